@@ -1,0 +1,108 @@
+"""When a fuse opens: the bracket that the published points give, never a single time.
+
+In: current over rating [-] or amperes, the published operating times of a fuse family [s], its
+melting I²t [A²s]. Out: no sooner than / no later than [s], the I²t let through [A²s].
+
+Source: fuse makers' data sheets and ISO 8820 test points for the figures (given by the caller).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fusemap.electrics.values import (
+    Floats,
+    Values,
+    plain,
+    require_not_negative,
+    require_positive,
+)
+from fusemap.errors import InputProblem
+
+
+def melting_time(melting_i2t_a2s: ArrayLike, current_a: ArrayLike) -> Values:
+    """Nominal melting time [s] at a short-circuit current [A]: melting I²t over current squared.
+
+    melting_i2t_a2s [A²s]. Holds only for times of some ten milliseconds and less, where no heat
+    leaves the element; arcing comes on top. Raises InputProblem for zero or less.
+    Source: definition of the melting integral.
+
+    >>> round(melting_time(625.0, 480.0) * 1000, 2)  # mini 25 A, in ms
+    2.71
+    """
+    melting = require_positive(melting_i2t_a2s, "melting_i2t_a2s", "A²s")
+    return plain(melting / require_positive(current_a, "current_a", "A") ** 2)
+
+
+class Band(NamedTuple):
+    """The fuse opens no sooner than min_s and no later than max_s [s]; 0 and inf where unknown."""
+
+    min_s: Values
+    max_s: Values
+
+
+@dataclass(frozen=True, eq=False)
+class TimePoints:
+    """The published operating times of a fuse family.
+
+    multiple: current over rating [-]; min_s, max_s [s]: the bounds at each, 0 or inf where none is
+    published; arrays of shape (n,), multiples rising. Raises InputProblem if they do not rise.
+
+    >>> mini = TimePoints([1.1, 1.35, 2.0, 3.5, 6.0], [360e3, 0.75, 0.15, 0.08, 0.03],
+    ...                   [float("inf"), 600, 5, 0.5, 0.1])
+    >>> mini.band(1.89)
+    Band(min_s=0.15, max_s=600.0)
+    """
+
+    multiple: ArrayLike
+    min_s: ArrayLike
+    max_s: ArrayLike
+
+    def __post_init__(self) -> None:
+        multiple = require_positive(self.multiple, "multiple", "-")
+        if np.any(np.diff(multiple) <= 0.0):
+            raise InputProblem("the multiples must rise", "multiple")
+        require_not_negative(self.min_s, "min_s", "s")
+        require_positive(self.max_s, "max_s", "s", endless=True)
+
+    def band(self, multiple: ArrayLike) -> Band:
+        """Bracket of the operating time [s] at a current over rating [-], number or array.
+
+        A larger current opens the fuse sooner. So it is no sooner than the min of the next higher
+        point, no later than the max of the next lower one; nothing is read in between. Above the
+        highest point the min is 0, below the lowest the max is inf.
+        Source: the published points and monotony.
+        """
+        x = require_not_negative(multiple, "multiple", "-")
+        points, low, high = self._arrays()
+        sooner = np.append(np.maximum.accumulate(low[::-1])[::-1], 0.0)
+        later = np.insert(np.minimum.accumulate(high), 0, np.inf)
+        above = np.searchsorted(points, x, side="left")
+        below = np.searchsorted(points, x, side="right")
+        return Band(plain(sooner[above]), plain(later[below]))
+
+    def let_through_i2t(self, rating_a: ArrayLike, longest_s: float = 5.0) -> Values:
+        """Largest I²t [A²s] at a published point that opens within longest_s [s].
+
+        rating_a [A]. Points that may take longer are no short circuit: see the overload gap. 0 if
+        no point opens that fast. Source: (multiple × rating)² × longest time of each point.
+
+        >>> mini = TimePoints([2.0, 3.5, 6.0], [0.15, 0.08, 0.03], [5, 0.5, 0.1])
+        >>> mini.let_through_i2t(10.0)  # twice the rating for 5 s
+        2000.0
+        """
+        rating = require_positive(rating_a, "rating_a", "A")
+        points, _, high = self._arrays()
+        fast = high <= longest_s
+        worst = float((points[fast] ** 2 * high[fast]).max(initial=0.0))
+        return plain(rating**2 * worst)
+
+    def _arrays(self) -> tuple[Floats, Floats, Floats]:
+        multiple = np.asarray(self.multiple, dtype=np.float64)
+        low = np.broadcast_to(np.asarray(self.min_s, dtype=np.float64), multiple.shape)
+        high = np.broadcast_to(np.asarray(self.max_s, dtype=np.float64), multiple.shape)
+        return multiple, low, high

@@ -1,0 +1,94 @@
+"""The number types that the formulas share, and the checks on what goes into them.
+
+Every formula takes a number or an array and gives back the same kind: a float for floats, an array
+for arrays that broadcast together. Nothing here is physics, so no unit and no source applies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from fusemap.errors import InputProblem
+
+Floats = NDArray[np.float64]
+Values = float | Floats
+"""A number, or an array of numbers."""
+Truths = bool | NDArray[np.bool_]
+"""Yes or no, or an array of them."""
+
+
+def plain(values: ArrayLike) -> Values:
+    """A float if there is only one value without an axis, else the array itself.
+
+    >>> plain(np.asarray(2))
+    2.0
+    """
+    array = np.asarray(values, dtype=np.float64)
+    return float(array) if array.ndim == 0 else array
+
+
+def plain_truth(values: ArrayLike) -> Truths:
+    """A bool if there is only one answer without an axis, else the array of answers.
+
+    >>> plain_truth(np.asarray(3) > 2)
+    True
+    """
+    array = np.asarray(values, dtype=np.bool_)
+    return bool(array) if array.ndim == 0 else array
+
+
+def require_positive(
+    values: ArrayLike, where: str, unit: str, endless: bool = False
+) -> Floats:
+    """The values as an array, all above zero; `endless` also lets infinity pass.
+
+    Raises InputProblem that names the argument.
+
+    >>> require_positive(-1.0, "rating_a", "A")
+    Traceback (most recent call last):
+    fusemap.errors.InputProblem: rating_a: -1 A given, more than 0 A needed
+    """
+    return _require(values, where, unit, "more than 0", lambda x: (x > 0.0) & _real(x, endless))
+
+
+def require_not_negative(
+    values: ArrayLike, where: str, unit: str, endless: bool = False
+) -> Floats:
+    """The values as an array, none below zero; `endless` also lets infinity pass.
+
+    Raises InputProblem that names the argument.
+
+    >>> require_not_negative(float("nan"), "load_a", "A")
+    Traceback (most recent call last):
+    fusemap.errors.InputProblem: load_a: nan A given, at least 0 A needed
+    """
+    return _require(values, where, unit, "at least 0", lambda x: (x >= 0.0) & _real(x, endless))
+
+
+def require_finite(values: ArrayLike, where: str, unit: str) -> Floats:
+    """The values as an array, each an ordinary number (a temperature may be below zero).
+
+    Raises InputProblem that names the argument.
+
+    >>> float(require_finite(-40, "ambient_c", "°C"))
+    -40.0
+    """
+    return _require(values, where, unit, "a number in", np.isfinite)
+
+
+def _real(values: Floats, endless: bool) -> NDArray[np.bool_]:
+    return np.asarray(np.isfinite(values) | endless)
+
+
+def _require(
+    values: ArrayLike, where: str, unit: str, wanted: str, good: Callable[[Floats], NDArray[np.bool_]]
+) -> Floats:
+    array = np.asarray(values, dtype=np.float64)
+    fits = np.asarray(good(array))
+    if not fits.all():
+        culprit = float(array[~fits].flat[0])
+        raise InputProblem(f"{culprit:g} {unit} given, {wanted} {unit} needed", where)
+    return array
