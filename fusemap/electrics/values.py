@@ -16,7 +16,8 @@ from fusemap.errors import InputProblem
 Floats = NDArray[np.float64]
 Values = float | Floats
 """A number, or an array of numbers."""
-Truths = bool | NDArray[np.bool_]
+TruthArray = NDArray[np.bool_]
+Truths = bool | TruthArray
 """Yes or no, or an array of them."""
 
 
@@ -40,9 +41,7 @@ def plain_truth(values: ArrayLike) -> Truths:
     return bool(array) if array.ndim == 0 else array
 
 
-def require_positive(
-    values: ArrayLike, where: str, unit: str, endless: bool = False
-) -> Floats:
+def require_positive(values: ArrayLike, where: str, unit: str, endless: bool = False) -> Floats:
     """The values as an array, all above zero; `endless` also lets infinity pass.
 
     Raises InputProblem that names the argument.
@@ -54,9 +53,7 @@ def require_positive(
     return _require(values, where, unit, "more than 0", lambda x: (x > 0.0) & _real(x, endless))
 
 
-def require_not_negative(
-    values: ArrayLike, where: str, unit: str, endless: bool = False
-) -> Floats:
+def require_not_negative(values: ArrayLike, where: str, unit: str, endless: bool = False) -> Floats:
     """The values as an array, none below zero; `endless` also lets infinity pass.
 
     Raises InputProblem that names the argument.
@@ -79,12 +76,16 @@ def require_finite(values: ArrayLike, where: str, unit: str) -> Floats:
     return _require(values, where, unit, "a number in", np.isfinite)
 
 
-def _real(values: Floats, endless: bool) -> NDArray[np.bool_]:
+def _real(values: Floats, endless: bool) -> TruthArray:
     return np.asarray(np.isfinite(values) | endless)
 
 
 def _require(
-    values: ArrayLike, where: str, unit: str, wanted: str, good: Callable[[Floats], NDArray[np.bool_]]
+    values: ArrayLike,
+    where: str,
+    unit: str,
+    wanted: str,
+    good: Callable[[Floats], TruthArray],
 ) -> Floats:
     array = np.asarray(values, dtype=np.float64)
     fits = np.asarray(good(array))

@@ -1,0 +1,163 @@
+"""How warm a single cable gets in still air, for good and on the way there.
+
+In: current [A], resistance per metre at 20 °C [mΩ/m], copper section [mm²], outside diameter [mm],
+ambient [°C]. Out: conductor temperature [°C] or the current for a temperature [A]. Copper melts at
+1083 °C: a cable that would get there counts as infinitely hot (its insulation goes long before).
+
+Source: heat balance of a cylinder (heat_balance.py, free_air.py), insulation as in IEC 60287.
+Against published ampacity tables the means lie at 0.86 to 1.24: treat it as good to 20 %, and show
+the table beside it. Free air only: in a pipe, in foam or against a hot engine it gets hotter.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fusemap.electrics.cable import ALPHA20
+from fusemap.electrics.heat_balance import (
+    COPPER_MELTS_C,
+    add_rise,
+    behind,
+    growth,
+    surface_temperature,
+    watts_at_limit,
+)
+from fusemap.electrics.values import (
+    Floats,
+    Values,
+    plain,
+    require_finite,
+    require_not_negative,
+    require_positive,
+)
+from fusemap.errors import InputProblem
+
+COPPER_HEAT = 3.45
+"""Volumetric heat capacity of copper [J/(K·cm³)] (IEC 60364-5-54, constants of the k formula)."""
+
+INSULATION_W_PER_M_K = 0.17
+"""Heat conductivity of soft PVC [W/(m·K)]: from memory, unverified; a little on the warm side."""
+
+STRAND_FILL = 0.73
+"""Copper share of a stranded conductor's circle [-], from the diameters in the table of JIS C 3406
+AV cable (0.72 to 0.78)."""
+
+
+def conductor_temperature(
+    current_a: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+) -> Values:
+    """Conductor temperature [°C] of a single cable that carries a current [A] for good.
+
+    r20_mohm_per_m [mΩ/m], area_mm2: copper [mm²], od_mm: outside diameter [mm], ambient_c [°C];
+    numbers or arrays that broadcast. inf where the copper would melt. Horizontal cable in still,
+    free air. Raises InputProblem for figures that make no cable.
+    Source: I²·R(Tc) = (Tc - Ts)/Rins = heat_loss(Ts), Rins = ln(D/d)/(2π·k) (IEC 60287).
+
+    >>> round(conductor_temperature(24.0, 13.3, 1.5, 3.0, 30.0))  # 1.5 mm² at its table current
+    81
+    """
+    heat, diameter, insulation, ambient = checked_cable(
+        current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c
+    )
+    seen = behind(heat, insulation)
+    surface = surface_temperature(seen, diameter, ambient)
+    return plain(add_rise(surface, seen, insulation))
+
+
+def ampacity(
+    limit_c: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+) -> Values:
+    """Lasting current [A] that brings a single cable to a conductor temperature [°C].
+
+    The exact inverse of conductor_temperature; arguments as there. 0 A where the ambient is at the
+    limit or above. Raises InputProblem for a limit at or above the melting point of copper.
+    Source: heat balance as conductor_temperature.
+
+    >>> round(ampacity(70.0, 13.3, 1.5, 3.0, 30.0), 1)
+    21.2
+    """
+    heat, diameter, insulation, ambient = checked_cable(
+        1.0, r20_mohm_per_m, area_mm2, od_mm, ambient_c
+    )
+    watts = watts_at_limit(limit_c, insulation, diameter, ambient)
+    return plain(np.sqrt(watts / (heat * growth(np.asarray(limit_c)))))
+
+
+def temperature_after(
+    seconds: ArrayLike,
+    current_a: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+    start_c: ArrayLike | None = None,
+) -> Values:
+    """Conductor temperature [°C] of a single cable after so many seconds [s] at a current [A].
+
+    start_c: conductor temperature before [°C], the ambient if not given; the rest as
+    conductor_temperature. First-order heating towards the steady temperature: copper alone stores
+    heat (the insulation's heat left out, on the warm side), one time constant
+    C·(T_end - T_ambient)/(I²·R(T_ambient)). Where the copper would melt in the end, no heat leaves
+    at all. Cooling is not told: a warmer start stays. Raises InputProblem as conductor_temperature.
+    Source: first-order heating, ours; without cooling as IEC 60364-5-54.
+
+    >>> end = conductor_temperature(30.0, 13.3, 1.5, 3.0, 30.0)
+    >>> after = temperature_after([10.0, 30.0, 600.0], 30.0, 13.3, 1.5, 3.0, 30.0)
+    >>> [round(float(t)) for t in after], round(end)
+    ([51, 78, 110], 110)
+    """
+    time = require_not_negative(seconds, "seconds", "s")
+    heat, _, _, ambient = checked_cable(current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c)
+    start = ambient if start_c is None else require_finite(start_c, "start_c", "°C")
+    end = np.asarray(conductor_temperature(current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c))
+    store = COPPER_HEAT * np.asarray(area_mm2)  # J/(K·m): mm² times J/(K·cm³)
+    kept = _without_cooling(time, heat, store, start)
+    endless = np.isinf(end)
+    goal = np.where(endless, start, end)
+    watts = heat * growth(ambient)
+    constant = store * (goal - ambient) / np.where(watts > 0.0, watts, 1.0)
+    share = np.exp(-time / np.where(constant > 0.0, constant, np.inf))
+    heated = np.maximum(goal - (goal - start) * share, start)
+    return plain(np.where(endless, kept, np.minimum(heated, np.maximum(kept, start))))
+
+
+def _without_cooling(time: Floats, heat: Floats, store: Floats, start: Floats) -> Floats:
+    """Temperature [°C] if no heat left the copper; inf once it melts."""
+    exponent = np.minimum(heat * ALPHA20 * time / store, 50.0)
+    hot = start + (1.0 / ALPHA20 + start - 20.0) * np.expm1(exponent)
+    return np.where(hot < COPPER_MELTS_C, hot, np.inf)
+
+
+def checked_cable(
+    current_a: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Heat at 20 °C [W/m], outside diameter [m], insulation [K·m/W], ambient [°C]; all checked."""
+    current = require_not_negative(current_a, "current_a", "A")
+    r20 = require_positive(r20_mohm_per_m, "r20_mohm_per_m", "mΩ/m")
+    area = require_positive(area_mm2, "area_mm2", "mm²")
+    od = require_positive(od_mm, "od_mm", "mm")
+    ratio = od / np.sqrt(4.0 * area / (np.pi * STRAND_FILL))
+    if np.any(ratio < 1.0):
+        raise InputProblem("the copper does not fit into this outside diameter", "od_mm")
+    insulation = np.log(ratio) / (2.0 * np.pi * INSULATION_W_PER_M_K)
+    return current**2 * r20 / 1000.0, od / 1000.0, insulation, checked_ambient(ambient_c)
+
+
+def checked_ambient(ambient_c: ArrayLike) -> Floats:
+    ambient = require_finite(ambient_c, "ambient_c", "°C")
+    if np.any(np.abs(ambient - 70.0) > 130.0):
+        raise InputProblem("ambient outside -60 to 200 °C", "ambient_c")
+    return ambient

@@ -1,0 +1,227 @@
+"""Whether a fuse protects its cable: hard short, overload gap, short at the far end.
+
+In: fuse rating [A], the I²t it lets through [A²s] and its longest times [s], cable figures as in
+cable.py and cable_heat.py, voltages [V] and resistances [Ω]. Out: comparisons of found against
+limit, lengths [m]. Which of two fuses in series opens: fuse_order.py.
+
+Source: IEC 60364-5-54 for the hard short; the published points of blade fuses for the rest.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fusemap.electrics.cable import resistance_ohm
+from fusemap.electrics.cable_heat import conductor_temperature, temperature_after
+from fusemap.electrics.comparison import Comparison
+from fusemap.electrics.values import (
+    Values,
+    plain,
+    require_finite,
+    require_not_negative,
+    require_positive,
+)
+from fusemap.errors import InputProblem
+
+BETA = 234.5
+"""Temperature below 0 °C at which the line of copper's resistance meets zero [K] (IEC 60949)."""
+
+K_FACTOR = 226.0
+"""√(heat capacity × (β + 20)/resistivity) of copper [A·√s/mm²] (IEC 60949; 225.7 unrounded)."""
+
+OVERLOAD_MULTIPLE = 1.35
+"""Current over rating [-] that a fuse may carry for its longest published time (ISO 8820-3)."""
+
+WANTED_MULTIPLE = 3.5
+"""Far-end fault current over rating [-] at which a blade fuse clears within 0.5 s (Littelfuse MINI
+blade fuse 32 V, series 297 data sheet; large blade fuses take up to 7 s there)."""
+
+LEAST_MULTIPLE = 2.0
+"""The same for 5 s, the very least (same data sheet)."""
+
+FAULT_CABLE_C = 85.0
+"""Conductor temperature at which the far-end short is reckoned [°C]; ours, a warm cable."""
+
+
+def adiabatic_k(start_c: ArrayLike, end_c: ArrayLike) -> Values:
+    """k of a copper cable for a short [A·√s/mm²], from start and end temperature [°C].
+
+    Holds up to 5 s, while no heat leaves the copper. Raises InputProblem if the end is not above
+    the start. Source: IEC 60364-5-54 annex A, k = 226·√(ln((234.5 + end)/(234.5 + start))).
+
+    >>> round(adiabatic_k(70.0, 160.0))  # PVC 70 °C
+    115
+    """
+    start = require_finite(start_c, "start_c", "°C")
+    end = require_finite(end_c, "end_c", "°C")
+    if np.any(end <= start) or np.any(start <= -BETA):
+        raise InputProblem("the end temperature must lie above the start", "end_c")
+    return plain(K_FACTOR * np.sqrt(np.log((BETA + end) / (BETA + start))))
+
+
+def short_check(i2t_a2s: ArrayLike, area_mm2: ArrayLike, k: ArrayLike) -> Comparison:
+    """The I²t a fuse lets through [A²s] against what the cable bears, (k·S)² [A²s].
+
+    area_mm2 [mm²], k [A·√s/mm²] from adiabatic_k. Raises InputProblem for bad figures.
+    Source: IEC 60364-4-43, I²t ≤ (k·S)².
+
+    >>> short_check(2000.0, 0.5, 87.4).passed  # 10 A fuse, twice its rating for 5 s
+    False
+    """
+    area = require_positive(area_mm2, "area_mm2", "mm²")
+    bears = (require_positive(k, "k", "A·√s/mm²") * area) ** 2
+    found = require_not_negative(i2t_a2s, "i2t_a2s", "A²s", endless=True)
+    return Comparison(plain(found), plain(bears), "at_most", "A²s")
+
+
+def adiabatic_current(area_mm2: ArrayLike, seconds: ArrayLike, k: ArrayLike) -> Values:
+    """Current [A] that a cable of a section [mm²] bears for a time [s]: k·S/√t.
+
+    k [A·√s/mm²]. Up to 5 s. Raises InputProblem for bad figures. Source: IEC 60364-5-54.
+
+    >>> adiabatic_current(10.0, 1.0, 143.0)
+    1430.0
+    """
+    area = require_positive(area_mm2, "area_mm2", "mm²")
+    root = np.sqrt(require_positive(seconds, "seconds", "s"))
+    return plain(require_positive(k, "k", "A·√s/mm²") * area / root)
+
+
+def adiabatic_section(current_a: ArrayLike, seconds: ArrayLike, k: ArrayLike) -> Values:
+    """Smallest section [mm²] that bears a current [A] for a time [s]: I·√t/k.
+
+    k [A·√s/mm²]. Up to 5 s. Raises InputProblem for bad figures. Source: IEC 60364-5-54.
+
+    >>> round(adiabatic_section(12_000.0, 0.02, 143.0), 1)
+    11.9
+    """
+    current = require_positive(current_a, "current_a", "A")
+    root = np.sqrt(require_positive(seconds, "seconds", "s"))
+    return plain(current * root / require_positive(k, "k", "A·√s/mm²"))
+
+
+def adiabatic_temperature(i2t_a2s: ArrayLike, area_mm2: ArrayLike, start_c: ArrayLike) -> Values:
+    """Conductor temperature [°C] after a short of so much I²t [A²s], no heat leaving the copper.
+
+    area_mm2 [mm²], start_c [°C]. The inverse of adiabatic_k. inf once the formula runs out of
+    numbers, far above the melting point. Raises InputProblem for bad figures.
+    Source: IEC 60364-5-54 annex A, solved for the end temperature.
+
+    >>> round(adiabatic_temperature((115 * 2.5) ** 2, 2.5, 70.0))
+    160
+    """
+    i2t = require_not_negative(i2t_a2s, "i2t_a2s", "A²s")
+    area = require_positive(area_mm2, "area_mm2", "mm²")
+    start = require_finite(start_c, "start_c", "°C")
+    exponent = i2t / (K_FACTOR * area) ** 2
+    grown = (BETA + start) * np.exp(np.minimum(exponent, 50.0)) - BETA
+    return plain(np.where(exponent > 50.0, np.inf, grown))
+
+
+def overload_gap(
+    rating_a: ArrayLike,
+    longest_s: ArrayLike,
+    limit_c: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+    load_a: ArrayLike = 0.0,
+    multiple: ArrayLike = OVERLOAD_MULTIPLE,
+) -> Comparison:
+    """Conductor temperature [°C] at the overload that its fuse may carry, against a limit [°C].
+
+    rating_a [A]; longest_s: longest published time [s] at multiple [-] of the rating (600 s for
+    most blade fuses, 1800 s for the large ones); load_a: what the cable carried before [A]; the
+    rest as in cable_heat. Numbers or arrays that broadcast. Raises InputProblem for bad figures.
+    Source: first-order heating of cable_heat.temperature_after; fuse point of ISO 8820-3.
+
+    >>> gap = overload_gap(15.0, 600.0, 105.0, 12.7, 1.5, 2.4, 25.0)
+    >>> round(gap.found), gap.passed
+    (63, True)
+    """
+    cable = (r20_mohm_per_m, area_mm2, od_mm, ambient_c)
+    overload = require_positive(rating_a, "rating_a", "A") * require_positive(
+        multiple, "multiple", "-"
+    )
+    before = np.asarray(conductor_temperature(load_a, *cable))
+    # a load that melts the copper needs no overload on top: the heat criterion tells it
+    start = np.where(np.isfinite(before), before, np.asarray(ambient_c))
+    after = temperature_after(longest_s, overload, *cable, start_c=start)
+    found = np.where(np.isfinite(before), after, np.inf)
+    return Comparison(
+        plain(found), plain(require_finite(limit_c, "limit_c", "°C")), "at_most", "°C"
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class FarEnd:
+    """A short at the far end of a cable: fault current [A] and multiple of the rating [-].
+
+    wanted: the multiple against the one that clears at once; least: against the very least.
+    """
+
+    fault_a: Values
+    wanted: Comparison
+    least: Comparison
+
+
+def far_end(
+    u_min_v: ArrayLike,
+    rating_a: ArrayLike,
+    cable_ohm: ArrayLike,
+    other_ohm: ArrayLike,
+    wanted: ArrayLike = WANTED_MULTIPLE,
+    least: ArrayLike = LEAST_MULTIPLE,
+) -> FarEnd:
+    """Fault current [A] of a short at the far end, and whether it opens the fuse.
+
+    u_min_v: lowest voltage of the source [V]; cable_ohm: plus and return at 85 °C [Ω]; other_ohm:
+    source, feed, fuse, body [Ω]; wanted, least: multiples of the rating [-]. Numbers or arrays that
+    broadcast. Raises InputProblem if there is no resistance at all.
+    Source: Ohm's law; multiples as at WANTED_MULTIPLE.
+
+    >>> short = far_end(11.0, 10.0, cable_ohm=0.2, other_ohm=0.02)
+    >>> short.fault_a, short.wanted.passed
+    (50.0, True)
+    """
+    ohm = require_not_negative(cable_ohm, "cable_ohm", "Ω")
+    ohm = require_positive(ohm + require_not_negative(other_ohm, "other_ohm", "Ω"), "ohm", "Ω")
+    fault = require_positive(u_min_v, "u_min_v", "V") / ohm
+    multiple = plain(fault / require_positive(rating_a, "rating_a", "A"))
+    return FarEnd(
+        fault_a=plain(fault),
+        wanted=Comparison(
+            multiple, plain(require_positive(wanted, "wanted", "-")), "at_least", "× rating"
+        ),
+        least=Comparison(
+            multiple, plain(require_positive(least, "least", "-")), "at_least", "× rating"
+        ),
+    )
+
+
+def longest_length(
+    u_min_v: ArrayLike,
+    rating_a: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    other_ohm: ArrayLike,
+    multiple: ArrayLike = WANTED_MULTIPLE,
+    temperature_c: ArrayLike = FAULT_CABLE_C,
+) -> Values:
+    """Longest conductor [m], plus and return together, at whose end a short still opens the fuse.
+
+    Arguments as far_end; r20_mohm_per_m [mΩ/m], temperature_c [°C]. 0 m where the rest of the loop
+    alone is too much. Raises InputProblem for bad figures. Source: far_end solved for the length.
+
+    >>> round(longest_length(11.0, 10.0, 18.5, 0.02), 2)  # 1 mm², body return
+    12.67
+    """
+    voltage = require_positive(u_min_v, "u_min_v", "V")
+    needed = require_positive(multiple, "multiple", "-") * require_positive(
+        rating_a, "rating_a", "A"
+    )
+    left = voltage / needed - require_not_negative(other_ohm, "other_ohm", "Ω")
+    return plain(np.maximum(left, 0.0) / resistance_ohm(r20_mohm_per_m, 1.0, temperature_c))

@@ -1,0 +1,200 @@
+"""The recommended cable section.
+
+In: plain figures of the duty (load, lengths, fuse, temperatures, voltages), arrays of the sections
+on offer. Out: the smallest that passes everything, which criterion decided, and every found value
+with its limit, so that a person can redo the sum. The accessory fuse: fuse_choice.py.
+
+Source: the criteria are those of cable.py, cable_heat.py and protection.py; choosing the smallest
+that passes all is ours.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from fusemap.electrics.cable import loop_resistance
+from fusemap.electrics.cable_heat import conductor_temperature
+from fusemap.electrics.comparison import Comparison
+from fusemap.electrics.protection import (
+    FAULT_CABLE_C,
+    OVERLOAD_MULTIPLE,
+    WANTED_MULTIPLE,
+    far_end,
+    overload_gap,
+    short_check,
+)
+from fusemap.electrics.values import (
+    Floats,
+    TruthArray,
+    Values,
+    plain,
+    require_positive,
+)
+from fusemap.errors import InputProblem
+
+CRITERIA = ("drop", "heat", "overload", "short", "far_end", "floor")
+"""What a section must pass: voltage drop, steady heat, overload gap, hard short, short at the far
+end, mechanical floor."""
+
+FLOOR_MM2 = 0.5
+"""Smallest section that stands handling in a vehicle [mm²]; ours."""
+
+
+@dataclass(frozen=True, eq=False)
+class Sections:
+    """The cable sections on offer, arrays of shape (n,), copper section rising.
+
+    area_mm2 [mm²], r20_mohm_per_m [mΩ/m], od_mm: outside diameter [mm]. Raises InputProblem if the
+    sections do not rise.
+    """
+
+    area_mm2: Floats
+    r20_mohm_per_m: Floats
+    od_mm: Floats
+
+    def __post_init__(self) -> None:
+        area = require_positive(self.area_mm2, "area_mm2", "mm²")
+        if area.ndim != 1 or np.any(np.diff(area) <= 0.0):
+            raise InputProblem("the sections must rise", "area_mm2")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CableDuty:
+    """What a cable has to do; numbers, or arrays of shape (m, 1) for m cables at once.
+
+    load_a: lasting current [A], at the lowest voltage for a constant-power load; plus_m, return_m:
+    lengths [m], the return 0 where the body carries it; fixed_ohm: joints, earth point, body [Ω];
+    allowed_drop_v: over all of these [V]; ambient_c [°C]; limit_c: what the insulation takes for
+    good [°C]; rating_a: the fuse that protects the cable [A]; overload_limit_c: what the insulation
+    takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-];
+    short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
+    u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
+    wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²].
+    """
+
+    load_a: Values
+    plus_m: Values
+    return_m: Values
+    fixed_ohm: Values
+    allowed_drop_v: Values
+    ambient_c: Values
+    limit_c: Values
+    rating_a: Values
+    overload_limit_c: Values
+    short_i2t_a2s: Values
+    k: Values
+    u_min_v: Values
+    other_ohm: Values
+    overload_s: Values = 600.0
+    overload_multiple: Values = OVERLOAD_MULTIPLE
+    wanted_multiple: Values = WANTED_MULTIPLE
+    floor_mm2: Values = FLOOR_MM2
+
+
+def section_checks(sections: Sections, duty: CableDuty) -> dict[str, Comparison]:
+    """Every criterion of CRITERIA for every section: found, limit, ratio; shape (n,) or (m, n).
+
+    The drop is reckoned at the conductor temperature [°C] under load, the far-end short at 85 °C.
+    Raises InputProblem for bad figures. Source: the modules named at the head.
+
+    >>> offer = Sections(np.array([0.5, 1.5]), np.array([37.1, 12.7]), np.array([1.6, 2.4]))
+    >>> duty = CableDuty(
+    ...     load_a=5.0, plus_m=4.0, return_m=0.5, fixed_ohm=0.005, allowed_drop_v=0.36,
+    ...     ambient_c=25.0, limit_c=105.0, rating_a=7.5, overload_limit_c=130.0,
+    ...     short_i2t_a2s=1125.0, k=87.4, u_min_v=11.0, other_ohm=0.05)
+    >>> section_checks(offer, duty)["drop"].passed
+    array([False,  True])
+    """
+    r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
+    warm = np.asarray(conductor_temperature(duty.load_a, r20, area, od, duty.ambient_c))
+    # copper about to melt has no drop worth telling: the heat criterion stops it
+    loop = _loop(r20, duty, np.where(np.isfinite(warm), warm, 1000.0))
+    return {
+        "drop": Comparison(plain(duty.load_a * loop), duty.allowed_drop_v, "at_most", "V"),
+        "heat": Comparison(plain(warm), duty.limit_c, "at_most", "°C"),
+        "overload": _overload(sections, duty),
+        "short": short_check(duty.short_i2t_a2s, area, duty.k),
+        "far_end": _far_end(r20, duty),
+        "floor": Comparison(plain(area), duty.floor_mm2, "at_least", "mm²"),
+    }
+
+
+def _loop(r20: Floats, duty: CableDuty, temperature_c: ArrayLike) -> Floats:
+    loop = loop_resistance(r20, duty.plus_m, duty.return_m, temperature_c, duty.fixed_ohm)
+    return np.asarray(loop)
+
+
+def _overload(sections: Sections, duty: CableDuty) -> Comparison:
+    return overload_gap(
+        duty.rating_a,
+        duty.overload_s,
+        duty.overload_limit_c,
+        sections.r20_mohm_per_m,
+        sections.area_mm2,
+        sections.od_mm,
+        duty.ambient_c,
+        duty.load_a,
+        duty.overload_multiple,
+    )
+
+
+def _far_end(r20: Floats, duty: CableDuty) -> Comparison:
+    loop = _loop(r20, duty, FAULT_CABLE_C)
+    short = far_end(duty.u_min_v, duty.rating_a, loop, duty.other_ohm, duty.wanted_multiple)
+    return short.wanted
+
+
+@dataclass(frozen=True, eq=False)
+class SectionChoice:
+    """The recommended section, or none, with all the figures behind it.
+
+    index, area_mm2 [mm²]: of the section, None if none passes; decided_by: the criterion of
+    CRITERIA that the next smaller section breaks worst ("" if the smallest on offer passes), or if
+    none passes the one that the largest breaks worst; passes: shape (n,); checks: section_checks.
+    """
+
+    index: int | None
+    area_mm2: float | None
+    decided_by: str
+    passes: TruthArray
+    checks: dict[str, Comparison]
+
+
+def recommend_section(sections: Sections, duty: CableDuty) -> SectionChoice:
+    """The smallest section [mm²] on offer that passes every criterion, for one cable.
+
+    Raises InputProblem for bad figures. Source: section_checks; smallest that passes all, ours.
+
+    >>> offer = Sections(np.array([0.5, 1.5]), np.array([37.1, 12.7]), np.array([1.6, 2.4]))
+    >>> duty = CableDuty(
+    ...     load_a=5.0, plus_m=4.0, return_m=0.5, fixed_ohm=0.005, allowed_drop_v=0.36,
+    ...     ambient_c=25.0, limit_c=105.0, rating_a=7.5, overload_limit_c=130.0,
+    ...     short_i2t_a2s=1125.0, k=87.4, u_min_v=11.0, other_ohm=0.05)
+    >>> choice = recommend_section(offer, duty)
+    >>> choice.area_mm2, choice.decided_by
+    (1.5, 'drop')
+    """
+    checks = section_checks(sections, duty)
+    count = len(sections.area_mm2)
+    passed = np.array([np.broadcast_to(check.passed, count) for check in checks.values()])
+    passes: TruthArray = np.all(passed, axis=0)
+    index = int(np.argmax(passes)) if passes.any() else None
+    deciding = count - 1 if index is None else index - 1
+    return SectionChoice(
+        index=index,
+        area_mm2=None if index is None else float(sections.area_mm2[index]),
+        decided_by="" if deciding < 0 else _worst(checks, deciding, count),
+        passes=passes,
+        checks=checks,
+    )
+
+
+def _worst(checks: dict[str, Comparison], index: int, count: int) -> str:
+    """The criterion with the highest ratio at one section."""
+    ratios = {
+        name: float(np.broadcast_to(check.ratio, count)[index]) for name, check in checks.items()
+    }
+    return max(ratios, key=lambda name: ratios[name])
