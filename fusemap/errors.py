@@ -1,0 +1,38 @@
+"""The errors a user can cause, and nothing else.
+
+FusemapError            expected: says what is wrong, where, and what to do
+├── FileProblem         a file that cannot be read or written
+├── EditRefused         an edit that would leave the vehicle in an impossible state
+└── InputProblem        a number or word that makes no sense where it was given
+
+Anything that is not a FusemapError is a fault of the program.
+"""
+
+
+class FusemapError(Exception):
+    """An expected error: what is wrong, where, and what the user can do about it.
+
+    `str()` gives one line: ``where: what (remedy)``, leaving out what was not given.
+    """
+
+    def __init__(self, what: str, where: str = "", remedy: str = "") -> None:
+        self.what = what
+        self.where = where
+        self.remedy = remedy
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        head = f"{self.where}: {self.what}" if self.where else self.what
+        return f"{head} ({self.remedy})" if self.remedy else head
+
+
+class FileProblem(FusemapError):
+    """A vehicle file that cannot be read or written; `where` is the path to the field or the file."""
+
+
+class EditRefused(FusemapError):
+    """An edit that would leave the vehicle in an impossible state; nothing has been changed."""
+
+
+class InputProblem(FusemapError):
+    """A value outside what its equation or table holds for; `where` names the argument."""
