@@ -1,0 +1,295 @@
+"""A lead-acid (or LiFePO4) battery as equations: charge, voltage, leak, cold, runtime.
+
+In: label data and constants (battery_fit.py), state of charge [-], current [A, drawn positive],
+temperature [°C], time [h]. Out: charge [Ah], rest voltage [V], hours. Every quantity may be a
+number or an array of shape (draws,). Charging voltage is not modelled: charge is counted in.
+
+Source: two-well model of Manwell and McGowan, Solar Energy 50 (1993), see two_well.py; the rules
+for leak, cold and cranking are named at their functions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fusemap.electrics import two_well
+from fusemap.electrics.battery_limits import CrankLimit, FreezingPoints, rising_points
+from fusemap.electrics.values import (
+    Floats,
+    Truths,
+    Values,
+    plain,
+    plain_truth,
+    require_finite,
+    require_not_negative,
+    require_positive,
+)
+from fusemap.errors import InputProblem
+
+__all__ = ["CrankLimit", "FreezingPoints", "RuntimeCheck", "TwoWell", "plausible_runtime"]
+
+EMPTY_V = 10.5
+"""Voltage of an empty 12 V battery under load [V]: the end of the capacity test."""
+
+LEAK_REFERENCE_C = 20.0
+"""Temperature [°C] at which self-discharge is stated."""
+
+COLD_REFERENCE_C = 25.0
+"""Temperature [°C] below which less can be taken out."""
+
+HOURS_30_DAYS = 720.0
+
+CLAIM_LOW, CLAIM_HIGH = 0.5, 1.25
+"""A claimed runtime outside these shares of the computed one is not plausible (our choice: a worn
+battery in the cold gives half, no slow discharge gives a quarter more)."""
+
+
+@dataclass(frozen=True, eq=False)
+class TwoWell:
+    """A battery: capacity, health, well constants, leak, rest-voltage curve and resistance.
+
+    capacity_ah [Ah], new, at the 20-hour rate (parallel batteries: the sum; two in series: the
+    weaker). emf_soc [-] and emf_v [V]: rest voltage of one 12 V battery at 25 °C, both rising.
+    soh [-] scales the capacity. r, c [-] and k_per_h [1/h] from battery_fit. Share lost in 30 days
+    at 20 °C [-], doubling every doubling_k [K]. series 1, or 2 for 24 V. resistance_ohm [Ω] of one
+    12 V battery (constant: neither cold nor low charge raises it). cold_loss_per_k [1/K].
+    Raises InputProblem that names the field.
+    """
+
+    capacity_ah: Values
+    emf_soc: Sequence[float] | Floats
+    emf_v: Sequence[float] | Floats
+    soh: Values = 1.0
+    r: Values = 1.06
+    c: Values = 0.4545
+    k_per_h: Values = 1.0
+    self_discharge_share_30d_20c: Values = 0.04
+    doubling_k: float = 10.0
+    series: int = 1
+    resistance_ohm: Values = 0.005
+    cold_loss_per_k: float = 0.007
+    _emf: tuple[Floats, Floats] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_emf", rising_points(self.emf_soc, self.emf_v, "emf_v"))
+        for name, unit in (
+            ("capacity_ah", "Ah"),
+            ("soh", "-"),
+            ("k_per_h", "1/h"),
+            ("doubling_k", "K"),
+            ("c", "-"),
+        ):
+            require_positive(getattr(self, name), name, unit)
+        for name, unit in (
+            ("self_discharge_share_30d_20c", "-"),
+            ("resistance_ohm", "Ω"),
+            ("cold_loss_per_k", "1/K"),
+        ):
+            require_not_negative(getattr(self, name), name, unit)
+        if self.series not in (1, 2):
+            raise InputProblem(f"{self.series} given, 1 (12 V) or 2 (24 V) possible", "series")
+        if (np.asarray(self.r) < 1.0).any():
+            raise InputProblem("qmax cannot be below C20", "r")
+        if (np.asarray(self.c) > 1.0).any():
+            raise InputProblem("the share of one well cannot be above 1", "c")
+
+    # charge
+
+    @property
+    def scaled_ah(self) -> Values:
+        """Capacity at the 20-hour rate today [Ah]: C20 times health."""
+        return self.capacity_ah * self.soh
+
+    @property
+    def full_ah(self) -> Values:
+        """Charge in both wells when full [Ah], qmax = r·C20·SoH."""
+        return self.r * self.scaled_ah
+
+    @property
+    def terminal_ohm(self) -> Values:
+        """Resistance between the terminals of the whole battery [Ω]."""
+        return self.series * self.resistance_ohm
+
+    def charge_at(self, soc: Values) -> Values:
+        """Charge [Ah] at a state of charge [-]: qmax - (1 - SoC)·C20·SoH."""
+        return self.full_ah - (1.0 - soc) * self.scaled_ah
+
+    def start(self, soc: Values) -> tuple[Values, Values]:
+        """Rested state (q, d) [Ah] at a state of charge [-]; InputProblem outside 0 to 1."""
+        if not ((np.asarray(soc) >= 0.0) & (np.asarray(soc) <= 1.0)).all():
+            raise InputProblem("a state of charge lies between 0 and 1", "start_soc")
+        charge = self.charge_at(soc)
+        return charge, plain(np.zeros_like(np.asarray(charge)))
+
+    def soc(self, q: Values) -> Values:
+        """State of charge [-] that charge q [Ah] means; below 0 in a slow discharge past C20."""
+        return 1.0 - (self.full_ah - q) / self.scaled_ah
+
+    def surface_soc(self, q: Values, d: Values) -> Values:
+        """State of charge [-] at the plates' surface, which the voltage follows."""
+        return self.soc(q - (1.0 - self.c) * d)
+
+    def available_ah(self, q: Values, d: Values) -> Values:
+        """Charge in the available well [Ah], q1 = c·(q - (1 - c)·d); empty at 0."""
+        return self.c * (q - (1.0 - self.c) * d)
+
+    def leak_per_h(self, temperature_c: Values) -> Values:
+        """Self-discharge rate [1/h] at a temperature [°C].
+
+        Source: share over 720 h, doubling per 10 K (a battery maker's data sheet for
+        valve-regulated batteries); the charge left decays with it exponentially.
+
+        >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6))
+        >>> round(battery.leak_per_h(30.0) * 720, 6)
+        0.08
+        """
+        doublings = (np.asarray(temperature_c) - LEAK_REFERENCE_C) / self.doubling_k
+        return plain(np.asarray(self.self_discharge_share_30d_20c) / HOURS_30_DAYS * 2.0**doublings)
+
+    def advance(
+        self, q: Values, d: Values, current_a: Values, temperature_c: Values, hours: Values
+    ) -> tuple[Values, Values]:
+        """State (q, d) [Ah] after `hours` [h] at constant current [A] and temperature [°C].
+
+        Limits: does not stop at empty or full; parked.py does.
+
+        >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6), self_discharge_share_30d_20c=0.0)
+        >>> q, d = battery.advance(*battery.start(1.0), 3.5, 20.0, 10.0)
+        >>> round(battery.soc(q), 6)
+        0.5
+        """
+        leak = self.leak_per_h(temperature_c)
+        return (
+            plain(two_well.charge_after(q, current_a, leak, hours)),
+            plain(two_well.head_after(d, current_a, self.k_per_h + leak, self.c, hours)),
+        )
+
+    # the empty end
+
+    def empty_level_ah(self, temperature_c: Values) -> Values:
+        """Surface charge [Ah] that stays inside at 10.5 V because of the cold; 0 from 25 °C up.
+
+        Source: 0.6 to 0.7 % per kelvin for slow discharges, at 0.6 within 1 % of a
+        battery maker's table from 0 to 15 °C. The charge is still there when it is warm again.
+        """
+        cold = np.maximum(0.0, COLD_REFERENCE_C - np.asarray(temperature_c))
+        return plain(np.minimum(1.0, self.cold_loss_per_k * cold) * self.full_ah)
+
+    def time_to_empty(
+        self, q: Values, d: Values, current_a: Values, temperature_c: Values = 25.0
+    ) -> Values:
+        """Hours [h] from state (q, d) to 10.5 V at constant current [A]; inf for a current of 0."""
+        leak = self.leak_per_h(temperature_c)
+        bound = two_well.time_to_charge(q, 0.0, current_a, leak)
+        hours = np.where(np.isfinite(bound), bound, 0.0) * (1.0 + 1e-12)
+        level = self.empty_level_ah(temperature_c)
+        found = two_well.first_time_at_level(
+            q, d, level, current_a, leak, self.k_per_h, self.c, hours
+        )
+        return plain(found)
+
+    def runtime_h(
+        self, current_a: Values, start_soc: Values = 1.0, temperature_c: Values = 25.0
+    ) -> Values:
+        """Hours [h] to 10.5 V at constant current [A] from a rested state of charge [-].
+
+        >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6), c=0.4334, k_per_h=1.0896,
+        ...                   self_discharge_share_30d_20c=0.0)
+        >>> round(battery.runtime_h(1.0) / 24, 2)
+        3.04
+        """
+        require_not_negative(current_a, "current_a", "A")
+        return self.time_to_empty(*self.start(start_soc), current_a, temperature_c)
+
+    # voltage
+
+    def ocv(self, surface_soc: Values, which: NDArray[np.intp] | slice = slice(None)) -> Values:
+        """Open-circuit voltage of the whole battery [V] at a surface state of charge [-].
+
+        Below the first point of the curve it runs straight to 10.5 V at the empty well. `which`
+        names the draws that the values belong to, when they are not all.
+        """
+        soc, volts = self._emf
+        slope = np.asarray(self._tail_slope)
+        slope = slope[which] if slope.size > 1 else slope
+        found = np.interp(surface_soc, soc, volts)
+        below = np.minimum(np.asarray(surface_soc) - soc[0], 0.0)
+        found = np.maximum(found + below * slope, min(EMPTY_V, volts[0]))
+        return plain(self.series * found)
+
+    def surface_soc_at(
+        self, volts: Values, which: NDArray[np.intp] | slice = slice(None)
+    ) -> Values:
+        """Surface state of charge [-] at an open-circuit voltage of the whole battery [V].
+
+        The inverse of `ocv`: inf above the curve, -inf below its end. `which` names the draws that
+        the voltages belong to, when they are not all.
+        """
+        soc, curve = self._emf
+        each = np.asarray(volts, dtype=np.float64) / self.series
+        slope = np.asarray(self._tail_slope)
+        slope = slope[which] if slope.size > 1 else slope
+        tail = np.minimum(each - curve[0], 0.0) / np.where(slope > 0.0, slope, 1.0)
+        tail = np.where((slope == 0.0) & (each < curve[0]), -np.inf, tail)
+        found = np.interp(each, curve, soc) + tail
+        found = np.where(each < min(EMPTY_V, curve[0]), -np.inf, found)
+        return plain(np.where(each > curve[-1], np.inf, found))
+
+    @property
+    def _tail_slope(self) -> Values:
+        """Volts per state of charge between the first point of the curve and the empty well."""
+        soc, volts = self._emf
+        room = soc[0] - (1.0 - np.asarray(self.r))
+        drop = max(volts[0] - EMPTY_V, 0.0)
+        return plain(np.where(room > 0.0, drop / np.where(room > 0.0, room, 1.0), 0.0))
+
+    def soc_from_rest_voltage(self, volts: Values) -> Values:
+        """State of charge [-], 0 to 1, from the voltage of the rested whole battery [V].
+
+        Limits: after hours without load or charge; 80 mV are about 10 % of a flooded battery, and
+        a LiFePO4 battery cannot be read this way between 20 and 90 %.
+
+        >>> battery = TwoWell(70.0, (0.0, 0.5, 1.0), (11.8, 12.2, 12.6), series=2)
+        >>> round(battery.soc_from_rest_voltage(24.4), 6)
+        0.5
+        """
+        require_finite(volts, "volts", "V")
+        soc, curve = self._emf
+        return plain(np.clip(np.interp(np.asarray(volts) / self.series, curve, soc), 0.0, 1.0))
+
+
+@dataclass(frozen=True)
+class RuntimeCheck:
+    """A claimed runtime beside the computed one [h], their ratio [-], whether it is plausible."""
+
+    computed_h: Values
+    ratio: Values
+    plausible: Truths
+
+
+def plausible_runtime(
+    battery: TwoWell, current_a: Values, claimed_h: Values, usable_share: float = 1.0
+) -> RuntimeCheck:
+    """Sets a claimed standing time [h] against the computed one from full to 1 - usable_share.
+
+    Computed at 20 °C with the battery's own leak; usable_share 1 [-] means to 10.5 V.
+
+    >>> battery = TwoWell(45.0, (0.0, 1.0), (11.8, 12.6))
+    >>> plausible_runtime(battery, 0.35, 13.0).plausible
+    False
+    """
+    require_positive(current_a, "current_a", "A")
+    require_positive(claimed_h, "claimed_h", "h")
+    if usable_share >= 1.0:
+        computed = battery.runtime_h(current_a, 1.0, LEAK_REFERENCE_C)
+    else:
+        leak = battery.leak_per_h(LEAK_REFERENCE_C)
+        target = battery.charge_at(1.0 - usable_share)
+        computed = plain(two_well.time_to_charge(battery.full_ah, target, current_a, leak))
+    ratio = claimed_h / np.asarray(computed)
+    fits = (ratio >= CLAIM_LOW) & (ratio <= CLAIM_HIGH)
+    return RuntimeCheck(computed, plain(ratio), plain_truth(fits))

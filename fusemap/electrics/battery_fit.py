@@ -1,0 +1,249 @@
+"""From what is printed on a battery to the constants of the two-well model.
+
+In: capacity at the 20-hour rate C20 [Ah], reserve capacity [min at 25 A], or several capacities
+[Ah] with their hours. Out: k [1/h], c [-] and r = qmax/C20 [-], and in words what was assumed.
+Two capacities leave one constant free, so r is given, not fitted. All capacities are to 10.5 V.
+
+Source: J. F. Manwell, J. G. McGowan, Solar Energy 50 (1993), fit of the constants to capacities.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.electrics.two_well import mean_decay
+from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
+from fusemap.errors import InputProblem
+
+RATED_HOURS = 20.0
+"""Hours of the rated capacity C20 [h]."""
+
+RESERVE_CURRENT_A = 25.0
+"""Current of the reserve-capacity test [A], 27 °C, to 10.5 V (a car maker's service text, 2002)."""
+
+R_MIN, R_MAX, R_STEP = 1.0, 1.15, 0.02
+"""Believable range of qmax/C20 [-] and the step by which the fit raises it."""
+
+_LN_K_LOW, _LN_K_HIGH = np.log(1e-3), np.log(1e3)
+
+
+@dataclass(frozen=True)
+class WellFit:
+    """Constants of the two wells: k [1/h], c [-], r = qmax/C20 [-], C20 [Ah], what was assumed."""
+
+    k_per_h: float
+    c: float
+    r: float
+    capacity_ah: float
+    assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class CapacityGuess:
+    """A capacity [Ah] guessed from another figure on the label, its band [Ah], what was assumed."""
+
+    capacity_ah: float
+    low_ah: float
+    high_ah: float
+    assumed: tuple[str, ...]
+
+
+def c_from_k(k_per_h: Values, r: Values) -> Values:
+    """Share c of the available well [-] with which C20 comes out exactly, for k [1/h] and r [-].
+
+    Source: q1 = 0 after 20 h at C20/20 (Manwell and McGowan 1993). r = 1 gives 1: no bound well.
+    Raises InputProblem for k not above 0 or r below 1.
+
+    >>> round(c_from_k(1.0, 1.06), 4)
+    0.4545
+    """
+    k = require_positive(k_per_h, "k_per_h", "1/h")
+    r_array = require_finite(r, "r", "-")
+    if (r_array < 1.0).any():
+        raise InputProblem(f"{r_array.min():g} given, qmax cannot be below C20", "r")
+    return plain(1.0 / (1.0 + (r_array - 1.0) / mean_decay(RATED_HOURS * k)))
+
+
+def load_factor(k_per_h: Values, c: Values, hours: Values) -> Floats:
+    """qmax over the charge taken out [-] when a constant current empties the battery in `hours`.
+
+    Source: F = 1 + (1 - c)/c·(1 - e^(-k·t))/(k·t) (Manwell and McGowan 1993).
+
+    >>> round(float(load_factor(1.0, c_from_k(1.0, 1.06), 20.0)), 6)
+    1.06
+    """
+    c = np.asarray(c, dtype=np.float64)
+    factor: Floats = 1.0 + (1.0 - c) / c * mean_decay(np.asarray(k_per_h) * hours)
+    return factor
+
+
+def default_wells(capacity_ah: float, k_per_h: float, r: float) -> WellFit:
+    """Constants when the label gives C20 [Ah] alone: k [1/h] and r [-] of the chemistry.
+
+    >>> round(default_wells(70.0, 1.0, 1.06).c, 4)
+    0.4545
+    """
+    require_positive(capacity_ah, "capacity_ah", "Ah")
+    assumed = f"rate loss of the chemistry: k {k_per_h:g} per hour, qmax {r:g} of C20"
+    return WellFit(k_per_h, float(c_from_k(k_per_h, r)), r, capacity_ah, (assumed,))
+
+
+def counting_wells(capacity_ah: float) -> WellFit:
+    """Constants that make the model count ampere-hours: one well (LiFePO4).
+
+    >>> counting_wells(100.0).c
+    1.0
+    """
+    require_positive(capacity_ah, "capacity_ah", "Ah")
+    return WellFit(1.0, 1.0, 1.0, capacity_ah, ("counts ampere-hours, no rate loss",))
+
+
+def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> WellFit:
+    """Constants from C20 [Ah] and reserve capacity [min at 25 A]; r [-] is raised until a k fits.
+
+    Source: F(c(k), k, RC/60) = qmax/(25·RC/60); both labels then come out exactly.
+    Limits: two labels do not fix r; a larger r lengthens slow discharges by as much.
+    Raises InputProblem when no r up to 1.15 fits: the labels contradict each other.
+
+    >>> fit = fit_reserve(70.0, 115.0)
+    >>> round(fit.k_per_h, 4), round(fit.c, 4), fit.r
+    (1.0896, 0.4334, 1.06)
+    """
+    require_positive(capacity_ah, "capacity_ah", "Ah")
+    require_positive(reserve_min, "reserve_min", "min")
+    hours = reserve_min / 60.0
+    taken = RESERVE_CURRENT_A * hours
+    trial = min(max(r, R_MIN + R_STEP), R_MAX)
+    assumed = [f"qmax {trial:g} of C20, as C20 and reserve capacity leave it open"]
+    while True:
+        k = _k_for_reserve(hours, trial * capacity_ah / taken, trial)
+        if k is not None:
+            return WellFit(k, float(c_from_k(k, trial)), trial, capacity_ah, tuple(assumed))
+        if trial >= R_MAX:
+            raise InputProblem(
+                f"{reserve_min:g} min at 25 A cannot belong to {capacity_ah:g} Ah at 20 h",
+                "reserve_min",
+                "check both figures on the label, or leave the reserve out",
+            )
+        trial = min(round(trial + R_STEP, 10), R_MAX)
+        assumed = [f"qmax raised to {trial:g} of C20, below that no rate loss fits both labels"]
+
+
+def _k_for_reserve(hours: float, wanted: float, r: float) -> float | None:
+    """k [1/h] at which the load factor over the reserve time is `wanted`; None if there is none."""
+    from scipy.optimize import brentq  # here, so that a window starts without scipy
+
+    def miss(ln_k: float) -> float:
+        k = float(np.exp(ln_k))
+        return float(load_factor(k, c_from_k(k, r), hours)) - wanted
+
+    grid = np.linspace(_LN_K_LOW, _LN_K_HIGH, 57)
+    misses = np.array([miss(x) for x in grid])
+    changes = np.flatnonzero(misses[:-1] * misses[1:] <= 0.0)
+    if not len(changes):
+        return None
+    first = int(changes[0])
+    return float(np.exp(brentq(miss, grid[first], grid[first + 1], xtol=1e-13)))
+
+
+def fit_capacities(hours: Sequence[float], ah: Sequence[float]) -> WellFit:
+    """Constants from three or more capacities [Ah] at their hours [h], least squares, r in 1–1.15.
+
+    Three points that the model can meet are met exactly. The error is relative, so that no point
+    weighs more for being large. The C20 given back is the fitted one.
+    Source: taken charge = qmax/F(t), linear in 1/qmax and (1 - c)/(c·qmax) once k is chosen.
+    Raises InputProblem for fewer than three points or numbers that are not positive.
+
+    >>> fit = fit_capacities((20.0, 10.0, 5.0), (70.0, 65.1, 58.1))
+    >>> round(fit.r * fit.capacity_ah, 1), round(fit.capacity_ah, 2)
+    (75.8, 70.0)
+    """
+    t, q = require_positive(hours, "hours", "h"), require_positive(ah, "ah", "Ah")
+    if t.shape != q.shape or t.ndim != 1 or len(np.unique(t)) < 3:
+        raise InputProblem("three capacities at three different hours are needed", "hours")
+    grid = np.linspace(_LN_K_LOW, _LN_K_HIGH, 113)
+    misses = [_miss_at(float(x), t, q) for x in grid]
+    best = int(np.argmin(misses))
+    return _fit_at(
+        _refine(float(grid[max(best - 1, 0)]), float(grid[min(best + 1, 112)]), t, q), t, q
+    )
+
+
+def _refine(low: float, high: float, t: Floats, q: Floats) -> float:
+    """ln k of least error between two grid points."""
+    from scipy.optimize import minimize_scalar
+
+    def miss(ln_k: float) -> float:
+        return float(np.sqrt(_miss_at(ln_k, t, q)))  # the root keeps an exact fit sharp
+
+    found = minimize_scalar(miss, bounds=(low, high), method="bounded", options={"xatol": 1e-12})
+    return float(found.x)
+
+
+def _coefficients(k: float, t: Floats, q: Floats) -> tuple[float, float]:
+    """1/qmax and (1 - c)/(c·qmax) that fit best at this k, with r kept inside its range."""
+    decay = mean_decay(k * t)
+    a, b = np.linalg.lstsq(np.column_stack((q, q * decay)), np.ones_like(q), rcond=None)[0]
+    at_rated = float(mean_decay(k * RATED_HOURS))
+    r = 1.0 + (b / a if a > 0.0 else 0.0) * at_rated
+    r_kept = min(max(r, R_MIN), R_MAX) if a > 0.0 else R_MAX
+    if r_kept != r:
+        ratio = (r_kept - 1.0) / at_rated
+        column = q * (1.0 + ratio * decay)
+        a = float(column.sum() / (column @ column))
+        b = ratio * a
+    return float(a), float(b)
+
+
+def _miss_at(ln_k: float, t: Floats, q: Floats) -> float:
+    """Sum of squared relative errors at this k."""
+    k = float(np.exp(ln_k))
+    a, b = _coefficients(k, t, q)
+    return float(np.sum((q * (a + b * mean_decay(k * t)) - 1.0) ** 2))
+
+
+def _fit_at(ln_k: float, t: Floats, q: Floats) -> WellFit:
+    k = float(np.exp(ln_k))
+    a, b = _coefficients(k, t, q)
+    r = 1.0 + b / a * float(mean_decay(k * RATED_HOURS))
+    worst = float(np.max(np.abs(1.0 / (q * (a + b * mean_decay(k * t))) - 1.0)))
+    assumed = (f"fitted to {len(t)} capacities, worst error {100 * worst:.1f} %",)
+    return WellFit(k, a / (a + b), r, 1.0 / (a * r), assumed)
+
+
+def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
+    """C20 [Ah] guessed from the reserve capacity [min at 25 A] alone, with a band.
+
+    Source: total charge is about 0.6·RC (a car maker's service bulletin on battery drain). The
+    band reaches to the other published rule of thumb, C20 = RC/2 + 16, and at least 10 % each way.
+
+    >>> guess = capacity_from_reserve(115.0)
+    >>> guess.capacity_ah, round(guess.low_ah, 1), round(guess.high_ah, 1)
+    (69.0, 62.1, 75.9)
+    """
+    require_positive(reserve_min, "reserve_min", "min")
+    guess, other = 0.6 * reserve_min, 0.5 * reserve_min + 16.0
+    return CapacityGuess(
+        guess,
+        min(0.9 * guess, other),
+        max(1.1 * guess, other),
+        ("capacity taken as 0.6 Ah per minute of reserve",),
+    )
+
+
+def capacity_from_cca(cca_en_a: float) -> CapacityGuess:
+    """C20 [Ah] guessed from the cold-cranking amperes [A] by EN alone, ± 20 %.
+
+    Source: C20 ≈ CCA/9, from memory, unverified: the weakest way to a capacity.
+
+    >>> guess = capacity_from_cca(630.0)
+    >>> guess.capacity_ah, round(guess.low_ah, 6), round(guess.high_ah, 6)
+    (70.0, 56.0, 84.0)
+    """
+    require_positive(cca_en_a, "cca_en_a", "A")
+    guess = cca_en_a / 9.0
+    assumed = ("capacity taken as the cold-cranking amperes over 9, from memory, unverified",)
+    return CapacityGuess(guess, 0.8 * guess, 1.2 * guess, assumed)
