@@ -1,0 +1,72 @@
+"""Numbers as people read them: sensible digits and the unit, never more than was known.
+
+Inside the program everything is in V, A, Ω, s, °C, m, mm² and Ah; this module is only for showing.
+"""
+
+from math import floor, isfinite, log10
+
+NARROW_SPACE = "\u202f"
+"""Between a number and its unit: it does not break the line."""
+
+FEET_PER_METRE = 1 / 0.3048
+
+
+def digits(value: float, significant: int = 3) -> str:
+    """A number to so many significant digits, without an exponent and without trailing zeros.
+
+    >>> digits(7.4999), digits(0.01234), digits(1234.4), digits(0)
+    ('7.5', '0.0123', '1234', '0')
+    """
+    if not isfinite(value):
+        return "∞" if value > 0 else "−∞" if value < 0 else "?"
+    if value == 0:
+        return "0"
+    places = max(0, significant - 1 - floor(log10(abs(value))))
+    text = f"{value:.{min(places, 9)}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "0") else text.replace("-", "−")
+
+
+def quantity(value: float, unit: str, significant: int = 3) -> str:
+    """A number with its unit; small amperes, volts and ohms in thousandths.
+
+    >>> quantity(0.035, "A").replace(NARROW_SPACE, " ")
+    '35 mA'
+    >>> quantity(7.5, "A").replace(NARROW_SPACE, " ")
+    '7.5 A'
+    """
+    if unit in ("A", "V", "Ω") and 0 < abs(value) < 0.1:
+        return f"{digits(value * 1000, significant)}{NARROW_SPACE}m{unit}"
+    return f"{digits(value, significant)}{NARROW_SPACE}{unit}"
+
+
+def percent(share: float) -> str:
+    """A share as whole per cent.
+
+    >>> percent(0.755).replace(NARROW_SPACE, " ")
+    '76 %'
+    """
+    return f"{share * 100:.0f}{NARROW_SPACE}%" if isfinite(share) else "∞"
+
+
+def duration(hours: float) -> str:
+    """A time in words: minutes under two hours, hours under two days, else days.
+
+    >>> duration(0.5), duration(30), duration(26.4 * 24)
+    ('30 minutes', '30 hours', '26 days')
+    >>> duration(72 + 12), duration(float("inf"))
+    ('3.5 days', 'longer than computed')
+    """
+    if not isfinite(hours):
+        return "longer than computed"
+    if hours < 2:
+        return _counted(round(hours * 60), "minute")
+    if hours < 48:
+        return _counted(round(hours), "hour")
+    days = hours / 24
+    return f"{days:.1f}".removesuffix(".0") + " days" if days < 10 else f"{days:.0f} days"
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,97 @@
+"""Find a part of a vehicle by its id. Each raises `EditRefused` when there is none."""
+
+from collections.abc import Iterable, Iterator
+from typing import Protocol, TypeVar
+
+from fusemap.errors import EditRefused
+from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
+from fusemap.vehicle.words import LeadName
+
+
+class HasId(Protocol):
+    """Anything with an id."""
+
+    @property
+    def id(self) -> str: ...
+
+
+Part = TypeVar("Part", bound=HasId)
+
+
+def find(parts: Iterable[Part], wanted: str, what: str) -> Part:
+    """The part with id `wanted`; `what` names the sort of thing in the error."""
+    for part in parts:
+        if part.id == wanted:
+            return part
+    raise EditRefused(f"there is no {what} “{wanted}” in this vehicle", remedy="choose another")
+
+
+def slots(vehicle: Vehicle) -> Iterator[Slot]:
+    """Every slot of every panel, in the panels' order."""
+    for panel in vehicle.panels:
+        yield from panel.slots
+
+
+def slot(vehicle: Vehicle, slot_id: str) -> Slot:
+    """The slot with this id."""
+    return find(slots(vehicle), slot_id, "slot")
+
+
+def panel(vehicle: Vehicle, panel_id: str) -> Panel:
+    """The panel with this id."""
+    return find(vehicle.panels, panel_id, "panel")
+
+
+def panel_of(vehicle: Vehicle, slot_id: str) -> Panel:
+    """The panel on which this slot sits."""
+    for candidate in vehicle.panels:
+        if any(s.id == slot_id for s in candidate.slots):
+            return candidate
+    raise EditRefused(f"there is no slot “{slot_id}” in this vehicle", remedy="choose another")
+
+
+def slot_at(panel: Panel, row: int, column: int) -> Slot | None:
+    """The slot at a place of the panel, if there is one."""
+    for candidate in panel.slots:
+        if candidate.row == row and candidate.column == column:
+            return candidate
+    return None
+
+
+def feed(vehicle: Vehicle, feed_id: str) -> Feed:
+    """The feed with this id."""
+    return find(vehicle.feeds, feed_id, "feed")
+
+
+def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:
+    """The accessory with this id."""
+    return find(vehicle.accessories, accessory_id, "accessory")
+
+
+def tap(vehicle: Vehicle, tap_id: str) -> Tap:
+    """The tap with this id."""
+    return find(vehicle.taps, tap_id, "tap")
+
+
+def tap_of(vehicle: Vehicle, accessory_id: str, lead: LeadName = "power") -> Tap | None:
+    """The tap that supplies one lead of an accessory, if it is placed."""
+    for candidate in vehicle.taps:
+        if candidate.accessory == accessory_id and candidate.lead == lead:
+            return candidate
+    return None
+
+
+def taps_on(vehicle: Vehicle, slot_id: str) -> tuple[Tap, ...]:
+    """The taps that sit on a slot."""
+    return tuple(t for t in vehicle.taps if t.slot == slot_id)
+
+
+def slot_name(slot: Slot) -> str:
+    """What people call a slot: its label, else its place.
+
+    >>> slot_name(Slot(id="a", row=0, column=2, label="F3"))
+    'F3'
+    >>> slot_name(Slot(id="a", row=0, column=2))
+    'row 1, column 3'
+    """
+    return slot.label or f"row {slot.row + 1}, column {slot.column + 1}"

@@ -1,0 +1,271 @@
+"""The document: one vehicle as a frozen value.
+
+Everything is a frozen struct or a tuple; things refer to each other by `id`. An edit
+(`fusemap.vehicle.edits`) makes a new vehicle and shares what did not change. Units stand in the
+field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rating is in amperes.
+`None` means *not known* or *not measured*, never zero.
+
+A default never changes its value: files leave out what equals the default.
+"""
+
+from msgspec import Struct
+
+from fusemap.vehicle.words import (
+    KEY_STATES,
+    Chemistry,
+    FeedClass,
+    FeedNeed,
+    LeadName,
+    LiveSide,
+    LoadKind,
+    Orientation,
+    Place,
+    SlotKind,
+    State,
+    SystemVoltage,
+    TapKind,
+    WayRound,
+)
+
+
+class Value(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+    """The base of every part of the document: frozen, compared by content."""
+
+
+class Fuse(Value, frozen=True, kw_only=True):
+    """A fuse: its family (a key of the fuse table) and its rating [A].
+
+    `resistance_mohm` [mΩ] is the cold resistance where this very fuse was measured.
+    """
+
+    family: str
+    rating: float
+    resistance_mohm: float | None = None
+
+
+class StateLoads(Value, frozen=True, kw_only=True):
+    """A current [A] in each vehicle state; `None` where it was not measured."""
+
+    asleep: float | None = None
+    awake: float | None = None
+    accessory: float | None = None
+    ignition: float | None = None
+    running: float | None = None
+
+
+class Slot(Value, frozen=True, kw_only=True):
+    """One place of a panel, at row and column counted from 0 at the top left.
+
+    `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it
+    (`None`: straight from the battery). `contact_limit_a` is what its live contact may carry.
+    """
+
+    id: str
+    row: int
+    column: int
+    label: str = ""
+    kind: SlotKind = "fuse"
+    orientation: Orientation = "upright"
+    family: str = "mini"
+    fuse: Fuse | None = None
+    circuit: str = ""
+    critical: bool = False
+    critical_reason: str = ""
+    monitored: bool = False
+    live_side: LiveSide = "unknown"
+    feed_class: FeedClass = "unknown"
+    delayed_off_min: float = 0.0
+    feed: str | None = None
+    own_load: StateLoads = StateLoads()
+    contact_limit_a: float | None = None
+    note: str = ""
+
+
+class Panel(Value, frozen=True, kw_only=True):
+    """A fuse panel: a grid of places, some of which hold slots. `place` sets its ambient."""
+
+    id: str
+    name: str
+    rows: int
+    columns: int
+    place: Place = "cabin"
+    ambient_c: float | None = None
+    slots: tuple[Slot, ...] = ()
+
+
+class Feed(Value, frozen=True, kw_only=True):
+    """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
+
+    `limit_a` is what it may carry for long, where known; else its `fuse` decides.
+    `other_load` is the current it carries to things that are on no panel.
+    """
+
+    id: str
+    name: str
+    parent: str | None = None
+    fuse: Fuse | None = None
+    limit_a: float | None = None
+    resistance_mohm: float = 0.0
+    place: Place = "engine_bay"
+    other_load: StateLoads = StateLoads()
+
+
+class Battery(Value, frozen=True, kw_only=True):
+    """The starter battery, as its label and a meter tell.
+
+    With a 24 V system these are the figures of one of the two 12 V batteries in series.
+    `start_soc` and `soh` are shares 0…1; `rest_v` [V] is the whole system's rest voltage.
+    """
+
+    chemistry: Chemistry = "flooded"
+    capacity_ah: float | None = None
+    reserve_min: float | None = None
+    cca_a: float | None = None
+    parallel: int = 1
+    age_years: float | None = None
+    soh: float | None = None
+    start_soc: float | None = None
+    rest_v: float | None = None
+    resistance_mohm: float | None = None
+
+
+class WakeUp(Value, frozen=True, kw_only=True):
+    """While parked the vehicle wakes `every_h` for `minutes` and then draws `current_a` more."""
+
+    every_h: float
+    minutes: float
+    current_a: float
+
+
+class Parking(Value, frozen=True, kw_only=True):
+    """How the vehicle is parked: the temperatures, and what it draws by itself.
+
+    `rest_current_a` is the whole vehicle's, asleep, as measured; `awake_current_a` the whole
+    vehicle's between locking and `sleep_after_min`.
+    """
+
+    stand_days: float = 7.0
+    sleep_after_min: float = 60.0
+    locked_at_h: float = 18.0
+    temperature_c: float = 15.0
+    coldest_c: float | None = None
+    rest_current_a: float | None = None
+    awake_current_a: float | None = None
+    wake_ups: tuple[WakeUp, ...] = ()
+
+
+class ClockSpan(Value, frozen=True, kw_only=True):
+    """A span of the day, in hours of the clock; it may run over midnight."""
+
+    from_h: float
+    to_h: float
+
+
+class VoltageCutOff(Value, frozen=True, kw_only=True):
+    """A low-voltage cut-off at the accessory: off below `off_v` for `delay_s`, on above `on_v`."""
+
+    off_v: float
+    on_v: float
+    delay_s: float = 60.0
+
+
+class Accessory(Value, frozen=True, kw_only=True):
+    """A thing to be supplied.
+
+    Either `watts` or `amperes`, at `rated_v`. `works_in` are the vehicle states in which it works
+    when it has supply; in others it draws `standby_a`. With a sense lead placed it works when that
+    lead is live, and in those parked states `works_in` names. `timetable` limits its work while
+    parked to hours of the day; `run_on_min` ends it that long after locking.
+    """
+
+    id: str
+    name: str
+    kind: str = ""
+    watts: float | None = None
+    amperes: float | None = None
+    rated_v: float = 13.8
+    load_kind: LoadKind = "constant_power"
+    needs: FeedNeed = "either"
+    leads: tuple[LeadName, ...] = ("power",)
+    works_in: tuple[State, ...] = KEY_STATES
+    standby_a: float = 0.0
+    sense_a: float = 0.005
+    duty: float = 1.0
+    duty_period_s: float = 0.0
+    run_on_min: float | None = None
+    timetable: tuple[ClockSpan, ...] = ()
+    cut_off: VoltageCutOff | None = None
+    min_voltage_v: float | None = None
+    inrush_multiple: float = 1.0
+    inrush_s: float = 0.0
+    note: str = ""
+
+
+class Cable(Value, frozen=True, kw_only=True):
+    """One conductor: copper section, length one way, insulation, where it lies, with how many.
+
+    `bundle` counts the loaded conductors lying together, this one among them.
+    """
+
+    section_mm2: float
+    length_m: float
+    insulation: str = "pvc"
+    place: Place = "cabin"
+    bundle: int = 1
+    colour: str = ""
+
+
+class Tap(Value, frozen=True, kw_only=True):
+    """One lead of an accessory joined to a source: a slot, or (own feed) a feed or the battery.
+
+    `slot` is `None` for an own feed; `feed` then names its source, `None` meaning the battery.
+    `cable_back` `None` means return by the body. `relay` puts a relay into an own feed: its coil
+    is then driven by the accessory's sense lead. `justification` is the written reason without
+    which a critical slot is refused.
+    """
+
+    id: str
+    accessory: str
+    lead: LeadName = "power"
+    slot: str | None = None
+    feed: str | None = None
+    kind: TapKind = "two_fuse"
+    way_round: WayRound = "live_side"
+    fuse: Fuse | None = None
+    cable_out: Cable | None = None
+    cable_back: Cable | None = None
+    joint: str = ""
+    earth_point: str = ""
+    ceiling_a: float | None = None
+    relay: bool = False
+    justification: str = ""
+
+
+class RuleChoice(Value, frozen=True, kw_only=True):
+    """A named rule given another value for this vehicle."""
+
+    key: str
+    value: float
+
+
+class LogEntry(Value, frozen=True, kw_only=True):
+    """A line of the vehicle's history; `when` is an ISO 8601 date or date and time."""
+
+    when: str
+    text: str
+
+
+class Vehicle(Value, frozen=True, kw_only=True):
+    """A vehicle: everything the user knows and plans about its electrical supply."""
+
+    name: str
+    system_v: SystemVoltage = 12
+    note: str = ""
+    battery: Battery = Battery()
+    parking: Parking = Parking()
+    panels: tuple[Panel, ...] = ()
+    feeds: tuple[Feed, ...] = ()
+    accessories: tuple[Accessory, ...] = ()
+    taps: tuple[Tap, ...] = ()
+    rules: tuple[RuleChoice, ...] = ()
+    log: tuple[LogEntry, ...] = ()
