@@ -1,0 +1,245 @@
+"""What `assess` says about a vehicle: arrays over vehicle states × slots, feeds and taps.
+
+States run along the first axis in the order of `fusemap.vehicle.STATES`. Limits that do not exist
+(an empty slot has no fuse) are infinite. Everything is frozen; what costs more, the chains and the
+parked forecast, is computed when first asked for.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fusemap.electrics.parked import Forecast
+from fusemap.vehicle import STATES, State
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """How a number came about: the sum in words, what went into it, and where the rule is from."""
+
+    formula: str
+    inputs: tuple[tuple[str, str], ...] = ()
+    source: str = ""
+
+    @property
+    def text(self) -> str:
+        """All of it on a few lines."""
+        lines = [self.formula, *(f"{name} = {value}" for name, value in self.inputs)]
+        return "\n".join([*lines, f"Source: {self.source}"] if self.source else lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Hop:
+    """One step of a chain: what it has to bear, what it may bear, and how both came about.
+
+    `at_most` says in which direction the limit lies; an accessory's voltage must be *at least* its
+    limit. `state` is the vehicle state in which it is worst, `None` where states play no part.
+    """
+
+    key: str
+    title: str
+    quantity: str
+    load: float
+    limit: float
+    unit: str
+    basis: Basis
+    state: State | None = None
+    at_most: bool = True
+
+    @property
+    def margin(self) -> float:
+        """What is left until the limit, negative when it is passed [unit]."""
+        return self.limit - self.load if self.at_most else self.load - self.limit
+
+    @property
+    def share(self) -> float:
+        """How much of the limit is used; above 1 the limit is passed."""
+        above, below = (self.load, self.limit) if self.at_most else (self.limit, self.load)
+        if above <= 0 or below == float("inf"):
+            return 0.0
+        return above / below if below > 0 else float("inf")
+
+    @property
+    def passed(self) -> bool:
+        """Whether the limit holds."""
+        return self.margin >= -1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """All hops from the battery to one accessory and back, in the order of the current."""
+
+    tap_id: str
+    title: str
+    hops: tuple[Hop, ...]
+
+    @property
+    def worst(self) -> Hop | None:
+        """The hop that uses most of its limit."""
+        return max(self.hops, key=lambda hop: hop.share, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class RuleValue:
+    """A named rule as it holds for this vehicle."""
+
+    key: str
+    label: str
+    value: float
+    unit: str
+    default: float
+    source: str
+
+    @property
+    def changed(self) -> bool:
+        """Whether this vehicle has its own value."""
+        return self.value != self.default
+
+
+@dataclass(frozen=True, eq=False)
+class SlotFigures:
+    """Currents at every slot [A, (states, slots)] and what may flow there [A, (slots,)].
+
+    `own_a` is the vehicle's own load where the slot is live, `own_known` whether it was measured;
+    `accessory_a` the sum of what is tapped here. `feed_a` is what the slot asks of its feed.
+    """
+
+    ids: tuple[str, ...]
+    live: Mask
+    own_a: Floats
+    own_known: Mask
+    accessory_a: Floats
+    host_a: Floats
+    live_contact_a: Floats
+    load_contact_a: Floats
+    host_limit_a: Floats
+    contact_limit_a: Floats
+    ambient_c: Floats
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Which column is which slot."""
+        return {slot_id: column for column, slot_id in enumerate(self.ids)}
+
+    @cached_property
+    def shares(self) -> Floats:
+        """Share of the tighter limit in use, of host fuse and contacts [(states, slots)]."""
+        contact = np.maximum(self.live_contact_a, self.load_contact_a)
+        return np.maximum(
+            _share(self.host_a, self.host_limit_a), _share(contact, self.contact_limit_a)
+        )
+
+    @cached_property
+    def worst_share(self) -> Floats:
+        """The same in the worst state [(slots,)]."""
+        return worst(self.shares)
+
+    @cached_property
+    def room_a(self) -> Floats:
+        """What host fuse and live contact could both take in addition [A, (slots,)]."""
+        host = self.host_limit_a - worst(self.host_a)
+        contact = self.contact_limit_a - worst(self.live_contact_a)
+        return np.asarray(np.minimum(host, contact))
+
+    def worst_state(self, slot_id: str) -> State:
+        """The state in which this slot uses most of its limit."""
+        return STATES[int(np.argmax(self.shares[:, self.index[slot_id]]))]
+
+
+@dataclass(frozen=True, eq=False)
+class FeedFigures:
+    """Current through every feed [A, (states, feeds)], its limit [A, (feeds,)], its voltage [V]."""
+
+    ids: tuple[str, ...]
+    current_a: Floats
+    limit_a: Floats
+    voltage_v: Floats
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Which column is which feed."""
+        return {feed_id: column for column, feed_id in enumerate(self.ids)}
+
+    @cached_property
+    def worst_share(self) -> Floats:
+        """How much of its limit each feed uses in its worst state [(feeds,)]."""
+        return worst(_share(self.current_a, self.limit_a))
+
+
+@dataclass(frozen=True, eq=False)
+class TapFigures:
+    """Every tap: current drawn, voltage at the accessory [(states, taps)], fuse limit [(taps,)].
+
+    `works` says whether the accessory works in the state, `live` whether its lead has supply.
+    `collapsed` marks a constant-power load whose supply cannot give that power.
+    """
+
+    ids: tuple[str, ...]
+    live: Mask
+    works: Mask
+    current_a: Floats
+    voltage_v: Floats
+    source_v: Floats
+    collapsed: Mask
+    fuse_limit_a: Floats
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Which column is which tap."""
+        return {tap_id: column for column, tap_id in enumerate(self.ids)}
+
+    @cached_property
+    def drop_v(self) -> Floats:
+        """What the way from slot to accessory and back costs [V, (states, taps)]."""
+        return np.where(self.live, self.source_v - self.voltage_v, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Consumer:
+    """One thing that draws while parked: its mean current once asleep and its charge to the end."""
+
+    name: str
+    accessory: str | None
+    mean_a: float
+    charge_ah: float
+
+
+@dataclass(frozen=True, eq=False)
+class ParkedFigures:
+    """How long the vehicle may stand.
+
+    `hours` until the charge needed to crank is reached, infinite when it is not within
+    `forecast.horizon_h`; `hours_without` the same without any accessory. `assumed` says what was
+    assumed where the label or a reading is missing.
+    """
+
+    forecast: Forecast
+    hours: float
+    hours_without: float
+    start_soc: float
+    crank_soc: float
+    consumers: tuple[Consumer, ...]
+    assumed: tuple[str, ...]
+    basis: Basis
+
+    @property
+    def days(self) -> float:
+        """The same in days."""
+        return self.hours / 24
+
+
+def worst(values: Floats) -> Floats:
+    """The largest over the states of an array (states, …); zero where there is nothing."""
+    return np.asarray(values.max(axis=0, initial=0.0))
+
+
+def _share(load_a: Floats, limit_a: Floats) -> Floats:
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = load_a / limit_a
+    return np.where(load_a > 0, share, 0.0)

@@ -1,0 +1,29 @@
+"""A finding: what is wrong or worth knowing, where, by which sum and rule, and what to do."""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+Severity = Literal["stop", "caution", "note"]
+PlaceKind = Literal["slot", "tap", "feed", "accessory", "panel", "battery", "vehicle"]
+
+SEVERITIES: Final[tuple[Severity, ...]] = ("stop", "caution", "note")
+"""Worst first: unsafe or impossible; works but not as it should; worth knowing or measuring."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One finding. `code` is stable and unique per check; `place` and `place_id` say where to jump.
+
+    `where` names the place as people call it ("F12 Radio"); `sum` is the arithmetic with units.
+    """
+
+    code: str
+    severity: Severity
+    what: str
+    place: PlaceKind
+    place_id: str
+    where: str
+    sum: str
+    rule: str
+    source: str
+    remedy: str
