@@ -1,0 +1,243 @@
+"""The vehicle in hand: its history, what is computed about it, what is selected.
+
+In: edits of `fusemap.vehicle.edits`, asked for by the views. Out: signals to the views. The
+document itself computes nothing and changes no vehicle: an edit makes a new one, `assess` says
+everything about it, and both are kept until the next edit.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from fusemap.errors import EditRefused, InputProblem
+from fusemap.vehicle import Vehicle, look_up
+
+if TYPE_CHECKING:
+    from fusemap.assess.assessment import Assessment
+    from fusemap.checks.finding import Finding, PlaceKind
+
+    Assess = Callable[[Vehicle], Assessment]
+    Find = Callable[[Vehicle, Assessment], tuple[Finding, ...]]
+
+MERGES = 1
+"""Qt asks only commands of one equal id other than -1 whether they merge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """What the user points at: the kind of place and its id (empty for battery and vehicle)."""
+
+    kind: "PlaceKind"
+    id: str = ""
+
+
+class Edit(QUndoCommand):
+    """One step of the history. The new vehicle is made before; redo and undo only set one."""
+
+    def __init__(
+        self, document: "Document", text: str, before: Vehicle, after: Vehicle, merge: str | None
+    ) -> None:
+        super().__init__(text)
+        self._document = document
+        self.before = before
+        self.after = after
+        self.merge = merge
+
+    def redo(self) -> None:
+        """Show the vehicle after the edit."""
+        self._document._show(self.after)
+
+    def undo(self) -> None:
+        """Show the vehicle before the edit."""
+        self._document._show(self.before)
+
+    def id(self) -> int:
+        """Whether Qt may ask to merge at all."""
+        return -1 if self.merge is None else MERGES
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        """Take a following edit of the same field into this one."""
+        if not isinstance(other, Edit) or other.merge != self.merge:
+            return False
+        self.after = other.after
+        self.setObsolete(self.after == self.before)
+        return True
+
+
+class Document(QObject):
+    """One vehicle being worked on.
+
+    `changed(old, new)` follows every edit, undo, redo and opening; `refused(error)` an edit that
+    cannot be. While `changed` is being told nobody may ask for a further edit.
+    """
+
+    changed = Signal(object, object)
+    opened = Signal()
+    selected = Signal(object)
+    path_changed = Signal()
+    modified_changed = Signal(bool)
+    refused = Signal(object)
+
+    def __init__(
+        self,
+        vehicle: Vehicle | None = None,
+        path: Path | None = None,
+        *,
+        assess: "Assess | None" = None,
+        find: "Find | None" = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.stack = QUndoStack(self)
+        self.stack.cleanChanged.connect(self._tell_modified)
+        self._vehicle = vehicle or Vehicle(name="")
+        self._path = path
+        self._selection: Selection | None = None
+        self._assess = assess or _assess
+        self._find = find or _find
+        self._assessment: Assessment | None = None
+        self._findings: tuple[Finding, ...] | None = None
+        self._telling = False
+
+    # --- what there is to see ------------------------------------------------------------------
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle as it is now."""
+        return self._vehicle
+
+    @property
+    def assessment(self) -> "Assessment":
+        """Everything computed about the vehicle as it is now; once per vehicle."""
+        if self._assessment is None:
+            self._assessment = self._assess(self._vehicle)
+        return self._assessment
+
+    @property
+    def findings(self) -> "tuple[Finding, ...]":
+        """What the checks found about the vehicle as it is now, worst first."""
+        if self._findings is None:
+            self._findings = self._find(self._vehicle, self.assessment)
+        return self._findings
+
+    @property
+    def path(self) -> Path | None:
+        """The file the vehicle was opened from or saved to."""
+        return self._path
+
+    @property
+    def modified(self) -> bool:
+        """Whether there is something to save."""
+        return not self.stack.isClean()
+
+    @property
+    def selection(self) -> Selection | None:
+        """What is selected; not part of the vehicle and never undone."""
+        return self._selection
+
+    # --- what can be asked ----------------------------------------------------------------------
+
+    def select(self, kind: "PlaceKind | None", place_id: str = "") -> None:
+        """Select a place, or with `None` nothing."""
+        self._set_selection(None if kind is None else Selection(kind, place_id))
+
+    def apply(
+        self,
+        text: str,
+        edit: Callable[..., Vehicle],
+        *args: Any,
+        merge: str | None = None,
+        **kwargs: Any,
+    ) -> bool:
+        """Do `edit(vehicle, *args, **kwargs)` as one undoable step called `text`.
+
+        Returns whether the vehicle is now as asked; a refused edit changes nothing and is told by
+        `refused`. Following steps with the same `merge` key become one.
+        """
+        if self._telling:
+            raise RuntimeError("an edit was asked for while the last one is still being told")
+        try:
+            after = edit(self._vehicle, *args, **kwargs)
+        except (EditRefused, InputProblem) as error:
+            self.refused.emit(error)
+            return False
+        if after != self._vehicle:
+            self.stack.push(Edit(self, text, self._vehicle, after, merge))
+        return True
+
+    def set_vehicle(
+        self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False
+    ) -> None:
+        """Take another vehicle in hand, with an empty history."""
+        self.stack.clear()
+        self._set_selection(None)
+        self._show(vehicle)
+        self._set_path(path)
+        if unsaved:
+            self.stack.resetClean()
+        self._tell_modified()
+        self.opened.emit()
+
+    def mark_saved(self, path: Path) -> None:
+        """Note that the vehicle as it is now stands in this file."""
+        self.stack.setClean()
+        self._set_path(path)
+
+    # --- inside ---------------------------------------------------------------------------------
+
+    def _show(self, vehicle: Vehicle) -> None:
+        old, self._vehicle = self._vehicle, vehicle
+        self._assessment = self._findings = None
+        self._telling = True
+        try:
+            if self._selection is not None and not is_there(vehicle, self._selection):
+                self._set_selection(None)
+            self.changed.emit(old, vehicle)
+        finally:
+            self._telling = False
+
+    def _set_selection(self, selection: Selection | None) -> None:
+        if selection != self._selection:
+            self._selection = selection
+            self.selected.emit(selection)
+
+    def _set_path(self, path: Path | None) -> None:
+        if path != self._path:
+            self._path = path
+            self.path_changed.emit()
+
+    def _tell_modified(self) -> None:
+        self.modified_changed.emit(self.modified)
+
+
+def is_there(vehicle: Vehicle, selection: Selection) -> bool:
+    """Whether the place selected exists in this vehicle."""
+    parts: dict[str, Callable[[], Any]] = {
+        "slot": lambda: look_up.slots(vehicle),
+        "panel": lambda: vehicle.panels,
+        "feed": lambda: vehicle.feeds,
+        "accessory": lambda: vehicle.accessories,
+        "tap": lambda: vehicle.taps,
+    }
+    if selection.kind not in parts:
+        return True
+    return any(part.id == selection.id for part in parts[selection.kind]())
+
+
+# Both are imported when first asked for: the window can be painted before the numbers are ready.
+
+
+def _assess(vehicle: Vehicle) -> "Assessment":
+    from fusemap.assess import assess
+
+    return assess(vehicle)
+
+
+def _find(vehicle: Vehicle, assessment: "Assessment") -> "tuple[Finding, ...]":
+    from fusemap.checks import findings
+
+    return findings(vehicle, assessment)
