@@ -1,0 +1,38 @@
+"""How long a vehicle may stand: the parked battery from locking to a horizon, event by event.
+
+In: a battery, its state of charge [-], the draws on it [A over h], temperature [°C]. Out: a
+Forecast: hours [h] until cranking fails, until empty, until ice; ampere-hours of each draw, what
+the cut-offs do, and points for a chart. Any input may be an array of shape (draws,): then so are
+the answers, in one pass (a Monte Carlo).
+
+How it works, in reading order:
+
+- draws.py      what goes in: Draw and CutOff.
+- timeline.py   cuts the time into stretches in which nothing is switched.
+- levels.py     what is known beforehand in each of them: currents, and the charges that matter.
+- run.py        the state while time goes on, and the record of what happened.
+- engine.py     runs through stretches where nothing happens ...
+- events.py     ... and exactly through those where something does.
+- answers.py    reads hours and ampere-hours from the record; chart.py points and events.
+
+Source: two-well model with leak (two_well.py). Limits: charging voltage is not modelled; currents
+do not depend on voltage; a load that stopped because the battery was empty stays off. No measured
+starter battery at these currents was found: give a band, not a date.
+"""
+
+from fusemap.electrics.parked.answers import CutOffResult, Forecast
+from fusemap.electrics.parked.chart import Event, Samples
+from fusemap.electrics.parked.draws import CutOff, Draw
+from fusemap.electrics.parked.forecasting import forecast
+from fusemap.electrics.parked.run import EventKind
+
+__all__ = [
+    "CutOff",
+    "CutOffResult",
+    "Draw",
+    "Event",
+    "EventKind",
+    "Forecast",
+    "Samples",
+    "forecast",
+]

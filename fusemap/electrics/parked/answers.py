@@ -1,0 +1,200 @@
+"""What a finished run says: hours to each end, ampere-hours of each draw, what the cut-offs did.
+
+In: a finished Run (run.py). Out: a Forecast. The engine follows the charge and what switches it;
+the crank limit and the ice switch nothing, so they are read here from where the charge [Ah] crosses
+their levels, in hours [h] since locking.
+
+Source: equations of two_well.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.electrics import two_well
+from fusemap.electrics.parked.chart import Event, Samples, band, chart, events, pieces_of
+from fusemap.electrics.parked.draws import Draw
+from fusemap.electrics.parked.run import OFF, EventKind, Run, at
+from fusemap.electrics.parked.timeline import Numbers
+from fusemap.electrics.values import Floats, Truths, Values
+
+
+@dataclass(frozen=True, eq=False)
+class CutOffResult:
+    """What one cut-off did: trips and reconnects (numbers), first trip [h] (inf: none).
+
+    chatter: at a trip the battery recovers to v_on or above without sun, so the draw comes back by
+    itself; rebound_v [V] is what it recovers to after the first trip (nan: no trip). A cut-off
+    that is on again in the instant it trips counts as one trip and one reconnection, and its draw
+    as running all the while.
+    """
+
+    name: str
+    trips: Values
+    reconnects: Values
+    first_trip_h: Values
+    chatter: Truths
+    rebound_v: Values
+    off_at_end: Truths
+
+
+@dataclass(frozen=True, eq=False)
+class Forecast:
+    """The parked battery from locking to the horizon; hours are inf where not reached within it.
+
+    draw_ah, self_discharge_ah and unaccepted_ah (what a source offered a full battery) cover the
+    time until the crank limit, or the horizon where it is not reached [Ah]; sources are negative.
+    events and a chart with currents are for a single forecast only.
+    """
+
+    horizon_h: float
+    names: tuple[str, ...]
+    hours_to_crank_limit: Values
+    hours_to_empty: Values
+    hours_to_freezing: Values
+    draw_ah: tuple[Values, ...]
+    self_discharge_ah: Values
+    unaccepted_ah: Values
+    end_soc: Values
+    cut_offs: tuple[CutOffResult, ...]
+    events: tuple[Event, ...]
+    samples: Samples
+
+
+def read_answers(
+    run: Run, draws: Sequence[Draw], temperature_hours: Sequence[float], single: bool
+) -> Forecast:
+    """The Forecast from a finished run; floats for a single one."""
+    horizon = float(run.timeline.edges[-1])
+    crank_h, crank_q = _crossing(run, run.tables.crank_ah)
+    freeze_h, _ = _crossing(run, run.tables.freeze_ah)
+    reached = np.isfinite(crank_h)
+    until = np.where(reached, crank_h, horizon)
+    taken = _draw_charges(run, draws, until)
+    refused = _refused(run, until)
+    end_q = np.where(reached, crank_q, run.q[-1])
+    leaked = run.q[0] - end_q - sum(taken, start=np.zeros(run.count)) - refused
+
+    def out(values: Floats) -> Values:
+        return float(values[0]) if single else values
+
+    pieces = pieces_of(run, draws) if single else None
+    ends = {
+        EventKind.CRANK_LIMIT: crank_h,
+        EventKind.EMPTY: run.empty_h,
+        EventKind.FREEZES: freeze_h,
+    }
+    return Forecast(
+        horizon_h=horizon,
+        names=tuple(draw.name for draw in draws),
+        hours_to_crank_limit=out(crank_h),
+        hours_to_empty=out(run.empty_h),
+        hours_to_freezing=out(freeze_h),
+        draw_ah=tuple(out(each) for each in taken),
+        self_discharge_ah=out(leaked),
+        unaccepted_ah=out(refused),
+        end_soc=out(1.0 - (run.tables.full_ah - run.q[-1]) / run.tables.scaled_ah),
+        cut_offs=_cut_off_results(run, draws, single),
+        events=events(run, draws, temperature_hours, pieces, ends) if pieces else (),
+        samples=chart(run, pieces) if pieces else band(run),
+    )
+
+
+def _crossing(run: Run, level: Floats) -> tuple[Floats, Floats]:
+    """First hours [h] at which the charge is at or below a level [Ah] per pattern, and the charge.
+
+    Between two ends of a stretch or piece the charge runs on one curve, so the current that joins
+    them gives the instant.
+    """
+    which, row, start, hours, before, after = _falls(run, level)
+    target, leak = (
+        at(table, run.timeline.pattern[row], which) for table in (level, run.tables.leak)
+    )
+    current = two_well.current_between(before, after, leak, hours)
+    found = two_well.time_to_charge(before, np.minimum(target, before), current, leak)
+    instants = start + np.minimum(found, hours)
+    latest_first = np.argsort(-instants, kind="stable")
+    reached, charge = np.full(run.count, np.inf), np.full(run.count, np.nan)
+    reached[which[latest_first]] = instants[latest_first]
+    charge[which[latest_first]] = np.minimum(target, before)[latest_first]
+    return reached, charge
+
+
+def _falls(run: Run, level: Floats) -> tuple[Numbers, Numbers, Floats, Floats, Floats, Floats]:
+    """Stretches and pieces that end or begin at or below the level, the first whole stretch only.
+
+    Draw, stretch, start [h], length [h], charge before and after [Ah].
+    """
+    edges, along = run.timeline.edges, level[run.timeline.pattern]
+    below = ((run.q[:-1] <= along) | (run.q[1:] <= along)) & ~run.split
+    which = np.flatnonzero(below.any(axis=0))
+    row = below.argmax(axis=0)[which]
+    found = [(which, row, edges[row], edges[row + 1], run.q[row, which], run.q[row + 1, which])]
+    found += [(p.which, p.row, p.start_h, p.end_h, *p.q) for p in run.pieces]
+    who, rows, start, end, before, after = (
+        np.concatenate(each) for each in zip(*found, strict=True)
+    )
+    target = at(level, run.timeline.pattern[rows], who)
+    hit = (np.minimum(before, after) <= target) & (end > start)
+    return who[hit], rows[hit], start[hit], (end - start)[hit], before[hit], after[hit]
+
+
+def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats]:
+    """Charge [Ah] of each draw until `until` [h]; when empty, only sources go on."""
+    loads_until = np.minimum(until, run.empty_h)
+    numbers = {cut.draw: number for number, cut in enumerate(run.tables.cut_offs)}
+    found = []
+    for draw in range(len(draws)):
+        if draw in numbers:
+            found.append(_switched_charge(run, numbers[draw], draw, loads_until))
+            continue
+        charge = run.timeline.ampere_hours(draw, loads_until)
+        if draws[draw].has_source and (loads_until < until).any():
+            late = run.timeline.ampere_hours(draw, until, sources_only=True)
+            charge += late - run.timeline.ampere_hours(draw, loads_until, sources_only=True)
+        found.append(charge)
+    return found
+
+
+def _switched_charge(run: Run, number: int, draw: int, until: Floats) -> Floats:
+    """Charge [Ah] that a draw with a cut-off took: the sum over the times it was connected."""
+    sign = {EventKind.CUT_OFF_TRIPS: 1.0, EventKind.CUT_OFF_RECONNECTS: -1.0}
+    total = np.where(run.state[number] != OFF, run.timeline.ampere_hours(draw, until), 0.0)
+    for each in run.happenings:
+        if each.cut_off == number and each.kind in sign:
+            hours = np.minimum(each.hours, until[each.which])
+            charge = run.timeline.ampere_hours(draw, hours, each.which)
+            total[each.which] += sign[each.kind] * charge
+    return total
+
+
+def _refused(run: Run, until: Floats) -> Floats:
+    """Charge [Ah] that the full battery did not take, until `until` [h]."""
+    total = np.zeros(run.count)
+    for piece in run.pieces:
+        if piece.held.any():
+            counts = piece.end_h <= until[piece.which]
+            total[piece.which] += piece.refused_ah * counts
+    return total
+
+
+def _cut_off_results(run: Run, draws: Sequence[Draw], single: bool) -> tuple[CutOffResult, ...]:
+    found = []
+    for number, cut in enumerate(run.tables.cut_offs):
+        trips, reconnects = np.zeros((2, run.count), dtype=int)
+        first = np.full(run.count, np.inf)
+        for each in run.happenings:
+            if each.cut_off == number and each.kind is EventKind.CUT_OFF_TRIPS:
+                trips[each.which] += 1
+                first[each.which] = np.minimum(first[each.which], each.hours)
+            elif each.cut_off == number and each.kind is EventKind.CUT_OFF_RECONNECTS:
+                reconnects[each.which] += 1
+        off = (run.state[number] == OFF) | np.isfinite(run.empty_h)
+        values = (trips, reconnects, first, run.chatter[number], run.rebound_v[number], off)
+        if single:
+            values = tuple(value[0].item() for value in values)
+        found.append(CutOffResult(draws[cut.draw].name, *values))
+    return tuple(found)

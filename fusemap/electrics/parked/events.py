@@ -1,0 +1,240 @@
+"""What happens inside one stretch of a parked battery, instant by instant.
+
+In and out: a Run (run.py), and for some draws the stretch that holds an event. Each step goes to
+the next instant [h] at which a level [Ah] is met or a timer ends, then settles everything that is
+due at it from one and the same state, so that the order in which draws are listed, or simultaneous
+events are looked at, cannot matter.
+
+Source: equations of two_well.py; the held state of a full battery is derived at `_advance_held`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fusemap.electrics import two_well
+from fusemap.electrics.parked.levels import column, picked
+from fusemap.electrics.parked.run import (
+    FULL_TOLERANCE,
+    LEVEL_TOLERANCE,
+    OFF,
+    ON,
+    SWINGING,
+    WAITING,
+    EventKind,
+    Happening,
+    Piece,
+    Run,
+    at,
+)
+from fusemap.electrics.parked.timeline import Numbers
+from fusemap.electrics.two_well import mean_decay
+from fusemap.electrics.values import Floats, TruthArray
+
+REST_H = 0.25
+"""A cut-off that tripped is looked at again after this long [h] at the earliest, so that the swings
+of one that chatters need not all be followed; what it takes in them is small beside the battery."""
+
+SAME_TIME_H = 1e-12
+"""Instants closer than this [h] are the same."""
+
+MOST_STEPS = 1_000_000
+"""More events than this in one stretch are a fault of the program."""
+
+Constants = tuple[Floats, Floats, Floats, Floats]
+"""Current [A], leak [1/h], k [1/h], c [-]."""
+
+
+def through_events(run: Run, which: Numbers, row: Numbers) -> None:
+    """Takes some draws through the stretch that holds their next event, to its far edge."""
+    run.split[row, which] = True
+    q, d = run.q[row, which], run.d[row, which]
+    t, end = run.timeline.edges[row], run.timeline.edges[row + 1]
+    for _ in range(MOST_STEPS):
+        args = run.constants(which, run.timeline.pattern[row])
+        held = _held_full(run, which, q, d, args)
+        dt = _hours_to_next(run, which, row, q, d, args, held, t, end - t)
+        before, start_h = (q, d), t
+        q, d, refused = _advance(run, which, q, d, args, dt, held)
+        t = np.where(dt >= end - t, end, t + dt)
+        if (t > start_h).any():
+            ends = ((before[0], q), (before[1], d))
+            run.pieces.append(Piece(which, row, start_h, t, *ends, held, refused))
+        settle(run, which, row, q, d, t)
+        done = t >= end - SAME_TIME_H
+        run.q[row[done] + 1, which[done]], run.d[row[done] + 1, which[done]] = q[done], d[done]
+        if done.all():
+            return
+        going = ~done
+        which, row = which[going], row[going]
+        q, d, t, end = q[going], d[going], t[going], end[going]
+    raise RuntimeError("the parked battery finds no end of events in one stretch")
+
+
+def _held_full(run: Run, which: Numbers, q: Floats, d: Floats, args: Constants) -> TruthArray:
+    """Whether a source holds the surface of each battery at full, so that it cannot rise."""
+    full, u = picked(run.tables.full_ah, which), two_well.surface(q, d, args[3])
+    held = (args[0] < 0.0) & (u >= full * (1.0 - FULL_TOLERANCE / 2.0))
+    if held.any():
+        held &= two_well.surface_slope(q, d, *args) > 0.0
+    return held
+
+
+def _hours_to_next(
+    run: Run,
+    which: Numbers,
+    row: Numbers,
+    q: Floats,
+    d: Floats,
+    args: Constants,
+    held: TruthArray,
+    t: Floats,
+    remaining: Floats,
+) -> Floats:
+    """Hours [h] to the next event of each draw, or to the far edge of its stretch."""
+    pattern = run.timeline.pattern[row]
+    low, high = run.low[pattern, which], run.high[pattern, which]
+    first = np.minimum(remaining, run.timer[:, which].min(axis=0, initial=np.inf) - t)
+    first = np.maximum(first, 0.0)
+    if (~held & (high < np.inf)).any():
+        rise = two_well.first_time_at_level(q, d, high, *args, remaining, falling=False)
+        first = np.where(held, first, np.minimum(first, rise))
+    if (low > -np.inf).any():
+        fall = two_well.first_time_at_level(q, d, low, *args, remaining)
+        stays_up = held & (two_well.surface(q, d, args[3]) > low)
+        first = np.where(stays_up, first, np.minimum(first, fall))
+    return np.asarray(first)
+
+
+def _advance(
+    run: Run, which: Numbers, q: Floats, d: Floats, args: Constants, dt: Floats, held: TruthArray
+) -> tuple[Floats, Floats, Floats]:
+    """State after dt [h], free or held at full, and the charge refused [Ah]."""
+    current, leak, k, c = args
+    new_q = two_well.charge_after(q, current, leak, dt)
+    new_d = two_well.head_after(d, current, k + leak, c, dt)
+    if not held.any():
+        return new_q, new_d, np.zeros_like(q)
+    held_q, held_d, refused = _advance_held(q, d, args, picked(run.tables.full_ah, which), dt)
+    return (
+        np.where(held, held_q, new_q),
+        np.where(held, held_d, new_d),
+        np.where(held, refused, 0.0),
+    )
+
+
+def _advance_held(
+    q: Floats, d: Floats, args: Constants, full: Floats, dt: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """State of a battery whose surface a source holds at full, and the charge [Ah] it refuses.
+
+    With q - (1 - c)·d = qmax kept, q and d follow one rate: dd/dt = -(c·k + s)·d - s·qmax; the
+    battery takes only what flows into the bound well and leaks away.
+    """
+    current, leak, k, c = args
+    rate = c * k + leak
+    rest = -leak * full / rate
+    new_d = rest + (d - rest) * np.exp(-rate * dt)
+    new_q = full + (1.0 - c) * new_d
+    mean_d = rest + (d - rest) * mean_decay(rate * dt)
+    leaked = leak * (full + (1.0 - c) * mean_d) * dt
+    return new_q, new_d, (q - new_q - leaked) - current * dt
+
+
+def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floats) -> None:
+    """Everything that is due at this instant, each judged by the state just before it."""
+    pattern = run.timeline.pattern[row]
+    u = two_well.surface(q, d, picked(run.tables.c, which))
+    slack = LEVEL_TOLERANCE * picked(run.tables.full_ah, which) / 4.0
+    alive = np.isinf(run.empty_h[which])
+    changed = empties = alive & (u <= at(run.tables.empty_ah, pattern, which) + slack)
+    on_before = run.connected(which)
+    tripped = []
+    for number in range(len(run.state)):
+        moved, trips = _move_on(run, number, which, pattern, u, t, slack, alive)
+        changed = changed | moved
+        if trips.any():
+            tripped.append((number, trips))
+    for number, trips in tripped:  # once all have moved, so that each rebound sees the same loads
+        _note_trips(run, number, which[trips], pattern[trips], q[trips], t[trips])
+    run.empty_h[which[empties]] = t[empties]
+    run.timer[:, which[empties]] = np.inf
+    if changed.any():
+        switched = (run.connected(which) != on_before).any(axis=0)
+        if len(run.state) > 1 and switched.any():
+            run.find_cut_off_levels(which[switched])
+        run.refresh(which[changed])
+
+
+def _move_on(
+    run: Run,
+    number: int,
+    which: Numbers,
+    pattern: Numbers,
+    u: Floats,
+    t: Floats,
+    slack: Floats,
+    alive: TruthArray,
+) -> tuple[TruthArray, TruthArray]:
+    """Moves one cut-off on to its next state; where something changed, and where it tripped."""
+    state, timer = run.state[number, which], run.timer[number, which]
+    off, on = run.off_level[number, pattern, which], run.on_level[number, pattern, which]
+    ended = timer <= t + SAME_TIME_H
+    waiting, swinging = alive & (state == WAITING), alive & (state == SWINGING)
+    due = waiting & ended
+    swings = due & (u >= on - slack)  # it would be on again in the same instant
+    recovers = ((waiting & ~due) | swinging) & (u >= off + 3.0 * slack)
+    trips = (due & ~swings) | (swinging & ~recovers & (u <= on + slack))
+    dips = alive & (state == ON) & (u <= off + slack)
+    rested = alive & (state == OFF) & ended
+    returns = alive & (state == OFF) & (rested | np.isinf(timer)) & (u >= on - slack)
+    back = recovers | returns
+    changed = np.asarray(dips | due | recovers | trips | rested | returns)
+    if not changed.any():
+        return changed, trips
+    for mask, new in ((dips, WAITING), (swings, SWINGING), (back, ON), (trips, OFF)):
+        state[mask] = new
+    delay = picked(run.tables.cut_offs[number].delay_h, which)
+    run.state[number, which] = state
+    run.timer[number, which] = np.where(dips, t + delay, np.where(changed, np.inf, timer))
+    _note(run, EventKind.CUT_OFF_RECONNECTS, number, which, t, returns | swings)
+    return changed, trips | swings
+
+
+def _note_trips(
+    run: Run, number: int, which: Numbers, pattern: Numbers, q: Floats, t: Floats
+) -> None:
+    """Records trips, and whether the battery will bring the draw back by recovering."""
+    volts = _rebound(run, number, which, pattern, q)
+    is_off = run.state[number, which] == OFF
+    chatters = ~is_off | (volts >= picked(run.tables.cut_offs[number].v_on, which))
+    seen = run.rebound_v[number, which]
+    run.rebound_v[number, which] = np.where(np.isnan(seen), volts, seen)
+    run.chatter[number, which] |= chatters
+    run.timer[number, which] = np.where(is_off, t + REST_H, np.inf)
+    _note(run, EventKind.CUT_OFF_TRIPS, number, which, t, np.ones_like(chatters))
+    _note(run, EventKind.CUT_OFF_CHATTERS, number, which, t, chatters)
+
+
+def _rebound(run: Run, number: int, which: Numbers, pattern: Numbers, q: Floats) -> Floats:
+    """Voltage [V] that the battery recovers to with this draw off and the other loads still on.
+
+    Sources are left aside: sun bringing a draw back is no chatter.
+    """
+    tables = run.tables
+    current = at(tables.permanent_a, pattern, which) - at(tables.sources_a, pattern, which)
+    on = run.connected(which)
+    for other, amperes in enumerate(tables.switched_a):
+        if other != number:
+            current = current + at(amperes, pattern, which) * on[other]
+    _, leak, k, c = run.constants(which, pattern)
+    u = two_well.surface(q, current / (c * (k + leak)), c)
+    soc = 1.0 - (picked(tables.full_ah, which) - u) / picked(tables.scaled_ah, which)
+    return column(run.battery.ocv(soc, which)) - current * picked(tables.ohm, which)
+
+
+def _note(
+    run: Run, kind: EventKind, number: int, which: Numbers, t: Floats, where: TruthArray
+) -> None:
+    if where.any():
+        run.happenings.append(Happening(kind, number, which[where], t[where]))

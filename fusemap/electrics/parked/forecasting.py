@@ -1,0 +1,109 @@
+"""The one call that makes a forecast: checks what goes in, runs it, reads the answers.
+
+In: battery, state of charge [-], draws [A], temperature [°C], horizon [h]. Out: a Forecast.
+
+Source: as in the package's own text; nothing is computed here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
+from fusemap.electrics.parked.answers import Forecast, read_answers
+from fusemap.electrics.parked.draws import Draw
+from fusemap.electrics.parked.engine import run_to_horizon
+from fusemap.electrics.parked.levels import build_tables, column
+from fusemap.electrics.parked.run import Run
+from fusemap.electrics.parked.timeline import build_timeline
+from fusemap.electrics.values import Floats, Values, require_finite, require_positive
+from fusemap.errors import InputProblem
+
+CHART_STRETCHES = 120
+"""Stretches into which the chart of a single forecast is cut besides its events."""
+
+TemperatureSteps = tuple[tuple[float, Values], ...]
+"""(from hour [h], °C), the first from 0."""
+
+
+def forecast(
+    battery: TwoWell,
+    start_soc: Values,
+    draws: Sequence[Draw],
+    *,
+    temperature_c: Values | TemperatureSteps = 25.0,
+    locked_at_clock_h: float = 0.0,
+    horizon_h: float = 1440.0,
+    crank: CrankLimit | None = None,
+    freezing: FreezingPoints | None = None,
+    sample_h: Sequence[float] | Floats | None = None,
+) -> Forecast:
+    """Forecast of a battery that starts rested at `start_soc` [-] with the given draws.
+
+    temperature_c [°C], or steps of (from hour, °C); locked_at_clock_h [h] is the clock at hour 0,
+    for daily rows; sample_h [h] asks for points of the chart or band beside the edges.
+    Raises InputProblem that names the argument.
+
+    >>> from fusemap.electrics.parked import CutOff
+    >>> battery = TwoWell(60.0, (0.0, 1.0), (11.8, 12.6), self_discharge_share_30d_20c=0.0)
+    >>> modules = Draw.constant("modules", 0.05)
+    >>> f = forecast(battery, 1.0, (modules,), crank=CrankLimit(0.5))
+    >>> round(f.hours_to_crank_limit, 6), round(f.draw_ah[0], 6)  # half of 60 Ah at 50 mA
+    (600.0, 30.0)
+    """
+    steps = _temperature_steps(temperature_c)
+    require_positive(horizon_h, "horizon_h", "h")
+    require_finite(locked_at_clock_h, "locked_at_clock_h", "h")
+    crank = crank or CrankLimit()
+    count = _count(battery, start_soc, draws, steps, crank)
+    if sample_h is None:
+        sample_h = np.linspace(0.0, horizon_h, CHART_STRETCHES + 1) if count is None else ()
+    timeline = build_timeline(draws, steps, locked_at_clock_h, float(horizon_h), sample_h)
+    tables = build_tables(battery, draws, timeline, crank, freezing)
+    run = Run(battery, tables, timeline, count or 1)
+    run_to_horizon(run, column(battery.start(start_soc)[0]))
+    return read_answers(run, draws, [hour for hour, _ in steps], single=count is None)
+
+
+def _temperature_steps(temperature: Values | TemperatureSteps) -> TemperatureSteps:
+    steps = temperature if isinstance(temperature, tuple) else ((0.0, temperature),)
+    hours = [hour for hour, _ in steps]
+    if not hours or hours[0] != 0.0 or any(not a < b for a, b in pairwise(hours)):
+        raise InputProblem("steps must begin at hour 0 and follow in time", "temperature_c")
+    for _, value in steps:
+        require_finite(value, "temperature_c", "°C")
+    return steps
+
+
+def _count(
+    battery: TwoWell,
+    start_soc: Values,
+    draws: Sequence[Draw],
+    steps: TemperatureSteps,
+    crank: CrankLimit,
+) -> int | None:
+    """Draws of the Monte Carlo; None for a single forecast. InputProblem where lengths differ."""
+    values: list[Values] = [
+        battery.capacity_ah,
+        battery.soh,
+        battery.r,
+        battery.c,
+        battery.k_per_h,
+        battery.self_discharge_share_30d_20c,
+        battery.resistance_ohm,
+        start_soc,
+        crank.base_soc,
+        *(value for _, value in steps),
+    ]
+    for draw in draws:
+        values += [row[2] for row in (*draw.phases, *draw.daily)]
+        if draw.cut_off is not None:
+            cut = draw.cut_off
+            values += [cut.v_off, cut.v_on, cut.delay_s, cut.cable_ohm]
+    shapes = {np.shape(value) for value in values} - {()}
+    if len(shapes) > 1 or any(len(shape) != 1 for shape in shapes):
+        raise InputProblem("arrays must all have one axis of the same length", "draws")
+    return next(iter(shapes))[0] if shapes else None

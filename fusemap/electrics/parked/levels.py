@@ -1,0 +1,156 @@
+"""The charges at which something happens on a parked battery, for each pattern of the timeline.
+
+In: battery, draws, timeline, crank limit, freezing points. Out: tables of shape (patterns, 1 or
+draws): leak [1/h], currents [A], and the levels [Ah] at which the battery is empty, no longer
+cranks, or freezes. A cut-off sees volts; as the current is constant within a pattern, its voltage
+is one level of the surface charge, and finding its instant needs no voltage at all.
+
+Source: device voltage = open-circuit voltage(surface charge) - total current x battery resistance
+- own current x cable resistance (Ohm's law).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
+from fusemap.electrics.parked.draws import CutOff, Draw
+from fusemap.electrics.parked.timeline import Picked, Timeline
+from fusemap.electrics.two_well import mean_decay
+from fusemap.electrics.values import Floats, Values
+
+NEVER_AH = -1.0
+"""A level that no charge reaches [Ah]."""
+
+
+def column(values: Values) -> Floats:
+    """The values as an array with the draws on its last axis, one of them if there is only one."""
+    return np.atleast_1d(np.asarray(values, dtype=np.float64))
+
+
+def picked(values: Floats, which: Picked) -> Floats:
+    """The values of some of the draws; a single value serves them all."""
+    return values if values.shape[-1] == 1 else values[..., which]
+
+
+@dataclass(frozen=True, eq=False)
+class CutOffTable:
+    """One cut-off: its draw, its figures, and the currents [A] its voltage sees, per pattern."""
+
+    draw: int
+    v_off: Floats
+    v_on: Floats
+    delay_h: Floats
+    cable_ohm: Floats
+    own_a: Floats
+    permanent_a: Floats  # draws that have no cut-off
+    switched_a: tuple[Floats, ...]  # every draw with a cut-off, in order
+
+
+@dataclass(frozen=True, eq=False)
+class Tables:
+    """All that stays the same whatever is switched; patterns first, draws of a Monte Carlo last."""
+
+    full_ah: Floats
+    scaled_ah: Floats
+    k: Floats
+    c: Floats
+    ohm: Floats
+    leak: Floats
+    empty_ah: Floats
+    crank_ah: Floats
+    freeze_ah: Floats
+    permanent_a: Floats  # mean current of the draws without a cut-off
+    sources_a: Floats  # what still flows when the battery is empty
+    switched_a: tuple[Floats, ...]  # mean current of each draw with a cut-off
+    cut_offs: tuple[CutOffTable, ...]
+    decay_q: Floats  # (steps, 1 or draws): q -> decay_q·q - weight_q·I
+    weight_q: Floats
+    decay_d: Floats  # d -> decay_d·d + weight_d·I
+    weight_d: Floats
+
+
+def build_tables(
+    battery: TwoWell,
+    draws: Sequence[Draw],
+    timeline: Timeline,
+    crank: CrankLimit,
+    freezing: FreezingPoints | None,
+) -> Tables:
+    """Tables of the whole forecast, from the battery and the timeline."""
+    t = timeline.temperature
+    leak, c, k = column(battery.leak_per_h(t)), column(battery.c), column(battery.k_per_h)
+    hours = timeline.step_hours[:, None]
+    slow, fast = leak[timeline.step_pattern], (k + leak)[timeline.step_pattern]
+    switched = [number for number, draw in enumerate(draws) if draw.cut_off is not None]
+    permanent = [number for number, draw in enumerate(draws) if draw.cut_off is None]
+    return Tables(
+        full_ah=column(battery.full_ah),
+        scaled_ah=column(battery.scaled_ah),
+        k=k,
+        c=c,
+        ohm=column(battery.terminal_ohm),
+        leak=leak,
+        empty_ah=column(battery.empty_level_ah(t)),
+        crank_ah=np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH),
+        freeze_ah=_freezing_charge(battery, freezing, t),
+        permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
+        sources_a=_total([timeline.currents(n, sources_only=True) for n in permanent], len(t)),
+        switched_a=tuple(timeline.currents(n) for n in switched),
+        cut_offs=tuple(_cut_off_table(n, draws, timeline, permanent, switched) for n in switched),
+        decay_q=np.exp(-slow * hours),
+        weight_q=hours * mean_decay(slow * hours),
+        decay_d=np.exp(-fast * hours),
+        weight_d=hours * mean_decay(fast * hours) / c,
+    )
+
+
+def _total(currents: Sequence[Floats], patterns: int) -> Floats:
+    return sum(currents, start=np.zeros((patterns, 1)))
+
+
+def _freezing_charge(battery: TwoWell, freezing: FreezingPoints | None, t: Floats) -> Floats:
+    """Charge [Ah] below which the battery freezes at each temperature."""
+    if freezing is None:
+        return np.full((len(t), 1), NEVER_AH)
+    charge = battery.charge_at(freezing.soc_below_which_ice(t))
+    return np.maximum(column(charge), NEVER_AH)
+
+
+def _cut_off_table(
+    number: int,
+    draws: Sequence[Draw],
+    timeline: Timeline,
+    permanent: Sequence[int],
+    switched: Sequence[int],
+) -> CutOffTable:
+    cut_off = draws[number].cut_off or CutOff(0.0, 0.0)
+
+    def seen(other: int) -> Floats:
+        return timeline.currents(other, peak=_shows_peak(draws[other], cut_off))
+
+    return CutOffTable(
+        draw=number,
+        v_off=column(cut_off.v_off),
+        v_on=column(cut_off.v_on),
+        delay_h=column(cut_off.delay_s) / 3600.0,
+        cable_ohm=column(cut_off.cable_ohm),
+        own_a=seen(number),
+        permanent_a=_total([seen(other) for other in permanent], len(timeline.temperature)),
+        switched_a=tuple(seen(other) for other in switched),
+    )
+
+
+def _shows_peak(draw: Draw, cut_off: CutOff) -> bool:
+    """Whether the draw's on-time lasts as long as the delay, so that the cut-off sees the peak."""
+    return draw.on_time_s > 0.0 and bool((draw.on_time_s >= np.asarray(cut_off.delay_s)).all())
+
+
+def surface_charge_at(battery: TwoWell, volts: Floats, which: Picked) -> Floats:
+    """Surface charge [Ah] at an open-circuit voltage [V] of the whole battery, for some draws."""
+    soc = column(battery.surface_soc_at(volts, which))
+    full, scaled = column(battery.full_ah), column(battery.scaled_ah)
+    return picked(full, which) - (1.0 - soc) * picked(scaled, which)

@@ -1,0 +1,173 @@
+"""A parked battery on its way through time: its state, what is connected, and what happened.
+
+In: tables (levels.py) and a timeline. Holds, for all draws of a Monte Carlo: charge q and head
+difference d [Ah] at every edge, the state of each cut-off, the currents [A] and levels [Ah] that
+follow from what is connected just now, and the record from which answers.py reads everything else.
+engine.py and events.py move it on.
+
+Source: bookkeeping only; levels as in levels.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fusemap.electrics.battery import TwoWell
+from fusemap.electrics.parked.levels import Tables, picked, surface_charge_at
+from fusemap.electrics.parked.timeline import Numbers, Picked, Timeline
+from fusemap.electrics.values import Floats, TruthArray
+
+ON, WAITING, SWINGING, OFF = range(4)
+"""State of a cut-off: connected; connected while its delay runs; connected because it would be on
+again in the instant it trips; off (with a timer: not to be looked at before)."""
+
+LEVEL_TOLERANCE = 1e-9
+"""Share of qmax by which a level must be passed back before a delay is given up [-]."""
+
+FULL_TOLERANCE = 1e-10
+"""Share of qmax by which a charging battery must pass full before it is held there [-]."""
+
+
+class EventKind(StrEnum):
+    """What happened, to a draw (its name) or to the battery (no name)."""
+
+    DRAW_CHANGES = "draw changes"
+    TEMPERATURE_STEP = "temperature step"
+    CUT_OFF_TRIPS = "trips"
+    CUT_OFF_RECONNECTS = "reconnects"
+    CUT_OFF_CHATTERS = "chatters"
+    CRANK_LIMIT = "crank limit"
+    EMPTY = "empty"
+    FREEZES = "freezes"
+    FULL = "full"
+
+
+@dataclass(frozen=True, eq=False)
+class Happening:
+    """A cut-off (its number) did something, for some draws of the Monte Carlo, at these hours."""
+
+    kind: EventKind
+    cut_off: int
+    which: Numbers
+    hours: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """Part of a stretch that an event splits, for some draws: its ends [h], states there [Ah].
+
+    refused_ah is what a source offered and the full battery did not take.
+    """
+
+    which: Numbers
+    row: Numbers
+    start_h: Floats
+    end_h: Floats
+    q: tuple[Floats, Floats]
+    d: tuple[Floats, Floats]
+    held: TruthArray
+    refused_ah: Floats
+
+
+@dataclass
+class Run:
+    """State and record; arrays have the draws of the Monte Carlo on their last axis."""
+
+    battery: TwoWell
+    tables: Tables
+    timeline: Timeline
+    count: int
+    q: Floats = field(init=False)  # (edges, count)
+    d: Floats = field(init=False)
+    split: TruthArray = field(init=False)  # (stretches, count), the stretches with an event
+    empty_h: Floats = field(init=False)
+    state: NDArray[np.int8] = field(init=False)  # (cut-offs, count)
+    timer: Floats = field(init=False)
+    chatter: TruthArray = field(init=False)
+    rebound_v: Floats = field(init=False)
+    pieces: list[Piece] = field(init=False, default_factory=list)
+    happenings: list[Happening] = field(init=False, default_factory=list)
+    total: Floats = field(init=False)  # (patterns, count), current of all that is connected
+    gain_q: Floats = field(init=False)  # (steps, count)
+    gain_d: Floats = field(init=False)
+    low: Floats = field(init=False)  # (patterns, count), next level of the surface charge below
+    high: Floats = field(init=False)  # ... and above
+    off_level: Floats = field(init=False)  # (cut-offs, patterns, count)
+    on_level: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        edges, cuts, n = len(self.timeline.edges), len(self.tables.cut_offs), self.count
+        patterns, steps = len(self.timeline.pattern_stretch), len(self.timeline.step_hours)
+        self.q, self.d = np.zeros((2, edges, n))
+        self.split = np.zeros((edges - 1, n), dtype=bool)
+        self.empty_h = np.full(n, np.inf)
+        self.state = np.full((cuts, n), ON, dtype=np.int8)
+        self.timer = np.full((cuts, n), np.inf)
+        self.chatter = np.zeros((cuts, n), dtype=bool)
+        self.rebound_v = np.full((cuts, n), np.nan)
+        self.total, self.low, self.high = np.zeros((3, patterns, n))
+        self.gain_q, self.gain_d = np.zeros((2, steps, n))
+        self.off_level, self.on_level = np.zeros((2, cuts, patterns, n))
+        everyone = np.arange(n)
+        self.find_cut_off_levels(everyone)
+        self.refresh(everyone)
+
+    def connected(self, which: Picked) -> TruthArray:
+        """Whether each cut-off lets its draw run, (cut-offs, draws)."""
+        return np.asarray((self.state[:, which] != OFF) & np.isinf(self.empty_h[which]))
+
+    def constants(self, which: Numbers, pattern: Numbers) -> tuple[Floats, Floats, Floats, Floats]:
+        """Current [A], leak [1/h], k [1/h] and c [-] for pairs of a draw and a pattern."""
+        t = self.tables
+        leak = at(t.leak, pattern, which)
+        return self.total[pattern, which], leak, picked(t.k, which), picked(t.c, which)
+
+    def find_cut_off_levels(self, which: Numbers) -> None:
+        """Surface charges [Ah] at which the cut-offs trip and reconnect, as the others are now."""
+        on, ohm = self.connected(which), picked(self.tables.ohm, which)
+        for number, cut in enumerate(self.tables.cut_offs):
+            others = picked(cut.permanent_a, which) + np.zeros(len(which))
+            for other, current in enumerate(cut.switched_a):
+                if other != number:
+                    others = others + picked(current, which) * on[other]
+            own = picked(cut.own_a, which)
+            off_v = picked(cut.v_off, which) + (others + own) * ohm
+            off_v = off_v + own * picked(cut.cable_ohm, which)
+            on_v = picked(cut.v_on, which) + others * ohm
+            self.off_level[number][:, which] = surface_charge_at(self.battery, off_v, which)
+            self.on_level[number][:, which] = surface_charge_at(self.battery, on_v, which)
+
+    def refresh(self, which: Numbers) -> None:
+        """Currents, and the next levels below and above, after something changed."""
+        t = self.tables
+        alive, on = np.isinf(self.empty_h[which]), self.connected(which)
+        total = np.where(alive, picked(t.permanent_a, which), picked(t.sources_a, which))
+        for number, current in enumerate(t.switched_a):
+            total = total + picked(current, which) * on[number]
+        self.total[:, which] = total
+        pattern = self.timeline.step_pattern
+        self.gain_q[:, which] = -total[pattern] * picked(t.weight_q, which)
+        self.gain_d[:, which] = total[pattern] * picked(t.weight_d, which)
+
+        full = picked(t.full_ah, which)
+        low = np.where(alive, picked(t.empty_ah, which), -np.inf)
+        high = np.where(total < 0.0, full * (1.0 + FULL_TOLERANCE), np.inf)
+        for number in range(len(t.cut_offs)):
+            state = np.where(alive, self.state[number, which], -1)
+            off, on_again = self.off_level[number][:, which], self.on_level[number][:, which]
+            low = np.maximum(low, np.where(state == ON, off, -np.inf))
+            low = np.maximum(low, np.where(state == SWINGING, on_again, -np.inf))
+            waits = (state == WAITING) | (state == SWINGING)
+            high = np.minimum(high, np.where(waits, off + LEVEL_TOLERANCE * full, np.inf))
+            rested = (state == OFF) & np.isinf(self.timer[number, which])
+            high = np.minimum(high, np.where(rested, on_again, np.inf))
+        self.low[:, which], self.high[:, which] = low, high
+
+
+def at(table: Floats, pattern: Numbers, which: Numbers) -> Floats:
+    """Values of a table (patterns, 1 or draws) for pairs of a pattern and a draw."""
+    return table[pattern, 0] if table.shape[1] == 1 else table[pattern, which]

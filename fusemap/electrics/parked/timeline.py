@@ -1,0 +1,195 @@
+"""The time since locking, cut into stretches in which nothing is switched.
+
+In: draws with phases in hours since locking and daily clock hours, temperature steps [°C]. Out: a
+Timeline: edges [h], and for each stretch between two edges its *pattern* (which rows are in force,
+at which temperature) and its *step* (pattern and length). Sixty days of a timetable hold few
+patterns and steps, so what depends on them is computed once, not daily.
+
+Source: bookkeeping only; the equations are in two_well.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fusemap.electrics.parked.draws import DAY_H, CurrentRow, Draw
+from fusemap.electrics.values import Floats, TruthArray, Values
+
+Numbers = NDArray[np.intp]
+Picked = Numbers | slice
+"""Which draws of the Monte Carlo: their numbers, or all of them."""
+
+SAME_INSTANT_H = 1e-9
+"""Edges closer than this [h] are one edge (4 µs)."""
+
+BITS = 40
+"""Rows that are numbered at a time; a number of a row pattern stays below 2 to this."""
+
+
+@dataclass(frozen=True, eq=False)
+class Row:
+    """One current row of one draw: its full current [A], the draw's duty [-], when in force."""
+
+    draw: int
+    current_a: Floats  # (1,) or (draws,)
+    duty: float
+    in_force: TruthArray  # (stretches,)
+    hours_so_far: Floats  # (stretches + 1,), at the edges
+
+    def amperes(self, *, peak: bool = False, sources_only: bool = False) -> Floats:
+        """Mean (or peak) current while in force [A]; loads as 0 with sources_only."""
+        found = self.current_a if peak else self.current_a * self.duty
+        return np.minimum(found, 0.0) if sources_only else found
+
+
+@dataclass(frozen=True, eq=False)
+class Timeline:
+    """Edges [h] (n + 1), and for each of the n stretches its pattern and its step by number."""
+
+    edges: Floats
+    rows: tuple[Row, ...]
+    pattern: Numbers  # (n,)
+    step: Numbers  # (n,)
+    pattern_stretch: Numbers  # a stretch that shows each pattern
+    step_hours: Floats
+    step_pattern: Numbers
+    temperature: Floats  # (patterns, 1 or draws)
+
+    def currents(self, draw: int, *, peak: bool = False, sources_only: bool = False) -> Floats:
+        """Current of one draw in each pattern [A], (patterns, 1 or draws)."""
+        total = np.zeros((len(self.pattern_stretch), 1))
+        for row in self.rows:
+            if row.draw == draw:
+                amperes = row.amperes(peak=peak, sources_only=sources_only)
+                total = total + row.in_force[self.pattern_stretch, None] * amperes
+        return total
+
+    def ampere_hours(
+        self, draw: int, hours: Floats, which: Picked = slice(None), *, sources_only: bool = False
+    ) -> Floats:
+        """Charge [Ah] that one draw takes from locking until `hours` [h] if it is never cut off.
+
+        `which` names the draws of a Monte Carlo that the hours belong to.
+        """
+        total = np.zeros_like(hours)
+        for row in self.rows:
+            if row.draw == draw:
+                amperes = row.amperes(sources_only=sources_only)
+                amperes = amperes if len(amperes) == 1 else amperes[which]
+                total = total + amperes * np.interp(hours, self.edges, row.hours_so_far)
+        return total
+
+
+def build_timeline(
+    draws: Sequence[Draw],
+    temperature_steps: Sequence[tuple[float, Values]],
+    locked_at_clock_h: float,
+    horizon_h: float,
+    sample_h: Sequence[float] | Floats = (),
+) -> Timeline:
+    """Timeline from locking to the horizon [h]; a change at an edge holds from that edge on.
+
+    temperature_steps: (from hour, °C), the first from 0. Edges where nothing changes are left out,
+    but those in sample_h [h] are kept.
+
+    >>> lamp = Draw("lamp", daily=((22.0, 6.0, 0.5),))
+    >>> build_timeline((lamp,), ((0.0, 20.0),), 18.0, 24.0).edges.tolist()
+    [0.0, 4.0, 12.0, 24.0]
+    """
+    edges, asked = _edges(draws, temperature_steps, locked_at_clock_h, horizon_h, sample_h)
+    middles = 0.5 * (edges[:-1] + edges[1:])
+    rows, in_force = _rows_in_force(draws, middles, locked_at_clock_h)
+    warmth = np.searchsorted([hour for hour, _ in temperature_steps], middles, side="right") - 1
+    key = _numbered(warmth, in_force)
+
+    kept = np.concatenate(([True], (key[1:] != key[:-1]) | asked))
+    edges, in_force = np.append(edges[:-1][kept], edges[-1]), in_force[:, kept]
+    _, stretch, pattern = np.unique(key[kept], return_index=True, return_inverse=True)
+    hours = np.diff(edges)
+    length = np.unique(np.round(hours, 9), return_inverse=True)[1]
+    _, shows, step = np.unique(
+        pattern * (len(hours) + 1) + length, return_index=True, return_inverse=True
+    )
+    return Timeline(
+        edges=edges,
+        rows=tuple(
+            Row(number, np.atleast_1d(np.asarray(row[2], float)), draws[number].duty, active, total)
+            for (number, row), active, total in zip(
+                rows, in_force, _running_sums(in_force * hours), strict=True
+            )
+        ),
+        pattern=pattern,
+        step=step,
+        pattern_stretch=stretch,
+        step_hours=hours[shows],
+        step_pattern=pattern[shows],
+        temperature=_temperatures(temperature_steps)[warmth[kept][stretch]],
+    )
+
+
+def _edges(
+    draws: Sequence[Draw],
+    temperature_steps: Sequence[tuple[float, Values]],
+    locked: float,
+    horizon: float,
+    sample_h: Sequence[float] | Floats,
+) -> tuple[Floats, TruthArray]:
+    """Instants at which something may be switched, each once; which inner ones were asked for."""
+    single = [hour for hour, _ in temperature_steps]
+    for draw in draws:
+        single += [edge for row in draw.phases for edge in row[:2]] + [draw.until_h]
+    clock = {edge for draw in draws for row in draw.daily for edge in row[:2]}
+    days = np.arange(0.0, horizon + DAY_H, DAY_H)
+    daily = [(edge - locked) % DAY_H + days for edge in sorted(clock)]
+    switched = np.concatenate([np.array(single, dtype=float), *daily])
+    hours = np.concatenate((switched, np.asarray(sample_h, dtype=float)))
+    order = np.argsort(hours)
+    asked, hours = (order >= len(switched)), hours[order]
+    inside = (hours > SAME_INSTANT_H) & (hours < horizon - SAME_INSTANT_H)
+    hours, asked = hours[inside], asked[inside]
+    if len(hours):
+        first = np.flatnonzero(np.diff(hours, prepend=-1.0) > SAME_INSTANT_H)
+        hours, asked = hours[first], np.logical_or.reduceat(asked, first)
+    return np.concatenate(([0.0], hours, [horizon])), asked
+
+
+def _rows_in_force(
+    draws: Sequence[Draw], middles: Floats, locked: float
+) -> tuple[list[tuple[int, CurrentRow]], TruthArray]:
+    """Every current row with the number of its draw, and in which stretches each is in force."""
+    rows: list[tuple[int, CurrentRow]] = []
+    found = []
+    clock = locked + middles
+    for number, draw in enumerate(draws):
+        running = middles < draw.until_h
+        for start, end, _ in draw.phases:
+            found.append(running & (middles >= start) & (middles < end))
+        for start, end, _ in draw.daily:
+            length = (end - start) % DAY_H or DAY_H
+            found.append(running & ((clock - start) % DAY_H < length))
+        rows += [(number, row) for row in (*draw.phases, *draw.daily)]
+    return rows, np.array(found, dtype=bool).reshape(len(rows), len(middles))
+
+
+def _numbered(warmth: Numbers, in_force: TruthArray) -> Numbers:
+    """One number per stretch, the same wherever the same rows and temperature are in force."""
+    key = warmth
+    for first in range(0, len(in_force), BITS):
+        part = in_force[first : first + BITS]
+        number = (1 << np.arange(len(part))) @ part
+        key = np.unique((key << BITS) + number, return_inverse=True)[1]
+    return key
+
+
+def _running_sums(hours: Floats) -> Floats:
+    return np.concatenate((np.zeros((len(hours), 1)), np.cumsum(hours, axis=1)), axis=1)
+
+
+def _temperatures(steps: Sequence[tuple[float, Values]]) -> Floats:
+    """Temperature [°C] of every step, (steps, 1 or draws)."""
+    values = np.broadcast_arrays(*(np.atleast_1d(np.asarray(value, float)) for _, value in steps))
+    return np.stack(values)
