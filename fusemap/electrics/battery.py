@@ -44,8 +44,7 @@ COLD_REFERENCE_C = 25.0
 HOURS_30_DAYS = 720.0
 
 CLAIM_LOW, CLAIM_HIGH = 0.5, 1.25
-"""A claimed runtime outside these shares of the computed one is not plausible (our choice: a worn
-battery in the cold gives half, no slow discharge gives a quarter more)."""
+"""A claimed runtime outside these shares of the counted one is not plausible (our choice)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -264,32 +263,32 @@ class TwoWell:
 
 @dataclass(frozen=True)
 class RuntimeCheck:
-    """A claimed runtime beside the computed one [h], their ratio [-], whether it is plausible."""
+    """A claimed runtime beside the counted one [h]: their ratio [-], whether it is plausible."""
 
-    computed_h: Values
+    counted_h: Values
     ratio: Values
     plausible: Truths
 
 
 def plausible_runtime(
-    battery: TwoWell, current_a: Values, claimed_h: Values, usable_share: float = 1.0
+    capacity_ah: Values, current_a: Values, claimed_h: Values, usable_share: Values = 1.0
 ) -> RuntimeCheck:
-    """Sets a claimed standing time [h] against the computed one from full to 1 - usable_share.
+    """Sets a claimed standing time [h] against usable_share [-] of the capacity [Ah] over current.
 
-    Computed at 20 °C with the battery's own leak; usable_share 1 [-] means to 10.5 V.
+    A claim is plausible between half of it (a worn battery in the cold) and a quarter more (no
+    slow discharge gives that much). Raises InputProblem that names the argument.
+    Limits: currents up to about a third of the capacity per hour; beyond, the rate loss is more.
 
-    >>> battery = TwoWell(45.0, (0.0, 1.0), (11.8, 12.6))
-    >>> plausible_runtime(battery, 0.35, 13.0).plausible
-    False
+    >>> plausible_runtime(45.0, 0.35, 13.0)
+    RuntimeCheck(counted_h=128.57142857142858, ratio=0.1011111111111111, plausible=False)
     """
+    require_positive(capacity_ah, "capacity_ah", "Ah")
     require_positive(current_a, "current_a", "A")
     require_positive(claimed_h, "claimed_h", "h")
-    if usable_share >= 1.0:
-        computed = battery.runtime_h(current_a, 1.0, LEAK_REFERENCE_C)
-    else:
-        leak = battery.leak_per_h(LEAK_REFERENCE_C)
-        target = battery.charge_at(1.0 - usable_share)
-        computed = plain(two_well.time_to_charge(battery.full_ah, target, current_a, leak))
-    ratio = claimed_h / np.asarray(computed)
-    fits = (ratio >= CLAIM_LOW) & (ratio <= CLAIM_HIGH)
-    return RuntimeCheck(computed, plain(ratio), plain_truth(fits))
+    share = require_positive(usable_share, "usable_share", "-")
+    if (share > 1.0).any():
+        raise InputProblem("a share of the capacity is at most 1", "usable_share")
+    counted = plain(share * capacity_ah / current_a)
+    ratio = plain(np.asarray(claimed_h) / counted)
+    fits = (np.asarray(ratio) >= CLAIM_LOW) & (np.asarray(ratio) <= CLAIM_HIGH)
+    return RuntimeCheck(counted, ratio, plain_truth(fits))

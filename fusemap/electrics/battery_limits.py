@@ -78,7 +78,7 @@ class FreezingPoints:
         """State of charge [-] below which it freezes; inf where it always does, -inf where never.
 
         >>> points = FreezingPoints((0.25, 0.5), (-16.0, -26.0))
-        >>> points.soc_below_which_ice(-21.0), points.soc_that_freezes(-10.0)
+        >>> points.soc_below_which_ice(-21.0), points.soc_below_which_ice(-10.0)
         (0.375, -inf)
         """
         soc, cold = self._points
