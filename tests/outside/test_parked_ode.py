@@ -2,8 +2,8 @@
 
 Source of the equations: J. F. Manwell, J. G. McGowan, Solar Energy 50 (1993): wells y1 and y2,
 dy1/dt = -I - k'(h1 - h2), dy2/dt = k'(h1 - h2), h1 = y1/c, h2 = y2/(1 - c), k' = k·c·(1 - c), here
-with a leak s on both wells. They are integrated as they stand, well by well, with scipy's DOP853 at
-a relative tolerance of 1e-12; nothing of the package's closed form is used. Checked with scipy 1.17.1
+with a leak s on both wells. They are integrated as they stand, well by well, with DOP853 at a
+relative tolerance of 1e-12; nothing of the closed form is used. Checked with scipy 1.17.1
 (November 2026): agreement better than 1e-6 Ah and 1e-6 h.
 """
 
