@@ -1,0 +1,61 @@
+"""What is wrong with a plan, and what is worth knowing: (vehicle, assessment) → findings.
+
+`CHECKS` is the whole list. A check is a small function that yields findings; it computes nothing of
+its own but differences, and takes every threshold from the vehicle's named rules.
+"""
+
+from collections.abc import Callable, Iterator
+
+from fusemap.assess import Assessment
+from fusemap.checks import cables, parked, places, slots, taps
+from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
+from fusemap.vehicle import Vehicle
+
+__all__ = ["CHECKS", "SEVERITIES", "Finding", "PlaceKind", "Severity", "findings"]
+
+CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
+    slots.host_overloaded,
+    slots.contact_overloaded,
+    slots.feed_overloaded,
+    slots.critical_tapped,
+    slots.monitored_tapped,
+    slots.host_fuse_missing,
+    slots.class_unknown,
+    slots.live_side_unknown,
+    slots.own_load_unknown,
+    taps.tap_does_not_fit,
+    taps.tap_overloaded,
+    taps.reversed_tap,
+    taps.fuse_missing,
+    taps.fuse_overloaded,
+    taps.fuse_above_host,
+    taps.inrush,
+    taps.heavy_without_relay,
+    cables.not_given,
+    cables.too_thin_to_last,
+    cables.too_hot,
+    cables.overload_gap,
+    cables.short,
+    cables.far_end,
+    cables.drop,
+    cables.low_voltage,
+    cables.collapse,
+    places.wrong_voltage,
+    places.dead_while_parked,
+    places.drains_while_parked,
+    places.sense_not_placed,
+    places.not_placed,
+    places.joint_unsuitable,
+    places.earth_unnamed,
+    parked.stands_too_short,
+    parked.cut_off_too_low,
+    parked.cut_off_chatters,
+    parked.rest_current_high,
+    parked.ice,
+)
+
+
+def findings(vehicle: Vehicle, assessment: Assessment) -> tuple[Finding, ...]:
+    """All findings, worst first and otherwise in the order of `CHECKS`."""
+    found = [finding for check in CHECKS for finding in check(vehicle, assessment)]
+    return tuple(sorted(found, key=lambda finding: SEVERITIES.index(finding.severity)))

@@ -1,0 +1,47 @@
+"""`assess(vehicle)` says everything about a vehicle; the same vehicle always gives the same answer.
+
+In reading order: `rules` and `facts` look up, `gather` and `cables` make arrays, `currents` solves
+the network, `hops` holds figures against limits, `chain` puts words to them, `parked` looks ahead;
+`result` and `assessment` are what comes out.
+"""
+
+from fusemap.assess.assessment import Assessment
+from fusemap.assess.currents import circuit, currents
+from fusemap.assess.result import (
+    Basis,
+    Chain,
+    Consumer,
+    FeedFigures,
+    Hop,
+    ParkedFigures,
+    RuleValue,
+    SlotFigures,
+    TapFigures,
+)
+from fusemap.assess.rules import resolve
+from fusemap.vehicle import Vehicle
+
+__all__ = [
+    "Assessment",
+    "Basis",
+    "Chain",
+    "Consumer",
+    "FeedFigures",
+    "Hop",
+    "ParkedFigures",
+    "RuleValue",
+    "SlotFigures",
+    "TapFigures",
+    "assess",
+]
+
+
+def assess(vehicle: Vehicle) -> Assessment:
+    """Compute the currents and voltages of a vehicle in all its states.
+
+    The vehicle has to be possible (`fusemap.vehicle.validity.faults` finds nothing) and to use
+    families and insulations that the tables have, as every vehicle from a file or an edit does.
+    """
+    rules = resolve(vehicle.rules)
+    gathered = circuit(vehicle, {key: rule.value for key, rule in rules.items()})
+    return Assessment(vehicle, rules, gathered, currents(gathered))

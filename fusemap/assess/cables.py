@@ -1,0 +1,153 @@
+"""Every tap's cables and the fuse that protects them, as arrays [(taps,)].
+
+A tap without a cable has NaN in these arrays: nothing is sized that was not given.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.assess import facts
+from fusemap.assess.gather import TapArrays, ambient, fuse_mohm
+from fusemap.assess.result import Floats
+from fusemap.electrics.bundle_heat import bundle_temperature
+from fusemap.electrics.cable import resistance_ohm
+from fusemap.electrics.cable_heat import conductor_temperature
+from fusemap.electrics.protection import FAULT_CABLE_C
+from fusemap.vehicle import Cable, Fuse, Tap
+
+MELTED_C = 1000.0
+"""Stands for a conductor so hot that no resistance can be given; the heat check tells it [°C]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """One conductor of every tap (out, or back): sizes, place and temperatures [(taps,)]."""
+
+    length_m: Floats
+    area_mm2: Floats
+    r20_mohm_per_m: Floats
+    od_mm: Floats
+    ambient_c: Floats
+    limit_c: Floats
+    overload_limit_c: Floats
+    short_end_c: Floats
+    bundle: Floats
+
+    @property
+    def given(self) -> np.ndarray:
+        """Which taps have this conductor."""
+        return ~np.isnan(self.area_mm2)
+
+    def temperature_c(self, current_a: Floats) -> Floats:
+        """Conductor temperature [°C] at a lasting current [A]; NaN where there is no conductor."""
+        found = np.full(self.area_mm2.shape, np.nan)
+        for count in np.unique(self.bundle[self.given]):
+            at = self.given & (self.bundle == count)
+            sizes = (self.r20_mohm_per_m[at], self.area_mm2[at], self.od_mm[at])
+            if count <= 1:
+                heat = conductor_temperature(current_a[at], *sizes, self.ambient_c[at])
+            else:
+                many = [np.repeat(a[:, None], int(count), 1) for a in (current_a[at], *sizes)]
+                whole = bundle_temperature(*many, self.ambient_c[at])
+                heat = np.asarray(whole.conductor_c)[:, 0]
+            found[at] = heat
+        return found
+
+    def ohm(self, temperature_c: Floats) -> Floats:
+        """Resistance [Ω] at a conductor temperature [°C]; 0 where there is no conductor."""
+        given = self.given
+        found = np.zeros(self.area_mm2.shape)
+        warm = np.minimum(temperature_c[given], MELTED_C)
+        found[given] = resistance_ohm(self.r20_mohm_per_m[given], self.length_m[given], warm)
+        return found
+
+    def fault_ohm(self) -> Floats:
+        """Resistance [Ω] during a short, warm; 0 where there is no conductor."""
+        return self.ohm(np.full(self.area_mm2.shape, FAULT_CABLE_C))
+
+
+NO_RUN = (np.nan,) * 9
+
+
+def runs(cables: list[Cable | None], rules: dict[str, float]) -> Runs:
+    """The arrays of one conductor per tap."""
+    rows = [NO_RUN if cable is None else _run(cable, rules) for cable in cables]
+    return Runs(*np.array(rows, dtype=float).reshape(len(rows), 9).T)
+
+
+def _run(cable: Cable, rules: dict[str, float]) -> tuple[float, ...]:
+    wire = facts.wire(cable.section_mm2, cable.insulation)
+    return (
+        cable.length_m,
+        wire.area_mm2,
+        wire.r20_mohm_per_m,
+        wire.od_mm,
+        ambient(cable.place, rules),
+        wire.limit_c,
+        wire.overload_limit_c,
+        wire.short_end_c,
+        float(cable.bundle),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class CableArrays:
+    """Every tap's way from its source to the accessory and back [(taps,)].
+
+    `fixed_ohm` [Ω]: joint, accessory fuse, and the body with its earth joint where the return is by
+    body. `rating_a` [A]: the fuse that protects the cable (the accessory's, else the host where it
+    carries the accessory), NaN where there is none; `protecting` is that fuse.
+    """
+
+    out: Runs
+    back: Runs
+    fixed_ohm: Floats
+    protecting: tuple[Fuse | None, ...]
+    rating_a: Floats
+
+    def hot_ohm(self, current_a: Floats) -> Floats:
+        """Resistance [Ω] of the whole way while it carries a lasting current [A]."""
+        out, back = self.out, self.back
+        warm_out, warm_back = out.temperature_c(current_a), back.temperature_c(current_a)
+        return self.fixed_ohm + out.ohm(warm_out) + back.ohm(warm_back)
+
+    def fault_ohm(self) -> Floats:
+        """Resistance [Ω] of the cables alone during a short at the accessory."""
+        return self.out.fault_ohm() + self.back.fault_ohm()
+
+
+def joint_mohm(joint: str, rules: dict[str, float]) -> float:
+    """Resistance of a joint [mΩ]: the table's for its kind, else the rule's for any contact."""
+    known = tables.joints().get(joint)
+    if known is None or known.typical_mohm is None:
+        return rules["contact_resistance_mohm"]
+    return known.typical_mohm
+
+
+def protecting_fuse(tap: Tap, host: Fuse | None, host_carries: bool) -> Fuse | None:
+    """The fuse nearest above a tap's cable: its own, else the host where the host carries it."""
+    return tap.fuse if tap.fuse is not None else host if host_carries else None
+
+
+def cable_arrays(taps: TapArrays, hosts: list[Fuse | None], rules: dict[str, float]) -> CableArrays:
+    """The arrays of all taps' cables; `hosts` is the host fuse of each tap that sits on a slot."""
+    protecting = tuple(
+        protecting_fuse(tap, host, carries > 0)
+        for tap, host, carries in zip(taps.taps, hosts, taps.through_host, strict=True)
+    )
+    contact, body = rules["contact_resistance_mohm"], rules["body_return_mohm"]
+    fixed = [
+        joint_mohm(tap.joint, rules)
+        + fuse_mohm(tap.fuse)
+        + (body if tap.cable_back is None else contact)
+        for tap in taps.taps
+    ]
+    return CableArrays(
+        out=runs([tap.cable_out for tap in taps.taps], rules),
+        back=runs([tap.cable_back for tap in taps.taps], rules),
+        fixed_ohm=np.array(fixed, dtype=float) / 1000,
+        protecting=protecting,
+        rating_a=np.array([np.nan if f is None else f.rating for f in protecting], dtype=float),
+    )

@@ -1,0 +1,215 @@
+"""Currents and voltages everywhere, in every vehicle state at once.
+
+The vehicle becomes one tree of resistances. Node 0 is the battery's terminals (behind its internal
+resistance; the alternator holds its voltage there while the engine runs), then follow the feeds,
+two nodes for each tapped slot (its live contact, and behind its host fuse), and the accessories.
+A slot that nobody taps needs no node: its measured own load is a constant current of its feed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.assess.battery import battery_model
+from fusemap.assess.cables import CableArrays, cable_arrays
+from fusemap.assess.gather import (
+    FeedArrays,
+    SlotArrays,
+    TapArrays,
+    feed_arrays,
+    fuse_mohm,
+    slot_arrays,
+    tap_arrays,
+)
+from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
+from fusemap.electrics.network import Solution, solve, tree
+from fusemap.vehicle import STATES, Vehicle
+
+RUNNING = STATES.index("running")
+
+
+@dataclass(frozen=True, eq=False)
+class Circuit:
+    """The gathered arrays of a vehicle, its source in each state, and the order of its nodes.
+
+    `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)].
+    """
+
+    slots: SlotArrays
+    feeds: FeedArrays
+    taps: TapArrays
+    cables: CableArrays
+    tapped: np.ndarray
+    emf_v: Floats
+    source_ohm: float
+    contact_ohm: float
+
+    @property
+    def feed_nodes(self) -> slice:
+        """Nodes of the feeds."""
+        return slice(1, 1 + len(self.feeds.ids))
+
+    @property
+    def live_nodes(self) -> slice:
+        """Nodes at the live contacts of the tapped slots."""
+        return slice(self.feed_nodes.stop, self.feed_nodes.stop + self.tapped.size)
+
+    @property
+    def load_nodes(self) -> slice:
+        """Nodes behind the host fuses of the tapped slots."""
+        return slice(self.live_nodes.stop, self.live_nodes.stop + self.tapped.size)
+
+    @property
+    def tap_nodes(self) -> slice:
+        """Nodes at the accessories."""
+        return slice(self.load_nodes.stop, self.load_nodes.stop + len(self.taps.ids))
+
+    @property
+    def nodes(self) -> int:
+        """How many nodes there are."""
+        return self.tap_nodes.stop
+
+
+def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
+    """Gather a vehicle's circuit."""
+    slots = slot_arrays(vehicle, rules)
+    taps = tap_arrays(vehicle, slots, rules)
+    hosts = [None if column < 0 else slots.slots[column].fuse for column in taps.slot]
+    battery = battery_model(vehicle.battery, vehicle.system_v)
+    running = np.arange(len(STATES)) == RUNNING
+    return Circuit(
+        slots=slots,
+        feeds=feed_arrays(vehicle, rules),
+        taps=taps,
+        cables=cable_arrays(taps, hosts, rules),
+        tapped=np.unique(taps.slot[taps.slot >= 0]),
+        emf_v=np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v),
+        source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
+        contact_ohm=rules["contact_resistance_mohm"] / 1000,
+    )
+
+
+def _parents(c: Circuit) -> np.ndarray:
+    """The parent node of each node; a part without a feed (column −1) hangs on node 0."""
+    position = np.searchsorted(c.tapped, c.taps.slot)
+    first = np.where(c.taps.through_host > 0, c.load_nodes.start, c.live_nodes.start)
+    return np.concatenate(
+        [
+            [-1],
+            c.feeds.parent + 1,
+            c.slots.feed[c.tapped] + 1,
+            np.arange(c.live_nodes.start, c.live_nodes.stop),
+            np.where(c.taps.slot >= 0, first + position, c.taps.feed + 1),
+        ]
+    ).astype(np.intp)
+
+
+def _resistances(c: Circuit) -> Floats:
+    host = [fuse_mohm(c.slots.slots[column].fuse) / 1000 for column in c.tapped]
+    return np.concatenate(
+        [
+            [c.source_ohm],
+            c.feeds.ohm,
+            np.full(c.tapped.size, c.contact_ohm),
+            np.array(host, dtype=float) + c.contact_ohm,
+            c.cables.hot_ohm(worst(c.taps.asked_a)),
+        ]
+    )
+
+
+def _loads(c: Circuit) -> Floats:
+    """Current asked at every node [A, (states, nodes)]."""
+    asked = np.zeros((len(STATES), c.nodes))
+    asked[:, c.feed_nodes] = c.feeds.other_a
+    asked[:, c.load_nodes] = c.slots.own_a[:, c.tapped]
+    asked[:, c.tap_nodes] = c.taps.asked_a
+    untapped = np.ones(len(c.slots.ids), dtype=bool)
+    untapped[c.tapped] = False
+    np.add.at(asked, (slice(None), c.slots.feed[untapped] + 1), c.slots.own_a[:, untapped])
+    return asked
+
+
+def _live(c: Circuit) -> Mask:
+    live = np.ones((len(STATES), c.nodes), dtype=bool)
+    live[:, c.live_nodes] = live[:, c.load_nodes] = c.slots.live[:, c.tapped]
+    live[:, c.tap_nodes] = c.taps.live
+    return live
+
+
+@dataclass(frozen=True, eq=False)
+class Currents:
+    """Everything the network solve gives, sorted by what it belongs to."""
+
+    slots: SlotFigures
+    feeds: FeedFigures
+    taps: TapFigures
+    battery_a: Floats
+    battery_v: Floats
+
+
+def currents(c: Circuit) -> Currents:
+    """Solve the circuit in all states and sort the results."""
+    parents = _parents(c)
+    exponent = np.zeros(c.nodes)
+    exponent[c.tap_nodes] = c.taps.exponent
+    at_v = np.full(c.nodes, 12.0)
+    at_v[c.tap_nodes] = c.taps.asked_at_v
+    solution = solve(
+        tree(parents),
+        resistance_ohm=_resistances(c),
+        source_ohm=0.0,
+        emf_v=c.emf_v,
+        load_a=_loads(c),
+        load_at_v=at_v,
+        load_exponent=exponent,
+        live=_live(c),
+    )
+    return Currents(
+        slots=_slot_figures(c, solution.current_a[:, c.tap_nodes]),
+        feeds=FeedFigures(
+            c.feeds.ids,
+            solution.current_a[:, c.feed_nodes],
+            c.feeds.limit_a,
+            solution.voltage_v[:, c.feed_nodes],
+        ),
+        taps=_tap_figures(c, solution, parents[c.tap_nodes]),
+        battery_a=solution.current_a[:, 0],
+        battery_v=solution.voltage_v[:, 0],
+    )
+
+
+def _slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:
+    s, t = c.slots, c.taps
+    on = t.slot >= 0
+
+    def through(mask: Floats) -> Floats:
+        summed = np.zeros_like(s.own_a)
+        np.add.at(summed, (slice(None), t.slot[on]), drawn[:, on] * mask[on])
+        return summed
+
+    return SlotFigures(
+        ids=s.ids,
+        live=s.live,
+        own_a=s.own_a,
+        own_known=s.own_known,
+        accessory_a=through(np.ones_like(t.through_host)),
+        host_a=s.own_a + through(t.through_host),
+        live_contact_a=s.own_a + through(t.through_live),
+        load_contact_a=s.own_a + through(t.through_load),
+        host_limit_a=s.host_limit_a,
+        contact_limit_a=s.contact_limit_a,
+        ambient_c=s.ambient_c,
+    )
+
+
+def _tap_figures(c: Circuit, solution: Solution, parents: np.ndarray) -> TapFigures:
+    return TapFigures(
+        ids=c.taps.ids,
+        live=c.taps.live,
+        works=c.taps.works,
+        current_a=solution.current_a[:, c.tap_nodes],
+        voltage_v=solution.voltage_v[:, c.tap_nodes],
+        source_v=solution.voltage_v[:, parents],
+        collapsed=np.asarray(solution.collapsed)[:, c.tap_nodes],
+        fuse_limit_a=c.taps.fuse_limit_a,
+    )

@@ -1,0 +1,156 @@
+"""What the tables say about one fuse, contact or wire, ready for the equations.
+
+Each answer depends on a few plain values only and is kept, so that one edit looks up only what it
+changed. Where a family has no published figure the answer is `None`, and nothing is borrowed.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from fusemap import tables
+from fusemap.electrics import fuses
+from fusemap.electrics.operating_time import TimePoints
+from fusemap.vehicle import Fuse
+
+FUSE_UNKNOWN_MOHM = 0.0
+"""Resistance that a fuse without a published one adds to its circuit: none is invented."""
+
+
+@lru_cache(maxsize=4096)
+def fuse_limit(family: str, rating_a: float, ambient_c: float, share: float) -> float:
+    """Lasting load [A] a fuse carries at its place: share rule and the maker's table."""
+    line = tables.fuse_rerating(family)
+    table = tables.fuse_temperature_table(family)
+    table_a = float("inf")
+    if table is not None and rating_a in table.allowed_a:
+        table_a = float(fuses.table_limit(table.columns_c, table.allowed_a[rating_a], ambient_c))
+    rerating = fuses.NO_LINE
+    if line is not None:
+        rerating = fuses.ReratingLine(
+            line.cold_c, line.cold_factor, line.hot_c, line.hot_factor, line.hottest_c
+        )
+    return float(fuses.continuous_limit(rating_a, ambient_c, share, rerating, table_a))
+
+
+@lru_cache(maxsize=256)
+def contact_limit(family: str, holder_share: float) -> float:
+    """Lasting load [A] of a slot's contacts where the user gave none.
+
+    The family's published contact current, else its largest rating times the holder's share.
+    """
+    facts = tables.fuse_family(family)
+    if facts.contact_limit_a is not None:
+        return facts.contact_limit_a
+    return max(facts.ratings_a, default=float("inf")) * holder_share
+
+
+def contact_source(family: str) -> str:
+    """Where the contact limit of a family comes from."""
+    facts = tables.fuse_family(family)
+    if facts.contact_limit_a is not None:
+        return facts.source.words
+    return f"the family's largest rating × holder share; {facts.source.words}"
+
+
+def family_name(family: str) -> str:
+    """A fuse family as people say it."""
+    return tables.fuse_family(family).name
+
+
+@dataclass(frozen=True, slots=True)
+class FuseResistance:
+    """Cold resistance [mΩ], hot over cold at full rating [-]; where it is from."""
+
+    cold_mohm: float
+    hot_to_cold: float
+    source: str
+
+
+@lru_cache(maxsize=1024)
+def fuse_resistance(fuse: Fuse) -> FuseResistance | None:
+    """The resistance of a fuse: measured for this very fuse, else published, else `None`."""
+    published = tables.fuse_resistance(fuse.family, fuse.rating)
+    hot = published.hot_to_cold if published is not None else 1.0
+    if fuse.resistance_mohm is not None:
+        return FuseResistance(fuse.resistance_mohm, hot, "measured on this fuse")
+    if published is None:
+        return None
+    return FuseResistance(published.cold_mohm, hot, published.source.words)
+
+
+@lru_cache(maxsize=256)
+def melting_i2t(family: str, rating_a: float) -> float | None:
+    """The published melting I²t [A²s], `None` where none is."""
+    published = tables.fuse_resistance(family, rating_a)
+    return None if published is None else published.melting_i2t_a2s
+
+
+@lru_cache(maxsize=1024)
+def time_points(family: str, rating_a: float) -> TimePoints | None:
+    """The published operating times of a family, `None` where none are."""
+    row = tables.fuse_time_points(family, rating_a)
+    return None if row is None else TimePoints(row.multiple, row.min_s, row.max_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Protection:
+    """What a fuse lets through: I²t of its slowest quick point [A²s], and the overload it carries.
+
+    `overload_s` [s] is the longest published time at the overload multiple, infinite where the fuse
+    may carry it for good.
+    """
+
+    let_through_a2s: float
+    overload_s: float
+    source: str
+
+
+@lru_cache(maxsize=1024)
+def protection(family: str, rating_a: float, overload_multiple: float) -> Protection | None:
+    """How a fuse protects a cable, from its published points; `None` where none are published."""
+    row = tables.fuse_time_points(family, rating_a)
+    points = time_points(family, rating_a)
+    if row is None or points is None:
+        return None
+    return Protection(
+        float(points.let_through_i2t(rating_a)),
+        float(points.band(overload_multiple).max_s),
+        row.source.words,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """One conductor with its insulation: resistance, sizes [mm² and mm], temperatures [°C]."""
+
+    area_mm2: float
+    r20_mohm_per_m: float
+    od_mm: float
+    limit_c: float
+    overload_limit_c: float
+    short_end_c: float
+    name: str
+    source: str
+
+
+@lru_cache(maxsize=512)
+def wire(section_mm2: float, insulation: str) -> Wire:
+    """The table's conductor of a section, or the next smaller one's figures scaled by area."""
+    sections = tables.standard_sections()
+    row = max(
+        (s for s in sections if s.area_mm2 <= section_mm2 * 1.0001),
+        key=lambda s: s.area_mm2,
+        default=sections[0],
+    )
+    scale = row.area_mm2 / section_mm2
+    cover = tables.insulations()[insulation]
+    return Wire(
+        area_mm2=section_mm2,
+        r20_mohm_per_m=row.r20_mohm_per_m * scale,
+        od_mm=row.od_mm / scale**0.5,
+        limit_c=cover.limit_c,
+        overload_limit_c=cover.overload_limit_c,
+        short_end_c=cover.short_end_c,
+        name=f"{section_mm2:g} mm²",
+        source=row.source.words,
+    )

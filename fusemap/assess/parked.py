@@ -1,0 +1,200 @@
+"""The parked vehicle: who draws what after locking, and how long the battery lasts with it.
+
+The vehicle itself draws its measured whole-car current, or where that was not measured the sum of
+the slots' own loads. Each placed accessory adds its own draw, as long as its slot is live.
+"""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.assess.battery import battery_model
+from fusemap.assess.result import Basis, Consumer, ParkedFigures
+from fusemap.electrics.battery import CrankLimit, FreezingPoints
+from fusemap.electrics.parked import CutOff, Draw, Forecast, forecast
+from fusemap.units import digits, percent, quantity
+from fusemap.vehicle import STATES, Accessory, Tap
+
+if TYPE_CHECKING:
+    from fusemap.assess.assessment import Assessment
+
+ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
+LEAST_HORIZON_H = 60 * 24.0
+
+
+def parked_figures(a: Assessment) -> ParkedFigures:
+    """The forecast of an assessed vehicle, with and without its accessories."""
+    battery = battery_model(a.vehicle.battery, a.vehicle.system_v)
+    assumed = list(battery.assumed)
+    vehicle_draws = own_draws(a, assumed)
+    placed = accessory_draws(a)
+    crank = CrankLimit(a.rule("crank_soc_base"), a.rule("crank_soc_slope_per_k"))
+    parking = a.vehicle.parking
+    coldest = parking.temperature_c if parking.coldest_c is None else parking.coldest_c
+    crank_soc = float(np.asarray(crank.soc(coldest)))
+    ice = tables.freezing_points()
+
+    def look_ahead(draws: tuple[Draw, ...]) -> Forecast:
+        return forecast(
+            battery.wells,
+            battery.start_soc,
+            draws,
+            temperature_c=parking.temperature_c,
+            locked_at_clock_h=parking.locked_at_h,
+            horizon_h=max(LEAST_HORIZON_H, 48.0 * parking.stand_days),
+            # the limit of the coldest start expected, held at all temperatures meanwhile
+            crank=CrankLimit(crank_soc, 0.0),
+            freezing=FreezingPoints(ice.soc, ice.temperature_c),
+        )
+
+    whole = look_ahead((*vehicle_draws, *(draw for _, draw in placed)))
+    alone = look_ahead(vehicle_draws) if placed else whole
+    hours = float(whole.hours_to_crank_limit)
+    return ParkedFigures(
+        forecast=whole,
+        hours=hours,
+        hours_without=float(alone.hours_to_crank_limit),
+        start_soc=battery.start_soc,
+        crank_soc=crank_soc,
+        consumers=_consumers(whole, vehicle_draws, placed, hours),
+        assumed=tuple(assumed),
+        basis=_basis(a, battery.start_soc, crank_soc, float(np.asarray(battery.wells.scaled_ah))),
+    )
+
+
+def own_draws(a: Assessment, assumed: list[str]) -> tuple[Draw, ...]:
+    """What the vehicle draws by itself: awake until it sleeps, then its rest current."""
+    parking = a.vehicle.parking
+    own = a.slots.own_a.sum(axis=1) + a.circuit.feeds.other_a.sum(axis=1)
+    rest = parking.rest_current_a
+    if rest is None:
+        rest = float(own[ASLEEP])
+        known = a.slots.own_known[ASLEEP].all()
+        assumed.append(
+            f"rest current {quantity(rest, 'A')}: the sum of the slots' own loads asleep"
+            + ("" if known else ", some of which were not measured")
+            + "; the whole vehicle's was not measured"
+        )
+    awake = parking.awake_current_a
+    if awake is None:
+        awake = max(rest, float(own[AWAKE]))
+        assumed.append(
+            f"{quantity(awake, 'A')} until the vehicle sleeps (whole vehicle awake not measured)"
+        )
+    sleep_h = parking.sleep_after_min / 60
+    phases = [(0.0, sleep_h, awake)] if sleep_h > 0 else []
+    draws = [Draw("Vehicle itself", phases=(*phases, (sleep_h, inf, rest)))]
+    for number, wake in enumerate(parking.wake_ups, start=1):
+        share = min(1.0, wake.minutes / 60 / wake.every_h)
+        draws.append(
+            Draw(f"Wake-ups {number}", phases=((sleep_h, inf, wake.current_a),), duty=share)
+        )
+    return tuple(draws)
+
+
+def accessory_draws(a: Assessment) -> tuple[tuple[str, Draw], ...]:
+    """The draw of every tap that draws while parked, with its accessory's id."""
+    found = []
+    taps = a.circuit.taps
+    for column, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
+        draw = _tap_draw(a, column, tap, accessory)
+        if draw is not None:
+            found.append((accessory.id, draw))
+    return tuple(found)
+
+
+def _tap_draw(a: Assessment, column: int, tap: Tap, accessory: Accessory) -> Draw | None:
+    parking = a.vehicle.parking
+    current = a.taps.current_a[:, column]
+    live, works = a.taps.live[:, column], a.taps.works[:, column]
+    sleep_h = parking.sleep_after_min / 60
+    duty = accessory.duty if tap.lead == "power" else 1.0
+    standby = accessory.standby_a
+    slot = (
+        None
+        if a.circuit.taps.slot[column] < 0
+        else a.circuit.slots.slots[a.circuit.taps.slot[column]]
+    )
+    until = inf
+    if slot is not None and slot.feed_class == "delayed_off":
+        until = slot.delayed_off_min / 60
+    elif not live[ASLEEP]:
+        until = sleep_h if live[AWAKE] else 0.0
+    ends = inf if accessory.run_on_min is None else accessory.run_on_min / 60
+    rows = []
+    for row, start, end in ((AWAKE, 0.0, min(sleep_h, until)), (ASLEEP, sleep_h, until)):
+        # a slot that is off later is live as long as its delay runs, asleep or not
+        state = AWAKE if until < inf else row
+        if end <= start:
+            continue
+        value = float(current[state])
+        if works[state] and ends < end:
+            if ends > start:
+                rows.append((start, ends, value * duty))
+            rows.append((max(start, ends), end, standby))
+        else:
+            rows.append((start, end, value * (duty if works[state] else 1.0)))
+    rows = [r for r in rows if r[2] > 0]
+    if not rows:
+        return None
+    name = accessory.name if tap.lead == "power" else f"{accessory.name}, {tap.lead} lead"
+    return Draw(name, **_timed(rows, accessory, standby), cut_off=_cut_off(a, column, accessory))
+
+
+def _timed(
+    rows: list[tuple[float, float, float]], accessory: Accessory, standby: float
+) -> dict[str, tuple[tuple[float, float, float], ...]]:
+    """A draw's rows as phases, or as standby with the timetable's hours on top."""
+    if not accessory.timetable or rows[-1][1] < inf:
+        return {"phases": tuple(rows)}
+    more = max(0.0, rows[-1][2] - standby)
+    spans = tuple((span.from_h, span.to_h, more) for span in accessory.timetable)
+    return {"phases": ((0.0, inf, standby),), "daily": spans}
+
+
+def _cut_off(a: Assessment, column: int, accessory: Accessory) -> CutOff | None:
+    if accessory.cut_off is None:
+        return None
+    drawn = float(a.taps.current_a[ASLEEP, column])
+    drop = float(a.taps.drop_v[ASLEEP, column])
+    return CutOff(
+        v_off=accessory.cut_off.off_v,
+        v_on=accessory.cut_off.on_v,
+        delay_s=accessory.cut_off.delay_s,
+        cable_ohm=drop / drawn if drawn > 0 else 0.0,
+    )
+
+
+def _consumers(
+    whole: Forecast,
+    own: tuple[Draw, ...],
+    placed: tuple[tuple[str, Draw], ...],
+    hours: float,
+) -> tuple[Consumer, ...]:
+    span = min(hours, whole.horizon_h)
+    ids = [None] * len(own) + [accessory for accessory, _ in placed]
+    rows = [
+        Consumer(name, accessory, float(ah) / span if span > 0 else 0.0, float(ah))
+        for name, accessory, ah in zip(whole.names, ids, whole.draw_ah, strict=True)
+    ]
+    leak = float(whole.self_discharge_ah)
+    rows.append(Consumer("Battery's self-discharge", None, leak / span if span > 0 else 0.0, leak))
+    return tuple(sorted(rows, key=lambda consumer: -consumer.charge_ah))
+
+
+def _basis(a: Assessment, start: float, crank: float, scaled_ah: float) -> Basis:
+    return Basis(
+        "two-well battery model with leak, exact from event to event, until the charge left is "
+        "what cranking needs at the coldest temperature expected",
+        (
+            ("Capacity today", f"{digits(scaled_ah)} Ah"),
+            ("Charged when locked", percent(start)),
+            ("Needed to crank", percent(crank)),
+            ("Temperature", quantity(a.vehicle.parking.temperature_c, "°C")),
+        ),
+        "Manwell and McGowan, Solar Energy 50 (1993); " + a.rules["crank_soc_base"].source,
+    )

@@ -1,0 +1,165 @@
+"""Checks of what is placed where: voltage, feed class, leads, joints, earth."""
+
+from collections.abc import Iterator
+
+from fusemap import tables
+from fusemap.assess import Assessment
+from fusemap.checks.finding import Finding
+from fusemap.checks.taps import named
+from fusemap.units import quantity
+from fusemap.vehicle import STATES, Vehicle, look_up
+
+HIGHEST_12V = 16.0
+LOWEST_24V = 18.0
+"""Rated voltages [V] that still belong to a 12 V and already to a 24 V system."""
+ASLEEP = STATES.index("asleep")
+PRACTICE = "common practice, no source"
+
+
+def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A 12 V accessory on a 24 V vehicle, or the other way round."""
+    for tap in vehicle.taps:
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        too_low = vehicle.system_v == 24 and accessory.rated_v <= HIGHEST_12V
+        too_high = vehicle.system_v == 12 and accessory.rated_v >= LOWEST_24V
+        if too_low or too_high:
+            yield Finding(
+                code="wrong_voltage",
+                severity="stop",
+                what=f"This accessory is not made for a {vehicle.system_v} V vehicle.",
+                place="tap",
+                place_id=tap.id,
+                where=named(a, tap),
+                sum=f"rated {accessory.rated_v:g} V, vehicle {vehicle.system_v} V",
+                rule="the accessory's rated voltage has to be the vehicle's",
+                source=PRACTICE,
+                remedy="Use a 24 V accessory or a 24 to 12 V converter. Never take 12 V from the "
+                "middle of two batteries: one of them is overcharged, the other runs flat."
+                if too_low
+                else "Use a 12 V accessory or a step-up converter.",
+            )
+
+
+def dead_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory that has to work while parked, on a feed that is dead then."""
+    for column, tap in enumerate(vehicle.taps):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        if tap.lead != "power" or accessory.needs != "permanent":
+            continue
+        if not a.taps.live[ASLEEP, column]:
+            yield Finding(
+                code="dead_while_parked",
+                severity="caution",
+                what="The accessory needs a permanent feed, but has no supply while parked.",
+                place="tap",
+                place_id=tap.id,
+                where=named(a, tap),
+                sum="parked and asleep: dead",
+                rule="the feed class fits what the accessory needs",
+                source=PRACTICE,
+                remedy="Move it to a permanent slot.",
+            )
+
+
+def drains_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory that wants a switched feed and draws while parked."""
+    for column, tap in enumerate(vehicle.taps):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        drawn = float(a.taps.current_a[ASLEEP, column])
+        if tap.lead == "power" and accessory.needs == "switched" and drawn > 0:
+            yield Finding(
+                code="drains_while_parked",
+                severity="caution",
+                what="The accessory should be switched off with the vehicle, but goes on drawing.",
+                place="tap",
+                place_id=tap.id,
+                where=named(a, tap),
+                sum=f"asleep {quantity(drawn, 'A')}, {quantity(drawn * 24, 'Ah')} a day",
+                rule="the feed class fits what the accessory needs",
+                source=PRACTICE,
+                remedy="Move it to a slot that is switched.",
+            )
+
+
+def sense_not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory whose power is placed but whose sense lead is not."""
+    placed = {(tap.accessory, tap.lead) for tap in vehicle.taps}
+    for accessory in vehicle.accessories:
+        missing = "sense" in accessory.leads and (accessory.id, "sense") not in placed
+        if missing and (accessory.id, "power") in placed:
+            yield Finding(
+                code="sense_not_placed",
+                severity="caution",
+                what="The sense lead is not placed; the accessory cannot tell whether the vehicle "
+                "is on.",
+                place="accessory",
+                place_id=accessory.id,
+                where=accessory.name,
+                sum="power placed, sense open",
+                rule="every lead has a source",
+                source=PRACTICE,
+                remedy="Put the sense lead on a slot that is live with ignition or accessory.",
+            )
+
+
+def not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory that is planned but has no source yet."""
+    placed = {tap.accessory for tap in vehicle.taps if tap.lead == "power"}
+    for accessory in vehicle.accessories:
+        if accessory.id not in placed:
+            yield Finding(
+                code="not_placed",
+                severity="note",
+                what="The accessory has no source yet.",
+                place="accessory",
+                place_id=accessory.id,
+                where=accessory.name,
+                sum="not placed, not reckoned with",
+                rule="every lead has a source",
+                source=PRACTICE,
+                remedy="Drag it onto a slot, or pick it up with Enter and choose one.",
+            )
+
+
+def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A joint that does not belong where the cable lies."""
+    joints = tables.joints()
+    for tap in vehicle.taps:
+        joint = joints.get(tap.joint)
+        place = "cabin" if tap.cable_out is None else tap.cable_out.place
+        if joint is not None and place not in joint.places:
+            yield Finding(
+                code="joint_unsuitable",
+                severity="caution",
+                what=f"A joint of this kind ({joint.name}) does not belong here.",
+                place="tap",
+                place_id=tap.id,
+                where=named(a, tap),
+                sum=f"place: {place.replace('_', ' ')}; "
+                + (
+                    "suitable in: " + ", ".join(p.replace("_", " ") for p in joint.places)
+                    if joint.places
+                    else "suitable nowhere"
+                ),
+                rule="the joint has to bear the place's heat, damp and shaking",
+                source=joint.source.words,
+                remedy="Use a crimped joint with a sleeve that seals.",
+            )
+
+
+def earth_unnamed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A power lead of which nobody wrote down where its earth goes."""
+    for tap in vehicle.taps:
+        if tap.lead == "power" and tap.cable_out is not None and not tap.earth_point.strip():
+            yield Finding(
+                code="earth_unnamed",
+                severity="note",
+                what="Where the current goes back is not written down.",
+                place="tap",
+                place_id=tap.id,
+                where=named(a, tap),
+                sum="earth point: not named; the joint is reckoned with the rule's resistance",
+                rule=a.rules["body_return_mohm"].label,
+                source=a.rules["body_return_mohm"].source,
+                remedy="Choose an existing earth bolt on bare metal, and name it.",
+            )

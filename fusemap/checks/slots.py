@@ -1,0 +1,245 @@
+"""Checks at the vehicle's own slots and feeds."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fusemap.assess import Assessment
+from fusemap.assess.chain import KIRCHHOFF, TAP_WORDS, fuse_words
+from fusemap.assess.result import Floats
+from fusemap.checks.finding import Finding
+from fusemap.units import quantity
+from fusemap.vehicle import STATES, Slot, Vehicle, look_up
+
+LEAVE_ALONE = (
+    "circuits that protect life or keep the vehicle running are left alone; "
+    "the vehicle maker's instructions decide (common practice, no source)"
+)
+STATE_WORDS = {
+    "asleep": "parked and asleep",
+    "awake": "locked but still awake",
+    "accessory": "key at accessory",
+    "ignition": "ignition on",
+    "running": "engine running",
+}
+
+
+def amperes(value: float) -> str:
+    """A current to read."""
+    return quantity(value, "A")
+
+
+def named(slot: Slot) -> str:
+    """A slot with its circuit: "F12 Radio"."""
+    return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
+
+
+def tapped_slots(vehicle: Vehicle) -> list[Slot]:
+    """The slots that have a tap, each once, in the panels' order."""
+    used = {tap.slot for tap in vehicle.taps}
+    return [slot for slot in look_up.slots(vehicle) if slot.id in used]
+
+
+def _sum_at(a: Assessment, column: int, load: Floats, limit: float) -> str:
+    row = int(load[:, column].argmax())
+    own = float(a.slots.own_a[row, column])
+    rest = float(load[row, column]) - own
+    return (
+        f"own {amperes(own)} + accessories {amperes(rest)} = {amperes(float(load[row, column]))}"
+        f" > {amperes(limit)} ({STATE_WORDS[STATES[row]]})"
+    )
+
+
+def host_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A host fuse that carries more than it may for long."""
+    load, limit = a.slots.host_a, a.slots.host_limit_a
+    for column in np.flatnonzero((load > limit * (1 + 1e-9)).any(axis=0)):
+        slot = a.circuit.slots.slots[column]
+        assert slot.fuse is not None  # only a fuse has a limit
+        peak = float(load[:, column].max())
+        blows = peak > slot.fuse.rating
+        yield Finding(
+            code="host_overloaded",
+            severity="stop" if blows or a.slots.accessory_a[:, column].any() else "caution",
+            what=f"The host fuse, {fuse_words(slot.fuse)}, carries "
+            + ("more than its rating." if blows else "more than it may for long."),
+            place="slot",
+            place_id=slot.id,
+            where=named(slot),
+            sum=_sum_at(a, int(column), load, float(limit[column])),
+            rule=f"{a.rules['continuous_share'].label}: {a.rule('continuous_share'):.0%} of the "
+            f"rating, rerated to {a.slots.ambient_c[column]:g} °C",
+            source=a.rules["continuous_share"].source,
+            remedy="Move an accessory to another slot, put the tap on the live side, or use an own "
+            "feed. Never fit a larger host fuse: it protects the vehicle's own cable.",
+        )
+
+
+def contact_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A live contact that carries more than it may; no fuse in the tap limits this."""
+    load, limit = a.slots.live_contact_a, a.slots.contact_limit_a
+    for column in np.flatnonzero((load > limit * (1 + 1e-9)).any(axis=0)):
+        slot = a.circuit.slots.slots[column]
+        yield Finding(
+            code="contact_overloaded",
+            severity="stop",
+            what="The live contact of the slot carries more than it may.",
+            place="slot",
+            place_id=slot.id,
+            where=named(slot),
+            sum=_sum_at(a, int(column), load, float(limit[column])),
+            rule=a.rules["holder_share"].label,
+            source=a.rules["holder_share"].source,
+            remedy="Spread the accessories over several slots, or use an own feed.",
+        )
+
+
+def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A feed above its limit in some state."""
+    load, limit = a.feeds.current_a, a.feeds.limit_a
+    for column in np.flatnonzero((load > limit * (1 + 1e-9)).any(axis=0)):
+        feed = vehicle.feeds[column]
+        row = int(load[:, column].argmax())
+        fuse = "" if feed.fuse is None else f" (fuse {fuse_words(feed.fuse)})"
+        yield Finding(
+            code="feed_overloaded",
+            severity="stop",
+            what=f"The feed “{feed.name}”{fuse} carries more than it may.",
+            place="feed",
+            place_id=feed.id,
+            where=feed.name,
+            sum=f"everything below it {amperes(float(load[row, column]))} > "
+            f"{amperes(float(limit[column]))} ({STATE_WORDS[STATES[row]]})",
+            rule="a feed carries the sum of all that hangs below it",
+            source=KIRCHHOFF,
+            remedy="Move an accessory to a slot under another feed, or give it an own feed from the"
+            " battery.",
+        )
+
+
+def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a circuit that must be left alone."""
+    for tap in vehicle.taps:
+        if tap.slot is None:
+            continue
+        slot = look_up.slot(vehicle, tap.slot)
+        if not slot.critical:
+            continue
+        reasoned = bool(tap.justification.strip())
+        yield Finding(
+            code="critical_tapped",
+            severity="caution" if reasoned else "stop",
+            what="Something is tapped on a circuit that must be left alone.",
+            place="tap",
+            place_id=tap.id,
+            where=named(slot),
+            sum=f"marked critical: {slot.critical_reason or 'no reason given'}"
+            + (f"; written reason: {tap.justification.strip()}" if reasoned else ""),
+            rule="critical circuits are left alone",
+            source=LEAVE_ALONE,
+            remedy="Choose another slot.",
+        )
+
+
+def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a circuit whose current the vehicle watches."""
+    for slot in tapped_slots(vehicle):
+        if slot.monitored:
+            yield Finding(
+                code="monitored_tapped",
+                severity="caution",
+                what="The vehicle watches the current of this circuit; a tap here can bring up a "
+                "lamp fault or switch the circuit off.",
+                place="slot",
+                place_id=slot.id,
+                where=named(slot),
+                sum="marked monitored",
+                rule="monitored circuits are left alone",
+                source="common practice, no source",
+                remedy="Use another slot, or a relay whose coil alone is on this circuit, if the "
+                "vehicle maker allows it.",
+            )
+
+
+def host_fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tapped slot with no fuse entered."""
+    for slot in tapped_slots(vehicle):
+        if slot.fuse is None:
+            yield Finding(
+                code="host_fuse_missing",
+                severity="caution",
+                what="Something is tapped here, but no host fuse is entered.",
+                place="slot",
+                place_id=slot.id,
+                where=named(slot),
+                sum="host fuse unknown: its load cannot be held against a limit",
+                rule="every current is held against the fuse it passes",
+                source="common practice, no source",
+                remedy="Enter the fuse that is in the slot. If the slot is really empty, check "
+                "with a meter what it feeds before you use it.",
+            )
+
+
+def class_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tapped slot of which nobody knows when it is live."""
+    for slot in tapped_slots(vehicle):
+        if slot.feed_class in ("unknown", "unfed"):
+            dead = slot.feed_class == "unfed"
+            yield Finding(
+                code="class_unknown",
+                severity="stop" if dead else "caution",
+                what="This slot has no supply." if dead else "When this slot is live is not known.",
+                place="slot",
+                place_id=slot.id,
+                where=named(slot),
+                sum="feed class: unfed" if dead else "feed class unknown, reckoned as permanent",
+                rule="the feed class decides when the accessory works and whether it drains",
+                source="common practice, no source",
+                remedy="Choose a slot that is live."
+                if dead
+                else "Measure the slot asleep, at accessory, with ignition on and some minutes "
+                "after locking.",
+            )
+
+
+def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap whose way round cannot be trusted, because the live side was not measured."""
+    for slot in tapped_slots(vehicle):
+        kinds = {tap.kind for tap in look_up.taps_on(vehicle, slot.id)}
+        turnable = kinds & {"two_fuse", "take_off_lead"}
+        if turnable and slot.live_side == "unknown":
+            words = " and ".join(sorted(TAP_WORDS[kind].lower() for kind in turnable))
+            yield Finding(
+                code="live_side_unknown",
+                severity="caution",
+                what="Which contact is the live side was not measured, so the tap may sit the "
+                "wrong way round.",
+                place="slot",
+                place_id=slot.id,
+                where=named(slot),
+                sum=f"{words}: reversed, the host fuse carries the accessory too",
+                rule="the common blade belongs on the live side",
+                source=KIRCHHOFF,
+                remedy="Pull the fuse, measure both contacts, and mark the live one. After "
+                "fitting: pull the host fuse; if the accessory stays on, it sits right.",
+            )
+
+
+def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tapped slot whose own load was not measured in every live state."""
+    for slot in tapped_slots(vehicle):
+        column = a.slots.index[slot.id]
+        missing = [STATE_WORDS[STATES[r]] for r in np.flatnonzero(~a.slots.own_known[:, column])]
+        if missing:
+            yield Finding(
+                code="own_load_unknown",
+                severity="note",
+                what="The slot's own load is not known in every state.",
+                place="slot",
+                place_id=slot.id,
+                where=named(slot),
+                sum="not measured, reckoned as 0 A: " + ", ".join(missing),
+                rule="the accessory's load comes on top of what is there",
+                source=KIRCHHOFF,
+                remedy="Measure the millivolts across the host fuse in these states.",
+            )
