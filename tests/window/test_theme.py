@@ -1,0 +1,130 @@
+"""The look: every pair that is used can be read, and every mark tells itself apart."""
+
+from itertools import combinations
+from typing import Any, get_args
+
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFont, QImage, QPainter, QPalette
+from PySide6.QtWidgets import QWidget
+
+from fusemap.vehicle.words import FEED_CLASSES
+from fusemap.window import colours, marks, theme
+from fusemap.window.colours import DARK, GRAPHIC_PAIRS, LIGHT, PROBE, TEXT_PAIRS, THEMES, Theme
+
+by_name = pytest.mark.parametrize("look", THEMES, ids=lambda look: look.name)
+
+
+def test_contrast_is_that_of_the_published_examples() -> None:
+    # W3C, Understanding SC 1.4.3: #777777 on white is 4.48:1 and just fails; #767676 passes.
+    assert colours.contrast("#777777", "#ffffff") == pytest.approx(4.48, abs=0.005)
+    assert colours.contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
+
+
+@by_name
+@pytest.mark.parametrize(("ink", "paper"), TEXT_PAIRS)
+def test_whatever_is_written_can_be_read(look: Theme, ink: str, paper: str) -> None:
+    needed = 7.0 if look is PROBE else 4.5
+    assert colours.contrast(getattr(look, ink), getattr(look, paper)) >= needed
+
+
+@by_name
+@pytest.mark.parametrize(("ink", "paper"), GRAPHIC_PAIRS)
+def test_frames_can_be_seen(look: Theme, ink: str, paper: str) -> None:
+    assert colours.contrast(getattr(look, ink), getattr(look, paper)) >= 3.0
+
+
+@by_name
+def test_the_palette_writes_readably_on_all_it_writes_on(look: Theme) -> None:
+    role, group = QPalette.ColorRole, QPalette.ColorGroup
+    made = theme.palette(look)
+    for state in (group.Active, group.Inactive, group.Disabled):
+        for ink, paper in (
+            (role.WindowText, role.Window),
+            (role.Text, role.Base),
+            (role.Text, role.AlternateBase),
+            (role.ButtonText, role.Button),
+            (role.HighlightedText, role.Highlight),
+            (role.ToolTipText, role.ToolTipBase),
+            (role.PlaceholderText, role.Base),
+            (role.BrightText, role.Base),
+        ):
+            pair = made.color(state, ink).name(), made.color(state, paper).name()
+            assert colours.contrast(*pair) >= 4.5, (state, ink, paper)
+
+
+@pytest.mark.parametrize("level", range(0, 256, 5))
+def test_black_or_white_reads_on_any_grey(level: int) -> None:
+    grey = f"#{level:02x}{level:02x}{level:02x}"
+    assert colours.contrast(colours.readable_on(grey), grey) >= 4.5
+
+
+def test_dark_is_dark_and_light_is_not() -> None:
+    assert DARK.dark
+    assert PROBE.dark
+    assert not LIGHT.dark
+
+
+def drawn(draw: Any, look: Theme) -> QImage:
+    """A mark with all colour taken out of it."""
+    image = QImage(32, 32, QImage.Format.Format_ARGB32)
+    image.fill(look.colour("base"))
+    painter = QPainter(image)
+    draw(painter, QRectF(2, 2, 28, 28))
+    painter.end()
+    return image.convertToFormat(QImage.Format.Format_Grayscale8)
+
+
+def differing(one: QImage, other: QImage) -> float:
+    """Share of points that clearly differ."""
+    size = one.width() * one.height()
+    pairs = zip(bytes(one.constBits()), bytes(other.constBits()), strict=True)
+    return sum(abs(a - b) > 60 for a, b in pairs) / size
+
+
+@by_name
+def test_feed_classes_differ_without_their_colours(qapp: Any, look: Theme) -> None:
+    images = {
+        feed: drawn(lambda p, r, f=feed: marks.draw_feed_mark(p, r, f, look), look)
+        for feed in FEED_CLASSES
+    }
+    assert min(differing(images[a], images[b]) for a, b in combinations(images, 2)) > 0.03
+
+
+@by_name
+def test_severities_differ_without_their_colours(qapp: Any, look: Theme) -> None:
+    images = [
+        drawn(lambda p, r, s=kind: marks.draw_severity(p, r, s, look), look)
+        for kind in ("stop", "caution", "note")
+    ]
+    assert min(differing(a, b) for a, b in combinations(images, 2)) > 0.03
+
+
+def test_every_feed_class_has_its_own_letter_shape_and_word(qapp: Any) -> None:
+    found = [marks.feed_mark(feed) for feed in FEED_CLASSES]
+    for field in ("letter", "shape", "word"):
+        assert len({getattr(mark, field) for mark in found}) == len(FEED_CLASSES)
+
+
+def test_every_severity_has_its_own_shape_and_word(qapp: Any) -> None:
+    from fusemap.checks.finding import Severity
+
+    found = [marks.severity_shape(kind) for kind in get_args(Severity)]
+    assert [mark.word for mark in found] == ["Stop", "Caution", "Note"]
+    assert len({mark.shape for mark in found}) == 3
+
+
+def test_spaces_grow_with_the_font(qtbot: Any) -> None:
+    widget = QWidget()
+    qtbot.addWidget(widget)
+    widget.setFont(QFont("", 10))
+    small = theme.space(widget, "large")
+    widget.setFont(QFont("", 30))
+    assert theme.space(widget, "large") > 2 * small
+
+
+def test_a_theme_is_put_onto_the_application(qapp: Any) -> None:
+    assert theme.apply_theme(qapp, "dark") is DARK
+    assert qapp.palette().color(QPalette.ColorRole.Base) == DARK.colour("base")
+    assert theme.apply_theme(qapp, "light") is LIGHT
+    assert qapp.palette().color(QPalette.ColorRole.Base) == LIGHT.colour("base")
