@@ -131,9 +131,13 @@ def _outline(shape: str, place: QRectF) -> QPainterPath:
         path.addEllipse(place)
     elif shape == "tab":
         # Flat on the left, round on the right: it stays on for a while, then ends.
-        path.addRoundedRect(place, place.width() / 2, place.height() / 2)
-        path.addRect(QRectF(place.left(), place.top(), place.width() / 2, place.height()))
-        path = path.simplified()
+        middle = place.left() + place.width() * 0.45
+        path.moveTo(middle, place.bottom())
+        path.lineTo(place.bottomLeft())
+        path.lineTo(place.topLeft())
+        path.lineTo(middle, place.top())
+        path.arcTo(place, 90, -180)
+        path.closeSubpath()
     elif shape in ("square", "frame"):
         inset = place.width() * 0.06
         path.addRect(place.adjusted(inset, inset, -inset, -inset))
