@@ -5,6 +5,7 @@ and leaves everything as it was. Ids of new parts are given here.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import count, product
 from typing import Any, TypeVar
 
 from msgspec.structs import replace
@@ -28,23 +29,32 @@ from fusemap.vehicle.words import LeadName
 P = TypeVar("P", Panel, Feed, Accessory, Tap, Slot)
 
 
+def free_ids(taken: Iterable[str], stem: str) -> Iterator[str]:
+    """Those of `stem-1`, `stem-2`, … that are not taken."""
+    used = set(taken)
+    numbered = (f"{stem}-{number}" for number in count(1))
+    return (name for name in numbered if name not in used)
+
+
 def free_id(taken: Iterable[str], stem: str) -> str:
     """The first of `stem-1`, `stem-2`, … that is not taken.
 
     >>> free_id(["tap-1", "tap-3"], "tap")
     'tap-2'
     """
-    used = set(taken)
-    number = 1
-    while f"{stem}-{number}" in used:
-        number += 1
-    return f"{stem}-{number}"
+    return next(free_ids(taken, stem))
 
 
 def _refuse(found: Iterator[validity.Fault]) -> None:
     """Raise the first fault found."""
-    for path, what in found:
-        raise EditRefused(what, where=path.lstrip("."))
+    for path, what, remedy in found:
+        raise EditRefused(what, where=path.lstrip("."), remedy=remedy)
+
+
+def _keeps_id(changes: dict[str, Any]) -> None:
+    """An id is how others refer to a part: no edit changes it."""
+    if "id" in changes:
+        raise TypeError("an id never changes")
 
 
 def _swap(parts: tuple[P, ...], new: P) -> tuple[P, ...]:
@@ -63,7 +73,10 @@ def change_vehicle(vehicle: Vehicle, **changes: Any) -> Vehicle:
     wrong = set(changes) - {"name", "note", "system_v"}
     if wrong:
         raise TypeError(f"not a field of this edit: {sorted(wrong)}")
-    return replace(vehicle, **changes)
+    changed = replace(vehicle, **changes)
+    _refuse(validity.text_faults(changed.name, "name"))
+    _refuse(validity.text_faults(changed.note, "note"))
+    return changed
 
 
 def change_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:
@@ -92,7 +105,9 @@ def set_rule(vehicle: Vehicle, key: str, value: float | None) -> Vehicle:
 
 def add_log(vehicle: Vehicle, when: str, text: str) -> Vehicle:
     """Add a line to the vehicle's history."""
-    return replace(vehicle, log=(*vehicle.log, LogEntry(when=when, text=text)))
+    entry = LogEntry(when=when, text=text)
+    _refuse(validity.number_faults(entry, ""))
+    return replace(vehicle, log=(*vehicle.log, entry))
 
 
 # --- panels -------------------------------------------------------------------------------------
@@ -103,26 +118,28 @@ def add_panel(
 ) -> Vehicle:
     """Add a panel with a slot on every place, numbered on from the highest `F` label there is."""
     panel_id = free_id((p.id for p in vehicle.panels), "panel")
-    ids = {slot.id for slot in look_up.slots(vehicle)}
     numbers = [s.label[1:] for s in look_up.slots(vehicle) if s.label.startswith("F")]
-    number = max((int(n) for n in numbers if n.isascii() and n.isdigit()), default=0)
+    number = max((int(n) for n in numbers if n.isascii() and n.isdigit() and len(n) < 6), default=0)
     empty = Panel(id=panel_id, name=name, rows=rows, columns=columns, **fields)
-    _refuse(validity.panel_faults(empty, "panel"))
-    slots = []
-    for row in range(rows):
-        for column in range(columns):
-            number += 1
-            slot_id = free_id(ids, "slot")
-            ids.add(slot_id)
-            slots.append(
-                Slot(id=slot_id, row=row, column=column, label=f"F{number}", family=family)
-            )
-    return replace(vehicle, panels=(*vehicle.panels, replace(empty, slots=tuple(slots))))
+    _refuse(validity.number_faults(empty, ""))
+    _refuse(validity.panel_faults(empty, ""))
+    ids = free_ids((slot.id for slot in look_up.slots(vehicle)), "slot")
+    slots = tuple(
+        Slot(id=next(ids), row=row, column=column, label=f"F{label}", family=family)
+        for label, (row, column) in enumerate(product(range(rows), range(columns)), number + 1)
+    )
+    return replace(vehicle, panels=(*vehicle.panels, replace(empty, slots=slots)))
 
 
 def change_panel(vehicle: Vehicle, panel_id: str, **changes: Any) -> Vehicle:
     """Change a panel's fields; it cannot shrink over slots that are there."""
-    panel = replace(look_up.panel(vehicle, panel_id), **changes)
+    _keeps_id(changes)
+    if "slots" in changes:
+        raise TypeError("slots have edits of their own")
+    return _put_panel(vehicle, replace(look_up.panel(vehicle, panel_id), **changes))
+
+
+def _put_panel(vehicle: Vehicle, panel: Panel) -> Vehicle:
     _refuse(validity.number_faults(panel, ""))
     _refuse(validity.panel_faults(panel, ""))
     return replace(vehicle, panels=_swap(vehicle.panels, panel))
@@ -152,21 +169,23 @@ def _line_axis(axis: str) -> tuple[str, str]:
 
 def insert_line(vehicle: Vehicle, panel_id: str, axis: str, at: int) -> Vehicle:
     """Insert an empty row or column (`axis`) before index `at`; what follows moves on by one."""
-    field, count = _line_axis(axis)
+    field, lines = _line_axis(axis)
     panel = look_up.panel(vehicle, panel_id)
+    if not 0 <= at <= getattr(panel, lines):
+        raise _no_line(panel, field, lines, at)
     moved = tuple(
         replace(s, **{field: getattr(s, field) + 1}) if getattr(s, field) >= at else s
         for s in panel.slots
     )
-    return change_panel(vehicle, panel_id, **{count: getattr(panel, count) + 1, "slots": moved})
+    return _put_panel(vehicle, replace(panel, slots=moved, **{lines: getattr(panel, lines) + 1}))
 
 
 def remove_line(vehicle: Vehicle, panel_id: str, axis: str, at: int) -> Vehicle:
     """Remove the row or column (`axis`) at index `at` with its slots, if none of them is tapped."""
-    field, count = _line_axis(axis)
+    field, lines = _line_axis(axis)
     panel = look_up.panel(vehicle, panel_id)
-    if not 0 <= at < getattr(panel, count):
-        raise EditRefused(f"the panel “{panel.name}” has no {field} {at + 1}")
+    if not 0 <= at < getattr(panel, lines):
+        raise _no_line(panel, field, lines, at)
     _refuse_tapped(
         vehicle, [s for s in panel.slots if getattr(s, field) == at], f"{field} {at + 1}"
     )
@@ -175,7 +194,14 @@ def remove_line(vehicle: Vehicle, panel_id: str, axis: str, at: int) -> Vehicle:
         for s in panel.slots
         if getattr(s, field) != at
     )
-    return change_panel(vehicle, panel_id, **{count: getattr(panel, count) - 1, "slots": kept})
+    return _put_panel(vehicle, replace(panel, slots=kept, **{lines: getattr(panel, lines) - 1}))
+
+
+def _no_line(panel: Panel, field: str, lines: str, at: int) -> EditRefused:
+    return EditRefused(
+        f"the panel “{panel.name}” has no {field} {at + 1}",
+        remedy=f"its {lines} are 1 to {getattr(panel, lines)}",
+    )
 
 
 # --- slots --------------------------------------------------------------------------------------
@@ -192,6 +218,7 @@ def add_slot(vehicle: Vehicle, panel_id: str, row: int, column: int, **fields: A
 
 def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
     """Change a slot's fields; a new family empties the slot unless a fuse comes with it."""
+    _keeps_id(changes)
     panel = look_up.panel_of(vehicle, slot_id)
     old = look_up.find(panel.slots, slot_id, "slot")
     if changes.get("family", old.family) != old.family and "fuse" not in changes:
@@ -228,7 +255,7 @@ def remove_slot(vehicle: Vehicle, slot_id: str) -> Vehicle:
     panel = look_up.panel_of(vehicle, slot_id)
     slot = look_up.slot(vehicle, slot_id)
     _refuse_tapped(vehicle, [slot], f"the slot {look_up.slot_name(slot)}")
-    return change_panel(vehicle, panel.id, slots=_without(panel.slots, slot_id))
+    return _put_panel(vehicle, replace(panel, slots=_without(panel.slots, slot_id)))
 
 
 # --- feeds --------------------------------------------------------------------------------------
@@ -242,6 +269,7 @@ def add_feed(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
 
 def change_feed(vehicle: Vehicle, feed_id: str, **changes: Any) -> Vehicle:
     """Change a feed's fields; its parent may not lie below it."""
+    _keeps_id(changes)
     feed = replace(look_up.feed(vehicle, feed_id), **changes)
     return _with_feeds(vehicle, _swap(vehicle.feeds, feed), feed)
 
@@ -264,15 +292,19 @@ def remove_feed(vehicle: Vehicle, feed_id: str) -> Vehicle:
         replace(f, parent=gone.parent) if f.parent == feed_id else f
         for f in _without(vehicle.feeds, feed_id)
     )
-    panels = tuple(
-        replace(
-            p,
-            slots=tuple(replace(s, feed=gone.parent) if s.feed == feed_id else s for s in p.slots),
-        )
-        for p in vehicle.panels
-    )
+    panels = tuple(_without_feed(panel, gone) for panel in vehicle.panels)
     taps = tuple(replace(t, feed=gone.parent) if t.feed == feed_id else t for t in vehicle.taps)
     return replace(vehicle, feeds=feeds, panels=panels, taps=taps)
+
+
+def _without_feed(panel: Panel, gone: Feed) -> Panel:
+    """The panel with its slots on the feed above the gone one; itself when none hung there."""
+    if all(slot.feed != gone.id for slot in panel.slots):
+        return panel
+    return replace(
+        panel,
+        slots=tuple(replace(s, feed=gone.parent) if s.feed == gone.id else s for s in panel.slots),
+    )
 
 
 # --- accessories --------------------------------------------------------------------------------
@@ -288,6 +320,7 @@ def add_accessory(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
 
 def change_accessory(vehicle: Vehicle, accessory_id: str, **changes: Any) -> Vehicle:
     """Change an accessory's fields. A lead that goes takes its tap along."""
+    _keeps_id(changes)
     accessory = replace(look_up.accessory(vehicle, accessory_id), **changes)
     _refuse_accessory(accessory)
     taps = tuple(
@@ -348,6 +381,7 @@ def place(
 
 def change_tap(vehicle: Vehicle, tap_id: str, **changes: Any) -> Vehicle:
     """Change a tap's fields."""
+    _keeps_id(changes)
     tap = replace(look_up.tap(vehicle, tap_id), **changes)
     _refuse_tap(vehicle, tap)
     return replace(vehicle, taps=_swap(vehicle.taps, tap))
@@ -358,7 +392,16 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap) -> None:
     _refuse(validity.number_faults(tap, ""))
     _refuse(validity.tap_faults(tap, ""))
     if tap.lead not in accessory.leads:
-        raise EditRefused(f"“{accessory.name}” has no {tap.lead} lead")
+        raise EditRefused(
+            f"“{accessory.name}” has no {tap.lead} lead",
+            remedy="add the lead to the accessory first",
+        )
+    there = look_up.tap_of(vehicle, tap.accessory, tap.lead)
+    if there is not None and there.id != tap.id:
+        raise EditRefused(
+            f"the {tap.lead} lead of “{accessory.name}” is placed already",
+            remedy="move that tap, or take it off first",
+        )
     if tap.feed is not None:
         look_up.feed(vehicle, tap.feed)
     if tap.slot is not None:

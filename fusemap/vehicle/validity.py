@@ -1,26 +1,37 @@
 """What makes a vehicle impossible, said with the path to the field.
 
-`faults(vehicle)` yields every fault as (path, what is wrong), for instance
-``("panels[0].slots[7].row", "9 is outside the panel's 4 rows")``. The edits ask the same functions
-about the one part they change. Whether a fuse family or an insulation exists is for the tables and
-is asked where files are read.
+`faults(vehicle)` yields every fault as (path, what is wrong, what to do), for instance
+``("panels[0].slots[7].row", "9 is outside the panel's 4 rows", …)``. The edits ask the same
+functions about the one part they change. Whether a fuse family or an insulation exists is for the
+tables and is asked where files are read.
 """
 
 from collections.abc import Iterable, Iterator
 from math import isfinite
-from typing import Any
+from typing import Any, NamedTuple
 
 from msgspec import Struct
 
 from fusemap.vehicle.model import Accessory, Cable, Feed, Panel, Slot, Tap, Vehicle, VoltageCutOff
 
-Fault = tuple[str, str]
+
+class Fault(NamedTuple):
+    """One thing that makes a vehicle impossible: path to the field, what is wrong, what to do."""
+
+    path: str
+    what: str
+    remedy: str = ""
+
 
 MOST_ROWS = 60
 """More rows or columns than any fuse panel has; a file that asks for more is not a vehicle."""
 
-# Largest believable figure by the unit a field's name ends in; all are at least zero unless here.
+# Largest believable figure by the end of a field's name, the first that fits; the least is zero.
 LARGEST = {
+    "locked_at_h": 24.0,
+    "from_h": 24.0,
+    "to_h": 24.0,
+    "minutes": 100_000.0,
     "_a": 5000.0,
     "_v": 60.0,
     "_m": 200.0,
@@ -43,16 +54,22 @@ LARGEST = {
     "bundle": 200,
     "parallel": 20,
 }
+COLDEST_C = -60.0
 ABOVE_ZERO = {"section_mm2", "rating", "capacity_ah", "reserve_min", "cca_a", "rated_v", "soh",
               "every_h", "bundle", "parallel", "watts", "amperes", "off_v", "on_v"}  # fmt: skip
 
 
 def number_faults(part: Struct, path: str) -> Iterator[Fault]:
-    """Numbers in a part and the parts inside it that are not finite, negative or beyond belief."""
+    """What cannot be in a part and the parts inside it, looked at field by field.
+
+    Numbers that are not finite, negative or beyond belief, and text that no file can hold.
+    """
     for name in part.__struct_fields__:
         value = getattr(part, name)
         where = f"{path}.{name}" if path else name
-        if isinstance(value, Struct):
+        if isinstance(value, str):
+            yield from text_faults(value, where)
+        elif isinstance(value, Struct):
             yield from number_faults(value, where)
         elif isinstance(value, (int, float)) and not isinstance(value, bool):
             yield from _number_fault(name, value, where)
@@ -62,32 +79,63 @@ def number_faults(part: Struct, path: str) -> Iterator[Fault]:
                     yield from number_faults(item, f"{where}[{index}]")
 
 
-def _number_fault(name: str, value: float, where: str) -> Iterator[Fault]:
-    if not isfinite(value):
-        yield where, f"{value} is not a number"
+def text_faults(text: str, path: str) -> Iterator[Fault]:
+    """Text with half a character in it, as a broken paste can leave: UTF-8 cannot hold it."""
+    if text.isascii():
         return
-    least = -60.0 if name.endswith("_c") else float("-inf") if name == "value" else 0.0
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        yield Fault(path, f"character {error.start + 1} is broken", "type this text again")
+
+
+def _number_fault(name: str, value: float, where: str) -> Iterator[Fault]:
     most = next((top for end, top in LARGEST.items() if name.endswith(end)), float("inf"))
-    if value < least:
-        yield where, f"{value:g} is below {least:g}"
+    least = COLDEST_C if name.endswith("_c") else float("-inf") if name == "value" else 0.0
+    if isinstance(value, float) and not isfinite(value):
+        yield Fault(where, f"{value} is not a number", "enter a number, or leave it out")
+    elif value < least:
+        yield Fault(where, f"{_shown(value)} is below {least:g}", f"enter {least:g} or more")
     elif value > most:
-        yield where, f"{value:g} is above {most:g}, more than this can be"
+        yield Fault(
+            where,
+            f"{_shown(value)} is above {most:g}, more than this can be",
+            f"enter {most:g} or less",
+        )
     elif name in ABOVE_ZERO and value == 0:
-        yield where, "it cannot be zero; leave it out where it is not known"
+        yield Fault(where, "it cannot be zero", "leave it out where it is not known")
+
+
+def _shown(value: float) -> str:
+    """A number for a message; a whole number may be too large to be a float."""
+    return f"{value:g}" if isinstance(value, float) or abs(value) < 1e15 else "a huge number"
 
 
 def slot_faults(slot: Slot, panel: Panel, path: str) -> Iterator[Fault]:
     """A slot outside its panel, with a fuse it cannot hold, or that cannot hold one."""
-    if not 0 <= slot.row < panel.rows:
-        yield f"{path}.row", f"{slot.row} is outside the panel's {panel.rows} rows"
-    if not 0 <= slot.column < panel.columns:
-        yield f"{path}.column", f"{slot.column} is outside the panel's {panel.columns} columns"
-    if slot.fuse is not None and slot.kind != "fuse":
-        yield f"{path}.fuse", f"a place of kind {slot.kind} holds no fuse"
-    if slot.fuse is not None and slot.fuse.family != slot.family:
-        yield (
+    for name, value, count in (
+        ("row", slot.row, panel.rows),
+        ("column", slot.column, panel.columns),
+    ):
+        if not 0 <= value < count:
+            yield Fault(
+                f"{path}.{name}",
+                f"{value} is outside the panel's {count} {name}s",
+                f"{name}s are counted from 0 to {count - 1}",
+            )
+    if slot.fuse is None:
+        return
+    if slot.kind != "fuse":
+        yield Fault(
+            f"{path}.fuse",
+            f"a place of kind {slot.kind} holds no fuse",
+            "take the fuse out, or make the place a fuse slot",
+        )
+    if slot.fuse.family != slot.family:
+        yield Fault(
             f"{path}.fuse.family",
             f"{slot.fuse.family} does not fit a slot for the {slot.family} family",
+            f"enter a fuse of the {slot.family} family, or change the slot's family",
         )
 
 
@@ -95,22 +143,30 @@ def panel_faults(panel: Panel, path: str) -> Iterator[Fault]:
     """Impossible sizes, and two slots on one place."""
     for name, value in (("rows", panel.rows), ("columns", panel.columns)):
         if not 1 <= value <= MOST_ROWS:
-            yield f"{path}.{name}", f"{value} is not between 1 and {MOST_ROWS}"
+            yield Fault(
+                f"{path}.{name}",
+                f"{_shown(value)} is not between 1 and {MOST_ROWS}",
+                f"a panel has 1 to {MOST_ROWS} {name}",
+            )
     taken: dict[tuple[int, int], int] = {}
     for index, slot in enumerate(panel.slots):
         where = f"{path}.slots[{index}]"
         first = taken.setdefault((slot.row, slot.column), index)
         if first != index:
-            yield where, f"it is on the same place as slots[{first}]"
+            yield Fault(where, f"it is on the same place as slots[{first}]", "move one of them")
         yield from slot_faults(slot, panel, where)
 
 
 def accessory_faults(accessory: Accessory, path: str) -> Iterator[Fault]:
     """Not exactly one of watts and amperes; leads that are named twice or miss the power lead."""
-    if (accessory.watts is None) == (accessory.amperes is None):
-        yield f"{path}.watts", "give either watts or amperes, not both and not neither"
+    if accessory.watts is None and accessory.amperes is None:
+        yield Fault(f"{path}.watts", "neither watts nor amperes are given", "enter one of the two")
+    if accessory.watts is not None and accessory.amperes is not None:
+        yield Fault(f"{path}.watts", "both watts and amperes are given", "leave one of them out")
     if "power" not in accessory.leads or len(set(accessory.leads)) != len(accessory.leads):
-        yield f"{path}.leads", "it needs one power lead, and each lead once"
+        yield Fault(
+            f"{path}.leads", "it needs a power lead, and each lead once", "name each lead once"
+        )
     if accessory.cut_off is not None:
         yield from cut_off_faults(accessory.cut_off, f"{path}.cut_off")
 
@@ -118,19 +174,28 @@ def accessory_faults(accessory: Accessory, path: str) -> Iterator[Fault]:
 def cut_off_faults(cut_off: VoltageCutOff, path: str) -> Iterator[Fault]:
     """A cut-off that would reconnect below the voltage at which it disconnects."""
     if cut_off.on_v < cut_off.off_v:
-        yield f"{path}.on_v", f"{cut_off.on_v:g} V is below off_v, {cut_off.off_v:g} V"
+        yield Fault(
+            f"{path}.on_v",
+            f"{cut_off.on_v:g} V is below off_v, {cut_off.off_v:g} V",
+            "it has to come on again at the same voltage or above",
+        )
 
 
 def tap_faults(tap: Tap, path: str) -> Iterator[Fault]:
     """A tap with two sources, or an own feed on a slot, or a relay where none can be."""
-    if tap.kind == "own_feed" and tap.slot is not None:
-        yield f"{path}.slot", "an own feed comes from a feed or the battery, not from a slot"
-    if tap.kind != "own_feed" and tap.slot is None:
-        yield f"{path}.slot", f"a tap of kind {tap.kind} needs a slot"
-    if tap.kind != "own_feed" and tap.feed is not None:
-        yield f"{path}.feed", "only an own feed comes from a feed"
-    if tap.relay and tap.kind != "own_feed":
-        yield f"{path}.relay", "a relay belongs into an own feed"
+    own = tap.kind == "own_feed"
+    if own and tap.slot is not None:
+        yield Fault(
+            f"{path}.slot",
+            "an own feed comes from a feed or the battery, not from a slot",
+            "leave the slot out, or choose a kind of tap",
+        )
+    if not own and tap.slot is None:
+        yield Fault(f"{path}.slot", f"a tap of kind {tap.kind} needs a slot", "choose a slot")
+    if not own and tap.feed is not None:
+        yield Fault(f"{path}.feed", "only an own feed comes from a feed", "leave the feed out")
+    if tap.relay and not own:
+        yield Fault(f"{path}.relay", "a relay belongs into an own feed", "leave the relay out")
 
 
 def parent_cycle(feeds: Iterable[Feed]) -> str | None:
@@ -151,31 +216,58 @@ def _twice(parts: Iterable[Any], path: str) -> Iterator[Fault]:
     seen: dict[str, int] = {}
     for index, part in enumerate(parts):
         if not part.id:
-            yield f"{path}[{index}].id", "it is empty"
+            yield Fault(f"{path}[{index}].id", "it is empty", "give it an id of its own")
         first = seen.setdefault(part.id, index)
         if first != index:
-            yield f"{path}[{index}].id", f"“{part.id}” is already the id of {path}[{first}]"
+            yield Fault(
+                f"{path}[{index}].id",
+                f"“{part.id}” is already the id of {path}[{first}]",
+                "give each an id of its own",
+            )
+
+
+def _no(what: str, wanted: str, path: str) -> Fault:
+    """A reference to something that is not in the vehicle."""
+    return Fault(path, f"there is no {what} “{wanted}”", f"name a {what} that is in the vehicle")
+
+
+def _slots_by_id(vehicle: Vehicle, clashes: list[Fault]) -> dict[str, Slot]:
+    found: dict[str, Slot] = {}
+    for p, panel in enumerate(vehicle.panels):
+        for s, slot in enumerate(panel.slots):
+            path = f"panels[{p}].slots[{s}].id"
+            if not slot.id:
+                clashes.append(Fault(path, "it is empty", "give it an id of its own"))
+            if slot.id in found:
+                clashes.append(
+                    Fault(
+                        path,
+                        f"“{slot.id}” is already another slot's id",
+                        "give each an id of its own",
+                    )
+                )
+            found[slot.id] = slot
+    return found
 
 
 def _references(vehicle: Vehicle) -> Iterator[Fault]:
     feeds = {feed.id for feed in vehicle.feeds}
-    slots: dict[str, Slot] = {}
+    clashes: list[Fault] = []
+    slots = _slots_by_id(vehicle, clashes)
+    yield from clashes
     for p, panel in enumerate(vehicle.panels):
         for s, slot in enumerate(panel.slots):
-            if slot.id in slots:
-                yield f"panels[{p}].slots[{s}].id", f"“{slot.id}” is already another slot's id"
-            slots[slot.id] = slot
             if slot.feed is not None and slot.feed not in feeds:
-                yield f"panels[{p}].slots[{s}].feed", f"there is no feed “{slot.feed}”"
+                yield _no("feed", slot.feed, f"panels[{p}].slots[{s}].feed")
     for f, feed in enumerate(vehicle.feeds):
         if feed.parent is not None and feed.parent not in feeds:
-            yield f"feeds[{f}].parent", f"there is no feed “{feed.parent}”"
+            yield _no("feed", feed.parent, f"feeds[{f}].parent")
     accessories = {accessory.id: accessory for accessory in vehicle.accessories}
     placed: set[tuple[str, str]] = set()
     for t, tap in enumerate(vehicle.taps):
         yield from _tap_references(tap, f"taps[{t}]", slots, feeds, accessories)
         if (tap.accessory, tap.lead) in placed:
-            yield f"taps[{t}].lead", "this lead has a tap already"
+            yield Fault(f"taps[{t}].lead", "this lead has a tap already", "leave one of them out")
         placed.add((tap.accessory, tap.lead))
 
 
@@ -188,19 +280,27 @@ def _tap_references(
 ) -> Iterator[Fault]:
     accessory = accessories.get(tap.accessory)
     if accessory is None:
-        yield f"{path}.accessory", f"there is no accessory “{tap.accessory}”"
+        yield _no("accessory", tap.accessory, f"{path}.accessory")
     elif tap.lead not in accessory.leads:
-        yield f"{path}.lead", f"“{accessory.name}” has no {tap.lead} lead"
+        yield Fault(
+            f"{path}.lead",
+            f"“{accessory.name}” has no {tap.lead} lead",
+            "add the lead to the accessory, or take this tap off",
+        )
     if tap.slot is not None and tap.slot not in slots:
-        yield f"{path}.slot", f"there is no slot “{tap.slot}”"
+        yield _no("slot", tap.slot, f"{path}.slot")
     elif tap.slot is not None and slots[tap.slot].kind != "fuse":
-        yield f"{path}.slot", f"“{tap.slot}” is a place of kind {slots[tap.slot].kind}, not a slot"
+        yield Fault(
+            f"{path}.slot",
+            f"“{tap.slot}” is a place of kind {slots[tap.slot].kind}, not a fuse slot",
+            "choose a fuse slot",
+        )
     if tap.feed is not None and tap.feed not in feeds:
-        yield f"{path}.feed", f"there is no feed “{tap.feed}”"
+        yield _no("feed", tap.feed, f"{path}.feed")
 
 
 def faults(vehicle: Vehicle) -> Iterator[Fault]:
-    """Everything that makes this vehicle impossible, as (path to the field, what is wrong)."""
+    """Everything that makes this vehicle impossible, as (path, what is wrong, what to do)."""
     yield from number_faults(vehicle, "")
     for name in ("panels", "feeds", "accessories", "taps"):
         yield from _twice(getattr(vehicle, name), name)
@@ -213,7 +313,7 @@ def faults(vehicle: Vehicle) -> Iterator[Fault]:
     yield from _references(vehicle)
     looped = parent_cycle(vehicle.feeds)
     if looped is not None:
-        yield "feeds", f"feed “{looped}” is above itself"
+        yield Fault("feeds", f"feed “{looped}” is above itself", "give it another parent")
 
 
 def cables_of(vehicle: Vehicle) -> Iterator[tuple[str, Cable]]:
