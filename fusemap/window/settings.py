@@ -1,0 +1,105 @@
+"""What the program remembers between two starts: recent files, window sizes, theme, words, units.
+
+One small JSON file in the user's configuration folder (or where FUSEMAP_SETTINGS_DIR says). It is
+a convenience: a file that is missing or broken gives the defaults, field by field, and a folder
+that cannot be written to costs the memory and nothing else. No Qt.
+"""
+
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, Final, Literal
+
+import msgspec
+
+MOST_RECENT: Final = 8
+
+
+class Kept(msgspec.Struct, kw_only=True):
+    """What is kept. `geometry` and `splitters` are Qt's own states in base 64."""
+
+    recent: list[str] = msgspec.field(default_factory=list)
+    geometry: str = ""
+    splitters: dict[str, str] = msgspec.field(default_factory=dict)
+    theme: Literal["light", "dark", "system"] = "system"
+    earth_word: Literal["earth", "ground"] = "earth"
+    length_unit: Literal["m", "ft"] = "m"
+    cable_unit: Literal["mm²", "AWG"] = "mm²"
+
+
+class Settings:
+    """The kept values with their file. Change `kept`, then `save`."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.path = (folder or settings_folder()) / "settings.json"
+        self.kept = _read(self.path)
+
+    def save(self) -> bool:
+        """Write the values; says whether that was possible."""
+        text = msgspec.json.format(msgspec.json.encode(self.kept), indent=2)
+        new = self.path.with_name(f"{self.path.name}.{os.getpid()}.new")
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            new.write_bytes(text)
+            new.replace(self.path)
+        except OSError:
+            with suppress(OSError):
+                new.unlink()
+            return False
+        return True
+
+    def add_recent(self, path: Path) -> None:
+        """Put a file at the head of the recent ones."""
+        name = str(path.absolute())
+        others = [other for other in self.kept.recent if other != name]
+        self.kept.recent = [name, *others][:MOST_RECENT]
+        self.save()
+
+    def drop_recent(self, path: Path) -> None:
+        """Forget a recent file that could not be opened."""
+        self.kept.recent = [name for name in self.kept.recent if name != str(path.absolute())]
+        self.save()
+
+    @property
+    def recent(self) -> tuple[Path, ...]:
+        """The recent files, newest first."""
+        return tuple(Path(name) for name in self.kept.recent)
+
+
+def settings_folder() -> Path:
+    """Where settings are kept."""
+    given = os.environ.get("FUSEMAP_SETTINGS_DIR")
+    if given:
+        return Path(given)
+    from platformdirs import user_config_path
+
+    return user_config_path("fusemap", appauthor=False)
+
+
+def state_folder() -> Path:
+    """Where unsaved work is kept against a crash."""
+    given = os.environ.get("FUSEMAP_SETTINGS_DIR")
+    if given:
+        return Path(given)
+    from platformdirs import user_state_path
+
+    return user_state_path("fusemap", appauthor=False)
+
+
+def _read(path: Path) -> Kept:
+    """The kept values; each field that makes no sense has its default."""
+    try:
+        found = msgspec.json.decode(path.read_bytes())
+    except (OSError, msgspec.DecodeError, UnicodeDecodeError):
+        return Kept()
+    kept = Kept()
+    if isinstance(found, dict):
+        for field in msgspec.structs.fields(Kept):
+            if field.name in found:
+                _take(kept, field.name, field.type, found[field.name])
+    return kept
+
+
+def _take(kept: Kept, name: str, kind: Any, value: Any) -> None:
+    with suppress(msgspec.ValidationError):
+        setattr(kept, name, msgspec.convert(value, kind))
