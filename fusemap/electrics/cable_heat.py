@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.cable import ALPHA20
+from fusemap.electrics.free_air import heat_loss
 from fusemap.electrics.heat_balance import (
     COPPER_MELTS_C,
     add_rise,
@@ -104,30 +105,59 @@ def temperature_after(
     """Conductor temperature [°C] of a single cable after so many seconds [s] at a current [A].
 
     start_c: conductor temperature before [°C], the ambient if not given; the rest as
-    conductor_temperature. First-order heating towards the steady temperature: copper alone stores
-    heat (the insulation's heat left out, on the warm side), one time constant
-    C·(T_end - T_ambient)/(I²·R(T_ambient)). Where the copper would melt in the end, no heat leaves
-    at all. Cooling is not told: a warmer start stays. Raises InputProblem as conductor_temperature.
-    Source: first-order heating, ours; without cooling as IEC 60364-5-54.
+    conductor_temperature. Copper alone stores heat (the insulation's heat left out, on the warm
+    side). Exact at the start and in the end; in between within 1 % of the rise of the full
+    integration. Where the copper would melt in the end, no heat leaves at all. Cooling is not told:
+    a warmer start stays. Raises InputProblem as conductor_temperature.
+    Source: heat balance as conductor_temperature, its surplus taken as a parabola of the
+    temperature, ours; without cooling as IEC 60364-5-54.
 
     >>> end = conductor_temperature(30.0, 13.3, 1.5, 3.0, 30.0)
     >>> after = temperature_after([10.0, 30.0, 600.0], 30.0, 13.3, 1.5, 3.0, 30.0)
     >>> [round(float(t)) for t in after], round(end)
-    ([51, 78, 110], 110)
+    ([51, 80, 110], 110)
     """
     time = require_not_negative(seconds, "seconds", "s")
-    heat, _, _, ambient = checked_cable(current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c)
+    heat, diameter, insulation, ambient = checked_cable(
+        current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c
+    )
     start = ambient if start_c is None else require_finite(start_c, "start_c", "°C")
-    end = np.asarray(conductor_temperature(current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c))
     store = COPPER_HEAT * np.asarray(area_mm2)  # J/(K·m): mm² times J/(K·cm³)
     kept = _without_cooling(time, heat, store, start)
+    seen = behind(heat, insulation)
+    surface = surface_temperature(seen, diameter, ambient)
+    end = add_rise(surface, seen, insulation)
     endless = np.isinf(end)
     goal = np.where(endless, start, end)
-    watts = heat * growth(ambient)
-    constant = store * (goal - ambient) / np.where(watts > 0.0, watts, 1.0)
-    share = np.exp(-time / np.where(constant > 0.0, constant, np.inf))
-    heated = np.maximum(goal - (goal - start) * share, start)
-    return plain(np.where(endless, kept, np.minimum(heated, np.maximum(kept, start))))
+    cooling = _cooling(np.where(endless, ambient, surface), insulation, diameter, ambient)
+    below = _still_below(time / store, goal, start, heat, cooling - heat * ALPHA20, ambient)
+    heated = np.minimum(np.maximum(goal - below, start), np.maximum(kept, start))
+    return plain(np.where(endless, kept, heated))
+
+
+def _cooling(surface: Floats, insulation: Floats, diameter: Floats, ambient: Floats) -> Floats:
+    """Heat that leaves the copper per kelvin that it gets warmer [W/(K·m)]."""
+    steepness = heat_loss(surface, diameter, ambient)[1]
+    return np.asarray(steepness / (1.0 + steepness * insulation))
+
+
+def _still_below(
+    time_over_store: Floats, goal: Floats, start: Floats, heat: Floats, slope: Floats, air: Floats
+) -> Floats:
+    """Kelvin still missing to the steady temperature.
+
+    The surplus of heat is N = s·y - q·y², y the kelvin missing: s its slope at the steady
+    temperature, q so that at the ambient all heat is surplus. That makes dy/dt = -N/store a
+    logistic equation.
+    """
+    missing = np.maximum(goal - start, 0.0)
+    whole = np.where(goal > air, goal - air, np.inf)
+    bend = np.maximum(slope - heat * growth(air) / whole, 0.0) / whole
+    slope = np.maximum(slope, 1e-12)
+    left = np.exp(-slope * time_over_store)
+    # a start below the ambient lies off the parabola: held to it, or the surplus would turn over
+    held = np.minimum(missing, whole)
+    return np.asarray(slope * missing * left / (slope - bend * held * (1.0 - left)))
 
 
 def _without_cooling(time: Floats, heat: Floats, store: Floats, start: Floats) -> Floats:
