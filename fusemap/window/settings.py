@@ -1,4 +1,4 @@
-"""What the program remembers between two starts: recent files, window sizes, theme, words, units.
+"""What the program remembers between two starts: recent files, window sizes, theme, words.
 
 One small JSON file in the user's configuration folder (or where FUSEMAP_SETTINGS_DIR says). It is
 a convenience: a file that is missing or broken gives the defaults, field by field, and a folder
@@ -23,8 +23,6 @@ class Kept(msgspec.Struct, kw_only=True):
     splitters: dict[str, str] = msgspec.field(default_factory=dict)
     theme: Literal["light", "dark", "system"] = "system"
     earth_word: Literal["earth", "ground"] = "earth"
-    length_unit: Literal["m", "ft"] = "m"
-    cable_unit: Literal["mm²", "AWG"] = "mm²"
 
 
 class Settings:

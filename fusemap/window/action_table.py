@@ -1,0 +1,211 @@
+"""Everything the window can be asked to do, in one table.
+
+Menus, toolbar, keyboard and the sheet of shortcuts are all made from `rows()`. A row names its
+handler as ``part.method`` of the window ("files.save"), and when it can be done by a word that the
+window answers (`when`).
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtGui import QKeySequence
+
+translate = QCoreApplication.translate
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One action. `menu` is a path (“View/Theme”); `keys` its shortcuts, the first one shown.
+
+    `argument` is handed to the handler; rows of one `group` exclude each other and are ticked.
+    A row with `list` fills a submenu anew, from what that method gives, whenever it is opened.
+    """
+
+    key: str
+    menu: str
+    text: str
+    handler: str
+    keys: tuple[str, ...] = ()
+    tip: str = ""
+    when: str = "always"
+    tool: bool = False
+    argument: str | None = None
+    group: str = ""
+    list: str = ""
+    parted: bool = False
+
+
+def rows() -> tuple[Row, ...]:
+    """The table, in the order of the menus."""
+    return (*_file(), *_edit(), *_vehicle(), *_panel(), *_accessory(), *_view(), *_help())
+
+
+def menu_titles() -> dict[str, str]:
+    """The titles of the menus and submenus by their path."""
+    return {
+        "File": translate("Actions", "&File"),
+        "Edit": translate("Actions", "&Edit"),
+        "Vehicle": translate("Actions", "&Vehicle"),
+        "Panel": translate("Actions", "&Panel"),
+        "Accessory": translate("Actions", "&Accessory"),
+        "View": translate("Actions", "V&iew"),
+        "View/Theme": translate("Actions", "&Theme"),
+        "View/Words": translate("Actions", "&Words"),
+        "Help": translate("Actions", "&Help"),
+    }
+
+
+def _file() -> tuple[Row, ...]:
+    return (
+        Row("new", "File", translate("Actions", "&New vehicle"), "files.new", ("Ctrl+N",),
+            translate("Actions", "Start a vehicle from the rows and columns of its fuse panel")),
+        Row("open", "File", translate("Actions", "&Open…"), "files.open", ("Ctrl+O",),
+            translate("Actions", "Open a vehicle file"), tool=True),
+        Row("recent", "File", translate("Actions", "Open &recent"), "files.open_path",
+            list="files.recent"),
+        Row("demo", "File", translate("Actions", "Open &demo vehicle"), "files.open_demo",
+            list="files.demos"),
+        Row("save", "File", translate("Actions", "&Save"), "files.save", ("Ctrl+S",),
+            translate("Actions", "Save the vehicle to its file"), "open", tool=True, parted=True),
+        Row("save_as", "File", translate("Actions", "Save &as…"), "files.save_as",
+            ("Ctrl+Shift+S",), translate("Actions", "Save the vehicle to another file"), "open"),
+        Row("quit", "File", translate("Actions", "&Quit"), "close", ("Ctrl+Q",), parted=True),
+    )  # fmt: skip
+
+
+def _edit() -> tuple[Row, ...]:
+    return (
+        Row("undo", "Edit", translate("Actions", "&Undo"), "document.stack.undo", ("Ctrl+Z",),
+            translate("Actions", "Take the last step back"), "undo", tool=True),
+        Row("redo", "Edit", translate("Actions", "&Redo"), "document.stack.redo",
+            ("Ctrl+Shift+Z", "Ctrl+Y"), translate("Actions", "Do it again"), "redo", tool=True),
+    )  # fmt: skip
+
+
+def _vehicle() -> tuple[Row, ...]:
+    return (
+        Row("vehicle", "Vehicle", translate("Actions", "&Name and voltage"), "show_page",
+            argument="vehicle", when="open"),
+        Row("battery", "Vehicle", translate("Actions", "&Battery"), "show_page",
+            ("Ctrl+B",), translate("Actions", "What the battery's label and the meter say"),
+            "open", argument="battery", tool=True),
+        Row("parking", "Vehicle", translate("Actions", "&Parking"), "show_page",
+            ("Ctrl+K",), translate("Actions", "How it is parked, and its rest current"),
+            "open", argument="parking", tool=True),
+        Row("feeds", "Vehicle", translate("Actions", "&Feeds"), "show_page",
+            ("Ctrl+F",), translate("Actions", "What supplies the panels: main fuses, relays"),
+            "open", argument="feed", tool=True),
+        Row("rules", "Vehicle", translate("Actions", "&Rules and limits"), "show_page",
+            ("Ctrl+R",), translate("Actions", "The named limits and where they are from"),
+            "open", argument="rules"),
+    )  # fmt: skip
+
+
+def _panel() -> tuple[Row, ...]:
+    return (
+        Row("add_panel", "Panel", translate("Actions", "Add &panel"), "panels.add", when="open"),
+        Row("panel", "Panel", translate("Actions", "Panel &details"), "panels.show", when="panel"),
+        Row("remove_panel", "Panel", translate("Actions", "Remove pane&l"), "panels.remove",
+            when="panel"),
+        Row("row_above", "Panel", translate("Actions", "Add row &above"), "panels.add_line",
+            when="panel", argument="above", parted=True),
+        Row("row_below", "Panel", translate("Actions", "Add row &below"), "panels.add_line",
+            when="panel", argument="below"),
+        Row("column_left", "Panel", translate("Actions", "Add column to the le&ft"),
+            "panels.add_line", when="panel", argument="left"),
+        Row("column_right", "Panel", translate("Actions", "Add column to the ri&ght"),
+            "panels.add_line", when="panel", argument="right"),
+        Row("remove_row", "Panel", translate("Actions", "Remove ro&w"), "panels.remove_line",
+            when="panel", argument="row"),
+        Row("remove_column", "Panel", translate("Actions", "Remove &column"),
+            "panels.remove_line", when="panel", argument="column"),
+        Row("add_slot", "Panel", translate("Actions", "Add &slot in the gap"), "panels.add_slot",
+            ("Ins",), translate("Actions", "Put a slot where the panel has a gap"), "panel",
+            parted=True),
+        Row("remove_slot", "Panel", translate("Actions", "R&emove slot"), "panels.remove_slot",
+            ("Ctrl+Del",), translate("Actions", "Leave a gap where the slot was"), "slot"),
+    )  # fmt: skip
+
+
+def _accessory() -> tuple[Row, ...]:
+    return (
+        Row("add_accessory", "Accessory", translate("Actions", "&Add accessory"),
+            "add_accessory", ("Ctrl+Shift+A",),
+            translate("Actions", "Add an accessory to the shelf"), "open", tool=True),
+        Row("remove_accessory", "Accessory", translate("Actions", "&Remove accessory"),
+            "remove_accessory", when="accessory"),
+    )  # fmt: skip
+
+
+def _view() -> tuple[Row, ...]:
+    return (
+        Row("go_panel", "View", translate("Actions", "Go to the &panel"), "focus_pane",
+            ("Alt+1",), when="open", argument="panel"),
+        Row("go_details", "View", translate("Actions", "Go to the &details"), "focus_pane",
+            ("Alt+2",), when="open", argument="details"),
+        Row("go_shelf", "View", translate("Actions", "Go to the &accessories"), "focus_pane",
+            ("Alt+3",), when="open", argument="shelf"),
+        Row("go_findings", "View", translate("Actions", "Go to the &findings"), "focus_pane",
+            ("Alt+4",), when="open", argument="findings"),
+        Row("go_parked", "View", translate("Actions", "Go to the parked &chart"), "focus_pane",
+            ("Alt+5",), when="open", argument="parked"),
+        Row("next_pane", "View", translate("Actions", "&Next part of the window"), "cycle_pane",
+            ("F6",), when="open", argument="on"),
+        Row("previous_pane", "View", translate("Actions", "Pre&vious part of the window"),
+            "cycle_pane", ("Shift+F6",), when="open", argument="back"),
+        Row("next_finding", "View", translate("Actions", "Ne&xt finding"), "go_finding",
+            ("F8",), translate("Actions", "Show the next thing that was found"), "open",
+            argument="on", parted=True),
+        Row("previous_finding", "View", translate("Actions", "Previous findin&g"), "go_finding",
+            ("Shift+F8",), when="open", argument="back"),
+        Row("larger", "View", translate("Actions", "&Larger panel"), "zoom_panel",
+            ("Ctrl++", "Ctrl+="), when="panel", argument="larger", parted=True),
+        Row("smaller", "View", translate("Actions", "&Smaller panel"), "zoom_panel",
+            ("Ctrl+-",), when="panel", argument="smaller"),
+        Row("whole", "View", translate("Actions", "F&it the panel"), "zoom_panel",
+            ("Ctrl+0",), when="panel", argument="whole"),
+        Row("theme_system", "View/Theme", translate("Actions", "As the &desktop"), "set_theme",
+            argument="system", group="theme"),
+        Row("theme_light", "View/Theme", translate("Actions", "&Light"), "set_theme",
+            argument="light", group="theme"),
+        Row("theme_dark", "View/Theme", translate("Actions", "Dar&k"), "set_theme",
+            argument="dark", group="theme"),
+        Row("word_earth", "View/Words", translate("Actions", "Say &earth"), "set_earth_word",
+            argument="earth", group="earth_word"),
+        Row("word_ground", "View/Words", translate("Actions", "Say &ground"), "set_earth_word",
+            argument="ground", group="earth_word"),
+    )  # fmt: skip
+
+
+def _help() -> tuple[Row, ...]:
+    return (
+        Row("shortcuts", "Help", translate("Actions", "&Keyboard shortcuts"), "show_shortcuts",
+            ("F1",)),
+        Row("about", "Help", translate("Actions", "&About and cautions"), "show_about"),
+    )  # fmt: skip
+
+
+def tool_tip(row: Row) -> str:
+    """What a row does, with its shortcut."""
+    text = row.tip or plain(row.text)
+    return f"{text} ({native(row.keys[0])})" if row.keys else text
+
+
+def plain(text: str) -> str:
+    """A menu text without its mnemonic and dots."""
+    return text.replace("&", "").removesuffix("…")
+
+
+def native(keys: str) -> str:
+    """A shortcut as this desktop writes it."""
+    return QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
+
+
+def shortcut_rows() -> Iterator[tuple[str, str, str]]:
+    """Every action that has a shortcut, as (menu, what it does, keys)."""
+    titles = menu_titles()
+    for row in rows():
+        if row.keys:
+            keys = " / ".join(native(key) for key in row.keys)
+            yield plain(titles[row.menu.partition("/")[0]]), plain(row.text), keys

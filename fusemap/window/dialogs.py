@@ -1,0 +1,154 @@
+"""The few boxes of the window. None of them waits: each is opened and answers through a call.
+
+The question about unsaved work, the choice of a file, the sheet of shortcuts, and what the program
+is with the cautions that go with it.
+"""
+
+from collections.abc import Callable
+from html import escape
+from importlib.metadata import version
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QMessageBox,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.window.action_table import shortcut_rows
+
+translate = QCoreApplication.translate
+
+SUFFIX: Final = ".fusemap"
+
+
+def file_filter() -> str:
+    """Which files a file dialog shows."""
+    vehicles = translate("Dialogs", "Vehicles (*.fusemap)")
+    return f"{vehicles};;{translate('Dialogs', 'All files (*)')}"
+
+
+def ask_to_save(
+    parent: QWidget, name: str, *, save: Callable[[], None], discard: Callable[[], None]
+) -> QMessageBox:
+    """Ask what becomes of unsaved work; Cancel does nothing at all."""
+    buttons = QMessageBox.StandardButton
+    box = QMessageBox(parent)
+    box.setObjectName("unsavedQuestion")
+    box.setIcon(QMessageBox.Icon.Question)
+    box.setText(translate("Dialogs", "“{name}” has changes that are not saved.").format(name=name))
+    box.setInformativeText(translate("Dialogs", "Save them first?"))
+    box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
+    box.setDefaultButton(buttons.Save)
+    box.setEscapeButton(buttons.Cancel)
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    answers = {buttons.Save: save, buttons.Discard: discard}
+
+    def answered(result: int) -> None:
+        then = answers.get(buttons(result))
+        if then is not None:
+            then()
+
+    box.finished.connect(answered)
+    box.open()
+    return box
+
+
+def choose_file(
+    parent: QWidget, title: str, folder: Path, then: Callable[[Path], None], *, save_as: str = ""
+) -> QFileDialog:
+    """Let a file be chosen: one to open, or with `save_as` the name offered to save under."""
+    dialog = QFileDialog(parent, title, str(folder), file_filter())
+    dialog.setObjectName("fileDialog")
+    dialog.setDefaultSuffix(SUFFIX.removeprefix("."))
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    if save_as:
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.selectFile(save_as)
+    else:
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+    dialog.fileSelected.connect(lambda name: then(Path(name)))
+    dialog.open()
+    return dialog
+
+
+def show_shortcuts(parent: QWidget) -> QDialog:
+    """Open the sheet of keyboard shortcuts, made from the table of actions."""
+    lines: list[str] = []
+    last = ""
+    for menu, text, keys in shortcut_rows():
+        if menu != last:
+            lines.append(f"<tr><td colspan=2><b>{escape(menu)}</b></td></tr>")
+            last = menu
+        lines.append(f"<tr><td>{escape(text)}&nbsp;&nbsp;</td><td>{escape(keys)}</td></tr>")
+    body = f"<table cellspacing=0 cellpadding=3>{''.join(lines)}</table>"
+    return _page(parent, "shortcutSheet", translate("Dialogs", "Keyboard shortcuts"), body)
+
+
+def show_about(parent: QWidget) -> QDialog:
+    """Open what the program is, and the cautions of the work it is for."""
+    points = "".join(f"<li>{escape(text)}</li>" for text in cautions())
+    head = translate("Dialogs", "Maps a vehicle's fuse panel and plans accessories on it.")
+    follow = translate(
+        "Dialogs",
+        "What is shown rests on readings of this one vehicle and on the published figures named "
+        "beside each number. It is not the vehicle maker's data. The maker's instructions, the "
+        "rules where you live and qualified people come first.",
+    )
+    title = translate("Dialogs", "About fusemap, and cautions")
+    body = (
+        f"<h3>fusemap {escape(version('fusemap'))}</h3><p>{escape(head)}</p><p>{escape(follow)}</p>"
+        f"<h4>{escape(translate('Dialogs', 'Before you touch the vehicle'))}</h4><ul>{points}</ul>"
+    )
+    return _page(parent, "aboutPage", title, body)
+
+
+def cautions() -> tuple[str, ...]:
+    """The cautions for everybody who opens the program, in plain words."""
+    return (
+        translate("Dialogs", "Stay away from orange cables and what they lead to: high voltage."),
+        translate(
+            "Dialogs",
+            "Leave airbag and belt-tensioner circuits alone; measure nothing in them. Their plugs "
+            "and sleeves are often yellow.",
+        ),
+        translate(
+            "Dialogs",
+            "Leave alone as well: brakes and stability control, steering, fuel and ignition, "
+            "engine and gearbox control, the starter.",
+        ),
+        translate("Dialogs", "Never fit a larger fuse to stop one from blowing."),
+        translate("Dialogs", "Every new wire gets its fuse at the end its supply comes from."),
+        translate("Dialogs", "A heavier load gets its own fused feed with a relay, not a tap."),
+        translate(
+            "Dialogs",
+            "Earth first, supply last. Before work near airbags, disconnect the battery and wait "
+            "as long as the vehicle's instructions say.",
+        ),
+    )
+
+
+def _page(parent: QWidget, key: str, title: str, body: str) -> QDialog:
+    dialog = QDialog(parent)
+    dialog.setObjectName(key)
+    dialog.setWindowTitle(title)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    text = QTextBrowser()
+    text.setObjectName(f"{key}Text")
+    text.setAccessibleName(title)
+    text.setHtml(body)
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    buttons.rejected.connect(dialog.reject)
+    column = QVBoxLayout(dialog)
+    column.addWidget(text)
+    column.addWidget(buttons)
+    em = dialog.fontMetrics().height()
+    dialog.resize(em * 34, em * 32)
+    dialog.show()
+    return dialog
