@@ -19,8 +19,7 @@ import numpy as np
 
 from fusemap.electrics.values import Floats, Values
 
-
-TINY = 1e-300
+TINY = 1e-200
 """Stands for a leak of 0 [1/h], so that one formula serves all; its terms come out exactly."""
 
 
@@ -84,8 +83,8 @@ def time_to_charge(q: Values, target: Values, current: Values, leak: Values) -> 
     q, target = np.asarray(q, dtype=np.float64), np.asarray(target, dtype=np.float64)
     drop = q - target
     end_rate = np.asarray(leak * target + current, dtype=np.float64)
-    reached = (drop * end_rate > 0.0) | (drop == 0.0)
-    rate = np.where(end_rate == 0.0, 1.0, end_rate)
+    reached = (drop * end_rate > TINY) | (drop == 0.0)
+    rate = np.where(np.abs(end_rate) < TINY, 1.0, end_rate)
     x = np.where(reached, leak * drop / rate, 0.0)
     safe = np.where(x == 0.0, 1.0, x)
     shape = np.where(x == 0.0, 1.0, np.log1p(safe) / safe)
@@ -114,8 +113,8 @@ def turning_time(
     slow = -(leak * q + current)
     fast = surface_slope(q, d, current, leak, k, c) - slow
     turns = (fast * slow < 0.0) & (np.abs(fast) > np.abs(slow)) & (k > 0.0)
-    ratio = np.where(turns, -fast / np.where(slow == 0.0, 1.0, slow), 1.0)
-    return np.where(turns, np.log(ratio) / np.where(k > 0.0, k, 1.0), np.inf)
+    fast, slow = np.log(np.abs(np.where(turns, (fast, slow), 1.0)))
+    return np.where(turns, (fast - slow) / np.where(k > 0.0, k, 1.0), np.inf)
 
 
 def first_time_at_level(
@@ -189,8 +188,8 @@ def _solve(part: tuple[Floats, ...], level: Floats, low: Floats, high: Floats) -
         same_side = value * at_low > 0.0
         low, high = np.where(same_side, t, low), np.where(same_side, high, t)
         slope = surface_slope(later, head, current, leak, k, c)
-        step = t - value / np.where(slope == 0.0, np.inf, slope)
-        inside = (step > low) & (step < high)
+        step = t - value / np.where(np.abs(slope) < TINY, np.inf, slope)
+        inside = (step >= low) & (step <= high)
         new = np.where(value == 0.0, t, np.where(inside, step, 0.5 * (low + high)))
         if np.all(np.abs(new - t) <= 1e-11 * np.abs(t) + 1e-14):  # the next would move nothing
             return new

@@ -63,8 +63,8 @@ def test_three_rated_capacities_give_the_charge_of_nrel_pysam(current_a: float, 
 
 
 # PyBaMM 26.10.1.1, lead_acid.Full with its Sulzer 2019 parameters, run in November 2026: no side
-# reaction, electrodes scaled (by 3.238) so that 3.5 A last 20 h to 10.5 V at 25 °C. A model of porous
-# electrodes that knows nothing of wells.
+# reaction, electrodes scaled by 3.238 so that 3.5 A last 20 h to 10.5 V at 25 °C. A model of
+# porous electrodes that knows nothing of wells.
 PYBAMM_H = ((1.0, 71.837), (0.25, 291.535), (0.05, 1470.92), (0.025, 2949.64))
 
 
