@@ -213,7 +213,7 @@ def add_slot(vehicle: Vehicle, panel_id: str, row: int, column: int, **fields: A
     slot_id = free_id((s.id for s in look_up.slots(vehicle)), "slot")
     slot = Slot(id=slot_id, row=row, column=column, **fields)
     _refuse_slot(vehicle, slot, panel)
-    return change_panel(vehicle, panel_id, slots=(*panel.slots, slot))
+    return _put_panel(vehicle, replace(panel, slots=(*panel.slots, slot)))
 
 
 def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
