@@ -117,7 +117,7 @@ def chart(run: Run, pieces: Pieces) -> Samples:
         surface_soc=np.asarray(run.battery.surface_soc(q, d)),
         volts=_volts(run, q, d, current.sum(axis=0)),
         current_a=current,
-        charge_ah=charge.reshape(len(current), -1),
+        charge_ah=charge.reshape(current.shape),
     )
 
 
