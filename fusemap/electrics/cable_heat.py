@@ -6,7 +6,8 @@ ambient [°C]. Out: conductor temperature [°C] or the current for a temperature
 
 Source: heat balance of a cylinder (heat_balance.py, free_air.py), insulation as in IEC 60287.
 Against published current tables the mean of model over table lies at 0.80 to 1.26 by column, 1.03
-over all: treat it as good to 20 %, and show the table beside it. Free air only: in a pipe, in foam or against a hot engine it gets hotter.
+over all: treat it as good to 20 %, and show the table beside it. Free air only: in a pipe, in foam
+or against a hot engine it gets hotter.
 """
 
 from __future__ import annotations

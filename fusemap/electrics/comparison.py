@@ -59,6 +59,8 @@ class Comparison:
     def margin(self) -> Values:
         """What is left to the limit [unit]; negative where it is broken."""
         found, limit = np.asarray(self.found), np.asarray(self.limit)
+        alike = found == limit  # infinite both: nothing left, not a NaN
+        found, limit = np.where(alike, 0.0, found), np.where(alike, 0.0, limit)
         return plain(limit - found if self.direction == "at_most" else found - limit)
 
     def at(self, index: Any) -> Comparison:

@@ -20,6 +20,7 @@ from fusemap.electrics.values import (
     Values,
     plain,
     require_finite,
+    require_fit,
     require_not_negative,
     require_positive,
 )
@@ -164,7 +165,7 @@ def smallest_rating(load_a: ArrayLike, ratings_a: ArrayLike, limits_a: ArrayLike
     """
     load = require_not_negative(load_a, "load_a", "A")[..., None]
     ratings = require_positive(ratings_a, "ratings_a", "A")
-    limits = require_not_negative(limits_a, "limits_a", "A")
+    limits = require_fit(require_not_negative(limits_a, "limits_a", "A"), ratings, "limits_a")
     return plain(np.where(limits >= load, ratings, np.inf).min(axis=-1))
 
 

@@ -18,6 +18,7 @@ from fusemap.electrics.values import (
     Floats,
     Values,
     plain,
+    require_fit,
     require_not_negative,
     require_positive,
 )
@@ -50,7 +51,8 @@ class TimePoints:
     """The published operating times of a fuse family.
 
     multiple: current over rating [-]; min_s, max_s [s]: the bounds at each, 0 or inf where none is
-    published; arrays of shape (n,), multiples rising. Raises InputProblem if they do not rise.
+    published; arrays of shape (n,), multiples rising. Raises InputProblem if they do not rise, or a
+    latest time lies before its soonest.
 
     >>> mini = TimePoints([1.1, 1.35, 2.0, 3.5, 6.0], [360e3, 0.75, 0.15, 0.08, 0.03],
     ...                   [float("inf"), 600, 5, 0.5, 0.1])
@@ -66,8 +68,10 @@ class TimePoints:
         multiple = require_positive(self.multiple, "multiple", "-")
         if np.any(np.diff(multiple) <= 0.0):
             raise InputProblem("the multiples must rise", "multiple")
-        require_not_negative(self.min_s, "min_s", "s")
-        require_positive(self.max_s, "max_s", "s", endless=True)
+        low = require_fit(require_not_negative(self.min_s, "min_s", "s"), multiple, "min_s")
+        high = require_positive(self.max_s, "max_s", "s", endless=True)
+        if np.any(low > require_fit(high, multiple, "max_s")):
+            raise InputProblem("the latest lies before the soonest", "max_s")
 
     def band(self, multiple: ArrayLike) -> Band:
         """Bracket of the operating time [s] at a current over rating [-], number or array.
@@ -89,7 +93,9 @@ class TimePoints:
         """Largest I²t [A²s] at a published point that opens within longest_s [s].
 
         rating_a [A]. Points that may take longer are no short circuit: see the overload gap. 0 if
-        no point opens that fast. Source: (multiple × rating)² × longest time of each point.
+        no point opens that fast. Between two points no more is let through than at the lower one,
+        because the I²t that opens a fuse falls as the current rises. Raises InputProblem for a
+        rating of zero or less. Source: (multiple × rating)² × longest time of each point.
 
         >>> mini = TimePoints([2.0, 3.5, 6.0], [0.15, 0.08, 0.03], [5, 0.5, 0.1])
         >>> mini.let_through_i2t(10.0)  # twice the rating for 5 s
@@ -103,6 +109,5 @@ class TimePoints:
 
     def _arrays(self) -> tuple[Floats, Floats, Floats]:
         multiple = np.asarray(self.multiple, dtype=np.float64)
-        low = np.broadcast_to(np.asarray(self.min_s, dtype=np.float64), multiple.shape)
-        high = np.broadcast_to(np.asarray(self.max_s, dtype=np.float64), multiple.shape)
-        return multiple, low, high
+        low = require_fit(self.min_s, multiple, "min_s")
+        return multiple, low, require_fit(self.max_s, multiple, "max_s")

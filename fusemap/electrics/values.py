@@ -76,6 +76,23 @@ def require_finite(values: ArrayLike, where: str, unit: str) -> Floats:
     return _require(values, where, unit, "a number in", np.isfinite)
 
 
+def require_fit(values: ArrayLike, like: Floats, where: str) -> Floats:
+    """The values stretched to the shape of other ones that they belong to.
+
+    Raises InputProblem that names the argument if there are too many or too few.
+
+    >>> require_fit([3.75, 7.5, 11.25], np.array([5.0, 10.0]), "limits_a")
+    Traceback (most recent call last):
+    fusemap.errors.InputProblem: limits_a: shape (3,) given, (2,) needed
+    """
+    array = np.asarray(values, dtype=np.float64)
+    try:
+        return np.broadcast_to(array, like.shape)
+    except ValueError:
+        what = f"shape {array.shape} given, {like.shape} needed"
+        raise InputProblem(what, where) from None
+
+
 def _real(values: Floats, endless: bool) -> TruthArray:
     return np.asarray(np.isfinite(values) | endless)
 
