@@ -1,0 +1,157 @@
+"""A vehicle file: one UTF-8 JSON document, indented by 2, `format` and `version` first.
+
+In: text or bytes, or a path. Out: a `Vehicle`, or a `FileProblem` that says where in the file the
+trouble is (``panels[0].slots[7].fuse.rating``), what it is and what to do about it. What equals its
+default is left out of the file. Quantities are in the units their names end in.
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from fusemap.errors import FileProblem
+from fusemap.files import atomic
+from fusemap.files.upgrades import upgraded
+from fusemap.files.validate import check_vehicle
+from fusemap.files.wording import type_problem
+from fusemap.vehicle import Vehicle
+
+FORMAT = "fusemap vehicle"
+VERSION = 1
+SUFFIX = ".fusemap"
+MOST_BYTES = 20_000_000
+"""No vehicle fills this; a larger file is something else [bytes]."""
+
+
+def render(vehicle: Vehicle) -> str:
+    """The text of a vehicle's file.
+
+    >>> print(render(Vehicle(name="Van", system_v=24)), end="")
+    {
+      "format": "fusemap vehicle",
+      "version": 1,
+      "name": "Van",
+      "system_v": 24
+    }
+    """
+    head = {"format": FORMAT, "version": VERSION}
+    fields = msgspec.to_builtins(vehicle)
+    return msgspec.json.format(msgspec.json.encode(head | fields), indent=2).decode() + "\n"
+
+
+def parse(text: str | bytes, name: str = "this file") -> Vehicle:
+    """The vehicle in a file's text; `name` says in messages which file it is.
+
+    Raises `FileProblem` for anything that is not a vehicle this program can work with.
+    """
+    fields = _fields(_text(text, name), name)
+    try:
+        vehicle = msgspec.convert(fields, Vehicle)
+    except msgspec.ValidationError as error:
+        raise type_problem(str(error), fields) from error
+    check_vehicle(vehicle)
+    return vehicle
+
+
+def read_vehicle(path: Path) -> Vehicle:
+    """Read a vehicle file. Raises `FileProblem` when it cannot be read."""
+    try:
+        with open(path, "rb") as file:
+            content = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise _unreadable(error, path) from error
+    return parse(content, path.name)
+
+
+def write_vehicle(path: Path, vehicle: Vehicle) -> None:
+    """Write a vehicle file whole or not at all.
+
+    Raises `FileProblem` when it cannot be written, or when the file could not be read again; the
+    old file is then as it was.
+    """
+    check_vehicle(vehicle)
+    atomic.write_whole(path, render(vehicle).encode())
+
+
+def _text(text: str | bytes, name: str) -> str:
+    if len(text) > MOST_BYTES:
+        raise FileProblem(
+            f"it is larger than {MOST_BYTES // 1_000_000} MB",
+            name,
+            "a vehicle file is far smaller: choose another file",
+        )
+    if isinstance(text, bytes):
+        try:
+            text = text.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            raise FileProblem(
+                f"it is not UTF-8 text (byte {error.start})", name, "choose a vehicle file"
+            ) from error
+    if not text.strip():
+        raise FileProblem("it is empty", name, "open a copy of it, if there is one")
+    return text.removeprefix("\ufeff")
+
+
+def _fields(text: str, name: str) -> dict[str, Any]:
+    """The fields of a file, as the newest version has them, without `format` and `version`."""
+    fields = _json(text, name)
+    if not isinstance(fields, dict) or fields.get("format") != FORMAT:
+        raise FileProblem(
+            f"it is not a vehicle file: it does not begin with the format “{FORMAT}”",
+            name,
+            "choose a vehicle file",
+        )
+    version = fields.get("version")
+    if not isinstance(version, int) or isinstance(version, bool) or version < 1:
+        raise FileProblem("its version is not a number from 1 up", "version", "open a copy of it")
+    if version > VERSION:
+        raise FileProblem(
+            f"it is of version {version}, and this program reads up to version {VERSION}",
+            name,
+            "open it with a newer fusemap; it has not been changed",
+        )
+    rest = {key: value for key, value in fields.items() if key not in ("format", "version")}
+    return upgraded(rest, version, VERSION)
+
+
+def _json(text: str, name: str) -> Any:
+    try:
+        return msgspec.json.decode(text)
+    except RecursionError as error:
+        raise _too_deep(name) from error
+    except (msgspec.MsgspecError, UnicodeError):
+        return _json_with_places(text, name)
+
+
+def _json_with_places(text: str, name: str) -> Any:
+    """Read again, slower: this reader knows line and column of what is broken."""
+    try:
+        return json.loads(text)
+    except json.JSONDecodeError as error:
+        raise FileProblem(
+            f"line {error.lineno}, column {error.colno}: {error.msg[:1].lower()}{error.msg[1:]}",
+            name,
+            "mend it in a text editor, or open a copy of it",
+        ) from error
+    except RecursionError as error:
+        raise _too_deep(name) from error
+    except ValueError as error:  # a whole number with thousands of digits
+        raise FileProblem("a number in it is too long", name, "open a copy of it") from error
+
+
+def _too_deep(name: str) -> FileProblem:
+    return FileProblem("it is nested far deeper than a vehicle", name, "choose a vehicle file")
+
+
+def _unreadable(error: OSError, path: Path) -> FileProblem:
+    if isinstance(error, FileNotFoundError):
+        return FileProblem("there is no such file", str(path), "choose another file")
+    if isinstance(error, IsADirectoryError):
+        return FileProblem("this is a folder", str(path), "choose a file in it")
+    if isinstance(error, PermissionError):
+        return FileProblem("reading it is not allowed", str(path), "ask for the right to read it")
+    return FileProblem(
+        f"it cannot be read: {error.strerror or error}", str(path), "try again, or use a copy"
+    )

@@ -1,0 +1,32 @@
+"""The history of the file format, and how older files are brought up to the newest version.
+
+=======  ==========  ===============================================================================
+Version  Since       What changed
+=======  ==========  ===============================================================================
+1        0.1         The first: a vehicle as `fusemap.vehicle.model` describes it.
+=======  ==========  ===============================================================================
+
+The rules. Any change of the fields makes a new version, so that an older program says "newer than
+this program" and nothing is lost silently. A field never changes its type, a default never changes
+its value. An upgrade is one small function in `UPGRADES`, from its version to the next: it takes
+the file's fields as plain dicts and lists and returns them changed; a demo file of its version and
+a test come with it. All versions are read; the newest is written.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+Fields = dict[str, Any]
+Upgrade = Callable[[Fields], Fields]
+
+UPGRADES: Mapping[int, Upgrade] = {}
+"""The upgrade from each version to the next."""
+
+
+def upgraded(
+    fields: Fields, version: int, newest: int, upgrades: Mapping[int, Upgrade] = UPGRADES
+) -> Fields:
+    """The fields of a file of `version` as a file of version `newest` has them."""
+    for step in range(version, newest):
+        fields = upgrades[step](fields)
+    return fields

@@ -1,0 +1,79 @@
+"""Is what a file says possible, and does everything it names stand in the tables?
+
+`fusemap.vehicle.validity` knows what a vehicle can be; the tables know the fuse families and their
+ratings, the cable insulations, the named rules and the kinds of accessory. Out: the first fault as
+a `FileProblem`, with the path to the field and what to do about it.
+"""
+
+from collections.abc import Collection, Iterator
+from difflib import get_close_matches
+
+from fusemap import tables
+from fusemap.errors import FileProblem
+from fusemap.vehicle import Fuse, Vehicle
+from fusemap.vehicle.validity import Fault, cables_of, faults
+
+
+def check_vehicle(vehicle: Vehicle) -> None:
+    """Raise `FileProblem` for the first thing that is impossible or in no table."""
+    for check in (faults, table_faults):
+        for path, what, remedy in check(vehicle):
+            raise FileProblem(what, path, remedy)
+
+
+def table_faults(vehicle: Vehicle) -> Iterator[Fault]:
+    """Everything that the vehicle names and the tables do not have."""
+    yield from _panel_faults(vehicle)
+    for index, feed in enumerate(vehicle.feeds):
+        yield from _fuse_faults(feed.fuse, f"feeds[{index}].fuse")
+    for index, tap in enumerate(vehicle.taps):
+        yield from _fuse_faults(tap.fuse, f"taps[{index}].fuse")
+    for path, cable in cables_of(vehicle):
+        yield from _known(
+            cable.insulation, tables.insulations(), "cable insulation", f"{path}.insulation"
+        )
+    for index, accessory in enumerate(vehicle.accessories):
+        if accessory.kind:
+            yield from _known(
+                accessory.kind,
+                tables.accessory_kinds(),
+                "kind of accessory",
+                f"accessories[{index}].kind",
+            )
+    for index, rule in enumerate(vehicle.rules):
+        yield from _known(rule.key, tables.rule_defaults(), "named rule", f"rules[{index}].key")
+
+
+def _panel_faults(vehicle: Vehicle) -> Iterator[Fault]:
+    for p, panel in enumerate(vehicle.panels):
+        for s, slot in enumerate(panel.slots):
+            path = f"panels[{p}].slots[{s}]"
+            yield from _family_faults(slot.family, f"{path}.family")
+            yield from _fuse_faults(slot.fuse, f"{path}.fuse")
+
+
+def _family_faults(family: str, path: str) -> Iterator[Fault]:
+    return _known(family, tables.fuse_families(), "fuse family", path)
+
+
+def _fuse_faults(fuse: Fuse | None, path: str) -> Iterator[Fault]:
+    if fuse is None:
+        return
+    unknown = tuple(_family_faults(fuse.family, f"{path}.family"))
+    yield from unknown
+    ratings = () if unknown else tables.fuse_family(fuse.family).ratings_a
+    if not unknown and fuse.rating not in ratings:
+        yield Fault(
+            f"{path}.rating",
+            f"{fuse.rating:g} is not a rating of the {fuse.family} family",
+            f"its ratings are {', '.join(f'{rating:g}' for rating in ratings)} A",
+        )
+
+
+def _known(word: str, known: Collection[str], what: str, path: str) -> Iterator[Fault]:
+    """A fault when a word is in no table, with the nearest one that is."""
+    if word in known:
+        return
+    near = get_close_matches(word, known, n=1)
+    remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(sorted(known))}"
+    yield Fault(path, f"“{word}” is not a {what}", remedy)

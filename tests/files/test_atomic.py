@@ -1,0 +1,203 @@
+"""A file is written whole or not at all, wherever it lies."""
+
+import errno
+import os
+import stat
+import sys
+from pathlib import Path
+
+import pytest
+
+from fusemap.errors import FileProblem
+from fusemap.files import atomic
+
+posix = pytest.mark.skipif(sys.platform == "win32", reason="permissions and links of POSIX")
+
+
+def write_refused(path: Path, content: bytes = b"new") -> FileProblem:
+    with pytest.raises(FileProblem) as caught:
+        atomic.write_whole(path, content)
+    assert caught.value.remedy
+    return caught.value
+
+
+def failing(code: int):
+    """A system call that fails with an error of this code."""
+
+    def fail(*args, **kwargs):
+        raise OSError(code, os.strerror(code))
+
+    return fail
+
+
+@pytest.fixture
+def old(tmp_path) -> Path:
+    path = tmp_path / "estate.fusemap"
+    path.write_bytes(b"old")
+    return path
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(entry.name for entry in folder.iterdir())
+
+
+def test_the_new_content_takes_the_place_of_the_old(old):
+    atomic.write_whole(old, b"new")
+    assert old.read_bytes() == b"new"
+    assert names(old.parent) == ["estate.fusemap"]
+
+
+def test_a_new_file_is_made(tmp_path):
+    atomic.write_whole(tmp_path / "new.fusemap", b"new")
+    assert (tmp_path / "new.fusemap").read_bytes() == b"new"
+
+
+@posix
+def test_a_new_file_has_the_permissions_any_new_file_gets(tmp_path):
+    (tmp_path / "usual").touch()
+    atomic.write_whole(tmp_path / "new.fusemap", b"new")
+    assert (tmp_path / "new.fusemap").stat().st_mode == (tmp_path / "usual").stat().st_mode
+
+
+@posix
+@pytest.mark.parametrize("mode", [0o600, 0o664, 0o640])
+def test_a_file_keeps_its_permissions(old, mode):
+    old.chmod(mode)
+    atomic.write_whole(old, b"new")
+    assert stat.S_IMODE(old.stat().st_mode) == mode
+
+
+@posix
+def test_a_link_stays_and_the_file_it_leads_to_is_written(old, tmp_path):
+    shelf = tmp_path / "shelf"
+    shelf.mkdir()
+    link = shelf / "link.fusemap"
+    link.symlink_to(Path("..") / old.name)
+    atomic.write_whole(link, b"new")
+    assert link.is_symlink()
+    assert old.read_bytes() == b"new"
+    assert names(shelf) == ["link.fusemap"]
+
+
+@posix
+def test_a_link_in_a_circle_is_told(tmp_path):
+    (tmp_path / "a").symlink_to(tmp_path / "b")
+    (tmp_path / "b").symlink_to(tmp_path / "a")
+    assert "circle" in write_refused(tmp_path / "a").what
+
+
+@posix
+def test_a_file_marked_read_only_stays(old):
+    old.chmod(0o444)
+    assert "read-only" in write_refused(old).what
+    assert old.read_bytes() == b"old"
+
+
+def test_a_folder_is_not_a_file(tmp_path):
+    assert "folder" in write_refused(tmp_path).what
+
+
+@posix
+def test_a_pipe_is_not_a_file_to_keep_a_vehicle_in(tmp_path):
+    os.mkfifo(tmp_path / "pipe")
+    assert "ordinary" in write_refused(tmp_path / "pipe").what
+
+
+def test_a_folder_that_is_gone_is_told(tmp_path):
+    error = write_refused(tmp_path / "gone" / "estate.fusemap")
+    assert "folder is not there" in error.what
+    assert error.where.endswith("estate.fusemap")
+
+
+def test_a_name_too_long_is_told(tmp_path):
+    assert "too long" in write_refused(tmp_path / ("a" * 300)).what
+
+
+@pytest.mark.parametrize(
+    ("call", "code", "words"),
+    [
+        ("open", errno.EACCES, "not allowed"),
+        ("open", errno.EROFS, "disk is read-only"),
+        ("fsync", errno.ENOSPC, "disk is full"),
+        ("fsync", errno.EDQUOT, "used up"),
+        ("replace", errno.EACCES, "not allowed"),
+        ("replace", errno.EIO, "does not answer"),
+        ("replace", errno.EXDEV, os.strerror(errno.EXDEV)),
+    ],
+)
+def test_whatever_step_fails_the_old_file_is_whole_and_nothing_is_left_behind(
+    old, monkeypatch, call, code, words
+):
+    monkeypatch.setattr(os, call, failing(code))
+    error = write_refused(old)
+    monkeypatch.undo()
+    assert words in error.what
+    assert old.read_bytes() == b"old"
+    assert names(old.parent) == ["estate.fusemap"]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_really_full_disk_is_told_while_writing(old, monkeypatch):
+    really_open = os.open
+
+    def open_full(path, flags, mode=0o777):
+        really_open_number = really_open(path, flags, mode)
+        if str(path).endswith(".part"):
+            os.close(really_open_number)
+            return really_open("/dev/full", os.O_WRONLY)
+        return really_open_number
+
+    monkeypatch.setattr(os, "open", open_full)
+    monkeypatch.setattr(atomic, "_take_over", lambda part, old: None)
+    error = write_refused(old, b"n" * 100_000)
+    monkeypatch.undo()
+    assert "disk is full" in error.what
+    assert old.read_bytes() == b"old"
+    assert names(old.parent) == ["estate.fusemap"]
+
+
+def test_stopped_in_the_middle_the_old_file_is_whole(old, monkeypatch):
+    def stop(*args):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "fsync", stop)
+    with pytest.raises(KeyboardInterrupt):
+        atomic.write_whole(old, b"new")
+    monkeypatch.undo()
+    assert old.read_bytes() == b"old"
+    assert names(old.parent) == ["estate.fusemap"]
+
+
+@posix
+def test_the_content_is_on_the_disk_before_it_takes_the_name_and_then_the_name_is(old, monkeypatch):
+    steps = []
+    fsync, replace = os.fsync, os.replace
+
+    def watch_fsync(number):
+        is_folder = stat.S_ISDIR(os.fstat(number).st_mode)
+        steps.append("folder safe" if is_folder else "content safe")
+        fsync(number)
+
+    def watch_replace(part, target):
+        steps.append("renamed")
+        assert Path(part).read_bytes() == b"new"
+        replace(part, target)
+
+    monkeypatch.setattr(os, "fsync", watch_fsync)
+    monkeypatch.setattr(os, "replace", watch_replace)
+    atomic.write_whole(old, b"new")
+    assert steps == ["content safe", "renamed", "folder safe"]
+
+
+@posix
+def test_a_disk_that_cannot_make_names_last_still_saves(old, monkeypatch):
+    fsync = os.fsync
+
+    def no_folders(number):
+        if stat.S_ISDIR(os.fstat(number).st_mode):
+            raise OSError(errno.EINVAL, "not for folders")
+        fsync(number)
+
+    monkeypatch.setattr(os, "fsync", no_folders)
+    atomic.write_whole(old, b"new")
+    assert old.read_bytes() == b"new"
