@@ -16,6 +16,7 @@ Solar Energy 50 (1993), section 2; the first-order leak on both wells is ours.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats, Values
 
@@ -102,19 +103,52 @@ def current_between(q: Values, later: Values, leak: Values, hours: Values) -> Fl
     return np.asarray(lost / (hours * mean_decay(leak * hours)))
 
 
-def turning_time(
-    q: Values, d: Values, current: Values, leak: Values, k: Values, c: Values
-) -> Floats:
-    """Hours [h] until the surface charge turns (its one extremum); inf if it never does.
+class SurfaceCourse:
+    """Surface charge over time at constant current: u0 + a·(e^(-s·t) - 1) + b·(e^(-r·t) - 1) [Ah].
 
-    The slope is m·e^(-k·t) + n times e^(-leak·t), so it has at most one zero ahead.
+    s is the leak, r = k + s [1/h]; a = q + I/s, b = -(1 - c)·(d - I/(c·r)) [Ah]. Every field is an
+    array, all of one shape; from the closed forms of `charge_after` and `head_after`.
     """
-    leak, k, c = np.asarray(leak), np.asarray(k), np.asarray(c)
-    slow = -(leak * q + current)
-    fast = surface_slope(q, d, current, leak, k, c) - slow
-    turns = (fast * slow < 0.0) & (np.abs(fast) > np.abs(slow)) & (k > 0.0)
-    fast, slow = np.log(np.abs(np.where(turns, (fast, slow), 1.0)))
-    return np.where(turns, (fast - slow) / np.where(k > 0.0, k, 1.0), np.inf)
+
+    def __init__(
+        self, q: Values, d: Values, current: Values, leak: Values, k: Values, c: Values
+    ) -> None:
+        share = 1.0 - np.asarray(c)
+        self.s, self.k = np.maximum(leak, TINY), np.asarray(k)
+        self.r = self.s + self.k
+        self.start = q - share * d
+        self.sa = self.s * q + current  # s·a, exact however small the leak
+        self.a = self.sa / self.s
+        self.b = share * (current / (c * self.r) - d)
+
+    def at(self, hours: Values) -> Floats:
+        """Surface charge [Ah] at `hours` [h]."""
+        slow, fast = np.expm1(-self.s * hours), np.expm1(-self.r * hours)
+        return np.asarray(self.start + self.a * slow + self.b * fast)
+
+    def slope(self, hours: Values) -> Floats:
+        """Its rate of change [Ah/h = A] at `hours` [h]."""
+        slow, fast = np.exp(-self.s * hours), np.exp(-self.r * hours)
+        return np.asarray(-self.sa * slow - self.r * self.b * fast)
+
+    def turn(self) -> Floats:
+        """Hours [h] until it turns, its one extremum ahead; inf if it never does.
+
+        There s·a·e^(-s·t) = -r·b·e^(-r·t), so k·t = ln(-r·b/(s·a)).
+        """
+        slow, fast = self.sa, -self.r * self.b
+        turns = (fast * slow > 0.0) & (np.abs(fast) > np.abs(slow)) & (self.k > 0.0)
+        if not turns.any():
+            return np.full(turns.shape, np.inf)
+        fast, slow = np.log(np.abs(np.where(turns, (fast, slow), 1.0)))
+        return np.where(turns, (fast - slow) / np.where(self.k > 0.0, self.k, 1.0), np.inf)
+
+    def part(self, pick: NDArray[np.bool_]) -> SurfaceCourse:
+        """The courses of some entries."""
+        found = object.__new__(SurfaceCourse)
+        for name, values in vars(self).items():
+            setattr(found, name, np.broadcast_to(values, pick.shape)[pick])
+        return found
 
 
 def first_time_at_level(
@@ -137,61 +171,44 @@ def first_time_at_level(
     >>> round(float(t), 3)  # 70 Ah at the 20-hour rate
     20.0
     """
-    args = np.broadcast_arrays(*(np.asarray(a, float) for a in (q, d, level, current, leak, k, c)))
-    q, d, level, current, leak, k, c = args
-    hours = np.broadcast_to(np.asarray(hours, dtype=np.float64), q.shape)
+    course = SurfaceCourse(q, d, current, leak, k, c)
     sign = 1.0 if falling else -1.0
-
-    def gap(t: Floats) -> Floats:
-        return sign * (surface_after(q, d, current, leak, k, c, t) - level)
-
-    turn = np.minimum(turning_time(q, d, current, leak, k, c), hours)
-    there = sign * (surface(q, d, c) - level) <= 0.0
-    early = ~there & (gap(turn) <= 0.0)
-    late = ~there & ~early & (gap(hours) <= 0.0)
-    result = np.where(there, 0.0, np.inf)
+    turn = np.minimum(course.turn(), hours)
+    there = sign * (course.start - level) <= 0.0
+    early = ~there & (sign * (course.at(turn) - level) <= 0.0)
+    late = ~there & ~early & (sign * (course.at(hours) - level) <= 0.0)
+    result = np.where(there, 0.0, np.full(early.shape, np.inf))
     pick = early | late
     if pick.any():
         low, high = np.where(early, 0.0, turn)[pick], np.where(early, turn, hours)[pick]
-        part = tuple(a[pick] for a in (q, d, current, leak, k, c))
-        result[pick] = _solve(part, level[pick], low, high)
+        result[pick] = _solve(
+            course.part(pick), np.broadcast_to(level, pick.shape)[pick], low, high
+        )
     return result
 
 
 def surface_after(
-    q: Values,
-    d: Values,
-    current: Values,
-    leak: Values,
-    k: Values,
-    c: Values,
-    hours: Values,
+    q: Values, d: Values, current: Values, leak: Values, k: Values, c: Values, hours: Values
 ) -> Floats:
     """Surface charge [Ah] after `hours` [h] at constant `current` [A]."""
-    later = charge_after(q, current, leak, hours)
-    return surface(later, head_after(d, current, np.add(k, leak), c, hours), c)
+    return SurfaceCourse(q, d, current, leak, k, c).at(hours)
 
 
-def _solve(part: tuple[Floats, ...], level: Floats, low: Floats, high: Floats) -> Floats:
+def _solve(course: SurfaceCourse, level: Floats, low: Floats, high: Floats) -> Floats:
     """Root of surface = level in each bracket: Newton, and a halving where Newton would leave it.
 
     The surface is monotone in the bracket, so which side a trial lies on is known from its sign.
     """
-    q, d, current, leak, k, c = part
-    at_low = surface_after(q, d, current, leak, k, c, low) - level
-    at_high = surface_after(q, d, current, leak, k, c, high) - level
+    at_low, at_high = course.at(low) - level, course.at(high) - level
     t = low + (high - low) * at_low / np.where(at_low == at_high, 1.0, at_low - at_high)
     for _ in range(80):
-        later = charge_after(q, current, leak, t)
-        head = head_after(d, current, k + leak, c, t)
-        value = surface(later, head, c) - level
+        value, slope = course.at(t) - level, course.slope(t)
         same_side = value * at_low > 0.0
         low, high = np.where(same_side, t, low), np.where(same_side, high, t)
-        slope = surface_slope(later, head, current, leak, k, c)
         step = t - value / np.where(np.abs(slope) < TINY, np.inf, slope)
         inside = (step >= low) & (step <= high)
         new = np.where(value == 0.0, t, np.where(inside, step, 0.5 * (low + high)))
-        if np.all(np.abs(new - t) <= 1e-11 * np.abs(t) + 1e-14):  # the next would move nothing
-            return new
+        if (np.abs(new - t) <= 1e-11 * np.abs(t) + 1e-14).all():  # the next would move nothing
+            return np.asarray(new)
         t = new
     return t

@@ -110,6 +110,9 @@ def _crossing(run: Run, level: Floats) -> tuple[Floats, Floats]:
     them gives the instant.
     """
     which, row, start, hours, before, after = _falls(run, level)
+    reached, charge = np.full(run.count, np.inf), np.full(run.count, np.nan)
+    if not len(which):
+        return reached, charge
     target, leak = (
         at(table, run.timeline.pattern[row], which) for table in (level, run.tables.leak)
     )
@@ -117,7 +120,6 @@ def _crossing(run: Run, level: Floats) -> tuple[Floats, Floats]:
     found = two_well.time_to_charge(before, np.minimum(target, before), current, leak)
     instants = start + np.minimum(found, hours)
     latest_first = np.argsort(-instants, kind="stable")
-    reached, charge = np.full(run.count, np.inf), np.full(run.count, np.nan)
     reached[which[latest_first]] = instants[latest_first]
     charge[which[latest_first]] = np.minimum(target, before)[latest_first]
     return reached, charge

@@ -163,9 +163,15 @@ def events(
     for number, cut in enumerate(run.tables.cut_offs):
         found += [(*each, draws[cut.draw].name) for each in _until_chatter(run, number)]
     inside = [each for each in found if each[0] < run.timeline.edges[-1]]
+    if not inside:
+        return ()
     order = list(EventKind)
     inside.sort(key=lambda each: (each[0], order.index(each[1]), each[2]))
-    return tuple(_event(run, pieces, *each) for each in inside)
+    soc, volts = _just_before(run, pieces, np.array([each[0] for each in inside]))
+    return tuple(
+        Event(*each, soc_then, volts_then)
+        for each, soc_then, volts_then in zip(inside, soc.tolist(), volts.tolist(), strict=True)
+    )
 
 
 def _until_chatter(run: Run, number: int) -> list[tuple[float, EventKind]]:
@@ -181,15 +187,14 @@ def _until_chatter(run: Run, number: int) -> list[tuple[float, EventKind]]:
     return found
 
 
-def _event(run: Run, pieces: Pieces, hours: float, kind: EventKind, name: str) -> Event:
-    """One event with the state just before it."""
-    piece = int(np.searchsorted(pieces.hours[1], hours - SAME_INSTANT_H))
+def _just_before(run: Run, pieces: Pieces, hours: Floats) -> tuple[Floats, Floats]:
+    """State of charge [-] and volts [V] just before some instants of a single forecast."""
+    piece = np.searchsorted(pieces.hours[1], hours - SAME_INSTANT_H)
     start, end = pieces.hours[:, piece]
-    current = float(pieces.current_a[:, piece].sum())
-    q, d = pieces.q[1, piece], pieces.d[1, piece]
-    if hours < end - SAME_INSTANT_H:
-        t, leak = run.tables, run.tables.leak[pieces.pattern[piece], 0]
-        q = two_well.charge_after(pieces.q[0, piece], current, leak, hours - start)
-        d = two_well.head_after(pieces.d[0, piece], current, t.k + leak, t.c, hours - start)
-    soc, volts = run.battery.soc(q), _volts(run, q, d, current)
-    return Event(hours, kind, name, float(np.squeeze(soc)), float(np.squeeze(volts)))
+    current = pieces.current_a[:, piece].sum(axis=0)
+    t, leak = run.tables, run.tables.leak[pieces.pattern[piece], 0]
+    inside = hours < end - SAME_INSTANT_H
+    q = two_well.charge_after(pieces.q[0, piece], current, leak, hours - start)
+    d = two_well.head_after(pieces.d[0, piece], current, t.k + leak, t.c, hours - start)
+    q, d = np.where(inside, q, pieces.q[1, piece]), np.where(inside, d, pieces.d[1, piece])
+    return np.asarray(run.battery.soc(q)), _volts(run, q, d, current)

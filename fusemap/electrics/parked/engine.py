@@ -143,6 +143,6 @@ def _look_inside(
         return
     args = run.constants(which[i], run.timeline.pattern[base + j])
     hours = np.diff(run.timeline.edges)[base + j]
-    turn = np.minimum(two_well.turning_time(q[j, i], d[j, i], *args), hours)
-    at_turn = two_well.surface_after(q[j, i], d[j, i], *args, turn)
+    course = two_well.SurfaceCourse(q[j, i], d[j, i], *args)
+    at_turn = course.at(np.minimum(course.turn(), hours))
     alarm[j, i] = at_turn >= level[j, i] if rising else at_turn <= level[j, i]

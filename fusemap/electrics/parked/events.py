@@ -32,8 +32,8 @@ from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, TruthArray
 
 REST_H = 0.25
-"""A cut-off that tripped is looked at again after this long [h] at the earliest, so that the swings
-of one that chatters need not all be followed; what it takes in them is small beside the battery."""
+"""A cut-off whose draw would soon be back is looked at again after this long [h] at the earliest,
+so that its swings need not all be followed; what it takes in them is small beside the battery."""
 
 SAME_TIME_H = 1e-12
 """Instants closer than this [h] are the same."""
@@ -195,8 +195,9 @@ def _move_on(
     for mask, new in ((dips, WAITING), (swings, SWINGING), (back, ON), (trips, OFF)):
         state[mask] = new
     delay = picked(run.tables.cut_offs[number].delay_h, which)
-    run.state[number, which] = state
-    run.timer[number, which] = np.where(dips, t + delay, np.where(changed, np.inf, timer))
+    timer = np.where(dips, t + delay, np.where(changed, np.inf, timer))
+    timer = np.where(trips & (u >= on - 3.0 * slack), t + REST_H, timer)
+    run.state[number, which], run.timer[number, which] = state, timer
     _note(run, EventKind.CUT_OFF_RECONNECTS, number, which, t, returns | swings)
     return changed, trips | swings
 
@@ -211,7 +212,8 @@ def _note_trips(
     seen = run.rebound_v[number, which]
     run.rebound_v[number, which] = np.where(np.isnan(seen), volts, seen)
     run.chatter[number, which] |= chatters
-    run.timer[number, which] = np.where(is_off, t + REST_H, np.inf)
+    rests = chatters & is_off
+    run.timer[number, which[rests]] = t[rests] + REST_H
     _note(run, EventKind.CUT_OFF_TRIPS, number, which, t, np.ones_like(chatters))
     _note(run, EventKind.CUT_OFF_CHATTERS, number, which, t, chatters)
 
