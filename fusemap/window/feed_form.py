@@ -1,0 +1,282 @@
+"""The feeds: the tree of what supplies what, and the one feed that is selected.
+
+The tree shows for each feed its load in the worst state and its limit, as assessed.
+"""
+
+from math import isfinite
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QSplitter,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.units import quantity
+from fusemap.vehicle import Feed, Fuse, Vehicle, edits, look_up
+from fusemap.window import choices
+from fusemap.window.document import Document, Selection
+from fusemap.window.fields import ChoiceField, NumberField
+from fusemap.window.form import scrolled
+from fusemap.window.part_form import PartForm
+
+ID = Qt.ItemDataRole.UserRole
+
+
+class FeedTree(QTreeWidget):
+    """The feeds below the battery, each with load and limit."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._filling = False
+        self.setObjectName("feedTree")
+        self.setAccessibleName(self.tr("Feeds"))
+        self.setHeaderLabels([self.tr("Feed"), self.tr("Load"), self.tr("Limit")])
+        self.setUniformRowHeights(True)
+        header = self.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (1, 2):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        self.currentItemChanged.connect(self._chosen)
+
+    def fill(self, selected: str) -> None:
+        """Show the feeds as they are now, with one of them current."""
+        vehicle = self._document.vehicle
+        self._filling = True
+        self.clear()
+        battery = QTreeWidgetItem([self.tr("Battery")])
+        self.addTopLevelItem(battery)
+        items: dict[str | None, QTreeWidgetItem] = {None: battery}
+        waiting = list(vehicle.feeds)
+        while waiting:
+            ready = [feed for feed in waiting if feed.parent in items]
+            for feed in ready:
+                items[feed.id] = self._item(feed)
+                items[feed.parent].addChild(items[feed.id])
+            waiting = [feed for feed in waiting if feed.id not in items]
+        self.expandAll()
+        if selected in items:
+            self.setCurrentItem(items[selected])
+        self._filling = False
+
+    def _item(self, feed: Feed) -> QTreeWidgetItem:
+        figures = self._document.assessment.feeds
+        column = figures.index[feed.id]
+        load, limit = float(figures.current_a[:, column].max()), float(figures.limit_a[column])
+        limit_words = quantity(limit, "A") if isfinite(limit) else self.tr("not known")
+        item = QTreeWidgetItem([feed.name or feed.id, quantity(load, "A"), limit_words])
+        item.setData(0, ID, feed.id)
+        for place in (1, 2):
+            item.setTextAlignment(place, Qt.AlignmentFlag.AlignRight)
+        if load > limit:
+            item.setText(1, self.tr("{load} over!").format(load=quantity(load, "A")))
+        return item
+
+    def _chosen(self, item: QTreeWidgetItem | None) -> None:
+        if item is not None and not self._filling:
+            feed_id = item.data(0, ID)
+            self._document.select(*(("feed", feed_id) if feed_id else ("battery",)))
+
+
+class FeedForm(PartForm):
+    """The feed that was selected last."""
+
+    def __init__(self, document: Document) -> None:
+        self.feed_id = ""
+        super().__init__(document, "feed", self.tr("Feed"), self._feed, self._change_feed)
+        self.section(self.tr("This feed"))
+        self.text("name", self.tr("Name"))
+        self._parent = self.choice("parent", self.tr("Supplied by"), [])
+        self.choice("place", self.tr("Where it sits"), choices.places())
+        self._add_limits()
+        self.section(self.tr("Other load on it"))
+        self.note(self.tr("What it carries to things that are on none of the panels."))
+        for state, words in choices.states():
+            self._add_load(state, words)
+
+    def _add_limits(self) -> None:
+        self.section(self.tr("What it may carry"))
+        self._family = ChoiceField(
+            self.document,
+            lambda: fuse.family if (fuse := self._feed().fuse) else None,
+            self._write_family,
+            [(None, self.tr("No fuse of its own")), *choices.fuse_families()],
+            name=self.tr("Fuse"),
+            key="feed_fuse",
+        )
+        self.add(self.tr("Fuse"), self._family)
+        self._rating = ChoiceField(
+            self.document,
+            lambda: fuse.rating if (fuse := self._feed().fuse) else None,
+            self._write_rating,
+            [],
+            name=self.tr("Rating"),
+            key="feed_rating",
+        )
+        self.add(self.tr("Rating"), self._rating)
+        hint = self.tr("Where the cable or relay may carry less than the fuse, or no fuse is known")
+        by_fuse = self.tr("by the fuse")
+        self.number(
+            "limit_a",
+            self.tr("Limit"),
+            "A",
+            optional=True,
+            placeholder=by_fuse,
+            hint=hint,
+        )
+        self.number("resistance_mohm", self.tr("Resistance"), "mΩ", least=0)
+
+    def _add_load(self, state: str, words: str) -> None:
+        field = NumberField(
+            self.document,
+            lambda: getattr(self._feed().other_load, state),
+            lambda value: self.write(
+                "other_load", words, replace(self._feed().other_load, **{state: value})
+            ),
+            name=words,
+            unit="A",
+            optional=True,
+            key=f"feed_load_{state}",
+        )
+        self.add(words, field)
+
+    def called(self) -> str:
+        """The feed by name."""
+        return self._feed().name
+
+    def show_feed(self, feed_id: str) -> None:
+        """Show another feed."""
+        self.feed_id = feed_id
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the feed as it is now, with the choices there are for it."""
+        here = any(feed.id == self.feed_id for feed in self.document.vehicle.feeds)
+        self.setEnabled(here)
+        if here and hasattr(self, "_rating"):
+            self._parent.set_choices(choices.feeds(self.document.vehicle, above=self.feed_id))
+            fuse = self._feed().fuse
+            self._rating.set_choices(choices.fuse_ratings(fuse.family) if fuse else [])
+            self._rating.setEnabled(fuse is not None)
+        super().refresh()
+
+    def _feed(self) -> Feed:
+        feeds = self.document.vehicle.feeds
+        return next((f for f in feeds if f.id == self.feed_id), Feed(id="", name=""))
+
+    def _change_feed(self, vehicle: Vehicle, **changes: object) -> Vehicle:
+        return edits.change_feed(vehicle, self.feed_id, **changes)
+
+    def _write_family(self, family: str | None) -> bool:
+        fuse = None if family is None else Fuse(family=family, rating=self._nearest(family))
+        return self.write("fuse", self.tr("fuse"), fuse)
+
+    def _write_rating(self, rating: float) -> bool:
+        fuse = self._feed().fuse
+        return fuse is not None and self.write(
+            "fuse", self.tr("fuse"), replace(fuse, rating=rating)
+        )
+
+    def _nearest(self, family: str) -> float:
+        """The rating of another family nearest to the one there is."""
+        ratings = [rating for rating, _ in choices.fuse_ratings(family)]
+        fuse = self._feed().fuse
+        wanted = fuse.rating if fuse else max(ratings)
+        return min(ratings, key=lambda rating: abs(rating - wanted))
+
+
+class FeedPage(QWidget):
+    """Tree and form, and buttons to add and remove feeds."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._stale = True
+        self.setObjectName("feedPage")
+        self.setAccessibleName(self.tr("Feeds"))
+        self.tree = FeedTree(document)
+        self.form = FeedForm(document)
+        self._lay_out()
+        document.changed.connect(self._vehicle_changed)
+        document.selected.connect(self._selected)
+        first = document.vehicle.feeds[0].id if document.vehicle.feeds else ""
+        self.form.show_feed(first)
+        self._selected(document.selection)
+        self.fill()
+
+    def _lay_out(self) -> None:
+        self.add = self._button("feed_add", self.tr("Add feed"), self._add)
+        self.remove = self._button("feed_remove", self.tr("Remove feed"), self._remove)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.add)
+        buttons.addWidget(self.remove)
+        buttons.addStretch(1)
+        upper = QWidget()
+        column = QVBoxLayout(upper)
+        edge = self.fontMetrics().height() // 2
+        column.setContentsMargins(edge, edge, edge, 0)
+        column.addWidget(self.tree, 1)
+        column.addLayout(buttons)
+        splitter = QSplitter(Qt.Orientation.Vertical)
+        splitter.setChildrenCollapsible(False)
+        splitter.addWidget(upper)
+        splitter.addWidget(scrolled(self.form))
+        splitter.setStretchFactor(1, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(splitter)
+
+    def _button(self, key: str, text: str, do: object) -> QPushButton:
+        button = QPushButton(text)
+        button.setObjectName(key)
+        button.clicked.connect(do)
+        return button
+
+    def fill(self) -> None:
+        """Show the feeds as they are now."""
+        self._stale = False
+        self.tree.fill(self.form.feed_id)
+        self.remove.setEnabled(bool(self.form.isEnabled()))
+
+    def showEvent(self, event: object) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)  # type: ignore[arg-type]
+        if self._stale:
+            self.fill()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if self.isVisible():
+            self.fill()
+        else:
+            self._stale = True
+
+    def _selected(self, selection: Selection | None) -> None:
+        if selection is not None and selection.kind == "feed":
+            if selection.id != self.form.feed_id:
+                self.form.show_feed(selection.id)
+            self.fill()
+
+    def _add(self) -> None:
+        """Add a feed below the selected one."""
+        vehicle = self._document.vehicle
+        below = self.form.feed_id if self.form.isEnabled() else None
+        name = self.tr("Feed {n}").format(n=len(vehicle.feeds) + 1)
+        if self._document.apply(self.tr("Add feed"), edits.add_feed, name, parent=below):
+            self._document.select("feed", self._document.vehicle.feeds[-1].id)
+
+    def _remove(self) -> None:
+        vehicle = self._document.vehicle
+        feed = look_up.feed(vehicle, self.form.feed_id)
+        text = self.tr("Remove feed {name}").format(name=feed.name)
+        if self._document.apply(text, edits.remove_feed, feed.id):
+            left = self._document.vehicle.feeds
+            self.form.show_feed(left[0].id if left else "")
+            self.fill()

@@ -1,0 +1,98 @@
+"""The named rules and limits: their value for this vehicle, the default, and where it is from."""
+
+from functools import partial
+
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+
+from fusemap.assess.result import RuleValue
+from fusemap.units import digits
+from fusemap.vehicle import edits
+from fusemap.window.document import Document
+from fusemap.window.fields import NumberField
+from fusemap.window.form import Form
+
+
+class RulesForm(Form):
+    """One row for each rule, with a way back to its default."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document, "rules", self.tr("Rules and limits"))
+        self.section(self.tr("Rules and limits"))
+        self.note(
+            self.tr(
+                "What the checks hold this vehicle against. Blank brings back the default. Change "
+                "one only for a reason, and note the reason in the vehicle's note."
+            )
+        )
+        for key in document.assessment.rules:
+            self._add_rule(key)
+
+    def _add_rule(self, key: str) -> None:
+        row = RuleRow(self.document, key)
+        label = QLabel(row.rule.label)
+        label.setWordWrap(True)
+        label.setBuddy(row.field)
+        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.MinimumExpanding)
+        self.rows.addRow(label)
+        self.rows.addRow(row)
+        self.watch(row)
+
+
+class RuleRow(QWidget):
+    """A rule's value, its reset button, its default and its source."""
+
+    def __init__(self, document: Document, key: str) -> None:
+        super().__init__()
+        self._document = document
+        self._key = key
+        share = self.rule.unit in ("share", "1")
+        self._scale = 0.01 if share else 1.0
+        self.unit = "%" if share else self.rule.unit
+        self.field = NumberField(
+            document,
+            lambda: self.rule.value,
+            self._write,
+            name=self.rule.label,
+            unit=self.unit,
+            scale=self._scale,
+            optional=True,
+            key=f"rule_{key}",
+        )
+        self.reset = QToolButton()
+        self.reset.setText(self.tr("Reset"))
+        self.reset.setObjectName(f"rule_{key}_reset")
+        name = self.tr("Bring back the default of: {rule}").format(rule=self.rule.label)
+        self.reset.setAccessibleName(name)
+        self.reset.setToolTip(name)
+        self.reset.clicked.connect(partial(self._write, None))
+        self._basis = QLabel()
+        self._basis.setWordWrap(True)
+        self._basis.setProperty("muted", True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, self.fontMetrics().height() // 2)
+        row.addWidget(self.field)
+        row.addWidget(self.reset)
+        row.addWidget(self._basis, 1)
+        self.refresh()
+
+    @property
+    def rule(self) -> RuleValue:
+        """The rule as it holds now."""
+        return self._document.assessment.rules[self._key]
+
+    def refresh(self) -> None:
+        """Show the rule as it holds now."""
+        rule = self.rule
+        self.field.refresh()
+        self.reset.setEnabled(rule.changed)
+        default = f"{digits(rule.default / self._scale)} {self.unit}".strip()
+        text = self.tr("Default {value}. {source}") if rule.changed else "{source}"
+        self._basis.setText(text.format(value=default, source=_capital(rule.source)))
+
+    def _write(self, value: float | None, checked: bool = False) -> bool:
+        text = self.tr("Rule: {rule}").format(rule=self.rule.label)
+        return self._document.apply(text, edits.set_rule, self._key, value)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
