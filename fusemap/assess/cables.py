@@ -49,8 +49,9 @@ class Runs:
             if count <= 1:
                 heat = conductor_temperature(current_a[at], *sizes, self.ambient_c[at])
             else:
-                many = [np.repeat(a[:, None], int(count), 1) for a in (current_a[at], *sizes)]
-                whole = bundle_temperature(*many, self.ambient_c[at])
+                alike = [np.repeat(a[:, None], int(count), 1) for a in (current_a[at], *sizes)]
+                drawn, r20, area, od = alike
+                whole = bundle_temperature(drawn, r20, area, od, self.ambient_c[at])
                 heat = np.asarray(whole.conductor_c)[:, 0]
             found[at] = heat
         return found

@@ -158,7 +158,7 @@ def fuse_words(fuse: Fuse) -> str:
 
 def cable_words(cable: Cable) -> str:
     """A cable with both gauges: "1.5 mm² (AWG 15), 2.5 m"."""
-    awg = awg_name(nearest_awg(cable.section_mm2))
+    awg = awg_name(int(nearest_awg(cable.section_mm2)))
     return f"{cable.section_mm2:g} mm² (about AWG {awg}), {cable.length_m:g} m"
 
 

@@ -67,7 +67,7 @@ class Circuit:
     @property
     def nodes(self) -> int:
         """How many nodes there are."""
-        return self.tap_nodes.stop
+        return 1 + len(self.feeds.ids) + 2 * self.tapped.size + len(self.taps.ids)
 
 
 def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
@@ -125,7 +125,7 @@ def _loads(c: Circuit) -> Floats:
     asked[:, c.tap_nodes] = c.taps.asked_a
     untapped = np.ones(len(c.slots.ids), dtype=bool)
     untapped[c.tapped] = False
-    np.add.at(asked, (slice(None), c.slots.feed[untapped] + 1), c.slots.own_a[:, untapped])
+    np.add.at(asked.T, c.slots.feed[untapped] + 1, c.slots.own_a[:, untapped].T)
     return asked
 
 
@@ -184,7 +184,7 @@ def _slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:
 
     def through(mask: Floats) -> Floats:
         summed = np.zeros_like(s.own_a)
-        np.add.at(summed, (slice(None), t.slot[on]), drawn[:, on] * mask[on])
+        np.add.at(summed.T, t.slot[on], (drawn[:, on] * mask[on]).T)
         return summed
 
     return SlotFigures(

@@ -142,18 +142,22 @@ def _tap_draw(a: Assessment, column: int, tap: Tap, accessory: Accessory) -> Dra
     if not rows:
         return None
     name = accessory.name if tap.lead == "power" else f"{accessory.name}, {tap.lead} lead"
-    return Draw(name, **_timed(rows, accessory, standby), cut_off=_cut_off(a, column, accessory))
+    phases, daily = _timed(rows, accessory, standby)
+    return Draw(name, phases, daily, cut_off=_cut_off(a, column, accessory))
+
+
+Rows = tuple[tuple[float, float, float], ...]
 
 
 def _timed(
     rows: list[tuple[float, float, float]], accessory: Accessory, standby: float
-) -> dict[str, tuple[tuple[float, float, float], ...]]:
+) -> tuple[Rows, Rows]:
     """A draw's rows as phases, or as standby with the timetable's hours on top."""
     if not accessory.timetable or rows[-1][1] < inf:
-        return {"phases": tuple(rows)}
+        return tuple(rows), ()
     more = max(0.0, rows[-1][2] - standby)
     spans = tuple((span.from_h, span.to_h, more) for span in accessory.timetable)
-    return {"phases": ((0.0, inf, standby),), "daily": spans}
+    return ((0.0, inf, standby),), spans
 
 
 def _cut_off(a: Assessment, column: int, accessory: Accessory) -> CutOff | None:

@@ -1,0 +1,65 @@
+"""A list of all tables, for whoever wants to check where the figures come from."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from fusemap.tables.reading import pick, rows
+
+TITLES: Mapping[str, str] = {
+    "fuse_families": "Fuse families",
+    "fuse_colours": "Fuse colours",
+    "fuse_resistance": "Fuse resistance and melting I²t",
+    "fuse_rerating": "Fuse rerating by temperature",
+    "fuse_temperature": "Fuse load by temperature",
+    "fuse_times": "Fuse operating times",
+    "fuse_pulses": "Pulses a fuse bears",
+    "conductors": "Conductors",
+    "insulations": "Insulations",
+    "ampacities": "Published ampacities",
+    "copper": "Copper",
+    "voltage_drop": "Allowed voltage drop",
+    "joints": "Joints",
+    "terminals": "Terminal numbers",
+    "batteries": "Batteries by chemistry",
+    "rest_voltage": "Rest voltage by charge",
+    "freezing": "Freezing of battery acid",
+    "rules": "Named rules",
+    "accessory_kinds": "Generic accessories",
+    "cautions": "Cautions",
+    "circuit_words": "Words in circuit names",
+    "words": "Words of the trade",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class TableInfo:
+    """One table: its name and title, its columns, its rows, and the rows counted by status."""
+
+    key: str
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    by_status: Mapping[str, int]
+    sources: tuple[str, ...]
+
+
+@cache
+def all_tables() -> tuple[TableInfo, ...]:
+    """Every table that ships with the program."""
+    return tuple(table(key) for key in TITLES)
+
+
+def table(key: str) -> TableInfo:
+    """One table. Raises InputProblem naming those there are."""
+    title = pick(TITLES, key, "table")
+    found = rows(key)
+    return TableInfo(
+        key=key,
+        title=title,
+        columns=tuple(found[0]),
+        rows=tuple(tuple(row.values()) for row in found),
+        by_status=Counter(row["status"] for row in found),
+        sources=tuple(dict.fromkeys(row["source"] for row in found)),
+    )

@@ -1,0 +1,78 @@
+"""Reads the tables that ship with the program: each once, each row with its source.
+
+A row's `status` says how far its figures can be trusted: `seen` (a published figure was read),
+`derived` (computed from published figures), `memory` (recalled, unverified), `practice` (a fact of
+the trade with no source).
+"""
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Final, Literal, TypeVar, cast
+
+from fusemap.errors import InputProblem
+
+Status = Literal["seen", "derived", "memory", "practice"]
+STATUSES: Final[tuple[Status, ...]] = ("seen", "derived", "memory", "practice")
+Row = Mapping[str, str]
+Thing = TypeVar("Thing")
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a figure comes from: the document with its clause or table, and its status."""
+
+    title: str
+    status: Status
+
+    @property
+    def words(self) -> str:
+        """The source as it is quoted beside a number.
+
+        >>> Source("IEC 60228, class 5", "memory").words
+        'IEC 60228, class 5 (from memory, unverified)'
+        """
+        tail = {
+            "seen": "",
+            "derived": " (derived)",
+            "memory": " (from memory, unverified)",
+            "practice": " (common practice, no source)",
+        }[self.status]
+        return self.title + tail
+
+
+@cache
+def rows(name: str) -> tuple[Row, ...]:
+    """All rows of a table, as text by column."""
+    text = files("fusemap.resources.tables").joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(MappingProxyType(row) for row in csv.DictReader(text.splitlines()))
+
+
+def source(row: Row, status: str = "status") -> Source:
+    """The source of a row, with the status its column `status` gives."""
+    return Source(row["source"], cast(Status, row[status] or row["status"]))
+
+
+def number(row: Row, column: str) -> float | None:
+    """A number, `None` where the table has none."""
+    return float(row[column]) if row[column] else None
+
+
+def required(row: Row, column: str) -> float:
+    """A number that every row has."""
+    return float(row[column])
+
+
+def several(row: Row, column: str) -> tuple[str, ...]:
+    """The parts of a cell that holds several words."""
+    return tuple(row[column].split(";")) if row[column] else ()
+
+
+def pick(things: Mapping[str, Thing], key: str, what: str) -> Thing:
+    """One thing of a table by its key; the error names those there are."""
+    if key not in things:
+        raise InputProblem(f"there is no {what} “{key}”", what, "one of: " + ", ".join(things))
+    return things[key]
