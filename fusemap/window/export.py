@@ -1,0 +1,140 @@
+"""Tables to CSV and to the clipboard, charts to PNG and SVG.
+
+In: a header and rows (numbers plain, the unit stands in the header), or a graphics scene. Out: a
+file written whole or not at all, or text on the clipboard. CSV is UTF-8 with a byte order mark, so
+that spreadsheet programs read ² and Ω. Source of the format: RFC 4180.
+"""
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRectF, Qt
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter
+from PySide6.QtWidgets import QFileDialog, QGraphicsScene, QWidget
+
+from fusemap.errors import FileProblem, FusemapError
+from fusemap.files.atomic import write_whole
+from fusemap.window.document import Document
+
+Row = Sequence[object]
+
+
+def csv_text(header: Sequence[str], rows: Iterable[Row], *, separator: str = ",") -> str:
+    r"""A table as text; `None` is left blank, a number written so that it reads back the same.
+
+    >>> csv_text(["Name", "Current [A]"], [["Lamp, left", 4.5], ["Radio", None]])
+    'Name,Current [A]\r\n"Lamp, left",4.5\r\nRadio,\r\n'
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=separator)
+    writer.writerow(header)
+    writer.writerows([_cell(value) for value in row] for row in rows)
+    return out.getvalue()
+
+
+def _cell(value: object) -> object:
+    """A text that a spreadsheet would take for a formula gets a quote before it."""
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        return f"'{value}"
+    return value
+
+
+def write_csv(path: Path, header: Sequence[str], rows: Iterable[Row]) -> None:
+    """Write a table. Raises `FileProblem` when the file cannot be written."""
+    write_whole(path, csv_text(header, rows).encode("utf-8-sig"))
+
+
+def copy_table(header: Sequence[str], rows: Iterable[Row]) -> None:
+    """Put a table on the clipboard, in columns as spreadsheet programs paste it."""
+    QGuiApplication.clipboard().setText(csv_text(header, rows, separator="\t"))
+
+
+def write_png(
+    path: Path, scene: QGraphicsScene, ground: QColor, *, scale: float = 2.0, widest: int = 8000
+) -> None:
+    """Write a drawing as a picture, `scale` times its size on the screen."""
+    place = scene.sceneRect()
+    scale = min(scale, widest / max(1.0, place.width(), place.height()))
+    image = QImage(
+        round(place.width() * scale), round(place.height() * scale), QImage.Format.Format_ARGB32
+    )
+    if image.isNull():
+        raise FileProblem("the chart is empty", str(path), "open the chart first")
+    image.fill(ground)
+    _draw(scene, image, QRectF(image.rect()))
+    content = QByteArray()
+    buffer = QBuffer(content)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    image.save(buffer, "PNG")  # type: ignore[call-overload]
+    write_whole(path, bytes(content.data()))
+
+
+def write_svg(path: Path, scene: QGraphicsScene, ground: QColor, title: str) -> None:
+    """Write a drawing as lines and text that can be scaled."""
+    from PySide6.QtSvg import QSvgGenerator
+
+    place = scene.sceneRect()
+    content = QByteArray()
+    buffer = QBuffer(content)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    generator = QSvgGenerator()
+    generator.setOutputDevice(buffer)
+    generator.setSize(place.size().toSize())
+    generator.setViewBox(QRectF(0, 0, place.width(), place.height()))
+    generator.setTitle(title)
+    _draw(scene, generator, QRectF(0, 0, place.width(), place.height()), ground)
+    write_whole(path, bytes(content.data()))
+
+
+def _draw(
+    scene: QGraphicsScene, device: QImage | object, into: QRectF, ground: QColor | None = None
+) -> None:
+    painter = QPainter(device)  # type: ignore[arg-type]
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    if ground is not None:
+        painter.fillRect(into, ground)
+    scene.render(painter, into, scene.sceneRect(), Qt.AspectRatioMode.KeepAspectRatio)
+    painter.end()
+
+
+def ask_where(
+    parent: QWidget,
+    document: Document,
+    title: str,
+    name: str,
+    kinds: str,
+    write: Callable[[Path], None],
+) -> QFileDialog:
+    """Ask for a file name beside the vehicle's file, then write; a problem goes to the document.
+
+    `kinds` is Qt's filter, such as ``Tables (*.csv)``; its first ending is added where none is
+    typed. The dialog is open, not modal to the caller: it is returned at once.
+    """
+    folder = document.path.parent if document.path is not None else Path.home()
+    dialog = QFileDialog(parent, title, str(folder / name), kinds)
+    dialog.setObjectName("exportDialog")
+    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+    dialog.setDefaultSuffix(Path(name).suffix.lstrip("."))
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+
+    def chosen(path: str) -> None:
+        try:
+            write(Path(path))
+        except FusemapError as error:
+            document.refused.emit(error)
+
+    dialog.fileSelected.connect(chosen)
+    dialog.open()
+    return dialog
+
+
+def file_name(vehicle_name: str, what: str, suffix: str) -> str:
+    """A file name from the vehicle's name and what is in it.
+
+    >>> file_name("Van: the red one", "findings", ".csv")
+    'Van the red one findings.csv'
+    """
+    kept = "".join(c for c in vehicle_name if c.isalnum() or c in " -_").strip()
+    return f"{kept} {what}".strip() + suffix
