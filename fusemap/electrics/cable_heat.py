@@ -123,7 +123,7 @@ def temperature_after(
     heat, diameter, insulation, ambient = checked_cable(
         current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c
     )
-    start = ambient if start_c is None else require_finite(start_c, "start_c", "°C")
+    start = ambient if start_c is None else checked_start(start_c)
     store = COPPER_HEAT * np.asarray(area_mm2)  # J/(K·m): mm² times J/(K·cm³)
     kept = _without_cooling(time, heat, store, start)
     seen = behind(heat, insulation)
@@ -133,7 +133,9 @@ def temperature_after(
     goal = np.where(endless, start, end)
     cooling = _cooling(np.where(endless, ambient, surface), insulation, diameter, ambient)
     below = _still_below(time / store, goal, start, heat, cooling - heat * ALPHA20, ambient)
-    heated = np.minimum(np.maximum(goal - below, start), np.maximum(kept, start))
+    # from a start in the cold the air heats too, so its bound does not hold
+    most = np.where(start < ambient, np.inf, kept)
+    heated = np.minimum(np.maximum(goal - below, start), np.maximum(most, start))
     return plain(np.where(endless, kept, heated))
 
 
@@ -193,3 +195,10 @@ def checked_ambient(ambient_c: ArrayLike) -> Floats:
     if np.any(np.abs(ambient - 70.0) > 130.0):
         raise InputProblem("ambient outside -60 to 200 °C", "ambient_c")
     return ambient
+
+
+def checked_start(start_c: ArrayLike) -> Floats:
+    start = require_finite(start_c, "start_c", "°C")
+    if np.any((start < -60.0) | (start >= COPPER_MELTS_C)):
+        raise InputProblem("start outside -60 °C to the melting point of copper", "start_c")
+    return start

@@ -17,7 +17,14 @@ from numpy.typing import ArrayLike
 
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.fuses import inrush_check
-from fusemap.electrics.values import Floats, TruthArray, require_not_negative, require_positive
+from fusemap.electrics.values import (
+    Floats,
+    TruthArray,
+    plain,
+    require_fit,
+    require_not_negative,
+    require_positive,
+)
 from fusemap.errors import InputProblem
 
 
@@ -54,7 +61,8 @@ def choose_fuse(
 
     ratings_a [A] rising, limits_a: continuous limit of each at its ambient [A], melting_i2t_a2s
     [A²s] with NaN where it is not published, all of shape (n,); inrush_i2t_a2s [A²s], so many
-    pulses [-]; ceilings: the highest ratings [A] that cable, tap and host allow, by name. A rating
+    pulses [-]; ceilings: the highest ratings [A] that cable, tap and host allow, by name, inf for
+    none. A rating
     without a published melting I²t is not held back by the inrush, but marked. Raises InputProblem
     for bad figures. Source: fuses.continuous_limit, fuses.inrush_check; choosing is ours.
 
@@ -70,10 +78,11 @@ def choose_fuse(
         raise InputProblem("the ratings must rise", "ratings_a")
     found = float(require_not_negative(load_a, "load_a", "A"))
     limits = require_not_negative(limits_a, "limits_a", "A")
-    load = Comparison(found, np.broadcast_to(limits, ratings.shape), "at_most", "A")
+    load = Comparison(found, require_fit(limits, ratings, "limits_a"), "at_most", "A")
+    require_not_negative(inrush_i2t_a2s, "inrush_i2t_a2s", "A²s")
     inrush, known = _inrush(inrush_i2t_a2s, melting_i2t_a2s, pulses, ratings)
     caps = {
-        name: Comparison(ratings, float(require_not_negative(cap, name, "A")), "at_most", "A")
+        name: Comparison(ratings, plain(require_not_negative(cap, name, "A", True)), "at_most", "A")
         for name, cap in (ceilings or {}).items()
     }
     strong = np.asarray(load.passed) & (True if inrush is None else inrush.passed)
@@ -96,7 +105,7 @@ def _inrush(
 ) -> tuple[Comparison | None, TruthArray]:
     """The inrush comparison, infinite limit where nothing is published, and where it is known."""
     melting = np.asarray(np.nan if melting_a2s is None else melting_a2s, dtype=np.float64)
-    melting = np.broadcast_to(melting, ratings.shape)
+    melting = require_fit(melting, ratings, "melting_i2t_a2s")
     known = np.isfinite(melting)
     if i2t_a2s == 0.0:
         return None, known

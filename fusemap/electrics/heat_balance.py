@@ -67,7 +67,7 @@ def watts_at_limit(
     # a cable without insulation still needs a number to divide by: a millionth of a kelvin per watt
     slope = 1.0 / np.maximum(inside, 1e-6)
     surface = _meet(limit * slope, -slope, limit, limit, diameter_m, ambient)
-    return heat_loss(surface, diameter_m, ambient)[0]
+    return np.where(limit > ambient, heat_loss(surface, diameter_m, ambient)[0], 0.0)
 
 
 def _meet(

@@ -116,6 +116,8 @@ def adiabatic_temperature(i2t_a2s: ArrayLike, area_mm2: ArrayLike, start_c: Arra
     i2t = require_not_negative(i2t_a2s, "i2t_a2s", "A²s")
     area = require_positive(area_mm2, "area_mm2", "mm²")
     start = require_finite(start_c, "start_c", "°C")
+    if np.any(start <= -BETA):
+        raise InputProblem("colder than copper's resistance line reaches", "start_c")
     exponent = i2t / (K_FACTOR * area) ** 2
     grown = (BETA + start) * np.exp(np.minimum(exponent, 50.0)) - BETA
     return plain(np.where(exponent > 50.0, np.inf, grown))

@@ -1,0 +1,142 @@
+"""Whether a fuse protects its cable."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fusemap.electrics.cable import resistance_ohm
+from fusemap.electrics.protection import (
+    adiabatic_current,
+    adiabatic_k,
+    adiabatic_section,
+    adiabatic_temperature,
+    far_end,
+    longest_length,
+    overload_gap,
+    short_check,
+)
+from fusemap.errors import InputProblem
+
+THIN = (12.7, 1.5, 2.4)
+RATINGS = [5.0, 7.5, 10.0, 15.0, 20.0, 30.0]
+
+lengths = st.floats(0.0, 100.0)
+sections = st.floats(0.2, 50.0)
+temperatures = st.floats(-40.0, 120.0)
+
+
+@settings(max_examples=60)
+@given(shorter=lengths, longer=lengths, rating=st.sampled_from(RATINGS))
+def test_a_longer_cable_never_clears_better(shorter, longer, rating):
+    shorter, longer = sorted((shorter, longer))
+    ohm = resistance_ohm(12.7, np.array([shorter, longer]), 85.0)
+    short = far_end(11.0, rating, ohm, 0.02)
+    assert short.fault_a[1] <= short.fault_a[0]
+    assert short.wanted.passed[0] or not short.wanted.passed[1]
+    assert short.least.passed[0] or not short.least.passed[1]
+
+
+@settings(max_examples=60)
+@given(rating=st.floats(1.0, 100.0), r20=st.floats(0.5, 60.0), other=st.floats(0.0, 0.05))
+def test_at_the_longest_length_the_fuse_just_clears(rating, r20, other):
+    length = longest_length(11.0, rating, r20, other)
+    if length == 0.0:
+        assert 11.0 / (3.5 * rating) <= other
+    else:
+        short = far_end(11.0, rating, resistance_ohm(r20, length, 85.0), other)
+        assert short.wanted.found == pytest.approx(3.5)
+
+
+def test_a_larger_fuse_clears_only_a_shorter_cable():
+    found = longest_length(11.0, np.array(RATINGS), 12.7, 0.02)
+    assert np.all(np.diff(found) < 0.0)
+
+
+def test_what_is_wanted_lies_above_the_very_least():
+    short = far_end(11.0, 10.0, cable_ohm=0.35, other_ohm=0.05)  # 27.5 A
+    assert short.least.passed
+    assert not short.wanted.passed
+    assert short.wanted.unit == "× rating"
+
+
+def test_a_rest_of_the_loop_that_is_too_much_leaves_no_length():
+    assert longest_length(11.0, 30.0, 12.7, 1.0) == 0.0
+
+
+@settings(max_examples=60)
+@given(start=temperatures, rise=st.floats(1.0, 400.0), area=sections)
+def test_adiabatic_temperature_undoes_k(start, rise, area):
+    i2t = (adiabatic_k(start, start + rise) * area) ** 2
+    assert adiabatic_temperature(i2t, area, start) == pytest.approx(start + rise, abs=1e-6)
+    assert short_check(i2t * 0.999, area, adiabatic_k(start, start + rise)).passed
+
+
+@settings(max_examples=60)
+@given(start=temperatures, warmer=st.floats(0.0, 30.0))
+def test_a_warmer_start_leaves_less_for_the_short(start, warmer):
+    assert adiabatic_k(start + warmer, 200.0) <= adiabatic_k(start, 200.0)
+
+
+@settings(max_examples=60)
+@given(current=st.floats(1.0, 5000.0), seconds=st.floats(0.001, 5.0))
+def test_adiabatic_section_and_current_undo_each_other(current, seconds):
+    section = adiabatic_section(current, seconds, 115.0)
+    assert adiabatic_current(section, seconds, 115.0) == pytest.approx(current)
+
+
+def test_a_fuse_that_never_opens_fast_passes_no_section():
+    assert not short_check(np.inf, 50.0, 115.0).passed
+
+
+def test_an_endless_short_melts_the_copper():
+    assert adiabatic_temperature(1e12, 0.5, 25.0) == np.inf
+
+
+@settings(max_examples=40)
+@given(load=st.floats(0.0, 10.0), longer=st.floats(0.0, 1200.0))
+def test_a_longer_overload_is_never_cooler(load, longer):
+    gap = overload_gap(15.0, [600.0, 600.0 + longer], 105.0, *THIN, 25.0, load)
+    assert gap.found[1] >= gap.found[0] - 1e-9
+
+
+def test_a_larger_fuse_makes_the_overload_hotter():
+    found = overload_gap(np.array(RATINGS), 600.0, 105.0, *THIN, 25.0).found
+    assert np.all(np.diff(found) > 0.0)
+
+
+def test_a_loaded_cable_starts_the_overload_warm():
+    cold = overload_gap(15.0, 20.0, 105.0, *THIN, 25.0, load_a=0.0)
+    warm = overload_gap(15.0, 20.0, 105.0, *THIN, 25.0, load_a=11.0)
+    assert warm.found > cold.found
+
+
+def test_an_overload_far_beyond_the_cable_has_no_margin_left():
+    assert overload_gap(200.0, 600.0, 105.0, *THIN, 25.0).found == np.inf
+    melted_by_its_load = overload_gap(5.0, 600.0, 105.0, *THIN, 25.0, load_a=1000.0)
+    assert melted_by_its_load.found == np.inf
+    assert not melted_by_its_load.passed
+
+
+@pytest.mark.parametrize(
+    ("call", "where"),
+    [
+        (lambda: adiabatic_k(160.0, 160.0), "end_c"),
+        (lambda: adiabatic_k(-300.0, 160.0), "end_c"),
+        (lambda: adiabatic_temperature(1.0, 1.0, -300.0), "start_c"),
+        (lambda: short_check(1.0, 0.0, 115.0), "area_mm2"),
+        (lambda: short_check(float("nan"), 1.0, 115.0), "i2t_a2s"),
+        (lambda: adiabatic_current(1.0, 0.0, 115.0), "seconds"),
+        (lambda: adiabatic_section(0.0, 1.0, 115.0), "current_a"),
+        (lambda: far_end(11.0, 10.0, 0.0, 0.0), "ohm"),
+        (lambda: far_end(0.0, 10.0, 0.1, 0.0), "u_min_v"),
+        (lambda: far_end(11.0, 0.0, 0.1, 0.0), "rating_a"),
+        (lambda: overload_gap(0.0, 600.0, 105.0, *THIN, 25.0), "rating_a"),
+        (lambda: overload_gap(10.0, 600.0, float("nan"), *THIN, 25.0), "limit_c"),
+        (lambda: longest_length(11.0, 10.0, 0.0, 0.0), "r20_mohm_per_m"),
+    ],
+)
+def test_figures_that_make_no_protection_are_refused_by_name(call, where):
+    with pytest.raises(InputProblem) as refusal:
+        call()
+    assert refusal.value.where == where
