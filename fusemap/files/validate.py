@@ -10,7 +10,7 @@ from difflib import get_close_matches
 
 from fusemap import tables
 from fusemap.errors import FileProblem
-from fusemap.vehicle import Fuse, Vehicle
+from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults
 
 
@@ -36,12 +36,12 @@ def table_faults(vehicle: Vehicle) -> Iterator[Fault]:
         if accessory.kind:
             yield from _known(
                 accessory.kind,
-                tables.accessory_kinds(),
+                [kind.key for kind in tables.accessory_kinds()],
                 "kind of accessory",
                 f"accessories[{index}].kind",
             )
     for index, rule in enumerate(vehicle.rules):
-        yield from _known(rule.key, tables.rule_defaults(), "named rule", f"rules[{index}].key")
+        yield from _rule_faults(rule, f"rules[{index}]")
 
 
 def _panel_faults(vehicle: Vehicle) -> Iterator[Fault]:
@@ -67,6 +67,17 @@ def _fuse_faults(fuse: Fuse | None, path: str) -> Iterator[Fault]:
             f"{path}.rating",
             f"{fuse.rating:g} is not a rating of the {fuse.family} family",
             f"its ratings are {', '.join(f'{rating:g}' for rating in ratings)} A",
+        )
+
+
+def _rule_faults(choice: RuleChoice, path: str) -> Iterator[Fault]:
+    yield from _known(choice.key, tables.rule_defaults(), "named rule", f"{path}.key")
+    rule = tables.rule_defaults().get(choice.key)
+    if rule is not None and not rule.low <= choice.value <= rule.high:
+        yield Fault(
+            f"{path}.value",
+            f"{choice.value:g} is no believable value of “{rule.label}”",
+            f"enter {rule.low:g} to {rule.high:g} {rule.unit}".rstrip(),
         )
 
 

@@ -58,7 +58,8 @@ def _keeps_id(changes: dict[str, Any]) -> None:
 
 
 def _swap(parts: tuple[P, ...], new: P) -> tuple[P, ...]:
-    return tuple(new if part.id == new.id else part for part in parts)
+    """The parts with `new` for the one of its id; an equal one stays the very same object."""
+    return tuple(new if part.id == new.id and part != new else part for part in parts)
 
 
 def _without(parts: tuple[P, ...], gone: str) -> tuple[P, ...]:

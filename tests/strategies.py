@@ -1,0 +1,326 @@
+"""Vehicles for property tests: any vehicle that can be, made from the document's own fields.
+
+`vehicles()` gives every sort of vehicle a file may hold, up to the ends of every range;
+`vehicles(usual=True)` the sort that stands in a workshop, for tests that compute with it.
+New fields of the document are taken in by themselves: the fields are asked for their types.
+"""
+
+from functools import cache
+from typing import Any
+
+from hypothesis import strategies as st
+from msgspec import Struct, inspect
+
+from fusemap import tables
+from fusemap.vehicle import (
+    Accessory,
+    Battery,
+    Cable,
+    Feed,
+    Fuse,
+    LogEntry,
+    Panel,
+    Parking,
+    RuleChoice,
+    Slot,
+    Tap,
+    Vehicle,
+    VoltageCutOff,
+)
+from fusemap.vehicle.validity import ABOVE_ZERO, COLDEST_C, LARGEST
+
+# What is usual by the end of a field's name, the first that fits: (least, most).
+USUAL = {
+    "locked_at_h": (0.0, 23.5),
+    "from_h": (0.0, 24.0),
+    "to_h": (0.0, 24.0),
+    "asleep": (0.0, 0.05),
+    "minutes": (0.1, 10.0),
+    "standby_a": (0.0, 0.1),
+    "rest_current_a": (0.005, 0.2),
+    "awake_current_a": (0.2, 8.0),
+    "sense_a": (0.0, 0.05),
+    "cca_a": (200.0, 900.0),
+    "_a": (0.0, 60.0),
+    "_ah": (30.0, 230.0),
+    "reserve_min": (60.0, 200.0),
+    "_min": (0.0, 120.0),
+    "every_h": (0.5, 48.0),
+    "rated_v": (12.0, 28.0),
+    "_v": (9.0, 28.0),
+    "_m": (0.2, 8.0),
+    "_mm2": (0.35, 35.0),
+    "_mohm": (0.1, 30.0),
+    "_s": (0.0, 10.0),
+    "_c": (-30.0, 85.0),
+    "_days": (0.0, 60.0),
+    "_years": (0.0, 15.0),
+    "watts": (0.5, 400.0),
+    "amperes": (0.05, 40.0),
+    "duty": (0.05, 1.0),
+    "soh": (0.4, 1.0),
+    "_soc": (0.4, 1.0),
+    "_multiple": (1.0, 8.0),
+    "bundle": (1, 12),
+    "parallel": (1, 2),
+}
+FIELD_WORDS = st.text(st.characters(codec="utf-8"), max_size=12)
+
+
+def families() -> st.SearchStrategy[str]:
+    """A fuse family the tables have."""
+    return st.sampled_from(sorted(tables.fuse_families()))
+
+
+@st.composite
+def fuses(draw: st.DrawFn, family: str | None = None) -> Fuse:
+    """A fuse with a rating of its family, measured or not."""
+    with_ratings = [f for f in sorted(tables.fuse_families()) if tables.fuse_family(f).ratings_a]
+    family = draw(st.sampled_from(with_ratings)) if family is None else family
+    rating = draw(st.sampled_from(tables.fuse_family(family).ratings_a))
+    measured = draw(st.none() | numbers("resistance_mohm", usual=True))
+    return Fuse(family=family, rating=rating, resistance_mohm=measured)
+
+
+def numbers(name: str, usual: bool) -> st.SearchStrategy[float]:
+    """A number for a field of this name; usual ones have the digits people write."""
+    if usual:
+        least, most = next((span for end, span in USUAL.items() if name.endswith(end)), (0.0, 30.0))
+        return st.floats(least, most).map(lambda value: max(least, round(value, 3)))
+    most = next((top for end, top in LARGEST.items() if name.endswith(end)), 1e9)
+    least = COLDEST_C if name.endswith("_c") else -1e9 if name == "value" else 0.0
+    return st.floats(least, most, exclude_min=name in ABOVE_ZERO, allow_subnormal=False)
+
+
+def _whole_numbers(name: str, usual: bool) -> st.SearchStrategy[int]:
+    least = 1 if name in ABOVE_ZERO else 0
+    most = int((USUAL[name][1] if usual else LARGEST[name]) if name in LARGEST else 5)
+    return st.integers(least, most)
+
+
+def _field(name: str, kind: inspect.Type, usual: bool) -> st.SearchStrategy[Any]:
+    match kind:
+        case inspect.UnionType(types=types):
+            return st.one_of(*(_field(name, one, usual) for one in types))
+        case inspect.NoneType():
+            return st.none()
+        case inspect.BoolType():
+            return st.booleans()
+        case inspect.FloatType():
+            return numbers(name, usual)
+        case inspect.IntType():
+            return _whole_numbers(name, usual)
+        case inspect.LiteralType(values=values):
+            return st.sampled_from(values)
+        case inspect.StrType():
+            return FIELD_WORDS
+        case inspect.StructType(cls=cls):
+            return parts(cls, usual)
+        case inspect.VarTupleType(item_type=item):
+            return st.lists(_field(name, item, usual), max_size=3).map(tuple)
+    raise TypeError(f"no strategy for the field {name}: {kind}")
+
+
+OWN = {
+    Fuse: lambda usual: fuses(),
+    VoltageCutOff: lambda usual: cut_offs(usual),
+    Cable: lambda usual: parts_as_they_are(
+        Cable, usual, insulation=st.sampled_from(sorted(tables.insulations()))
+    ),
+    RuleChoice: lambda usual: rule_choices(),
+}
+
+
+def parts(struct: type[Struct], usual: bool = False) -> st.SearchStrategy[Any]:
+    """Any part of this sort that can be by itself."""
+    return OWN[struct](usual) if struct in OWN else parts_as_they_are(struct, usual)
+
+
+def parts_as_they_are(
+    struct: type[Struct], usual: bool, /, **own: st.SearchStrategy[Any]
+) -> st.SearchStrategy[Any]:
+    """A part whose fields do not hang together, but for those given in `own`."""
+    return st.builds(struct, **(_fields(struct, usual) | own))
+
+
+@cache
+def _fields(struct: type[Struct], usual: bool) -> dict[str, st.SearchStrategy[Any]]:
+    found = {}
+    for field in inspect.type_info(struct).fields:
+        made = _field(field.name, field.type, usual)
+        found[field.name] = made if field.required else st.just(_default(field)) | made
+    return found
+
+
+def _default(field: inspect.Field) -> Any:
+    """The default of a field, made new where the document makes it new."""
+    made = field.default_factory
+    return made() if callable(made) else field.default
+
+
+def cut_offs(usual: bool) -> st.SearchStrategy[VoltageCutOff]:
+    """A cut-off that comes on again at or above where it went off."""
+    volts = st.tuples(numbers("off_v", usual), numbers("on_v", usual)).map(sorted)
+    return st.builds(
+        lambda pair, delay: VoltageCutOff(off_v=pair[0], on_v=pair[1], delay_s=delay),
+        volts,
+        numbers("delay_s", usual),
+    )
+
+
+@st.composite
+def rule_choices(draw: st.DrawFn) -> RuleChoice:
+    """A named rule with a believable value."""
+    rule = draw(st.sampled_from([*tables.rule_defaults().values()]))
+    value = draw(st.floats(rule.low, rule.high) | st.just(rule.value))
+    return RuleChoice(key=rule.key, value=value)
+
+
+@st.composite
+def slots(
+    draw: st.DrawFn, slot_id: str, row: int, column: int, feed_ids: list[str], usual: bool
+) -> Slot:
+    """A slot at a place, hanging on one of the feeds, holding nothing or a fuse that fits."""
+    family = draw(families())
+    kind = draw(st.sampled_from(["fuse", "fuse", "fuse", "relay", "blocked"]))
+    can_hold = kind == "fuse" and tables.fuse_family(family).ratings_a
+    return draw(
+        parts_as_they_are(
+            Slot,
+            usual,
+            id=st.just(slot_id),
+            row=st.just(row),
+            column=st.just(column),
+            family=st.just(family),
+            kind=st.just(kind),
+            fuse=st.none() | fuses(family) if can_hold else st.none(),
+            feed=st.sampled_from([None, *feed_ids]),
+        )
+    )
+
+
+@st.composite
+def panels(draw: st.DrawFn, number: int, feed_ids: list[str], usual: bool) -> Panel:
+    """A panel with slots on some of its places."""
+    rows, columns = draw(st.integers(1, 3)), draw(st.integers(1, 4))
+    places = [(row, column) for row in range(rows) for column in range(columns)]
+    taken = draw(st.lists(st.sampled_from(places), unique=True, max_size=5))
+    made = tuple(
+        draw(slots(f"slot-{number}-{index}", row, column, feed_ids, usual))
+        for index, (row, column) in enumerate(taken)
+    )
+    return draw(
+        parts_as_they_are(
+            Panel,
+            usual,
+            id=st.just(f"panel-{number}"),
+            rows=st.just(rows),
+            columns=st.just(columns),
+            slots=st.just(made),
+        )
+    )
+
+
+@st.composite
+def feeds(draw: st.DrawFn, usual: bool) -> tuple[Feed, ...]:
+    """Feeds of which each may hang below one that comes before it; their order is mixed."""
+    ids = [f"feed-{number}" for number in range(draw(st.integers(0, 4)))]
+    made = [
+        draw(
+            parts_as_they_are(
+                Feed,
+                usual,
+                id=st.just(feed_id),
+                parent=st.sampled_from([None, *ids[:number]]),
+                fuse=st.none() | fuses(),
+            )
+        )
+        for number, feed_id in enumerate(ids)
+    ]
+    return tuple(draw(st.permutations(made)))
+
+
+@st.composite
+def accessories(draw: st.DrawFn, number: int, usual: bool) -> Accessory:
+    """An accessory given in watts or in amperes, with its leads."""
+    in_watts = draw(st.booleans())
+    return draw(
+        parts_as_they_are(
+            Accessory,
+            usual,
+            id=st.just(f"accessory-{number}"),
+            kind=st.sampled_from(["", *sorted(kind.key for kind in tables.accessory_kinds())]),
+            watts=numbers("watts", usual) if in_watts else st.none(),
+            amperes=st.none() if in_watts else numbers("amperes", usual),
+            rated_v=st.sampled_from([12.0, 13.8, 24.0, 27.6])
+            if usual
+            else numbers("rated_v", False),
+            leads=st.sampled_from([("power",), ("power", "sense"), ("sense", "power")]),
+            works_in=st.sets(
+                st.sampled_from(["asleep", "awake", "accessory", "ignition", "running"])
+            ).map(lambda states: tuple(sorted(states))),
+        )
+    )
+
+
+@st.composite
+def taps(
+    draw: st.DrawFn,
+    number: int,
+    accessory: Accessory,
+    lead: str,
+    slot_ids: list[str],
+    feed_ids: list[str],
+    usual: bool,
+) -> Tap:
+    """A tap of one lead, on one of the slots or an own feed."""
+    slot = draw(st.sampled_from([None, *slot_ids]))
+    own = slot is None
+    kinds = ["own_feed"] if own else ["two_fuse", "take_off_lead", "splice"]
+    return draw(
+        parts_as_they_are(
+            Tap,
+            usual,
+            id=st.just(f"tap-{number}"),
+            accessory=st.just(accessory.id),
+            lead=st.just(lead),
+            slot=st.just(slot),
+            kind=st.sampled_from(kinds),
+            feed=st.sampled_from([None, *feed_ids]) if own else st.none(),
+            relay=st.booleans() if own else st.just(False),
+            fuse=st.none() | fuses(),
+            joint=st.sampled_from(["", *sorted(tables.joints())]),
+        )
+    )
+
+
+@st.composite
+def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
+    """A whole vehicle in which everything that is referred to is there."""
+    made_feeds = draw(feeds(usual))
+    feed_ids = [feed.id for feed in made_feeds]
+    made_panels = tuple(
+        draw(panels(number, feed_ids, usual)) for number in range(draw(st.integers(0, 2)))
+    )
+    shelf = tuple(draw(accessories(number, usual)) for number in range(draw(st.integers(0, 3))))
+    slot_ids = [s.id for panel in made_panels for s in panel.slots if s.kind == "fuse"]
+    leads = [(accessory, lead) for accessory in shelf for lead in accessory.leads]
+    placed = draw(st.lists(st.sampled_from(leads), unique=True)) if leads else []
+    return Vehicle(
+        name=draw(FIELD_WORDS),
+        system_v=draw(st.sampled_from([12, 24])),
+        note=draw(FIELD_WORDS),
+        battery=draw(parts(Battery, usual)),
+        parking=draw(parts(Parking, usual)),
+        panels=made_panels,
+        feeds=made_feeds,
+        accessories=shelf,
+        taps=tuple(
+            draw(taps(number, accessory, lead, slot_ids, feed_ids, usual))
+            for number, (accessory, lead) in enumerate(placed)
+        ),
+        rules=tuple(
+            draw(st.lists(parts(RuleChoice, usual), max_size=2, unique_by=lambda r: r.key))
+        ),
+        log=tuple(draw(st.lists(parts(LogEntry, usual), max_size=2))),
+    )

@@ -1,0 +1,239 @@
+"""Whatever is done to a vehicle, in whatever order, it stays a vehicle that can be."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from hypothesis import HealthCheck, event, given, settings
+from hypothesis import strategies as st
+
+from fusemap import files, tables
+from fusemap.errors import EditRefused
+from fusemap.vehicle import FEED_CLASSES, Cable, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle.validity import faults
+from tests.strategies import families, fuses, numbers, parts, vehicles
+
+Ask = Callable[[st.SearchStrategy[Any]], Any]
+GONE = "not-there"
+
+
+def ids(found: Any) -> st.SearchStrategy[str]:
+    """One of these parts' ids, now and then one that is not there."""
+    there = [part.id for part in found]
+    return st.sampled_from([*there, *there, GONE])
+
+
+def lines() -> st.SearchStrategy[int]:
+    return st.integers(-1, 4)
+
+
+def add_panel(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    size = st.integers(0, 3)
+    return edits.add_panel(vehicle, "New", ask(size), ask(size), family=ask(families()))
+
+
+def resize_panel(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_panel(vehicle, ask(ids(vehicle.panels)), rows=ask(st.integers(0, 4)))
+
+
+def remove_panel(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_panel(vehicle, ask(ids(vehicle.panels)))
+
+
+def insert_line(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    axis = ask(st.sampled_from(["row", "column"]))
+    return edits.insert_line(vehicle, ask(ids(vehicle.panels)), axis, ask(lines()))
+
+
+def remove_line(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    axis = ask(st.sampled_from(["row", "column"]))
+    return edits.remove_line(vehicle, ask(ids(vehicle.panels)), axis, ask(lines()))
+
+
+def add_slot(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    family = ask(families())
+    return edits.add_slot(
+        vehicle, ask(ids(vehicle.panels)), ask(lines()), ask(lines()), family=family
+    )
+
+
+def move_slot(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    slot = ask(ids(look_up.slots(vehicle)))
+    return edits.change_slot(vehicle, slot, row=ask(lines()), column=ask(lines()))
+
+
+def fill_slot(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_slot(vehicle, ask(ids(look_up.slots(vehicle))), fuse=ask(fuses()))
+
+
+def change_family(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_slot(vehicle, ask(ids(look_up.slots(vehicle))), family=ask(families()))
+
+
+def change_kind(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    kind = ask(st.sampled_from(["fuse", "relay", "blocked"]))
+    return edits.change_slot(vehicle, ask(ids(look_up.slots(vehicle))), kind=kind)
+
+
+def change_several_slots(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    chosen = ask(st.lists(ids(look_up.slots(vehicle)), max_size=3))
+    return edits.change_slots(
+        vehicle,
+        chosen,
+        feed_class=ask(st.sampled_from(FEED_CLASSES)),
+        critical=ask(st.booleans()),
+        own_load=ask(parts(StateLoads, True)),
+    )
+
+
+def remove_slot(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_slot(vehicle, ask(ids(look_up.slots(vehicle))))
+
+
+def add_feed(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.add_feed(vehicle, "New", parent=ask(st.none() | ids(vehicle.feeds)))
+
+
+def hang_feed(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    feed = ask(ids(vehicle.feeds))
+    return edits.change_feed(vehicle, feed, parent=ask(st.none() | ids(vehicle.feeds)))
+
+
+def hang_slot(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    slot = ask(ids(look_up.slots(vehicle)))
+    return edits.change_slot(vehicle, slot, feed=ask(st.none() | ids(vehicle.feeds)))
+
+
+def remove_feed(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_feed(vehicle, ask(ids(vehicle.feeds)))
+
+
+def add_accessory(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    watts = ask(st.none() | numbers("watts", True))
+    return edits.add_accessory(vehicle, "New", watts=watts)
+
+
+def change_leads(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    leads = ask(st.sampled_from([("power",), ("power", "sense"), ("sense",)]))
+    return edits.change_accessory(vehicle, ask(ids(vehicle.accessories)), leads=leads)
+
+
+def remove_accessory(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_accessory(vehicle, ask(ids(vehicle.accessories)))
+
+
+def place(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.place(
+        vehicle,
+        ask(ids(vehicle.accessories)),
+        ask(st.sampled_from(["power", "sense"])),
+        slot=ask(st.none() | ids(look_up.slots(vehicle))),
+        justification=ask(st.sampled_from(["", "no other"])),
+    )
+
+
+def feed_tap(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    feed = ask(st.none() | ids(vehicle.feeds))
+    return edits.change_tap(vehicle, ask(ids(vehicle.taps)), feed=feed, relay=ask(st.booleans()))
+
+
+def change_tap(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_tap(
+        vehicle,
+        ask(ids(vehicle.taps)),
+        kind=ask(st.sampled_from(["two_fuse", "splice", "own_feed"])),
+        lead=ask(st.sampled_from(["power", "sense"])),
+        cable_out=ask(st.none() | parts(Cable, True)),
+        fuse=ask(st.none() | fuses()),
+    )
+
+
+def unplace(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.unplace(vehicle, ask(ids(vehicle.taps)))
+
+
+def change_battery(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_battery(
+        vehicle, capacity_ah=ask(st.sampled_from([0.0, 44.0, 70.0])), soh=ask(st.floats(0, 2))
+    )
+
+
+def change_parking(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_parking(vehicle, stand_days=ask(st.floats(-1, 30)))
+
+
+def set_rule(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    key = ask(st.sampled_from(sorted(tables.rule_defaults())))
+    return edits.set_rule(vehicle, key, ask(st.none() | st.just(tables.rule_defaults()[key].value)))
+
+
+def write_log(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.add_log(vehicle, "2024-05-01", ask(st.text(max_size=5)))
+
+
+def rename(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_vehicle(vehicle, name=ask(st.text(max_size=5)))
+
+
+ACTIONS = (
+    add_panel, resize_panel, remove_panel, insert_line, remove_line, add_slot, move_slot, fill_slot,
+    change_family, change_kind, change_several_slots, remove_slot, add_feed, hang_feed, hang_slot,
+    remove_feed, add_accessory, change_leads, remove_accessory, place, place, place, feed_tap,
+    change_tap, unplace, change_battery, change_parking, set_rule, write_log, rename,
+)  # fmt: skip
+
+
+def parts_of(vehicle: Vehicle) -> Iterator[tuple[str, Any]]:
+    """Every part that has an id, with its sort."""
+    for sort in ("panels", "feeds", "accessories", "taps"):
+        yield from ((f"{sort} {part.id}", part) for part in getattr(vehicle, sort))
+    yield from ((f"slot {slot.id}", slot) for slot in look_up.slots(vehicle))
+
+
+def assert_shared(old: Vehicle, new: Vehicle) -> None:
+    """What did not change is the very same object: views tell by that what to redraw."""
+    before = dict(parts_of(old))
+    for name, part in parts_of(new):
+        if part == before.get(name):
+            assert part is before[name], f"{name} was made anew though nothing in it changed"
+
+
+def assert_sensible(refusal: EditRefused) -> None:
+    assert refusal.what
+    assert refusal.remedy, f"“{refusal}” does not say what to do"
+    assert not refusal.where.startswith(".")
+
+
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(vehicles(usual=True), st.data())
+def test_any_edits_in_any_order_leave_a_possible_vehicle_and_undo_comes_back(start, data):
+    history = [start]
+    written = [files.render(start)]
+    for _ in range(data.draw(st.integers(1, 25))):
+        action = data.draw(st.sampled_from(ACTIONS))
+        old = history[-1]
+        try:
+            new = action(old, data.draw)
+        except EditRefused as refusal:
+            assert_sensible(refusal)
+            event(f"{action.__name__} refused")
+            continue
+        event(f"{action.__name__} done")
+        assert list(faults(new)) == []
+        assert_shared(old, new)
+        history.append(new)
+        written.append(files.render(new))
+    # Undo shows the old values again: none of them was touched by what came later.
+    assert [files.render(vehicle) for vehicle in history] == written
+    assert files.parse(written[-1]) == history[-1]
+
+
+def test_every_edit_there_is_takes_part():
+    """A new edit has to be added to the actions above."""
+    public = {
+        name
+        for name, value in vars(edits).items()
+        if callable(value) and getattr(value, "__module__", "") == edits.__name__
+    }
+    tried = set().union(*(action.__code__.co_names for action in ACTIONS))
+    helpers = {"free_id", "free_ids"}
+    assert {name for name in public if not name.startswith("_")} - helpers <= tried
