@@ -31,6 +31,9 @@ from fusemap.electrics.values import (
     TruthArray,
     Values,
     plain,
+    require_finite,
+    require_fit,
+    require_not_negative,
     require_positive,
 )
 from fusemap.errors import InputProblem
@@ -57,8 +60,30 @@ class Sections:
 
     def __post_init__(self) -> None:
         area = require_positive(self.area_mm2, "area_mm2", "mm²")
-        if area.ndim != 1 or np.any(np.diff(area) <= 0.0):
-            raise InputProblem("the sections must rise", "area_mm2")
+        if area.ndim != 1 or area.size == 0 or np.any(np.diff(area) <= 0.0):
+            raise InputProblem("the sections must rise, one at least", "area_mm2")
+        for where, unit in (("r20_mohm_per_m", "mΩ/m"), ("od_mm", "mm")):
+            require_fit(require_positive(getattr(self, where), where, unit), area, where)
+
+
+_ABOVE_NOTHING = {
+    "rating_a": "A",
+    "overload_multiple": "-",
+    "k": "A·√s/mm²",
+    "u_min_v": "V",
+    "wanted_multiple": "-",
+}
+_NOTHING_OR_MORE = {
+    "load_a": "A",
+    "plus_m": "m",
+    "return_m": "m",
+    "fixed_ohm": "Ω",
+    "allowed_drop_v": "V",
+    "other_ohm": "Ω",
+    "overload_s": "s",
+    "floor_mm2": "mm²",
+}
+_ANY = {"ambient_c": "°C", "limit_c": "°C", "overload_limit_c": "°C"}
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -73,6 +98,7 @@ class CableDuty:
     short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
     u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
     wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²].
+    Raises InputProblem that names the field for a figure that makes no sense.
     """
 
     load_a: Values
@@ -92,6 +118,15 @@ class CableDuty:
     overload_multiple: Values = OVERLOAD_MULTIPLE
     wanted_multiple: Values = WANTED_MULTIPLE
     floor_mm2: Values = FLOOR_MM2
+
+    def __post_init__(self) -> None:
+        for where, unit in _ABOVE_NOTHING.items():
+            require_positive(getattr(self, where), where, unit)
+        for where, unit in _NOTHING_OR_MORE.items():
+            require_not_negative(getattr(self, where), where, unit)
+        for where, unit in _ANY.items():
+            require_finite(getattr(self, where), where, unit)
+        require_not_negative(self.short_i2t_a2s, "short_i2t_a2s", "A²s", endless=True)
 
 
 def section_checks(sections: Sections, duty: CableDuty) -> dict[str, Comparison]:
