@@ -143,12 +143,52 @@ class SurfaceCourse:
         fast, slow = np.log(np.abs(np.where(turns, (fast, slow), 1.0)))
         return np.where(turns, (fast - slow) / np.where(self.k > 0.0, self.k, 1.0), np.inf)
 
-    def part(self, pick: NDArray[np.bool_]) -> SurfaceCourse:
+    def first_time_at(self, level: Values, hours: Values, falling: bool = True) -> Floats:
+        """First time [h] within `hours` at which it falls (or rises) to `level` [Ah]; inf if never.
+
+        0 where it is already there or beyond. The two monotone stretches on either side of the
+        turning point are tried in turn, so that a short dip is not missed.
+        """
+        sign = 1.0 if falling else -1.0
+        turn = np.minimum(self.turn(), hours)
+        there = sign * (self.start - level) <= 0.0
+        late = sign * (self.at(hours) - level) <= 0.0
+        early = sign * (self.at(turn) - level) <= 0.0
+        result = np.where(there, 0.0, np.full(early.shape, np.inf))
+        pick = (early | late) & ~there
+        if pick.any():
+            low, high = np.where(early, 0.0, turn)[pick], np.where(early, turn, hours)[pick]
+            level = np.broadcast_to(level, pick.shape)[pick]
+            result[pick] = self._part(pick)._solve(level, low, high)
+        return result
+
+    def _part(self, pick: NDArray[np.bool_]) -> SurfaceCourse:
         """The courses of some entries."""
+        if pick.all():
+            return self
         found = object.__new__(SurfaceCourse)
         for name, values in vars(self).items():
             setattr(found, name, np.broadcast_to(values, pick.shape)[pick])
         return found
+
+    def _solve(self, level: Floats, low: Floats, high: Floats) -> Floats:
+        """Root of surface = level in each bracket: Newton, halving where Newton would leave it.
+
+        The surface is monotone in a bracket, so which side a trial lies on is known from its sign.
+        """
+        at_low, at_high = self.at(low) - level, self.at(high) - level
+        t = low + (high - low) * at_low / np.where(at_low == at_high, 1.0, at_low - at_high)
+        for _ in range(80):
+            value, slope = self.at(t) - level, self.slope(t)
+            same_side = value * at_low > 0.0
+            low, high = np.where(same_side, t, low), np.where(same_side, high, t)
+            step = t - value / np.where(np.abs(slope) < TINY, np.inf, slope)
+            inside = (step >= low) & (step <= high)
+            new = np.where(value == 0.0, t, np.where(inside, step, 0.5 * (low + high)))
+            if (np.abs(new - t) <= 1e-11 * np.abs(t) + 1e-14).all():  # the next would move nothing
+                return np.asarray(new)
+            t = new
+        return t
 
 
 def first_time_at_level(
@@ -164,27 +204,11 @@ def first_time_at_level(
 ) -> Floats:
     """First time [h] within `hours` at which the surface charge falls (or rises) to `level` [Ah].
 
-    0 where it is already there or beyond; inf where it is not reached. The two monotone stretches
-    on either side of the turning point are tried in turn, so a short dip is not missed.
-
     >>> t = first_time_at_level(74.2, 0.0, 0.0, 3.5, 0.0, 1.0, 0.4545454, 24.0)
     >>> round(float(t), 3)  # 70 Ah at the 20-hour rate
     20.0
     """
-    course = SurfaceCourse(q, d, current, leak, k, c)
-    sign = 1.0 if falling else -1.0
-    turn = np.minimum(course.turn(), hours)
-    there = sign * (course.start - level) <= 0.0
-    early = ~there & (sign * (course.at(turn) - level) <= 0.0)
-    late = ~there & ~early & (sign * (course.at(hours) - level) <= 0.0)
-    result = np.where(there, 0.0, np.full(early.shape, np.inf))
-    pick = early | late
-    if pick.any():
-        low, high = np.where(early, 0.0, turn)[pick], np.where(early, turn, hours)[pick]
-        result[pick] = _solve(
-            course.part(pick), np.broadcast_to(level, pick.shape)[pick], low, high
-        )
-    return result
+    return SurfaceCourse(q, d, current, leak, k, c).first_time_at(level, hours, falling)
 
 
 def surface_after(
@@ -192,23 +216,3 @@ def surface_after(
 ) -> Floats:
     """Surface charge [Ah] after `hours` [h] at constant `current` [A]."""
     return SurfaceCourse(q, d, current, leak, k, c).at(hours)
-
-
-def _solve(course: SurfaceCourse, level: Floats, low: Floats, high: Floats) -> Floats:
-    """Root of surface = level in each bracket: Newton, and a halving where Newton would leave it.
-
-    The surface is monotone in the bracket, so which side a trial lies on is known from its sign.
-    """
-    at_low, at_high = course.at(low) - level, course.at(high) - level
-    t = low + (high - low) * at_low / np.where(at_low == at_high, 1.0, at_low - at_high)
-    for _ in range(80):
-        value, slope = course.at(t) - level, course.slope(t)
-        same_side = value * at_low > 0.0
-        low, high = np.where(same_side, t, low), np.where(same_side, high, t)
-        step = t - value / np.where(np.abs(slope) < TINY, np.inf, slope)
-        inside = (step >= low) & (step <= high)
-        new = np.where(value == 0.0, t, np.where(inside, step, 0.5 * (low + high)))
-        if (np.abs(new - t) <= 1e-11 * np.abs(t) + 1e-14).all():  # the next would move nothing
-            return np.asarray(new)
-        t = new
-    return t

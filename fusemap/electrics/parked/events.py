@@ -96,12 +96,13 @@ def _hours_to_next(
     low, high = run.low[pattern, which], run.high[pattern, which]
     first = np.minimum(remaining, run.timer[:, which].min(axis=0, initial=np.inf) - t)
     first = np.maximum(first, 0.0)
+    course = two_well.SurfaceCourse(q, d, *args)
     if (~held & (high < np.inf)).any():
-        rise = two_well.first_time_at_level(q, d, high, *args, remaining, falling=False)
+        rise = course.first_time_at(high, remaining, falling=False)
         first = np.where(held, first, np.minimum(first, rise))
     if (low > -np.inf).any():
-        fall = two_well.first_time_at_level(q, d, low, *args, remaining)
-        stays_up = held & (two_well.surface(q, d, args[3]) > low)
+        fall = course.first_time_at(low, remaining)
+        stays_up = held & (course.start > low)
         first = np.where(stays_up, first, np.minimum(first, fall))
     return np.asarray(first)
 
