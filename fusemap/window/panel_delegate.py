@@ -1,0 +1,270 @@
+"""Paints the cells of a panel and makes the line editor for typing onto one.
+
+In: the roles `LOOK` and `OFFER` of the model; out: cards, gaps and, while something is being
+placed, what each slot offers: a tick and what is left, or hatching and a cross.
+"""
+
+from math import isfinite
+
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+)
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import (
+    QLineEdit,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from fusemap.units import quantity
+from fusemap.vehicle import Slot
+from fusemap.window.panel_drop import Offer
+from fusemap.window.panel_model import LABEL, LOOK, OFFER, PanelModel
+from fusemap.window.slot_look import SlotLook
+from fusemap.window.slot_marks import draw_cross, draw_tick
+from fusemap.window.slot_paint import Places, SlotPainter, card_size, scaled
+from fusemap.window.slot_words import ratings_words, tr
+from fusemap.window.theme import Theme
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class PanelDelegate(QStyledItemDelegate):
+    """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.theme = theme
+        self.zoom = 1.0
+        self.target = QPersistentModelIndex()
+        self.editing_role = int(Qt.ItemDataRole.EditRole)
+        self.done = True
+
+    def font(self, widget_font: QFont) -> QFont:
+        """The font of the cards at this zoom."""
+        return scaled(widget_font, self.zoom)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """The room of one card."""
+        return card_size(self.font(option.font))
+
+    # --- painting -------------------------------------------------------------------------------
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """One cell."""
+        font = self.font(option.widget.font() if option.widget else option.font)
+        at = Places.on(QRectF(option.rect), QFontMetricsF(font).height())
+        look: SlotLook | None = index.data(LOOK)
+        offer: Offer | None = index.data(OFFER)
+        selected = bool(option.state & QStyle.StateFlag.State_Selected)
+        focused = bool(option.state & QStyle.StateFlag.State_HasFocus)
+        aimed = self.target.isValid() and self.target == QPersistentModelIndex(index)
+        painter.save()
+        # Over what the table has painted for a selected cell: the card shows that by itself.
+        painter.fillRect(option.rect, self.theme.colour("window"))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if look is None:
+            self._paint_gap(painter, at, font, selected, focused)
+        else:
+            self._paint_card(painter, at, look, offer, selected)
+            model = index.model()
+            assert isinstance(model, PanelModel)
+            side = model.arrangement.side(look.slot.live_side)
+            turned = model.arrangement.orientation(look.slot.orientation)
+            SlotPainter(painter, self.theme, font).paint(at, look, turned, side, bar=offer is None)
+            if offer is not None:
+                self._paint_offer(painter, at, font, look.slot, offer, aimed)
+        if focused or aimed:
+            self._paint_ring(painter, at)
+        painter.restore()
+
+    def _paint_card(
+        self,
+        painter: QPainter,
+        at: Places,
+        look: SlotLook,
+        offer: Offer | None,
+        selected: bool,
+    ) -> None:
+        ground, frame, wide = "base", "line", 0.06
+        if look.slot.kind == "blocked":
+            ground = "window"
+        if look.slot.critical:
+            frame, wide = "stop", 0.1
+        if offer is not None:
+            frame, wide = ("drop_good", 0.14) if offer.fits else ("line", 0.06)
+        elif selected:
+            ground, frame, wide = "accent_tint", "accent", 0.12
+        painter.setPen(QPen(self.theme.colour(frame), max(1.0, at.unit * wide)))
+        painter.setBrush(self.theme.colour(ground))
+        painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        if offer is not None and not offer.fits:
+            self._hatch(painter, at)
+
+    def _hatch(self, painter: QPainter, at: Places) -> None:
+        """Slanted lines behind the marks of a slot that cannot take it."""
+        painter.save()
+        colour = QColor(self.theme.colour("drop_bad"))
+        colour.setAlphaF(0.28)
+        painter.setPen(QPen(colour, max(1.0, at.unit * 0.07)))
+        painter.setClipRect(at.card.adjusted(2, 2, -2, -2))
+        step, high = at.unit * 0.5, at.card.height()
+        x = at.card.left() - high
+        while x < at.card.right():
+            painter.drawLine(QPointF(x, at.card.bottom()), QPointF(x + high, at.card.top()))
+            x += step
+        painter.restore()
+
+    def _paint_gap(
+        self, painter: QPainter, at: Places, font: QFont, selected: bool, focused: bool
+    ) -> None:
+        """A place without a slot: nearly nothing, a plus where the cursor is."""
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if not (selected or focused):
+            side = at.unit * 0.16
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(self.theme.colour("line"))
+            painter.drawEllipse(at.card.center(), side, side)
+            return
+        painter.setPen(
+            QPen(self.theme.colour("frame"), max(1.0, at.unit * 0.07), Qt.PenStyle.DashLine)
+        )
+        if selected:
+            painter.setBrush(self.theme.colour("accent_tint"))
+        painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        painter.setPen(self.theme.colour("text"))
+        painter.setFont(scaled(font, 1.8))
+        painter.drawText(at.card, Qt.AlignmentFlag.AlignCenter, "+")
+
+    def _paint_ring(self, painter: QPainter, at: Places) -> None:
+        """The cursor: a ring round the card."""
+        grow = at.unit * 0.08
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(self.theme.colour("accent"), max(2.0, at.unit * 0.16)))
+        ring = at.card.adjusted(-grow, -grow, grow, grow)
+        painter.drawRoundedRect(ring, at.unit * 0.46, at.unit * 0.46)
+
+    def _paint_offer(
+        self,
+        painter: QPainter,
+        at: Places,
+        font: QFont,
+        slot: Slot,
+        offer: Offer,
+        aimed: bool,
+    ) -> None:
+        """The offer in place of the load bar: a band with a sign, what is left, and the rank."""
+        role = "drop_good" if offer.fits else "drop_bad"
+        colour, ground = self.theme.colour(role), self.theme.colour("base")
+        band = QRectF(at.card)
+        band.setTop(at.bar.top() - at.unit * 0.05)
+        inset = at.unit * 0.14
+        band.adjust(inset, 0, -inset, -inset)
+        filled = offer.fits or aimed
+        painter.setPen(QPen(colour, max(1.0, at.unit * 0.08)))
+        painter.setBrush(QBrush(colour if filled else ground))
+        painter.drawRoundedRect(band, at.unit * 0.3, at.unit * 0.3)
+        ink = ground if filled else colour
+        side = band.height()
+        sign = QRectF(band.left() + at.unit * 0.1, band.top(), side, side).adjusted(
+            side * 0.15, side * 0.15, -side * 0.15, -side * 0.15
+        )
+        (draw_tick if offer.fits else draw_cross)(painter, sign, ink)
+        words = band.adjusted(side + at.unit * 0.1, 0, -at.unit * 0.15, 0)
+        text = offer_text(slot, offer)
+        bold = scaled(font, 0.88, bold=True)
+        wide = QFontMetricsF(bold).horizontalAdvance(text)
+        if wide > words.width():
+            bold = scaled(bold, max(0.7, words.width() / wide), bold=True)
+        painter.setFont(bold)
+        painter.setPen(ink)
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
+        if offer.rank:
+            self._paint_rank(painter, at, font, offer.rank)
+
+    def _paint_rank(self, painter: QPainter, at: Places, font: QFont, rank: int) -> None:
+        """The rank at the right of the fuse: 1 is the best."""
+        side = at.unit * 1.25
+        place = QRectF(at.centre.right() - side, at.centre.bottom() - side, side, side)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self.theme.colour("drop_good"))
+        painter.drawEllipse(place)
+        painter.setFont(scaled(font, 0.75 if rank < 10 else 0.62, bold=True))
+        painter.setPen(self.theme.colour("base"))
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, str(rank))
+
+    # --- typing ---------------------------------------------------------------------------------
+
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        """A line for rating and circuit, or for the label."""
+        editor = QLineEdit(parent)
+        editor.setObjectName("slotEntry")
+        look: SlotLook | None = index.data(LOOK)
+        if self.editing_role == LABEL:
+            editor.setAccessibleName(self.tr("Label of the slot"))
+            editor.setPlaceholderText(self.tr("label"))
+        else:
+            editor.setAccessibleName(self.tr("Rating and circuit"))
+            editor.setPlaceholderText(self.tr("15 Radio"))
+            if look is not None:
+                made = ratings_words(look.slot.family)
+                editor.setToolTip(self.tr("Ratings: {ratings}").format(ratings=made))
+        return editor
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        """Show what is there now."""
+        assert isinstance(editor, QLineEdit)
+        editor.setText(str(index.data(self.editing_role) or ""))
+        editor.selectAll()
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
+        """Ask for what was typed, for every selected slot when it is a rating."""
+        assert isinstance(editor, QLineEdit)
+        assert isinstance(model, PanelModel)
+        text = editor.text()
+        if text == str(index.data(self.editing_role) or ""):
+            self.done = True
+            return
+        cells = [index, *self._also_selected(index)]
+        self.done = model.enter(cells, text, self.editing_role)
+
+    def _also_selected(self, index: Index) -> list[QModelIndex]:
+        view = self.parent()
+        chosen = view.selectedIndexes() if isinstance(view, QTableView) else []
+        return [each for each in chosen if each != index and each.data(LOOK) is not None]
+
+    def updateEditorGeometry(
+        self, editor: QWidget, option: QStyleOptionViewItem, index: Index
+    ) -> None:
+        """Over the fuse, and as wide as the words need."""
+        cell: QRect = option.rect
+        high = editor.sizeHint().height()
+        wide = max(cell.width(), round(QFontMetricsF(editor.font()).averageCharWidth() * 24))
+        room = option.widget.width() if option.widget else wide
+        left = max(0, min(cell.center().x() - wide // 2, room - wide))
+        editor.setGeometry(left, cell.center().y() - high // 2, min(wide, room), high)
+
+
+def offer_text(slot: Slot, offer: Offer) -> str:
+    """What is left, or why it may not be, or by how much it is too much."""
+    margin = offer.candidate.margin_a
+    amount = quantity(abs(margin), "A", 2) if isfinite(margin) else ""
+    if offer.fits:
+        return f"+{amount}" if amount else ""
+    if slot.critical:
+        return tr("critical")
+    if slot.monitored:
+        return tr("monitored")
+    if slot.feed_class in ("unfed", "unknown"):
+        return tr("unfed") if slot.feed_class == "unfed" else tr("not known")
+    return f"−{amount}" if margin < 0 else tr("no")

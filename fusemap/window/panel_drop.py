@@ -1,0 +1,209 @@
+"""Placing an accessory on a slot, by dragging or by keyboard: offers, ranking, the edit.
+
+In: what is being placed, as the text of a drag or a `Payload`; out: an `Offer` for every slot and,
+at the drop, one step of the history. What fits where is asked of `fusemap.placement`.
+"""
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QByteArray, QMimeData, QObject, Signal
+
+from fusemap.errors import EditRefused
+from fusemap.vehicle import Accessory, Vehicle, edits, look_up
+from fusemap.vehicle.words import LeadName
+from fusemap.window.document import Document
+
+if TYPE_CHECKING:
+    from fusemap.assess import Assessment
+    from fusemap.placement import Candidate
+
+MIME: Final = "application/x-fusemap-accessory"
+
+
+@dataclass(frozen=True, slots=True)
+class Payload:
+    """What is being placed: a lead of an accessory of the vehicle, or a kind of the library."""
+
+    accessory: str = ""
+    kind: str = ""
+    lead: LeadName = "power"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What a slot offers to what is being placed; `rank` from 1 where it fits, else 0."""
+
+    candidate: "Candidate"
+    rank: int
+
+    @property
+    def fits(self) -> bool:
+        """Whether it can be dropped here."""
+        return self.candidate.fits
+
+
+def mime_of(payload: Payload) -> QMimeData:
+    """The payload as what a drag carries."""
+    who = {"kind": payload.kind} if payload.kind else {"accessory": payload.accessory}
+    mime = QMimeData()
+    text = json.dumps({**who, "lead": payload.lead})
+    mime.setData(MIME, QByteArray(text.encode()))
+    return mime
+
+
+def payload_of(mime: QMimeData) -> Payload | None:
+    """What a drag carries, or `None` when it is nothing for a panel."""
+    if not mime.hasFormat(MIME):
+        return None
+    try:
+        told = json.loads(bytes(mime.data(MIME).data()))
+        payload = Payload(
+            accessory=str(told.get("accessory", "")),
+            kind=str(told.get("kind", "")),
+            lead="sense" if told.get("lead") == "sense" else "power",
+        )
+    except (ValueError, AttributeError):
+        return None
+    return payload if payload.accessory or payload.kind else None
+
+
+class Placing(QObject):
+    """What is being placed at the moment, shared by all panels; `changed` when that changes."""
+
+    changed = Signal()
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.payload: Payload | None = None
+        self.accessory: Accessory | None = None
+        self.offers: dict[str, Offer] = {}
+        document.changed.connect(self._vehicle_changed)
+
+    @property
+    def active(self) -> bool:
+        """Whether something is being placed."""
+        return self.payload is not None
+
+    @property
+    def ranked(self) -> tuple[str, ...]:
+        """The slots that can take it, best first."""
+        return tuple(slot_id for slot_id, offer in self.offers.items() if offer.fits)
+
+    def begin(self, payload: Payload) -> bool:
+        """Take something up; False when there is no such accessory."""
+        try:
+            accessory = _accessory(self._document.vehicle, payload)
+        except (EditRefused, KeyError):
+            self.end()
+            return False
+        self.payload, self.accessory = payload, accessory
+        self.offers = _offers(self._document, accessory, payload.lead)
+        self.changed.emit()
+        return True
+
+    def end(self) -> None:
+        """Put it back."""
+        if self.payload is not None:
+            self.payload = self.accessory = None
+            self.offers = {}
+            self.changed.emit()
+
+    def after(self, slot_id: str, step: int) -> str | None:
+        """The next slot that can take it, better (−1) or less good (1) than this one."""
+        ranked = self.ranked
+        if not ranked:
+            return None
+        if slot_id not in ranked:
+            return ranked[0]
+        return ranked[(ranked.index(slot_id) + step) % len(ranked)]
+
+    def refusal(self, slot_id: str) -> EditRefused | None:
+        """Why it cannot be dropped on a slot, or `None` when it can."""
+        offer = self.offers.get(slot_id)
+        if offer is not None and offer.fits:
+            return None
+        slot = look_up.slot(self._document.vehicle, slot_id)
+        why = offer.candidate.reasons[0] if offer else self.tr("It is not a fuse slot.")
+        remedy = (
+            self.tr("choose a slot with a tick") if self.ranked else self.tr("give it an own feed")
+        )
+        return EditRefused(why.rstrip("."), where=look_up.slot_name(slot), remedy=remedy)
+
+    def drop(self, slot_id: str) -> bool:
+        """Put it on a slot as one step, or tell why not."""
+        payload, accessory = self.payload, self.accessory
+        if payload is None or accessory is None:
+            return False
+        refusal = self.refusal(slot_id)
+        if refusal is not None:
+            self._document.refused.emit(refusal)
+            return False
+        slot = look_up.slot(self._document.vehicle, slot_id)
+        text = self.tr("{name} on {slot}").format(name=accessory.name, slot=look_up.slot_name(slot))
+        assessment = self._document.assessment
+        self.end()
+        return self._document.apply(text, put_on, assessment, payload, slot_id)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if self.payload is not None:
+            self.begin(self.payload)
+
+
+def _offers(document: Document, accessory: Accessory, lead: LeadName) -> dict[str, Offer]:
+    from fusemap.placement import candidates
+
+    found = candidates(document.vehicle, document.assessment, accessory, lead)
+    rank = 0
+    offers = {}
+    for candidate in found:
+        rank += candidate.fits
+        offers[candidate.slot_id] = Offer(candidate, rank if candidate.fits else 0)
+    return offers
+
+
+def _accessory(vehicle: Vehicle, payload: Payload) -> Accessory:
+    """What is being placed as an accessory, in the vehicle already or not."""
+    if payload.accessory:
+        return look_up.accessory(vehicle, payload.accessory)
+    return edits.add_accessory(vehicle, **_library_fields(payload.kind)).accessories[-1]
+
+
+def _library_fields(kind: str) -> dict[str, Any]:
+    from fusemap import library
+
+    return dict(library.fields(kind))
+
+
+def put_on(vehicle: Vehicle, assessment: "Assessment", payload: Payload, slot_id: str) -> Vehicle:
+    """The vehicle with what is being placed on a slot; a kind of the library is added first.
+
+    A first placement gets the proposed fuse and cable; a lead that moves keeps its own, and gets a
+    fuse that fits where the new slot takes another family.
+    """
+    from fusemap.placement import suggest_tap
+
+    accessory = _accessory(vehicle, payload)
+    lead = payload.lead
+    fields = suggest_tap(vehicle, assessment, accessory, lead, slot_id)
+    if payload.kind:
+        vehicle = edits.add_accessory(vehicle, **_library_fields(payload.kind))
+    old = look_up.tap_of(vehicle, accessory.id, lead)
+    if old is not None:
+        fields = {key: fields[key] for key in _to_replace(vehicle, accessory.id, lead, slot_id)}
+    return edits.place(vehicle, accessory.id, lead, slot=slot_id, **fields)
+
+
+def _to_replace(
+    vehicle: Vehicle, accessory_id: str, lead: LeadName, slot_id: str
+) -> tuple[str, ...]:
+    """Which fields of a tap that moves have to be proposed anew."""
+    tap = look_up.tap_of(vehicle, accessory_id, lead)
+    if tap is None or tap.slot == slot_id:
+        return ()
+    family = look_up.slot(vehicle, slot_id).family
+    fuse = ("fuse",) if tap.fuse is None or tap.fuse.family != family else ()
+    cable = ("cable_out",) if tap.cable_out is None else ()
+    return (*fuse, *cable, *(("kind", "way_round") if tap.slot is None else ()))
