@@ -243,7 +243,7 @@ def suggest_tap(
 def suggested_fuse(
     a: Assessment, accessory: Accessory, slot: Slot, load_a: float, ambient_c: float
 ) -> Fuse | None:
-    """The smallest fuse of the slot's family for a load, `None` where none will do."""
+    """The smallest fuse of the slot's family for a load, `None` where every one would open."""
     family = tables.fuse_family(slot.family)
     ratings = family.ratings_a
     if not ratings:
@@ -262,7 +262,13 @@ def suggested_fuse(
         melting_i2t_a2s=[np.nan if m is None else m for m in melting],
         ceilings=ceilings,
     )
-    return None if choice.rating_a is None else Fuse(family=slot.family, rating=choice.rating_a)
+    rating = choice.rating_a
+    if rating is None:
+        # none carries the load for good: the largest that is allowed, if it does not simply open;
+        # the findings then say what is wrong with it
+        allowed = [r for r in ratings if load_a <= r <= min(ceilings.values())]
+        rating = max(allowed, default=None)
+    return None if rating is None else Fuse(family=slot.family, rating=rating)
 
 
 def suggested_cable(

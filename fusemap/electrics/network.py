@@ -31,7 +31,7 @@ CONVERGED_V = 1e-10
 KNEE = 0.5
 """Share of the source voltage below which a constant-power load can no longer be held [-]."""
 
-PLAIN_STEPS, NEWTON_STEPS, DAMPED_STEPS = 25, 60, 2000
+PLAIN_STEPS, SURE_STEPS = 25, 2000
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,10 +108,11 @@ def solve(
 
     resistance_ohm: of the branch into each node [Ω], shape (nodes,) or (..., nodes); emf_v: of the
     source [V], a number or shape (...); source_ohm: of the source [Ω], a number; load_a: current of
-    each load at load_at_v [A], shape (..., nodes); load_at_v [V], load_exponent p [-]: −1 constant
-    power, 0 constant current, 1 a resistance, 0.55 a filament, shape (nodes,); live: False where a
-    branch is open, everything below it is dead then; refresh: branch currents [A] to resistances
-    [Ω], applied until they settle (warm fuses). Raises InputProblem for negative figures.
+    each load at load_at_v [A], shape (..., nodes); load_at_v [V] and load_exponent p [-], shape
+    (nodes,), p at most 1: −1 constant power, 0 constant current, 1 a resistance, 0.55 a filament;
+    live: False where a branch is open, everything below it is dead then; refresh: from branch
+    currents [A] to resistances [Ω], applied until they settle (warm fuses). Raises InputProblem for
+    negative figures and for p above 1.
     Source: Kirchhoff's laws, see the head of the module.
 
     >>> found = solve(tree([-1, 0]), resistance_ohm=[0.1, 0.4], emf_v=12.0,
@@ -127,10 +128,13 @@ def solve(
     dead = ~np.broadcast_to(np.asarray(live, dtype=bool), shape).reshape(-1, n)
     alive = dead.astype(np.float64) @ network.on_way.T == 0.0
     asked = np.where(alive, np.broadcast_to(loads, shape).reshape(-1, n), 0.0)
+    exponent = np.asarray(load_exponent, dtype=np.float64)
+    if (exponent > 1.0).any():
+        raise InputProblem("a load cannot grow faster than its voltage", "load_exponent")
     law = _Law(
         asked,
         np.broadcast_to(np.asarray(load_at_v, dtype=np.float64), (n,)),
-        np.broadcast_to(np.asarray(load_exponent, dtype=np.float64), (n,)),
+        np.broadcast_to(exponent, (n,)),
         emf * KNEE,
     )
     ohm = require_not_negative(resistance_ohm, "resistance_ohm", "Ω")
@@ -170,12 +174,6 @@ class _Law:
         upper = np.maximum(upper, 1e-12)
         found = self.asked_a * (upper / self.at_v) ** self.exponent
         return np.where(bent, found * np.clip(voltage / upper, 0.0, 1.0), found)
-
-    def slope(self, voltage: Floats) -> Floats:
-        """Derivative of the current by the voltage [A/V]."""
-        above = (voltage >= self.knee_v) | (self.exponent >= 1.0)
-        p = np.where(above, self.exponent, 1.0)
-        return np.where(voltage > 0.0, p * self.current(voltage) / np.maximum(voltage, 1e-12), 0.0)
 
     def rows(self, states: NDArray[np.intp], nodes: NDArray[np.intp]) -> _Law:
         """The law of some states and nodes."""
@@ -219,7 +217,7 @@ def _step(z: Floats, emf: Floats, current: Floats) -> Floats:
 
 
 def _settle(z: Floats, emf: Floats, law: _Law) -> Floats:
-    """Voltages at the loads [V]: plain steps from above, which nearly always do; else Newton."""
+    """Voltages at the loads [V]: plain steps, which nearly always do; else the sure way."""
     voltage = np.broadcast_to(emf, law.asked_a.shape).copy()
     change = np.zeros(emf.shape[0])
     for _ in range(PLAIN_STEPS):
@@ -231,43 +229,23 @@ def _settle(z: Floats, emf: Floats, law: _Law) -> Floats:
     for state in np.flatnonzero(change >= CONVERGED_V):
         row = law.rows(np.array([state]), np.arange(law.at_v.size))
         own = z if z.ndim == 2 else z[state]
-        voltage[state] = _newton(own, float(emf[state, 0]), row)
+        voltage[state] = _from_above(own, float(emf[state, 0]), row)
     return voltage
 
 
-def _newton(z: Floats, emf: float, law: _Law) -> Floats:
-    """Voltages at the loads of one state by damped Newton steps, coming from above."""
+def _from_above(z: Floats, emf: float, law: _Law) -> Floats:
+    """Voltages at the loads of one state [V], each load taken as a conductance, from E downwards.
+
+    A conductance I/V never falls while the voltage falls (p ≤ 1), and more conductance lowers every
+    voltage: the steps go down only, and end at the highest solution there is.
+    """
     voltage = np.full(law.at_v.size, emf)
-
-    def miss(v: Floats) -> Floats:
-        return np.asarray(v - emf + z @ law.current(v[None, :])[0])
-
-    left = miss(voltage)
-    for _ in range(NEWTON_STEPS):
-        jacobian = np.eye(voltage.size) + z * law.slope(voltage[None, :])[0]
-        try:
-            step = np.linalg.solve(jacobian, left)
-        except np.linalg.LinAlgError:
-            break
-        share = 1.0
-        while share > 1e-4:
-            tried = miss(voltage - share * step)
-            if np.abs(tried).max() < np.abs(left).max():
-                break
-            share /= 2
-        else:
-            break
-        voltage, left = voltage - share * step, tried
-        if np.abs(share * step).max() < CONVERGED_V:
-            return voltage
-    return _damped(miss, np.full(law.at_v.size, emf))
-
-
-def _damped(miss: Callable[[Floats], Floats], voltage: Floats) -> Floats:
-    """Small steps until nothing moves: slow and sure, for a network at the edge of collapse."""
-    for _ in range(DAMPED_STEPS):
-        step = 0.1 * miss(voltage)
-        voltage = voltage - step
-        if np.abs(step).max() < CONVERGED_V:
+    alone = np.eye(voltage.size)
+    for _ in range(SURE_STEPS):
+        conductance = law.current(voltage[None, :])[0] / np.maximum(voltage, 1e-12)
+        new = np.linalg.solve(alone + z * conductance, np.full(voltage.size, emf))
+        step = float(np.abs(new - voltage).max(initial=0.0))
+        voltage = new
+        if step < CONVERGED_V:
             break
     return voltage
