@@ -122,6 +122,7 @@ class FindingsList(QWidget):
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self.list)
         self.split.addWidget(scrolled(self.details))
+        self.split.setSizes([3000, 2000])
         self.split.setStretchFactor(0, 3)
         self.split.setStretchFactor(1, 2)
         whole = QVBoxLayout(self)
@@ -305,8 +306,8 @@ class Details(QWidget):
         self.setObjectName("findingDetails")
         self.setAccessibleName(self.tr("About this finding"))
         self.rows = QFormLayout(self)
-        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self.rows.setVerticalSpacing(space(self, "medium"))
+        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        self.rows.setVerticalSpacing(space(self, "small"))
         self.labels: dict[str, QLabel] = {}
         for key, title in (
             ("what", ""),
@@ -316,7 +317,6 @@ class Details(QWidget):
             ("source", self.tr("Source")),
         ):
             self.labels[key] = self._label(key, title)
-        self.labels["source"].setProperty("muted", True)
         self.button = QPushButton(self.tr("Show it"))
         self.button.setObjectName("findingShow")
         self.button.clicked.connect(findings.jump)
@@ -332,7 +332,10 @@ class Details(QWidget):
             | Qt.TextInteractionFlag.TextSelectableByKeyboard
         )
         if title:
-            self.rows.addRow(title, label)
+            heading = QLabel(title)
+            heading.setProperty("muted", True)
+            heading.setContentsMargins(0, space(self, "small"), 0, 0)
+            self.rows.addRow(heading, label)
         else:
             font = label.font()
             font.setBold(True)

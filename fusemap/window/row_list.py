@@ -86,10 +86,13 @@ class RowLook:
 class RowPainter(QStyledItemDelegate):
     """Lays out and draws rows; `draw_mark` draws into the square at the left of each."""
 
-    def __init__(self, theme: Theme, draw_mark: DrawMark | None, parent: QWidget) -> None:
+    def __init__(
+        self, theme: Theme, draw_mark: DrawMark | None, ruled: bool, parent: QWidget
+    ) -> None:
         super().__init__(parent)
         self._theme = theme
         self._draw_mark = draw_mark
+        self._ruled = ruled
         self._heights: dict[tuple[RowLook, int], int] = {}
 
     def forget(self) -> None:
@@ -128,7 +131,7 @@ class RowPainter(QStyledItemDelegate):
             width = max(2, QFontMetrics(option.font).height() // 6)
             painter.fillRect(QRect(rect.topLeft(), QSize(width, rect.height())),
                              self._theme.colour("accent"))  # fmt: skip
-        if not look.heading and self._draw_mark is None:
+        if self._ruled and not look.heading:
             painter.setPen(self._theme.colour("line"))
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         if option.state & QStyle.StateFlag.State_HasFocus:
@@ -247,11 +250,13 @@ def _write(
 
 
 class RowList(QListView):
-    """A list of such rows; it never scrolls sideways."""
+    """A list of such rows, with lines between them if `ruled`; it never scrolls sideways."""
 
-    def __init__(self, theme: Theme, draw_mark: DrawMark | None = None) -> None:
+    def __init__(
+        self, theme: Theme, draw_mark: DrawMark | None = None, *, ruled: bool = True
+    ) -> None:
         super().__init__()
-        self.painter_of_rows = RowPainter(theme, draw_mark, self)
+        self.painter_of_rows = RowPainter(theme, draw_mark, ruled, self)
         self.setItemDelegate(self.painter_of_rows)
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
