@@ -66,9 +66,10 @@ def loop_resistance(
 ) -> Values:
     """Resistance [Ω] there and back: plus cable, return cable, and what does not grow with length.
 
-    plus_m, return_m: lengths [m], the return 0 where the body carries it; fixed_ohm: joints, earth
-    points, body [Ω]; return_r20_mohm_per_m [mΩ/m] if the return is another cable. Raises
-    InputProblem for bad figures. Source: series resistances.
+    r20_mohm_per_m [mΩ/m]; plus_m, return_m: lengths [m], the return 0 where the body carries it;
+    temperature_c: of the conductor [°C]; fixed_ohm: joints, earth points, body [Ω];
+    return_r20_mohm_per_m [mΩ/m] if the return is another cable. Raises InputProblem for bad
+    figures. Source: series resistances.
 
     >>> round(loop_resistance(12.7, 4.0, 0.5, fixed_ohm=0.005), 5)
     0.06215
@@ -80,7 +81,9 @@ def loop_resistance(
 
 
 def voltage_drop(current_a: ArrayLike, ohm: ArrayLike) -> Values:
-    """Voltage drop [V] of a current [A] over a resistance [Ω]. Source: Ohm's law.
+    """Voltage drop [V] of a current [A] over a resistance [Ω].
+
+    Raises InputProblem for negative figures. Source: Ohm's law.
 
     >>> round(voltage_drop(20.0, 0.0471), 3)
     0.942
@@ -98,8 +101,9 @@ def allowed_length(
 ) -> Values:
     """Longest conductor [m], plus and return together, for an allowed drop [V] at a current [A].
 
-    fixed_ohm: joints and body [Ω]; 0 m where they alone use the drop up. Raises InputProblem for
-    bad figures. Source: Ohm's law solved for the length.
+    r20_mohm_per_m [mΩ/m], temperature_c: of the conductor [°C]; fixed_ohm: joints and body [Ω]; 0 m
+    where they alone use the drop up. Raises InputProblem for bad figures.
+    Source: Ohm's law solved for the length.
 
     >>> round(allowed_length(0.36, 5.0, 7.6), 2)  # 2.5 mm², 3 % of 12 V
     9.47
@@ -118,8 +122,9 @@ def section_for_drop(
 ) -> Values:
     """Section [mm²], standard or not, that keeps an allowed drop [V] over a conductor length [m].
 
-    length_m: plus and return together; resistivity [Ω·mm²/m]. A rough figure from resistivity over
-    area: the choice goes by table resistances. Raises InputProblem for bad figures.
+    length_m: plus and return together; current_a [A]; resistivity [Ω·mm²/m]. A rough figure from
+    resistivity over area: the choice goes by table resistances. Raises InputProblem for bad
+    figures.
     Source: S = ρ·L·I/ΔU.
 
     >>> round(section_for_drop(36.0, 2.1, 0.6, 1 / 56), 2)
@@ -132,7 +137,9 @@ def section_for_drop(
 
 
 def awg_diameter_mm(awg: ArrayLike) -> Values:
-    """Diameter [mm] of a solid wire of an AWG number (1/0 is 0, 2/0 is -1). Source: ASTM B258.
+    """Diameter [mm] of a solid wire of an AWG number.
+
+    awg [-]: 1/0 is 0, 2/0 is -1. Raises InputProblem for no number. Source: ASTM B258.
 
     >>> round(awg_diameter_mm(10), 3)
     2.588
@@ -142,7 +149,9 @@ def awg_diameter_mm(awg: ArrayLike) -> Values:
 
 
 def awg_area_mm2(awg: ArrayLike) -> Values:
-    """Copper section [mm²] of an AWG number, solid wire. Source: ASTM B258.
+    """Copper section [mm²] of an AWG number, solid wire.
+
+    awg [-] as awg_diameter_mm, which also raises. Source: ASTM B258.
 
     >>> round(awg_area_mm2(16), 2)
     1.31
@@ -151,7 +160,9 @@ def awg_area_mm2(awg: ArrayLike) -> Values:
 
 
 def awg_from_area(area_mm2: ArrayLike) -> Values:
-    """AWG number, with decimals, of a copper section [mm²]. Source: ASTM B258, inverted.
+    """AWG number, with decimals, of a copper section [mm²].
+
+    Raises InputProblem for a section of zero or less. Source: ASTM B258, inverted.
 
     >>> round(awg_from_area(awg_area_mm2(14)), 9)
     14.0
@@ -170,7 +181,7 @@ def nearest_awg(area_mm2: ArrayLike) -> Values:
 
 
 def awg_name(awg: float) -> str:
-    """How the trade writes an AWG number [-]: 1/0 for 0, 2/0 for -1. Source: ASTM B258.
+    """How the trade writes an AWG number, awg [-]: 1/0 for 0, 2/0 for -1. Source: ASTM B258.
 
     >>> awg_name(14), awg_name(0), awg_name(-1)
     ('14', '1/0', '2/0')

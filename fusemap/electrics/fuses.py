@@ -58,7 +58,8 @@ class ReratingLine:
     def factor(self, ambient_c: ArrayLike) -> Values:
         """Rating at this ambient [°C] over the nominal one [-]; 0 above hottest_c.
 
-        Source: straight line between the two points, carried on past them.
+        Raises InputProblem for no number. Source: straight line between the two points, carried on
+        past them.
         """
         ambient = require_finite(ambient_c, "ambient_c", "°C")
         slope = (np.asarray(self.hot_factor) - self.cold_factor) / (

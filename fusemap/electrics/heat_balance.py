@@ -29,15 +29,21 @@ def growth(temperature_c: Floats) -> Floats:
 def behind(heat20: Floats, resistance: Values) -> Floats:
     """Heat at 20 °C [W/m] as seen from the cool side of a thermal resistance [K·m/W].
 
-    The warm side is W·resistance hotter and its copper resists the more, so W = h·(1 + α·(T - 20))
-    with T of the cool side and h = heat20/(1 - α·heat20·resistance); inf where that runs away.
+    heat20: what the copper would make at 20 °C [W/m]; resistance [K·m/W]. The warm side is
+    W·resistance hotter and its copper resists the more, so W = h·(1 + α·(T - 20)) with T of the
+    cool side and h = heat20/(1 - α·heat20·resistance); inf where that runs away.
+    Source: copper's resistance linear in temperature, IEC 60028.
     """
     left = 1.0 - ALPHA20 * heat20 * resistance
     return np.where(left > 0.0, heat20 / np.where(left > 0.0, left, 1.0), np.inf)
 
 
 def add_rise(cool_c: Floats, behind: Floats, resistance: Values) -> Floats:
-    """Temperature [°C] on the warm side of a thermal resistance; inf once the copper melts."""
+    """Temperature [°C] on the warm side of a thermal resistance; inf once the copper melts.
+
+    cool_c [°C]; behind: heat as the function of that name gives it [W/m]; resistance [K·m/W].
+    Source: Ohm's law of heat.
+    """
     safe = np.where(np.isfinite(behind), behind, 0.0)
     finite = np.where(np.isfinite(cool_c), cool_c, 0.0)
     warm = finite + safe * growth(finite) * resistance
@@ -46,7 +52,11 @@ def add_rise(cool_c: Floats, behind: Floats, resistance: Values) -> Floats:
 
 
 def surface_temperature(heat20: Floats, diameter_m: Floats, ambient: Floats) -> Floats:
-    """Surface [°C] where the heat loss meets heat20·(1 + α·(Ts - 20)); inf where it never does."""
+    """Surface [°C] where the heat loss meets heat20·(1 + α·(Ts - 20)); inf where it never does.
+
+    heat20 [W/m], diameter_m [m], ambient [°C]; arrays that broadcast.
+    Source: heat balance at the surface, loss as free_air.heat_loss.
+    """
     top = np.full(np.broadcast_shapes(heat20.shape, ambient.shape), COPPER_MELTS_C)
     most = heat_loss(top, diameter_m, ambient)[0]
     melts = most <= heat20 * growth(top)
@@ -59,7 +69,12 @@ def surface_temperature(heat20: Floats, diameter_m: Floats, ambient: Floats) -> 
 def watts_at_limit(
     limit_c: ArrayLike, inside: Values, diameter_m: Floats, ambient: Floats
 ) -> Floats:
-    """Heat [W/m] that brings the copper behind a thermal resistance [K·m/W] to a limit [°C]."""
+    """Heat [W/m] that brings the copper behind a thermal resistance to a limit [°C].
+
+    inside: the thermal resistance [K·m/W]; diameter_m [m], ambient [°C]; arrays that broadcast.
+    0 W/m where the ambient is at the limit or above. Raises InputProblem for a limit at or above
+    the melting point of copper. Source: heat balance at the surface, loss as free_air.heat_loss.
+    """
     limit = require_finite(limit_c, "limit_c", "°C")
     if np.any(limit >= COPPER_MELTS_C):
         raise InputProblem("a limit at or above the melting point of copper", "limit_c")

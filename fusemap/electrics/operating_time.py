@@ -74,11 +74,12 @@ class TimePoints:
             raise InputProblem("the latest lies before the soonest", "max_s")
 
     def band(self, multiple: ArrayLike) -> Band:
-        """Bracket of the operating time [s] at a current over rating [-], number or array.
+        """Bracket of the operating time [s] at a current over rating, number or array.
 
-        A larger current opens the fuse sooner. So it is no sooner than the min of the next higher
-        point, no later than the max of the next lower one; nothing is read in between. Above the
-        highest point the min is 0, below the lowest the max is inf.
+        multiple: current over rating [-]. A larger current opens the fuse sooner. So it is no
+        sooner than the min of the next higher point, no later than the max of the next lower one;
+        nothing is read in between. Above the highest point the min is 0, below the lowest the max
+        is inf. Raises InputProblem for a negative multiple.
         Source: the published points and monotony.
         """
         x = require_not_negative(multiple, "multiple", "-")

@@ -138,8 +138,9 @@ def overload_gap(
 
     rating_a [A]; longest_s: longest published time [s] at multiple [-] of the rating (600 s for
     most blade fuses, 1800 s for the large ones); load_a: what the cable carried before [A]; the
-    rest as in cable_heat. Numbers or arrays that broadcast. Raises InputProblem for bad figures.
-    Source: first-order heating of cable_heat.temperature_after; fuse point of ISO 8820-3.
+    rest as conductor_temperature. Numbers or arrays that broadcast. Raises InputProblem for bad
+    figures.
+    Source: heating of cable_heat.temperature_after; fuse point of ISO 8820-3.
 
     >>> gap = overload_gap(15.0, 600.0, 105.0, 12.7, 1.5, 2.4, 25.0)
     >>> round(gap.found), gap.passed
@@ -215,8 +216,9 @@ def longest_length(
 ) -> Values:
     """Longest conductor [m], plus and return together, at whose end a short still opens the fuse.
 
-    Arguments as far_end; r20_mohm_per_m [mΩ/m], temperature_c [°C]. 0 m where the rest of the loop
-    alone is too much. Raises InputProblem for bad figures. Source: far_end solved for the length.
+    Arguments as far_end; r20_mohm_per_m [mΩ/m]; multiple: of the rating [-]; temperature_c [°C].
+    0 m where the rest of the loop alone is too much. Raises InputProblem for bad figures.
+    Source: far_end solved for the length.
 
     >>> round(longest_length(11.0, 10.0, 18.5, 0.02), 2)  # 1 mm², body return
     12.67
