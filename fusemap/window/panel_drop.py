@@ -5,6 +5,7 @@ at the drop, one step of the history. What fits where is asked of `fusemap.place
 """
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
@@ -29,6 +30,15 @@ class Payload:
     accessory: str = ""
     kind: str = ""
     lead: LeadName = "power"
+
+    @classmethod
+    def read(cls, told: Mapping[str, Any]) -> "Payload":
+        """From its fields by name; what is not a field is left aside."""
+        return cls(
+            accessory=str(told.get("accessory", "")),
+            kind=str(told.get("kind", "")),
+            lead="sense" if told.get("lead") == "sense" else "power",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +68,7 @@ def payload_of(mime: QMimeData) -> Payload | None:
     if not mime.hasFormat(MIME):
         return None
     try:
-        told = json.loads(bytes(mime.data(MIME).data()))
-        payload = Payload(
-            accessory=str(told.get("accessory", "")),
-            kind=str(told.get("kind", "")),
-            lead="sense" if told.get("lead") == "sense" else "power",
-        )
+        payload = Payload.read(json.loads(bytes(mime.data(MIME).data())))
     except (ValueError, AttributeError):
         return None
     return payload if payload.accessory or payload.kind else None

@@ -19,7 +19,7 @@ from fusemap.window.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
 ZOOMS: Final = (0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.35, 1.6, 2.0, 2.5, 3.0)
-FITTED: Final = (0.8, 1.6)
+FITTED: Final = (0.9, 1.6)
 """How small and how large the grid makes its cards by itself."""
 
 
@@ -138,6 +138,20 @@ class PanelGrid(QTableView):
     def _panel_reset(self) -> None:
         self._fit_cards()
         self._show_selection()
+        self.hinted.emit()
+
+    # --- how it is shown ------------------------------------------------------------------------
+
+    def turn(self, quarters: int) -> None:
+        """Turn the view clockwise by so many quarters."""
+        now = self.panel_model.arrangement
+        self.panel_model.arrange(now.quarter_turns + quarters, now.mirrored)
+
+    def mirror(self) -> None:
+        """Mirror the view left to right as it is on the screen, or take that back."""
+        now = self.panel_model.arrangement
+        # Mirroring what is turned: turning and mirroring do not swap, a quarter changes its way.
+        self.panel_model.arrange(-now.quarter_turns, not now.mirrored)
 
     # --- zoom -----------------------------------------------------------------------------------
 

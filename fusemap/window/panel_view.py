@@ -58,7 +58,7 @@ class PanelView(PanelGrid):
         super().__init__(document, theme, panel_id, parent)
         self.placing = placing or Placing(document, self)
         self.commands = PanelCommands(document, self.panel_model, self)
-        self._dragging = False
+        self.dragging = False
         self.setEditTriggers(
             QAbstractItemView.EditTrigger.AnyKeyPressed
             | QAbstractItemView.EditTrigger.DoubleClicked
@@ -199,7 +199,7 @@ class PanelView(PanelGrid):
         if payload is None or not self.placing.begin(payload):
             event.ignore()
             return
-        self._dragging = True
+        self.dragging = True
         event.acceptProposedAction()
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
@@ -251,7 +251,7 @@ class PanelView(PanelGrid):
         drag.exec(Qt.DropAction.MoveAction)
 
     def _end_drag(self) -> None:
-        self._dragging = False
+        self.dragging = False
         QToolTip.hideText()
         self.placing.end()
 
