@@ -1,0 +1,175 @@
+"""Each check finds what it is for, and stays silent on a sound job."""
+
+import pytest
+
+from fusemap.assess import assess
+from fusemap.checks import CHECKS, SEVERITIES, Finding, findings
+from fusemap.vehicle import Cable, Fuse, Parking, Vehicle, VoltageCutOff, edits
+from tests.vehicles import one_slot, only_slot, with_accessory
+
+SOUND_TAP = {
+    "fuse": Fuse(family="mini", rating=7.5),
+    "cable_out": Cable(section_mm2=1.5, length_m=2.0),
+    "joint": "butt_crimp",
+    "earth_point": "bolt behind the left kick panel",
+}
+
+
+def found(vehicle: Vehicle) -> dict[str, Finding]:
+    """The findings by code."""
+    return {finding.code: finding for finding in findings(vehicle, assess(vehicle))}
+
+
+def sound() -> Vehicle:
+    """A job with nothing to find."""
+    vehicle = with_accessory(one_slot(feed_class="ignition"), **SOUND_TAP)
+    return edits.change_parking(vehicle, stand_days=7.0)
+
+
+def test_a_sound_job_has_no_finding() -> None:
+    assert found(sound()) == {}
+
+
+def test_a_reversed_tap_loads_the_host_and_is_told() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", way_round="load_side")
+    assert "reversed_tap" in found(vehicle)
+    assert "7 A" in found(vehicle)["reversed_tap"].sum.replace("\u202f", " ")
+
+
+def test_an_overloaded_host_fuse_stops_the_job() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", way_round="load_side")
+    vehicle = edits.change_slot(
+        vehicle, only_slot(vehicle).id, fuse=Fuse(family="mini", rating=7.5)
+    )
+    finding = found(vehicle)["host_overloaded"]
+    assert finding.severity == "stop"
+    assert finding.place_id == only_slot(vehicle).id
+
+
+def test_a_live_contact_is_held_against_its_own_limit() -> None:
+    vehicle = edits.change_slot(sound(), only_slot(sound()).id, contact_limit_a=6.0)
+    assert found(vehicle)["contact_overloaded"].severity == "stop"
+
+
+def test_an_overloaded_feed_is_found_although_every_fuse_is_fine() -> None:
+    vehicle = edits.change_feed(sound(), "feed-1", limit_a=6.0)
+    assert set(found(vehicle)) == {"feed_overloaded"}
+
+
+def test_a_tap_without_any_fuse_stops_the_job() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", fuse=None)
+    assert found(vehicle)["fuse_missing"].severity == "stop"
+
+
+def test_a_fuse_too_small_for_its_load_will_open() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", fuse=Fuse(family="mini", rating=4.0))
+    assert found(vehicle)["fuse_overloaded"].severity == "stop"
+
+
+def test_an_accessory_fuse_above_the_host_is_told() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", fuse=Fuse(family="mini", rating=20.0))
+    assert "fuse_above_host" in found(vehicle)
+
+
+def test_a_long_thin_cable_may_never_open_its_fuse() -> None:
+    cable = Cable(section_mm2=0.5, length_m=14.0)
+    vehicle = edits.change_tap(
+        sound(), "tap-1", cable_out=cable, fuse=Fuse(family="mini", rating=15.0)
+    )
+    assert found(vehicle)["cable_far_end"].severity == "stop"
+
+
+def test_too_much_drop_is_told_with_the_sum() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", cable_out=Cable(section_mm2=1.5, length_m=14.0))
+    finding = found(vehicle)["cable_drop"]
+    assert ">" in finding.sum
+    assert finding.source
+
+
+def test_a_thin_cable_behind_a_large_fuse_overheats_in_an_overload() -> None:
+    vehicle = edits.change_tap(
+        sound(),
+        "tap-1",
+        fuse=Fuse(family="regular", rating=40.0),
+        cable_out=Cable(section_mm2=0.75, length_m=1.0),
+    )
+    assert found(vehicle)["cable_overload_gap"].severity == "stop"
+
+
+def test_an_unknown_class_is_a_caution_and_reckoned_live() -> None:
+    vehicle = edits.change_slot(sound(), only_slot(sound()).id, feed_class="unknown")
+    assert "class_unknown" in found(vehicle)
+
+
+def test_an_unmeasured_own_load_is_a_note() -> None:
+    from fusemap.vehicle import StateLoads
+
+    vehicle = edits.change_slot(sound(), only_slot(sound()).id, own_load=StateLoads(running=2.0))
+    assert found(vehicle)["own_load_unknown"].severity == "note"
+
+
+def test_a_critical_circuit_stays_a_caution_even_with_a_written_reason() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", justification="maker's own option socket")
+    vehicle = edits.change_slot(vehicle, only_slot(vehicle).id, critical=True)
+    assert found(vehicle)["critical_tapped"].severity == "caution"
+
+
+def test_a_12_volt_lamp_on_24_volts_stops_the_job() -> None:
+    vehicle = edits.change_vehicle(sound(), system_v=24)
+    assert found(vehicle)["wrong_voltage"].severity == "stop"
+
+
+def test_a_vehicle_that_stands_too_long_is_told_with_and_without_the_accessories() -> None:
+    vehicle = with_accessory(one_slot(), amperes=0.2, **SOUND_TAP)
+    vehicle = edits.change_accessory(
+        vehicle, "accessory-1", works_in=("asleep", "awake", "accessory", "ignition", "running")
+    )
+    vehicle = edits.change_parking(vehicle, stand_days=30.0)
+    finding = found(vehicle)["stands_too_short"]
+    assert "without the accessories" in finding.sum
+    assert "Lamp" in finding.sum
+
+
+def test_a_cut_off_below_the_crank_limit_is_told() -> None:
+    vehicle = with_accessory(one_slot(), amperes=0.2, **SOUND_TAP)
+    vehicle = edits.change_accessory(
+        vehicle,
+        "accessory-1",
+        works_in=("asleep", "awake", "accessory", "ignition", "running"),
+        cut_off=VoltageCutOff(off_v=11.0, on_v=12.6),
+    )
+    assert "cut_off_too_low" in found(vehicle)
+
+
+def test_a_high_rest_current_is_told_before_anything_is_added() -> None:
+    vehicle = edits.change_parking(one_slot(), rest_current_a=0.12)
+    assert found(vehicle)["rest_current_high"].severity == "caution"
+
+
+def test_a_battery_below_the_crank_limit_stops_at_once() -> None:
+    vehicle = edits.change_battery(one_slot(), start_soc=0.3)
+    assert found(vehicle)["does_not_start_now"].severity == "stop"
+
+
+def test_a_changed_rule_changes_the_finding() -> None:
+    vehicle = edits.set_rule(sound(), "allowed_drop_share", 0.01)
+    assert "cable_drop" in found(vehicle)
+    assert found(edits.set_rule(vehicle, "allowed_drop_share", None)) == {}
+
+
+def test_findings_come_worst_first_and_are_complete() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", fuse=None, earth_point="", way_round="load_side")
+    listed = findings(vehicle, assess(vehicle))
+    order = [SEVERITIES.index(finding.severity) for finding in listed]
+    assert order == sorted(order)
+    for finding in listed:
+        for text in (finding.what, finding.where, finding.sum, finding.rule, finding.source):
+            assert text.strip()
+        assert finding.remedy.strip()
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)
+def test_every_check_copes_with_a_bare_vehicle(check: object) -> None:
+    vehicle = Vehicle(name="Bare", parking=Parking())
+    for finding in check(vehicle, assess(vehicle)):  # type: ignore[operator]
+        assert finding.code
