@@ -96,10 +96,7 @@ def show_about(parent: QWidget) -> QDialog:
     points = "".join(f"<li>{escape(text)}</li>" for text in cautions())
     head = translate("Dialogs", "Maps a vehicle's fuse panel and plans accessories on it.")
     follow = translate(
-        "Dialogs",
-        "What is shown rests on readings of this one vehicle and on the published figures named "
-        "beside each number. It is not the vehicle maker's data. The maker's instructions, the "
-        "rules where you live and qualified people come first.",
+        "Dialogs", "Every number says how it came about and which published figure it rests on."
     )
     title = translate("Dialogs", "About fusemap, and cautions")
     body = (
@@ -110,28 +107,10 @@ def show_about(parent: QWidget) -> QDialog:
 
 
 def cautions() -> tuple[str, ...]:
-    """The cautions for everybody who opens the program, in plain words."""
-    return (
-        translate("Dialogs", "Stay away from orange cables and what they lead to: high voltage."),
-        translate(
-            "Dialogs",
-            "Leave airbag and belt-tensioner circuits alone; measure nothing in them. Their plugs "
-            "and sleeves are often yellow.",
-        ),
-        translate(
-            "Dialogs",
-            "Leave alone as well: brakes and stability control, steering, fuel and ignition, "
-            "engine and gearbox control, the starter.",
-        ),
-        translate("Dialogs", "Never fit a larger fuse to stop one from blowing."),
-        translate("Dialogs", "Every new wire gets its fuse at the end its supply comes from."),
-        translate("Dialogs", "A heavier load gets its own fused feed with a relay, not a tap."),
-        translate(
-            "Dialogs",
-            "Earth first, supply last. Before work near airbags, disconnect the battery and wait "
-            "as long as the vehicle's instructions say.",
-        ),
-    )
+    """The cautions that hold for every job."""
+    from fusemap import tables
+
+    return tuple(caution.text for caution in tables.cautions() if caution.when == "always")
 
 
 def _page(parent: QWidget, key: str, title: str, body: str) -> QDialog:

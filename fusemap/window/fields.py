@@ -20,7 +20,14 @@ from PySide6.QtGui import (
     QPolygonF,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QLineEdit,
+    QPlainTextEdit,
+    QSizePolicy,
+    QWidget,
+)
 
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.window.document import Document
@@ -205,6 +212,7 @@ class NumberField(LineField):
         self._whole = whole
         self._least = least
         self._most = most
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         if unit:
             self.setAccessibleName(f"{name} [{unit}]")
         if placeholder is None and optional:
@@ -214,18 +222,18 @@ class NumberField(LineField):
         self.refresh()
 
     def sizeHint(self) -> QSize:
-        """Wide enough for a number of eight digits or the placeholder, and the unit."""
+        """Wide enough for eight digits or the placeholder, and the unit; mostly all the same."""
         metrics = QFontMetrics(self.font())
-        text = max(
-            metrics.horizontalAdvance("00000000"),
-            metrics.horizontalAdvance(self.placeholderText() + "  "),
-        )
-        width = text + self.textMargins().right() + metrics.averageCharWidth() * 3
-        return QSize(width, super().sizeHint().height())
+        words = metrics.horizontalAdvance(self.placeholderText() + "  ")
+        text = max(metrics.horizontalAdvance("00000000"), words) + self.textMargins().right()
+        wide = max(text + metrics.averageCharWidth() * 3, metrics.horizontalAdvance("0" * 17))
+        return QSize(wide, super().sizeHint().height())
 
     def minimumSizeHint(self) -> QSize:
-        """The same: a number is never cut."""
-        return self.sizeHint()
+        """Narrower, but a number is never cut."""
+        metrics = QFontMetrics(self.font())
+        text = metrics.horizontalAdvance("00000000") + self.textMargins().right()
+        return QSize(text + metrics.averageCharWidth() * 3, super().minimumSizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the unit at the right end."""

@@ -16,6 +16,8 @@ from fusemap.window import dialogs
 from fusemap.window.document import Document
 from fusemap.window.settings import Settings
 
+Stamp = tuple[int, int, int]
+
 
 class FileCommands(QObject):
     """The commands of the file menu. `problem(error)` and `done(words)` are for the message bar."""
@@ -29,6 +31,8 @@ class FileCommands(QObject):
         self._window = window
         self._document = document
         self._settings = settings
+        self._stamp: Stamp | None = None
+        self._warned: Stamp | None = None
 
     # --- another vehicle ------------------------------------------------------------------------
 
@@ -59,8 +63,13 @@ class FileCommands(QObject):
         self.after_saving(lambda: self._read(path))
 
     def open_demo(self, key: str) -> None:
-        """Open a demo vehicle; it has no file until it is saved to one."""
+        """Open a demo vehicle (the first with an empty key); it has no file until it is saved."""
         self.after_saving(lambda: self._read_demo(key))
+
+    def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
+        """Take unsaved work in hand that belongs to a file."""
+        self._document.set_vehicle(vehicle, path, unsaved=True)
+        self._stamp = stamp(path) if path else None
 
     def recent(self) -> Sequence[tuple[str, Path]]:
         """The recent files, each with what to call it."""
@@ -120,34 +129,62 @@ class FileCommands(QObject):
             self.problem.emit(_about(path, error))
             return
         self._document.set_vehicle(vehicle, path)
+        self._stamp = stamp(path)
         self._settings.add_recent(path)
 
     def _read_demo(self, key: str) -> None:
         from fusemap.files import demos
 
         try:
-            self._document.set_vehicle(demos.read_demo(key))
+            self._document.set_vehicle(demos.read_demo(key or demos.FIRST))
         except FusemapError as error:
             self.problem.emit(error)
 
     def _write(self, path: Path, then: Callable[[], object] | None) -> None:
         from fusemap.files import write_vehicle
 
+        if self._changed_by_others(path):
+            return
         try:
             write_vehicle(path, self._document.vehicle)
         except FusemapError as error:
             self.problem.emit(_about(path, error))
             return
+        self._stamp = stamp(path)
         self._document.mark_saved(path)
         self._settings.add_recent(path)
         self.done.emit(self.tr("Saved to {path}").format(path=path))
         if then is not None:
             then()
 
+    def _changed_by_others(self, path: Path) -> bool:
+        """Whether somebody else wrote the file meanwhile: told once, the next save replaces it."""
+        now = stamp(path)
+        if path != self._document.path or now in (None, self._stamp, self._warned):
+            return False
+        self._warned = now
+        self.problem.emit(
+            FileProblem(
+                self.tr("it was not saved: something else has changed this file meanwhile"),
+                str(path),
+                self.tr("save under another name, or save once more to replace it"),
+            )
+        )
+        return True
+
     def _folder(self) -> Path:
         """Where a file dialog starts: beside the file in hand, else the newest one, else home."""
         near = [self._document.path, *self._settings.recent]
         return next((path.parent for path in near if path and path.parent.is_dir()), Path.home())
+
+
+def stamp(path: Path) -> Stamp | None:
+    """What tells one state of a file from another; `None` where there is no file."""
+    try:
+        state = path.stat()
+    except OSError:
+        return None
+    return state.st_mtime_ns, state.st_size, state.st_ino
 
 
 def _call(then: Callable[[], object]) -> None:

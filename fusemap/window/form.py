@@ -48,7 +48,7 @@ class Form(QWidget):
         label = QLabel(text)
         label.setWordWrap(True)
         label.setProperty("muted", True)
-        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.MinimumExpanding)
+        label.setSizePolicy(_as_high_as_its_words())
         self.rows.addRow(label)
         return label
 
@@ -102,6 +102,12 @@ class Form(QWidget):
             self.refresh()
         else:
             self._stale = True
+
+
+def _as_high_as_its_words() -> QSizePolicy:
+    policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+    policy.setHeightForWidth(True)
+    return policy
 
 
 class _Follower:

@@ -187,3 +187,34 @@ def _icon(draw: Callable[[QPainter, QRectF], None], size: int, ratio: float) -> 
     draw(painter, QRectF(0, 0, size, size))
     painter.end()
     return QIcon(pixmap)
+
+
+def app_icon() -> QIcon:
+    """The program's own icon: a blade fuse over a grid of slots."""
+    icon = QIcon()
+    for size in (16, 32, 64, 128, 256):
+        pixmap = QPixmap(size, size)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(size / 32, size / 32)
+        _draw_app_icon(painter)
+        painter.end()
+        icon.addPixmap(pixmap)
+    return icon
+
+
+def _draw_app_icon(painter: QPainter) -> None:
+    """On a square of 32."""
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor("#0f5c86"))
+    painter.drawRoundedRect(QRectF(1, 1, 30, 30), 6, 6)
+    painter.setBrush(QColor("#cfe3ef"))
+    for left in (8.5, 19.5):
+        painter.drawRect(QRectF(left, 17, 4, 10))
+    painter.setBrush(QColor("#f4b73b"))
+    painter.drawRoundedRect(QRectF(5.5, 5, 21, 14), 2.5, 2.5)
+    painter.setPen(QPen(QColor("#1a222c"), 2.2))
+    painter.drawPolyline(
+        [QPointF(10.5, 14), QPointF(14, 9.5), QPointF(18, 14.5), QPointF(21.5, 10)]
+    )

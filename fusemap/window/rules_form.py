@@ -2,8 +2,9 @@
 
 from functools import partial
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
+from fusemap import tables
 from fusemap.assess.result import RuleValue
 from fusemap.units import digits
 from fusemap.vehicle import edits
@@ -32,7 +33,9 @@ class RulesForm(Form):
         label = QLabel(row.rule.label)
         label.setWordWrap(True)
         label.setBuddy(row.field)
-        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.MinimumExpanding)
+        font = label.font()
+        font.setBold(True)
+        label.setFont(font)
         self.rows.addRow(label)
         self.rows.addRow(row)
         self.watch(row)
@@ -45,9 +48,10 @@ class RuleRow(QWidget):
         super().__init__()
         self._document = document
         self._key = key
-        share = self.rule.unit in ("share", "1")
-        self._scale = 0.01 if share else 1.0
-        self.unit = "%" if share else self.rule.unit
+        # A rule without a unit is a share; people say shares in per cent.
+        self._scale = 0.01 if not self.rule.unit else 1.0
+        self.unit = self.rule.unit or "%"
+        known = tables.rule_defaults()[key]
         self.field = NumberField(
             document,
             lambda: self.rule.value,
@@ -57,6 +61,9 @@ class RuleRow(QWidget):
             scale=self._scale,
             optional=True,
             key=f"rule_{key}",
+            least=known.low / self._scale,
+            most=known.high / self._scale,
+            hint=known.what,
         )
         self.reset = QToolButton()
         self.reset.setText(self.tr("Reset"))
@@ -65,6 +72,9 @@ class RuleRow(QWidget):
         self.reset.setAccessibleName(name)
         self.reset.setToolTip(name)
         self.reset.clicked.connect(partial(self._write, None))
+        keeps = self.reset.sizePolicy()
+        keeps.setRetainSizeWhenHidden(True)
+        self.reset.setSizePolicy(keeps)
         self._basis = QLabel()
         self._basis.setWordWrap(True)
         self._basis.setProperty("muted", True)
@@ -84,10 +94,13 @@ class RuleRow(QWidget):
         """Show the rule as it holds now."""
         rule = self.rule
         self.field.refresh()
-        self.reset.setEnabled(rule.changed)
+        self.reset.setVisible(rule.changed)
         default = f"{digits(rule.default / self._scale)} {self.unit}".strip()
-        text = self.tr("Default {value}. {source}") if rule.changed else "{source}"
-        self._basis.setText(text.format(value=default, source=_capital(rule.source)))
+        known = tables.rule_defaults()[self._key]
+        lines = [known.what, _capital(rule.source)]
+        if rule.changed:
+            lines.append(self.tr("Default: {value}").format(value=default))
+        self._basis.setText("\n".join(line for line in lines if line))
 
     def _write(self, value: float | None, checked: bool = False) -> bool:
         text = self.tr("Rule: {rule}").format(rule=self.rule.label)

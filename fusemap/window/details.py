@@ -1,0 +1,167 @@
+"""What is selected, in full: the form that belongs to it, and the chain it is part of.
+
+Pages are made when they are first needed. A page that is no place (parking, rules) is asked for by
+its name and stays until something else is selected.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document, Selection
+from fusemap.window.form import scrolled
+from fusemap.window.theme import Theme, space
+
+CHAINED = ("slot", "tap", "accessory")
+
+
+class Details(QWidget):
+    """The right-hand side of the window."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._pages: dict[str, QWidget] = {}
+        self.setObjectName("details")
+        self.setAccessibleName(self.tr("Details"))
+        self.page_name = ""
+        self._stack = QStackedWidget()
+        self.splitter = QSplitter(Qt.Orientation.Vertical)
+        self.splitter.setObjectName("detailsSplitter")
+        self.splitter.setChildrenCollapsible(False)
+        self.splitter.addWidget(self._stack)
+        self.chain = self._make_chain()
+        self.splitter.addWidget(self.chain)
+        self.splitter.setStretchFactor(0, 1)
+        self.splitter.setStretchFactor(1, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.splitter)
+        document.selected.connect(self._selected)
+        document.changed.connect(self._vehicle_changed)
+        self._selected(document.selection)
+
+    def show_page(self, name: str) -> None:
+        """Show a page by its name."""
+        if name not in self._pages:
+            self._pages[name] = self._makers()[name]()
+            self._stack.addWidget(self._pages[name])
+        self.page_name = name
+        self._stack.setCurrentWidget(self._pages[name])
+        self.chain.setVisible(name in CHAINED)
+
+    def page(self, name: str) -> QWidget:
+        """The page of that name; it is made if it was never shown."""
+        if name not in self._pages:
+            self.show_page(name)
+        return self._pages[name]
+
+    def _selected(self, selection: Selection | None) -> None:
+        if selection is None:
+            if self.page_name in ("", *CHAINED):
+                self.show_page("nothing")
+            return
+        if selection.kind in ("tap", "accessory"):
+            self.show_page("accessory")
+            tabs = self._pages["accessory"]
+            if isinstance(tabs, QTabWidget):
+                self._show_tab(tabs, selection)
+        else:
+            self.show_page(selection.kind)
+
+    def _show_tab(self, tabs: QTabWidget, selection: Selection) -> None:
+        tabs.setTabVisible(1, self._placed(selection))
+        tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
+
+    def _placed(self, selection: Selection) -> bool:
+        taps = self._document.vehicle.taps
+        return selection.kind == "tap" or any(tap.accessory == selection.id for tap in taps)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        selection = self._document.selection
+        tabs = self._pages.get("accessory")
+        if selection is not None and isinstance(tabs, QTabWidget) and self.page_name == "accessory":
+            tabs.setTabVisible(1, self._placed(selection))
+
+    def _makers(self) -> dict[str, Callable[[], QWidget]]:
+        return {
+            "nothing": self._make_hint,
+            "slot": self._make_slot,
+            "accessory": self._make_accessory,
+            "feed": self._make_feed,
+            "battery": self._make_battery,
+            "parking": self._make_parking,
+            "rules": self._make_rules,
+            "vehicle": self._make_vehicle,
+            "panel": self._make_panel,
+        }
+
+    def _make_hint(self) -> QWidget:
+        hint = QLabel(
+            self.tr(
+                "Choose a slot to see what it carries and what it could still take.\n\n"
+                "Drag an accessory from below onto a slot to plan it; while you drag, every slot "
+                "says whether it can take it."
+            )
+        )
+        hint.setObjectName("detailsHint")
+        hint.setWordWrap(True)
+        hint.setAlignment(Qt.AlignmentFlag.AlignTop)
+        hint.setProperty("muted", True)
+        hint.setMargin(space(hint, "large"))
+        return hint
+
+    def _make_chain(self) -> QWidget:
+        from fusemap.window.chain_view import ChainView
+
+        return ChainView(self._document, self._theme)
+
+    def _make_slot(self) -> QWidget:
+        from fusemap.window.slot_form import SlotForm
+
+        return scrolled(SlotForm(self._document, self._theme))
+
+    def _make_accessory(self) -> QWidget:
+        from fusemap.window.accessory_form import AccessoryForm
+        from fusemap.window.tap_form import TapForm
+
+        tabs = QTabWidget()
+        tabs.setObjectName("accessoryTabs")
+        tabs.setDocumentMode(True)
+        accessory = AccessoryForm(self._document, self._theme)
+        tabs.addTab(scrolled(accessory), self.tr("Accessory"))
+        tabs.addTab(scrolled(TapForm(self._document, self._theme)), self.tr("How it is connected"))
+        return tabs
+
+    def _make_feed(self) -> QWidget:
+        from fusemap.window.feed_form import FeedPage
+
+        return FeedPage(self._document)
+
+    def _make_battery(self) -> QWidget:
+        from fusemap.window.battery_form import BatteryForm
+
+        return scrolled(BatteryForm(self._document))
+
+    def _make_parking(self) -> QWidget:
+        from fusemap.window.parking_form import ParkingForm
+
+        return scrolled(ParkingForm(self._document))
+
+    def _make_rules(self) -> QWidget:
+        from fusemap.window.rules_form import RulesForm
+
+        return scrolled(RulesForm(self._document))
+
+    def _make_vehicle(self) -> QWidget:
+        from fusemap.window.vehicle_form import VehicleForm
+
+        return scrolled(VehicleForm(self._document))
+
+    def _make_panel(self) -> QWidget:
+        from fusemap.window.vehicle_form import PanelForm
+
+        return scrolled(PanelForm(self._document))

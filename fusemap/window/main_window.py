@@ -1,0 +1,299 @@
+"""The main window: one document, its views, the actions, and the bar for messages.
+
+It assembles and passes on; what can be done with files is in `file_commands`, with panels in
+`panel_tools`, and where the keyboard is in `work_area`.
+"""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QByteArray, Qt, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent
+from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.window import dialogs
+from fusemap.window.actions import Actions
+from fusemap.window.document import Document, Selection
+from fusemap.window.file_commands import FileCommands
+from fusemap.window.message_bar import MessageBar
+from fusemap.window.panel_tools import PanelTools
+from fusemap.window.settings import Settings
+from fusemap.window.start_page import StartPage
+from fusemap.window.theme import apply_theme
+from fusemap.window.words import say_ground
+
+if TYPE_CHECKING:
+    from fusemap.window.work_area import WorkArea
+
+
+class MainWindow(QMainWindow):
+    """The window of one vehicle. `closed` is told when it really closes."""
+
+    closed = Signal()
+
+    def __init__(self, document: Document, settings: Settings) -> None:
+        super().__init__()
+        self.document = document
+        self.settings = settings
+        self.setObjectName("mainWindow")
+        say_ground(settings.kept.earth_word == "ground")
+        self.theme = apply_theme(_application(), settings.kept.theme)
+        self.files = FileCommands(self, document, settings)
+        self.panels = PanelTools(self)
+        self.work: WorkArea | None = None
+        self._open = False
+        self._closing = False
+        self._build()
+        self.actions_ = Actions(self)
+        self._listen()
+        self._show_title()
+        self._restore()
+        self.show_start()
+
+    def _build(self) -> None:
+        self.start = StartPage()
+        self.start.asked.connect(self.files.create)
+        self.start.open_file.connect(self.files.open)
+        self.start.open_path.connect(self.files.open_path)
+        self.start.open_demo.connect(self.files.open_demo)
+        self.start.back.connect(self.show_work)
+        self.message = MessageBar(self.theme)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.start)
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.pages, 1)
+        column.addWidget(self.message)
+        self.setCentralWidget(whole)
+
+    def _listen(self) -> None:
+        document, files = self.document, self.files
+        document.opened.connect(self._opened)
+        document.changed.connect(self._changed)
+        document.selected.connect(self._selected)
+        document.path_changed.connect(self._show_title)
+        document.modified_changed.connect(self._show_title)
+        document.refused.connect(self.message.show_error)
+        document.stack.indexChanged.connect(self._name_steps)
+        files.problem.connect(self.message.show_error)
+        files.done.connect(self.message.show_note)
+        files.new_wanted.connect(self.show_start)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
+
+    # --- which page -----------------------------------------------------------------------------
+
+    def show_start(self) -> None:
+        """Show the page that a vehicle is started from."""
+        self.start.show_choices(
+            self.settings.recent,
+            [(key, title) for title, key in self.files.demos()],
+            can_go_back=self._open,
+        )
+        self.pages.setCurrentWidget(self.start)
+        self.start.new.rows.setFocus()
+        self.actions_.update()
+
+    def show_work(self) -> None:
+        """Show the vehicle in hand."""
+        if self.work is None:
+            from fusemap.window.work_area import WorkArea
+
+            self.work = WorkArea(self.document, self.theme, self.settings)
+            self.pages.addWidget(self.work)
+        self.pages.setCurrentWidget(self.work)
+        self.actions_.update()
+
+    def show_page(self, name: str) -> None:
+        """Show a page of the details: the battery, a feed, the rules …"""
+        self.show_work()
+        assert self.work is not None
+        if name in ("battery", "vehicle"):
+            self.document.select(name)  # type: ignore[arg-type]
+        self.work.details.show_page(name)
+        self.work.focus_pane("details")
+
+    # --- what the table of actions asks -------------------------------------------------------
+
+    def can(self, when: str) -> bool:
+        """Whether something can be done now."""
+        working = self._open and self.pages.currentWidget() is not self.start
+        selection = self.document.selection
+        return {
+            "always": True,
+            "open": working,
+            "undo": working and self.document.stack.canUndo(),
+            "redo": working and self.document.stack.canRedo(),
+            "panel": working and bool(self.document.vehicle.panels),
+            "slot": working and selection is not None and selection.kind == "slot",
+            "accessory": working and self._accessory_id() is not None,
+        }[when]
+
+    def chosen(self, group: str) -> str:
+        """What is in force of several choices."""
+        return str(getattr(self.settings.kept, group))
+
+    def focus_pane(self, pane: str) -> None:
+        """Go to a part of the window."""
+        if self.work is not None:
+            self.work.focus_pane(pane)
+
+    def cycle_pane(self, way: str) -> None:
+        """Go to the next or the previous part of the window."""
+        if self.work is not None:
+            self.work.cycle_pane(1 if way == "on" else -1)
+
+    def go_finding(self, way: str) -> None:
+        """Go to the next or previous finding."""
+        if self.work is not None:
+            self.work.go_finding(1 if way == "on" else -1)
+
+    def zoom_panel(self, way: str) -> None:
+        """Show the panel larger, smaller or fitted."""
+        self.panels.zoom(way)
+
+    def add_accessory(self) -> None:
+        """Add an accessory of no kind yet, and show its form."""
+        text = self.tr("Add accessory")
+        name = self.tr("New accessory")
+        if self.document.apply(text, edits.add_accessory, name, watts=10.0):
+            self.document.select("accessory", self.document.vehicle.accessories[-1].id)
+            self.focus_pane("details")
+
+    def remove_accessory(self) -> None:
+        """Remove the selected accessory with its taps."""
+        accessory_id = self._accessory_id()
+        if accessory_id is not None:
+            name = look_up.accessory(self.document.vehicle, accessory_id).name
+            text = self.tr("Remove {name}").format(name=name)
+            self.document.apply(text, edits.remove_accessory, accessory_id)
+
+    def set_theme(self, choice: str) -> None:
+        """Take another theme, and keep the choice."""
+        self.settings.kept.theme = choice  # type: ignore[assignment]
+        self.settings.save()
+        self._retheme()
+
+    def set_earth_word(self, word: str) -> None:
+        """Say earth or ground, and keep the choice."""
+        self.settings.kept.earth_word = word  # type: ignore[assignment]
+        self.settings.save()
+        say_ground(word == "ground")
+        self._rebuild()
+
+    def show_shortcuts(self) -> None:
+        """Open the sheet of shortcuts."""
+        dialogs.show_shortcuts(self)
+
+    def show_about(self) -> None:
+        """Open what the program is, and the cautions."""
+        dialogs.show_about(self)
+
+    def _accessory_id(self) -> str | None:
+        """The selected accessory, or the one of the selected tap."""
+        selection = self.document.selection
+        if selection is None:
+            return None
+        if selection.kind == "tap":
+            return look_up.tap(self.document.vehicle, selection.id).accessory
+        return selection.id if selection.kind == "accessory" else None
+
+    # --- what the document tells ----------------------------------------------------------------
+
+    def _opened(self) -> None:
+        self._open = True
+        self.message.clear()
+        self.show_work()
+        self.focus_pane("panel")
+
+    def _changed(self, old: Vehicle, new: Vehicle) -> None:
+        self.message.clear()
+        self._show_title()
+        self.actions_.update()
+
+    def _selected(self, selection: Selection | None) -> None:
+        self.actions_.update()
+
+    def _name_steps(self, index: int = 0) -> None:
+        """Undo and redo say what they would do."""
+        stack = self.document.stack
+        for key, word, step in (
+            ("undo", self.tr("&Undo"), stack.undoText()),
+            ("redo", self.tr("&Redo"), stack.redoText()),
+        ):
+            action = self.actions_.by_key[key]
+            plain = word.replace("&", "")
+            action.setText(f"{word}: {step.replace('&', '&&')}" if step else word)
+            action.setIconText(plain)
+            action.setToolTip(f"{plain}: {step}" if step else plain)
+        self.actions_.update()
+
+    def _show_title(self) -> None:
+        if not self._open:
+            self.setWindowTitle("fusemap")
+            return
+        self.setWindowTitle(f"{self.files.name}[*] – fusemap")
+        self.setWindowModified(self.document.modified)
+
+    # --- look -----------------------------------------------------------------------------------
+
+    def _desktop_changed(self) -> None:
+        if self.settings.kept.theme == "system":
+            self._retheme()
+
+    def _retheme(self) -> None:
+        self.theme = apply_theme(_application(), self.settings.kept.theme)
+        self.message.set_theme(self.theme)
+        self._rebuild()
+
+    def _rebuild(self) -> None:
+        """Make the views anew; document, history and selection stay."""
+        if self.work is None:
+            return
+        self.work.keep()
+        showing = self.pages.currentWidget() is self.work
+        old, self.work = self.work, None
+        self.pages.removeWidget(old)
+        old.deleteLater()
+        if showing:
+            self.show_work()
+
+    def _restore(self) -> None:
+        em = self.fontMetrics().height()
+        room = self.screen().availableSize()
+        self.resize(min(em * 92, room.width() * 9 // 10), min(em * 58, room.height() * 9 // 10))
+        if self.settings.kept.geometry:
+            self.restoreGeometry(QByteArray.fromBase64(self.settings.kept.geometry.encode()))
+
+    # --- closing --------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape takes the message away."""
+        if event.key() == Qt.Key.Key_Escape and self.message.text:
+            self.message.clear()
+        else:
+            super().keyPressEvent(event)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved work first; keep the sizes when it closes."""
+        if self.document.modified and not self._closing:
+            event.ignore()
+            self.files.after_saving(self._close_now)
+            return
+        self.settings.kept.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
+        if self.work is not None:
+            self.work.keep()
+        self.settings.save()
+        super().closeEvent(event)
+        self.closed.emit()
+
+    def _close_now(self) -> None:
+        self._closing = True
+        self.close()
+
+
+def _application() -> QApplication:
+    app = QApplication.instance()
+    assert isinstance(app, QApplication)
+    return app

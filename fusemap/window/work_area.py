@@ -1,0 +1,180 @@
+"""The open vehicle: left the panel over accessories, findings and parked chart; right the details.
+
+Puts the views together and knows where the keyboard is; the views themselves know only the
+document.
+"""
+
+from typing import Final
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
+
+from fusemap.vehicle import Vehicle
+from fusemap.window.details import Details
+from fusemap.window.document import Document
+from fusemap.window.findings_list import FindingsList
+from fusemap.window.panel_pages import PanelPages
+from fusemap.window.settings import Settings
+from fusemap.window.shelf import Shelf
+from fusemap.window.theme import Theme, severity_icon, severity_shape, space
+
+PANES: Final = ("panel", "details", "shelf", "findings", "parked")
+TABS: Final = PANES[2:]
+
+
+class WorkArea(QWidget):
+    """All views of one document."""
+
+    def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._settings = settings
+        self.setObjectName("workArea")
+        self.panels = PanelPages(document, theme)
+        self.details = Details(document, theme)
+        self.shelf = Shelf(document, theme)
+        self.findings = FindingsList(document, theme)
+        self.parked = QWidget()
+        self._chart: QWidget | None = None
+        self.tabs = self._make_tabs()
+        self._splitters = self._lay_out()
+        self._restore()
+        document.changed.connect(self._vehicle_changed)
+        self._name_findings()
+
+    # --- where the keyboard is ------------------------------------------------------------------
+
+    def focus_pane(self, pane: str) -> None:
+        """Go to a part of the window."""
+        if pane in TABS:
+            self.tabs.setCurrentIndex(TABS.index(pane))
+        target = first_stop(self._pane(pane))
+        if target is not None:
+            target.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def cycle_pane(self, step: int) -> None:
+        """Go to the next part of the window, or with −1 to the one before."""
+        around = ("panel", "details", TABS[self.tabs.currentIndex()])
+        here = self.focused_pane()
+        at = around.index(here) if here in around else (-1 if step > 0 else 0)
+        self.focus_pane(around[(at + step) % len(around)])
+
+    def focused_pane(self) -> str:
+        """Where the keyboard is; empty when it is elsewhere."""
+        focused = QApplication.focusWidget()
+        for pane in PANES:
+            whole = self._pane(pane)
+            if focused is not None and (whole is focused or whole.isAncestorOf(focused)):
+                return pane
+        return ""
+
+    def go_finding(self, step: int) -> None:
+        """Go to the next finding, or with −1 to the one before, and select its place."""
+        first = self.tabs.currentWidget() is not self.findings
+        self.tabs.setCurrentWidget(self.findings)
+        rows = self.findings.list
+        count = self.findings.model.rowCount()
+        if count:
+            at = rows.currentIndex().row() + (0 if first and step > 0 else step)
+            rows.setCurrentIndex(self.findings.model.index(at % count, 0))
+            self.findings.jump()
+
+    def _pane(self, pane: str) -> QWidget:
+        return {
+            "panel": self.panels,
+            "details": self.details,
+            "shelf": self.shelf,
+            "findings": self.findings,
+            "parked": self.parked,
+        }[pane]
+
+    # --- inside ---------------------------------------------------------------------------------
+
+    def _make_tabs(self) -> QTabWidget:
+        tabs = QTabWidget()
+        tabs.setObjectName("lowerTabs")
+        tabs.setDocumentMode(True)
+        tabs.addTab(self.shelf, self.tr("Accessories"))
+        tabs.addTab(self.findings, self.tr("Findings"))
+        column = QVBoxLayout(self.parked)
+        column.setContentsMargins(0, 0, 0, 0)
+        tabs.addTab(self.parked, self.tr("Parked"))
+        tabs.currentChanged.connect(self._tab_shown)
+        return tabs
+
+    def _tab_shown(self, index: int) -> None:
+        """The chart is made when it is first looked at: what draws it takes long to load."""
+        if self.tabs.widget(index) is not self.parked or self._chart is not None:
+            return
+        from fusemap.window.parked_chart import ParkedChart
+
+        self._chart = ParkedChart(self._document, self._theme)
+        layout = self.parked.layout()
+        assert layout is not None
+        layout.addWidget(self._chart)
+
+    def _lay_out(self) -> dict[str, QSplitter]:
+        left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs)
+        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details)
+        column = QVBoxLayout(self)
+        edge = space(self, "small")
+        column.setContentsMargins(edge, edge, edge, 0)
+        column.addWidget(whole)
+        return {"left": left, "whole": whole, "details": self.details.splitter}
+
+    def _restore(self) -> None:
+        for name, splitter in self._splitters.items():
+            state = self._settings.kept.splitters.get(name)
+            if state:
+                splitter.restoreState(QByteArray.fromBase64(state.encode()))
+
+    def keep(self) -> None:
+        """Put the sizes into the settings."""
+        for name, splitter in self._splitters.items():
+            state = bytes(splitter.saveState().toBase64().data()).decode()
+            self._settings.kept.splitters[name] = state
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._name_findings()
+
+    def _name_findings(self) -> None:
+        """Say on the tab how much was found, with the mark of the worst."""
+        found = self._document.findings
+        index = TABS.index("findings")
+        self.tabs.setTabText(index, self.tr("Findings ({n})").format(n=len(found)))
+        if not found:
+            self.tabs.setTabIcon(index, severity_icon("note", self._theme, 1))
+            self.tabs.setTabToolTip(index, self.tr("Nothing found"))
+            return
+        worst = found[0].severity
+        self.tabs.setTabIcon(index, severity_icon(worst, self._theme, self.fontMetrics().height()))
+        self.tabs.setTabToolTip(
+            index, self.tr("Worst: {word}").format(word=severity_shape(worst).word)
+        )
+
+
+def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -> QSplitter:
+    splitter = QSplitter(way)
+    splitter.setObjectName(f"{name}Splitter")
+    splitter.setChildrenCollapsible(False)
+    splitter.addWidget(first)
+    splitter.addWidget(second)
+    splitter.setStretchFactor(0, 3)
+    splitter.setStretchFactor(1, 2)
+    splitter.setSizes([3000, 2000])
+    return splitter
+
+
+def first_stop(pane: QWidget) -> QWidget | None:
+    """The first widget in a part of the window that takes the keyboard."""
+    candidate: QWidget | None = pane
+    while candidate is not None:
+        takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
+        inside = candidate is pane or pane.isAncestorOf(candidate)
+        if takes and inside and candidate.isVisibleTo(pane) and candidate.isEnabled():
+            return candidate
+        candidate = candidate.nextInFocusChain()
+        if candidate is pane:
+            return None
+    return None
