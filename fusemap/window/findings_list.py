@@ -56,7 +56,7 @@ def look_of(finding: Finding) -> RowLook:
     )
 
 
-def draw_mark(painter: QPainter, place: QRectF, look: RowLook, theme: Theme) -> None:
+def draw_mark(painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme) -> None:
     """The shape of the severity."""
     draw_severity(painter, place, look.mark, theme)  # type: ignore[arg-type]
 

@@ -42,7 +42,8 @@ from fusemap.window.theme import Theme
 LOOK: Final = Qt.ItemDataRole.UserRole + 20
 Index = QModelIndex | QPersistentModelIndex
 Weight = Literal["plain", "strong", "heading"]
-DrawMark = Callable[[QPainter, QRectF, "RowLook", Theme], None]
+DrawMark = Callable[[QPainter, QRectF, QRectF, "RowLook", Theme], None]
+"""Draws a mark: painter, the square for it, the whole row, the row's look, theme."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +119,8 @@ class RowPainter(QStyledItemDelegate):
         painter.save()
         self._paint_ground(painter, option, look)
         if self._draw_mark is not None:
-            self._draw_mark(painter, self.mark_place(look, option.font, rect), look, self._theme)
+            place = self.mark_place(look, option.font, rect)
+            self._draw_mark(painter, place, QRectF(rect), look, self._theme)
         self._flow(look, option.font, rect, painter)
         painter.restore()
 

@@ -1,0 +1,78 @@
+"""How a number came about, opened in place: the sum in words, what went into it, the source.
+
+In: a `Basis`. Out: lines for a row of a list, or a widget with a button that opens and closes.
+"""
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from fusemap.assess.result import Basis
+from fusemap.window.row_list import Line
+from fusemap.window.theme import space
+
+
+def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:
+    """A basis as lines of a row: the sum, each input with its value at the right, the source."""
+    inputs = (
+        Line(name, colour="muted_text", right=value, indent=indent) for name, value in basis.inputs
+    )
+    return (Line(_sentence(basis.formula), indent=indent), *inputs, *_source(basis, indent))
+
+
+def _source(basis: Basis, indent: int) -> tuple[Line, ...]:
+    if not basis.source:
+        return ()
+    words = QCoreApplication.translate("Basis", "Source: {source}").format(source=basis.source)
+    return (Line(words, colour="muted_text", indent=indent),)
+
+
+def basis_text(basis: Basis) -> str:
+    """A basis as plain text, for a label and for the clipboard."""
+    lines = (
+        f"{line.text}: {line.right}" if line.right else line.text for line in basis_lines(basis)
+    )
+    return "\n".join(lines)
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+class BasisView(QWidget):
+    """A button that opens the basis below itself."""
+
+    def __init__(self, title: str, key: str) -> None:
+        super().__init__()
+        self.setObjectName(key)
+        self.setAccessibleName(title)
+        self.button = QToolButton()
+        self.button.setObjectName(f"{key}Button")
+        self.button.setText(title)
+        self.button.setAutoRaise(True)
+        self.button.setCheckable(True)
+        self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.button.toggled.connect(self._open)
+        self.label = QLabel()
+        self.label.setObjectName(f"{key}Text")
+        self.label.setWordWrap(True)
+        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse
+            | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        self.label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(self, "small"))
+        column.addWidget(self.button)
+        column.addWidget(self.label)
+        self._open(False)
+
+    def show_text(self, text: str) -> None:
+        """Show this when opened."""
+        self.label.setText(text)
+        self.label.setAccessibleName(text)
+
+    def _open(self, on: bool) -> None:
+        self.button.setArrowType(Qt.ArrowType.DownArrow if on else Qt.ArrowType.RightArrow)
+        self.label.setVisible(on)
