@@ -105,6 +105,15 @@ def test_a_larger_fuse_makes_the_overload_hotter():
     assert np.all(np.diff(found) > 0.0)
 
 
+def test_in_a_thin_cable_a_stronger_shorter_overload_is_the_hotter_one():
+    # Littelfuse ATOF 287 time-current points: 135 % up to 600 s, 160 % up to 50 s
+    seconds, multiples = np.array([600.0, 50.0]), np.array([1.35, 1.6])
+    thin = overload_gap(15.0, seconds, 130.0, 24.7, 0.75, 1.9, 25.0, multiple=multiples)
+    thick = overload_gap(15.0, seconds, 130.0, 7.6, 2.5, 3.0, 25.0, multiple=multiples)
+    assert thin.passed.tolist() == [True, False]
+    assert thick.found[1] < thick.found[0]
+
+
 def test_a_loaded_cable_starts_the_overload_warm():
     cold = overload_gap(15.0, 20.0, 105.0, *THIN, 25.0, load_a=0.0)
     warm = overload_gap(15.0, 20.0, 105.0, *THIN, 25.0, load_a=11.0)
