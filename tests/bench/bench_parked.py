@@ -125,7 +125,7 @@ def main() -> None:
         error = abs(by_small_steps(first, minutes / 60.0) - exact)
         seconds = time.perf_counter() - start
         print(
-            f"  scipy, steps of {minutes:5.2f} min: {1000 * seconds:7.1f} ms, off by {error:.0e} Ah:"
+            f"  scipy, steps of {minutes:5.2f} min: {1000 * seconds:7.1f} ms, off {error:.0e} Ah:"
             f" {seconds / per_draw:9,.0f} x a draw, {seconds / alone:6,.0f} x a single forecast"
         )
 
