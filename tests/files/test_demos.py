@@ -1,0 +1,118 @@
+"""The vehicles that come with the program: whole, invented, and each with something to find."""
+
+import pytest
+
+from fusemap import files
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.errors import FileProblem
+from fusemap.files import demos
+from fusemap.vehicle import Vehicle, edits, look_up
+
+KEYS = [key for key, _ in demos.demo_names()]
+
+
+def found(vehicle: Vehicle) -> set[tuple[str, str]]:
+    """What is found, as (code, where it is)."""
+    return {(f.code, f.where) for f in findings(vehicle, assess(vehicle))}
+
+
+def stops(vehicle: Vehicle) -> list[str]:
+    return [f.code for f in findings(vehicle, assess(vehicle)) if f.severity == "stop"]
+
+
+def test_the_one_with_something_of_everything_comes_first():
+    assert KEYS == ["family_estate", "light_truck", "small_old_car"]
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_a_demo_stands_in_its_file_as_the_program_writes_it(key):
+    assert files.render(demos.read_demo(key)) == demos.demo_text(key)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_each_tells_its_story(key):
+    assert len(demos.read_demo(key).note) > 200
+    assert demos.read_demo(key).log
+
+
+@pytest.mark.parametrize("key", ["nowhere", "../pyproject", "", "family_estate.fusemap"])
+def test_a_demo_that_is_not_there_is_told_with_those_that_are(key):
+    with pytest.raises(FileProblem, match="small_old_car"):
+        demos.read_demo(key)
+
+
+class TestFamilyEstate:
+    @pytest.fixture
+    def estate(self) -> Vehicle:
+        return demos.read_demo("family_estate")
+
+    def test_it_has_both_panels_in_their_real_arrangement(self, estate):
+        slots = list(look_up.slots(estate))
+        assert len([s for s in slots if s.kind == "fuse"]) >= 44
+        assert {s.kind for s in slots} == {"fuse", "relay", "blocked"}
+        assert {s.orientation for s in slots} == {"upright", "lying"}
+        assert len({s.family for s in slots}) >= 4
+        assert len({s.feed_class for s in slots}) == 7
+        assert all(p.rows * p.columns > len(p.slots) for p in estate.panels), "no gaps"
+
+    def test_the_blown_climate_fuse_comes_from_the_reversed_tap(self, estate):
+        assert ("host_overloaded", "F11 Climate control panel") in found(estate)
+        turned = edits.change_tap(estate, "tap-3", way_round="live_side")
+        assert ("host_overloaded", "F11 Climate control panel") not in found(turned)
+
+    def test_the_car_did_not_start_because_of_the_parking_camera(self, estate):
+        parked = assess(estate).parked
+        assert parked.hours < 24 * estate.parking.stand_days < parked.hours_without
+        assert parked.consumers[0].accessory == "accessory-camera"
+
+    def test_the_tow_sockets_cable_is_too_thin_for_its_fuse(self, estate):
+        assert "cable_overload_gap" in stops(estate)
+        tap = look_up.tap(estate, "tap-7")
+        thicker = edits.change_tap(
+            estate,
+            "tap-7",
+            cable_out=_of_section(tap.cable_out, 4.0),
+            cable_back=_of_section(tap.cable_back, 4.0),
+        )
+        assert "cable_overload_gap" not in stops(thicker)
+
+
+def _of_section(cable, section_mm2):
+    return type(cable)(section_mm2=section_mm2, length_m=cable.length_m, place=cable.place)
+
+
+class TestSmallOldCar:
+    @pytest.fixture
+    def car(self) -> Vehicle:
+        return demos.read_demo("small_old_car")
+
+    def test_the_accessories_are_what_is_too_much_for_its_one_lead(self, car):
+        assert stops(car) == ["feed_overloaded"]
+        without = edits.remove_accessory(car, "accessory-radio")
+        assert stops(edits.remove_accessory(without, "accessory-phone")) == []
+
+    def test_the_radio_empties_the_old_battery_within_days(self, car):
+        assert assess(car).parked.days < 2
+        proper = edits.change_accessory(car, "accessory-radio", standby_a=0.008)
+        assert assess(proper).parked.days > car.parking.stand_days
+
+
+class TestLightTruck:
+    @pytest.fixture
+    def truck(self) -> Vehicle:
+        return demos.read_demo("light_truck")
+
+    def test_it_has_24_volts_and_two_batteries_in_series(self, truck):
+        assert truck.system_v == 24
+        assert assess(truck).battery_v.min() > 23
+
+    def test_the_body_supply_carries_too_much(self, truck):
+        codes = found(truck)
+        assert ("feed_overloaded", "Body supply behind fuse B") in codes
+
+    def test_a_short_at_the_tailboard_lamp_leaves_the_fuse_whole(self, truck):
+        assert "cable_far_end" in stops(truck)
+
+    def test_nothing_made_for_12_volts_hangs_on_24(self, truck):
+        assert all(accessory.rated_v > 20 for accessory in truck.accessories)
