@@ -10,11 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from fusemap import tables
+from fusemap.advice import Route, cable_for, fuse_for
 from fusemap.assess import Assessment, facts
-from fusemap.assess.gather import ambient, rated_current
-from fusemap.electrics.fuse_choice import choose_fuse
-from fusemap.electrics.protection import adiabatic_k
-from fusemap.electrics.sizing import CableDuty, Sections, recommend_section
+from fusemap.assess.gather import rated_current
 from fusemap.units import quantity
 from fusemap.vehicle import (
     LIVE_IN,
@@ -219,100 +217,63 @@ def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
 def suggest_tap(
     vehicle: Vehicle, a: Assessment, accessory: Accessory, lead: LeadName, slot_id: str
 ) -> dict[str, object]:
-    """Fields of a first tap on a slot: kind, fuse, cable. What cannot be chosen is left open.
+    """Fields of a first tap on a slot: kind, way round, fuse, cable.
 
     The fuse is the smallest of the slot's family that carries the load and is not above the host
     fuse and the tap's ceiling; the cable the smallest that passes every check over 2 m with the
-    body as return.
+    body as return. What cannot be chosen is left open.
     """
     slot = look_up.slot(vehicle, slot_id)
-    fields: dict[str, object] = {
-        "kind": "two_fuse",
-        "way_round": "live_side",
-        "joint": "",
-        "cable_back": None,
-    }
     column = a.slots.index[slot_id]
     load = asked_current(a, accessory, lead)
     fuse = suggested_fuse(a, accessory, slot, load, float(a.slots.ambient_c[column]))
-    fields["fuse"] = fuse
-    fields["cable_out"] = None if fuse is None else suggested_cable(vehicle, a, load, fuse, column)
-    return fields
+    return {
+        "kind": "two_fuse",
+        "way_round": "live_side",
+        "joint": "",
+        "fuse": fuse,
+        "cable_out": None if fuse is None else suggested_cable(a, load, fuse),
+        "cable_back": None,
+    }
 
 
 def suggested_fuse(
     a: Assessment, accessory: Accessory, slot: Slot, load_a: float, ambient_c: float
 ) -> Fuse | None:
-    """The smallest fuse of the slot's family for a load, `None` where every one would open."""
-    family = tables.fuse_family(slot.family)
-    ratings = family.ratings_a
-    if not ratings:
-        return None
-    share = a.rule("continuous_share")
+    """The smallest fuse of the slot's family for a load, `None` where every one would open.
+
+    Where none carries the load for good it is the largest that is allowed; the findings then say
+    what is wrong with it.
+    """
     ceilings = {"tap": a.rule("tap_kit_ceiling_a")}
     if slot.fuse is not None:
         ceilings["host"] = slot.fuse.rating
-    melting = [facts.melting_i2t(slot.family, rating) for rating in ratings]
     peak = load_a * accessory.inrush_multiple
-    choice = choose_fuse(
+    choice = fuse_for(
+        a,
+        slot.family,
         load_a,
-        ratings,
-        [facts.fuse_limit(slot.family, rating, ambient_c, share) for rating in ratings],
+        ambient_c=ambient_c,
         inrush_i2t_a2s=peak**2 * accessory.inrush_s,
-        melting_i2t_a2s=[np.nan if m is None else m for m in melting],
         ceilings=ceilings,
     )
     rating = choice.rating_a
     if rating is None:
-        # none carries the load for good: the largest that is allowed, if it does not simply open;
-        # the findings then say what is wrong with it
-        allowed = [r for r in ratings if load_a <= r <= min(ceilings.values())]
-        rating = max(allowed, default=None)
+        ratings = tables.fuse_family(slot.family).ratings_a
+        rating = max((r for r in ratings if load_a <= r <= min(ceilings.values())), default=None)
     return None if rating is None else Fuse(family=slot.family, rating=rating)
 
 
-def suggested_cable(
-    vehicle: Vehicle,
-    a: Assessment,
-    load_a: float,
-    fuse: Fuse,
-    column: int,
-    *,
-    length_m: float = FIRST_LENGTH_M,
-    insulation: str = "pvc",
-) -> Cable | None:
-    """The smallest vehicle cable that passes every check behind a fuse, `None` where none does."""
-    rows = tables.standard_sections()
-    cover = tables.insulations()[insulation]
-    guard = facts.protection(fuse.family, fuse.rating, a.rule("overload_multiple"))
-    warm = ambient("cabin", {key: rule.value for key, rule in a.rules.items()})
-    sections = Sections(
-        np.array([row.area_mm2 for row in rows]),
-        np.array([row.r20_mohm_per_m for row in rows]),
-        np.array([row.od_mm for row in rows]),
-    )
-    choice = recommend_section(
-        sections,
-        CableDuty(
-            load_a=load_a,
-            plus_m=length_m,
-            return_m=0.0,
-            fixed_ohm=a.rule("body_return_mohm") / 1000,
-            allowed_drop_v=a.rule("allowed_drop_share") * vehicle.system_v,
-            ambient_c=warm,
-            limit_c=cover.limit_c,
-            rating_a=fuse.rating,
-            overload_limit_c=cover.overload_limit_c,
-            short_i2t_a2s=0.0 if guard is None else guard.let_through_a2s,
-            k=adiabatic_k(cover.limit_c, cover.short_end_c),
-            u_min_v=float(a.circuit.emf_v.min()),
-            other_ohm=a.circuit.source_ohm + a.circuit.contact_ohm,
-            overload_s=600.0 if guard is None else min(guard.overload_s, 3600.0),
-            overload_multiple=a.rule("overload_multiple"),
-            wanted_multiple=a.rule("far_end_multiple"),
-            floor_mm2=a.rule("mechanical_floor_mm2"),
-        ),
+def suggested_cable(a: Assessment, load_a: float, fuse: Fuse) -> Cable | None:
+    """The smallest vehicle cable over the first length, returning by the body."""
+    choice = cable_for(
+        a,
+        load_a,
+        fuse,
+        Route(FIRST_LENGTH_M),
+        fixed_ohm=a.rule("body_return_mohm") / 1000,
+        other_ohm=a.circuit.source_ohm + a.circuit.contact_ohm,
     )
     if choice.area_mm2 is None:
         return None
-    return Cable(section_mm2=choice.area_mm2, length_m=length_m, insulation=insulation)
+    return Cable(section_mm2=choice.area_mm2, length_m=FIRST_LENGTH_M)

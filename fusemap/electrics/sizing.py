@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable import loop_resistance
 from fusemap.electrics.cable_heat import conductor_temperature
 from fusemap.electrics.comparison import Comparison
@@ -97,7 +98,8 @@ class CableDuty:
     takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-];
     short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
     u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
-    wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²].
+    wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²]; bundle: how
+    many alike, all loaded, lie together [-].
     Raises InputProblem that names the field for a figure that makes no sense.
     """
 
@@ -118,6 +120,7 @@ class CableDuty:
     overload_multiple: Values = OVERLOAD_MULTIPLE
     wanted_multiple: Values = WANTED_MULTIPLE
     floor_mm2: Values = FLOOR_MM2
+    bundle: int = 1
 
     def __post_init__(self) -> None:
         for where, unit in _ABOVE_NOTHING.items():
@@ -144,7 +147,7 @@ def section_checks(sections: Sections, duty: CableDuty) -> dict[str, Comparison]
     array([False,  True])
     """
     r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
-    warm = np.asarray(conductor_temperature(duty.load_a, r20, area, od, duty.ambient_c))
+    warm = _warm(sections, duty)
     # copper about to melt has no drop worth telling: the heat criterion stops it
     loop = _loop(r20, duty, np.where(np.isfinite(warm), warm, 1000.0))
     return {
@@ -155,6 +158,17 @@ def section_checks(sections: Sections, duty: CableDuty) -> dict[str, Comparison]
         "far_end": _far_end(r20, duty),
         "floor": Comparison(plain(area), duty.floor_mm2, "at_least", "mm²"),
     }
+
+
+def _warm(sections: Sections, duty: CableDuty) -> Floats:
+    """Conductor temperature [°C] under load of each section, alone or in a bundle of the same."""
+    r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
+    if duty.bundle <= 1:
+        return np.asarray(conductor_temperature(duty.load_a, r20, area, od, duty.ambient_c))
+    load = np.broadcast_to(duty.load_a, np.broadcast_shapes(np.shape(duty.load_a), area.shape))
+    alike = [np.repeat(v[..., None], duty.bundle, -1) for v in (load, r20, area, od)]
+    whole = bundle_temperature(alike[0], alike[1], alike[2], alike[3], duty.ambient_c)
+    return np.asarray(whole.conductor_c)[..., 0]
 
 
 def _loop(r20: Floats, duty: CableDuty, temperature_c: ArrayLike) -> Floats:

@@ -1,0 +1,252 @@
+"""What would be right: fuse and cable for a load, and what the fuses of a tap do in a short.
+
+In: an assessed vehicle and a load, or a tap that is there. Out: choices with every figure behind
+them. `placement` proposes a first tap with these, the chain view shows them beside what is there.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.assess import Assessment, facts
+from fusemap.assess.gather import ambient
+from fusemap.electrics.fuse_choice import FuseChoice, choose_fuse
+from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order
+from fusemap.electrics.protection import adiabatic_k, longest_length
+from fusemap.electrics.sizing import CableDuty, SectionChoice, Sections, recommend_section
+from fusemap.vehicle import Cable, Fuse, Tap, look_up
+
+LONGEST_OVERLOAD_S = 3600.0
+"""An overload that no published time ends is reckoned with for an hour [s]."""
+
+CRITERION_WORDS = {
+    "drop": "voltage drop",
+    "heat": "warmth under load",
+    "overload": "overload the fuse lets pass",
+    "short": "hard short circuit",
+    "far_end": "short circuit at the far end",
+    "floor": "mechanical strength",
+    "": "the smallest on offer is enough",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """The way of a cable: lengths [m] (`back_m` `None`: by the body), place, bundle, insulation."""
+
+    out_m: float
+    back_m: float | None = None
+    place: str = "cabin"
+    bundle: int = 1
+    insulation: str = "pvc"
+
+
+def fuse_for(
+    a: Assessment,
+    family: str,
+    load_a: float,
+    *,
+    ambient_c: float,
+    inrush_i2t_a2s: float = 0.0,
+    ceilings: dict[str, float] | None = None,
+) -> FuseChoice:
+    """The smallest rating of a family for a load [A] at an ambient [°C], under named ceilings [A].
+
+    Raises InputProblem for a family that is not in the tables.
+    """
+    ratings = tables.fuse_family(family).ratings_a
+    share = a.rule("continuous_share")
+    melting = [facts.melting_i2t(family, rating) for rating in ratings]
+    return choose_fuse(
+        load_a,
+        ratings,
+        [facts.fuse_limit(family, rating, ambient_c, share) for rating in ratings],
+        inrush_i2t_a2s=inrush_i2t_a2s,
+        melting_i2t_a2s=[np.nan if m is None else m for m in melting],
+        ceilings=ceilings,
+    )
+
+
+def sections() -> Sections:
+    """The vehicle cables on offer."""
+    rows = tables.standard_sections()
+    return Sections(
+        np.array([row.area_mm2 for row in rows]),
+        np.array([row.r20_mohm_per_m for row in rows]),
+        np.array([row.od_mm for row in rows]),
+    )
+
+
+def cable_for(
+    a: Assessment,
+    load_a: float,
+    fuse: Fuse,
+    route: Route,
+    *,
+    fixed_ohm: float,
+    other_ohm: float,
+    allowed_drop_v: float | None = None,
+) -> SectionChoice:
+    """The smallest vehicle cable that passes every check behind a fuse, and what decided it.
+
+    `fixed_ohm` [Ω]: joints, and the body where it is the return; `other_ohm` [Ω]: everything above
+    the cable in a short circuit.
+    """
+    cover = tables.insulations()[route.insulation]
+    guard = facts.protection(fuse.family, fuse.rating, a.rule("overload_multiple"))
+    drop = a.rule("allowed_drop_share") * a.vehicle.system_v
+    return recommend_section(
+        sections(),
+        CableDuty(
+            load_a=load_a,
+            plus_m=route.out_m,
+            return_m=route.back_m or 0.0,
+            fixed_ohm=fixed_ohm,
+            allowed_drop_v=drop if allowed_drop_v is None else allowed_drop_v,
+            ambient_c=ambient(route.place, rule_values(a)),
+            limit_c=cover.limit_c,
+            rating_a=fuse.rating,
+            overload_limit_c=cover.overload_limit_c,
+            short_i2t_a2s=0.0 if guard is None else guard.let_through_a2s,
+            k=adiabatic_k(cover.limit_c, cover.short_end_c),
+            u_min_v=float(a.circuit.emf_v.min()),
+            other_ohm=other_ohm,
+            overload_s=LONGEST_OVERLOAD_S
+            if guard is None
+            else min(guard.overload_s, LONGEST_OVERLOAD_S),
+            overload_multiple=a.rule("overload_multiple"),
+            wanted_multiple=a.rule("far_end_multiple"),
+            floor_mm2=a.rule("mechanical_floor_mm2"),
+            bundle=route.bundle,
+        ),
+    )
+
+
+def rule_values(a: Assessment) -> dict[str, float]:
+    """The named rules as plain numbers."""
+    return {key: rule.value for key, rule in a.rules.items()}
+
+
+@dataclass(frozen=True, eq=False)
+class TapAdvice:
+    """What would be right for a tap that is there, beside what is.
+
+    `cable` is `None` without a fuse or a cable; `longest_m` [m] is the conductor, out and back, at
+    whose end a short still opens the fuse; `published` are table values for the present section;
+    `order` says which of accessory and host fuse opens first where both carry the accessory.
+    """
+
+    fuse: FuseChoice | None
+    cable: SectionChoice | None
+    longest_m: float | None
+    published: tuple[tables.Ampacity, ...]
+    order: SeriesOrder | None
+
+
+def tap_advice(a: Assessment, tap_id: str) -> TapAdvice:
+    """Advice on one tap, computed when it is asked for."""
+    tap = look_up.tap(a.vehicle, tap_id)
+    column = a.taps.index[tap_id]
+    load = float(a.taps.current_a[:, column].max())
+    guard = a.circuit.cables.protecting[column]
+    cable = tap.cable_out
+    return TapAdvice(
+        fuse=_fuse_advice(a, tap, column, load),
+        cable=None if guard is None or cable is None else _cable_advice(a, tap, column, guard),
+        longest_m=None if guard is None or cable is None else _longest(a, column, guard, cable),
+        published=() if cable is None else published_beside(cable.section_mm2),
+        order=_order(a, tap, column),
+    )
+
+
+def _fuse_advice(a: Assessment, tap: Tap, column: int, load_a: float) -> FuseChoice | None:
+    """The right accessory fuse in the family that is there, or the slot's."""
+    slot = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot)
+    family = tap.fuse.family if tap.fuse is not None else None if slot is None else slot.family
+    if family is None or tap.lead != "power":
+        return None
+    at = int(a.circuit.taps.slot[column])
+    warm = a.rule("ambient_engine_bay_c") if at < 0 else float(a.slots.ambient_c[at])
+    return fuse_for(
+        a,
+        family,
+        load_a,
+        ambient_c=warm,
+        inrush_i2t_a2s=inrush_i2t(a, column),
+        ceilings=ceilings(a, tap),
+    )
+
+
+def inrush_i2t(a: Assessment, column: int) -> float:
+    """I²t of a tap's inrush [A²s], 0 where the accessory has none."""
+    accessory = a.circuit.taps.accessories[column]
+    asked = float(a.circuit.taps.asked_a[:, column].max())
+    return (asked * accessory.inrush_multiple) ** 2 * accessory.inrush_s
+
+
+def ceilings(a: Assessment, tap: Tap) -> dict[str, float]:
+    """The highest ratings [A] that the tap and the host allow."""
+    found = {}
+    if tap.kind in ("two_fuse", "take_off_lead"):
+        found["tap"] = a.rule("tap_kit_ceiling_a") if tap.ceiling_a is None else tap.ceiling_a
+    host = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot).fuse
+    if host is not None:
+        found["host"] = host.rating
+    return found
+
+
+def _cable_advice(a: Assessment, tap: Tap, column: int, guard: Fuse) -> SectionChoice:
+    out = tap.cable_out
+    assert out is not None  # asked for only with a cable
+    back = None if tap.cable_back is None else tap.cable_back.length_m
+    return cable_for(
+        a,
+        float(a.taps.current_a[:, column].max()),
+        guard,
+        Route(out.length_m, back, out.place, out.bundle, out.insulation),
+        fixed_ohm=float(a.circuit.cables.fixed_ohm[column]),
+        other_ohm=float(a.upstream_ohm[column] - a.circuit.cables.fixed_ohm[column]),
+    )
+
+
+def _longest(a: Assessment, column: int, guard: Fuse, cable: Cable) -> float:
+    wire = facts.wire(cable.section_mm2, cable.insulation)
+    return float(
+        longest_length(
+            float(a.circuit.emf_v.min()),
+            guard.rating,
+            wire.r20_mohm_per_m,
+            float(a.upstream_ohm[column]),
+            a.rule("far_end_multiple"),
+        )
+    )
+
+
+def published_beside(section_mm2: float) -> tuple[tables.Ampacity, ...]:
+    """The published ampacities of the section nearest to one, of each table one row per class.
+
+    A section counts as the same within 8 %.
+    """
+    return tuple(
+        row for row in tables.ampacities() if abs(row.area_mm2 - section_mm2) <= 0.08 * section_mm2
+    )
+
+
+def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
+    """Which fuse opens first in a short at the accessory, where both carry it."""
+    host = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot).fuse
+    through = a.circuit.taps.through_host[column] > 0
+    if host is None or tap.fuse is None or not through:
+        return None
+    lower, upper = _series_fuse(tap.fuse), _series_fuse(host)
+    if lower is None or upper is None:
+        return None
+    ohm = float(a.circuit.cables.fault_ohm()[column] + a.upstream_ohm[column])
+    return series_order(lower, upper, float(a.circuit.emf_v.min()) / ohm)
+
+
+def _series_fuse(fuse: Fuse) -> SeriesFuse | None:
+    points = facts.time_points(fuse.family, fuse.rating)
+    melting = facts.melting_i2t(fuse.family, fuse.rating)
+    return None if points is None else SeriesFuse(fuse.rating, points, melting)
