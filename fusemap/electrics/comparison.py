@@ -45,7 +45,9 @@ class Comparison:
         top, bottom = (found, limit) if self.direction == "at_most" else (limit, found)
         both_endless = np.isinf(top) & np.isinf(bottom)
         safe = np.where((bottom == 0.0) | both_endless, 1.0, bottom)
-        usual = np.where(np.isinf(bottom), 0.0, np.where(both_endless, 1.0, top) / safe)
+        with np.errstate(over="ignore"):  # a limit of next to nothing: endless, not a warning
+            share = np.where(both_endless, 1.0, top) / safe
+        usual = np.where(np.isinf(bottom), 0.0, share)
         usual = np.where(both_endless, 1.0, usual)
         return plain(np.where(bottom == 0.0, np.where(top == 0.0, 1.0, np.inf), usual))
 

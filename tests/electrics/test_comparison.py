@@ -43,6 +43,7 @@ def test_passed_means_a_ratio_of_at_most_one_and_no_negative_margin(found, limit
 def test_a_limit_of_nothing_takes_nothing():
     assert Comparison(0.0, 0.0, "at_most", "A").passed
     assert Comparison(0.1, 0.0, "at_most", "A").ratio == np.inf
+    assert Comparison(0.1, 1e-310, "at_most", "A").ratio == np.inf
 
 
 def test_endless_against_endless_is_exactly_on_the_limit():
