@@ -150,7 +150,7 @@ def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None)
     head = " · ".join(t for t in (look_up.slot_name(slot), fuse_words(slot), slot.circuit) if t)
     lines = [head]
     if candidate is not None:
-        lines.append(_sentence(candidate_words(candidate)))
+        lines.append(sentence(candidate_words(candidate)))
     if slot.kind == "fuse":
         lines += _electrical_lines(look, side)
     if slot.critical:
@@ -166,13 +166,13 @@ def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None)
 def _electrical_lines(look: SlotLook, side: LiveSide) -> list[str]:
     slot = look.slot
     feed = f"{feed_words(slot.feed_class)}: {tr(FEEDS_TAUGHT[slot.feed_class])}"
-    return [_sentence(feed), _load_line(look), _sentence(tr(SIDES[side]))]
+    return [sentence(feed), _load_line(look), sentence(tr(SIDES[side]))]
 
 
 def _load_line(look: SlotLook) -> str:
     if look.slot.fuse is None:
         return ""
-    words = _sentence(load_words(look))
+    words = sentence(load_words(look))
     if not look.measured and look.share == 0:
         return tr("Own load not measured: limit {limit}").format(limit=quantity(look.limit_a, "A"))
     return tr("{words}: {load} of {limit} through the fuse, worst with {state}").format(
@@ -183,5 +183,6 @@ def _load_line(look: SlotLook) -> str:
     )
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
+    """Words as the beginning of a sentence."""
     return text[:1].upper() + text[1:]
