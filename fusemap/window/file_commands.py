@@ -81,6 +81,13 @@ class FileCommands(QObject):
 
         return [(title, key) for key, title in demos.demo_names()]
 
+    def demo_stories(self) -> Sequence[tuple[str, str, str]]:
+        """The demo vehicles: key, title, and the first sentence of their note."""
+        from fusemap.files import demos
+
+        notes = [(key, title, demos.read_demo(key).note) for key, title in demos.demo_names()]
+        return [(key, title, first_sentence(note)) for key, title, note in notes]
+
     def after_saving(self, then: Callable[[], object]) -> None:
         """Go on with `then` once unsaved work is saved or given up; or not at all."""
         if not self._document.modified:
@@ -197,6 +204,16 @@ def _about(path: Path, error: FusemapError) -> FileProblem:
         return FileProblem(error.what, error.where, error.remedy)
     where = f"{path.name}, {error.where}" if error.where else path.name
     return FileProblem(error.what, where, error.remedy)
+
+
+def first_sentence(text: str) -> str:
+    """A text up to its first full stop.
+
+    >>> first_sentence("A 24 V truck. It has two panels.")
+    'A 24 V truck.'
+    """
+    head, stop, _ = text.partition(". ")
+    return f"{head}." if stop else text
 
 
 def file_name(name: str) -> str:

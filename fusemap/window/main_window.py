@@ -88,7 +88,7 @@ class MainWindow(QMainWindow):
         """Show the page that a vehicle is started from."""
         self.start.show_choices(
             self.settings.recent,
-            [(key, title) for title, key in self.files.demos()],
+            self.files.demo_stories(),
             can_go_back=self._open,
         )
         self.pages.setCurrentWidget(self.start)
@@ -203,6 +203,7 @@ class MainWindow(QMainWindow):
 
     def _opened(self) -> None:
         self._open = True
+        self._show_title()
         self.message.clear()
         self.show_work()
         self.focus_pane("panel")

@@ -3,7 +3,7 @@
 In: recent files and demo vehicles; out: signals that say what was chosen.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -65,8 +65,7 @@ class LidPreview(QWidget):
         wide = min(self.width() / self._columns, self.fontMetrics().height() * 3.5)
         high = min(self.height() / self._rows, wide * 0.75)
         wide = min(wide, high * 2.5)
-        left = (self.width() - wide * self._columns) / 2
-        top = (self.height() - high * self._rows) / 2
+        left, top = 0.0, 0.0
         room = self.fontMetrics().horizontalAdvance("F000")
         for row in range(self._rows):
             for column in range(self._columns):
@@ -105,19 +104,18 @@ class NewVehicle(QWidget):
         self.name.setPlaceholderText(self.tr("for instance: blue van"))
         self.name.returnPressed.connect(self._create)
         self._preview = LidPreview()
+        self._same_height()
         self._lay_out()
         self._show_preview()
 
     def _lay_out(self) -> None:
         heading = heading_label(self.tr("How many rows and columns has the lid?"))
-        hint = QLabel(
+        hint = _muted(
             self.tr(
                 "Count every place on the lid's drawing, gaps and relays too. Rows, columns and "
                 "slots can be added and removed later, and more panels."
             )
         )
-        hint.setWordWrap(True)
-        hint.setProperty("muted", True)
         form = QFormLayout()
         form.setVerticalSpacing(space(self, "medium"))
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -142,8 +140,16 @@ class NewVehicle(QWidget):
         for widget in (heading, hint):
             column.addWidget(widget)
         column.addLayout(form)
-        column.addWidget(self._preview, 1)
         column.addLayout(buttons)
+        column.addSpacing(space(self, "medium"))
+        column.addWidget(self._preview, 1)
+
+    def _same_height(self) -> None:
+        """Spin boxes as high as the other fields."""
+        height = max(self.family.sizeHint().height(), self.name.sizeHint().height())
+        for field in (self.rows, self.columns, self.family, self.system, self.name):
+            field.setMinimumHeight(height)
+            field.setMaximumWidth(self.fontMetrics().height() * 22)
 
     def _spin_box(self, key: str, name: str, value: int) -> QSpinBox:
         box = QSpinBox()
@@ -202,12 +208,19 @@ class StartPage(QWidget):
         grid.setColumnStretch(2, 2)
 
     def show_choices(
-        self, recent: Sequence[Path], demos: Sequence[tuple[str, str]], *, can_go_back: bool
+        self, recent: Sequence[Path], demos: Sequence[tuple[str, str, str]], *, can_go_back: bool
     ) -> None:
-        """Offer these files and demo vehicles."""
+        """Offer these files, and these demo vehicles: key, title, story."""
         self.new.back_button.setVisible(can_go_back)
-        self._fill(self._recent, [(path.stem, path, str(path)) for path in recent])
-        self._fill(self._demos, [(title, key, "") for key, title in demos])
+        _clear(self._recent)
+        for path in recent:
+            button = self._choice(f"recent_{path.stem}", path.stem, partial(self._open, path))
+            button.setToolTip(str(path))
+            self._recent.addWidget(button)
+        _clear(self._demos)
+        for key, title, story in demos:
+            self._demos.addWidget(self._choice(f"demo_{key}", title, partial(self._open_demo, key)))
+            self._demos.addWidget(_muted(story))
 
     def _other_ways(self) -> QVBoxLayout:
         button = QPushButton(self.tr("&Open a file…"))
@@ -224,23 +237,31 @@ class StartPage(QWidget):
         column.addStretch(1)
         return column
 
-    def _fill(self, column: QVBoxLayout, items: Sequence[tuple[str, Path | str, str]]) -> None:
-        while (old := column.takeAt(0)) is not None:
-            if (widget := old.widget()) is not None:
-                widget.deleteLater()
-        for text, value, tip in items:
-            button = QPushButton(text.replace("&", "&&"))
-            button.setToolTip(tip)
-            is_path = isinstance(value, Path)
-            button.setObjectName(f"{'recent' if is_path else 'demo'}_{text if is_path else value}")
-            button.setStyleSheet("text-align: left; padding: 0.4em 0.8em;")
-            signal = self.open_path if is_path else self.open_demo
-            button.clicked.connect(partial(_emit, signal, value))
-            column.addWidget(button)
+    def _choice(self, key: str, text: str, do: Callable[[], None]) -> QPushButton:
+        button = QPushButton(text.replace("&", "&&"))
+        button.setObjectName(key)
+        button.setStyleSheet("text-align: left; padding: 0.4em 0.8em;")
+        button.clicked.connect(do)
+        return button
+
+    def _open(self, path: Path, checked: bool = False) -> None:
+        self.open_path.emit(path)
+
+    def _open_demo(self, key: str, checked: bool = False) -> None:
+        self.open_demo.emit(key)
 
 
-def _emit(signal: object, value: Path | str, checked: bool = False) -> None:
-    signal.emit(value)  # type: ignore[attr-defined]
+def _clear(column: QVBoxLayout) -> None:
+    while (old := column.takeAt(0)) is not None:
+        if (widget := old.widget()) is not None:
+            widget.deleteLater()
+
+
+def _muted(text: str) -> QLabel:
+    label = QLabel(text)
+    label.setWordWrap(True)
+    label.setProperty("muted", True)
+    return label
 
 
 def heading_label(text: str) -> QLabel:

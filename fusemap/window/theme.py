@@ -129,6 +129,13 @@ _NAMES: Final = tuple(field for field in LIGHT.__dataclass_fields__ if field != 
 _SHEET: Final = """
 QToolTip {{ color: {text}; background: {raised}; border: 1px solid {frame}; padding: 0.25em; }}
 QLabel[muted="true"] {{ color: {muted_text}; }}
+QLineEdit, QPlainTextEdit {{ background: {base}; color: {text}; border: 1px solid {frame};
+    border-radius: 3px; padding: 0.1em 0.25em; }}
+QLineEdit:focus, QPlainTextEdit:focus {{ border-color: {accent}; background: {accent_tint}; }}
+QLineEdit:disabled, QPlainTextEdit:disabled {{ border-color: {line}; background: {window};
+    color: {muted_text}; }}
+QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ border: none; background: transparent;
+    padding: 0; }}
 QLineEdit[wrong="true"], QPlainTextEdit[wrong="true"] {{
     background: {stop_tint}; color: {text}; border: 2px solid {stop}; }}
 QToolBar {{ background: {window}; border: none; border-bottom: 1px solid {line};

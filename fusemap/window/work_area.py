@@ -162,7 +162,7 @@ def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -
     splitter.addWidget(second)
     splitter.setStretchFactor(0, 3)
     splitter.setStretchFactor(1, 2)
-    splitter.setSizes([3000, 2000])
+    splitter.setSizes([6200, 3800])
     return splitter
 
 

@@ -1,0 +1,146 @@
+"""Imports run one way, and only the window and the page painter know Qt. Read from the source."""
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import fusemap
+
+ROOT = Path(fusemap.__file__).parent
+
+BELOW = {
+    "errors": set(),
+    "units": set(),
+    "vehicle": {"errors", "units"},
+    "tables": {"errors", "units", "resources"},
+    "electrics": {"errors", "units"},
+    "assess": {"vehicle", "electrics", "tables", "errors", "units"},
+    "checks": {"assess", "vehicle", "electrics", "tables", "errors", "units"},
+    "placement": {"assess", "checks", "vehicle", "electrics", "tables", "errors", "units"},
+    "library": {"vehicle", "tables", "errors", "units"},
+    "files": {"vehicle", "tables", "errors", "units", "demo_vehicles"},
+    "sheet": {
+        "checks",
+        "placement",
+        "assess",
+        "vehicle",
+        "electrics",
+        "tables",
+        "errors",
+        "units",
+    },
+    "cli": {
+        "files",
+        "sheet",
+        "checks",
+        "placement",
+        "library",
+        "assess",
+        "vehicle",
+        "tables",
+        "errors",
+        "units",
+    },
+    "window": {
+        "files",
+        "sheet",
+        "checks",
+        "placement",
+        "library",
+        "assess",
+        "vehicle",
+        "electrics",
+        "tables",
+        "errors",
+        "units",
+    },
+    "__main__": {"cli", "window"},
+    "__init__": set(),
+}
+"""What each part may import of the others."""
+
+PARTS = sorted({path.relative_to(ROOT).parts[0].removesuffix(".py") for path in ROOT.rglob("*.py")})
+MODULES = sorted(ROOT.rglob("*.py"))
+
+
+def imported(source: str) -> Iterator[str]:
+    """Every module a source imports, wherever in it."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are written out in full"
+            yield node.module or ""
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def part_of(module: Path) -> str:
+    return module.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+def parts_imported(source: str) -> set[str]:
+    """The parts of fusemap a source imports."""
+    names = [name.split(".") for name in imported(source)]
+    return {name[1] for name in names if name[0] == "fusemap" and len(name) > 1}
+
+
+def knows_qt(source: str) -> bool:
+    toolkits = {"PySide6", "pyqtgraph", "shiboken6"}
+    return any(name.split(".")[0] in toolkits for name in imported(source))
+
+
+def test_the_reading_finds_every_form_of_import() -> None:
+    inner = "def f():\n    from fusemap import tables\n    import PySide6.QtCore"
+    source = f"import fusemap.vehicle\n{inner}"
+    assert parts_imported(source) == {"vehicle", "tables"}
+    assert knows_qt(source)
+    assert not knows_qt("import numpy")
+
+
+def test_every_part_has_its_place() -> None:
+    assert set(PARTS) <= set(BELOW)
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_imports_run_one_way(module: Path) -> None:
+    part = part_of(module)
+    above = parts_imported(module.read_text(encoding="utf-8")) - BELOW[part] - {part}
+    assert not above
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_only_the_window_and_the_page_painter_know_qt(module: Path) -> None:
+    place = module.relative_to(ROOT)
+    if place.parts[0] == "window" or place.as_posix() in PAINTERS:
+        return
+    assert not knows_qt(module.read_text(encoding="utf-8"))
+
+
+PAINTERS = {"sheet/painter.py", "sheet/pages.py", "sheet/paint.py"}
+"""Modules outside the window that paint pages."""
+
+
+def loaded_by(statement: str) -> set[str]:
+    """The top-level modules a fresh interpreter has loaded after a statement."""
+    code = f"import sys\n{statement}\nprint(*sorted({{m.split('.')[0] for m in sys.modules}}))"
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode == 0, done.stderr
+    return set(done.stdout.split())
+
+
+def test_the_reports_on_the_terminal_load_no_qt() -> None:
+    loaded = loaded_by("import fusemap.cli, fusemap.__main__")
+    assert "fusemap" in loaded
+    assert not loaded & {"PySide6", "shiboken6", "pyqtgraph"}
+
+
+def test_the_window_loads_neither_charts_nor_solvers_at_the_start() -> None:
+    loaded = loaded_by("import fusemap.window.app")
+    assert "PySide6" in loaded
+    assert not loaded & {"pyqtgraph", "scipy"}
