@@ -1,0 +1,68 @@
+"""One accessory without a vehicle: what is chosen passes everything it is held against."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fusemap.chain_sizing import Wanted, size_chain
+from fusemap.errors import InputProblem
+
+
+@given(
+    amperes=st.floats(0.2, 15.0),
+    out_m=st.floats(0.5, 12.0),
+    back_m=st.one_of(st.none(), st.floats(0.5, 12.0)),
+    bundle=st.integers(1, 6),
+    load_kind=st.sampled_from(["constant_power", "constant_current", "resistive", "filament"]),
+    place=st.sampled_from(["cabin", "engine_bay", "under_carpet"]),
+)
+@settings(max_examples=40, deadline=None)
+def test_whatever_is_chosen_passes_every_hop(**figures: object) -> None:
+    sized = size_chain(Wanted(**figures))
+    if sized.chain is None:
+        return
+    assert all(hop.passed for hop in sized.chain.hops), [
+        (hop.key, hop.load, hop.limit) for hop in sized.chain.hops if not hop.passed
+    ]
+
+
+@given(amperes=st.floats(0.5, 10.0), out_m=st.floats(0.5, 8.0), more=st.floats(0.1, 4.0))
+@settings(max_examples=30, deadline=None)
+def test_a_longer_way_never_wants_a_thinner_cable(
+    amperes: float, out_m: float, more: float
+) -> None:
+    short = size_chain(Wanted(amperes=amperes, out_m=out_m, load_kind="constant_current"))
+    long = size_chain(Wanted(amperes=amperes, out_m=out_m + more, load_kind="constant_current"))
+    assert short.cable is not None
+    assert long.cable is not None
+    if long.cable.area_mm2 is not None:
+        assert short.cable.area_mm2 is not None
+        assert short.cable.area_mm2 <= long.cable.area_mm2
+
+
+def test_90_watts_at_12_volts_is_a_10_amp_fuse() -> None:
+    """Common practice, no source: 90 W ÷ 12 V = 7.5 A, a 10 A fuse."""
+    sized = size_chain(Wanted(amperes=7.5, load_kind="constant_current", ambient_c=25.0))
+    assert sized.fuse.rating_a == 10.0
+
+
+def test_a_heavy_return_by_cable_counts_twice() -> None:
+    body = size_chain(Wanted(amperes=10.0, out_m=6.0, load_kind="constant_current"))
+    cable = size_chain(Wanted(amperes=10.0, out_m=6.0, back_m=6.0, load_kind="constant_current"))
+    assert body.cable is not None
+    assert cable.cable is not None
+    assert body.cable.area_mm2 < cable.cable.area_mm2
+
+
+def test_a_load_that_no_fuse_carries_says_so() -> None:
+    sized = size_chain(Wanted(watts=5000.0))
+    assert sized.fuse.rating_a is None
+    assert sized.fuse.reason == "load"
+    assert sized.chain is None
+
+
+def test_figures_that_make_no_sense_are_refused() -> None:
+    with pytest.raises(InputProblem, match="watts or amperes"):
+        size_chain(Wanted())
+    with pytest.raises(InputProblem, match="no length"):
+        size_chain(Wanted(amperes=1.0, out_m=0.0))
