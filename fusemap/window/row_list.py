@@ -24,6 +24,7 @@ from PySide6.QtGui import (
     QFontMetrics,
     QFontMetricsF,
     QPainter,
+    QResizeEvent,
     QTextLayout,
     QTextOption,
 )
@@ -275,6 +276,12 @@ class RowList(QListView):
             if painter is not None:
                 painter.forget()
                 self.scheduleDelayedItemsLayout()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width needs other heights, at once: Qt itself looks only at the height."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.scheduleDelayedItemsLayout()
 
     def current_look(self) -> RowLook | None:
         """The look of the row the cursor is on."""

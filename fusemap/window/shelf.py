@@ -77,6 +77,7 @@ class Shelf(QWidget):
         kinds = ShelfList(theme, self.tr("Library of generic accessories"), "shelfLibrary")
         kinds.taken_up.connect(self._take_up)
         kinds.insert_asked.connect(self.add)
+        kinds.chosen.connect(self._chosen)
         return kinds
 
     def _own_side(self) -> QWidget:
@@ -155,13 +156,16 @@ class Shelf(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""
         super().resizeEvent(event)
-        wide = self.width() > self.fontMetrics().averageCharWidth() * 80
+        wide = self.width() > self.fontMetrics().averageCharWidth() * 100
         self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
 
     def _selection_changed(self, selection: Selection | None) -> None:
         """The cursor onto the accessory selected elsewhere."""
         wanted = _payload(self.document.vehicle, selection)
-        if wanted is not None:
+        here = self.own.payload()
+        if wanted is None or selection is None:
+            return
+        if here is None or selection.kind == "tap" or here.accessory != wanted.accessory:
             self.own.show_current(wanted)
 
     # --- what can be asked ----------------------------------------------------------------------
