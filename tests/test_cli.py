@@ -1,0 +1,239 @@
+"""Reports on the terminal: what they say, how they end, and that no window is loaded for them."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from fusemap import cli, files
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.files import demos
+from fusemap.vehicle import Battery, Parking, Vehicle
+
+KEYS = [key for key, _ in demos.demo_names()]
+
+
+def answer(capsys, *argv: str) -> tuple[int, str]:
+    """Exit status and what was printed; nothing is complained about."""
+    status = cli.run(argv)
+    out, err = capsys.readouterr()
+    assert err == ""
+    return status, out
+
+
+def complaint(capsys, *argv: str) -> str:
+    """What is said on the error output when it cannot be done; nothing else is printed."""
+    assert cli.run(argv) == cli.CANNOT
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "Traceback" not in err
+    return err
+
+
+@pytest.fixture
+def sound(tmp_path) -> Path:
+    """A vehicle in which nothing is wrong."""
+    path = tmp_path / "sound.fusemap"
+    files.write_vehicle(path, Vehicle(name="Sound van"))
+    return path
+
+
+class TestExitStatus:
+    @pytest.mark.parametrize("key", KEYS)
+    def test_a_vehicle_with_something_to_stop_for_ends_with_1(self, capsys, key):
+        assert answer(capsys, "report", f"demo:{key}")[0] == 1
+
+    def test_a_sound_vehicle_ends_with_0(self, capsys, sound):
+        assert answer(capsys, "report", str(sound))[0] == 0
+
+    @pytest.mark.parametrize("key", KEYS)
+    def test_a_forecast_is_an_answer_whatever_it_says(self, capsys, key):
+        assert answer(capsys, "parked", f"demo:{key}")[0] == 0
+
+    def test_help_is_no_mistake_and_lists_the_keys(self, capsys):
+        status, out = answer(capsys, "report", "--help")
+        assert status == 0
+        assert "hours_to_crank_limit" in out
+        assert "demo:family_estate" in out
+
+    @pytest.mark.parametrize(
+        "argv", [(), ("report",), ("fly", "x"), ("report", "x", "--loud"), ("report", "x", "y")]
+    )
+    def test_wrong_arguments_end_with_2(self, capsys, argv):
+        assert "usage" in complaint(capsys, *argv)
+
+
+class TestFilesThatCannotBeRead:
+    def test_not_there(self, capsys, tmp_path):
+        assert "no such file" in complaint(capsys, "report", str(tmp_path / "gone.fusemap"))
+
+    def test_no_such_demo(self, capsys):
+        assert "small_old_car" in complaint(capsys, "parked", "demo:spaceship")
+
+    def test_a_wrong_field_is_named_with_the_file(self, capsys, tmp_path):
+        path = tmp_path / "van.fusemap"
+        text = demos.demo_text("small_old_car")
+        path.write_text(text.replace('"rating": 20.0', '"rating": 12.0', 1), encoding="utf-8")
+        said = complaint(capsys, "report", str(path))
+        assert f"{path}: panels[0].slots[2].fuse.rating: 12 is not a rating of the regular" in said
+
+
+class TestReport:
+    def test_every_finding_stands_in_it_with_its_sum_and_remedy(self, capsys):
+        vehicle = demos.read_demo("family_estate")
+        _, out = answer(capsys, "report", "demo:family_estate")
+        for finding in findings(vehicle, assess(vehicle)):
+            assert finding.what in out
+            assert finding.remedy in out
+            assert finding.severity.upper() in out
+
+    def test_the_overloaded_host_fuse_is_shown_with_load_limit_and_state(self, capsys):
+        _, out = answer(capsys, "report", "demo:family_estate")
+        line = next(line for line in out.splitlines() if "F11 Climate control panel  " in line)
+        assert "6.82 A of 5.51 A" in line
+        assert "ignition on" in line
+        assert "124 %" in line
+
+    def test_slots_that_carry_nothing_are_left_out(self, capsys):
+        _, out = answer(capsys, "report", "demo:family_estate")
+        assert "F20 Spare" not in out
+        assert "F18 Boot socket" not in out
+
+    def test_the_chain_of_each_tap_says_which_hop_fails(self, capsys):
+        _, out = answer(capsys, "report", "demo:family_estate")
+        chain = out.partition("Tow socket module: Main cable from the battery")[2]
+        overload = next(line for line in chain.splitlines() if "overload pass" in line)
+        assert overload.endswith("FAILS")
+        assert "  holds" in chain
+
+    def test_a_vehicle_without_anything_gives_a_short_report(self, capsys, sound):
+        _, out = answer(capsys, "report", str(sound))
+        assert out.startswith("Sound van (12 V)\n")
+        assert "SLOTS" not in out
+        assert "FEEDS" not in out
+
+    def test_no_line_ends_in_a_space_and_no_odd_space_is_used(self, capsys):
+        for command in ("report", "parked"):
+            _, out = answer(capsys, command, "demo:light_truck")
+            assert "\u202f" not in out
+            assert not any(line != line.rstrip() for line in out.splitlines())
+
+
+class TestJson:
+    @pytest.mark.parametrize("key", KEYS)
+    def test_it_says_the_same_as_the_assessment(self, capsys, key):
+        data = json.loads(answer(capsys, "report", f"demo:{key}", "--json")[1])
+        vehicle = demos.read_demo(key)
+        a = assess(vehicle)
+        assert data["vehicle"] == vehicle.name
+        assert [feed["current_a"] for feed in data["feeds"]] == pytest.approx(
+            a.feeds.current_a.max(axis=0).tolist(), rel=1e-5
+        )
+        assert [finding["code"] for finding in data["findings"]] == [
+            finding.code for finding in findings(vehicle, a)
+        ]
+        assert sum(data["counts"].values()) == len(data["findings"])
+        for tap in data["taps"]:
+            hops = a.chains[tap["id"]].hops
+            assert [hop["passed"] for hop in tap["hops"]] == [hop.passed for hop in hops]
+
+    def test_every_key_is_listed_in_the_help(self, capsys):
+        listed = set(cli.__doc__.replace(",", " ").replace("[]:", " ").replace("(", " ").split())
+        listed |= {word.rstrip("):[]") for word in listed}
+
+        def keys(value):
+            if isinstance(value, dict):
+                for key, inside in value.items():
+                    yield key
+                    yield from keys(inside)
+            elif isinstance(value, list):
+                for inside in value:
+                    yield from keys(inside)
+
+        for command in ("report", "parked"):
+            for demo in KEYS:
+                data = json.loads(answer(capsys, command, f"demo:{demo}", "--json")[1])
+                assert set(keys(data)) <= listed
+
+    def test_what_is_never_reached_is_null(self, capsys, tmp_path):
+        path = tmp_path / "asleep.fusemap"
+        parking = Parking(rest_current_a=0.0, awake_current_a=0.0)
+        battery = Battery(capacity_ah=70.0, start_soc=1.0)
+        files.write_vehicle(path, Vehicle(name="Asleep", parking=parking, battery=battery))
+        data = json.loads(answer(capsys, "parked", str(path), "--json")[1])
+        assert data["hours_to_crank_limit"] is None
+        assert data["hours_to_freezing"] is None
+        assert data["starts_after_planned"] is True
+
+    def test_a_slot_without_a_fuse_has_no_limit(self, capsys, tmp_path):
+        text = demos.demo_text("small_old_car")
+        fields = json.loads(text)
+        del fields["panels"][0]["slots"][2]["fuse"]
+        path = tmp_path / "empty.fusemap"
+        path.write_text(json.dumps(fields), encoding="utf-8")
+        data = json.loads(answer(capsys, "report", str(path), "--json")[1])
+        slot = next(slot for slot in data["slots"] if slot["label"] == "3")
+        assert (slot["fuse"], slot["host_fuse_limit_a"]) == (None, None)
+
+
+class TestParked:
+    def test_it_says_in_words_that_the_car_will_not_start(self, capsys):
+        _, out = answer(capsys, "parked", "demo:family_estate")
+        assert "After standing 9 days as planned it will probably not start." in out
+
+    def test_the_largest_consumer_comes_first_and_the_cut_off_is_named(self, capsys):
+        _, out = answer(capsys, "parked", "demo:family_estate")
+        drawn = out.partition("WHO DRAWS")[2].splitlines()
+        assert drawn[2].split("  ")[1] == "Dash camera"
+        assert "Dash camera: never trips" in out
+
+    def test_hours_are_those_of_the_assessment(self, capsys):
+        for key in KEYS:
+            data = json.loads(answer(capsys, "parked", f"demo:{key}", "--json")[1])
+            parked = assess(demos.read_demo(key)).parked
+            assert data["hours_to_crank_limit"] == pytest.approx(parked.hours, rel=1e-5)
+            assert data["hours_without_accessories"] == pytest.approx(
+                parked.hours_without, rel=1e-5
+            )
+
+
+def program(*argv: str, **environment: str) -> subprocess.Popen:
+    return subprocess.Popen(
+        [sys.executable, "-m", "fusemap", *argv],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=os.environ | environment,
+    )
+
+
+class TestAsAProgram:
+    def test_a_reader_that_stops_early_is_no_fault(self):
+        with program("report", "demo:family_estate") as started:
+            started.stdout.close()
+            complaints = started.stderr.read()
+        assert complaints == b""
+        assert started.returncode == 1
+
+    def test_a_terminal_without_the_signs_still_gets_its_report(self):
+        with program("report", "demo:light_truck", PYTHONIOENCODING="ascii") as started:
+            out, complaints = started.communicate()
+        assert complaints == b""
+        assert b"Light truck (24 V)" in out
+        assert b"mm?" in out
+
+    def test_no_window_is_loaded_for_a_report(self):
+        code = (
+            "import sys; from fusemap.__main__ import main; main(sys.argv[1:]); "
+            "print([name for name in sys.modules if name.startswith(('PySide6', 'pyqtgraph'))])"
+        )
+        done = subprocess.run(
+            [sys.executable, "-c", code, "parked", "demo:small_old_car"],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        assert done.stdout.splitlines()[-1] == "[]"
