@@ -1,0 +1,212 @@
+"""Whether the usual driving puts back what parking takes: the battery over a week of drives.
+
+In: drives (clock hour, minutes, weekdays), draws while parked [A], what the alternator has to spare
+[A], temperature [°C]. Out: state of charge [-] at the end of the week, its lowest, whether it
+settles and where, and the minutes of driving a day that hold it. Any figure may be (draws,).
+
+Limits: what the battery accepts is from memory, unverified (charging.py). Charge is counted, the
+wells and their recovery are left aside, and so are cut-offs.
+
+Source: charge taken while parked as in parked/, the leak as in battery.py, charging.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fusemap.electrics.battery import TwoWell
+from fusemap.electrics.charging import ChargeAcceptance, Charging, charging_of
+from fusemap.electrics.parked import Draw
+from fusemap.electrics.parked.timeline import build_timeline
+from fusemap.electrics.two_well import mean_decay
+from fusemap.electrics.values import (
+    Floats,
+    TruthArray,
+    Truths,
+    Values,
+    plain,
+    plain_truth,
+    require_finite,
+    require_not_negative,
+    require_positive,
+)
+from fusemap.errors import InputProblem
+
+WEEK_H, DAY_H = 168.0, 24.0
+
+HALVINGS = 24
+"""Halvings of the range of charge: the settled state of charge is found to 1e-7."""
+
+
+@dataclass(frozen=True)
+class Drive:
+    """A drive that begins at a clock hour [h], lasts some minutes, on weekdays (0 is Monday)."""
+
+    start_clock_h: float
+    minutes: float
+    weekdays: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
+
+    def __post_init__(self) -> None:
+        require_positive(self.minutes, "minutes", "min")
+        if not 0.0 <= self.start_clock_h < DAY_H:
+            raise InputProblem(f"{self.start_clock_h:g} given, 0 to 24 h needed", "start_clock_h")
+        if not self.weekdays or any(day not in range(7) for day in self.weekdays):
+            raise InputProblem("weekdays are numbers from 0, Monday, to 6, Sunday", "weekdays")
+
+
+@dataclass(frozen=True, eq=False)
+class WeekBalance:
+    """A week from the last drive's end to the next last drive's end.
+
+    end_soc, lowest_soc [-] in the first week. stored_ah: charge that the drives put in; taken_ah:
+    what draws, leak and starts took [Ah]. settles: week after week it comes to rest above flat;
+    settled_soc and settled_lowest_soc [-] are its ends and its lowest then (nan where it does
+    not). hold_min [min]: one drive a day of this length holds the start charge, inf where none.
+    """
+
+    end_soc: Values
+    lowest_soc: Values
+    stored_ah: Values
+    taken_ah: Values
+    settles: Truths
+    settled_soc: Values
+    settled_lowest_soc: Values
+    hold_min: Values
+
+
+def week_balance(
+    battery: TwoWell,
+    start_soc: Values,
+    drives: Sequence[Drive],
+    parked: Sequence[Draw],
+    spare_a: Values,
+    *,
+    temperature_c: Values = 20.0,
+    acceptance: ChargeAcceptance | None = None,
+    crank_ah: Values = 0.1,
+) -> WeekBalance:
+    """The week's balance of a battery at `start_soc` [-] when locked after the week's last drive.
+
+    parked: the draws of the forecast, counted anew from each locking (cut-offs are left aside).
+    spare_a [A]: what the alternator gives on the road beyond what the vehicle uses. crank_ah [Ah]
+    per start (0.05 to 0.15, from memory, unverified). Raises InputProblem that names the argument.
+
+    >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6))
+    >>> commute = (Drive(7.5, 20.0, (0, 1, 2, 3, 4)), Drive(17.0, 20.0, (0, 1, 2, 3, 4)))
+    >>> week = week_balance(battery, 0.8, commute, (Draw.constant("rest", 0.03),), 40.0)
+    >>> week.settles, round(week.settled_soc, 2), round(week.hold_min, 1)
+    (True, 0.97, 4.9)
+    """
+    require_not_negative(crank_ah, "crank_ah", "Ah")
+    require_finite(temperature_c, "temperature_c", "°C")
+    charging = charging_of(battery, acceptance or ChargeAcceptance(), spare_a, temperature_c)
+    leak = np.asarray(battery.leak_per_h(temperature_c))
+    stops = _stops(drives, parked, leak)
+    week = _Week(stops, charging, np.asarray(crank_ah), np.asarray(battery.full_ah))
+    given = (battery.start(start_soc)[0], spare_a, leak, charging.rate_per_h, crank_ah)
+    start = np.broadcast_arrays(*given, *(stop.takes for stop in stops))[0]
+
+    end, lowest, stored = week.through(start)
+    settled, settles = week.settled(np.asarray(battery.charge_at(0.0)))
+    calm = week.through(settled)[1]
+    settles &= calm >= battery.charge_at(0.0)
+
+    locked_at = (drives[0].start_clock_h + drives[0].minutes / 60.0) if drives else 0.0
+    day = _parked_for(DAY_H, locked_at % DAY_H, parked, leak)
+    before = day.keeps * start - day.takes - crank_ah
+    hold = charging.hours_between(before, start)
+    return WeekBalance(
+        end_soc=_from_flat(battery, end),
+        lowest_soc=_from_flat(battery, lowest),
+        stored_ah=plain(stored),
+        taken_ah=plain(start + stored - end),
+        settles=plain_truth(settles),
+        settled_soc=plain(np.where(settles, battery.soc(settled), np.nan)),
+        settled_lowest_soc=plain(np.where(settles, battery.soc(calm), np.nan)),
+        hold_min=plain(np.where(hold <= DAY_H, 60.0 * hold, np.inf)),
+    )
+
+
+def _from_flat(battery: TwoWell, charge: Floats) -> Values:
+    return plain(np.maximum(0.0, battery.soc(charge)))
+
+
+@dataclass(frozen=True, eq=False)
+class _Stop:
+    """Time parked, after which the charge is keeps·q - takes [Ah]; then a drive of some hours."""
+
+    keeps: Floats
+    takes: Floats
+    drive_h: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class _Week:
+    """One round of stops and drives; nothing keeps the charge above flat, so that it shows."""
+
+    stops: tuple[_Stop, ...]
+    charging: Charging
+    crank_ah: Floats
+    full_ah: Floats
+
+    def through(self, q: Floats) -> tuple[Floats, Floats, Floats]:
+        """Charge [Ah] at the end, the lowest on the way, and what the drives stored."""
+        lowest, stored = q, np.zeros_like(q)
+        for stop in self.stops:
+            q = np.minimum(stop.keeps * q - stop.takes, self.full_ah)
+            if stop.drive_h > 0.0:
+                before = q - self.crank_ah
+                q = self.charging.after(before, stop.drive_h)
+                lowest, stored = np.minimum(lowest, before), stored + np.maximum(0.0, q - before)
+            lowest = np.minimum(lowest, q)
+        return q, lowest, stored
+
+    def settled(self, flat: Floats) -> tuple[Floats, TruthArray]:
+        """The charge [Ah] that a week ends with as it began, and whether there is one above flat.
+
+        More charge at the start means more at the end, but never by more than was added: what a
+        week gains falls as the charge rises, so halving the range finds where it is nothing.
+        """
+        low, high = np.broadcast_arrays(flat, self.full_ah + 0.0 * self.through(flat)[0])
+        settles = self.through(low)[0] >= low
+        for _ in range(HALVINGS):
+            middle = 0.5 * (low + high)
+            gains = self.through(middle)[0] >= middle
+            low, high = np.where(gains, middle, low), np.where(gains, high, middle)
+        return high, np.asarray(settles)
+
+
+def _stops(drives: Sequence[Drive], parked: Sequence[Draw], leak: Floats) -> tuple[_Stop, ...]:
+    """The week's stops, each with the drive that ends it; the first follows the last drive."""
+    times = sorted(
+        (DAY_H * day + drive.start_clock_h, drive.minutes / 60.0)
+        for drive in drives
+        for day in set(drive.weekdays)
+    )
+    if not times:
+        return (_parked_for(WEEK_H, 0.0, parked, leak),)
+    ends = [start + hours for start, hours in times]
+    found, known = [], {}
+    for (start, hours), locked in zip(times, [ends[-1] - WEEK_H, *ends[:-1]], strict=True):
+        length, clock = round(start - locked, 9), round(locked % DAY_H, 9)
+        if length <= 0.0:
+            raise InputProblem("a drive begins before the one before it has ended", "drives")
+        if (length, clock) not in known:
+            known[length, clock] = _parked_for(length, clock, parked, leak)
+        found.append(replace(known[length, clock], drive_h=hours))
+    return tuple(found)
+
+
+def _parked_for(hours: float, locked_at: float, parked: Sequence[Draw], leak: Floats) -> _Stop:
+    """What a stop of some hours [h] leaves of the charge, locked at a clock hour."""
+    timeline = build_timeline(parked, ((0.0, 20.0),), locked_at, hours)
+    drawn = sum(
+        (timeline.currents(number)[timeline.pattern] for number in range(len(parked))),
+        start=np.zeros((len(timeline.pattern), 1)),
+    )
+    length, rest = np.diff(timeline.edges)[:, None], hours - timeline.edges[1:, None]
+    takes = (drawn * length * mean_decay(leak * length) * np.exp(-leak * rest)).sum(axis=0)
+    return _Stop(np.exp(-leak * hours), takes if len(takes) > 1 else takes[0])

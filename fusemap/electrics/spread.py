@@ -1,0 +1,182 @@
+"""From ranges of what is not known to a band of the answer, and to what is worth measuring.
+
+In: for each uncertain input its lowest, typical and highest value (any unit). Out: draws for a
+Monte Carlo, quantiles of the answer, and how much each input matters, by rank over all draws or by
+swinging one at a time. The formulas between are the caller's: they take arrays of shape (draws,).
+
+The distribution is triangular: the ends of a range are bounds that a person can name, physical
+limits (a charge of 1) hold without clipping, and three numbers fix it. A split normal would reach
+beyond the ends and weigh them by a choice of sigma that nobody made.
+
+Source: triangular distribution by its inverse; one draw from each of n equal parts of each input
+(Latin hypercube: McKay, Beckman and Conover, Technometrics 21 (1979)); Spearman's rank correlation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.electrics.values import Floats, require_finite
+from fusemap.errors import InputProblem
+
+Range = tuple[float, float, float]
+"""Lowest, typical, highest value of one input."""
+
+
+def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str, Floats]:
+    """n values of every input (n,), triangular between its ends with its peak at the typical value.
+
+    Each input's n values come one from each n-th of its probability, in random order; inputs are
+    independent. The same seed gives the same draws. Raises InputProblem that names the input.
+
+    >>> found = draws({"soh": (0.6, 0.85, 1.0), "rest_a": (0.02, 0.02, 0.02)}, n=200)
+    >>> float(found["soh"].min()) > 0.6, round(float(found["soh"].mean()), 3)
+    (True, 0.817)
+    >>> set(found["rest_a"].tolist())
+    {0.02}
+    """
+    if n < 1:
+        raise InputProblem(f"{n} draws wanted, one at least is needed", "n")
+    rng = np.random.default_rng(seed)
+    found = {}
+    for name, each in ranges.items():
+        low, typical, high = _checked(name, each)
+        share = (rng.permutation(n) + rng.random(n)) / n
+        width = high - low
+        if width == 0.0:
+            found[name] = np.full(n, typical)
+            continue
+        below = share * width <= typical - low
+        from_low = low + np.sqrt(share * width * (typical - low))
+        from_high = high - np.sqrt((1.0 - share) * width * (high - typical))
+        found[name] = np.where(below, from_low, from_high)
+    return found
+
+
+def _checked(name: str, values: Range) -> Range:
+    low, typical, high = (float(value) for value in require_finite(values, name, "-"))
+    if not low <= typical <= high:
+        raise InputProblem(f"{low:g}, {typical:g}, {high:g} do not rise", name)
+    return low, typical, high
+
+
+@dataclass(frozen=True)
+class Band:
+    """Values that 5, 50 and 95 % of the draws stay below, in the answer's unit."""
+
+    low: float
+    middle: float
+    high: float
+
+
+def band(values: Floats) -> Band:
+    """The 5, 50 and 95 % quantiles of an answer (draws,); each is one of the draws, so inf may be.
+
+    >>> band(np.array([1.0, 2.0, 3.0, np.inf]))
+    Band(low=1.0, middle=2.0, high=inf)
+    """
+    if not np.size(values):
+        raise InputProblem("no draws given", "values")
+    found = np.quantile(values, (0.05, 0.5, 0.95), method="inverted_cdf")
+    return Band(*(float(value) for value in found))
+
+
+@dataclass(frozen=True)
+class Share:
+    """How much one input matters: its share of the whole [-], and whether it lifts the answer."""
+
+    name: str
+    share: float
+    lifts: bool
+
+
+def what_matters_most(inputs: Mapping[str, Floats], answer: Floats) -> tuple[Share, ...]:
+    """Shares of the inputs in the spread of an answer (draws,), the largest first.
+
+    Each is the square of the rank correlation between input and answer over the sum of all; ranks
+    need no straight line and take inf as the largest. Shares of a few per cent are noise at 1,000
+    draws. All are 0 where the answer does not vary. Raises InputProblem where lengths differ.
+
+    >>> found = draws({"big": (0.0, 1.0, 2.0), "small": (0.0, 0.1, 0.2)})
+    >>> shares = what_matters_most(found, found["big"] - found["small"])
+    >>> [(each.name, round(each.share, 1), each.lifts) for each in shares]
+    [('big', 1.0, True), ('small', 0.0, False)]
+    """
+    answer_ranks = _ranks(answer)
+    found = {}
+    for name, values in inputs.items():
+        if np.shape(values) != np.shape(answer):
+            raise InputProblem("as many values as answers are needed", name)
+        found[name] = _correlation(_ranks(values), answer_ranks)
+    whole = sum(each**2 for each in found.values()) or 1.0
+    shares = (Share(name, each**2 / whole, each > 0.0) for name, each in found.items())
+    return tuple(sorted(shares, key=lambda share: -share.share))
+
+
+def _ranks(values: Floats) -> Floats:
+    """Rank of each value from 0, equal values sharing the mean of theirs, less the mean rank."""
+    _, group, counts = np.unique(values, return_inverse=True, return_counts=True)
+    last = np.cumsum(counts)
+    return np.asarray((last - (counts + 1) / 2.0)[group] - (len(group) - 1) / 2.0)
+
+
+def _correlation(x: Floats, y: Floats) -> float:
+    scale = float(np.sqrt((x @ x) * (y @ y)))
+    return float(x @ y) / scale if scale > 0.0 else 0.0
+
+
+def one_at_a_time(ranges: Mapping[str, Range]) -> dict[str, Floats]:
+    """Every input (1 + 2·inputs,): all typical, then each at its low and its high in turn.
+
+    Give them to the formulas in one call, and the answer to `swings`.
+
+    >>> one_at_a_time({"soh": (0.6, 0.85, 1.0), "soc": (0.7, 0.8, 0.9)})["soh"].tolist()
+    [0.85, 0.6, 1.0, 0.85, 0.85]
+    """
+    found = {}
+    for number, (name, values) in enumerate(ranges.items()):
+        low, typical, high = _checked(name, values)
+        column = np.full(1 + 2 * len(ranges), typical)
+        column[1 + 2 * number : 3 + 2 * number] = low, high
+        found[name] = column
+    return found
+
+
+@dataclass(frozen=True)
+class Swing:
+    """What one input alone does to the answer: its values at the low and the high end, its share.
+
+    share [-] is the distance of the two over the answer at typical values.
+    """
+
+    name: str
+    at_low: float
+    at_high: float
+    share: float
+
+
+def swings(names: Sequence[str], answer: Floats) -> tuple[Swing, ...]:
+    """The swing of each input from the answer to `one_at_a_time` of the same names, largest first.
+
+    The answer must be finite and, at typical values, not 0: give the horizon where it is not
+    reached. Raises InputProblem otherwise.
+
+    >>> answer = np.array([10.0, 8.0, 11.0, 4.0, 16.0])  # typical, soh low, high, soc low, high
+    >>> [(s.name, s.share) for s in swings(("soh", "soc"), answer)]
+    [('soc', 1.2), ('soh', 0.3)]
+    """
+    values = require_finite(answer, "answer", "-")
+    if values.shape != (1 + 2 * len(names),) or values[0] == 0.0:
+        raise InputProblem(
+            "the answer to one_at_a_time, not 0 at typical values, is needed", "answer"
+        )
+    ends = values[1:].reshape(-1, 2)
+    share = np.abs(ends[:, 1] - ends[:, 0]) / abs(values[0])
+    found = (
+        Swing(name, float(low), float(high), float(each))
+        for name, (low, high), each in zip(names, ends, share, strict=True)
+    )
+    return tuple(sorted(found, key=lambda swing: -swing.share))
