@@ -110,7 +110,7 @@ def week_balance(
     start = np.broadcast_arrays(*given, *(stop.takes for stop in stops))[0]
 
     end, lowest, stored = week.through(start)
-    settled, settles = week.settled(np.asarray(battery.charge_at(0.0)))
+    settled, settles = week.settled(battery.charge_at(0.0) + np.zeros_like(start))
     calm = week.through(settled)[1]
     settles &= calm >= battery.charge_at(0.0)
 
@@ -170,7 +170,7 @@ class _Week:
         More charge at the start means more at the end, but never by more than was added: what a
         week gains falls as the charge rises, so halving the range finds where it is nothing.
         """
-        low, high = np.broadcast_arrays(flat, self.full_ah + 0.0 * self.through(flat)[0])
+        low, high = flat, self.full_ah + np.zeros_like(flat)
         settles = self.through(low)[0] >= low
         for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
