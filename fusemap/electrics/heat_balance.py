@@ -100,7 +100,8 @@ def _meet(
         loss, steepness = heat_loss(surface, diameter_m, ambient)
         excess = loss - offset - slope * surface
         low, high = np.where(excess < 0.0, surface, low), np.where(excess < 0.0, high, surface)
-        step = surface - excess / np.where(steepness > slope, steepness - slope, np.inf)
+        steps = steepness > slope  # else Newton would go the wrong way: halve
+        step = np.where(steps, surface - excess / np.where(steps, steepness - slope, 1.0), np.inf)
         new = np.where((step >= low) & (step <= high), step, 0.5 * (low + high))
         if np.all(np.abs(new - surface) < 1e-7):
             return new
