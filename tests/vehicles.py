@@ -1,6 +1,6 @@
 """Small vehicles to try things on; every figure is invented."""
 
-from fusemap.vehicle import Battery, Fuse, Parking, Slot, StateLoads, Vehicle, edits
+from fusemap.vehicle import Battery, Cable, Fuse, Parking, Slot, StateLoads, Vehicle, edits
 from fusemap.vehicle.words import FeedClass
 
 
@@ -50,3 +50,55 @@ def with_accessory(vehicle: Vehicle, amperes: float = 5.0, **tap: object) -> Veh
     )
     slot = None if tap.get("kind") == "own_feed" else only_slot(vehicle).id
     return edits.place(vehicle, "accessory-1", slot=slot, **tap)
+
+
+def large(panels: int = 3, accessories: int = 30) -> Vehicle:
+    """Three panels of 40 slots, feeds three deep, thirty accessories with cables."""
+    vehicle = Vehicle(
+        name="Large",
+        battery=Battery(capacity_ah=95.0, reserve_min=160.0, soh=0.9, start_soc=0.9),
+        parking=Parking(rest_current_a=0.025, awake_current_a=2.0),
+    )
+    vehicle = edits.add_feed(vehicle, "Battery cable", limit_a=200.0, resistance_mohm=1.0)
+    for number in range(6):
+        vehicle = edits.add_feed(
+            vehicle,
+            f"Feed {number + 1}",
+            parent="feed-1" if number < 3 else f"feed-{number - 1}",
+            limit_a=60.0,
+            resistance_mohm=2.0,
+        )
+    classes: tuple[FeedClass, ...] = ("permanent", "ignition", "accessory", "delayed_off")
+    for _ in range(panels):
+        vehicle = edits.add_panel(vehicle, f"Panel {len(vehicle.panels) + 1}", 5, 8)
+    for n, slot in enumerate(s for panel in vehicle.panels for s in panel.slots):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot.id,
+            circuit=f"Circuit {n + 1}",
+            fuse=Fuse(family="mini", rating=(10.0, 15.0, 20.0)[n % 3]),
+            feed_class=classes[n % 4],
+            feed=f"feed-{n % 7 + 1}",
+            own_load=StateLoads(asleep=0.001, awake=0.05, accessory=0.2, ignition=1.0, running=1.0),
+            live_side="top",
+        )
+    slots = [s.id for panel in vehicle.panels for s in panel.slots]
+    for n in range(accessories):
+        vehicle = edits.add_accessory(
+            vehicle,
+            f"Accessory {n + 1}",
+            watts=10.0 + n,
+            rated_v=13.8,
+            load_kind=("constant_power", "resistive", "filament")[n % 3],
+            standby_a=0.002,
+        )
+        vehicle = edits.place(
+            vehicle,
+            f"accessory-{n + 1}",
+            slot=slots[n * 4 % len(slots)],
+            fuse=Fuse(family="mini", rating=5.0),
+            cable_out=Cable(section_mm2=1.0, length_m=2.0 + n % 5, bundle=1 + n % 3),
+            joint="butt_crimp",
+            earth_point="bolt",
+        )
+    return vehicle

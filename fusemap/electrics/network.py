@@ -5,10 +5,9 @@ folded in), and a load at any node that follows I = I_at · (V / V_at)^p. Out: n
 branch and load currents [A], and where the voltage collapses.
 
 With A[i, j] = 1 where branch j lies on the way from the source to node i, Kirchhoff's two laws are
-branch currents J = I·A and voltages V = E − (J∘R)·Aᵀ, so V = E − I·Z with Z = A·diag(R)·Aᵀ. Only
-loads whose current follows the voltage are iterated. Below half the source voltage, where a
-constant-power load has passed its knee, a load is taken as a resistance: there is always an answer,
-and it is marked.
+branch currents J = I·A and voltages V = E − (J∘R)·Aᵀ, repeated until nothing moves. Below half the
+source voltage, where a constant-power load has passed its knee, a load is taken as a resistance:
+there is always an answer, and it is marked.
 
 Source: Kirchhoff's laws; E²/4R as the most a source gives (maximum power transfer).
 """
@@ -186,51 +185,34 @@ class _Law:
 
 
 def _voltages(network: Tree, ohm: Floats, source: float, emf: Floats, law: _Law) -> Floats:
-    """Node voltages [V, (states, nodes)]."""
+    """Node voltages [V, (states, nodes)]: plain steps, which nearly always do; else the sure way.
+
+    A plain step goes down the tree with the currents and up again with the drops.
+    """
     a = network.on_way
-    bends = np.flatnonzero(law.asked_a.any(axis=0))
-    whole = _mutual(a, a[bends], ohm) + source
-    own = whole[..., bends, :]
-    held = law.rows(np.arange(emf.shape[0]), bends)
-    at_loads = _settle(own, emf, held)
-    current = held.current(at_loads)
-    # Z is symmetric: row i of `whole` is what a load anywhere does to load i and back
-    drop = current @ np.swapaxes(whole, -1, -2) if ohm.ndim == 1 else _batched(current, whole)
-    return np.asarray(emf - drop)
-
-
-def _mutual(a: Floats, part: Floats, ohm: Floats) -> Floats:
-    """Z between all nodes and some: resistance [Ω] of the way both have in common."""
-    if ohm.ndim == 1:
-        return np.asarray((a * ohm) @ part.T)
-    return np.asarray((a * ohm[:, None, :]) @ part.T)
-
-
-def _batched(current: Floats, z: Floats) -> Floats:
-    return np.asarray((z @ current[:, :, None])[:, :, 0])
-
-
-def _step(z: Floats, emf: Floats, current: Floats) -> Floats:
-    """V = E − Z·I at the loads."""
-    drop = current @ z.T if z.ndim == 2 else _batched(current, z)
-    return np.asarray(emf - drop)
-
-
-def _settle(z: Floats, emf: Floats, law: _Law) -> Floats:
-    """Voltages at the loads [V]: plain steps, which nearly always do; else the sure way."""
     voltage = np.broadcast_to(emf, law.asked_a.shape).copy()
     change = np.zeros(emf.shape[0])
     for _ in range(PLAIN_STEPS):
-        new = _step(z, emf, law.current(voltage))
+        drawn = law.current(voltage)
+        common = source * drawn.sum(axis=1, keepdims=True)
+        new = emf - common - (ohm * (drawn @ a)) @ a.T
         change = np.abs(new - voltage).max(axis=1, initial=0.0)
         voltage = new
         if change.max(initial=0.0) < CONVERGED_V:
-            return voltage
-    for state in np.flatnonzero(change >= CONVERGED_V):
-        row = law.rows(np.array([state]), np.arange(law.at_v.size))
-        own = z if z.ndim == 2 else z[state]
-        voltage[state] = _from_above(own, float(emf[state, 0]), row)
-    return voltage
+            return np.asarray(voltage)
+    for state in np.flatnonzero(change >= CONVERGED_V).tolist():
+        mine = ohm if ohm.ndim == 1 else ohm[state]
+        voltage[state] = _surely(a, mine, source, float(emf[state, 0]), law, state)
+    return np.asarray(voltage)
+
+
+def _surely(a: Floats, ohm: Floats, source: float, emf: float, law: _Law, state: int) -> Floats:
+    """Node voltages of one state [V], by the resistances that its loads have in common."""
+    loads = np.flatnonzero(law.asked_a[state])
+    own = law.rows(np.array([state]), loads)
+    shared = (a * ohm) @ a[loads].T + source
+    at_loads = _from_above(shared[loads], emf, own)
+    return np.asarray(emf - shared @ own.current(at_loads[None, :])[0])
 
 
 def _from_above(z: Floats, emf: float, law: _Law) -> Floats:
