@@ -14,7 +14,8 @@ import numpy as np
 import pytest
 
 from fusemap.electrics.bundle_heat import bundle_ampacity
-from fusemap.electrics.cable_heat import ampacity
+from fusemap.electrics.cable_heat import ampacity, conductor_temperature
+from fusemap.electrics.free_air import heat_loss
 
 
 class Table(NamedTuple):
@@ -194,3 +195,32 @@ def test_at_the_end_of_a_step_the_bundle_model_is_the_stricter_one():
     # same note: one factor 0.50 for 7 to 24 conductors; the model goes on falling inside the step
     cable = (105.0, 12.7, 1.5, 2.4, 30.0)
     assert 0.33 < bundle_ampacity(24, *cable) / ampacity(*cable) < 0.50
+
+
+@pytest.mark.parametrize("ambient_c", [-20.0, 25.0, 85.0])
+def test_the_balance_is_where_scipys_root_finder_finds_it(ambient_c):
+    # 0.5, 1.5 and 16 mm², from next to no current up to melting copper
+    optimize = pytest.importorskip("scipy.optimize")
+    for r20, area, od in [(37.1, 0.5, 1.6), (12.7, 1.5, 2.4), (1.16, 16.0, 7.2)]:
+        inside = np.log(od / np.sqrt(4.0 * area / (np.pi * 0.73))) / (2.0 * np.pi * 0.17)
+        for current in np.array([0.1, 1.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0]) * np.sqrt(
+            10.0 * area
+        ):
+            made = current**2 * r20 / 1000.0
+
+            def core(surface, made=made, inside=inside, od=od):
+                lost, _ = heat_loss(np.asarray(surface), od / 1000.0, np.asarray(ambient_c))
+                return surface + float(lost) * inside, float(lost)
+
+            def surplus(surface, made=made):
+                warm, lost = core(surface)
+                return made * (1.0 + 0.00393 * (warm - 20.0)) - lost
+
+            told = conductor_temperature(current, r20, area, od, ambient_c)
+            if core(optimize.brentq(lambda s: core(s)[0] - 1083.0, ambient_c, 1083.0))[1] <= (
+                made * (1.0 + 0.00393 * 1063.0)
+            ):
+                assert told == np.inf
+            else:
+                balance = optimize.brentq(surplus, ambient_c, 1083.0, xtol=1e-9)
+                assert told == pytest.approx(core(balance)[0], abs=1e-4)
