@@ -19,6 +19,7 @@ class Row:
     """One action. `menu` is a path (“View/Theme”); `keys` its shortcuts, the first one shown.
 
     `argument` is handed to the handler; rows of one `group` exclude each other and are ticked.
+    The keys of a `local` row are taken by the view itself, so they stand here only to be shown.
     A row with `list` fills a submenu anew, from what that method gives, whenever it is opened.
     """
 
@@ -34,6 +35,7 @@ class Row:
     group: str = ""
     list: str = ""
     parted: bool = False
+    local: bool = False
 
 
 def rows() -> tuple[Row, ...]:
@@ -122,9 +124,10 @@ def _panel() -> tuple[Row, ...]:
             "panels.remove_line", when="panel", argument="column"),
         Row("add_slot", "Panel", translate("Actions", "Add &slot in the gap"), "panels.add_slot",
             ("Ins",), translate("Actions", "Put a slot where the panel has a gap"), "panel",
-            parted=True),
+            parted=True, local=True),
         Row("remove_slot", "Panel", translate("Actions", "R&emove slot"), "panels.remove_slot",
-            ("Ctrl+Del",), translate("Actions", "Leave a gap where the slot was"), "slot"),
+            ("Ctrl+Del",), translate("Actions", "Leave a gap where the slot was"), "slot",
+            local=True),
     )  # fmt: skip
 
 
@@ -202,10 +205,35 @@ def native(keys: str) -> str:
     return QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
 
 
+def view_keys() -> tuple[tuple[str, str, str], ...]:
+    """Keys that belong to one part of the window, as (part, what they do, keys)."""
+    panel = translate("Actions", "On the panel")
+    shelf = translate("Actions", "Among the accessories")
+    field = translate("Actions", "In a field")
+    return (
+        (panel, translate("Actions", "Walk"), translate("Actions", "arrow keys")),
+        (
+            panel,
+            translate("Actions", "Rating and circuit"),
+            translate("Actions", "15 Radio, Enter"),
+        ),
+        (panel, translate("Actions", "Label"), native("Shift+F2")),
+        (panel, translate("Actions", "Feed class and marks"), native("Space")),
+        (panel, translate("Actions", "Take the fuse out"), native("Del")),
+        (shelf, translate("Actions", "Take up, to place it"), native("Return")),
+        (shelf, translate("Actions", "Next best slot"), native("Tab")),
+        (shelf, translate("Actions", "Put it there"), native("Return")),
+        (shelf, translate("Actions", "Put it back"), native("Esc")),
+        (field, translate("Actions", "Done"), native("Return")),
+        (field, translate("Actions", "Bring the old value back"), native("Esc")),
+    )
+
+
 def shortcut_rows() -> Iterator[tuple[str, str, str]]:
-    """Every action that has a shortcut, as (menu, what it does, keys)."""
+    """Every action that has a shortcut, and the keys of the views, as (where, what, keys)."""
     titles = menu_titles()
     for row in rows():
         if row.keys:
             keys = " / ".join(native(key) for key in row.keys)
             yield plain(titles[row.menu.partition("/")[0]]), plain(row.text), keys
+    yield from view_keys()

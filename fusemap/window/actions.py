@@ -66,7 +66,8 @@ class Actions:
             return
         action = QAction(row.text, self._window)
         action.setObjectName(f"action_{row.key}")
-        action.setShortcuts([QKeySequence(keys) for keys in row.keys])
+        if not row.local:
+            action.setShortcuts([QKeySequence(keys) for keys in row.keys])
         action.setToolTip(tool_tip(row))
         action.setStatusTip(row.tip)
         if row.key == "quit":

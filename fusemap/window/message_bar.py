@@ -53,8 +53,8 @@ class MessageBar(QFrame):
 
     def show_error(self, error: FusemapError) -> None:
         """Say what is wrong, where, and what to do."""
-        head = f"{error.where}: {error.what}" if error.where else error.what
-        text = _sentence(head) + (f" {_sentence(error.remedy)}" if error.remedy else "")
+        what = f"{error.where}: {_stopped(error.what)}" if error.where else _sentence(error.what)
+        text = what + (f" {_sentence(error.remedy)}" if error.remedy else "")
         self._say(text, "stop")
 
     def show_note(self, text: str) -> None:
@@ -83,5 +83,9 @@ class MessageBar(QFrame):
 
 def _sentence(text: str) -> str:
     """With a capital and a full stop."""
-    whole = text[:1].upper() + text[1:]
-    return whole if whole.endswith((".", "!", "?")) else f"{whole}."
+    return _stopped(text[:1].upper() + text[1:])
+
+
+def _stopped(text: str) -> str:
+    """With a full stop."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."

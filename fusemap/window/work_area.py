@@ -40,6 +40,7 @@ class WorkArea(QWidget):
         self.tabs = self._make_tabs()
         self._splitters = self._lay_out()
         self._restore()
+        self.shelf.pick_up.connect(self.panels.start_placing)
         document.changed.connect(self._vehicle_changed)
         self._name_findings()
 
@@ -168,6 +169,8 @@ def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -
 
 def first_stop(pane: QWidget) -> QWidget | None:
     """The first widget in a part of the window that takes the keyboard."""
+    if pane.focusProxy() is not None:
+        return pane.focusProxy()
     candidate: QWidget | None = pane
     while candidate is not None:
         takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)

@@ -95,7 +95,14 @@ def test_every_action_stands_in_its_menu(stand: Stand) -> None:
 
 def test_the_sheet_of_shortcuts_lists_every_action_that_has_one() -> None:
     listed = [text for _, text, _ in shortcut_rows()]
-    assert listed == [action_table.plain(row.text) for row in rows() if row.keys]
+    known = [action_table.plain(row.text) for row in rows() if row.keys]
+    assert listed == known + [text for _, text, _ in action_table.view_keys()]
+
+
+def test_keys_that_a_view_takes_itself_are_not_taken_from_it(stand: Stand) -> None:
+    actions = Actions(stand)
+    for row in rows():
+        assert bool(actions.by_key[row.key].shortcuts()) == bool(row.keys and not row.local)
 
 
 def test_an_action_calls_its_handler_with_its_argument(stand: Stand) -> None:
