@@ -37,8 +37,11 @@ from fusemap.errors import InputProblem
 
 WEEK_H, DAY_H = 168.0, 24.0
 
-HALVINGS = 24
-"""Halvings of the range of charge: the settled state of charge is found to 1e-7."""
+SETTLED_AH = 1e-9
+"""A week that gains less than this [Ah] has settled."""
+
+MOST_ROUNDS = 60
+"""Trials for the settled charge; it takes about six."""
 
 
 @dataclass(frozen=True)
@@ -168,15 +171,28 @@ class _Week:
         """The charge [Ah] that a week ends with as it began, and whether there is one above flat.
 
         More charge at the start means more at the end, but never by more than was added: what a
-        week gains falls as the charge rises, so halving the range finds where it is nothing.
+        week gains falls as the charge rises, so a false position between flat and full finds where
+        it is nothing (Illinois rule: an end that stays twice counts half).
         """
         low, high = flat, self.full_ah + np.zeros_like(flat)
-        settles = self.through(low)[0] >= low
-        for _ in range(HALVINGS):
-            middle = 0.5 * (low + high)
-            gains = self.through(middle)[0] >= middle
-            low, high = np.where(gains, middle, low), np.where(gains, high, middle)
-        return high, np.asarray(settles)
+        at_low, at_high = self.through(low)[0] - low, self.through(high)[0] - high
+        settles = np.asarray(at_low >= 0.0)
+        found, rose = high, np.full(flat.shape, -1, dtype=np.int8)
+        for _ in range(MOST_ROUNDS):
+            fall = at_low - at_high
+            found = low + (high - low) * np.where(
+                fall > 0.0, at_low / np.where(fall > 0.0, fall, 1.0), 0.5
+            )
+            gain = self.through(found)[0] - found
+            if (np.abs(gain[settles]) <= SETTLED_AH).all():
+                break
+            rises = gain >= 0.0
+            again = rises == rose
+            low, high = np.where(rises, found, low), np.where(rises, high, found)
+            at_low = np.where(rises, gain, np.where(again, 0.5 * at_low, at_low))
+            at_high = np.where(rises, np.where(again, 0.5 * at_high, at_high), gain)
+            rose = rises.astype(np.int8)
+        return found, settles
 
 
 def _stops(drives: Sequence[Drive], parked: Sequence[Draw], leak: Floats) -> tuple[_Stop, ...]:
