@@ -17,13 +17,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fusemap.electrics import two_well
-from fusemap.electrics.battery_limits import CrankLimit, FreezingPoints, rising_points
+from fusemap.electrics.battery_limits import (
+    CrankLimit,
+    FreezingPoints,
+    RuntimeCheck,
+    plausible_runtime,
+    rising_points,
+)
 from fusemap.electrics.values import (
     Floats,
-    Truths,
     Values,
     plain,
-    plain_truth,
     require_finite,
     require_not_negative,
     require_positive,
@@ -42,9 +46,6 @@ COLD_REFERENCE_C = 25.0
 """Temperature [°C] below which less can be taken out."""
 
 HOURS_30_DAYS = 720.0
-
-CLAIM_LOW, CLAIM_HIGH = 0.5, 1.25
-"""A claimed runtime outside these shares of the counted one is not plausible (our choice)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -259,36 +260,3 @@ class TwoWell:
         require_finite(volts, "volts", "V")
         soc, curve = self._emf
         return plain(np.clip(np.interp(np.asarray(volts) / self.series, curve, soc), 0.0, 1.0))
-
-
-@dataclass(frozen=True)
-class RuntimeCheck:
-    """A claimed runtime beside the counted one [h]: their ratio [-], whether it is plausible."""
-
-    counted_h: Values
-    ratio: Values
-    plausible: Truths
-
-
-def plausible_runtime(
-    capacity_ah: Values, current_a: Values, claimed_h: Values, usable_share: Values = 1.0
-) -> RuntimeCheck:
-    """Sets a claimed standing time [h] against usable_share [-] of the capacity [Ah] over current.
-
-    A claim is plausible between half of it (a worn battery in the cold) and a quarter more (no
-    slow discharge gives that much). Raises InputProblem that names the argument.
-    Limits: currents up to about a third of the capacity per hour; beyond, the rate loss is more.
-
-    >>> plausible_runtime(45.0, 0.35, 13.0)
-    RuntimeCheck(counted_h=128.57142857142858, ratio=0.1011111111111111, plausible=False)
-    """
-    require_positive(capacity_ah, "capacity_ah", "Ah")
-    require_positive(current_a, "current_a", "A")
-    require_positive(claimed_h, "claimed_h", "h")
-    share = require_positive(usable_share, "usable_share", "-")
-    if (share > 1.0).any():
-        raise InputProblem("a share of the capacity is at most 1", "usable_share")
-    counted = plain(share * capacity_ah / current_a)
-    ratio = plain(np.asarray(claimed_h) / counted)
-    fits = (np.asarray(ratio) >= CLAIM_LOW) & (np.asarray(ratio) <= CLAIM_HIGH)
-    return RuntimeCheck(counted, ratio, plain_truth(fits))
