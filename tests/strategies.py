@@ -27,7 +27,7 @@ from fusemap.vehicle import (
     Vehicle,
     VoltageCutOff,
 )
-from fusemap.vehicle.validity import ABOVE_ZERO, COLDEST_C, LARGEST
+from fusemap.vehicle.validity import span
 
 # What is usual by the end of a field's name, the first that fits: (least, most).
 USUAL = {
@@ -87,15 +87,13 @@ def numbers(name: str, usual: bool) -> st.SearchStrategy[float]:
     if usual:
         least, most = next((span for end, span in USUAL.items() if name.endswith(end)), (0.0, 30.0))
         return st.floats(least, most).map(lambda value: max(least, round(value, 3)))
-    most = next((top for end, top in LARGEST.items() if name.endswith(end)), 1e9)
-    least = COLDEST_C if name.endswith("_c") else -1e9 if name == "value" else 0.0
-    return st.floats(least, most, exclude_min=name in ABOVE_ZERO, allow_subnormal=False)
+    least, most = span(name)
+    return st.floats(max(least, -1e9), min(most, 1e9), allow_subnormal=False)
 
 
 def _whole_numbers(name: str, usual: bool) -> st.SearchStrategy[int]:
-    least = 1 if name in ABOVE_ZERO else 0
-    most = int((USUAL[name][1] if usual else LARGEST[name]) if name in LARGEST else 5)
-    return st.integers(least, most)
+    least, most = USUAL[name] if usual and name in USUAL else span(name)
+    return st.integers(int(least), int(min(most, 1e9)))
 
 
 def _field(name: str, kind: inspect.Type, usual: bool) -> st.SearchStrategy[Any]:

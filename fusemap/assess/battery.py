@@ -8,6 +8,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.electrics import battery_fit
 from fusemap.electrics.battery import TwoWell
+from fusemap.errors import InputProblem
 from fusemap.vehicle import Battery
 
 
@@ -83,10 +84,14 @@ def _wells(
     if chemistry.k_per_h is None:
         return battery_fit.counting_wells(capacity_ah)
     if battery.reserve_min is not None and battery.capacity_ah is not None:
-        fit = battery_fit.fit_reserve(capacity_ah, battery.reserve_min, chemistry.r)
-        assumed.extend(fit.assumed)
-        return fit
-    assumed.append(f"loss at high current as usual for {chemistry.name} (no reserve capacity)")
+        try:
+            fit = battery_fit.fit_reserve(capacity_ah, battery.reserve_min, chemistry.r)
+        except InputProblem as problem:  # two figures on a label that cannot both be right
+            assumed.append(f"the reserve capacity was left out: {problem.what}")
+        else:
+            assumed.extend(fit.assumed)
+            return fit
+    assumed.append(f"loss at high current as usual for {chemistry.name} (no reserve capacity used)")
     return battery_fit.default_wells(capacity_ah, chemistry.k_per_h, chemistry.r)
 
 

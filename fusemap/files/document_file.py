@@ -15,7 +15,7 @@ from fusemap.errors import FileProblem
 from fusemap.files import atomic
 from fusemap.files.upgrades import upgraded
 from fusemap.files.validate import check_vehicle
-from fusemap.files.wording import type_problem
+from fusemap.files.wording import broken_text, type_problem
 from fusemap.vehicle import Vehicle
 
 FORMAT = "fusemap vehicle"
@@ -128,7 +128,7 @@ def _json(text: str, name: str) -> Any:
 def _json_with_places(text: str, name: str) -> Any:
     """Read again, slower: this reader knows line and column of what is broken."""
     try:
-        return json.loads(text)
+        fields = json.loads(text)
     except json.JSONDecodeError as error:
         raise FileProblem(
             f"line {error.lineno}, column {error.colno}: {error.msg[:1].lower()}{error.msg[1:]}",
@@ -139,6 +139,9 @@ def _json_with_places(text: str, name: str) -> Any:
         raise _too_deep(name) from error
     except ValueError as error:  # a whole number with thousands of digits
         raise FileProblem("a number in it is too long", name, "open a copy of it") from error
+    for path, what, remedy in broken_text(fields):
+        raise FileProblem(what, path or name, remedy)
+    return fields
 
 
 def _too_deep(name: str) -> FileProblem:

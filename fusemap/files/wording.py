@@ -6,6 +6,7 @@ known one, for an unknown word the words that are known.
 """
 
 import re
+from collections.abc import Iterator
 from difflib import get_close_matches
 from typing import Any
 
@@ -13,6 +14,7 @@ from msgspec import inspect
 
 from fusemap.errors import FileProblem
 from fusemap.vehicle import Vehicle
+from fusemap.vehicle.validity import Fault, text_faults
 
 KINDS = {
     "float": "a number",
@@ -87,3 +89,16 @@ def _type_at(where: str) -> inspect.Type:
         if isinstance(found, inspect.UnionType):
             found = next(t for t in found.types if not isinstance(t, inspect.NoneType))
     return found
+
+
+def broken_text(value: Any, path: str = "") -> Iterator[Fault]:
+    """Texts anywhere in a file's fields that have half a character in them."""
+    if isinstance(value, str):
+        yield from text_faults(value, path)
+    elif isinstance(value, list):
+        for index, item in enumerate(value):
+            yield from broken_text(item, f"{path}[{index}]")
+    elif isinstance(value, dict):
+        for key, item in value.items():
+            yield from text_faults(key, path)
+            yield from broken_text(item, f"{path}.{key}" if path else key)

@@ -26,7 +26,7 @@ class Fault(NamedTuple):
 MOST_ROWS = 60
 """More rows or columns than any fuse panel has; a file that asks for more is not a vehicle."""
 
-# Largest believable figure by the end of a field's name, the first that fits; the least is zero.
+# Largest believable figure by the end of a field's name, the first that fits.
 LARGEST = {
     "locked_at_h": 24.0,
     "from_h": 24.0,
@@ -55,8 +55,23 @@ LARGEST = {
     "parallel": 20,
 }
 COLDEST_C = -60.0
-ABOVE_ZERO = {"section_mm2", "rating", "capacity_ah", "reserve_min", "cca_a", "rated_v", "soh",
-              "every_h", "bundle", "parallel", "watts", "amperes", "off_v", "on_v"}  # fmt: skip
+# Least believable figure of what cannot be zero; what is not known is left out.
+SMALLEST = {
+    "section_mm2": 0.01,
+    "rating": 0.1,
+    "capacity_ah": 0.5,
+    "reserve_min": 1.0,
+    "cca_a": 1.0,
+    "rated_v": 1.0,
+    "soh": 0.01,
+    "every_h": 0.01,
+    "bundle": 1,
+    "parallel": 1,
+    "watts": 1e-6,
+    "amperes": 1e-6,
+    "off_v": 1.0,
+    "on_v": 1.0,
+}
 
 
 def number_faults(part: Struct, path: str) -> Iterator[Fault]:
@@ -89,21 +104,30 @@ def text_faults(text: str, path: str) -> Iterator[Fault]:
         yield Fault(path, f"character {error.start + 1} is broken", "type this text again")
 
 
-def _number_fault(name: str, value: float, where: str) -> Iterator[Fault]:
+def span(name: str) -> tuple[float, float]:
+    """The least and the largest believable figure for a field of this name.
+
+    >>> span("length_m"), span("soh")
+    ((0.0, 200.0), (0.01, 1.5))
+    """
     most = next((top for end, top in LARGEST.items() if name.endswith(end)), float("inf"))
-    least = COLDEST_C if name.endswith("_c") else float("-inf") if name == "value" else 0.0
+    if name == "value":  # of a named rule: its table knows
+        return float("-inf"), most
+    return (COLDEST_C if name.endswith("_c") else SMALLEST.get(name, 0.0)), most
+
+
+def _number_fault(name: str, value: float, where: str) -> Iterator[Fault]:
+    least, most = span(name)
     if isinstance(value, float) and not isfinite(value):
         yield Fault(where, f"{value} is not a number", "enter a number, or leave it out")
-    elif value < least:
-        yield Fault(where, f"{_shown(value)} is below {least:g}", f"enter {least:g} or more")
-    elif value > most:
-        yield Fault(
-            where,
-            f"{_shown(value)} is above {most:g}, more than this can be",
-            f"enter {most:g} or less",
-        )
-    elif name in ABOVE_ZERO and value == 0:
+    elif value == 0 and least > 0:
         yield Fault(where, "it cannot be zero", "leave it out where it is not known")
+    elif value < least:
+        what = f"{_shown(value)} is below {least:g}, less than this can be"
+        yield Fault(where, what, f"enter {least:g} or more")
+    elif value > most:
+        what = f"{_shown(value)} is above {most:g}, more than this can be"
+        yield Fault(where, what, f"enter {most:g} or less")
 
 
 def _shown(value: float) -> str:
