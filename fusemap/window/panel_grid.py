@@ -175,16 +175,24 @@ class PanelGrid(QTableView):
         self._set_zoom(self._fitting() if self._fits_itself else self.zoom)
 
     def _fitting(self) -> float:
-        """The largest size at which the whole panel can be seen, within reason."""
+        """The largest size at which the whole panel can be seen, or at least its whole width."""
         rows, columns = self.panel_model.rowCount(), self.panel_model.columnCount()
-        room, zoom = self.maximumViewportSize(), FITTED[1]
-        while zoom > FITTED[0]:
+        room = self.maximumViewportSize()
+        whole = self._largest(rows, columns, room.width(), room.height(), FITTED[1])
+        if whole >= FITTED[0]:
+            return whole
+        bar = self.verticalScrollBar().sizeHint().width()
+        return max(FITTED[0], self._largest(0, columns, room.width() - bar, room.height(), 1.0))
+
+    def _largest(self, rows: int, columns: int, wide: int, high: int, zoom: float) -> float:
+        """The largest size, from `zoom` down, at which so many rows and columns fit."""
+        while zoom >= FITTED[0]:
             # A font grows in steps, so the size of a card is asked for, not reckoned.
             card = card_size(scaled(self.font(), zoom))
-            if card.width() * columns <= room.width() and card.height() * rows <= room.height():
-                break
+            if card.width() * columns <= wide and card.height() * rows <= high:
+                return round(zoom, 2)
             zoom -= 0.04
-        return round(zoom, 2)
+        return 0.0
 
     def _set_zoom(self, zoom: float) -> None:
         told = zoom != self.zoom

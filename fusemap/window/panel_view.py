@@ -80,8 +80,10 @@ class PanelView(PanelGrid):
         self._edit_now(LABEL)
 
     def _edit_now(self, role: int) -> None:
-        self.delegate.editing_role = role
-        self.edit(self.currentIndex())
+        # A key that the open line lets through, such as Enter, comes by here once more.
+        if self.state() != QAbstractItemView.State.EditingState:
+            self.delegate.editing_role = role
+            self.edit(self.currentIndex())
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """After Enter or Tab go on to the next slot, unless what was typed was refused."""

@@ -1,0 +1,489 @@
+"""The panel under the user's hands: walking, typing, marks, menus, turning, zooming."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QPalette, QWheelEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QMenu, QToolButton, QVBoxLayout, QWidget
+
+from fusemap.units import NARROW_SPACE
+from fusemap.vehicle import Slot, Vehicle, edits, look_up
+from fusemap.window.document import Document, Selection
+from fusemap.window.panel_pages import PanelPages
+from fusemap.window.panel_view import PanelView
+from fusemap.window.theme import DARK, LIGHT
+
+Key = Qt.Key
+Held = Qt.KeyboardModifier
+
+
+@pytest.fixture
+def document(qapp: Any, van: Vehicle) -> Document:
+    return Document(van)
+
+
+@pytest.fixture
+def view(document: Document, qtbot: Any) -> PanelView:
+    view = PanelView(document, LIGHT, "panel-1")
+    qtbot.addWidget(view)
+    view.resize(900, 500)
+    view.show()
+    qtbot.waitExposed(view)
+    view.go_to("slot-1")
+    view.setFocus()
+    return view
+
+
+@pytest.fixture
+def refused(document: Document) -> list[str]:
+    told: list[str] = []
+    document.refused.connect(lambda error: told.append(str(error).replace(NARROW_SPACE, " ")))
+    return told
+
+
+def press(
+    view: PanelView, *keys: Qt.Key | str, held: Qt.KeyboardModifier = Held.NoModifier
+) -> None:
+    """Press keys, one by one, where the keyboard is: a menu, the line editor, or the panel."""
+    for key in keys:
+        for each in key if isinstance(key, str) else [key]:
+            QTest.keyClick(at_keyboard(view), each, held)
+            # The line editor hands over and goes by events of their own.
+            QCoreApplication.sendPostedEvents()
+            QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+
+
+def at_keyboard(view: PanelView) -> QWidget:
+    popup = QApplication.activePopupWidget()
+    editor = view.findChild(QLineEdit, "slotEntry")
+    return popup or (editor if editor is not None and editor.isVisible() else view)
+
+
+def slot(document: Document, slot_id: str) -> Slot:
+    return look_up.slot(document.vehicle, slot_id)
+
+
+def rating(document: Document, slot_id: str) -> float | None:
+    fuse = slot(document, slot_id).fuse
+    return None if fuse is None else fuse.rating
+
+
+# --- walking ------------------------------------------------------------------------------------
+
+
+def test_the_arrows_walk_the_slots_and_select_them(document: Document, view: PanelView) -> None:
+    press(view, Key.Key_Right)
+    assert document.selection == Selection("slot", "slot-2")
+    press(view, Key.Key_Down)
+    assert document.selection == Selection("slot", "slot-6")
+    press(view, Key.Key_Right)
+    assert document.selection == Selection("panel", "panel-1")
+    press(view, Key.Key_Right)
+    assert document.selection == Selection("slot", "slot-8")
+
+
+def test_the_cursor_follows_what_is_selected_elsewhere(document: Document, view: PanelView) -> None:
+    document.select("slot", "slot-8")
+    assert view.current_slot_id() == "slot-8"
+    document.select("tap", "tap-1")
+    assert view.current_slot_id() == "slot-1"
+    assert document.selection == Selection("tap", "tap-1")
+
+
+def test_tab_leaves_the_panel(document: Document, qtbot: Any) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    column = QVBoxLayout(window)
+    view, field = PanelView(document, LIGHT, "panel-1"), QLineEdit()
+    column.addWidget(view)
+    column.addWidget(field)
+    window.show()
+    view.go_to("slot-1")
+    view.setFocus()
+    press(view, Key.Key_Tab)
+    assert view.current_slot_id() == "slot-1"
+    assert window.focusWidget() is field
+
+
+# --- typing -------------------------------------------------------------------------------------
+
+
+def test_a_rating_typed_is_stored_and_the_cursor_goes_on(
+    document: Document, view: PanelView
+) -> None:
+    press(view, "15", Key.Key_Return)
+    assert rating(document, "slot-1") == 15
+    assert view.current_slot_id() == "slot-2"
+    assert slot(document, "slot-1").circuit == "Radio"
+    press(view, "30", Key.Key_Return)
+    assert rating(document, "slot-2") == 30
+    document.stack.undo()
+    document.stack.undo()
+    assert (rating(document, "slot-1"), rating(document, "slot-2")) == (10, 15)
+
+
+def test_a_decimal_comma_is_a_decimal_point(document: Document, view: PanelView) -> None:
+    press(view, "7,5", Key.Key_Return)
+    assert rating(document, "slot-1") == 7.5
+
+
+def test_letters_typed_are_the_circuit(document: Document, view: PanelView) -> None:
+    press(view, "Loudspeakers", Key.Key_Return)
+    assert slot(document, "slot-1").circuit == "Loudspeakers"
+    assert rating(document, "slot-1") == 10
+
+
+def test_a_whole_row_is_typed_from_the_lid(document: Document, view: PanelView) -> None:
+    for line in ("5 Radio", "20 12 V socket", "10 Airbags", "- Spare"):
+        press(view, line, Key.Key_Return)
+    ratings = [rating(document, f"slot-{n}") for n in (1, 2, 3, 4)]
+    circuits = [slot(document, f"slot-{n}").circuit for n in (1, 2, 3, 4)]
+    assert ratings == [5, 20, 10, None]
+    assert circuits == ["Radio", "12 V socket", "Airbags", "Spare"]
+
+
+def test_enter_opens_what_is_there_and_escape_leaves_it(
+    document: Document, view: PanelView
+) -> None:
+    press(view, Key.Key_Return)
+    editor = view.findChild(QLineEdit, "slotEntry")
+    assert editor.text() == "10 Radio"
+    press(view, "25 Other", Key.Key_Escape)
+    assert document.stack.count() == 0
+    assert view.current_slot_id() == "slot-1"
+
+
+def test_a_circuit_that_begins_with_a_number_stays_one_when_opened_and_closed(
+    document: Document, view: PanelView
+) -> None:
+    document.apply("x", edits.change_slot, "slot-2", fuse=None)
+    view.go_to("slot-2")
+    press(view, Key.Key_F2)
+    assert view.findChild(QLineEdit, "slotEntry").text() == "- 12 V socket"
+    press(view, Key.Key_End, "s", Key.Key_Return)
+    assert slot(document, "slot-2").circuit == "12 V sockets"
+    assert rating(document, "slot-2") is None
+
+
+def test_a_refused_rating_keeps_the_cursor_and_names_the_ratings(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    press(view, "12", Key.Key_Return)
+    assert rating(document, "slot-1") == 10
+    assert view.current_slot_id() == "slot-1"
+    assert "10, 15, 20" in refused[0]
+
+
+def test_a_rating_goes_to_every_chosen_slot_as_one_step(
+    document: Document, view: PanelView
+) -> None:
+    press(view, Key.Key_Right, Key.Key_Right, Key.Key_Right, held=Held.ShiftModifier)
+    assert len(view.chosen()) == 4
+    press(view, "20", Key.Key_Return)
+    assert [rating(document, f"slot-{n}") for n in (1, 2, 3, 4)] == [20] * 4
+    assert document.stack.count() == 1
+
+
+def test_shift_f2_names_the_slot(document: Document, view: PanelView) -> None:
+    press(view, Key.Key_F2, held=Held.ShiftModifier)
+    press(view, "A1", Key.Key_Return)
+    assert slot(document, "slot-1").label == "A1"
+    press(view, "20", Key.Key_Return)
+    assert rating(document, "slot-2") == 20
+
+
+def test_delete_takes_the_fuse_then_the_slot_and_undo_brings_them_back(
+    document: Document, view: PanelView
+) -> None:
+    before = document.vehicle
+    view.go_to("slot-2")
+    press(view, Key.Key_Delete)
+    assert rating(document, "slot-2") is None
+    assert document.stack.undoText() == "F2: no fuse"
+    press(view, Key.Key_Delete)
+    assert view.panel_model.gap(view.panel_model.index(0, 1))
+    assert document.stack.undoText() == "Remove F2"
+    document.stack.undo()
+    document.stack.undo()
+    assert document.vehicle is before
+
+
+def test_a_tapped_slot_is_not_taken_away(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    press(view, Key.Key_Delete, Key.Key_Delete)
+    assert slot(document, "slot-1").fuse is None
+    assert "Dash cam" in refused[0]
+
+
+def test_insert_puts_a_slot_on_a_gap(document: Document, view: PanelView) -> None:
+    view.setCurrentIndex(view.panel_model.index(1, 2))
+    press(view, Key.Key_Insert)
+    made = view.panel_model.slot(view.panel_model.index(1, 2))
+    assert made is not None
+    assert made.label == "F11"
+
+
+# --- marks --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("key", "feed_class"),
+    [
+        ("p", "permanent"),
+        ("i", "ignition"),
+        ("d", "delayed_off"),
+        ("l", "lighting"),
+        ("u", "unfed"),
+        ("?", "unknown"),
+    ],
+)
+def test_space_and_a_letter_set_the_feed_class(
+    document: Document, view: PanelView, key: str, feed_class: str
+) -> None:
+    press(view, " ", key)
+    assert slot(document, "slot-1").feed_class == feed_class
+    assert QApplication.activePopupWidget() is None
+
+
+def test_space_and_a_letter_set_the_other_marks(document: Document, view: PanelView) -> None:
+    press(view, " ", "c", " ", "m", " ", "y", " ", "4")
+    now = slot(document, "slot-1")
+    assert (now.critical, now.monitored, now.orientation, now.live_side) == (
+        True,
+        True,
+        "lying",
+        "left",
+    )
+    press(view, " ", "c")
+    assert not slot(document, "slot-1").critical
+
+
+def test_exclamation_and_question_mark_need_no_menu(document: Document, view: PanelView) -> None:
+    press(view, "!", "?")
+    assert slot(document, "slot-1").critical
+    assert slot(document, "slot-1").feed_class == "unknown"
+
+
+def test_the_live_side_is_told_as_it_is_seen(document: Document, view: PanelView) -> None:
+    view.turn(1)
+    view.go_to("slot-1")
+    press(view, " ", "8")
+    assert slot(document, "slot-1").live_side == "left"
+
+
+def test_the_context_menu_does_what_it_says(document: Document, view: PanelView) -> None:
+    where = view.visualRect(view.panel_model.index_of("slot-1")).center()
+    event = QContextMenuEvent(
+        QContextMenuEvent.Reason.Mouse, where, view.viewport().mapToGlobal(where)
+    )
+    QApplication.sendEvent(view.viewport(), event)
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    texts = {action.text().split("\t")[0]: action for action in menu.actions()}
+    texts["Take Dash cam off"].trigger()
+    menu.close()
+    assert document.vehicle.taps == ()
+    assert document.stack.undoText() == "Take Dash cam off"
+
+
+def test_a_row_added_above_stands_above_on_a_panel_shown_upside_down(
+    document: Document, view: PanelView
+) -> None:
+    view.turn(2)
+    view.go_to("slot-1")
+    row = view.currentIndex().row()
+    view.commands.insert_line("row", after=False)
+    model = view.panel_model
+    assert model.index_of("slot-1").row() == row + 1
+    assert all(model.gap(model.index(row, column)) for column in range(model.columnCount()))
+
+
+def test_another_family_empties_the_slot(document: Document, view: PanelView) -> None:
+    view.commands.set_family("micro2")
+    assert slot(document, "slot-1").family == "micro2"
+    assert slot(document, "slot-1").fuse is None
+
+
+# --- how it is shown ----------------------------------------------------------------------------
+
+
+def test_turning_keeps_the_cursor_on_its_slot(view: PanelView) -> None:
+    view.go_to("slot-4")
+    view.turn(1)
+    assert view.current_slot_id() == "slot-4"
+    assert (view.currentIndex().row(), view.currentIndex().column()) == (3, 1)
+
+
+def test_mirroring_twice_and_turning_four_times_changes_nothing(view: PanelView) -> None:
+    before = view.panel_model.arrangement
+    view.turn(1)
+    view.mirror()
+    assert view.panel_model.index_of("slot-1").column() == 0
+    view.mirror()
+    view.turn(3)
+    assert view.panel_model.arrangement == before
+
+
+def test_ctrl_and_the_wheel_zoom(view: PanelView) -> None:
+    def wheel(up: int) -> None:
+        at = QPointF(50, 50)
+        event = QWheelEvent(
+            at,
+            QPointF(view.viewport().mapToGlobal(at.toPoint())),
+            QPoint(),
+            QPoint(0, up),
+            Qt.MouseButton.NoButton,
+            Held.ControlModifier,
+            Qt.ScrollPhase.NoScrollPhase,
+            False,
+        )
+        QApplication.sendEvent(view.viewport(), event)
+
+    before, wide = view.zoom, view.columnWidth(0)
+    wheel(120)
+    assert view.zoom > before
+    assert view.columnWidth(0) > wide
+    wheel(-120)
+    wheel(-120)
+    assert view.zoom < before
+    view.zoom_whole()
+    assert view.zoom == before
+
+
+def test_a_panel_fits_its_room(view: PanelView) -> None:
+    for size in ((700, 400), (1200, 700)):
+        view.resize(*size)
+        assert view.columnWidth(0) * 4 <= view.viewport().width()
+        assert view.rowHeight(0) * 2 <= view.viewport().height()
+
+
+def test_the_fuse_is_drawn_on_its_standard_colour(document: Document, view: PanelView) -> None:
+    from fusemap import tables
+
+    picture = view.grab().toImage()
+    cell = view.visualRect(view.panel_model.index_of("slot-2"))
+    colour = tables.fuse_colour("mini", 15)
+    assert colour is not None
+    seen = {
+        picture.pixelColor(x, y).name()
+        for x in range(cell.left(), cell.right())
+        for y in range(cell.top(), cell.bottom())
+    }
+    assert colour.hex in seen
+
+
+@pytest.mark.parametrize("theme", [LIGHT, DARK])
+def test_every_state_of_a_slot_can_be_painted(document: Document, qtbot: Any, theme: Any) -> None:
+    view = PanelView(document, theme, "panel-1")
+    qtbot.addWidget(view)
+    view.resize(600, 300)
+    document.apply("x", edits.change_slot, "slot-2", monitored=True, live_side="top")
+    document.apply("x", edits.change_slot, "slot-8", kind="blocked", fuse=None)
+    view.selectAll()
+    for turns in range(4):
+        view.turn(turns)
+        picture = view.viewport().grab().toImage()
+        assert picture.pixelColor(1, picture.height() - 2).name() == theme.window
+
+
+# --- pages --------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def pages(document: Document, qtbot: Any) -> PanelPages:
+    pages = PanelPages(document, LIGHT)
+    qtbot.addWidget(pages)
+    pages.resize(900, 600)
+    pages.show()
+    qtbot.waitExposed(pages)
+    return pages
+
+
+def hint(pages: PanelPages) -> str:
+    view = pages.current_view()
+    assert view is not None
+    label = pages.findChild(QLabel, f"panelHint_{view.panel_id}")
+    return str(label.text()).replace(NARROW_SPACE, " ")
+
+
+def test_every_panel_has_a_page_named_like_it(document: Document, pages: PanelPages) -> None:
+    assert [pages.tabs.tabText(n) for n in range(pages.tabs.count())] == ["Cabin", "Engine bay"]
+    document.apply("x", edits.change_panel, "panel-2", name="Nuts & bolts")
+    assert pages.tabs.tabText(1) == "Nuts && bolts"
+
+
+def test_pages_come_and_go_with_the_panels(document: Document, pages: PanelPages) -> None:
+    first = pages.pages()[0]
+    document.apply("x", edits.add_panel, "Boot", 1, 1)
+    assert [page.panel_id for page in pages.pages()] == ["panel-1", "panel-2", "panel-3"]
+    assert pages.pages()[0] is first
+    document.apply("x", edits.remove_panel, "panel-2")
+    assert [page.panel_id for page in pages.pages()] == ["panel-1", "panel-3"]
+    document.stack.undo()
+    assert [page.panel_id for page in pages.pages()] == ["panel-1", "panel-2", "panel-3"]
+
+
+def test_a_slot_selected_elsewhere_turns_to_its_page(document: Document, pages: PanelPages) -> None:
+    document.select("slot", "slot-9")
+    view = pages.current_view()
+    assert view is not None
+    assert view.panel_id == "panel-2"
+    assert view.current_slot_id() == "slot-9"
+
+
+def test_turning_to_a_page_selects_what_is_there(document: Document, pages: PanelPages) -> None:
+    pages.tabs.setCurrentIndex(1)
+    assert document.selection == Selection("panel", "panel-2")
+
+
+def test_name_and_place_are_edited_on_the_page(document: Document, pages: PanelPages) -> None:
+    page = pages.pages()[0]
+    page.name.setFocus()
+    page.name.selectAll()
+    QTest.keyClicks(page.name, "Under the dash")
+    QTest.keyClick(page.name, Key.Key_Return)
+    assert document.vehicle.panels[0].name == "Under the dash"
+    assert document.stack.undoText() == "Cabin: name"
+    page.place.setFocus()
+    QTest.keyClick(page.place, Key.Key_Down)
+    assert document.vehicle.panels[0].place == "engine_bay"
+
+
+@pytest.mark.parametrize("what", ["turn_left", "turn_right", "mirror", "smaller", "larger"])
+def test_the_buttons_change_the_view_and_not_the_vehicle(
+    document: Document, pages: PanelPages, what: str
+) -> None:
+    view = pages.current_view()
+    assert view is not None
+    before = (view.panel_model.arrangement, view.zoom)
+    QTest.mouseClick(pages.findChild(QToolButton, f"{what}_panel-1"), Qt.MouseButton.LeftButton)
+    assert (view.panel_model.arrangement, view.zoom) != before
+    assert document.stack.count() == 0
+
+
+def test_the_hint_says_which_keys_do_what(document: Document, pages: PanelPages) -> None:
+    document.select("slot", "slot-1")
+    assert "15 Radio" in hint(pages)
+    view = pages.current_view()
+    assert view is not None
+    view.setCurrentIndex(view.panel_model.index(1, 2))
+    assert "gap" in hint(pages)
+
+
+def test_a_vehicle_without_panels_says_what_to_do(document: Document, pages: PanelPages) -> None:
+    document.set_vehicle(Vehicle(name="New"))
+    label = pages.findChild(QLabel, "noPanel")
+    assert label.isVisible()
+    assert "rows and columns" in label.text()
+    assert pages.current_view() is None
+
+
+def test_everything_on_a_page_has_a_name_for_screen_readers(pages: PanelPages) -> None:
+    page = pages.pages()[0]
+    for widget in (page.view, page.name, page.place, *page.findChildren(QToolButton)):
+        assert widget.accessibleName(), widget.objectName()
+    assert page.view.accessibleName() == "Fuse panel Cabin"
+    assert page.view.palette().color(QPalette.ColorRole.Base).name() == LIGHT.window
