@@ -23,6 +23,7 @@ STILL_OPEN: tuple[str, ...] = (
     "battery_fit",
     "battery_limits",
     "charging",
+    "driving",
     "spread",
     "parked.answers",
     "parked.chart",
