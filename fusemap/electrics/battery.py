@@ -115,26 +115,38 @@ class TwoWell:
         return self.series * self.resistance_ohm
 
     def charge_at(self, soc: Values) -> Values:
-        """Charge [Ah] at a state of charge [-]: qmax - (1 - SoC)·C20·SoH."""
+        """Charge [Ah] at a state of charge soc [-]: qmax - (1 - SoC)·C20·SoH. Source: ours."""
         return self.full_ah - (1.0 - soc) * self.scaled_ah
 
     def start(self, soc: Values) -> tuple[Values, Values]:
-        """Rested state (q, d) [Ah] at a state of charge [-]; InputProblem outside 0 to 1."""
+        """Rested state (q, d) [Ah] at a state of charge soc [-]: both heads the same.
+
+        Source: Manwell and McGowan 1993. Raises InputProblem outside 0 to 1.
+        """
         if not ((np.asarray(soc) >= 0.0) & (np.asarray(soc) <= 1.0)).all():
             raise InputProblem("a state of charge lies between 0 and 1", "start_soc")
         charge = self.charge_at(soc)
         return charge, plain(np.zeros_like(np.asarray(charge)))
 
     def soc(self, q: Values) -> Values:
-        """State of charge [-] that charge q [Ah] means; below 0 in a slow discharge past C20."""
+        """State of charge [-] that charge q [Ah] means; below 0 in a slow discharge past C20.
+
+        Source: ours, 1 when full and 0 when C20 is taken.
+        """
         return 1.0 - (self.full_ah - q) / self.scaled_ah
 
     def surface_soc(self, q: Values, d: Values) -> Values:
-        """State of charge [-] at the plates' surface, which the voltage follows."""
+        """State of charge [-] at the plates' surface, from q, d [Ah]; the voltage follows it.
+
+        Source: ours, the head of the available well read as a state of charge.
+        """
         return self.soc(q - (1.0 - self.c) * d)
 
     def available_ah(self, q: Values, d: Values) -> Values:
-        """Charge in the available well [Ah], q1 = c·(q - (1 - c)·d); empty at 0."""
+        """Charge in the available well, q1 = c·(q - (1 - c)·d), from q, d [Ah]; empty at 0.
+
+        Source: Manwell and McGowan 1993.
+        """
         return self.c * (q - (1.0 - self.c) * d)
 
     def leak_per_h(self, temperature_c: Values) -> Values:
@@ -155,6 +167,7 @@ class TwoWell:
     ) -> tuple[Values, Values]:
         """State (q, d) [Ah] after `hours` [h] at constant current [A] and temperature [°C].
 
+        Source: as charge_after and head_after.
         Limits: does not stop at empty or full; parked.py does.
 
         >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6), self_discharge_share_30d_20c=0.0)
@@ -171,8 +184,9 @@ class TwoWell:
     # the empty end
 
     def empty_level_ah(self, temperature_c: Values) -> Values:
-        """Surface charge [Ah] that stays inside at 10.5 V because of the cold; 0 from 25 °C up.
+        """Surface charge [Ah] that the cold keeps inside at 10.5 V; 0 from 25 °C up.
 
+        temperature_c [°C].
         Source: 0.6 to 0.7 % per kelvin for slow discharges, at 0.6 within 1 % of a
         battery maker's table from 0 to 15 °C. The charge is still there when it is warm again.
         """
@@ -182,7 +196,10 @@ class TwoWell:
     def time_to_empty(
         self, q: Values, d: Values, current_a: Values, temperature_c: Values = 25.0
     ) -> Values:
-        """Hours [h] from state (q, d) to 10.5 V at constant current [A]; inf for a current of 0."""
+        """Hours [h] from state q, d [Ah] to 10.5 V at constant current [A]; inf where never.
+
+        temperature_c [°C]. Source: q1 at the level of empty_level_ah, Manwell and McGowan 1993.
+        """
         leak = self.leak_per_h(temperature_c)
         bound = two_well.time_to_charge(q, 0.0, current_a, leak)
         hours = np.where(np.isfinite(bound), bound, 0.0) * (1.0 + 1e-12)
@@ -197,6 +214,9 @@ class TwoWell:
     ) -> Values:
         """Hours [h] to 10.5 V at constant current [A] from a rested state of charge [-].
 
+        start_soc [-], temperature_c [°C]. Source: as time_to_empty.
+        Raises InputProblem for a current below 0.
+
         >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6), c=0.4334, k_per_h=1.0896,
         ...                   self_discharge_share_30d_20c=0.0)
         >>> round(battery.runtime_h(1.0) / 24, 2)
@@ -208,10 +228,11 @@ class TwoWell:
     # voltage
 
     def ocv(self, surface_soc: Values, which: NDArray[np.intp] | slice = slice(None)) -> Values:
-        """Open-circuit voltage of the whole battery [V] at a surface state of charge [-].
+        """Open-circuit voltage of the whole battery [V] at a surface state of charge.
 
-        Below the first point of the curve it runs straight to 10.5 V at the empty well. `which`
-        names the draws that the values belong to, when they are not all.
+        surface_soc [-]; `which` [-] names the draws that the values belong to, when not all. Below
+        the first point of the curve it runs straight to 10.5 V at the empty well.
+        Source: the battery's rest-voltage curve; its tail is ours.
         """
         soc, volts = self._emf
         slope = np.asarray(self._tail_slope)
@@ -224,10 +245,10 @@ class TwoWell:
     def surface_soc_at(
         self, volts: Values, which: NDArray[np.intp] | slice = slice(None)
     ) -> Values:
-        """Surface state of charge [-] at an open-circuit voltage of the whole battery [V].
+        """Surface state of charge [-] at an open-circuit voltage, volts [V], of the whole battery.
 
-        The inverse of `ocv`: inf above the curve, -inf below its end. `which` names the draws that
-        the voltages belong to, when they are not all.
+        The inverse of `ocv`: inf above the curve, -inf below its end. `which` [-] names the draws
+        that the voltages belong to, when they are not all. Source: as ocv.
         """
         soc, curve = self._emf
         each = np.asarray(volts, dtype=np.float64) / self.series
@@ -250,6 +271,7 @@ class TwoWell:
     def soc_from_rest_voltage(self, volts: Values) -> Values:
         """State of charge [-], 0 to 1, from the voltage of the rested whole battery [V].
 
+        Source: the battery's rest-voltage curve. Raises InputProblem for no number.
         Limits: after hours without load or charge; 80 mV are about 10 % of a flooded battery, and
         a LiFePO4 battery cannot be read this way between 20 and 90 %.
 

@@ -52,7 +52,7 @@ class CapacityGuess:
 
 
 def c_from_k(k_per_h: Values, r: Values) -> Values:
-    """Share c of the available well [-] with which C20 comes out exactly, for k [1/h] and r [-].
+    """Share c of the available well with which C20 comes out exactly, for k_per_h [1/h] and r [-].
 
     Source: q1 = 0 after 20 h at C20/20 (Manwell and McGowan 1993). r = 1 gives 1: no bound well.
     Raises InputProblem for k not above 0 or r below 1.
@@ -68,8 +68,9 @@ def c_from_k(k_per_h: Values, r: Values) -> Values:
 
 
 def load_factor(k_per_h: Values, c: Values, hours: Values) -> Floats:
-    """qmax over the charge taken out [-] when a constant current empties the battery in `hours`.
+    """qmax over the charge taken out when a constant current empties the battery in `hours` [h].
 
+    k_per_h [1/h], c [-].
     Source: F = 1 + (1 - c)/c·(1 - e^(-k·t))/(k·t) (Manwell and McGowan 1993).
 
     >>> round(float(load_factor(1.0, c_from_k(1.0, 1.06), 20.0)), 6)
@@ -81,7 +82,9 @@ def load_factor(k_per_h: Values, c: Values, hours: Values) -> Floats:
 
 
 def default_wells(capacity_ah: float, k_per_h: float, r: float) -> WellFit:
-    """Constants when the label gives C20 [Ah] alone: k [1/h] and r [-] of the chemistry.
+    """Constants when the label gives C20 alone: k_per_h [1/h] and r [-] of the chemistry.
+
+    capacity_ah [Ah]. Source: as c_from_k. Raises InputProblem as c_from_k does.
 
     >>> round(default_wells(70.0, 1.0, 1.06).c, 4)
     0.4545
@@ -92,7 +95,9 @@ def default_wells(capacity_ah: float, k_per_h: float, r: float) -> WellFit:
 
 
 def counting_wells(capacity_ah: float) -> WellFit:
-    """Constants that make the model count ampere-hours: one well (LiFePO4).
+    """Constants that make the model count the ampere-hours of capacity_ah [Ah]: one well (LiFePO4).
+
+    Source: common practice for LiFePO4. Raises InputProblem for a capacity not above 0.
 
     >>> counting_wells(100.0).c
     1.0
@@ -102,8 +107,9 @@ def counting_wells(capacity_ah: float) -> WellFit:
 
 
 def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> WellFit:
-    """Constants from C20 [Ah] and reserve capacity [min at 25 A]; r [-] is raised until a k fits.
+    """Constants from C20 and reserve capacity; r [-] is raised until a k fits.
 
+    capacity_ah [Ah]; reserve_min at 25 A [min].
     Source: F(c(k), k, RC/60) = qmax/(25·RC/60); both labels then come out exactly.
     Limits: two labels do not fix r; a larger r lengthens slow discharges by as much.
     Raises InputProblem when no r up to 1.15 fits: the labels contradict each other.
@@ -215,11 +221,12 @@ def _fit_at(ln_k: float, t: Floats, q: Floats) -> WellFit:
 
 
 def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
-    """C20 [Ah] guessed from the reserve capacity [min at 25 A] alone, with a band.
+    """C20 guessed from the reserve capacity alone, reserve_min at 25 A [min], with a band.
 
     Source: total charge is about 0.6·RC (a car maker's service bulletin on battery drain). The
     band reaches to the other published rule of thumb, C20 = RC/2 + 16, and at least 10 % up and
     20 % down: a deep-cycle data sheet with both figures (225 Ah, 447 min) lies 16 % below the rule.
+    Raises InputProblem for a reserve not above 0.
 
     >>> guess = capacity_from_reserve(115.0)
     >>> guess.capacity_ah, round(guess.low_ah, 1), round(guess.high_ah, 1)
@@ -239,6 +246,7 @@ def capacity_from_cca(cca_en_a: float) -> CapacityGuess:
     """C20 [Ah] guessed from the cold-cranking amperes [A] by EN alone, ± 20 %.
 
     Source: C20 ≈ CCA/9, from memory, unverified: the weakest way to a capacity.
+    Raises InputProblem for a current not above 0.
 
     >>> guess = capacity_from_cca(630.0)
     >>> guess.capacity_ah, round(guess.low_ah, 6), round(guess.high_ah, 6)

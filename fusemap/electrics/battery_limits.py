@@ -42,6 +42,8 @@ class CrankLimit:
     def soc(self, temperature_c: Values) -> Values:
         """Least state of charge [-] at `temperature_c` [°C].
 
+        Source: proposal of ours, see the class.
+
         >>> round(CrankLimit().soc(-5.0), 3)
         0.71
         """
@@ -52,7 +54,10 @@ class CrankLimit:
 def rising_points(
     x: Sequence[float] | Floats, y: Sequence[float] | Floats, where: str, sign: float = 1.0
 ) -> tuple[Floats, Floats]:
-    """Two arrays of points, x rising, y rising (sign 1) or falling (sign -1), or InputProblem."""
+    """Two arrays of points of any unit, x rising, y rising (sign 1) or falling (sign -1).
+
+    x [-], y [-], sign [-]. Source: ours. Raises InputProblem that names `where`.
+    """
     xs, ys = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
     if xs.ndim != 1 or xs.shape != ys.shape or len(xs) < 2:
         raise InputProblem("two lists of the same length, two points or more, are needed", where)
@@ -78,7 +83,9 @@ class FreezingPoints:
         object.__setattr__(self, "_points", points)
 
     def temperature(self, soc: Values) -> Values:
-        """Freezing temperature [°C] at a state of charge [-].
+        """Freezing temperature [°C] at a state of charge soc [-].
+
+        Source: the points given, straight between them.
 
         >>> FreezingPoints((0.25, 0.5), (-16.0, -26.0)).temperature(0.375)
         -21.0
@@ -86,7 +93,9 @@ class FreezingPoints:
         return plain(np.interp(soc, *self._points))
 
     def soc_below_which_ice(self, temperature_c: Values) -> Values:
-        """State of charge [-] below which it freezes; inf where it always does, -inf where never.
+        """State of charge below which it freezes at temperature_c [°C]; inf always, -inf never.
+
+        Source: the points given, straight between them.
 
         >>> points = FreezingPoints((0.25, 0.5), (-16.0, -26.0))
         >>> points.soc_below_which_ice(-21.0), points.soc_below_which_ice(-10.0)
@@ -111,10 +120,11 @@ class RuntimeCheck:
 def plausible_runtime(
     capacity_ah: Values, current_a: Values, claimed_h: Values, usable_share: Values = 1.0
 ) -> RuntimeCheck:
-    """Sets a claimed standing time [h] against usable_share [-] of the capacity [Ah] over current.
+    """Sets a claimed standing time [h] against usable_share [-] of the capacity over the current.
 
-    A claim is plausible between half of it (a worn battery in the cold) and a quarter more (no
-    slow discharge gives that much). Raises InputProblem that names the argument.
+    capacity_ah [Ah], current_a [A]. Source: counting, common practice; the bounds are ours. A claim
+    is plausible between half of it (a worn battery in the cold) and a quarter more (no slow
+    discharge gives that much). Raises InputProblem that names the argument.
     Limits: currents up to about a third of the capacity per hour; beyond, the rate loss is more.
 
     >>> plausible_runtime(45.0, 0.35, 13.0)

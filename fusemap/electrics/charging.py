@@ -52,7 +52,7 @@ class ChargeAcceptance:
                 raise InputProblem("at most 1 is possible", name)
 
     def rate_at(self, temperature_c: Values) -> Values:
-        """Rate g [1/h] at a temperature [°C].
+        """Rate g [1/h] at a temperature [°C]. Source: proposal of ours, see the class.
 
         >>> round(ChargeAcceptance().rate_at(0.0), 3)
         0.267
@@ -61,7 +61,9 @@ class ChargeAcceptance:
         return plain(self.rate_per_h * np.asarray(self.cold_factor_20k) ** cold)
 
     def limit_a(self, capacity_ah: Values, soc: Values, temperature_c: Values) -> Values:
-        """Current [A] that a battery of this capacity [Ah] takes at most at a state of charge.
+        """Current [A] that a battery of this capacity [Ah] takes at most.
+
+        soc [-], temperature_c [°C]. Source: proposal of ours, see the class.
 
         >>> round(ChargeAcceptance().limit_a(70.0, 0.75, 20.0), 1)
         14.0
@@ -81,7 +83,10 @@ class Charging:
     rate_per_h: Floats  # of the falling part, efficiency included
 
     def after(self, q: Floats, hours: float) -> Floats:
-        """Charge [Ah] after some hours [h] of driving; spare below 0 draws on the battery."""
+        """Charge after some hours [h] of driving from q [Ah]; spare below 0 draws on the battery.
+
+        Source: the current of this module, integrated.
+        """
         amperes = np.maximum(self.spare_a, LEAST_A) * self.efficiency
         steady = np.clip((self.bend_ah - q) / amperes, 0.0, hours)
         bent = q + amperes * steady
@@ -90,7 +95,10 @@ class Charging:
         return np.where(self.spare_a > 0.0, charged, q + self.spare_a * hours)
 
     def hours_between(self, q: Floats, later: Floats) -> Floats:
-        """Hours [h] of driving that lift the charge from q to later [Ah]; inf where none do."""
+        """Hours [h] of driving that lift the charge from q [Ah] to later [Ah]; inf where none do.
+
+        Source: as after, solved for the hours.
+        """
         possible = (self.spare_a > 0.0) & (later < self.target_ah) & (later > q)
         amperes = np.maximum(self.spare_a, LEAST_A) * self.efficiency
         bent = np.clip(self.bend_ah, q, np.maximum(q, later))
@@ -103,7 +111,10 @@ class Charging:
 def charging_of(
     battery: TwoWell, acceptance: ChargeAcceptance, spare_a: Values, temperature_c: Values
 ) -> Charging:
-    """The charging of a battery with `spare_a` [A] at a temperature [°C], all of it checked."""
+    """The charging of a battery with `spare_a` [A] at a temperature [°C].
+
+    Source: proposal of ours, see ChargeAcceptance. Raises InputProblem that names spare_a.
+    """
     spare = require_finite(spare_a, "spare_a", "A")
     rate = np.asarray(acceptance.rate_at(temperature_c))
     target = np.asarray(battery.charge_at(acceptance.target_soc))

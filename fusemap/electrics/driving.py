@@ -93,9 +93,11 @@ def week_balance(
 ) -> WeekBalance:
     """The week's balance of a battery at `start_soc` [-] when locked after the week's last drive.
 
+    Source: ours, summed stop by stop from parked draws, leak_per_h and ChargeAcceptance.
     parked: the draws of the forecast, counted anew from each locking (cut-offs are left aside).
     spare_a [A]: what the alternator gives on the road beyond what the vehicle uses. crank_ah [Ah]
-    per start (0.05 to 0.15, from memory, unverified). Raises InputProblem that names the argument.
+    per start (0.05 to 0.15, from memory, unverified). temperature_c [°C].
+    Raises InputProblem that names the argument.
 
     >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6))
     >>> commute = (Drive(7.5, 20.0, (0, 1, 2, 3, 4)), Drive(17.0, 20.0, (0, 1, 2, 3, 4)))

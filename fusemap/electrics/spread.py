@@ -27,10 +27,11 @@ Range = tuple[float, float, float]
 
 
 def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str, Floats]:
-    """n values of every input (n,), triangular between its ends with its peak at the typical value.
+    """n [-] values of every input (n,), triangular between its ends, its peak at the typical value.
 
     Each input's n values come one from each n-th of its probability, in random order; inputs are
-    independent. The same seed gives the same draws. Raises InputProblem that names the input.
+    independent. The same seed [-] gives the same draws. ranges: [any unit]. Source: McKay, Beckman
+    and Conover 1979. Raises InputProblem that names the input.
 
     >>> found = draws({"soh": (0.6, 0.85, 1.0), "rest_a": (0.02, 0.02, 0.02)}, n=200)
     >>> float(found["soh"].min()) > 0.6, round(float(found["soh"].mean()), 3)
@@ -73,7 +74,10 @@ class Band:
 
 
 def band(values: Floats) -> Band:
-    """The 5, 50 and 95 % quantiles of an answer (draws,); each is one of the draws, so inf may be.
+    """The 5, 50 and 95 % quantiles of an answer; each is one of the draws, so inf may be.
+
+    values (draws,) [any unit]. Source: quantiles of the sample, common practice.
+    Raises InputProblem where there are none.
 
     >>> band(np.array([1.0, 2.0, 3.0, np.inf]))
     Band(low=1.0, middle=2.0, high=inf)
@@ -94,8 +98,9 @@ class Share:
 
 
 def what_matters_most(inputs: Mapping[str, Floats], answer: Floats) -> tuple[Share, ...]:
-    """Shares of the inputs in the spread of an answer (draws,), the largest first.
+    """Shares of the inputs in the spread of an answer, the largest first.
 
+    inputs, answer: (draws,) [any unit]. Source: Spearman's rank correlation.
     Each is the square of the rank correlation between input and answer over the sum of all; ranks
     need no straight line and take inf as the largest. Shares of a few per cent are noise at 1,000
     draws. All are 0 where the answer does not vary. Raises InputProblem where lengths differ.
@@ -161,6 +166,7 @@ class Swing:
 def swings(names: Sequence[str], answer: Floats) -> tuple[Swing, ...]:
     """The swing of each input from the answer to `one_at_a_time` of the same names, largest first.
 
+    answer: (1 + 2·inputs,) [any unit]. Source: ours, high less low over typical.
     The answer must be finite and, at typical values, not 0: give the horizon where it is not
     reached. Raises InputProblem otherwise.
 

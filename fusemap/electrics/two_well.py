@@ -27,6 +27,8 @@ TINY = 1e-200
 def mean_decay(x: Values) -> Floats:
     """Mean of e^(-y) over y from 0 to x [-], (1 - e^(-x))/x, 1 at x = 0; x is not negative.
 
+    Source: the integral, common practice.
+
     >>> float(mean_decay(0.0)), round(float(mean_decay(1.0)), 6)
     (1.0, 0.632121)
     """
@@ -35,7 +37,7 @@ def mean_decay(x: Values) -> Floats:
 
 
 def charge_after(q: Values, current: Values, leak: Values, hours: Values) -> Floats:
-    """Charge left [Ah] after `hours` [h] at constant `current` [A] and `leak` [1/h].
+    """Charge left [Ah] of q [Ah] after `hours` [h] at constant `current` [A] and `leak` [1/h].
 
     Source: dq/dt = -leak·q - current, solved exactly; leak 0 gives q - current·hours.
 
@@ -47,8 +49,9 @@ def charge_after(q: Values, current: Values, leak: Values, hours: Values) -> Flo
 
 
 def head_after(d: Values, current: Values, rate: Values, c: Values, hours: Values) -> Floats:
-    """Head difference [Ah] after `hours` [h]; `rate` [1/h] is k + leak, `c` [-] the open share.
+    """Head difference [Ah] of d [Ah] after `hours` [h] at constant `current` [A].
 
+    `rate` [1/h] is k + leak, `c` [-] the share of the available well.
     Source: dd/dt = -(k + leak)·d + current/c (Manwell and McGowan 1993, with the leak).
 
     >>> round(float(head_after(0.0, 5.0, 1.0, 0.5, 100.0)), 6)  # settles at current/(c·rate)
@@ -59,21 +62,28 @@ def head_after(d: Values, current: Values, rate: Values, c: Values, hours: Value
 
 
 def surface(q: Values, d: Values, c: Values) -> Floats:
-    """Surface charge u [Ah], the head of the available well: q - (1 - c)·d."""
+    """Surface charge u, the head of the available well: q - (1 - c)·d.
+
+    q, d [Ah]; c [-]. Source: Manwell and McGowan 1993, u = q1/c.
+    """
     return np.asarray(q - (1.0 - np.asarray(c)) * d)
 
 
 def surface_slope(
     q: Values, d: Values, current: Values, leak: Values, k: Values, c: Values
 ) -> Floats:
-    """Rate of change of the surface charge [Ah/h = A] in the given state."""
+    """Rate of change of the surface charge [Ah/h = A] in a state q, d [Ah] at current [A].
+
+    leak [1/h], k [1/h], c [-]. Source: the two equations of this module, differentiated.
+    """
     c, leak = np.asarray(c), np.asarray(leak)
     return (1.0 - c) * (k + leak) * d - leak * q - np.asarray(current) / c
 
 
 def time_to_charge(q: Values, target: Values, current: Values, leak: Values) -> Floats:
-    """Hours [h] until the charge goes from `q` to `target` [Ah] at constant current; inf if never.
+    """Hours [h] until the charge goes from `q` [Ah] to `target` [Ah]; inf if never.
 
+    At constant `current` [A] and `leak` [1/h].
     Source: t = ln((s·q + I)/(s·target + I))/s, written so that a leak towards 0 loses no digits.
 
     >>> float(time_to_charge(70.0, 35.0, 0.05, 0.0))
@@ -93,7 +103,9 @@ def time_to_charge(q: Values, target: Values, current: Values, leak: Values) -> 
 
 
 def current_between(q: Values, later: Values, leak: Values, hours: Values) -> Floats:
-    """Constant current [A] that takes the charge from `q` to `later` [Ah] in `hours` [h].
+    """Constant current [A] that takes the charge from `q` [Ah] to `later` [Ah] in `hours` [h].
+
+    leak [1/h]. Source: charge_after, solved for the current.
 
     >>> round(float(current_between(70.0, charge_after(70.0, 0.5, 1e-3, 24.0), 1e-3, 24.0)), 9)
     0.5
@@ -122,12 +134,12 @@ class SurfaceCourse:
         self.b = share * (current / (c * self.r) - d)
 
     def at(self, hours: Values) -> Floats:
-        """Surface charge [Ah] at `hours` [h]."""
+        """Surface charge [Ah] at `hours` [h]. Source: charge_after and head_after."""
         slow, fast = np.expm1(-self.s * hours), np.expm1(-self.r * hours)
         return np.asarray(self.start + self.a * slow + self.b * fast)
 
     def slope(self, hours: Values) -> Floats:
-        """Its rate of change [Ah/h = A] at `hours` [h]."""
+        """Its rate of change [Ah/h = A] at `hours` [h]. Source: as at, differentiated."""
         slow, fast = np.exp(-self.s * hours), np.exp(-self.r * hours)
         return np.asarray(-self.sa * slow - self.r * self.b * fast)
 
@@ -147,7 +159,7 @@ class SurfaceCourse:
         """First time [h] within `hours` at which it falls (or rises) to `level` [Ah]; inf if never.
 
         0 where it is already there or beyond. The two monotone stretches on either side of the
-        turning point are tried in turn, so that a short dip is not missed.
+        turning point are tried in turn, so that a short dip is not missed. Source: ours.
         """
         sign = 1.0 if falling else -1.0
         turn = np.minimum(self.turn(), hours)
@@ -202,7 +214,9 @@ def first_time_at_level(
     hours: Values,
     falling: bool = True,
 ) -> Floats:
-    """First time [h] within `hours` at which the surface charge falls (or rises) to `level` [Ah].
+    """First time within `hours` [h] at which the surface charge falls (or rises) to `level` [Ah].
+
+    State q, d [Ah]; current [A], leak [1/h], k [1/h], c [-]. Source: as first_time_at.
 
     >>> t = first_time_at_level(74.2, 0.0, 0.0, 3.5, 0.0, 1.0, 0.4545454, 24.0)
     >>> round(float(t), 3)  # 70 Ah at the 20-hour rate
@@ -214,5 +228,8 @@ def first_time_at_level(
 def surface_after(
     q: Values, d: Values, current: Values, leak: Values, k: Values, c: Values, hours: Values
 ) -> Floats:
-    """Surface charge [Ah] after `hours` [h] at constant `current` [A]."""
+    """Surface charge [Ah] after `hours` [h] from a state q, d [Ah] at constant `current` [A].
+
+    leak [1/h], k [1/h], c [-]. Source: charge_after and head_after.
+    """
     return SurfaceCourse(q, d, current, leak, k, c).at(hours)

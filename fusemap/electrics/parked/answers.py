@@ -67,7 +67,10 @@ class Forecast:
 def read_answers(
     run: Run, draws: Sequence[Draw], temperature_hours: Sequence[float], single: bool
 ) -> Forecast:
-    """The Forecast from a finished run; floats for a single one."""
+    """The Forecast from a finished run; floats for a single one.
+
+    temperature_hours: where the temperature steps [h]. Source: as in this module's text.
+    """
     horizon = float(run.timeline.edges[-1])
     crank_h, crank_q = _crossing(run, run.tables.crank_ah)
     freeze_h, _ = _crossing(run, run.tables.freeze_ah)

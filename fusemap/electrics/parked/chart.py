@@ -148,7 +148,8 @@ def events(
 ) -> tuple[Event, ...]:
     """Everything that happened in a single forecast, in order of time.
 
-    Daily switching is left out, and of a cut-off that chatters all but its first round.
+    temperature_hours [h]; ends: hours [h] by kind. Source: the run's record. Daily switching is
+    left out, and of a cut-off that chatters all but its first round.
     """
     found = [(float(hours[0]), kind, "") for kind, hours in ends.items()]
     found.append((pieces.full_h, EventKind.FULL, ""))

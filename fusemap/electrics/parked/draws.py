@@ -72,6 +72,9 @@ class Draw:
     ) -> Draw:
         """A draw that runs from locking on.
 
+        current_a [A], until_h [h], duty [-], duty_period_s [s]. Source: common practice.
+        Raises InputProblem that names the field.
+
         >>> Draw.constant("alarm", 0.02).phases
         ((0.0, inf, 0.02),)
         """

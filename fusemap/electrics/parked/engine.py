@@ -23,8 +23,8 @@ from fusemap.electrics.values import Floats, TruthArray
 def run_to_horizon(run: Run, start_q: Floats) -> None:
     """From a rested battery of charge `start_q` [Ah] at locking to the horizon.
 
-    It goes window by window: whoever meets an event in a window goes through the rest of it again,
-    so windows are short where much happens and long where little does.
+    Source: ours. It goes window by window: whoever meets an event goes through the rest of its
+    window again, so windows are short where much happens and long where little does.
     """
     run.q[0], run.d[0] = start_q, 0.0
     row, width, rows = 0, 64, len(run.timeline.pattern)

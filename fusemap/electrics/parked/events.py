@@ -143,7 +143,10 @@ def _advance_held(
 
 
 def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floats) -> None:
-    """Everything that is due at this instant, each judged by the state just before it."""
+    """Everything that is due at this instant, each judged by the state just before it.
+
+    which [-], row [-]: numbers of the draws and of their stretches; q, d [Ah]; t [h]. Source: ours.
+    """
     pattern = run.timeline.pattern[row]
     u = two_well.surface(q, d, picked(run.tables.c, which))
     slack = LEVEL_TOLERANCE * picked(run.tables.full_ah, which) / 4.0

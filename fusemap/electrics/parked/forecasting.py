@@ -44,7 +44,8 @@ def forecast(
     """Forecast of a battery that starts rested at `start_soc` [-] with the given draws.
 
     temperature_c [°C], or steps of (from hour, °C); locked_at_clock_h [h] is the clock at hour 0,
-    for daily rows; sample_h [h] asks for points of the chart or band beside the edges.
+    for daily rows; sample_h [h] asks for points of the chart or band beside the edges. horizon_h
+    [h] is where it ends. Source: two-well model with leak, as in the package's own text.
     Raises InputProblem that names the argument.
 
     >>> from fusemap.electrics.parked import CutOff

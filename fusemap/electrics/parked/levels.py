@@ -27,12 +27,18 @@ NEVER_AH = -1.0
 
 
 def column(values: Values) -> Floats:
-    """The values as an array with the draws on its last axis, one of them if there is only one."""
+    """The values [any unit] as an array with the draws on its last axis, one if there is only one.
+
+    Source: bookkeeping only.
+    """
     return np.atleast_1d(np.asarray(values, dtype=np.float64))
 
 
 def picked(values: Floats, which: Picked) -> Floats:
-    """The values of some of the draws; a single value serves them all."""
+    """The values [any unit] of some of the draws, `which` [-]; a single value serves them all.
+
+    Source: bookkeeping only.
+    """
     return values if values.shape[-1] == 1 else values[..., which]
 
 
@@ -150,7 +156,10 @@ def _shows_peak(draw: Draw, cut_off: CutOff) -> bool:
 
 
 def surface_charge_at(battery: TwoWell, volts: Floats, which: Picked) -> Floats:
-    """Surface charge [Ah] at an open-circuit voltage [V] of the whole battery, for some draws."""
+    """Surface charge [Ah] at an open-circuit voltage, volts [V], of the whole battery.
+
+    `which` [-] names the draws. Source: as surface_soc_at.
+    """
     soc = column(battery.surface_soc_at(volts, which))
     full, scaled = column(battery.full_ah), column(battery.scaled_ah)
     return picked(full, which) - (1.0 - soc) * picked(scaled, which)

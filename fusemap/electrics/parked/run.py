@@ -169,5 +169,8 @@ class Run:
 
 
 def at(table: Floats, pattern: Numbers, which: Numbers) -> Floats:
-    """Values of a table (patterns, 1 or draws) for pairs of a pattern and a draw."""
+    """Values of a table [any unit] (patterns, 1 or draws) for pairs of a pattern and a draw.
+
+    pattern [-] and which [-] are their numbers. Source: bookkeeping only.
+    """
     return table[pattern, 0] if table.shape[1] == 1 else table[pattern, which]

@@ -60,7 +60,10 @@ class Timeline:
     temperature: Floats  # (patterns, 1 or draws)
 
     def currents(self, draw: int, *, peak: bool = False, sources_only: bool = False) -> Floats:
-        """Current of one draw in each pattern [A], (patterns, 1 or draws)."""
+        """Current of one draw, by number [-], in each pattern [A], (patterns, 1 or draws).
+
+        Source: the sum of its rows in force.
+        """
         total = np.zeros((len(self.pattern_stretch), 1))
         for row in self.rows:
             if row.draw == draw:
@@ -73,7 +76,8 @@ class Timeline:
     ) -> Floats:
         """Charge [Ah] that one draw takes from locking until `hours` [h] if it is never cut off.
 
-        `which` names the draws of a Monte Carlo that the hours belong to.
+        `draw` [-] is its number; `which` [-] names the draws of a Monte Carlo that the hours belong
+        to. Source: hours in force times current.
         """
         total = np.zeros_like(hours)
         for row in self.rows:
@@ -93,8 +97,8 @@ def build_timeline(
 ) -> Timeline:
     """Timeline from locking to the horizon [h]; a change at an edge holds from that edge on.
 
-    temperature_steps: (from hour, °C), the first from 0. Edges where nothing changes are left out,
-    but those in sample_h [h] are kept.
+    temperature_steps: (from hour [h], [°C]), the first from 0; locked_at_clock_h [h]. Edges where
+    nothing changes are left out, but those in sample_h [h] are kept. Source: bookkeeping only.
 
     >>> lamp = Draw("lamp", daily=((22.0, 6.0, 0.5),))
     >>> build_timeline((lamp,), ((0.0, 20.0),), 18.0, 24.0).edges.tolist()
