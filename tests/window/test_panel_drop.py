@@ -1,0 +1,440 @@
+"""Putting an accessory on a slot: by dragging, and by keyboard."""
+
+import json
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt
+from PySide6.QtGui import (
+    QDrag,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QMouseEvent,
+)
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel
+
+from fusemap.placement import candidates
+from fusemap.units import NARROW_SPACE
+from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from fusemap.window.document import Document, Selection
+from fusemap.window.panel_drop import MIME, Payload, mime_of, payload_of
+from fusemap.window.panel_model import OFFER
+from fusemap.window.panel_pages import PanelPages
+from fusemap.window.panel_view import PanelView
+from fusemap.window.theme import LIGHT
+
+Key = Qt.Key
+COOL_BOX = Payload(accessory="accessory-2")
+LEFT = Qt.MouseButton.LeftButton
+PLAIN = Qt.KeyboardModifier.NoModifier
+MOVE = Qt.DropAction.MoveAction
+
+
+@pytest.fixture
+def document(qapp: Any, van: Vehicle) -> Document:
+    return Document(van)
+
+
+@pytest.fixture
+def view(document: Document, qtbot: Any) -> PanelView:
+    view = PanelView(document, LIGHT, "panel-1")
+    qtbot.addWidget(view)
+    view.resize(900, 500)
+    view.show()
+    qtbot.waitExposed(view)
+    return view
+
+
+@pytest.fixture
+def refused(document: Document) -> list[str]:
+    told: list[str] = []
+    document.refused.connect(lambda error: told.append(str(error).replace(NARROW_SPACE, " ")))
+    return told
+
+
+class Drag:
+    """A drag over a panel, as Qt tells it to the widget."""
+
+    def __init__(self, view: PanelView, mime: QMimeData) -> None:
+        self.view, self.mime = view, mime
+
+    def at(self, slot_id: str) -> QPoint:
+        return self.view.visualRect(self.view.panel_model.index_of(slot_id)).center()
+
+    def enter(self) -> bool:
+        event = QDragEnterEvent(QPoint(3, 3), MOVE, self.mime, LEFT, PLAIN)
+        QApplication.sendEvent(self.view.viewport(), event)
+        return event.isAccepted()
+
+    def move(self, slot_id: str) -> bool:
+        event = QDragMoveEvent(self.at(slot_id), MOVE, self.mime, LEFT, PLAIN)
+        QApplication.sendEvent(self.view.viewport(), event)
+        return event.isAccepted()
+
+    def drop(self, slot_id: str) -> bool:
+        event = QDropEvent(QPointF(self.at(slot_id)), MOVE, self.mime, LEFT, PLAIN)
+        QApplication.sendEvent(self.view.viewport(), event)
+        return event.isAccepted()
+
+    def leave(self) -> None:
+        QApplication.sendEvent(self.view.viewport(), QDragLeaveEvent())
+
+
+def on(document: Document, accessory_id: str) -> str | None:
+    tap = look_up.tap_of(document.vehicle, accessory_id)
+    return None if tap is None else tap.slot
+
+
+# --- what a drag carries ------------------------------------------------------------------------
+
+
+def test_a_payload_is_read_as_it_was_written() -> None:
+    for payload in (COOL_BOX, Payload(kind="dash_camera"), Payload("accessory-1", lead="sense")):
+        assert payload_of(mime_of(payload)) == payload
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{}", "{", '{"accessory": ""}', "\xff"])
+def test_what_is_no_payload_is_not_taken_for_one(text: str) -> None:
+    mime = QMimeData()
+    mime.setData(MIME, text.encode("latin-1"))
+    assert payload_of(mime) is None
+
+
+def test_a_drag_of_something_else_is_not_let_in(view: PanelView) -> None:
+    mime = QMimeData()
+    mime.setText("F12")
+    assert not Drag(view, mime).enter()
+    gone = Drag(view, mime_of(Payload(accessory="accessory-77")))
+    assert not gone.enter()
+    assert not view.placing.active
+
+
+# --- dragging -----------------------------------------------------------------------------------
+
+
+def test_while_dragging_every_fuse_slot_shows_what_placement_says(
+    document: Document, view: PanelView
+) -> None:
+    assert Drag(view, mime_of(COOL_BOX)).enter()
+    accessory = look_up.accessory(document.vehicle, "accessory-2")
+    found = candidates(document.vehicle, document.assessment, accessory)
+    assert {c.slot_id for c in found if c.fits} == set(view.placing.ranked)
+    assert len(view.placing.ranked) >= 2
+    for candidate in found:
+        index = view.panel_model.index_of(candidate.slot_id)
+        if index.isValid():
+            assert index.data(OFFER).candidate == candidate
+    best = view.panel_model.index_of(view.placing.ranked[0])
+    assert best.data(OFFER).rank == 1
+    spoken = str(best.data(Qt.ItemDataRole.AccessibleTextRole))
+    assert "can take it" in spoken
+
+
+def test_the_offers_are_seen_and_gone_after_the_drag(view: PanelView) -> None:
+    before = view.viewport().grab().toImage()
+    drag = Drag(view, mime_of(COOL_BOX))
+    drag.enter()
+    during = view.viewport().grab().toImage()
+    colours = {
+        during.pixelColor(x, y).name()
+        for x in range(0, during.width(), 2)
+        for y in range(0, during.height(), 2)
+    }
+    assert {LIGHT.drop_good, LIGHT.drop_bad} <= colours
+    drag.leave()
+    assert view.viewport().grab().toImage() == before
+
+
+def test_a_good_drop_is_one_step(document: Document, view: PanelView) -> None:
+    before = document.vehicle
+    drag = Drag(view, mime_of(COOL_BOX))
+    drag.enter()
+    assert drag.move("slot-2")
+    assert drag.drop("slot-2")
+    tap = look_up.tap_of(document.vehicle, "accessory-2")
+    assert tap is not None
+    assert (tap.slot, tap.kind, tap.way_round) == ("slot-2", "two_fuse", "live_side")
+    assert tap.fuse is not None
+    assert tap.cable_out is not None
+    assert document.stack.undoText() == "Cool box on F2"
+    assert document.selection == Selection("slot", "slot-2")
+    assert not view.placing.active
+    document.stack.undo()
+    assert document.vehicle is before
+
+
+def test_a_kind_from_the_library_is_added_and_placed_as_one_step(
+    document: Document, view: PanelView
+) -> None:
+    before = document.vehicle
+    drag = Drag(view, mime_of(Payload(kind="beacon")))
+    drag.enter()
+    best = view.placing.ranked[0]
+    assert drag.move(best)
+    assert drag.drop(best)
+    made = document.vehicle.accessories[-1]
+    assert made.kind == "beacon"
+    assert on(document, made.id) == best
+    assert document.stack.count() == 1
+    document.stack.undo()
+    assert document.vehicle is before
+
+
+@pytest.mark.parametrize(
+    ("slot_id", "why"),
+    [
+        ("slot-3", "must be left alone: airbags"),
+        ("slot-4", "stays live when parked"),
+        ("slot-5", "no supply"),
+        ("slot-6", "not a fuse slot"),
+        ("slot-8", "has room for"),
+    ],
+)
+def test_a_forbidden_slot_refuses_and_says_why(
+    document: Document, view: PanelView, refused: list[str], slot_id: str, why: str
+) -> None:
+    document.apply("x", edits.change_accessory, "accessory-2", watts=90.0)
+    before = document.vehicle
+    drag = Drag(view, mime_of(COOL_BOX))
+    drag.enter()
+    assert not drag.move(slot_id)
+    assert why in view.words_for(view.pointed()) or slot_id == "slot-6"
+    assert not drag.drop(slot_id)
+    assert why in refused[0]
+    assert document.vehicle is before
+    assert not view.placing.active
+
+
+def test_a_drop_on_a_gap_does_nothing(document: Document, view: PanelView) -> None:
+    drag = Drag(view, mime_of(COOL_BOX))
+    drag.enter()
+    where = QPointF(view.visualRect(view.panel_model.index(1, 2)).center())
+    event = QDropEvent(where, MOVE, drag.mime, LEFT, PLAIN)
+    QApplication.sendEvent(view.viewport(), event)
+    assert not event.isAccepted()
+    assert document.stack.count() == 0
+
+
+def test_a_tapped_accessory_is_dragged_to_another_slot(document: Document, view: PanelView) -> None:
+    mime = view.panel_model.mimeData([view.panel_model.index_of("slot-1")])
+    assert json.loads(bytes(mime.data(MIME).data())) == {
+        "accessory": "accessory-1",
+        "lead": "power",
+    }
+    fuse = look_up.tap(document.vehicle, "tap-1").fuse
+    drag = Drag(view, mime)
+    drag.enter()
+    assert drag.drop("slot-2")
+    tap = look_up.tap(document.vehicle, "tap-1")
+    assert tap.slot == "slot-2"
+    assert tap.fuse == fuse
+    assert len(document.vehicle.taps) == 1
+
+
+def test_a_tap_moved_to_another_family_gets_a_fuse_that_fits(
+    document: Document, view: PanelView
+) -> None:
+    document.apply(
+        "x",
+        edits.change_slot,
+        "slot-2",
+        family="regular",
+        fuse=Fuse(family="regular", rating=15),
+    )
+    drag = Drag(view, mime_of(Payload(accessory="accessory-1")))
+    drag.enter()
+    assert drag.drop("slot-2")
+    fuse = look_up.tap(document.vehicle, "tap-1").fuse
+    assert fuse is not None
+    assert fuse.family == "regular"
+
+
+def test_dropped_where_it_is_already_it_stays_as_it_is(document: Document, view: PanelView) -> None:
+    before = document.vehicle
+    drag = Drag(view, mime_of(Payload(accessory="accessory-1")))
+    drag.enter()
+    assert drag.drop("slot-1")
+    assert document.vehicle is before
+    assert document.stack.count() == 0
+
+
+# --- by keyboard --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def pages(document: Document, qtbot: Any) -> PanelPages:
+    pages = PanelPages(document, LIGHT)
+    qtbot.addWidget(pages)
+    pages.resize(900, 600)
+    pages.show()
+    qtbot.waitExposed(pages)
+    return pages
+
+
+def shown(pages: PanelPages) -> PanelView:
+    view = pages.current_view()
+    assert view is not None
+    return view
+
+
+def hint(pages: PanelPages) -> str:
+    label = pages.findChild(QLabel, f"panelHint_{shown(pages).panel_id}")
+    return str(label.text()).replace(NARROW_SPACE, " ")
+
+
+def test_taken_up_by_keyboard_it_starts_at_the_best_slot_and_enter_drops_it(
+    document: Document, pages: PanelPages
+) -> None:
+    assert pages.start_placing({"accessory": "accessory-2", "lead": "power"})
+    best = pages.placing.ranked[0]
+    assert shown(pages).current_slot_id() == best
+    assert hint(pages).startswith("Cool box")
+    assert "can take it" in hint(pages)
+    QTest.keyClick(shown(pages), Key.Key_Return)
+    assert on(document, "accessory-2") == best
+    assert document.stack.count() == 1
+    assert not pages.placing.active
+
+
+def test_tab_walks_the_slots_in_order_of_rank(document: Document, pages: PanelPages) -> None:
+    pages.start_placing(COOL_BOX)
+    ranked = pages.placing.ranked
+    seen = [shown(pages).current_slot_id()]
+    for _ in ranked:
+        QTest.keyClick(shown(pages), Key.Key_Tab)
+        seen.append(shown(pages).current_slot_id())
+    assert seen == [*ranked, ranked[0]]
+    QTest.keyClick(shown(pages), Key.Key_Backtab, Qt.KeyboardModifier.ShiftModifier)
+    assert shown(pages).current_slot_id() == ranked[-1]
+
+
+def test_tab_turns_to_the_page_of_the_next_best_slot(document: Document, pages: PanelPages) -> None:
+    document.apply("x", edits.add_panel, "Boot", 1, 1)
+    boot = document.vehicle.panels[-1].slots[0].id
+    document.apply(
+        "x",
+        edits.change_slot,
+        boot,
+        feed_class="ignition",
+        fuse=Fuse(family="mini", rating=20),
+    )
+    pages.start_placing(COOL_BOX)
+    for _ in pages.placing.ranked:
+        if shown(pages).current_slot_id() == boot:
+            break
+        QTest.keyClick(shown(pages), Key.Key_Tab)
+    assert shown(pages).panel_id == "panel-3"
+    QTest.keyClick(shown(pages), Key.Key_Return)
+    assert on(document, "accessory-2") == boot
+
+
+def test_escape_puts_it_back(document: Document, pages: PanelPages) -> None:
+    pages.start_placing(COOL_BOX)
+    QTest.keyClick(shown(pages), Key.Key_Escape)
+    assert not pages.placing.active
+    assert document.stack.count() == 0
+    assert shown(pages).panel_model.index_of("slot-2").data(OFFER) is None
+
+
+def test_enter_on_a_forbidden_slot_says_why_and_keeps_it_in_hand(
+    document: Document, pages: PanelPages, refused: list[str]
+) -> None:
+    pages.start_placing(COOL_BOX)
+    document.select("slot", "slot-3")
+    QTest.keyClick(shown(pages), Key.Key_Return)
+    assert "must be left alone" in refused[0]
+    assert pages.placing.active
+    assert on(document, "accessory-2") is None
+
+
+def test_while_something_is_in_hand_nothing_is_typed(document: Document, pages: PanelPages) -> None:
+    pages.start_placing(COOL_BOX)
+    before = document.vehicle
+    for key in (Key.Key_1, Key.Key_R, Key.Key_Delete, Key.Key_Space, Key.Key_Exclam):
+        QTest.keyClick(shown(pages), key)
+    assert document.vehicle is before
+    assert QApplication.activePopupWidget() is None
+
+
+def test_what_is_in_hand_is_dropped_with_a_click(document: Document, pages: PanelPages) -> None:
+    pages.start_placing(COOL_BOX)
+    view = shown(pages)
+    where = view.visualRect(view.panel_model.index_of("slot-2")).center()
+    QTest.mouseClick(view.viewport(), LEFT, PLAIN, where)
+    assert on(document, "accessory-2") == "slot-2"
+
+
+def test_an_accessory_that_is_removed_falls_out_of_the_hand(
+    document: Document, pages: PanelPages
+) -> None:
+    pages.start_placing(COOL_BOX)
+    document.apply("x", edits.remove_accessory, "accessory-2")
+    assert not pages.placing.active
+
+
+def test_an_edit_meanwhile_brings_new_offers(document: Document, pages: PanelPages) -> None:
+    pages.start_placing(COOL_BOX)
+    assert "slot-2" in pages.placing.ranked
+    document.apply("x", edits.change_slot, "slot-2", critical=True)
+    assert "slot-2" not in pages.placing.ranked
+
+
+# --- what the mouse does ------------------------------------------------------------------------
+
+
+def test_let_go_over_a_forbidden_slot_the_message_bar_says_why(
+    view: PanelView, refused: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    drag = Drag(view, mime_of(COOL_BOX))
+    drag.enter()
+    drag.move("slot-3")
+    where = view.viewport().mapToGlobal(drag.at("slot-3"))
+    monkeypatch.setattr("fusemap.window.panel_view.QCursor.pos", lambda: where)
+    drag.leave()
+    assert "must be left alone" in refused[0]
+
+
+def test_dragged_out_of_the_panel_nothing_is_said(
+    view: PanelView, refused: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    drag = Drag(view, mime_of(COOL_BOX))
+    drag.enter()
+    drag.move("slot-3")
+    outside = view.viewport().mapToGlobal(QPoint(-50, 10))
+    monkeypatch.setattr("fusemap.window.panel_view.QCursor.pos", lambda: outside)
+    drag.leave()
+    assert refused == []
+
+
+def test_the_mouse_takes_a_tapped_accessory_off_its_slot(
+    view: PanelView, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    dragged: list[Payload | None] = []
+
+    def carried(drag: QDrag, actions: Qt.DropAction) -> Qt.DropAction:
+        dragged.append(payload_of(drag.mimeData()))
+        return MOVE
+
+    monkeypatch.setattr("fusemap.window.panel_view.QDrag.exec", carried)
+    for slot_id in ("slot-1", "slot-2"):
+        start = view.visualRect(view.panel_model.index_of(slot_id)).center()
+        QTest.mousePress(view.viewport(), LEFT, PLAIN, start)
+        for step in (20, 40, 60):
+            _mouse_move(view, start + QPoint(step, 0))
+        QTest.mouseRelease(view.viewport(), LEFT, PLAIN, start + QPoint(60, 0))
+    assert dragged == [Payload(accessory="accessory-1")]
+
+
+def _mouse_move(view: PanelView, to: QPoint) -> None:
+    event = QMouseEvent(
+        QEvent.Type.MouseMove,
+        QPointF(to),
+        QPointF(view.viewport().mapToGlobal(to)),
+        LEFT,
+        LEFT,
+        PLAIN,
+    )
+    QApplication.sendEvent(view.viewport(), event)

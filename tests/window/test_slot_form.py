@@ -1,0 +1,248 @@
+"""The form of a slot, and the table of its currents."""
+
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
+
+from fusemap.units import NARROW_SPACE
+from fusemap.vehicle import STATES, Fuse, Slot, Vehicle, edits, look_up
+from fusemap.window.document import Document
+from fusemap.window.slot_form import SlotForm
+from fusemap.window.theme import LIGHT
+
+Key = Qt.Key
+
+
+@pytest.fixture
+def document(qapp: Any, van: Vehicle) -> Document:
+    return Document(van)
+
+
+@pytest.fixture
+def form(document: Document, qtbot: Any) -> SlotForm:
+    form = SlotForm(document, LIGHT)
+    qtbot.addWidget(form)
+    form.resize(500, 900)
+    form.show()
+    qtbot.waitExposed(form)
+    document.select("slot", "slot-2")
+    return form
+
+
+def slot(document: Document) -> Slot:
+    return look_up.slot(document.vehicle, "slot-2")
+
+
+def line(form: SlotForm, key: str) -> QLineEdit:
+    return form.findChild(QLineEdit, key)
+
+
+def type_into(form: SlotForm, key: str, text: str) -> None:
+    field = line(form, key)
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text) if text else QTest.keyClick(field, Key.Key_Delete)
+    QTest.keyClick(field, Key.Key_Return)
+
+
+def choose(form: SlotForm, key: str, words: str) -> None:
+    """Go to a choice by keyboard, as a user does."""
+    box = form.findChild(QComboBox, key)
+    box.setFocus()
+    wanted = next(
+        row
+        for row in range(box.count())
+        if box.itemText(row).replace(NARROW_SPACE, " ").startswith(words)
+    )
+    while box.currentIndex() != wanted:
+        QTest.keyClick(box, Key.Key_Down if box.currentIndex() < wanted else Key.Key_Up)
+
+
+def shown(form: SlotForm, row: int, column: int) -> str:
+    model = form.currents.model
+    return str(model.data(model.index(row, column))).replace(NARROW_SPACE, " ")
+
+
+def test_the_form_shows_the_slot_that_is_selected(document: Document, form: SlotForm) -> None:
+    assert form.heading.text() == "F2 · 12 V socket"
+    assert line(form, "slot_circuit").text() == "12 V socket"
+    document.select("slot", "slot-1")
+    assert form.heading.text() == "F1 · Radio"
+    document.select("battery")
+    assert form.heading.text() == "F1 · Radio"
+
+
+def test_words_are_written_as_named_steps(document: Document, form: SlotForm) -> None:
+    type_into(form, "slot_label", "12a")
+    type_into(form, "slot_circuit", "Front socket")
+    assert (slot(document).label, slot(document).circuit) == ("12a", "Front socket")
+    assert document.stack.undoText() == "12a: Circuit"
+    document.stack.undo()
+    assert line(form, "slot_circuit").text() == "12 V socket"
+
+
+def test_only_ratings_of_the_family_can_be_chosen(document: Document, form: SlotForm) -> None:
+    box = form.findChild(QComboBox, "slot_rating")
+    words = [box.itemText(row).replace(NARROW_SPACE, " ") for row in range(box.count())]
+    assert words[0] == "empty"
+    assert words[1:] == [
+        "2 A",
+        "3 A",
+        "4 A",
+        "5 A",
+        "7.5 A",
+        "10 A",
+        "15 A",
+        "20 A",
+        "25 A",
+        "30 A",
+    ]
+    choose(form, "slot_rating", "20 A")
+    assert slot(document).fuse == Fuse(family="mini", rating=20)
+
+
+def test_another_family_offers_its_own_ratings_and_empties_the_slot(
+    document: Document, form: SlotForm
+) -> None:
+    document.apply("x", edits.change_slot, "slot-2", family="maxi")
+    box = form.findChild(QComboBox, "slot_rating")
+    assert box.currentText() == "empty"
+    assert box.itemText(1).startswith("20")
+
+
+def test_a_relay_lets_its_fuse_go(document: Document, form: SlotForm) -> None:
+    choose(form, "slot_kind", "A relay")
+    assert slot(document).kind == "relay"
+    assert slot(document).fuse is None
+    assert not form.currents.isVisible()
+
+
+def test_the_feed_class_is_chosen_and_explained(document: Document, form: SlotForm) -> None:
+    choose(form, "slot_feed_class", "Delayed")
+    assert slot(document).feed_class == "delayed_off"
+    assert line(form, "slot_delayed_off_min").isVisible()
+    type_into(form, "slot_delayed_off_min", "0.5 h")
+    assert slot(document).delayed_off_min == 30
+    choose(form, "slot_feed_class", "Permanent")
+    assert not line(form, "slot_delayed_off_min").isVisible()
+
+
+def test_a_critical_circuit_asks_why(document: Document, form: SlotForm) -> None:
+    assert not line(form, "slot_critical_reason").isVisible()
+    QTest.keyClick(form.findChild(QCheckBox, "slot_critical"), Key.Key_Space)
+    assert slot(document).critical
+    assert document.stack.undoText() == "F2: critical"
+    assert line(form, "slot_critical_reason").isVisible()
+    type_into(form, "slot_critical_reason", "brakes")
+    assert slot(document).critical_reason == "brakes"
+    QTest.keyClick(form.findChild(QCheckBox, "slot_critical"), Key.Key_Space)
+    assert document.stack.undoText() == "F2: not critical"
+
+
+def test_a_load_left_blank_is_not_measured_and_a_zero_is(
+    document: Document, form: SlotForm
+) -> None:
+    type_into(form, "slot_load_asleep", "")
+    type_into(form, "slot_load_running", "0")
+    assert slot(document).own_load.asleep is None
+    assert slot(document).own_load.running == 0
+    type_into(form, "slot_load_running", "350 mA")
+    assert slot(document).own_load.running == pytest.approx(0.35)
+
+
+def test_side_limit_feed_and_note_are_written(document: Document, form: SlotForm) -> None:
+    document.apply("x", edits.add_feed, "Main fuse")
+    choose(form, "slot_live_side", "Top")
+    choose(form, "slot_feed", "Main fuse")
+    type_into(form, "slot_contact_limit_a", "18")
+    note = form.findChild(QPlainTextEdit, "slot_note")
+    note.setFocus()
+    QTest.keyClicks(note, "loose clip")
+    line(form, "slot_label").setFocus()
+    now = slot(document)
+    assert (now.live_side, now.feed, now.contact_limit_a, now.note) == (
+        "top",
+        document.vehicle.feeds[0].id,
+        18,
+        "loose clip",
+    )
+
+
+# --- currents -----------------------------------------------------------------------------------
+
+
+def test_the_currents_are_those_of_the_assessment(document: Document, form: SlotForm) -> None:
+    document.apply("x", edits.place, "accessory-2", slot="slot-2")
+    figures = document.assessment.slots
+    column = figures.index["slot-2"]
+    rows = form.currents.model.rows()
+    for row in range(len(STATES)):
+        assert rows[row][1] == pytest.approx(figures.own_a[row, column])
+        assert rows[row][2] == pytest.approx(figures.accessory_a[row, column])
+        assert rows[row][3] == pytest.approx(figures.host_a[row, column])
+        assert rows[row][4] == pytest.approx(figures.live_contact_a[row, column])
+    assert rows[-1][3] == pytest.approx(figures.host_limit_a[column])
+    running = STATES.index("running")
+    assert rows[running][4] > rows[running][3] + 2
+
+
+def test_a_tap_the_wrong_way_round_loads_the_host_fuse_with_both(
+    document: Document, form: SlotForm
+) -> None:
+    document.apply("x", edits.place, "accessory-2", slot="slot-2", way_round="load_side")
+    running = STATES.index("running")
+    assert form.currents.model.rows()[running][3] == pytest.approx(
+        form.currents.model.rows()[running][1] + form.currents.model.rows()[running][2]
+    )
+
+
+def test_what_was_not_measured_says_so_and_is_left_blank_in_the_table(
+    document: Document, form: SlotForm
+) -> None:
+    loads = replace(slot(document).own_load, running=None)
+    document.apply("x", edits.change_slot, "slot-2", own_load=loads)
+    running = STATES.index("running")
+    assert shown(form, running, 0) == "not measured"
+    assert form.currents.model.rows()[running][1] is None
+
+
+def test_a_limit_that_is_passed_is_said_in_a_word(document: Document, form: SlotForm) -> None:
+    loads = replace(slot(document).own_load, running=14.0)
+    document.apply("x", edits.change_slot, "slot-2", own_load=loads)
+    running = STATES.index("running")
+    assert shown(form, running, 2) == "14 A over!"
+    assert "over" not in shown(form, STATES.index("ignition"), 2)
+
+
+def test_the_table_is_copied_with_units_in_its_header(form: SlotForm) -> None:
+    QTest.mouseClick(form.findChild(QPushButton, "slotCurrentsCopy"), Qt.MouseButton.LeftButton)
+    lines = QGuiApplication.clipboard().text().splitlines()
+    assert lines[0].split("\t")[:3] == ["State", "Own load [A]", "Tapped [A]"]
+    assert lines[5].split("\t")[:2] == ["Engine running", "3.0"]
+    assert lines[6].startswith("Limit\t\t\t")
+
+
+def test_the_table_keeps_qts_rules(form: SlotForm, qtmodeltester: Any) -> None:
+    qtmodeltester.check(form.currents.model, force_py=True)
+
+
+def test_every_field_has_a_name_for_screen_readers(form: SlotForm) -> None:
+    kinds = (QLineEdit, QComboBox, QCheckBox, QPlainTextEdit)
+    fields: list[QWidget] = [field for kind in kinds for field in form.findChildren(kind)]
+    named = [field for field in fields if field.objectName().startswith("slot")]
+    assert len(named) >= 18
+    assert all(field.accessibleName() for field in named)
+
+
+def test_nothing_is_cut_in_a_narrow_pane(form: SlotForm) -> None:
+    """The table asks for the room that its cells need."""
+    view = form.currents.view
+    across = view.horizontalHeader().length() + view.verticalHeader().width()
+    down = view.verticalHeader().length() + view.horizontalHeader().height()
+    assert across <= view.width()
+    assert down <= view.height()
