@@ -200,7 +200,7 @@ class LeadForm(PartForm):
             ).format(slot=name, reason=f" ({reason})" if reason else "")
         )
         self._reason.setFocus()
-        # a text that grew while its row was hidden gets its room only when the layout is asked again
+        # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, self.rows, self.rows.invalidate)
 
     def _write_reason(self, text: str) -> bool:
