@@ -119,6 +119,7 @@ def cable_for(
             wanted_multiple=a.rule("far_end_multiple"),
             floor_mm2=a.rule("mechanical_floor_mm2"),
             bundle=route.bundle,
+            more_overloads=() if guard is None else guard.overloads,
         ),
     )
 

@@ -11,7 +11,7 @@ from typing import get_args
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, TapAdvice, cable_for, fuse_for, tap_advice
+from fusemap.advice import Route, TapAdvice, cable_for, fuse_for, sections, tap_advice
 from fusemap.assess import Assessment, Chain, assess
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.electrics.sizing import SectionChoice
@@ -19,8 +19,11 @@ from fusemap.errors import InputProblem
 from fusemap.vehicle import Battery, Cable, Fuse, Vehicle, edits
 from fusemap.vehicle.words import LoadKind, Place, SystemVoltage
 
-ROUNDS = 8
-"""How often fuse and cable are chosen again; two or three rounds are usual."""
+LONGEST_M, HOTTEST_C, MOST_TOGETHER = 200.0, 125.0, 60
+"""Beyond these no vehicle is meant."""
+
+TRIED = 5
+"""How many sections are tried behind one fuse before the next larger fuse."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +52,18 @@ class Wanted:
 
 @dataclass(frozen=True, eq=False)
 class Sized:
-    """What was chosen and all that stands behind it; `chain` is `None` where nothing will do."""
+    """What was chosen and all that stands behind it; `chain` is `None` where nothing will do.
+
+    `rating_a` [A] and `area_mm2` [mm²] may lie above what `fuse` and `cable` recommend, where a
+    thinner cable would make the load draw more than the fuse carries.
+    """
 
     wanted: Wanted
     load_a: float
     fuse: FuseChoice
     cable: SectionChoice | None
+    rating_a: float | None
+    area_mm2: float | None
     assessment: Assessment | None
     chain: Chain | None
     advice: TapAdvice | None
@@ -63,32 +72,70 @@ class Sized:
 def size_chain(wanted: Wanted) -> Sized:
     """Choose fuse and cable for one accessory and assess the result.
 
-    A constant power draws more behind a thinner cable and then may want a larger fuse, which wants
-    a thicker cable: both are chosen again until they stay. Raises InputProblem for figures that
-    make no sense, EditRefused for those no vehicle can have.
+    A constant power draws more behind a thinner cable. So each fuse that carries the load is tried
+    with the cables that suit it, from the smallest, until every hop holds. Raises InputProblem for
+    figures that make no sense, EditRefused for those no vehicle can have.
     """
-    if (wanted.watts is None) == (wanted.amperes is None):
-        raise InputProblem("give either watts or amperes", "load", "--watts 90 or --amps 7.5")
-    if wanted.out_m <= 0:
-        raise InputProblem(f"{wanted.out_m:g} m is no length", "out", "a length above 0")
+    _refuse_nonsense(wanted)
     vehicle = _bench(wanted)
     a = assess(vehicle)
-    cable, before = None, None
-    for _ in range(ROUNDS):
-        load = float(a.taps.current_a[:, 0].max())
-        fuse = _fuse(wanted, a, load)
-        if fuse.rating_a is None:
-            return Sized(wanted, load, fuse, None, None, None, None)
-        chosen = Fuse(family=wanted.fuse_family, rating=fuse.rating_a)
+    load = float(a.taps.current_a[:, 0].max())
+    fuse = _fuse(wanted, a, load)
+    cable = None
+    for rating in _from_rating(wanted, fuse):
+        chosen = Fuse(family=wanted.fuse_family, rating=rating)
         cable = _cable(wanted, a, load, chosen)
-        if cable.area_mm2 is None:
-            return Sized(wanted, load, fuse, cable, None, None, None)
-        if before is not None and (fuse.rating_a, cable.area_mm2) == before:
-            break
-        before = (fuse.rating_a, cable.area_mm2)
-        vehicle = _with(wanted, vehicle, chosen, cable.area_mm2)
-        a = assess(vehicle)
-    return Sized(wanted, load, fuse, cable, a, a.chains["tap-1"], tap_advice(a, "tap-1"))
+        for area in _from_section(cable):
+            found = assess(_with(wanted, vehicle, chosen, area))
+            if all(hop.passed for hop in found.chains["tap-1"].hops):
+                return _sized(wanted, found, fuse, cable, rating, area)
+    return Sized(wanted, load, fuse, cable, fuse.rating_a, None, None, None, None)
+
+
+def _refuse_nonsense(wanted: Wanted) -> None:
+    if (wanted.watts is None) == (wanted.amperes is None):
+        raise InputProblem("give either watts or amperes", "load", "--watts 90 or --amps 7.5")
+    for name, metres in (("out", wanted.out_m), ("back", wanted.back_m)):
+        if metres is not None and not 0 < metres <= LONGEST_M:
+            raise InputProblem(
+                f"{metres:g} m is no length here", name, f"above 0, up to {LONGEST_M:g} m"
+            )
+    if wanted.drop_share is not None and not 0 < wanted.drop_share < 1:
+        raise InputProblem("no such share can be lost", "drop", "above 0 %, below 100 %")
+    if wanted.ambient_c is not None and not -40 <= wanted.ambient_c <= HOTTEST_C:
+        raise InputProblem(
+            f"{wanted.ambient_c:g} °C is no ambient", "ambient", f"-40 to {HOTTEST_C:g} °C"
+        )
+    if not 1 <= wanted.bundle <= MOST_TOGETHER:
+        raise InputProblem(
+            f"{wanted.bundle} cables cannot lie together", "bundle", f"1 to {MOST_TOGETHER}"
+        )
+
+
+def _from_rating(wanted: Wanted, fuse: FuseChoice) -> list[float]:
+    """The ratings from the one that carries the load on."""
+    least = fuse.rating_a
+    ratings = tables.fuse_family(wanted.fuse_family).ratings_a
+    return [] if least is None else [rating for rating in ratings if rating >= least]
+
+
+def _from_section(cable: SectionChoice) -> list[float]:
+    """The sections that pass, from the smallest on, as far as it makes sense to try."""
+    passing = sections().area_mm2[cable.passes]
+    return [float(area) for area in passing[:TRIED]]
+
+
+def _sized(
+    wanted: Wanted,
+    a: Assessment,
+    fuse: FuseChoice,
+    cable: SectionChoice,
+    rating_a: float,
+    area_mm2: float,
+) -> Sized:
+    load = float(a.taps.current_a[:, 0].max())
+    chain, advice = a.chains["tap-1"], tap_advice(a, "tap-1")
+    return Sized(wanted, load, fuse, cable, rating_a, area_mm2, a, chain, advice)
 
 
 def _fuse(wanted: Wanted, a: Assessment, load_a: float) -> FuseChoice:

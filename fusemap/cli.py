@@ -1,4 +1,7 @@
-"""Reports on the terminal: `fusemap report FILE` and `fusemap parked FILE`, without a window.
+"""The commands that answer on the terminal, without a window.
+
+`fusemap report FILE` and `fusemap parked FILE` are described here; `chain`, `millivolts` and
+`tables` need no vehicle and describe themselves in `fusemap.terminal`.
 
 Out: readable tables, or with `--json` one JSON document whose keys stay as they are. Units stand in
 the keys: `_a` A, `_v` V, `_ah` Ah, `_h` hours since locking, `_c` °C, `_soc` share of the charge.
@@ -31,12 +34,12 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from fusemap import report_text
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.errors import FusemapError
 from fusemap.files import demos, read_vehicle
-from fusemap.report_data import parked_data, report_data
+from fusemap.terminal import chain, millivolts, report_text, tables
+from fusemap.terminal.report_data import parked_data, report_data
 from fusemap.vehicle import Vehicle
 
 DONE, STOP, CANNOT = 0, 1, 2
@@ -53,9 +56,9 @@ def run(argv: Sequence[str]) -> int:
     except SystemExit as error:  # the parser has said why; asking for help is no mistake
         return CANNOT if error.code else DONE
     try:
-        status, data, text = COMMANDS[asked.command](_read(asked.file))
+        status, data, text = _answer(asked)
     except FusemapError as error:
-        print(f"fusemap: {asked.file}: {error}", file=sys.stderr)
+        print(f"fusemap: {getattr(asked, 'file', asked.command)}: {error}", file=sys.stderr)
         return CANNOT
     _say(json.dumps(data, indent=2, ensure_ascii=False) if asked.json else text)
     return status
@@ -63,9 +66,9 @@ def run(argv: Sequence[str]) -> int:
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="fusemap", description="Report on a vehicle file, without a window."
+        prog="fusemap", description="Answer on the terminal, without a window."
     )
-    commands = parser.add_subparsers(dest="command", required=True, metavar="report | parked")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, words in (
         ("report", "currents, limits and findings"),
         ("parked", "how long the vehicle may stand"),
@@ -80,7 +83,16 @@ def _parser() -> argparse.ArgumentParser:
         known = ", ".join(f"{DEMO}{key}" for key, _ in demos.demo_names())
         command.add_argument("file", metavar="FILE", help=f"a vehicle file, or one of {known}")
         command.add_argument("--json", action="store_true", help="as JSON, for other programs")
+    for module in WITHOUT_VEHICLE.values():
+        module.add(commands)
     return parser
+
+
+def _answer(asked: argparse.Namespace) -> Answer:
+    if asked.command in WITHOUT_VEHICLE:
+        answer: Answer = WITHOUT_VEHICLE[asked.command].answer(asked)
+        return answer
+    return COMMANDS[asked.command](_read(asked.file))
 
 
 def _read(name: str) -> Vehicle:
@@ -102,6 +114,7 @@ def _parked(vehicle: Vehicle) -> Answer:
 
 
 COMMANDS: Mapping[str, Callable[[Vehicle], Answer]] = {"report": _report, "parked": _parked}
+WITHOUT_VEHICLE: Mapping[str, Any] = {"chain": chain, "millivolts": millivolts, "tables": tables}
 
 
 def _say(text: str) -> None:

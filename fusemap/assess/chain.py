@@ -15,7 +15,7 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.result import Basis, Chain, Hop
 from fusemap.electrics.cable import awg_name, nearest_awg
-from fusemap.units import quantity
+from fusemap.units import digits, quantity
 from fusemap.vehicle import STATES, Cable, Fuse, Tap, look_up
 
 if TYPE_CHECKING:
@@ -329,14 +329,23 @@ def _protection_source(v: View) -> str:
     return "" if known is None else known.source
 
 
+def _overload_points(v: View) -> str:
+    multiple = v.assessment.rule("overload_multiple")
+    known = None
+    if v.rating is not None:
+        known = facts.protection(v.rating.family, v.rating.rating, multiple)
+    points = () if known is None else known.overloads
+    return ", ".join(f"{times:g} × for {digits(seconds)} s" for times, seconds in points)
+
+
 def _overload(v: View) -> Words:
     return (
         "Cable while its fuse lets an overload pass",
         "conductor temperature",
         Basis(
-            "a fuse may carry this multiple of its rating for its longest published time; the "
-            "conductor's temperature then",
-            (_protected_by(v), v.rule("overload_multiple"), *_cable_inputs(v)),
+            "a fuse may carry so many times its rating for so long; the conductor's temperature at "
+            "the worst of these points",
+            (_protected_by(v), ("Published points", _overload_points(v)), *_cable_inputs(v)),
             _protection_source(v),
         ),
     )

@@ -6,6 +6,7 @@ changed. Where a family has no published figure the answer is `None`, and nothin
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import isfinite
 
 from fusemap import tables
 from fusemap.electrics import fuses
@@ -97,11 +98,13 @@ class Protection:
     """What a fuse lets through: I²t of its slowest quick point [A²s], and the overload it carries.
 
     `overload_s` [s] is the longest published time at the overload multiple, infinite where the fuse
-    may carry it for good.
+    may carry it for good; `overloads` are that and every higher published point, each a multiple of
+    the rating [-] with its longest time [s].
     """
 
     let_through_a2s: float
     overload_s: float
+    overloads: tuple[tuple[float, float], ...]
     source: str
 
 
@@ -112,10 +115,15 @@ def protection(family: str, rating_a: float, overload_multiple: float) -> Protec
     points = time_points(family, rating_a)
     if row is None or points is None:
         return None
+    longest = float(points.band(overload_multiple).max_s)
+    published = [
+        (multiple, seconds)
+        for multiple, seconds in zip(row.multiple, row.max_s, strict=True)
+        if multiple > overload_multiple and isfinite(seconds)
+    ]
+    first = [(overload_multiple, longest)] if isfinite(longest) else []
     return Protection(
-        float(points.let_through_i2t(rating_a)),
-        float(points.band(overload_multiple).max_s),
-        row.source.words,
+        float(points.let_through_i2t(rating_a)), longest, (*first, *published), row.source.words
     )
 
 

@@ -168,24 +168,44 @@ def thinner(out: Runs, back: Runs) -> Runs:
     return Runs(**{f: np.where(use_back, getattr(back, f), getattr(out, f)) for f in fields})
 
 
+def overload_points(s: Setting) -> tuple[Floats, Floats]:
+    """Multiples [-] and longest times [s] of every tap's protecting fuse [(points, taps)].
+
+    Shorter lists are filled up with NaN.
+    """
+    lists = []
+    for fuse in s.circuit.cables.protecting:
+        known = None
+        if fuse is not None:
+            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
+        lists.append(() if known is None else known.overloads)
+    table = np.full((max(map(len, lists), default=0), s.count, 2), np.nan)
+    for column, points in enumerate(lists):
+        table[: len(points), column] = np.reshape(points, (-1, 2))
+    return table[..., 0], table[..., 1]
+
+
 def _overload(s: Setting) -> list[HopFigures]:
+    """The hottest a cable gets at any overload that its fuse may carry."""
     run = thinner(s.circuit.cables.out, s.circuit.cables.back)
-    seconds = _protection(s, lambda p: p.overload_s)
-    at = run.given & np.isfinite(seconds)
+    multiples, seconds = overload_points(s)
     load, limit = s.blank(), s.blank()
-    if at.any():
+    point, column = np.nonzero(run.given & ~np.isnan(seconds))
+    if column.size:
         gap = overload_gap(
-            s.circuit.cables.rating_a[at],
-            seconds[at],
-            run.overload_limit_c[at],
-            run.r20_mohm_per_m[at],
-            run.area_mm2[at],
-            run.od_mm[at],
-            run.ambient_c[at],
-            worst(s.found.taps.current_a)[at],
-            s.rules["overload_multiple"],
+            s.circuit.cables.rating_a[column],
+            seconds[point, column],
+            run.overload_limit_c[column],
+            run.r20_mohm_per_m[column],
+            run.area_mm2[column],
+            run.od_mm[column],
+            run.ambient_c[column],
+            worst(s.found.taps.current_a)[column],
+            multiples[point, column],
         )
-        load[at], limit[at] = gap.found, gap.limit
+        load[column] = -np.inf
+        np.maximum.at(load, column, np.asarray(gap.found))
+        limit[column] = np.asarray(gap.limit)
     return [HopFigures("overload", load, limit, "°C", _no_state(s.count))]
 
 

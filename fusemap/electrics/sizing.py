@@ -98,8 +98,9 @@ class CableDuty:
     takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-];
     short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
     u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
-    wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²]; bundle: how
-    many alike, all loaded, lie together [-].
+    wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²];
+    bundle: how many alike, all loaded, lie together [-]; more_overloads: further published points
+    of the fuse, (multiple [-], longest time [s]), the hottest of all of them counts.
     Raises InputProblem that names the field for a figure that makes no sense.
     """
 
@@ -121,6 +122,7 @@ class CableDuty:
     wanted_multiple: Values = WANTED_MULTIPLE
     floor_mm2: Values = FLOOR_MM2
     bundle: int = 1
+    more_overloads: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         for where, unit in _ABOVE_NOTHING.items():
@@ -146,7 +148,7 @@ def section_checks(sections: Sections, duty: CableDuty) -> dict[str, Comparison]
     >>> section_checks(offer, duty)["drop"].passed
     array([False,  True])
     """
-    r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
+    r20, area = sections.r20_mohm_per_m, sections.area_mm2
     warm = _warm(sections, duty)
     # copper about to melt has no drop worth telling: the heat criterion stops it
     loop = _loop(r20, duty, np.where(np.isfinite(warm), warm, 1000.0))
@@ -177,17 +179,23 @@ def _loop(r20: Floats, duty: CableDuty, temperature_c: ArrayLike) -> Floats:
 
 
 def _overload(sections: Sections, duty: CableDuty) -> Comparison:
-    return overload_gap(
-        duty.rating_a,
-        duty.overload_s,
-        duty.overload_limit_c,
-        sections.r20_mohm_per_m,
-        sections.area_mm2,
-        sections.od_mm,
-        duty.ambient_c,
-        duty.load_a,
-        duty.overload_multiple,
-    )
+    points = ((duty.overload_multiple, duty.overload_s), *duty.more_overloads)
+    gaps = [
+        overload_gap(
+            duty.rating_a,
+            seconds,
+            duty.overload_limit_c,
+            sections.r20_mohm_per_m,
+            sections.area_mm2,
+            sections.od_mm,
+            duty.ambient_c,
+            duty.load_a,
+            multiple,
+        )
+        for multiple, seconds in points
+    ]
+    hottest = np.maximum.reduce([np.asarray(gap.found) for gap in gaps])
+    return Comparison(plain(hottest), gaps[0].limit, "at_most", "°C")
 
 
 def _far_end(r20: Floats, duty: CableDuty) -> Comparison:

@@ -1,0 +1,5 @@
+"""Commands that answer on the terminal without a vehicle: `chain`, `millivolts`, `tables`.
+
+Each module has `add(commands)`, which tells the parser its arguments, and `answer(asked)`, which
+gives the exit status, the answer as data (keys with units in their names) and as text.
+"""
