@@ -88,12 +88,11 @@ def _currents(run: Run, draws: Sequence[Draw], pattern: Numbers, middle: Floats)
     empty = middle > run.empty_h[0]
     found = np.zeros((len(draws), len(pattern)))
     for draw in range(len(draws)):
-        found[draw] = run.timeline.currents(draw)[pattern, 0]
+        found[draw] = run.timeline.currents(draw)[pattern, 0] * ~empty
         if draw in numbers:
-            found[draw] *= _is_connected(run, numbers[draw], middle) & ~empty
-        elif empty.any():
-            sources = run.timeline.currents(draw, sources_only=True)[pattern, 0]
-            found[draw] = np.where(empty, sources, found[draw])
+            found[draw] *= _is_connected(run, numbers[draw], middle)
+        elif draws[draw].has_source:
+            found[draw] += run.timeline.currents(draw, sources_only=True)[pattern, 0] * empty
     return found
 
 

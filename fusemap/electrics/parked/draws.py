@@ -10,6 +10,7 @@ Source: bookkeeping only.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf
 
 import numpy as np
@@ -96,7 +97,7 @@ class Draw:
         if self.cut_off is not None and self.has_source:
             raise InputProblem("a source cannot have a low-voltage cut-off", "cut_off")
 
-    @property
+    @cached_property
     def has_source(self) -> bool:
         """Whether any of its rows charges the battery."""
         return any((np.asarray(row[2]) < 0.0).any() for row in (*self.phases, *self.daily))

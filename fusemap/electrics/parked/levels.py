@@ -93,6 +93,7 @@ def build_tables(
     slow, fast = leak[timeline.step_pattern], (k + leak)[timeline.step_pattern]
     switched = [number for number, draw in enumerate(draws) if draw.cut_off is not None]
     permanent = [number for number, draw in enumerate(draws) if draw.cut_off is None]
+    sources = [number for number in permanent if draws[number].has_source]
     return Tables(
         full_ah=column(battery.full_ah),
         scaled_ah=column(battery.scaled_ah),
@@ -104,7 +105,7 @@ def build_tables(
         crank_ah=np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH),
         freeze_ah=_freezing_charge(battery, freezing, t),
         permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
-        sources_a=_total([timeline.currents(n, sources_only=True) for n in permanent], len(t)),
+        sources_a=_total([timeline.currents(n, sources_only=True) for n in sources], len(t)),
         switched_a=tuple(timeline.currents(n) for n in switched),
         cut_offs=tuple(_cut_off_table(n, draws, timeline, permanent, switched) for n in switched),
         decay_q=np.exp(-slow * hours),

@@ -101,7 +101,7 @@ class Run:
 
     def __post_init__(self) -> None:
         edges, cuts, n = len(self.timeline.edges), len(self.tables.cut_offs), self.count
-        patterns, steps = len(self.timeline.pattern_stretch), len(self.timeline.step_hours)
+        patterns, steps = len(self.timeline.temperature), len(self.timeline.step_hours)
         self.q, self.d = np.zeros((2, edges, n))
         self.split = np.zeros((edges - 1, n), dtype=bool)
         self.empty_h = np.full(n, np.inf)

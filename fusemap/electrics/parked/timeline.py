@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.electrics.parked.draws import DAY_H, CurrentRow, Draw
+from fusemap.electrics.parked.draws import DAY_H, Draw
 from fusemap.electrics.values import Floats, TruthArray, Values
 
 Numbers = NDArray[np.intp]
@@ -32,12 +32,11 @@ BITS = 40
 
 @dataclass(frozen=True, eq=False)
 class Row:
-    """One current row of one draw: its full current [A], the draw's duty [-], when in force."""
+    """One current row of a draw: its full current [A], the draw's duty [-], when in force."""
 
-    draw: int
     current_a: Floats  # (1,) or (draws,)
     duty: float
-    in_force: TruthArray  # (stretches,)
+    in_force: TruthArray  # (patterns, 1)
     hours_so_far: Floats  # (stretches + 1,), at the edges
 
     def amperes(self, *, peak: bool = False, sources_only: bool = False) -> Floats:
@@ -51,10 +50,9 @@ class Timeline:
     """Edges [h] (n + 1), and for each of the n stretches its pattern and its step by number."""
 
     edges: Floats
-    rows: tuple[Row, ...]
+    rows: tuple[tuple[Row, ...], ...]  # of every draw
     pattern: Numbers  # (n,)
     step: Numbers  # (n,)
-    pattern_stretch: Numbers  # a stretch that shows each pattern
     step_hours: Floats
     step_pattern: Numbers
     temperature: Floats  # (patterns, 1 or draws)
@@ -64,11 +62,9 @@ class Timeline:
 
         Source: the sum of its rows in force.
         """
-        total = np.zeros((len(self.pattern_stretch), 1))
-        for row in self.rows:
-            if row.draw == draw:
-                amperes = row.amperes(peak=peak, sources_only=sources_only)
-                total = total + row.in_force[self.pattern_stretch, None] * amperes
+        total = np.zeros((len(self.temperature), 1))
+        for row in self.rows[draw]:
+            total = total + row.in_force * row.amperes(peak=peak, sources_only=sources_only)
         return total
 
     def ampere_hours(
@@ -80,11 +76,10 @@ class Timeline:
         to. Source: hours in force times current.
         """
         total = np.zeros_like(hours)
-        for row in self.rows:
-            if row.draw == draw:
-                amperes = row.amperes(sources_only=sources_only)
-                amperes = amperes if len(amperes) == 1 else amperes[which]
-                total = total + amperes * np.interp(hours, self.edges, row.hours_so_far)
+        for row in self.rows[draw]:
+            amperes = row.amperes(sources_only=sources_only)
+            amperes = amperes if len(amperes) == 1 else amperes[which]
+            total = total + amperes * np.interp(hours, self.edges, row.hours_so_far)
         return total
 
 
@@ -106,7 +101,7 @@ def build_timeline(
     """
     edges, asked = _edges(draws, temperature_steps, locked_at_clock_h, horizon_h, sample_h)
     middles = 0.5 * (edges[:-1] + edges[1:])
-    rows, in_force = _rows_in_force(draws, middles, locked_at_clock_h)
+    in_force = _in_force(draws, middles, locked_at_clock_h)
     warmth = np.searchsorted([hour for hour, _ in temperature_steps], middles, side="right") - 1
     key = _numbered(warmth, in_force)
 
@@ -120,15 +115,9 @@ def build_timeline(
     )
     return Timeline(
         edges=edges,
-        rows=tuple(
-            Row(number, np.atleast_1d(np.asarray(row[2], float)), draws[number].duty, active, total)
-            for (number, row), active, total in zip(
-                rows, in_force, _running_sums(in_force * hours), strict=True
-            )
-        ),
+        rows=_rows(draws, in_force[:, stretch], _running_sums(in_force * hours)),
         pattern=pattern,
         step=step,
-        pattern_stretch=stretch,
         step_hours=hours[shows],
         step_pattern=pattern[shows],
         temperature=_temperatures(temperature_steps)[warmth[kept][stretch]],
@@ -161,22 +150,32 @@ def _edges(
     return np.concatenate(([0.0], hours, [horizon])), asked
 
 
-def _rows_in_force(
-    draws: Sequence[Draw], middles: Floats, locked: float
-) -> tuple[list[tuple[int, CurrentRow]], TruthArray]:
-    """Every current row with the number of its draw, and in which stretches each is in force."""
-    rows: list[tuple[int, CurrentRow]] = []
+def _in_force(draws: Sequence[Draw], middles: Floats, locked: float) -> TruthArray:
+    """In which stretches each current row of each draw is in force, (rows, stretches)."""
     found = []
     clock = locked + middles
-    for number, draw in enumerate(draws):
+    for draw in draws:
         running = middles < draw.until_h
         for start, end, _ in draw.phases:
             found.append(running & (middles >= start) & (middles < end))
         for start, end, _ in draw.daily:
             length = (end - start) % DAY_H or DAY_H
             found.append(running & ((clock - start) % DAY_H < length))
-        rows += [(number, row) for row in (*draw.phases, *draw.daily)]
-    return rows, np.array(found, dtype=bool).reshape(len(rows), len(middles))
+    return np.array(found, dtype=bool).reshape(len(found), len(middles))
+
+
+def _rows(
+    draws: Sequence[Draw], in_force: TruthArray, hours_so_far: Floats
+) -> tuple[tuple[Row, ...], ...]:
+    """The current rows of every draw; in_force is (rows, patterns)."""
+    each = zip(in_force[:, :, None], hours_so_far, strict=True)
+    return tuple(
+        tuple(
+            Row(np.atleast_1d(np.asarray(current, dtype=float)), draw.duty, *next(each))
+            for _, _, current in (*draw.phases, *draw.daily)
+        )
+        for draw in draws
+    )
 
 
 def _numbered(warmth: Numbers, in_force: TruthArray) -> Numbers:
