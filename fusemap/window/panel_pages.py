@@ -10,7 +10,7 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel_drop import Payload, Placing
 from fusemap.window.panel_grid import slot_of
@@ -135,9 +135,10 @@ class PanelPages(QWidget):
         if selection is not None and selection.kind == "panel":
             return selection.id
         slot_id = slot_of(self._document.vehicle, selection)
-        if slot_id is None:
-            return None
-        return look_up.panel_of(self._document.vehicle, slot_id).id
+        for panel in self._document.vehicle.panels:
+            if any(slot.id == slot_id for slot in panel.slots):
+                return panel.id
+        return None
 
     # --- placing --------------------------------------------------------------------------------
 

@@ -117,8 +117,10 @@ class CurrentsModel(QAbstractTableModel):
         """Amperes; where a limit is passed a word and a colour."""
         if self._figures is None:
             return None
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+        if role == Qt.ItemDataRole.DisplayRole:
             return self._words(index)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return self._words(index).replace("\n", " ")
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         if role == Qt.ItemDataRole.ForegroundRole and self._over(index):
@@ -135,9 +137,9 @@ class CurrentsModel(QAbstractTableModel):
             return "–" if limit is None else quantity(limit, "A")
         value = self._value(index.row(), index.column())
         if value is None:
-            return self.tr("not measured")
+            return self.tr("not measured").replace(" ", "\n")
         words = quantity(value, "A")
-        return self.tr("{load} over!").format(load=words) if self._over(index) else words
+        return self.tr("{load}\nover!").format(load=words) if self._over(index) else words
 
     def _is_limit(self, index: Index) -> bool:
         return index.row() == len(STATES)

@@ -27,7 +27,7 @@ from fusemap.window.slot_marks import branch, draw_eye, draw_padlock
 from fusemap.window.slot_words import tr
 from fusemap.window.theme import Theme, draw_feed_mark, draw_severity
 
-WIDE, HIGH = 7.0, 8.2
+WIDE, HIGH = 7.4, 7.9
 """Size of a card, in heights of its font."""
 SMALL: Final = 0.88
 """Size of the small words against the font."""
@@ -73,7 +73,7 @@ class Places:
         x, y, wide = inside.left(), inside.top(), inside.width()
         feed = QRectF(inside.right() - unit * 1.15, y, unit * 1.15, unit * 1.15)
         label = QRectF(x, y, wide - feed.width() - unit * 0.2, unit * 1.15)
-        centre = QRectF(x, label.bottom() + unit * 0.1, wide, unit * 2.95)
+        centre = QRectF(x, label.bottom() + unit * 0.1, wide, unit * 2.75)
         bar = QRectF(x, inside.bottom() - unit * 0.9, wide, unit * 0.9)
         top = centre.bottom() + unit * 0.12
         words = QRectF(x, top, wide, bar.top() - top - unit * 0.08)
@@ -81,7 +81,7 @@ class Places:
 
     def body(self, orientation: Orientation) -> QRectF:
         """The fuse's body: upright high, lying wide."""
-        wide, high = (1.9, 2.1) if orientation == "upright" else (2.75, 1.75)
+        wide, high = (1.9, 1.95) if orientation == "upright" else (2.75, 1.65)
         body = QRectF(0, 0, wide * self.unit, high * self.unit)
         body.moveCenter(self.centre.center())
         return body
@@ -213,8 +213,11 @@ class SlotPainter:
         """A branch, turned over where a tap is reversed, and the accessories' names."""
         side = line.height()
         names = ", ".join(mark.name for mark in taps)
-        metrics = QFontMetricsF(self.small)
-        wide = min(metrics.horizontalAdvance(names) + 1, line.width() - side)
+        font, room = self.small, line.width() - side
+        wide = QFontMetricsF(font).horizontalAdvance(names) + 1
+        if wide > room:
+            font = scaled(font, max(0.85, room / wide * 0.98))
+            wide = min(QFontMetricsF(font).horizontalAdvance(names) + 1, room)
         left = line.left() + (line.width() - side - wide) / 2
         reversed_ = any(mark.way_round == "load_side" for mark in taps)
         colour = self.theme.colour("caution" if reversed_ else "accent")
@@ -223,7 +226,7 @@ class SlotPainter:
         )
         branch(self.painter, mark, colour, turned_over=reversed_)
         words = QRectF(left + side, line.top(), wide, side)
-        self._text(words, names, self.small, "caution" if reversed_ else "accent")
+        self._text(words, names, font, "caution" if reversed_ else "accent")
 
     def _load(self, at: Places, look: SlotLook) -> None:
         """The bar against the limit, with the share in figures."""

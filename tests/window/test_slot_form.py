@@ -65,7 +65,8 @@ def choose(form: SlotForm, key: str, words: str) -> None:
 
 def shown(form: SlotForm, row: int, column: int) -> str:
     model = form.currents.model
-    return str(model.data(model.index(row, column))).replace(NARROW_SPACE, " ")
+    words = model.data(model.index(row, column), Qt.ItemDataRole.AccessibleTextRole)
+    return str(words).replace(NARROW_SPACE, " ")
 
 
 def test_the_form_shows_the_slot_that_is_selected(document: Document, form: SlotForm) -> None:
