@@ -15,7 +15,7 @@ from fusemap.errors import FileProblem
 from fusemap.files import atomic
 from fusemap.files.upgrades import upgraded
 from fusemap.files.validate import check_vehicle
-from fusemap.files.wording import broken_text, type_problem
+from fusemap.files.wording import broken_text, problem, type_problem
 from fusemap.vehicle import Vehicle
 
 FORMAT = "fusemap vehicle"
@@ -140,7 +140,7 @@ def _json_with_places(text: str, name: str) -> Any:
     except ValueError as error:  # a whole number with thousands of digits
         raise FileProblem("a number in it is too long", name, "open a copy of it") from error
     for path, what, remedy in broken_text(fields):
-        raise FileProblem(what, path or name, remedy)
+        raise problem(what, path or name, remedy)
     return fields
 
 

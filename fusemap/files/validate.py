@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterator
 from difflib import get_close_matches
 
 from fusemap import tables
-from fusemap.errors import FileProblem
+from fusemap.files.wording import problem
 from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults
 
@@ -18,7 +18,7 @@ def check_vehicle(vehicle: Vehicle) -> None:
     """Raise `FileProblem` for the first thing that is impossible or in no table."""
     for check in (faults, table_faults):
         for path, what, remedy in check(vehicle):
-            raise FileProblem(what, path, remedy)
+            raise problem(what, path, remedy)
 
 
 def table_faults(vehicle: Vehicle) -> Iterator[Fault]:

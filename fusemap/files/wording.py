@@ -29,21 +29,38 @@ GOT = {"str": "text"} | {key: words for key, words in KINDS.items() if key != "s
 STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
 
+def clear(text: str, most: int = 300) -> str:
+    """Text from a file for a message: on one line, without signs nobody can see, not too long.
+
+    >>> clear("a\\tb"), clear("x" * 20, most=5)
+    ('a b', 'xxxxx…')
+    """
+    seen = "".join(sign if sign.isprintable() else " " for sign in text[: most + 1])
+    return seen if len(text) <= most else seen[:most] + "…"
+
+
+def problem(what: str, where: str, remedy: str) -> FileProblem:
+    """A problem in which words from the file may stand."""
+    return FileProblem(clear(what), clear(where), clear(remedy))
+
+
 def type_problem(message: str, fields: dict[str, Any]) -> FileProblem:
     """The problem behind a message of the typed reader."""
-    text, _, path = message.partition(" - at `$")
+    if message.startswith("Object contains unknown field"):
+        # Such a name may hold anything, even what looks like a path: it is looked for anew.
+        return next(_unknown_fields(fields, inspect.type_info(Vehicle), ""))
+    # The last such mark is the reader's own; before it a value from the file may stand.
+    text, mark, path = message.rpartition(" - at `$")
+    text, path = (text, path) if mark else (message, "")
     where = path.rstrip("`").lstrip(".")
-    quoted = re.findall(r"`([^`]+)`", text)
     if text.startswith("Expected"):
-        return _wrong_kind(where, *quoted)
-    if "unknown field" in text:
-        return _unknown_field(where, quoted[0])
+        return _wrong_kind(where, *re.findall(r"`([^`]+)`", text))
     if "missing required field" in text:
-        inside = f"{where}.{quoted[0]}" if where else quoted[0]
-        return FileProblem("it is missing", inside, "add this field")
+        name = re.findall(r"`([^`]+)`", text)[0]
+        return FileProblem("it is missing", f"{where}.{name}".lstrip("."), "add this field")
     if text.startswith("Invalid enum value"):
         return _unknown_word(where, fields)
-    return FileProblem(f"{text[:1].lower()}{text[1:]}", where, "mend it, or open a copy")
+    return problem(f"{text[:1].lower()}{text[1:]}", where or "the whole file", "open a copy of it")
 
 
 def _wrong_kind(where: str, wanted: str, got: str) -> FileProblem:
@@ -53,11 +70,23 @@ def _wrong_kind(where: str, wanted: str, got: str) -> FileProblem:
     )
 
 
-def _unknown_field(where: str, name: str) -> FileProblem:
-    known = [field.encode_name for field in getattr(_type_at(where), "fields", ())]
-    near = get_close_matches(name, known, n=1)
-    remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(known)}"
-    return FileProblem("there is no such field", f"{where}.{name}".lstrip("."), remedy)
+def _unknown_fields(value: Any, kind: inspect.Type, path: str) -> Iterator[FileProblem]:
+    """Every field in a file's fields that a part of this kind does not have."""
+    kind = _not_null(kind)
+    if isinstance(kind, inspect.StructType) and isinstance(value, dict):
+        known = {field.encode_name: field.type for field in kind.fields}
+        for name, inside in value.items():
+            where = f"{path}.{name}".lstrip(".")
+            if name in known:
+                yield from _unknown_fields(inside, known[name], where)
+            else:
+                near = get_close_matches(name[:100], known, n=1)
+                remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(known)}"
+                at = f"{path}.{clear(name, 60)}" if path else clear(name, 60) or "the whole file"
+                yield problem("there is no such field", at, remedy)
+    elif isinstance(kind, inspect.VarTupleType) and isinstance(value, list):
+        for index, item in enumerate(value):
+            yield from _unknown_fields(item, kind.item_type, f"{path}[{index}]")
 
 
 def _unknown_word(where: str, fields: dict[str, Any]) -> FileProblem:
@@ -65,7 +94,7 @@ def _unknown_word(where: str, fields: dict[str, Any]) -> FileProblem:
     known = [str(word) for word in getattr(_type_at(where), "values", ())]
     near = get_close_matches(str(value), known, n=1)
     remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(known)}"
-    return FileProblem(f"“{value}” is not known here", where, remedy)
+    return problem(f"“{clear(str(value), 60)}” is not known here", where, remedy)
 
 
 def _steps(where: str) -> list[str | int]:
@@ -78,16 +107,21 @@ def _value_at(where: str, fields: Any) -> Any:
     return fields
 
 
+def _not_null(kind: inspect.Type) -> inspect.Type:
+    """Of several types allowed for a field, the one that is not null."""
+    if not isinstance(kind, inspect.UnionType):
+        return kind
+    return next(one for one in kind.types if not isinstance(one, inspect.NoneType))
+
+
 def _type_at(where: str) -> inspect.Type:
-    """The type of the field at a path; of several allowed, the one that is not null."""
+    """The type of the field at a path."""
     found: inspect.Type = inspect.type_info(Vehicle)
     for step in _steps(where):
-        if isinstance(step, int):
-            found = found.item_type  # type: ignore[attr-defined]
-        else:
-            found = next(f.type for f in found.fields if f.encode_name == step)  # type: ignore[attr-defined]
-        if isinstance(found, inspect.UnionType):
-            found = next(t for t in found.types if not isinstance(t, inspect.NoneType))
+        if isinstance(found, inspect.StructType):
+            found = _not_null(next(f.type for f in found.fields if f.encode_name == step))
+        elif isinstance(found, inspect.VarTupleType):
+            found = _not_null(found.item_type)
     return found
 
 

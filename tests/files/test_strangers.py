@@ -23,16 +23,18 @@ from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import faults
 from tests.strategies import vehicles
 
-DEMOS = [demos.demo_text(key) for key, _ in demos.demo_names()]
+# The largest one is left out: a failure prints its file, and it has nothing the others have not.
+DEMOS = [demos.demo_text(key) for key in ("small_old_car", "light_truck")]
 ODD_VALUES = [
     None, True, False, 0, -1, 1, 2, 12, 60, 61, 0.5, -0.0, 1e-300, 1e300, 10**30, "", "x", "mini",
     "permanent", "slot-1", "feed-main", [], {}, [None], [[]], {"id": "x"}, float("inf"),
-    float("nan"), "\ud800",
+    float("nan"), "\ud800", "two\nlines", "` - at `$.name`", "x" * 500,
 ]  # fmt: skip
 KEYS_THERE_ARE = [
     "format", "version", "id", "name", "rows", "slots", "fuse", "family", "rating", "parent",
     "feed", "slot", "accessory", "leads", "watts", "amperes", "cut_off", "off_v", "on_v", "value",
     "key", "kind", "section_mm2", "length_m", "bundle", "duty", "wake_ups", "timetable", "unheard",
+    "", "`", " - at `$.", "two\nlines", "[0]", "\ud800",
 ]  # fmt: skip
 BOUNDED = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
@@ -107,8 +109,9 @@ def assert_clear(problem: FileProblem) -> None:
     assert problem.what
     assert problem.where
     assert problem.remedy
-    assert "$" not in problem.where
-    assert "\n" not in str(problem)
+    assert not problem.where.startswith("$")
+    assert str(problem).isprintable()
+    assert len(str(problem)) < 1000
 
 
 def assert_usable(vehicle: Vehicle) -> None:
