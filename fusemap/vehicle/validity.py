@@ -7,7 +7,9 @@ tables and is asked where files are read.
 """
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 from math import isfinite
+from sys import float_info
 from typing import Any, NamedTuple
 
 from msgspec import Struct
@@ -55,6 +57,7 @@ LARGEST = {
     "parallel": 20,
 }
 COLDEST_C = -60.0
+LARGEST_FLOAT = float_info.max
 # Least believable figure of what cannot be zero; what is not known is left out.
 SMALLEST = {
     "section_mm2": 0.01,
@@ -81,38 +84,49 @@ def number_faults(part: Struct, path: str) -> Iterator[Fault]:
     """
     for name in part.__struct_fields__:
         value = getattr(part, name)
+        if value is None or value is True or value is False or _is_fine(name, value):
+            continue
         where = f"{path}.{name}" if path else name
-        if isinstance(value, str):
-            yield from text_faults(value, where)
-        elif isinstance(value, Struct):
+        if isinstance(value, Struct):
             yield from number_faults(value, where)
-        elif isinstance(value, (int, float)) and not isinstance(value, bool):
-            yield from _number_fault(name, value, where)
         elif isinstance(value, tuple):
             for index, item in enumerate(value):
                 if isinstance(item, Struct):
                     yield from number_faults(item, f"{where}[{index}]")
+        elif isinstance(value, str):
+            yield from text_faults(value, where)
+        else:
+            yield from _number_fault(name, value, where)
+
+
+def _is_fine(name: str, value: Any) -> bool:
+    """Whether a value is plain text or a believable number: nearly all are, and a file has many."""
+    if isinstance(value, str):
+        return value.isascii()
+    if isinstance(value, (int, float)):
+        least, most = span(name)
+        return least <= value <= most
+    return False
 
 
 def text_faults(text: str, path: str) -> Iterator[Fault]:
     """Text with half a character in it, as a broken paste can leave: UTF-8 cannot hold it."""
-    if text.isascii():
-        return
     try:
         text.encode()
     except UnicodeEncodeError as error:
         yield Fault(path, f"character {error.start + 1} is broken", "type this text again")
 
 
+@cache
 def span(name: str) -> tuple[float, float]:
     """The least and the largest believable figure for a field of this name.
 
     >>> span("length_m"), span("soh")
     ((0.0, 200.0), (0.01, 1.5))
     """
-    most = next((top for end, top in LARGEST.items() if name.endswith(end)), float("inf"))
+    most = next((top for end, top in LARGEST.items() if name.endswith(end)), LARGEST_FLOAT)
     if name == "value":  # of a named rule: its table knows
-        return float("-inf"), most
+        return -LARGEST_FLOAT, most
     return (COLDEST_C if name.endswith("_c") else SMALLEST.get(name, 0.0)), most
 
 
