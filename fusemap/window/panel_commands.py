@@ -153,6 +153,10 @@ class PanelCommands:
         on = not all(slot.monitored for slot in slots)
         return self._change(tr("monitored") if on else tr("not monitored"), slots, monitored=on)
 
+    def shown_sides(self) -> set[LiveSide]:
+        """The live sides of the chosen slots as they are seen on the screen."""
+        return {self._model.arrangement.side(slot.live_side) for slot in self.fuse_slots()}
+
     def set_live_side(self, shown: LiveSide) -> bool:
         """Say on which side, as seen on the screen, the live contact is."""
         side = self._model.arrangement.panel_side(shown)

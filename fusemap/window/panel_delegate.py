@@ -48,6 +48,7 @@ class PanelDelegate(QStyledItemDelegate):
         self.zoom = 1.0
         self.target = QPersistentModelIndex()
         self.editing_role = int(Qt.ItemDataRole.EditRole)
+        self.editing = False
         self.done = True
 
     def font(self, widget_font: QFont) -> QFont:
@@ -209,6 +210,7 @@ class PanelDelegate(QStyledItemDelegate):
         """A line for rating and circuit, or for the label."""
         editor = QLineEdit(parent)
         editor.setObjectName("slotEntry")
+        self.editing = True
         look: SlotLook | None = index.data(LOOK)
         if self.editing_role == LABEL:
             editor.setAccessibleName(self.tr("Label of the slot"))
@@ -226,6 +228,11 @@ class PanelDelegate(QStyledItemDelegate):
         assert isinstance(editor, QLineEdit)
         editor.setText(str(index.data(self.editing_role) or ""))
         editor.selectAll()
+
+    def destroyEditor(self, editor: QWidget, index: Index) -> None:
+        """The line is closed."""
+        self.editing = False
+        super().destroyEditor(editor, index)
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Ask for what was typed, for every selected slot when it is a rating."""

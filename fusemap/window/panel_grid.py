@@ -24,10 +24,9 @@ FITTED: Final = (0.9, 1.6)
 
 
 class PanelGrid(QTableView):
-    """One panel to look at. `hinted` follows the cursor, `zoomed` the size of the cards."""
+    """One panel to look at. `hinted` tells that there may be something else to say about it."""
 
     hinted = Signal()
-    zoomed = Signal(float)
 
     def __init__(
         self, document: Document, theme: Theme, panel_id: str, parent: QWidget | None = None
@@ -195,7 +194,6 @@ class PanelGrid(QTableView):
         return 0.0
 
     def _set_zoom(self, zoom: float) -> None:
-        told = zoom != self.zoom
         self.delegate.zoom = zoom
         cell = card_size(scaled(self.font(), zoom))
         self.horizontalHeader().setDefaultSectionSize(cell.width())
@@ -203,8 +201,6 @@ class PanelGrid(QTableView):
         self.horizontalScrollBar().setSingleStep(cell.width() // 4)
         self.verticalScrollBar().setSingleStep(cell.height() // 4)
         self.viewport().update()
-        if told:
-            self.zoomed.emit(zoom)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Ctrl and the wheel zoom."""

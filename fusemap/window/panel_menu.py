@@ -15,7 +15,7 @@ from fusemap import tables
 from fusemap.vehicle import FEED_CLASSES, FeedClass
 from fusemap.vehicle.words import LiveSide
 from fusemap.window.panel_commands import PanelCommands
-from fusemap.window.slot_words import SIDES, amperes, feed_words, ratings, tr
+from fusemap.window.slot_words import SIDES, amperes, feed_words, ratings, sentence, tr
 from fusemap.window.theme import Theme, feed_icon
 
 FEED_KEYS: Final[dict[FeedClass, str]] = {
@@ -86,7 +86,7 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
     for feed_class in FEED_CLASSES:
         menu.add(
             FEED_KEYS[feed_class],
-            _sentence(feed_words(feed_class)),
+            sentence(feed_words(feed_class)),
             partial(commands.set_feed_class, feed_class),
             ticked=all(slot.feed_class == feed_class for slot in slots),
             icon=feed_icon(feed_class, theme),
@@ -110,7 +110,12 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
     menu.add("Y", tr("Lying fuse"), commands.turn_fuses, ticked=lying)
     menu.addSeparator()
     for side, key in SIDE_KEYS.items():
-        menu.add(key, _sentence(tr(SIDES[side])), partial(commands.set_live_side, side))
+        menu.add(
+            key,
+            sentence(tr(SIDES[side])),
+            partial(commands.set_live_side, side),
+            ticked=commands.shown_sides() == {side},
+        )
     return menu
 
 
@@ -186,10 +191,6 @@ def _lines(menu: QMenu, commands: PanelCommands) -> None:
     )
     for text, do in rows:
         _row(inside, text, do)
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _ignoring(do: Callable[[], Any], *signal: Any) -> None:

@@ -119,10 +119,11 @@ class PanelModel(QAbstractTableModel):
         """Every cell can be typed on; what is tapped can be dragged away."""
         if not index.isValid():
             return Qt.ItemFlag.ItemIsDropEnabled
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        item = Qt.ItemFlag
+        flags = item.ItemIsEnabled | item.ItemIsSelectable | item.ItemIsEditable
         look = self.look(index)
-        if look is None or look.slot.kind == "fuse":
-            flags |= Qt.ItemFlag.ItemIsEditable | Qt.ItemFlag.ItemIsDropEnabled
+        if look is not None and look.slot.kind == "fuse":
+            flags |= item.ItemIsDropEnabled
         if look is not None and look.taps:
             flags |= Qt.ItemFlag.ItemIsDragEnabled
         return flags

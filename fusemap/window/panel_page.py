@@ -6,15 +6,17 @@ In: the document and a panel's id. Turning, mirroring and zooming change the vie
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from fusemap.vehicle import Panel, Vehicle, edits, look_up
+from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
 from fusemap.window import choices
 from fusemap.window.document import Document
 from fusemap.window.fields import ChoiceField, TextField
 from fusemap.window.panel_drop import Placing
+from fusemap.window.panel_model import LABEL
 from fusemap.window.panel_view import PanelView
+from fusemap.window.slot_words import family_name, ratings_words
 from fusemap.window.theme import Theme, space
 from fusemap.window.view_icons import view_icon
 
@@ -117,6 +119,7 @@ class PanelPage(QWidget):
         button.setIcon(view_icon(icon, self._theme, self.fontMetrics().height()))
         button.setToolTip(what)
         button.setAccessibleName(what)
+        button.setIconSize(QSize(self.fontMetrics().height(), self.fontMetrics().height()))
         button.setAutoRaise(True)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.clicked.connect(lambda *_: do())
@@ -160,6 +163,8 @@ class PanelPage(QWidget):
             head = f"{name} · {keys}"
             return f"{head}\n{told}" if told else head
         index = view.currentIndex()
+        if view.delegate.editing:
+            return self._typing_hint(view.panel_model.slot(index))
         if view.panel_model.gap(index):
             return self.tr("A gap. Insert, or a rating typed here, puts a slot in it.")
         if not index.isValid():
@@ -167,4 +172,13 @@ class PanelPage(QWidget):
         return self.tr(
             "Type 15 Radio for rating and circuit, − for no fuse · Space: feed class and marks · "
             "Shift+F2: label · Delete: fuse out, then slot"
+        )
+
+    def _typing_hint(self, slot: Slot | None) -> str:
+        """What may be typed, and how it is stored."""
+        keys = self.tr("Enter stores and goes on · Escape leaves it as it was")
+        if slot is None or slot.kind != "fuse" or self.view.delegate.editing_role == LABEL:
+            return keys
+        return self.tr("Ratings: {ratings} {family} · {keys}").format(
+            ratings=ratings_words(slot.family), family=family_name(slot.family), keys=keys
         )

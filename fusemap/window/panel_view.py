@@ -6,7 +6,7 @@ While something is being placed: Tab goes to the next best slot, Enter drops, Es
 """
 
 from collections.abc import Callable
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt
 from PySide6.QtGui import (
@@ -27,7 +27,7 @@ from fusemap.vehicle import look_up
 from fusemap.window.document import Document
 from fusemap.window.panel_commands import PanelCommands
 from fusemap.window.panel_drop import Payload, Placing, payload_of
-from fusemap.window.panel_grid import PanelGrid
+from fusemap.window.panel_grid import Index, PanelGrid
 from fusemap.window.panel_menu import context_menu, marks_menu
 from fusemap.window.panel_model import LABEL
 from fusemap.window.slot_words import candidate_words
@@ -90,9 +90,16 @@ class PanelView(PanelGrid):
         hints = QAbstractItemDelegate.EndEditHint
         self.delegate.editing_role = int(Qt.ItemDataRole.EditRole)
         super().closeEditor(editor, hints.NoHint)
+        self.hinted.emit()
         done, self.delegate.done = self.delegate.done, True
         if done and hint in (hints.EditNextItem, hints.EditPreviousItem, hints.SubmitModelCache):
             self.step(forward=hint != hints.EditPreviousItem)
+
+    def edit(self, index: Index, *how: Any) -> Any:
+        """Open the line on a cell; the hint then names the ratings."""
+        opened = super().edit(index, *how)
+        self.hinted.emit()
+        return opened
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Walking and typing; other keys while something is being placed."""

@@ -32,6 +32,8 @@ def entry_text(slot: Slot) -> str:
     >>> entry_text(Slot(id="a", row=0, column=0, circuit="12 V socket"))
     '- 12 V socket'
     """
+    if slot.kind != "fuse":
+        return slot.circuit
     rating = NO_FUSE if slot.fuse is None else digits(slot.fuse.rating)
     return f"{rating} {slot.circuit}"
 
@@ -88,6 +90,7 @@ def _refuse_no_slot(slot: Slot) -> None:
         )
 
 
+_NAMED: Final = (["relay"], ["blocked"])
 _KINDS: Final[dict[SlotKind, str]] = {
     "fuse": "fuse slot",
     "relay": "relay",
@@ -96,8 +99,13 @@ _KINDS: Final[dict[SlotKind, str]] = {
 
 
 def enter(vehicle: Vehicle, slot_ids: Sequence[str], text: str) -> Vehicle:
-    """Do what a typed line says: the rating to every slot, the circuit to the first of them."""
+    """Do what a typed line says: the rating to every slot, the circuit to the first of them.
+
+    On a relay or a blocked place the whole line is its name, unless it is a bare rating.
+    """
     rating, circuit = read_entry(text)
+    if circuit is not None and [look_up.slot(vehicle, each).kind for each in slot_ids] in _NAMED:
+        rating, circuit = None, text.strip()
     if rating is not None:
         vehicle = set_rating(vehicle, slot_ids, None if isinstance(rating, str) else rating)
     if circuit is not None and slot_ids:

@@ -6,7 +6,15 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QPalette, QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QMenu, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
@@ -184,6 +192,17 @@ def test_a_rating_goes_to_every_chosen_slot_as_one_step(
     press(view, "20", Key.Key_Return)
     assert [rating(document, f"slot-{n}") for n in (1, 2, 3, 4)] == [20] * 4
     assert document.stack.count() == 1
+
+
+def test_a_relay_is_named_as_it_is_typed(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    view.go_to("slot-6")
+    press(view, "24 V relay", Key.Key_Return)
+    assert slot(document, "slot-6").circuit == "24 V relay"
+    view.go_to("slot-6")
+    press(view, "10", Key.Key_Return)
+    assert "R1 holds no fuse" in refused[0]
 
 
 def test_shift_f2_names_the_slot(document: Document, view: PanelView) -> None:
@@ -471,6 +490,26 @@ def test_the_hint_says_which_keys_do_what(document: Document, pages: PanelPages)
     assert view is not None
     view.setCurrentIndex(view.panel_model.index(1, 2))
     assert "gap" in hint(pages)
+
+
+def test_while_typing_the_hint_names_the_ratings(document: Document, pages: PanelPages) -> None:
+    document.select("slot", "slot-1")
+    view = pages.current_view()
+    assert view is not None
+    press(view, "1")
+    assert "2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30 A mini" in hint(pages)
+    press(view, Key.Key_Escape)
+    assert "15 Radio" in hint(pages)
+
+
+def test_the_marks_menu_ticks_what_is_so(document: Document, view: PanelView) -> None:
+    view.go_to("slot-2")
+    press(view, " ")
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    ticked = {action.text().split("\t")[0] for action in menu.actions() if action.isChecked()}
+    assert ticked == {"Ignition feed", "Live side left"}
+    menu.close()
 
 
 def test_a_vehicle_without_panels_says_what_to_do(document: Document, pages: PanelPages) -> None:
