@@ -4,6 +4,7 @@ In: the document and a panel's id; out: the selection told to the document. The 
 to the room there is until the user zooms.
 """
 
+from dataclasses import dataclass
 from typing import Final
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
@@ -21,6 +22,15 @@ Index = QModelIndex | QPersistentModelIndex
 ZOOMS: Final = (0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.35, 1.6, 2.0, 2.5, 3.0)
 FITTED: Final = (0.9, 1.6)
 """How small and how large the grid makes its cards by itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class ViewState:
+    """How a panel is shown; `zoom` is `None` while it is fitted to its room."""
+
+    quarter_turns: int = 0
+    mirrored: bool = False
+    zoom: float | None = None
 
 
 class PanelGrid(QTableView):
@@ -151,6 +161,17 @@ class PanelGrid(QTableView):
         now = self.panel_model.arrangement
         # Mirroring what is turned: turning and mirroring do not swap, a quarter changes its way.
         self.panel_model.arrange(-now.quarter_turns, not now.mirrored)
+
+    def view_state(self) -> "ViewState":
+        """How the panel is turned, mirrored and zoomed, to be shown so again."""
+        now = self.panel_model.arrangement
+        return ViewState(now.quarter_turns, now.mirrored, None if self._fits_itself else self.zoom)
+
+    def show_as(self, state: "ViewState") -> None:
+        """Turn, mirror and zoom the panel as it was."""
+        self.panel_model.arrange(state.quarter_turns, state.mirrored)
+        self._fits_itself = state.zoom is None
+        self._set_zoom(self._fitting() if state.zoom is None else state.zoom)
 
     # --- zoom -----------------------------------------------------------------------------------
 

@@ -14,6 +14,7 @@ from fusemap.window import choices
 from fusemap.window.document import Document
 from fusemap.window.fields import ChoiceField, TextField
 from fusemap.window.panel_drop import Placing
+from fusemap.window.panel_grid import ViewState
 from fusemap.window.panel_model import LABEL
 from fusemap.window.panel_view import PanelView
 from fusemap.window.slot_words import family_name, ratings_words
@@ -132,6 +133,11 @@ class PanelPage(QWidget):
 
     def _turn_right(self) -> None:
         self.view.turn(1)
+
+    def show_as(self, state: ViewState) -> None:
+        """Turn, mirror and zoom the panel as it was."""
+        self.view.show_as(state)
+        self.mirror_button.setChecked(state.mirrored)
 
     def _mirror(self) -> None:
         self.view.mirror()

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, Q
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel_drop import Payload, Placing
-from fusemap.window.panel_grid import slot_of
+from fusemap.window.panel_grid import ViewState, slot_of
 from fusemap.window.panel_page import PanelPage
 from fusemap.window.panel_view import PanelView
 from fusemap.window.theme import Theme, space
@@ -139,6 +139,18 @@ class PanelPages(QWidget):
             if any(slot.id == slot_id for slot in panel.slots):
                 return panel.id
         return None
+
+    # --- how it is shown ------------------------------------------------------------------------
+
+    def view_state(self) -> dict[str, ViewState]:
+        """How every panel is turned, mirrored and zoomed, by panel id."""
+        return {page.panel_id: page.view.view_state() for page in self.pages()}
+
+    def show_as(self, states: Mapping[str, ViewState]) -> None:
+        """Show the panels as they were; one that is not named stays as it is."""
+        for page in self.pages():
+            if page.panel_id in states:
+                page.show_as(states[page.panel_id])
 
     # --- placing --------------------------------------------------------------------------------
 

@@ -492,6 +492,22 @@ def test_the_hint_says_which_keys_do_what(document: Document, pages: PanelPages)
     assert "gap" in hint(pages)
 
 
+def test_panels_made_anew_are_shown_as_they_were(document: Document, pages: PanelPages) -> None:
+    first = pages.pages()[0]
+    first.view.turn(1)
+    first.view.mirror()
+    first.view.zoom_by(3)
+    states = pages.view_state()
+    again = PanelPages(document, DARK)
+    again.show_as(states)
+    view = again.pages()[0].view
+    assert view.panel_model.arrangement == first.view.panel_model.arrangement
+    assert view.zoom == first.view.zoom
+    assert again.pages()[0].mirror_button.isChecked()
+    assert again.view_state() == states
+    again.deleteLater()
+
+
 def test_while_typing_the_hint_names_the_ratings(document: Document, pages: PanelPages) -> None:
     document.select("slot", "slot-1")
     view = pages.current_view()
