@@ -150,7 +150,7 @@ def _falls(run: Run, level: Floats) -> tuple[Numbers, Numbers, Floats, Floats, F
 def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats]:
     """Charge [Ah] of each draw until `until` [h]; when empty, only sources go on."""
     loads_until = np.minimum(until, run.empty_h)
-    numbers = {cut.draw: number for number, cut in enumerate(run.tables.cut_offs)}
+    numbers = {draw: number for number, draw in enumerate(run.tables.cut_offs.draw)}
     found = []
     for draw in range(len(draws)):
         if draw in numbers:
@@ -166,13 +166,12 @@ def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats
 
 def _switched_charge(run: Run, number: int, draw: int, until: Floats) -> Floats:
     """Charge [Ah] that a draw with a cut-off took: the sum over the times it was connected."""
-    sign = {EventKind.CUT_OFF_TRIPS: 1.0, EventKind.CUT_OFF_RECONNECTS: -1.0}
     total = np.where(run.state[number] != OFF, run.timeline.ampere_hours(draw, until), 0.0)
-    for each in run.happenings:
-        if each.cut_off == number and each.kind in sign:
-            hours = np.minimum(each.hours, until[each.which])
-            charge = run.timeline.ampere_hours(draw, hours, each.which)
-            total[each.which] += sign[each.kind] * charge
+    for kind, sign in ((EventKind.CUT_OFF_TRIPS, 1.0), (EventKind.CUT_OFF_RECONNECTS, -1.0)):
+        cut, which, hours = run.when(kind)
+        which, hours = which[cut == number], hours[cut == number]
+        charge = run.timeline.ampere_hours(draw, np.minimum(hours, until[which]), which)
+        np.add.at(total, which, sign * charge)
     return total
 
 
@@ -187,19 +186,17 @@ def _refused(run: Run, until: Floats) -> Floats:
 
 
 def _cut_off_results(run: Run, draws: Sequence[Draw], single: bool) -> tuple[CutOffResult, ...]:
+    shape = run.state.shape
+    trips, reconnects = np.zeros((2, *shape), dtype=int)
+    first = np.full(shape, np.inf)
+    cut, which, hours = run.when(EventKind.CUT_OFF_TRIPS)
+    np.add.at(trips, (cut, which), 1)
+    np.minimum.at(first, (cut, which), hours)
+    np.add.at(reconnects, run.when(EventKind.CUT_OFF_RECONNECTS)[:2], 1)
+    off = (run.state == OFF) | np.isfinite(run.empty_h)
     found = []
-    for number, cut in enumerate(run.tables.cut_offs):
-        trips, reconnects = np.zeros((2, run.count), dtype=int)
-        first = np.full(run.count, np.inf)
-        for each in run.happenings:
-            if each.cut_off == number and each.kind is EventKind.CUT_OFF_TRIPS:
-                trips[each.which] += 1
-                first[each.which] = np.minimum(first[each.which], each.hours)
-            elif each.cut_off == number and each.kind is EventKind.CUT_OFF_RECONNECTS:
-                reconnects[each.which] += 1
-        off = (run.state[number] == OFF) | np.isfinite(run.empty_h)
-        values = (trips, reconnects, first, run.chatter[number], run.rebound_v[number], off)
-        if single:
-            values = tuple(value[0].item() for value in values)
-        found.append(CutOffResult(draws[cut.draw].name, *values))
+    for number, draw in enumerate(run.tables.cut_offs.draw):
+        each = (trips, reconnects, first, run.chatter, run.rebound_v, off)
+        values = (table[number, 0].item() if single else table[number] for table in each)
+        found.append(CutOffResult(draws[draw].name, *values))
     return tuple(found)

@@ -20,8 +20,6 @@ from fusemap.electrics.parked.run import EventKind, Run
 from fusemap.electrics.parked.timeline import SAME_INSTANT_H, Numbers
 from fusemap.electrics.values import Floats
 
-SWITCHING = (EventKind.CUT_OFF_TRIPS, EventKind.CUT_OFF_RECONNECTS)
-
 
 @dataclass(frozen=True)
 class Event:
@@ -84,7 +82,7 @@ def pieces_of(run: Run, draws: Sequence[Draw]) -> Pieces:
 
 def _currents(run: Run, draws: Sequence[Draw], pattern: Numbers, middle: Floats) -> Floats:
     """Current [A] of every draw in every piece, (draws, pieces)."""
-    numbers = {cut.draw: number for number, cut in enumerate(run.tables.cut_offs)}
+    numbers = {draw: number for number, draw in enumerate(run.tables.cut_offs.draw)}
     empty = middle > run.empty_h[0]
     found = np.zeros((len(draws), len(pattern)))
     for draw in range(len(draws)):
@@ -98,9 +96,11 @@ def _currents(run: Run, draws: Sequence[Draw], pattern: Numbers, middle: Floats)
 
 def _is_connected(run: Run, number: int, hours: Floats) -> Floats:
     """Whether a cut-off of a single run is connected at these hours: fewer trips than returns."""
-    steps = [(h.hours[0], h.kind) for h in run.happenings if h.cut_off == number]
-    trips, returns = (np.sort([t for t, kind in steps if kind is each]) for each in SWITCHING)
-    return np.asarray(np.searchsorted(trips, hours) <= np.searchsorted(returns, hours))
+    counts = []
+    for kind in (EventKind.CUT_OFF_TRIPS, EventKind.CUT_OFF_RECONNECTS):
+        cut, _, at_h = run.when(kind)
+        counts.append(np.searchsorted(np.sort(at_h[cut == number]), hours))
+    return np.asarray(counts[0] <= counts[1])
 
 
 def chart(run: Run, pieces: Pieces) -> Samples:
@@ -160,8 +160,8 @@ def events(
             for hour in times
             if 0.0 < hour <= draw.until_h
         ]
-    for number, cut in enumerate(run.tables.cut_offs):
-        found += [(*each, draws[cut.draw].name) for each in _until_chatter(run, number)]
+    for number, switched in enumerate(run.tables.cut_offs.draw):
+        found += [(*each, draws[switched].name) for each in _until_chatter(run, number)]
     inside = [each for each in found if each[0] < run.timeline.edges[-1]]
     if not inside:
         return ()
@@ -175,16 +175,17 @@ def events(
 
 
 def _until_chatter(run: Run, number: int) -> list[tuple[float, EventKind]]:
-    """Events of one cut-off up to the first reconnection after it began to chatter."""
+    """Events of one cut-off, up to the first time on again after it began to chatter."""
     found: list[tuple[float, EventKind]] = []
-    chatters = False
     for each in run.happenings:
-        if each.cut_off == number:
-            found.append((float(each.hours[0]), each.kind))
-            chatters |= each.kind is EventKind.CUT_OFF_CHATTERS
-            if chatters and each.kind is EventKind.CUT_OFF_RECONNECTS:
-                break
-    return found
+        hours = each.hours[each.cut_off == number]
+        found += [(float(hour), each.kind) for hour in hours]
+    chatters = [hour for hour, kind in found if kind is EventKind.CUT_OFF_CHATTERS]
+    last = min(chatters, default=np.inf)
+    back = [h for h, kind in found if kind is EventKind.CUT_OFF_RECONNECTS and h >= last]
+    found = [each for each in found if each[0] <= min(back, default=np.inf)]
+    once = EventKind.CUT_OFF_CHATTERS
+    return [each for each in found if each[1] is not once or each[0] == last]
 
 
 def _just_before(run: Run, pieces: Pieces, hours: Floats) -> tuple[Floats, Floats]:

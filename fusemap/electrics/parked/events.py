@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 
 from fusemap.electrics import two_well
-from fusemap.electrics.parked.levels import column, picked
+from fusemap.electrics.parked.levels import picked
 from fusemap.electrics.parked.run import (
     FULL_TOLERANCE,
     LEVEL_TOLERANCE,
@@ -150,29 +150,29 @@ def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floa
     pattern = run.timeline.pattern[row]
     u = two_well.surface(q, d, picked(run.tables.c, which))
     slack = LEVEL_TOLERANCE * picked(run.tables.full_ah, which) / 4.0
+    met = (u <= run.low[pattern, which] + slack) | (u >= run.high[pattern, which] - slack)
+    if not (met | (run.timer[:, which] <= t + SAME_TIME_H).any(axis=0)).any():
+        return
     alive = np.isinf(run.empty_h[which])
     changed = empties = alive & (u <= at(run.tables.empty_ah, pattern, which) + slack)
-    on_before = run.connected(which)
-    tripped = []
-    for number in range(len(run.state)):
-        moved, trips = _move_on(run, number, which, pattern, u, t, slack, alive)
+    if len(run.state):
+        on_before = run.connected(which)
+        moved, tripped = _move_on(run, which, pattern, u, t, slack, alive)
+        if tripped.any():
+            _note_trips(run, which, pattern, q, t, tripped)
         changed = changed | moved
-        if trips.any():
-            tripped.append((number, trips))
-    for number, trips in tripped:  # once all have moved, so that each rebound sees the same loads
-        _note_trips(run, number, which[trips], pattern[trips], q[trips], t[trips])
+    if not changed.any():
+        return
     run.empty_h[which[empties]] = t[empties]
     run.timer[:, which[empties]] = np.inf
-    if changed.any():
+    if len(run.state) > 1:
         switched = (run.connected(which) != on_before).any(axis=0)
-        if len(run.state) > 1 and switched.any():
-            run.find_cut_off_levels(which[switched])
-        run.refresh(which[changed])
+        run.find_cut_off_levels(which[switched])
+    run.refresh(which[changed])
 
 
 def _move_on(
     run: Run,
-    number: int,
     which: Numbers,
     pattern: Numbers,
     u: Floats,
@@ -180,9 +180,9 @@ def _move_on(
     slack: Floats,
     alive: TruthArray,
 ) -> tuple[TruthArray, TruthArray]:
-    """Moves one cut-off on to its next state; where something changed, and where it tripped."""
-    state, timer = run.state[number, which], run.timer[number, which]
-    off, on = run.off_level[number, pattern, which], run.on_level[number, pattern, which]
+    """Moves every cut-off on to its next state; where something changed, and which tripped."""
+    state, timer = run.state[:, which], run.timer[:, which]
+    off, on = run.off_level[:, pattern, which], run.on_level[:, pattern, which]
     ended = timer <= t + SAME_TIME_H
     waiting, swinging = alive & (state == WAITING), alive & (state == SWINGING)
     due = waiting & ended
@@ -192,55 +192,58 @@ def _move_on(
     dips = alive & (state == ON) & (u <= off + slack)
     rested = alive & (state == OFF) & ended
     returns = alive & (state == OFF) & (rested | np.isinf(timer)) & (u >= on - slack)
-    back = recovers | returns
     changed = np.asarray(dips | due | recovers | trips | rested | returns)
     if not changed.any():
-        return changed, trips
-    for mask, new in ((dips, WAITING), (swings, SWINGING), (back, ON), (trips, OFF)):
+        return np.zeros_like(alive), trips
+    for mask, new in ((dips, WAITING), (swings, SWINGING), (recovers | returns, ON), (trips, OFF)):
         state[mask] = new
-    delay = picked(run.tables.cut_offs[number].delay_h, which)
-    timer = np.where(dips, t + delay, np.where(changed, np.inf, timer))
+    timer = np.where(changed, np.inf, timer)
+    timer = np.where(dips, t + picked(run.tables.cut_offs.delay_h, which), timer)
     timer = np.where(trips & (u >= on - 3.0 * slack), t + REST_H, timer)
-    run.state[number, which], run.timer[number, which] = state, timer
-    _note(run, EventKind.CUT_OFF_RECONNECTS, number, which, t, returns | swings)
-    return changed, trips | swings
+    run.state[:, which], run.timer[:, which] = state, timer
+    _note(run, EventKind.CUT_OFF_RECONNECTS, which, t, returns | swings)
+    return np.asarray(changed.any(axis=0)), np.asarray(trips | swings)
 
 
 def _note_trips(
-    run: Run, number: int, which: Numbers, pattern: Numbers, q: Floats, t: Floats
+    run: Run, which: Numbers, pattern: Numbers, q: Floats, t: Floats, tripped: TruthArray
 ) -> None:
     """Records trips, and whether the battery will bring the draw back by recovering."""
-    volts = _rebound(run, number, which, pattern, q)
-    is_off = run.state[number, which] == OFF
-    chatters = ~is_off | (volts >= picked(run.tables.cut_offs[number].v_on, which))
-    seen = run.rebound_v[number, which]
-    run.rebound_v[number, which] = np.where(np.isnan(seen), volts, seen)
-    run.chatter[number, which] |= chatters
+    cut, j = np.nonzero(tripped)
+    who = which[j]
+    volts = _rebound(run, cut, who, pattern[j], q[j])
+    v_on = run.tables.cut_offs.v_on
+    is_off = run.state[cut, who] == OFF
+    chatters = ~is_off | (volts >= (v_on[cut, 0] if v_on.shape[1] == 1 else v_on[cut, who]))
+    seen = run.rebound_v[cut, who]
+    run.rebound_v[cut, who] = np.where(np.isnan(seen), volts, seen)
+    run.chatter[cut, who] |= chatters
     rests = chatters & is_off
-    run.timer[number, which[rests]] = t[rests] + REST_H
-    _note(run, EventKind.CUT_OFF_TRIPS, number, which, t, np.ones_like(chatters))
-    _note(run, EventKind.CUT_OFF_CHATTERS, number, which, t, chatters)
+    run.timer[cut[rests], who[rests]] = t[j[rests]] + REST_H
+    _note(run, EventKind.CUT_OFF_TRIPS, which, t, tripped)
+    if chatters.any():
+        run.happenings.append(
+            Happening(EventKind.CUT_OFF_CHATTERS, cut[chatters], who[chatters], t[j[chatters]])
+        )
 
 
-def _rebound(run: Run, number: int, which: Numbers, pattern: Numbers, q: Floats) -> Floats:
-    """Voltage [V] that the battery recovers to with this draw off and the other loads still on.
+def _rebound(run: Run, cut: Numbers, which: Numbers, pattern: Numbers, q: Floats) -> Floats:
+    """Voltage [V] that the battery recovers to with one draw off and the other loads still on.
 
     Sources are left aside: sun bringing a draw back is no chatter.
     """
     tables = run.tables
-    current = at(tables.permanent_a, pattern, which) - at(tables.sources_a, pattern, which)
     on = run.connected(which)
-    for other, amperes in enumerate(tables.switched_a):
-        if other != number:
-            current = current + at(amperes, pattern, which) * on[other]
+    on[cut, np.arange(len(cut))] = False
+    current = at(tables.permanent_a, pattern, which) - at(tables.sources_a, pattern, which)
+    current = current + (at(tables.switched_a, pattern, which) * on).sum(axis=0)
     _, leak, k, c = run.constants(which, pattern)
     u = two_well.surface(q, current / (c * (k + leak)), c)
     soc = 1.0 - (picked(tables.full_ah, which) - u) / picked(tables.scaled_ah, which)
-    return column(run.battery.ocv(soc, which)) - current * picked(tables.ohm, which)
+    return np.asarray(run.battery.ocv(soc, which) - current * picked(tables.ohm, which))
 
 
-def _note(
-    run: Run, kind: EventKind, number: int, which: Numbers, t: Floats, where: TruthArray
-) -> None:
+def _note(run: Run, kind: EventKind, which: Numbers, t: Floats, where: TruthArray) -> None:
     if where.any():
-        run.happenings.append(Happening(kind, number, which[where], t[where]))
+        cut, j = np.nonzero(where)
+        run.happenings.append(Happening(kind, cut, which[j], t[j]))

@@ -43,17 +43,17 @@ def picked(values: Floats, which: Picked) -> Floats:
 
 
 @dataclass(frozen=True, eq=False)
-class CutOffTable:
-    """One cut-off: its draw, its figures, and the currents [A] its voltage sees, per pattern."""
+class CutOffs:
+    """All cut-offs, stacked: their figures, and the currents [A] that the voltage of each sees."""
 
-    draw: int
-    v_off: Floats
+    draw: tuple[int, ...]
+    v_off: Floats  # (cut-offs, 1 or draws), as the next three
     v_on: Floats
     delay_h: Floats
     cable_ohm: Floats
-    own_a: Floats
-    permanent_a: Floats  # draws that have no cut-off
-    switched_a: tuple[Floats, ...]  # every draw with a cut-off, in order
+    own_a: Floats  # (cut-offs, patterns, 1 or draws), as the next
+    permanent_a: Floats  # of the draws that have no cut-off
+    others_a: Floats  # (cut-offs, cut-offs, patterns, 1 or draws), of the second; 0 for itself
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,8 +71,8 @@ class Tables:
     freeze_ah: Floats
     permanent_a: Floats  # mean current of the draws without a cut-off
     sources_a: Floats  # what still flows when the battery is empty
-    switched_a: tuple[Floats, ...]  # mean current of each draw with a cut-off
-    cut_offs: tuple[CutOffTable, ...]
+    switched_a: Floats  # (cut-offs, patterns, 1 or draws), mean current of the draws with a cut-off
+    cut_offs: CutOffs
     decay_q: Floats  # (steps, 1 or draws): q -> decay_q·q - weight_q·I
     weight_q: Floats
     decay_d: Floats  # d -> decay_d·d + weight_d·I
@@ -106,8 +106,8 @@ def build_tables(
         freeze_ah=_freezing_charge(battery, freezing, t),
         permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
         sources_a=_total([timeline.currents(n, sources_only=True) for n in sources], len(t)),
-        switched_a=tuple(timeline.currents(n) for n in switched),
-        cut_offs=tuple(_cut_off_table(n, draws, timeline, permanent, switched) for n in switched),
+        switched_a=_stacked([timeline.currents(n) for n in switched], (0, len(t), 1)),
+        cut_offs=_cut_offs(draws, timeline, permanent, switched),
         decay_q=np.exp(-slow * hours),
         weight_q=hours * mean_decay(slow * hours),
         decay_d=np.exp(-fast * hours),
@@ -127,28 +127,39 @@ def _freezing_charge(battery: TwoWell, freezing: FreezingPoints | None, t: Float
     return np.maximum(column(charge), NEVER_AH)
 
 
-def _cut_off_table(
-    number: int,
-    draws: Sequence[Draw],
-    timeline: Timeline,
-    permanent: Sequence[int],
-    switched: Sequence[int],
-) -> CutOffTable:
-    cut_off = draws[number].cut_off or CutOff(0.0, 0.0)
+def _cut_offs(
+    draws: Sequence[Draw], timeline: Timeline, permanent: Sequence[int], switched: Sequence[int]
+) -> CutOffs:
+    cuts = [each.cut_off for each in draws if each.cut_off is not None]
+    patterns = len(timeline.temperature)
 
-    def seen(other: int) -> Floats:
-        return timeline.currents(other, peak=_shows_peak(draws[other], cut_off))
+    def seen(by: CutOff, other: int) -> Floats:
+        return timeline.currents(other, peak=_shows_peak(draws[other], by))
 
-    return CutOffTable(
-        draw=number,
-        v_off=column(cut_off.v_off),
-        v_on=column(cut_off.v_on),
-        delay_h=column(cut_off.delay_s) / 3600.0,
-        cable_ohm=column(cut_off.cable_ohm),
-        own_a=seen(number),
-        permanent_a=_total([seen(other) for other in permanent], len(timeline.temperature)),
-        switched_a=tuple(seen(other) for other in switched),
+    def figure(values: Sequence[Values]) -> Floats:
+        return _stacked([column(each) for each in values], (0, 1))
+
+    own = [seen(cut, number) for cut, number in zip(cuts, switched, strict=True)]
+    steady = [_total([seen(cut, other) for other in permanent], patterns) for cut in cuts]
+    others = [
+        [seen(cut, other) * (other != number) for other in switched]
+        for cut, number in zip(cuts, switched, strict=True)
+    ]
+    return CutOffs(
+        draw=tuple(switched),
+        v_off=figure([cut.v_off for cut in cuts]),
+        v_on=figure([cut.v_on for cut in cuts]),
+        delay_h=figure([cut.delay_s for cut in cuts]) / 3600.0,
+        cable_ohm=figure([cut.cable_ohm for cut in cuts]),
+        own_a=_stacked(own, (0, patterns, 1)),
+        permanent_a=_stacked(steady, (0, patterns, 1)),
+        others_a=_stacked([_stacked(row, ()) for row in others], (0, 0, patterns, 1)),
     )
+
+
+def _stacked(arrays: Sequence[Floats], shape_of_none: tuple[int, ...]) -> Floats:
+    """The arrays on a new first axis, all as long as the longest."""
+    return np.stack(np.broadcast_arrays(*arrays)) if arrays else np.zeros(shape_of_none)
 
 
 def _shows_peak(draw: Draw, cut_off: CutOff) -> bool:

@@ -48,10 +48,10 @@ class EventKind(StrEnum):
 
 @dataclass(frozen=True, eq=False)
 class Happening:
-    """A cut-off (its number) did something, for some draws of the Monte Carlo, at these hours."""
+    """Cut-offs (their numbers) did something, each for one draw of the Monte Carlo, at an hour."""
 
     kind: EventKind
-    cut_off: int
+    cut_off: Numbers
     which: Numbers
     hours: Floats
 
@@ -100,7 +100,7 @@ class Run:
     on_level: Floats = field(init=False)
 
     def __post_init__(self) -> None:
-        edges, cuts, n = len(self.timeline.edges), len(self.tables.cut_offs), self.count
+        edges, cuts, n = len(self.timeline.edges), len(self.tables.cut_offs.draw), self.count
         patterns, steps = len(self.timeline.temperature), len(self.timeline.step_hours)
         self.q, self.d = np.zeros((2, edges, n))
         self.split = np.zeros((edges - 1, n), dtype=bool)
@@ -126,28 +126,36 @@ class Run:
         leak = at(t.leak, pattern, which)
         return self.total[pattern, which], leak, picked(t.k, which), picked(t.c, which)
 
+    def when(self, kind: EventKind) -> tuple[Numbers, Numbers, Floats]:
+        """Everything of one kind that happened: cut-offs, draws of the Monte Carlo, hours [h]."""
+        found = [each for each in self.happenings if each.kind is kind]
+        none = np.zeros(0, dtype=np.intp)
+        return (
+            np.concatenate([none, *(each.cut_off for each in found)]),
+            np.concatenate([none, *(each.which for each in found)]),
+            np.concatenate([np.zeros(0), *(each.hours for each in found)]),
+        )
+
     def find_cut_off_levels(self, which: Numbers) -> None:
         """Surface charges [Ah] at which the cut-offs trip and reconnect, as the others are now."""
-        on, ohm = self.connected(which), picked(self.tables.ohm, which)
-        for number, cut in enumerate(self.tables.cut_offs):
-            others = picked(cut.permanent_a, which) + np.zeros(len(which))
-            for other, current in enumerate(cut.switched_a):
-                if other != number:
-                    others = others + picked(current, which) * on[other]
-            own = picked(cut.own_a, which)
-            off_v = picked(cut.v_off, which) + (others + own) * ohm
-            off_v = off_v + own * picked(cut.cable_ohm, which)
-            on_v = picked(cut.v_on, which) + others * ohm
-            self.off_level[number][:, which] = surface_charge_at(self.battery, off_v, which)
-            self.on_level[number][:, which] = surface_charge_at(self.battery, on_v, which)
+        cut, ohm = self.tables.cut_offs, picked(self.tables.ohm, which)
+        on = self.connected(which)[:, None, :]  # beside the patterns
+        v_off, v_on, cable_ohm = (
+            picked(each, which)[:, None, :] for each in (cut.v_off, cut.v_on, cut.cable_ohm)
+        )
+        others = picked(cut.permanent_a, which) + (picked(cut.others_a, which) * on).sum(axis=1)
+        own = picked(cut.own_a, which)
+        off_v = v_off + (others + own) * ohm + own * cable_ohm
+        on_v = v_on + others * ohm
+        self.off_level[:, :, which] = surface_charge_at(self.battery, off_v, which)
+        self.on_level[:, :, which] = surface_charge_at(self.battery, on_v, which)
 
     def refresh(self, which: Numbers) -> None:
         """Currents, and the next levels below and above, after something changed."""
         t = self.tables
         alive, on = np.isinf(self.empty_h[which]), self.connected(which)
         total = np.where(alive, picked(t.permanent_a, which), picked(t.sources_a, which))
-        for number, current in enumerate(t.switched_a):
-            total = total + picked(current, which) * on[number]
+        total = total + (picked(t.switched_a, which) * on[:, None, :]).sum(axis=0)
         self.total[:, which] = total
         pattern = self.timeline.step_pattern
         self.gain_q[:, which] = -total[pattern] * picked(t.weight_q, which)
@@ -156,21 +164,28 @@ class Run:
         full = picked(t.full_ah, which)
         low = np.where(alive, picked(t.empty_ah, which), -np.inf)
         high = np.where(total < 0.0, full * (1.0 + FULL_TOLERANCE), np.inf)
-        for number in range(len(t.cut_offs)):
-            state = np.where(alive, self.state[number, which], -1)
-            off, on_again = self.off_level[number][:, which], self.on_level[number][:, which]
-            low = np.maximum(low, np.where(state == ON, off, -np.inf))
-            low = np.maximum(low, np.where(state == SWINGING, on_again, -np.inf))
-            waits = (state == WAITING) | (state == SWINGING)
-            high = np.minimum(high, np.where(waits, off + LEVEL_TOLERANCE * full, np.inf))
-            rested = (state == OFF) & np.isinf(self.timer[number, which])
-            high = np.minimum(high, np.where(rested, on_again, np.inf))
+        if len(self.state):
+            state, rested = self.state[:, which], np.isinf(self.timer[:, which])
+            below, above = self._cut_off_limits(which, np.where(alive, state, -1), rested, full)
+            low, high = np.maximum(low, below), np.minimum(high, above)
         self.low[:, which], self.high[:, which] = low, high
+
+    def _cut_off_limits(
+        self, which: Numbers, state: Numbers, rested: TruthArray, full: Floats
+    ) -> tuple[Floats, Floats]:
+        """The next levels below and above at which any cut-off does something, per pattern."""
+        state, rested = state[:, None, :], rested[:, None, :]
+        off, on_again = self.off_level[:, :, which], self.on_level[:, :, which]
+        below = np.where(state == ON, off, np.where(state == SWINGING, on_again, -np.inf))
+        waits = (state == WAITING) | (state == SWINGING)
+        back_on = np.where((state == OFF) & rested, on_again, np.inf)
+        above = np.where(waits, off + LEVEL_TOLERANCE * full, back_on)
+        return below.max(axis=0), above.min(axis=0)
 
 
 def at(table: Floats, pattern: Numbers, which: Numbers) -> Floats:
-    """Values of a table [any unit] (patterns, 1 or draws) for pairs of a pattern and a draw.
+    """Values of a table [any unit] (..., patterns, 1 or draws) for pairs of a pattern and a draw.
 
     pattern [-] and which [-] are their numbers. Source: bookkeeping only.
     """
-    return table[pattern, 0] if table.shape[1] == 1 else table[pattern, which]
+    return table[..., pattern, 0] if table.shape[-1] == 1 else table[..., pattern, which]
