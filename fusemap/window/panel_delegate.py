@@ -4,19 +4,16 @@ In: the roles `LOOK` and `OFFER` of the model; out: cards, gaps and, while somet
 placed, what each slot offers: a tick and what is left, or hatching and a cross.
 """
 
-from math import isfinite
-
 from PySide6.QtCore import (
     QAbstractItemModel,
     QModelIndex,
     QPersistentModelIndex,
-    QPointF,
     QRect,
     QRectF,
     QSize,
     Qt,
 )
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import (
     QLineEdit,
     QStyle,
@@ -26,14 +23,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.units import quantity
-from fusemap.vehicle import Slot
+from fusemap.window.offer_paint import hatch, paint_offer
 from fusemap.window.panel_drop import Offer
 from fusemap.window.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.slot_look import SlotLook
-from fusemap.window.slot_marks import draw_cross, draw_tick
-from fusemap.window.slot_paint import Places, SlotPainter, card_size, scaled
-from fusemap.window.slot_words import ratings_words, tr
+from fusemap.window.slot_paint import SlotPainter
+from fusemap.window.slot_places import Places, card_size, scaled
+from fusemap.window.slot_words import ratings_words
 from fusemap.window.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
@@ -84,7 +80,7 @@ class PanelDelegate(QStyledItemDelegate):
             turned = model.arrangement.orientation(look.slot.orientation)
             SlotPainter(painter, self.theme, font).paint(at, look, turned, side, bar=offer is None)
             if offer is not None:
-                self._paint_offer(painter, at, font, look.slot, offer, aimed)
+                paint_offer(painter, at, font, self.theme, look.slot, offer, aimed=aimed)
         if focused or aimed:
             self._paint_ring(painter, at)
         painter.restore()
@@ -110,21 +106,7 @@ class PanelDelegate(QStyledItemDelegate):
         painter.setBrush(self.theme.colour(ground))
         painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
         if offer is not None and not offer.fits:
-            self._hatch(painter, at)
-
-    def _hatch(self, painter: QPainter, at: Places) -> None:
-        """Slanted lines behind the marks of a slot that cannot take it."""
-        painter.save()
-        colour = QColor(self.theme.colour("drop_bad"))
-        colour.setAlphaF(0.28)
-        painter.setPen(QPen(colour, max(1.0, at.unit * 0.07)))
-        painter.setClipRect(at.card.adjusted(2, 2, -2, -2))
-        step, high = at.unit * 0.5, at.card.height()
-        x = at.card.left() - high
-        while x < at.card.right():
-            painter.drawLine(QPointF(x, at.card.bottom()), QPointF(x + high, at.card.top()))
-            x += step
-        painter.restore()
+            hatch(painter, at, self.theme)
 
     def _paint_gap(
         self, painter: QPainter, at: Places, font: QFont, selected: bool, focused: bool
@@ -154,55 +136,6 @@ class PanelDelegate(QStyledItemDelegate):
         painter.setPen(QPen(self.theme.colour("accent"), max(2.0, at.unit * 0.16)))
         ring = at.card.adjusted(-grow, -grow, grow, grow)
         painter.drawRoundedRect(ring, at.unit * 0.46, at.unit * 0.46)
-
-    def _paint_offer(
-        self,
-        painter: QPainter,
-        at: Places,
-        font: QFont,
-        slot: Slot,
-        offer: Offer,
-        aimed: bool,
-    ) -> None:
-        """The offer in place of the load bar: a band with a sign, what is left, and the rank."""
-        role = "drop_good" if offer.fits else "drop_bad"
-        colour, ground = self.theme.colour(role), self.theme.colour("base")
-        band = QRectF(at.card)
-        band.setTop(at.bar.top() - at.unit * 0.05)
-        inset = at.unit * 0.14
-        band.adjust(inset, 0, -inset, -inset)
-        filled = offer.fits or aimed
-        painter.setPen(QPen(colour, max(1.0, at.unit * 0.08)))
-        painter.setBrush(QBrush(colour if filled else ground))
-        painter.drawRoundedRect(band, at.unit * 0.3, at.unit * 0.3)
-        ink = ground if filled else colour
-        side = band.height()
-        sign = QRectF(band.left() + at.unit * 0.1, band.top(), side, side).adjusted(
-            side * 0.15, side * 0.15, -side * 0.15, -side * 0.15
-        )
-        (draw_tick if offer.fits else draw_cross)(painter, sign, ink)
-        words = band.adjusted(side + at.unit * 0.1, 0, -at.unit * 0.15, 0)
-        text = offer_text(slot, offer)
-        bold = scaled(font, 0.88, bold=True)
-        wide = QFontMetricsF(bold).horizontalAdvance(text)
-        if wide > words.width():
-            bold = scaled(bold, max(0.7, words.width() / wide), bold=True)
-        painter.setFont(bold)
-        painter.setPen(ink)
-        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
-        if offer.rank:
-            self._paint_rank(painter, at, font, offer.rank)
-
-    def _paint_rank(self, painter: QPainter, at: Places, font: QFont, rank: int) -> None:
-        """The rank at the right of the fuse: 1 is the best."""
-        side = at.unit * 1.25
-        place = QRectF(at.centre.right() - side, at.centre.bottom() - side, side, side)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self.theme.colour("drop_good"))
-        painter.drawEllipse(place)
-        painter.setFont(scaled(font, 0.75 if rank < 10 else 0.62, bold=True))
-        painter.setPen(self.theme.colour("base"))
-        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, str(rank))
 
     # --- typing ---------------------------------------------------------------------------------
 
@@ -260,18 +193,3 @@ class PanelDelegate(QStyledItemDelegate):
         room = option.widget.width() if option.widget else wide
         left = max(0, min(cell.center().x() - wide // 2, room - wide))
         editor.setGeometry(left, cell.center().y() - high // 2, min(wide, room), high)
-
-
-def offer_text(slot: Slot, offer: Offer) -> str:
-    """What is left, or why it may not be, or by how much it is too much."""
-    margin = offer.candidate.margin_a
-    amount = quantity(abs(margin), "A", 2) if isfinite(margin) else ""
-    if offer.fits:
-        return f"+{amount}" if amount else ""
-    if slot.critical:
-        return tr("critical")
-    if slot.monitored:
-        return tr("monitored")
-    if slot.feed_class in ("unfed", "unknown"):
-        return tr("unfed") if slot.feed_class == "unfed" else tr("not known")
-    return f"−{amount}" if margin < 0 else tr("no")

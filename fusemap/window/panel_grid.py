@@ -15,7 +15,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel_delegate import PanelDelegate
 from fusemap.window.panel_model import PanelModel
-from fusemap.window.slot_paint import card_size, scaled
+from fusemap.window.slot_places import card_size, scaled
 from fusemap.window.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
