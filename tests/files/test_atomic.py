@@ -3,7 +3,9 @@
 import errno
 import os
 import stat
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -201,3 +203,30 @@ def test_a_disk_that_cannot_make_names_last_still_saves(old, monkeypatch):
     monkeypatch.setattr(os, "fsync", no_folders)
     atomic.write_whole(old, b"new")
     assert old.read_bytes() == b"new"
+
+
+WRITER = """
+import sys
+import time
+from pathlib import Path
+from fusemap.files.atomic import write_whole
+path = Path(sys.argv[1])
+while True:
+    for sign in (b"a", b"b"):
+        write_whole(path, sign * 300_000)
+        print("written", flush=True)
+"""
+
+
+@posix
+@pytest.mark.parametrize("moment_s", [0.0, 0.0007, 0.0031])
+def test_killed_at_any_moment_the_file_is_one_of_the_two_whole(tmp_path, moment_s):
+    path = tmp_path / "estate.fusemap"
+    with subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(path)], stdout=subprocess.PIPE
+    ) as writer:
+        for _ in range(3):
+            assert writer.stdout.readline() == b"written\n"
+        time.sleep(moment_s)
+        writer.kill()
+    assert path.read_bytes() in (b"a" * 300_000, b"b" * 300_000)
