@@ -9,7 +9,7 @@ Source: J. F. Manwell, J. G. McGowan, Solar Energy 50 (1993), fit of the constan
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -140,8 +140,6 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
 
 def _k_for_reserve(hours: float, wanted: float, r: float) -> float | None:
     """k [1/h] at which the load factor over the reserve time is `wanted`; None if there is none."""
-    from scipy.optimize import brentq  # here, so that a window starts without scipy
-
     def miss(ln_k: float) -> float:
         k = float(np.exp(ln_k))
         return float(load_factor(k, c_from_k(k, r), hours)) - wanted
@@ -152,7 +150,24 @@ def _k_for_reserve(hours: float, wanted: float, r: float) -> float | None:
     if not len(changes):
         return None
     first = int(changes[0])
-    return float(np.exp(brentq(miss, grid[first], grid[first + 1], xtol=1e-13)))
+    return float(np.exp(_root(miss, float(grid[first]), float(grid[first + 1]))))
+
+
+def _root(miss: Callable[[float], float], low: float, high: float) -> float:
+    """Where `miss` changes its sign between `low` and `high`, by halving.
+
+    scipy's solver needs fewer steps, but every window would wait for scipy at its start.
+    """
+    below = miss(low) < 0.0
+    while high - low > 1e-13 * max(1.0, abs(low)):
+        middle = 0.5 * (low + high)
+        if middle in (low, high):
+            break
+        if (miss(middle) < 0.0) == below:
+            low = middle
+        else:
+            high = middle
+    return 0.5 * (low + high)
 
 
 def fit_capacities(hours: Sequence[float], ah: Sequence[float]) -> WellFit:
