@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QByteArray, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window import dialogs
@@ -219,6 +220,8 @@ class MainWindow(QMainWindow):
     def _name_steps(self, index: int = 0) -> None:
         """Undo and redo say what they would do."""
         stack = self.document.stack
+        if not isValid(stack):  # it tells once more while it is taken down
+            return
         for key, word, step in (
             ("undo", self.tr("&Undo"), stack.undoText()),
             ("redo", self.tr("&Redo"), stack.redoText()),
