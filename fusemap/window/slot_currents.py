@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     QPersistentModelIndex,
     Qt,
 )
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
@@ -222,7 +222,7 @@ class CurrentsTable(QWidget):
 
 
 class _Table(QTableView):
-    """A table as large as its cells, that copies on Ctrl+C; what is around it scrolls."""
+    """A table as high as its rows, that copies on Ctrl+C; it scrolls sideways where it must."""
 
     def __init__(self, model: CurrentsModel, copy: Callable[[], None]) -> None:
         super().__init__()
@@ -231,21 +231,27 @@ class _Table(QTableView):
         self.setSelectionMode(QTableView.SelectionMode.ContiguousSelection)
         self.setTabKeyNavigation(False)
         self.setWordWrap(False)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         for header in (self.horizontalHeader(), self.verticalHeader()):
             header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
     def fit(self) -> None:
-        """Be as large as the cells are now."""
+        """Be as high as the rows are now, and at most as wide as the columns."""
         self.resizeColumnsToContents()
         self.resizeRowsToContents()
         across, down = self.horizontalHeader(), self.verticalHeader()
         frame = 2 * self.frameWidth()
-        self.setFixedHeight(across.sizeHint().height() + down.length() + frame)
-        self.setMinimumWidth(down.sizeHint().width() + across.length() + frame)
-        self.setMaximumWidth(self.minimumWidth())
+        wide = down.sizeHint().width() + across.length() + frame
+        bar = self.horizontalScrollBar().sizeHint().height() if self.width() < wide else 0
+        self.setFixedHeight(across.sizeHint().height() + down.length() + frame + bar)
+        self.setMaximumWidth(wide)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A scroll bar comes or goes with the width."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.fit()
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font makes other cells."""

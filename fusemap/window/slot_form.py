@@ -129,7 +129,8 @@ class SlotForm(PartForm):
             "",
             self._check(
                 "critical",
-                self.tr("Critical: airbag, brakes, steering, engine and the like"),
+                self.tr("Critical: must be left alone"),
+                self.tr("Airbags, brakes, steering, fuel, ignition, engine control, starter"),
             ),
         )
         self._reason = self.text(
@@ -182,12 +183,13 @@ class SlotForm(PartForm):
         self.currents = CurrentsTable(self.document, self._theme)
         self.rows.addRow(self.currents)
 
-    def _check(self, field: str, text: str) -> CheckField:
+    def _check(self, field: str, text: str, hint: str = "") -> CheckField:
         return CheckField(
             self.document,
             lambda: getattr(self.slot(), field),
             lambda on: self.write(field, tr(field) if on else tr(f"not {field}"), on),
             text=text,
+            hint=hint,
             key=f"slot_{field}",
         )
 

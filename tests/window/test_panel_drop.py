@@ -359,6 +359,17 @@ def test_while_something_is_in_hand_nothing_is_typed(document: Document, pages: 
     assert QApplication.activePopupWidget() is None
 
 
+def test_where_no_slot_can_take_it_the_hint_says_what_can_be_done(
+    document: Document, pages: PanelPages
+) -> None:
+    document.apply("x", edits.change_accessory, "accessory-2", watts=900.0)
+    pages.start_placing(COOL_BOX)
+    assert pages.placing.ranked == ()
+    assert "own feed" in hint(pages)
+    QTest.keyClick(shown(pages), Key.Key_Tab)
+    assert pages.placing.active
+
+
 def test_what_is_in_hand_is_dropped_with_a_click(document: Document, pages: PanelPages) -> None:
     pages.start_placing(COOL_BOX)
     view = shown(pages)

@@ -240,10 +240,14 @@ def test_every_field_has_a_name_for_screen_readers(form: SlotForm) -> None:
     assert all(field.accessibleName() for field in named)
 
 
-def test_nothing_is_cut_in_a_narrow_pane(form: SlotForm) -> None:
-    """The table asks for the room that its cells need."""
+@pytest.mark.parametrize("wide", [300, 700])
+def test_no_row_of_the_table_is_cut_however_narrow_the_pane(
+    form: SlotForm, qtbot: Any, wide: int
+) -> None:
+    form.resize(wide, 900)
     view = form.currents.view
-    across = view.horizontalHeader().length() + view.verticalHeader().width()
-    down = view.verticalHeader().length() + view.horizontalHeader().height()
-    assert across <= view.width()
-    assert down <= view.height()
+    columns = view.horizontalHeader().length()
+    fits = wide == 700
+    qtbot.waitUntil(lambda: (columns <= view.viewport().width()) == fits)
+    qtbot.waitUntil(lambda: view.horizontalScrollBar().isVisible() != fits)
+    qtbot.waitUntil(lambda: view.verticalHeader().length() <= view.viewport().height())
