@@ -202,7 +202,8 @@ def panels(draw: st.DrawFn, number: int, feed_ids: list[str], usual: bool) -> Pa
     """A panel with slots on some of its places."""
     rows, columns = draw(st.integers(1, 3)), draw(st.integers(1, 4))
     places = [(row, column) for row in range(rows) for column in range(columns)]
-    taken = draw(st.lists(st.sampled_from(places), unique=True, max_size=5))
+    least = min(2, len(places))
+    taken = draw(st.lists(st.sampled_from(places), unique=True, min_size=least, max_size=5))
     made = tuple(
         draw(slots(f"slot-{number}-{index}", row, column, feed_ids, usual))
         for index, (row, column) in enumerate(taken)
@@ -272,7 +273,7 @@ def taps(
     usual: bool,
 ) -> Tap:
     """A tap of one lead, on one of the slots or an own feed."""
-    slot = draw(st.sampled_from([None, *slot_ids]))
+    slot = draw(st.sampled_from([*slot_ids, None]))
     own = slot is None
     kinds = ["own_feed"] if own else ["two_fuse", "take_off_lead", "splice"]
     return draw(
@@ -298,12 +299,13 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
     made_feeds = draw(feeds(usual))
     feed_ids = [feed.id for feed in made_feeds]
     made_panels = tuple(
-        draw(panels(number, feed_ids, usual)) for number in range(draw(st.integers(0, 2)))
+        draw(panels(number, feed_ids, usual)) for number in range(draw(st.sampled_from([1, 2, 0])))
     )
-    shelf = tuple(draw(accessories(number, usual)) for number in range(draw(st.integers(0, 3))))
+    many = draw(st.sampled_from([1, 2, 3, 0]))
+    shelf = tuple(draw(accessories(number, usual)) for number in range(many))
     slot_ids = [s.id for panel in made_panels for s in panel.slots if s.kind == "fuse"]
     leads = [(accessory, lead) for accessory in shelf for lead in accessory.leads]
-    placed = draw(st.lists(st.sampled_from(leads), unique=True)) if leads else []
+    placed = [pair for pair in leads if draw(st.sampled_from([True, True, False]))]
     return Vehicle(
         name=draw(FIELD_WORDS),
         system_v=draw(st.sampled_from([12, 24])),
