@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRectF, Qt
-from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QPaintDevice, QPainter
 from PySide6.QtWidgets import QFileDialog, QGraphicsScene, QWidget
 
 from fusemap.errors import FileProblem, FusemapError
@@ -52,10 +52,15 @@ def copy_table(header: Sequence[str], rows: Iterable[Row]) -> None:
 
 
 def write_png(
-    path: Path, scene: QGraphicsScene, ground: QColor, *, scale: float = 2.0, widest: int = 8000
+    path: Path,
+    scene: QGraphicsScene,
+    place: QRectF,
+    ground: QColor,
+    *,
+    scale: float = 2.0,
+    widest: int = 8000,
 ) -> None:
-    """Write a drawing as a picture, `scale` times its size on the screen."""
-    place = scene.sceneRect()
+    """Write a part of a drawing as a picture, `scale` times its size on the screen."""
     scale = min(scale, widest / max(1.0, place.width(), place.height()))
     image = QImage(
         round(place.width() * scale), round(place.height() * scale), QImage.Format.Format_ARGB32
@@ -63,7 +68,7 @@ def write_png(
     if image.isNull():
         raise FileProblem("the chart is empty", str(path), "open the chart first")
     image.fill(ground)
-    _draw(scene, image, QRectF(image.rect()))
+    _draw(scene, place, image, QRectF(image.rect()))
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -71,31 +76,35 @@ def write_png(
     write_whole(path, bytes(content.data()))
 
 
-def write_svg(path: Path, scene: QGraphicsScene, ground: QColor, title: str) -> None:
-    """Write a drawing as lines and text that can be scaled."""
+def write_svg(path: Path, scene: QGraphicsScene, place: QRectF, ground: QColor, title: str) -> None:
+    """Write a part of a drawing as lines and text that can be scaled."""
     from PySide6.QtSvg import QSvgGenerator
 
-    place = scene.sceneRect()
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    generator = QSvgGenerator()
+    generator = QSvgGenerator(QSvgGenerator.SvgVersion.Svg11)
     generator.setOutputDevice(buffer)
+    generator.setResolution(round(QGuiApplication.primaryScreen().logicalDotsPerInch()))
     generator.setSize(place.size().toSize())
     generator.setViewBox(QRectF(0, 0, place.width(), place.height()))
     generator.setTitle(title)
-    _draw(scene, generator, QRectF(0, 0, place.width(), place.height()), ground)
+    _draw(scene, place, generator, QRectF(0, 0, place.width(), place.height()), ground)
     write_whole(path, bytes(content.data()))
 
 
 def _draw(
-    scene: QGraphicsScene, device: QImage | object, into: QRectF, ground: QColor | None = None
+    scene: QGraphicsScene,
+    place: QRectF,
+    device: QPaintDevice,
+    into: QRectF,
+    ground: QColor | None = None,
 ) -> None:
-    painter = QPainter(device)  # type: ignore[arg-type]
+    painter = QPainter(device)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     if ground is not None:
         painter.fillRect(into, ground)
-    scene.render(painter, into, scene.sceneRect(), Qt.AspectRatioMode.KeepAspectRatio)
+    scene.render(painter, into, place, Qt.AspectRatioMode.KeepAspectRatio)
     painter.end()
 
 

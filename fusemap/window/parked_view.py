@@ -1,0 +1,311 @@
+"""How long the vehicle may stand: a sentence, the chart, who draws how much, what was assumed.
+
+In: the assessment's parked forecast. Out: the picture as PNG or SVG, the figures as CSV. The chart
+and what draws it are loaded when this is first shown.
+"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QSizePolicy,
+    QSplitter,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.errors import FusemapError
+from fusemap.vehicle import Vehicle
+from fusemap.window import export, parked_words
+from fusemap.window.basis_view import BasisView, basis_text
+from fusemap.window.consumer_table import ConsumerTable
+from fusemap.window.document import Document
+from fusemap.window.form import scrolled
+from fusemap.window.parked_series import Series, reading, sample_header, sample_rows, series
+from fusemap.window.theme import Theme, severity_icon, space
+
+if TYPE_CHECKING:
+    from fusemap.assess.result import ParkedFigures
+    from fusemap.window.parked_chart import ParkedChart
+
+DAY_H = 24.0
+
+
+class ParkedView(QWidget):
+    """Everything about the parked vehicle."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self.document = document
+        self._theme = theme
+        self._stale = True
+        self.parked: ParkedFigures | None = None
+        self.chart: ParkedChart | None = None
+        self.setObjectName("parkedView")
+        self.setAccessibleName(self.tr("Parked"))
+        self.mark = QLabel()
+        self.headline = self._label("parkedHeadline")
+        font = self.headline.font()
+        font.setBold(True)
+        self.headline.setFont(font)
+        self.caveat = self._label("parkedCaveat")
+        self.caveat.setProperty("muted", True)
+        self.reading = self._label("parkedReading")
+        self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
+        self.table = ConsumerTable(document, theme)
+        self.assumed = self._label("parkedAssumed")
+        self.why = BasisView(self.tr("How this came about"), "parkedWhy")
+        self._lay_out()
+        document.changed.connect(self._vehicle_changed)
+
+    def _label(self, key: str) -> QLabel:
+        label = QLabel()
+        label.setObjectName(key)
+        label.setWordWrap(True)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        return label
+
+    # --- its parts ------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        gap = space(self, "small")
+        self._place = QWidget()
+        self._place.setMinimumHeight(self.fontMetrics().height() * 8)
+        inside = QVBoxLayout(self._place)
+        inside.setContentsMargins(0, 0, 0, 0)
+        inside.setSpacing(gap)
+        inside.addWidget(self.reading)
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split.setObjectName("parkedSplit")
+        self.split.setChildrenCollapsible(False)
+        self.split.addWidget(self._place)
+        self.split.addWidget(scrolled(self._side()))
+        self.split.setSizes([3000, 2000])
+        self.split.setStretchFactor(0, 3)
+        self.split.setStretchFactor(1, 2)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addLayout(self._head())
+        column.addWidget(self.caveat)
+        column.addWidget(self.split, 1)
+
+    def _head(self) -> QBoxLayout:
+        words = QHBoxLayout()
+        words.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        words.addWidget(self.headline, 1)
+        self.head = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self.head.setSpacing(space(self, "small"))
+        self.head.addLayout(words, 1)
+        self.head.addLayout(self._tools())
+        return self.head
+
+    def _tools(self) -> QHBoxLayout:
+        tools = QHBoxLayout()
+        tools.addStretch(1)
+        self.who = QToolButton()
+        self.who.setText(self.tr("Who took it"))
+        self.who.setObjectName("parkedWho")
+        self.who.setCheckable(True)
+        self.who.setToolTip(self.tr("Show who took the charge, instead of what is left"))
+        self.who.toggled.connect(self._show_who)
+        tools.addWidget(self.who)
+        for text, key, hours in (
+            (self.tr("Day"), "day", DAY_H),
+            (self.tr("Week"), "week", 7 * DAY_H),
+            (self.tr("Month"), "month", 30 * DAY_H),
+            (self.tr("All"), "all", float("inf")),
+        ):
+            tools.addWidget(self._zoom_button(text, key, hours))
+        tools.addWidget(self._export_button())
+        return tools
+
+    def _zoom_button(self, text: str, key: str, hours: float) -> QToolButton:
+        button = QToolButton()
+        button.setText(text)
+        button.setObjectName(f"parkedZoom_{key}")
+        button.setAccessibleName(self.tr("Show: {span}").format(span=text))
+        button.clicked.connect(lambda: self.zoom_to(hours))
+        return button
+
+    def _export_button(self) -> QPushButton:
+        button = QPushButton(self.tr("Save"))
+        button.setObjectName("parkedSave")
+        button.setAccessibleName(self.tr("Save chart or figures"))
+        menu = QMenu(button)
+        for text, key in (
+            (self.tr("Chart as PNG…"), "png"),
+            (self.tr("Chart as SVG…"), "svg"),
+            (self.tr("Course as CSV…"), "csv"),
+            (self.tr("Table as CSV…"), "table"),
+        ):
+            action = menu.addAction(text)
+            action.setObjectName(f"parkedSave_{key}")
+            action.triggered.connect(lambda _=False, key=key: self.save(key))
+        button.setMenu(menu)
+        return button
+
+    def _side(self) -> QWidget:
+        side = QWidget()
+        column = QVBoxLayout(side)
+        column.setContentsMargins(space(self), 0, 0, 0)
+        column.setSpacing(space(self, "small"))
+        column.addWidget(self.table)
+        column.addWidget(self.assumed)
+        column.addWidget(self.why)
+        column.addStretch(1)
+        side.setObjectName("parkedSide")
+        side.setAccessibleName(self.tr("Who draws how much"))
+        return side
+
+    def _make_chart(self) -> None:
+        from fusemap.window.parked_chart import ParkedChart
+
+        self.chart = ParkedChart(self._theme)
+        self.chart.read.connect(self._read)
+        self.chart.height_changed.connect(self._height_changed)
+        layout = self._place.layout()
+        assert isinstance(layout, QVBoxLayout)
+        layout.insertWidget(0, self.chart, 1)
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Show the forecast as it is now."""
+        self._stale = False
+        if self.chart is None:
+            self._make_chart()
+        try:
+            self.parked = self.document.assessment.parked
+        except FusemapError as error:
+            self._show_problem(error)
+            return
+        self._show(self.parked)
+
+    def _show(self, parked: "ParkedFigures") -> None:
+        plan = self.document.vehicle.parking.stand_days
+        enough = parked_words.is_enough(parked, plan)
+        size = self.fontMetrics().height()
+        icon = severity_icon("note" if enough else "caution", self._theme, size)
+        self.mark.setPixmap(icon.pixmap(size, size))
+        self.headline.setText(parked_words.headline(parked, plan))
+        self.caveat.setText(parked_words.caveat())
+        self.table.show_consumers(parked.consumers)
+        self.assumed.setText(_assumed_words(parked.assumed, self.tr("Assumed:")))
+        self.assumed.setVisible(bool(parked.assumed))
+        self.why.show_text(basis_text(parked.basis))
+        for widget in (self.split, self.caveat):
+            widget.setVisible(True)
+        if self.chart is not None:
+            self.chart.show_series(self._series(parked))
+            if not self.reading.text():
+                self._tell_how_to_read()
+
+    def _series(self, parked: "ParkedFigures") -> Series:
+        parking = self.document.vehicle.parking
+        return series(parked, parking.stand_days, parking.locked_at_h)
+
+    def _show_problem(self, error: FusemapError) -> None:
+        """What keeps the forecast from being made, instead of everything else."""
+        self.parked = None
+        size = self.fontMetrics().height()
+        self.mark.setPixmap(severity_icon("stop", self._theme, size).pixmap(size, size))
+        self.headline.setText(str(error))
+        for widget in (self.split, self.caveat):
+            widget.setVisible(False)
+
+    def _tell_how_to_read(self) -> None:
+        self.reading.setText(
+            self.tr(
+                "Point at the chart, or use Left and Right in it, to read a moment. + and − zoom."
+            )
+        )
+
+    def _read(self, hour: float) -> None:
+        if self.chart is not None and self.chart.series is not None:
+            self.reading.setText(reading(self.chart.series, hour))
+
+    def _show_who(self, on: bool) -> None:
+        if self.chart is not None:
+            self.chart.show_consumers(on)
+
+    def _height_changed(self, both: bool) -> None:
+        self.who.setVisible(not both)
+
+    def zoom_to(self, hours: float) -> None:
+        """Show so many hours from locking on."""
+        if self.chart is not None:
+            self.chart.zoom_to(hours)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if self.isVisible():
+            self.refresh()
+        else:
+            self._stale = True
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where it is wide enough, else one below the other."""
+        super().resizeEvent(event)
+        wide = self.width() > self.fontMetrics().averageCharWidth() * 110
+        self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        self.head.setDirection(way)
+
+    # --- files ----------------------------------------------------------------------------------
+
+    def save(self, kind: str) -> None:
+        """Ask where to save the chart (png, svg), its course or its table (csv, table)."""
+        if self.parked is None or self.chart is None or self.chart.series is None:
+            return
+        what = self.tr("parked table") if kind == "table" else self.tr("parked")
+        suffix = ".csv" if kind == "table" else f".{kind}"
+        filters = {
+            "png": self.tr("Pictures (*.png)"),
+            "svg": self.tr("Drawings (*.svg)"),
+        }
+        export.ask_where(
+            self,
+            self.document,
+            self.tr("Save"),
+            export.file_name(self.document.vehicle.name, what, suffix),
+            filters.get(kind, self.tr("Tables (*.csv)")),
+            lambda path: self.write(kind, path),
+        )
+
+    def write(self, kind: str, path: Path) -> None:
+        """Write one of these files. Raises `FileProblem` when it cannot be written."""
+        chart, parked = self.chart, self.parked
+        if chart is None or chart.series is None or parked is None:
+            return
+        ground = self._theme.colour("base")
+        if kind == "png":
+            with chart.picture() as drawn:
+                export.write_png(path, *drawn, ground)
+        elif kind == "svg":
+            with chart.picture() as drawn:
+                export.write_svg(path, *drawn, ground, self.headline.text())
+        elif kind == "csv":
+            header: Any = sample_header(chart.series)
+            export.write_csv(path, header, sample_rows(chart.series))
+        else:
+            export.write_csv(path, self.table.header_words, self.table.rows())
+
+
+def _assumed_words(assumed: tuple[str, ...], head: str) -> str:
+    return "\n".join([head, *(f"• {text[:1].upper()}{text[1:]}" for text in assumed)])
