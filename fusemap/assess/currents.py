@@ -82,7 +82,7 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
         feeds=feed_arrays(vehicle, rules),
         taps=taps,
         cables=cable_arrays(taps, hosts, rules),
-        tapped=np.unique(taps.slot[taps.slot >= 0]),
+        tapped=np.array(sorted({int(column) for column in taps.slot if column >= 0}), dtype=int),
         emf_v=np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v),
         source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
         contact_ohm=rules["contact_resistance_mohm"] / 1000,

@@ -5,6 +5,7 @@ first needed.
 """
 
 import argparse
+import gc
 import signal
 import sys
 import traceback
@@ -26,6 +27,8 @@ from fusemap.window.settings import Settings, state_folder
 def run(argv: Sequence[str]) -> int:
     """Open the window and stay until it is closed. `argv` is the command line without the name."""
     asked = _parser().parse_args(argv)
+    # Nothing made at the start is rubbish yet; looking for some would cost a tenth of the time.
+    gc.disable()
     app = QApplication.instance() or QApplication([sys.argv[0]])
     assert isinstance(app, QApplication)
     app.setApplicationName("fusemap")
@@ -35,7 +38,13 @@ def run(argv: Sequence[str]) -> int:
     open_first(window, asked.file, asked.demo)
     window.show()
     _let_ctrl_c_through(app)
+    QTimer.singleShot(1000, _collect_from_now_on)
     return app.exec()
+
+
+def _collect_from_now_on() -> None:
+    gc.freeze()
+    gc.enable()
 
 
 def make_window() -> MainWindow:

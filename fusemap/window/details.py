@@ -27,14 +27,17 @@ class Details(QWidget):
         self._pages: dict[str, QWidget] = {}
         self.setObjectName("details")
         self.setAccessibleName(self.tr("Details"))
+        # There may be nothing in it that takes the keyboard; one must get here all the same.
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.page_name = ""
         self._stack = QStackedWidget()
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.setObjectName("detailsSplitter")
         self.splitter.setChildrenCollapsible(False)
         self.splitter.addWidget(self._stack)
-        self.chain = self._make_chain()
-        self.splitter.addWidget(self.chain)
+        self._chain_place = QWidget()
+        QVBoxLayout(self._chain_place).setContentsMargins(0, 0, 0, 0)
+        self.splitter.addWidget(self._chain_place)
         self.splitter.setStretchFactor(0, 1)
         self.splitter.setStretchFactor(1, 1)
         column = QVBoxLayout(self)
@@ -51,7 +54,9 @@ class Details(QWidget):
             self._stack.addWidget(self._pages[name])
         self.page_name = name
         self._stack.setCurrentWidget(self._pages[name])
-        self.chain.setVisible(name in CHAINED)
+        if name in CHAINED:
+            self._make_chain()
+        self._chain_place.setVisible(name in CHAINED)
 
     def page(self, name: str) -> QWidget:
         """The page of that name; it is made if it was never shown."""
@@ -114,10 +119,12 @@ class Details(QWidget):
         hint.setMargin(space(hint, "large"))
         return hint
 
-    def _make_chain(self) -> QWidget:
-        from fusemap.window.chain_view import ChainView
+    def _make_chain(self) -> None:
+        layout = self._chain_place.layout()
+        if layout is not None and layout.isEmpty():
+            from fusemap.window.chain_view import ChainView
 
-        return ChainView(self._document, self._theme)
+            layout.addWidget(ChainView(self._document, self._theme))
 
     def _make_slot(self) -> QWidget:
         from fusemap.window.slot_form import SlotForm

@@ -6,7 +6,6 @@ is with the cautions that go with it.
 
 from collections.abc import Callable
 from html import escape
-from importlib.metadata import version
 from pathlib import Path
 from typing import Final
 
@@ -93,6 +92,8 @@ def show_shortcuts(parent: QWidget) -> QDialog:
 
 def show_about(parent: QWidget) -> QDialog:
     """Open what the program is, and the cautions of the work it is for."""
+    from importlib.metadata import version
+
     points = "".join(f"<li>{escape(text)}</li>" for text in cautions())
     head = translate("Dialogs", "Maps a vehicle's fuse panel and plans accessories on it.")
     follow = translate(

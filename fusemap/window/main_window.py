@@ -4,10 +4,11 @@ It assembles and passes on; what can be done with files is in `file_commands`, w
 `panel_tools`, and where the keyboard is in `work_area`.
 """
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent
+from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
@@ -19,11 +20,11 @@ from fusemap.window.file_commands import FileCommands
 from fusemap.window.message_bar import MessageBar
 from fusemap.window.panel_tools import PanelTools
 from fusemap.window.settings import Settings
-from fusemap.window.start_page import StartPage
 from fusemap.window.theme import apply_theme
 from fusemap.window.words import say_ground
 
 if TYPE_CHECKING:
+    from fusemap.window.start_page import StartPage
     from fusemap.window.work_area import WorkArea
 
 
@@ -44,23 +45,21 @@ class MainWindow(QMainWindow):
         self.work: WorkArea | None = None
         self._open = False
         self._closing = False
+        # The panel takes the keyboard after it was painted: its cursor fills the details.
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(0)
+        self._soon.timeout.connect(lambda: self.focus_pane("panel"))
         self._build()
         self.actions_ = Actions(self)
         self._listen()
         self._show_title()
         self._restore()
-        self.show_start()
 
     def _build(self) -> None:
-        self.start = StartPage()
-        self.start.asked.connect(self.files.create)
-        self.start.open_file.connect(self.files.open)
-        self.start.open_path.connect(self.files.open_path)
-        self.start.open_demo.connect(self.files.open_demo)
-        self.start.back.connect(self.show_work)
         self.message = MessageBar(self.theme)
         self.pages = QStackedWidget()
-        self.pages.addWidget(self.start)
+        self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         whole = QWidget()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
@@ -82,6 +81,26 @@ class MainWindow(QMainWindow):
         files.done.connect(self.message.show_note)
         files.new_wanted.connect(self.show_start)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
+
+    @cached_property
+    def start(self) -> "StartPage":
+        """The page that a vehicle is started from; made when it is first shown."""
+        from fusemap.window.start_page import StartPage
+
+        start = StartPage()
+        start.asked.connect(self.files.create)
+        start.open_file.connect(self.files.open)
+        start.open_path.connect(self.files.open_path)
+        start.open_demo.connect(self.files.open_demo)
+        start.back.connect(self.show_work)
+        self.pages.addWidget(start)
+        return start
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Nothing was opened before the window is shown: ask for the lid."""
+        super().showEvent(event)
+        if self.pages.currentWidget() is None:
+            self.show_start()
 
     # --- which page -----------------------------------------------------------------------------
 
@@ -119,7 +138,7 @@ class MainWindow(QMainWindow):
 
     def can(self, when: str) -> bool:
         """Whether something can be done now."""
-        working = self._open and self.pages.currentWidget() is not self.start
+        working = self.work is not None and self.pages.currentWidget() is self.work
         selection = self.document.selection
         return {
             "always": True,
@@ -207,7 +226,8 @@ class MainWindow(QMainWindow):
         self._show_title()
         self.message.clear()
         self.show_work()
-        self.focus_pane("panel")
+        self.pages.setFocus()
+        self._soon.start()
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
         self.message.clear()

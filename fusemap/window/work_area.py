@@ -4,19 +4,24 @@ Puts the views together and knows where the keyboard is; the views themselves kn
 document.
 """
 
-from typing import Final
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Final, TypeVar, cast
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
-from fusemap.vehicle import Vehicle
 from fusemap.window.details import Details
 from fusemap.window.document import Document
-from fusemap.window.findings_list import FindingsList
 from fusemap.window.panel_pages import PanelPages
 from fusemap.window.settings import Settings
 from fusemap.window.shelf import Shelf
 from fusemap.window.theme import Theme, severity_icon, severity_shape, space
+
+if TYPE_CHECKING:
+    from fusemap.window.findings_list import FindingsList
+    from fusemap.window.parked_view import ParkedView
+
+View = TypeVar("View", bound=QWidget)
 
 PANES: Final = ("panel", "details", "shelf", "findings", "parked")
 TABS: Final = PANES[2:]
@@ -34,15 +39,19 @@ class WorkArea(QWidget):
         self.panels = PanelPages(document, theme)
         self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
-        self.findings = FindingsList(document, theme)
-        self.parked = QWidget()
-        self._chart: QWidget | None = None
+        self._made: dict[str, QWidget] = {}
+        self._pages = {"findings": QWidget(), "parked": QWidget()}
         self.tabs = self._make_tabs()
+        # The checks run after the panel was painted, not before.
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(0)
+        self._soon.timeout.connect(self._name_findings)
         self._splitters = self._lay_out()
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
-        document.changed.connect(self._vehicle_changed)
-        self._name_findings()
+        document.changed.connect(self._soon.start)
+        self._soon.start()
 
     # --- where the keyboard is ------------------------------------------------------------------
 
@@ -50,9 +59,7 @@ class WorkArea(QWidget):
         """Go to a part of the window."""
         if pane in TABS:
             self.tabs.setCurrentIndex(TABS.index(pane))
-        target = first_stop(self._pane(pane))
-        if target is not None:
-            target.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        first_stop(self._pane(pane)).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def cycle_pane(self, step: int) -> None:
         """Go to the next part of the window, or with −1 to the one before."""
@@ -70,10 +77,36 @@ class WorkArea(QWidget):
                 return pane
         return ""
 
+    @property
+    def findings(self) -> "FindingsList":
+        """The list of findings; made when it is first needed."""
+        from fusemap.window import findings_list
+
+        make = findings_list.FindingsList
+        return self._make("findings", lambda: make(self._document, self._theme))
+
+    @property
+    def parked(self) -> "ParkedView":
+        """The parked chart; made when it is first needed: what draws it takes long to load."""
+        from fusemap.window import parked_view
+
+        make = parked_view.ParkedView
+        return self._make("parked", lambda: make(self._document, self._theme))
+
+    def _make(self, name: str, make: Callable[[], View]) -> View:
+        if name not in self._made:
+            self._made[name] = make()
+            layout = self._pages[name].layout()
+            assert layout is not None
+            layout.addWidget(self._made[name])
+            self._made[name].show()
+        return cast(View, self._made[name])
+
     def go_finding(self, step: int) -> None:
         """Go to the next finding, or with −1 to the one before, and select its place."""
-        first = self.tabs.currentWidget() is not self.findings
-        self.tabs.setCurrentWidget(self.findings)
+        at = TABS.index("findings")
+        first = self.tabs.currentIndex() != at
+        self.tabs.setCurrentIndex(at)
         rows = self.findings.list
         count = self.findings.model.rowCount()
         if count:
@@ -86,8 +119,7 @@ class WorkArea(QWidget):
             "panel": self.panels,
             "details": self.details,
             "shelf": self.shelf,
-            "findings": self.findings,
-            "parked": self.parked,
+            **self._pages,
         }[pane]
 
     # --- inside ---------------------------------------------------------------------------------
@@ -97,23 +129,19 @@ class WorkArea(QWidget):
         tabs.setObjectName("lowerTabs")
         tabs.setDocumentMode(True)
         tabs.addTab(self.shelf, self.tr("Accessories"))
-        tabs.addTab(self.findings, self.tr("Findings"))
-        column = QVBoxLayout(self.parked)
-        column.setContentsMargins(0, 0, 0, 0)
-        tabs.addTab(self.parked, self.tr("Parked"))
+        for name, title in (("findings", self.tr("Findings")), ("parked", self.tr("Parked"))):
+            column = QVBoxLayout(self._pages[name])
+            column.setContentsMargins(0, 0, 0, 0)
+            tabs.addTab(self._pages[name], title)
         tabs.currentChanged.connect(self._tab_shown)
         return tabs
 
     def _tab_shown(self, index: int) -> None:
-        """The chart is made when it is first looked at: what draws it takes long to load."""
-        if self.tabs.widget(index) is not self.parked or self._chart is not None:
-            return
-        from fusemap.window.parked_chart import ParkedChart
-
-        self._chart = ParkedChart(self._document, self._theme)
-        layout = self.parked.layout()
-        assert layout is not None
-        layout.addWidget(self._chart)
+        """Make what is to be seen now."""
+        if TABS[index] == "findings":
+            self.findings.show()
+        elif TABS[index] == "parked":
+            self.parked.show()
 
     def _lay_out(self) -> dict[str, QSplitter]:
         left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs)
@@ -135,9 +163,6 @@ class WorkArea(QWidget):
         for name, splitter in self._splitters.items():
             state = bytes(splitter.saveState().toBase64().data()).decode()
             self._settings.kept.splitters[name] = state
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._name_findings()
 
     def _name_findings(self) -> None:
         """Say on the tab how much was found, with the mark of the worst."""
@@ -167,17 +192,15 @@ def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -
     return splitter
 
 
-def first_stop(pane: QWidget) -> QWidget | None:
-    """The first widget in a part of the window that takes the keyboard."""
-    if pane.focusProxy() is not None:
-        return pane.focusProxy()
-    candidate: QWidget | None = pane
-    while candidate is not None:
+def first_stop(pane: QWidget) -> QWidget:
+    """The first widget in a part of the window that takes the keyboard, else the part itself."""
+    if (proxy := pane.focusProxy()) is not None:
+        return proxy
+    candidate = pane.nextInFocusChain()
+    while candidate is not pane:
         takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
-        inside = candidate is pane or pane.isAncestorOf(candidate)
+        inside = pane.isAncestorOf(candidate)
         if takes and inside and candidate.isVisibleTo(pane) and candidate.isEnabled():
             return candidate
         candidate = candidate.nextInFocusChain()
-        if candidate is pane:
-            return None
-    return None
+    return pane
