@@ -134,10 +134,10 @@ def _panel() -> tuple[Row, ...]:
 def _accessory() -> tuple[Row, ...]:
     return (
         Row("add_accessory", "Accessory", translate("Actions", "&Add accessory"),
-            "add_accessory", ("Ctrl+Shift+A",),
+            "accessories.add", ("Ctrl+Shift+A",),
             translate("Actions", "Add an accessory to the shelf"), "open", tool=True),
         Row("remove_accessory", "Accessory", translate("Actions", "&Remove accessory"),
-            "remove_accessory", when="accessory"),
+            "accessories.remove", when="accessory"),
     )  # fmt: skip
 
 
@@ -168,15 +168,15 @@ def _view() -> tuple[Row, ...]:
             ("Ctrl+-",), when="panel", argument="smaller"),
         Row("whole", "View", translate("Actions", "F&it the panel"), "zoom_panel",
             ("Ctrl+0",), when="panel", argument="whole"),
-        Row("theme_system", "View/Theme", translate("Actions", "As the &desktop"), "set_theme",
+        Row("theme_system", "View/Theme", translate("Actions", "As the &desktop"), "look.set_theme",
             argument="system", group="theme"),
-        Row("theme_light", "View/Theme", translate("Actions", "&Light"), "set_theme",
+        Row("theme_light", "View/Theme", translate("Actions", "&Light"), "look.set_theme",
             argument="light", group="theme"),
-        Row("theme_dark", "View/Theme", translate("Actions", "Dar&k"), "set_theme",
+        Row("theme_dark", "View/Theme", translate("Actions", "Dar&k"), "look.set_theme",
             argument="dark", group="theme"),
-        Row("word_earth", "View/Words", translate("Actions", "Say &earth"), "set_earth_word",
+        Row("word_earth", "View/Words", translate("Actions", "Say &earth"), "look.set_earth_word",
             argument="earth", group="earth_word"),
-        Row("word_ground", "View/Words", translate("Actions", "Say &ground"), "set_earth_word",
+        Row("word_ground", "View/Words", translate("Actions", "Say &ground"), "look.set_earth_word",
             argument="ground", group="earth_word"),
     )  # fmt: skip
 

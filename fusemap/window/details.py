@@ -54,9 +54,7 @@ class Details(QWidget):
             self._stack.addWidget(self._pages[name])
         self.page_name = name
         self._stack.setCurrentWidget(self._pages[name])
-        if name in CHAINED:
-            self._make_chain()
-        self._chain_place.setVisible(name in CHAINED)
+        self._show_chain()
 
     def page(self, name: str) -> QWidget:
         """The page of that name; it is made if it was never shown."""
@@ -81,15 +79,27 @@ class Details(QWidget):
         tabs.setTabVisible(1, self._placed(selection))
         tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
 
+    def _show_chain(self) -> None:
+        """The chain is there where there is one."""
+        selection = self._document.selection
+        chained = self.page_name in CHAINED and selection is not None and self._placed(selection)
+        if chained:
+            self._make_chain()
+        self._chain_place.setVisible(chained)
+
     def _placed(self, selection: Selection) -> bool:
+        """Whether a tap belongs to what is selected."""
+        names = {"slot": "slot", "tap": "id", "accessory": "accessory"}
+        field = names.get(selection.kind, "")
         taps = self._document.vehicle.taps
-        return selection.kind == "tap" or any(tap.accessory == selection.id for tap in taps)
+        return bool(field) and any(getattr(tap, field) == selection.id for tap in taps)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         selection = self._document.selection
         tabs = self._pages.get("accessory")
         if selection is not None and isinstance(tabs, QTabWidget) and self.page_name == "accessory":
             tabs.setTabVisible(1, self._placed(selection))
+        self._show_chain()
 
     def _makers(self) -> dict[str, Callable[[], QWidget]]:
         return {

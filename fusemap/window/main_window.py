@@ -8,20 +8,20 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle import Vehicle
 from fusemap.window import dialogs
+from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
 from fusemap.window.document import Document, Selection
 from fusemap.window.file_commands import FileCommands
+from fusemap.window.look import Look
 from fusemap.window.message_bar import MessageBar
 from fusemap.window.panel_tools import PanelTools
 from fusemap.window.settings import Settings
-from fusemap.window.theme import apply_theme
-from fusemap.window.words import say_ground
 
 if TYPE_CHECKING:
     from fusemap.window.start_page import StartPage
@@ -38,10 +38,10 @@ class MainWindow(QMainWindow):
         self.document = document
         self.settings = settings
         self.setObjectName("mainWindow")
-        say_ground(settings.kept.earth_word == "ground")
-        self.theme = apply_theme(_application(), settings.kept.theme)
+        self.look = Look(settings, self)
         self.files = FileCommands(self, document, settings)
         self.panels = PanelTools(self)
+        self.accessories = AccessoryTools(self)
         self.work: WorkArea | None = None
         self._open = False
         self._closing = False
@@ -57,7 +57,7 @@ class MainWindow(QMainWindow):
         self._restore()
 
     def _build(self) -> None:
-        self.message = MessageBar(self.theme)
+        self.message = MessageBar(self.look.theme)
         self.pages = QStackedWidget()
         self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         whole = QWidget()
@@ -80,7 +80,7 @@ class MainWindow(QMainWindow):
         files.problem.connect(self.message.show_error)
         files.done.connect(self.message.show_note)
         files.new_wanted.connect(self.show_start)
-        QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
+        self.look.changed.connect(self._rebuild)
 
     @cached_property
     def start(self) -> "StartPage":
@@ -120,7 +120,7 @@ class MainWindow(QMainWindow):
         if self.work is None:
             from fusemap.window.work_area import WorkArea
 
-            self.work = WorkArea(self.document, self.theme, self.settings)
+            self.work = WorkArea(self.document, self.look.theme, self.settings)
             self.pages.addWidget(self.work)
         self.pages.setCurrentWidget(self.work)
         self.actions_.update()
@@ -147,12 +147,12 @@ class MainWindow(QMainWindow):
             "redo": working and self.document.stack.canRedo(),
             "panel": working and bool(self.document.vehicle.panels),
             "slot": working and selection is not None and selection.kind == "slot",
-            "accessory": working and self._accessory_id() is not None,
+            "accessory": working and self.accessories.selected is not None,
         }[when]
 
     def chosen(self, group: str) -> str:
         """What is in force of several choices."""
-        return str(getattr(self.settings.kept, group))
+        return self.look.chosen(group)
 
     def focus_pane(self, pane: str) -> None:
         """Go to a part of the window."""
@@ -173,35 +173,6 @@ class MainWindow(QMainWindow):
         """Show the panel larger, smaller or fitted."""
         self.panels.zoom(way)
 
-    def add_accessory(self) -> None:
-        """Add an accessory of no kind yet, and show its form."""
-        text = self.tr("Add accessory")
-        name = self.tr("New accessory")
-        if self.document.apply(text, edits.add_accessory, name, watts=10.0):
-            self.document.select("accessory", self.document.vehicle.accessories[-1].id)
-            self.focus_pane("details")
-
-    def remove_accessory(self) -> None:
-        """Remove the selected accessory with its taps."""
-        accessory_id = self._accessory_id()
-        if accessory_id is not None:
-            name = look_up.accessory(self.document.vehicle, accessory_id).name
-            text = self.tr("Remove {name}").format(name=name)
-            self.document.apply(text, edits.remove_accessory, accessory_id)
-
-    def set_theme(self, choice: str) -> None:
-        """Take another theme, and keep the choice."""
-        self.settings.kept.theme = choice  # type: ignore[assignment]
-        self.settings.save()
-        self._retheme()
-
-    def set_earth_word(self, word: str) -> None:
-        """Say earth or ground, and keep the choice."""
-        self.settings.kept.earth_word = word  # type: ignore[assignment]
-        self.settings.save()
-        say_ground(word == "ground")
-        self._rebuild()
-
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
         dialogs.show_shortcuts(self)
@@ -209,15 +180,6 @@ class MainWindow(QMainWindow):
     def show_about(self) -> None:
         """Open what the program is, and the cautions."""
         dialogs.show_about(self)
-
-    def _accessory_id(self) -> str | None:
-        """The selected accessory, or the one of the selected tap."""
-        selection = self.document.selection
-        if selection is None:
-            return None
-        if selection.kind == "tap":
-            return look_up.tap(self.document.vehicle, selection.id).accessory
-        return selection.id if selection.kind == "accessory" else None
 
     # --- what the document tells ----------------------------------------------------------------
 
@@ -262,17 +224,9 @@ class MainWindow(QMainWindow):
 
     # --- look -----------------------------------------------------------------------------------
 
-    def _desktop_changed(self) -> None:
-        if self.settings.kept.theme == "system":
-            self._retheme()
-
-    def _retheme(self) -> None:
-        self.theme = apply_theme(_application(), self.settings.kept.theme)
-        self.message.set_theme(self.theme)
-        self._rebuild()
-
     def _rebuild(self) -> None:
-        """Make the views anew; document, history and selection stay."""
+        """Make the views anew in the look there is now; document, history, selection stay."""
+        self.message.set_theme(self.look.theme)
         if self.work is None:
             return
         self.work.keep()
@@ -315,9 +269,3 @@ class MainWindow(QMainWindow):
     def _close_now(self) -> None:
         self._closing = True
         self.close()
-
-
-def _application() -> QApplication:
-    app = QApplication.instance()
-    assert isinstance(app, QApplication)
-    return app

@@ -130,7 +130,7 @@ _SHEET: Final = """
 QToolTip {{ color: {text}; background: {raised}; border: 1px solid {frame}; padding: 0.25em; }}
 QLabel[muted="true"] {{ color: {muted_text}; }}
 QLineEdit, QPlainTextEdit {{ background: {base}; color: {text}; border: 1px solid {frame};
-    border-radius: 3px; padding: 0.1em 0.25em; }}
+    placeholder-text-color: {muted_text}; border-radius: 3px; padding: 0.1em 0.25em; }}
 QLineEdit:focus, QPlainTextEdit:focus {{ border-color: {accent}; background: {accent_tint}; }}
 QLineEdit:disabled, QPlainTextEdit:disabled {{ border-color: {line}; background: {window};
     color: {muted_text}; }}

@@ -197,7 +197,7 @@ def first_stop(pane: QWidget) -> QWidget:
     if (proxy := pane.focusProxy()) is not None:
         return proxy
     candidate = pane.nextInFocusChain()
-    while candidate is not pane:
+    while candidate is not None and candidate is not pane:
         takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
         inside = pane.isAncestorOf(candidate)
         if takes and inside and candidate.isVisibleTo(pane) and candidate.isEnabled():

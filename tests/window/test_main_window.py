@@ -445,7 +445,7 @@ def test_the_theme_changes_at_once_and_is_kept(window: MainWindow) -> None:
     rename(window)
     before = window.document.vehicle, window.document.selection
     window.actions_.trigger("theme_dark")
-    assert window.theme.name == "dark"
+    assert window.look.theme.name == "dark"
     assert Settings().kept.theme == "dark"
     assert (window.document.vehicle, window.document.selection) == before
     assert window.document.stack.canUndo()
