@@ -115,9 +115,10 @@ def sources(vehicle: Vehicle) -> Choices:
     for panel in vehicle.panels:
         for slot in panel.slots:
             if slot.kind == "fuse":
-                parts = (panel.name if several else "", look_up.slot_name(slot), slot.circuit)
+                parts = (look_up.slot_name(slot), slot.circuit)
                 critical = translate("Choices", " (leave alone)") if slot.critical else ""
-                slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical))
+                where = f" – {panel.name}" if several else ""
+                slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical + where))
     own = [
         (("feed", key), translate("Choices", "Own feed: {source}").format(source=words))
         for key, words in choices.feeds(vehicle)

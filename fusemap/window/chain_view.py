@@ -23,8 +23,9 @@ from fusemap.assess.result import Chain
 from fusemap.vehicle import Tap, Vehicle, look_up
 from fusemap.window import export
 from fusemap.window.chain_look import chain_looks, draw_hop_mark, verdict
-from fusemap.window.chain_words import end_words, start_words, taps_of
+from fusemap.window.chain_words import end_words, start_words, taps_of, title_words
 from fusemap.window.document import Document, Selection
+from fusemap.window.later import Later
 from fusemap.window.row_list import LOOK, Index, RowList, RowLook
 from fusemap.window.theme import Theme, space
 
@@ -123,6 +124,7 @@ class ChainView(QWidget):
         self.copy_button.setAccessibleName(self.tr("Copy the chain as a table"))
         self.copy_button.clicked.connect(self.copy)
         self._lay_out()
+        self._later = Later(self._catch_up, self)
         document.changed.connect(self._vehicle_changed)
         document.selected.connect(self._selection_changed)
 
@@ -140,7 +142,8 @@ class ChainView(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(head)
-        column.addWidget(self.list, 1)
+        column.addWidget(self.list, 1000)
+        column.addStretch(1)  # what there is to say stays at the top when there is no list
 
     @property
     def tap_id(self) -> str:
@@ -163,8 +166,8 @@ class ChainView(QWidget):
         self._show_chain()
 
     def _fill_chooser(self, ids: list[str]) -> None:
-        chains = self.document.assessment.chains if len(ids) > 1 else {}
-        titles = [chains[tap_id].title for tap_id in ids] if chains else []
+        several = self._taps if len(ids) > 1 else ()
+        titles = [title_words(self.document.assessment, tap) for tap in several]
         if titles != [self.chooser.itemText(row) for row in range(self.chooser.count())]:
             self.chooser.clear()
             self.chooser.addItems(titles)
@@ -199,22 +202,24 @@ class ChainView(QWidget):
     def _selection_changed(self, selection: Selection | None) -> None:
         if selection is not None and selection.kind == "tap":
             self._chosen = selection.id
-        self._refresh_if_seen()
+        self._show_soon()
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._refresh_if_seen()
+        self._show_soon()
 
-    def _refresh_if_seen(self) -> None:
-        if self.isVisible():
+    def _show_soon(self) -> None:
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        """Show what changed, if anybody can see it."""
+        if self._stale and self.isVisible():
             self.refresh()
-        else:
-            self._stale = True
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while out of view."""
         super().showEvent(event)
-        if self._stale:
-            self.refresh()
+        self._catch_up()
 
     def copy(self) -> None:
         """Put the chain on the clipboard as a table."""

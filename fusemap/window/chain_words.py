@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.assess.chain import source_name
 from fusemap.placement import feeds_above
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Tap, Vehicle, look_up
@@ -50,6 +51,13 @@ def _feeds(vehicle: Vehicle, tap: Tap) -> set[str]:
     return {feed.id for feed in feeds_above(vehicle, first)}
 
 
+def title_words(assessment: "Assessment", tap: Tap) -> str:
+    """A tap by its accessory and its source, without making its chain."""
+    name = look_up.accessory(assessment.vehicle, tap.accessory).name
+    lead = "" if tap.lead == "power" else tr(", sense lead")
+    return f"{name}{lead}: {source_name(assessment, tap)}"
+
+
 def start_words(assessment: "Assessment") -> str:
     """The battery with its lowest and highest voltage over the vehicle states."""
     volts = [float(v) for v in assessment.battery_v]
@@ -59,7 +67,7 @@ def start_words(assessment: "Assessment") -> str:
 
 
 def _at(volts: float, row: int) -> str:
-    return tr("{volts} {state}").format(
+    return tr("{volts} ({state})").format(
         volts=quantity(volts, "V"), state=slot_tr(STATE_NAMES[STATES[row]])
     )
 

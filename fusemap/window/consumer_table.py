@@ -77,6 +77,14 @@ class ConsumerTable(QTreeWidget):
         height = self.header().sizeHint().height() + row * rows + 2 * self.frameWidth() + 2
         self.setFixedHeight(height)
 
+    def needed_width(self) -> int:
+        """How wide it has to be to show everything in full [px]."""
+        metrics = self.fontMetrics()
+        name = max((metrics.horizontalAdvance(each.name) for each in self._consumers), default=0)
+        others = sum(self.sizeHintForColumn(column) for column in (1, 2, 3))
+        heads = sum(self.header().sectionSizeHint(column) for column in (1, 2, 3))
+        return name + max(others, heads) + metrics.height() * 4
+
     def changeEvent(self, event: QEvent) -> None:
         """Another font needs another height."""
         super().changeEvent(event)

@@ -24,6 +24,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window import export
 from fusemap.window.document import Document
 from fusemap.window.form import scrolled
+from fusemap.window.later import Later
 from fusemap.window.row_list import LOOK, Index, Line, RowList, RowLook
 from fusemap.window.theme import Theme, draw_severity, severity_icon, severity_shape, space
 
@@ -131,6 +132,7 @@ class FindingsList(QWidget):
         whole.addLayout(self._header())
         whole.addWidget(self.empty, 1)
         whole.addWidget(self.split, 1)
+        self._later = Later(self._catch_up, self)
         document.changed.connect(self._vehicle_changed)
 
     def _header(self) -> QHBoxLayout:
@@ -227,16 +229,18 @@ class FindingsList(QWidget):
         self.refresh()
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if self.isVisible():
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        """Show what changed, if anybody can see it."""
+        if self._stale and self.isVisible():
             self.refresh()
-        else:
-            self._stale = True
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while out of view."""
         super().showEvent(event)
-        if self._stale:
-            self.refresh()
+        self._catch_up()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""

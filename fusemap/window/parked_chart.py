@@ -143,6 +143,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         ground = self._theme.colour("base")
         ground.setAlphaF(0.8)
         self._crank_label = pg.TextItem(words, color=needed, fill=ground)
+        self._crank_label.textItem.document().setDocumentMargin(1)
         self._crank_label.setZValue(10)
         self._crank_label.setFont(self.font())
         thick = pg.mkPen(self._theme.colour("chart_1"), width=2.5)
@@ -209,7 +210,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         left, right = self.shown_h
         crank = next((h.hours for h in s.happenings if h.weight == "limit"), right)
         at_left = crank - left > (right - left) * 0.4
-        self._crank_label.setAnchor((0, 0) if at_left else (1, 0))
+        self._crank_label.setAnchor((0, -0.15) if at_left else (1, -0.15))
         self._crank_label.setPos(left if at_left else right, s.crank_percent)
 
     # --- the cursor -----------------------------------------------------------------------------

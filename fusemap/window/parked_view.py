@@ -29,6 +29,7 @@ from fusemap.window.basis_view import BasisView, basis_text
 from fusemap.window.consumer_table import ConsumerTable
 from fusemap.window.document import Document
 from fusemap.window.form import scrolled
+from fusemap.window.later import Later
 from fusemap.window.parked_series import Series, reading, sample_header, sample_rows, series
 from fusemap.window.theme import Theme, severity_icon, space
 
@@ -64,6 +65,7 @@ class ParkedView(QWidget):
         self.assumed = self._label("parkedAssumed")
         self.why = BasisView(self.tr("How this came about"), "parkedWhy")
         self._lay_out()
+        self._later = Later(self._catch_up, self)
         document.changed.connect(self._vehicle_changed)
 
     def _label(self, key: str) -> QLabel:
@@ -89,7 +91,8 @@ class ParkedView(QWidget):
         self.split.setObjectName("parkedSplit")
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self._place)
-        self.split.addWidget(scrolled(self._side()))
+        self._side_area = scrolled(self._side())
+        self.split.addWidget(self._side_area)
         self.split.setSizes([3000, 2000])
         self.split.setStretchFactor(0, 3)
         self.split.setStretchFactor(1, 2)
@@ -201,6 +204,7 @@ class ParkedView(QWidget):
         self.headline.setText(parked_words.headline(parked, plan))
         self.caveat.setText(parked_words.caveat())
         self.table.show_consumers(parked.consumers)
+        self._give_table_room()
         self.assumed.setText(_assumed_words(parked.assumed, self.tr("Assumed:")))
         self.assumed.setVisible(bool(parked.assumed))
         self.why.show_text(basis_text(parked.basis))
@@ -210,6 +214,12 @@ class ParkedView(QWidget):
             self.chart.show_series(self._series(parked))
             if not self.reading.text():
                 self._tell_how_to_read()
+
+    def _give_table_room(self) -> None:
+        """As wide as it needs, but never more than half."""
+        needed = self.table.needed_width() + self.fontMetrics().height() * 2
+        beside = self.split.orientation() == Qt.Orientation.Horizontal
+        self._side_area.setMinimumWidth(min(needed, self.width() // 2) if beside else 0)
 
     def _series(self, parked: "ParkedFigures") -> Series:
         parking = self.document.vehicle.parking
@@ -248,16 +258,18 @@ class ParkedView(QWidget):
             self.chart.zoom_to(hours)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if self.isVisible():
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        """Show what changed, if anybody can see it."""
+        if self._stale and self.isVisible():
             self.refresh()
-        else:
-            self._stale = True
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while out of view."""
         super().showEvent(event)
-        if self._stale:
-            self.refresh()
+        self._catch_up()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""
@@ -266,6 +278,7 @@ class ParkedView(QWidget):
         self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         self.head.setDirection(way)
+        self._give_table_room()
 
     # --- files ----------------------------------------------------------------------------------
 

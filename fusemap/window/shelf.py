@@ -38,6 +38,7 @@ class Shelf(QWidget):
         super().__init__()
         self.document = document
         self._stale = False
+        self._kinds_for: str | None = None
         self.setObjectName("shelf")
         self.setAccessibleName(self.tr("Accessories"))
         self.search = _Search(self)
@@ -117,7 +118,9 @@ class Shelf(QWidget):
         self._stale = False
         vehicle, text = self.document.vehicle, self.search.text()
         self.own.shelf.set_rows(own_rows(vehicle, text))
-        self.kinds.shelf.set_rows(kind_rows(text))
+        if text != self._kinds_for:
+            self._kinds_for = text
+            self.kinds.shelf.set_rows(kind_rows(text))
         self.hint.setText(self._hint_words(vehicle, text))
         self.hint.setVisible(bool(self.hint.text()))
         self.own.setVisible(not self.hint.text())

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.assess.result import Basis, Chain, Hop
 from fusemap.units import NARROW_SPACE
@@ -55,7 +55,13 @@ def shown(qtbot: Any) -> ChainView:
     with qtbot.waitExposed(view):
         view.show()
     view.document.select("slot", "slot-1")
+    soon()
     return view
+
+
+def soon() -> None:
+    """Let happen what is done after the panel was painted."""
+    QApplication.processEvents()
 
 
 def row_of(view: ChainView, key: str) -> int:
@@ -143,6 +149,7 @@ def test_an_opened_hop_stays_open_when_numbers_change(shown: ChainView) -> None:
     row = row_of(shown, "host_fuse")
     shown.model.set_open(row, True)
     shown.document.apply("More", edits.change_accessory, "accessory-1", amperes=3.0)
+    soon()
     assert "Current: 8 A" in text_at(shown, row)
     assert "Source:" in text_at(shown, row)
 
@@ -161,29 +168,36 @@ def test_with_several_taps_on_a_slot_one_is_chosen(shown: ChainView, qtbot: Any)
 
 def test_a_single_tap_needs_no_choice(shown: ChainView) -> None:
     shown.document.select("accessory", "accessory-2")
+    soon()
     assert shown.tap_id == "tap-2"
     assert not shown.chooser.isVisible()
 
 
 def test_a_selected_tap_is_the_one_shown(shown: ChainView) -> None:
     shown.document.select("tap", "tap-2")
+    soon()
     assert shown.tap_id == "tap-2"
 
 
 def test_a_slot_without_taps_says_so(shown: ChainView) -> None:
     shown.document.select("slot", "slot-2")
+    soon()
     assert shown.tap_id == ""
     assert "Nothing is tapped here yet" in shown.verdict.text()
     assert not shown.list.isVisible()
     shown.document.select(None)
+    soon()
     assert "Select a slot" in shown.verdict.text()
 
 
 def test_taking_the_tap_off_empties_the_view(shown: ChainView) -> None:
     shown.document.select("accessory", "accessory-1")
+    soon()
     shown.document.apply("Off", edits.unplace, "tap-1")
+    soon()
     assert shown.tap_id == ""
     shown.document.stack.undo()
+    soon()
     assert shown.tap_id == "tap-1"
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.checks.finding import Finding, Severity
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits
@@ -197,6 +197,7 @@ def test_what_is_found_in_a_real_vehicle_follows_the_edits(qtbot: Any) -> None:
         shown.show()
     assert any(f.severity == "stop" and f.place == "tap" for f in shown.model.findings)
     document.apply("Less", edits.change_accessory, "accessory-1", amperes=1.0)
+    QApplication.processEvents()
     assert not any(f.severity == "stop" for f in shown.model.findings)
 
 

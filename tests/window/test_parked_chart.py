@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QImage
 from PySide6.QtSvg import QSvgRenderer
-from PySide6.QtWidgets import QToolButton
+from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.assess import assess
 from fusemap.assess.result import ParkedFigures
@@ -315,9 +315,11 @@ def test_an_edit_redraws_and_keeps_the_zoom(shown: ParkedView) -> None:
     shown.zoom_to(48)
     before = shown.headline.text()
     shown.document.apply("Less", edits.change_accessory, "accessory-1", amperes=0.05)
+    QApplication.processEvents()
     assert shown.headline.text() != before
     assert chart.shown_h == pytest.approx((0, 48))
     shown.document.stack.undo()
+    QApplication.processEvents()
     assert shown.headline.text() == before
 
 
@@ -329,6 +331,7 @@ def test_what_keeps_the_forecast_from_being_made_is_said(shown: ParkedView) -> N
 
     shown.document._assess = lambda vehicle: Broken()  # type: ignore[assignment,return-value]
     shown.document.apply("Name", edits.change_vehicle, name="Bus")
+    QApplication.processEvents()
     assert shown.headline.text() == "battery: no capacity known (enter it)"
     assert not shown.split.isVisible()
     shown.save("png")
