@@ -154,7 +154,7 @@ class Details(QWidget):
         return tabs
 
     def _make_feed(self) -> QWidget:
-        from fusemap.window.feed_form import FeedPage
+        from fusemap.window.feed_page import FeedPage
 
         return FeedPage(self._document)
 

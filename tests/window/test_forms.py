@@ -1,0 +1,265 @@
+"""The forms for vehicle, panel, battery, parking, feeds and rules."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QPlainTextEdit, QWidget
+
+from fusemap import tables
+from fusemap.files.demos import read_demo
+from fusemap.vehicle import Fuse, Vehicle, WakeUp, edits
+from fusemap.window.battery_form import BatteryForm
+from fusemap.window.document import Document
+from fusemap.window.feed_page import FeedPage
+from fusemap.window.parking_form import ParkingForm
+from fusemap.window.rules_form import RulesForm
+from fusemap.window.vehicle_form import PanelForm, VehicleForm
+
+
+@pytest.fixture
+def document(qapp: Any) -> Document:
+    return Document(edits.add_panel(Vehicle(name="Van"), "Cabin", 2, 3))
+
+
+def shown(widget: QWidget, qtbot: Any) -> Any:
+    qtbot.addWidget(widget)
+    with qtbot.waitExposed(widget):
+        widget.show()
+    return widget
+
+
+def enter(form: QWidget, qtbot: Any, key: str, text: str) -> QLineEdit:
+    field = form.findChild(QLineEdit, key)
+    assert field is not None, key
+    field.selectAll()
+    qtbot.keyClick(field, Qt.Key.Key_Delete)
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    return field
+
+
+def choose(form: QWidget, key: str, words: str) -> None:
+    field = form.findChild(QComboBox, key)
+    row = field.findText(words)
+    assert row >= 0, [field.itemText(i) for i in range(field.count())]
+    field.setCurrentIndex(row)
+    field.activated.emit(row)
+
+
+def click(form: QWidget, qtbot: Any, key: str) -> None:
+    button = form.findChild(QAbstractButton, key)
+    assert button is not None, key
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "value"),
+    [
+        ("capacity_ah", "70", 70.0),
+        ("reserve_min", "2 h", 120.0),
+        ("cca_a", "680", 680.0),
+        ("age_years", "3,5", 3.5),
+        ("soh", "85", 0.85),
+        ("start_soc", "80 %", 0.8),
+        ("rest_v", "12.55", 12.55),
+        ("resistance_mohm", "4.2", 4.2),
+        ("parallel", "2", 2),
+    ],
+)
+def test_every_battery_field_is_written(
+    document: Document, qtbot: Any, field: str, typed: str, value: float
+) -> None:
+    form = shown(BatteryForm(document), qtbot)
+    enter(form, qtbot, f"battery_{field}", typed)
+    assert getattr(document.vehicle.battery, field) == pytest.approx(value)
+    assert document.stack.undoText().startswith("Battery: ")
+
+
+def test_the_battery_kind_is_chosen(document: Document, qtbot: Any) -> None:
+    form = shown(BatteryForm(document), qtbot)
+    choose(form, "battery_chemistry", "Lead-acid, glass mat (AGM)")
+    assert document.vehicle.battery.chemistry == "agm"
+
+
+def test_with_24_volts_it_is_said_that_one_battery_is_meant(document: Document, qtbot: Any) -> None:
+    form = shown(BatteryForm(document), qtbot)
+    assert not form._pair.isVisible()
+    document.apply("24 V", edits.change_vehicle, system_v=24)
+    assert form._pair.isVisible()
+
+
+def test_a_health_beyond_belief_is_refused(document: Document, qtbot: Any) -> None:
+    form = shown(BatteryForm(document), qtbot)
+    field = enter(form, qtbot, "battery_soh", "400")
+    assert field.property("wrong") is True
+    assert document.vehicle.battery.soh is None
+
+
+def test_rest_currents_are_typed_in_milliamperes_or_amperes(document: Document, qtbot: Any) -> None:
+    form = shown(ParkingForm(document), qtbot)
+    enter(form, qtbot, "parking_rest_current_a", "26")
+    enter(form, qtbot, "parking_awake_current_a", "3.6 A")
+    assert document.vehicle.parking.rest_current_a == pytest.approx(0.026)
+    assert document.vehicle.parking.awake_current_a == pytest.approx(3.6)
+
+
+def test_the_hour_of_parking_is_an_hour_of_the_day(document: Document, qtbot: Any) -> None:
+    form = shown(ParkingForm(document), qtbot)
+    assert enter(form, qtbot, "parking_locked_at_h", "25").property("wrong") is True
+    assert document.vehicle.parking.locked_at_h == 18.0
+
+
+def test_wake_ups_are_added_changed_and_removed(document: Document, qtbot: Any) -> None:
+    form = shown(ParkingForm(document), qtbot)
+    click(form, qtbot, "parking_addWakeUp")
+    click(form, qtbot, "parking_addWakeUp")
+    enter(form, qtbot, "wakeUp1_every_h", "6")
+    enter(form, qtbot, "wakeUp1_current_a", "800")
+    assert document.vehicle.parking.wake_ups[1] == WakeUp(every_h=6.0, minutes=5.0, current_a=0.8)
+    click(form, qtbot, "wakeUp0_remove")
+    assert [w.every_h for w in document.vehicle.parking.wake_ups] == [6.0]
+    assert form.findChild(QLineEdit, "wakeUp0_every_h").text() == "6"
+    document.stack.undo()
+    assert form.findChild(QLineEdit, "wakeUp1_every_h").text() == "6"
+
+
+def test_the_vehicle_has_a_name_a_voltage_and_a_note(document: Document, qtbot: Any) -> None:
+    form = shown(VehicleForm(document), qtbot)
+    enter(form, qtbot, "vehicle_name", "Blue van")
+    note = form.findChild(QPlainTextEdit, "vehicle_note")
+    note.setFocus()
+    qtbot.keyClicks(note, "fitted in May")
+    note.clearFocus()
+    assert document.vehicle.name == "Blue van"
+    assert document.vehicle.note == "fitted in May"
+
+
+def test_a_panel_does_not_shrink_over_its_slots(document: Document, qtbot: Any) -> None:
+    form = shown(PanelForm(document), qtbot)
+    document.select("panel", "panel-1")
+    assert enter(form, qtbot, "panel_rows", "1").property("wrong") is True
+    enter(form, qtbot, "panel_columns", "4")
+    assert (document.vehicle.panels[0].rows, document.vehicle.panels[0].columns) == (2, 4)
+
+
+def test_the_panel_form_shows_the_panel_that_is_selected(document: Document, qtbot: Any) -> None:
+    document.apply("Add", edits.add_panel, "Boot", 1, 2)
+    form = shown(PanelForm(document), qtbot)
+    document.select("panel", "panel-2")
+    assert form.findChild(QLineEdit, "panel_name").text() == "Boot"
+
+
+# --- feeds ---------------------------------------------------------------------------------------
+
+
+def tree_of(page: FeedPage) -> list[tuple[int, str]]:
+    """The tree as (depth, name)."""
+
+    def below(item: Any, depth: int) -> list[tuple[int, str]]:
+        lines = [(depth, item.text(0))]
+        for row in range(item.childCount()):
+            lines += below(item.child(row), depth + 1)
+        return lines
+
+    return below(page.tree.topLevelItem(0), 0)
+
+
+def test_feeds_are_added_below_the_selected_one(document: Document, qtbot: Any) -> None:
+    page = shown(FeedPage(document), qtbot)
+    click(page, qtbot, "feed_add")
+    enter(page, qtbot, "feed_name", "Main fuse")
+    click(page, qtbot, "feed_add")
+    enter(page, qtbot, "feed_name", "Ignition relay")
+    assert tree_of(page) == [(0, "Battery"), (1, "Main fuse"), (2, "Ignition relay")]
+    assert document.vehicle.feeds[1].parent == document.vehicle.feeds[0].id
+
+
+def test_a_feed_is_never_offered_what_hangs_below_it(document: Document, qtbot: Any) -> None:
+    document.apply("a", edits.add_feed, "Main")
+    document.apply("b", edits.add_feed, "Relay", parent="feed-1")
+    document.apply("c", edits.add_feed, "Other")
+    page = shown(FeedPage(document), qtbot)
+    document.select("feed", "feed-1")
+    offered = page.findChild(QComboBox, "feed_parent")
+    words = [offered.itemText(row) for row in range(offered.count())]
+    assert words == ["Straight from the battery", "Other"]
+
+
+def test_fuse_limit_and_loads_of_a_feed_are_written(document: Document, qtbot: Any) -> None:
+    document.apply("a", edits.add_feed, "Main")
+    page = shown(FeedPage(document), qtbot)
+    assert not page.findChild(QComboBox, "feed_rating").isEnabled()
+    choose(page, "feed_fuse", tables.fuse_family("maxi").name)
+    choose(page, "feed_rating", "60\u202fA")
+    enter(page, qtbot, "feed_limit_a", "45")
+    enter(page, qtbot, "feed_resistance_mohm", "3")
+    enter(page, qtbot, "feed_load_running", "12,5")
+    (feed,) = document.vehicle.feeds
+    assert feed.fuse == Fuse(family="maxi", rating=60.0)
+    assert (feed.limit_a, feed.resistance_mohm) == (45.0, 3.0)
+    assert (feed.other_load.running, feed.other_load.asleep) == (12.5, None)
+
+
+def test_removing_a_feed_hangs_what_was_below_on_its_parent(document: Document, qtbot: Any) -> None:
+    document.apply("a", edits.add_feed, "Main")
+    document.apply("b", edits.add_feed, "Relay", parent="feed-1")
+    page = shown(FeedPage(document), qtbot)
+    document.select("feed", "feed-1")
+    click(page, qtbot, "feed_remove")
+    assert tree_of(page) == [(0, "Battery"), (1, "Relay")]
+    document.stack.undo()
+    assert tree_of(page) == [(0, "Battery"), (1, "Main"), (2, "Relay")]
+
+
+def test_the_tree_shows_load_and_limit_as_assessed(qtbot: Any) -> None:
+    document = Document(read_demo("family_estate"))
+    page = shown(FeedPage(document), qtbot)
+    figures = document.assessment.feeds
+    item = page.tree.topLevelItem(0).child(0)
+    column = figures.index[item.data(0, Qt.ItemDataRole.UserRole)]
+    assert item.text(1).startswith(f"{figures.current_a[:, column].max():.0f}")
+    assert item.text(2).startswith(f"{figures.limit_a[column]:.0f}")
+
+
+def test_a_click_in_the_tree_selects_the_feed(qtbot: Any) -> None:
+    document = Document(read_demo("family_estate"))
+    page = shown(FeedPage(document), qtbot)
+    item = page.tree.topLevelItem(0).child(0).child(0)
+    where = page.tree.visualItemRect(item).center()
+    qtbot.mouseClick(page.tree.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    assert document.selection is not None
+    assert document.selection.id == item.data(0, Qt.ItemDataRole.UserRole)
+    assert page.tree.currentItem() is item
+    assert page.findChild(QLineEdit, "feed_name").text() == item.text(0)
+
+
+# --- rules ---------------------------------------------------------------------------------------
+
+
+def test_every_named_rule_can_be_changed_and_reset(document: Document, qtbot: Any) -> None:
+    form = shown(RulesForm(document), qtbot)
+    for key, rule in tables.rule_defaults().items():
+        field = form.findChild(QLineEdit, f"rule_{key}")
+        scale = 1.0 if rule.unit else 100.0
+        assert float(field.text()) == pytest.approx(rule.value * scale)
+        enter(form, qtbot, f"rule_{key}", f"{rule.high * scale:g}")
+        assert document.assessment.rule(key) == pytest.approx(rule.high)
+        click(form, qtbot, f"rule_{key}_reset")
+        assert document.vehicle.rules == ()
+
+
+def test_a_rule_out_of_its_bounds_is_refused(document: Document, qtbot: Any) -> None:
+    form = shown(RulesForm(document), qtbot)
+    field = enter(form, qtbot, "rule_continuous_share", "140")
+    assert field.property("wrong") is True
+    assert document.vehicle.rules == ()
+
+
+def test_a_blank_rule_is_its_default_again(document: Document, qtbot: Any) -> None:
+    form = shown(RulesForm(document), qtbot)
+    enter(form, qtbot, "rule_continuous_share", "70")
+    assert document.assessment.rule("continuous_share") == pytest.approx(0.7)
+    field = enter(form, qtbot, "rule_continuous_share", "")
+    assert document.vehicle.rules == ()
+    assert field.text() == "75"
