@@ -148,7 +148,19 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._crank_label.setFont(self.font())
         thick = pg.mkPen(self._theme.colour("chart_1"), width=2.5)
         curve = pg.PlotCurveItem(s.hours, s.charge_percent, pen=thick, antialias=True)
-        return [(self.charge, item) for item in (below, limit, self._crank_label, curve)]
+        items = (below, *self._band_items(s), limit, self._crank_label, curve)
+        return [(self.charge, item) for item in items]
+
+    def _band_items(self, s: Series) -> tuple[Any, ...]:
+        """Where the charge is in 8 of 10 cases."""
+        edge = pg.mkPen(self._theme.colour("chart_1"), width=1, style=Qt.PenStyle.DotLine)
+        low, high = (
+            pg.PlotCurveItem(s.band.time_h, soc * 100, pen=edge, antialias=True)
+            for soc in (s.band.low_soc, s.band.high_soc)
+        )
+        shade = self._theme.colour("chart_1")
+        shade.setAlphaF(0.18)
+        return pg.FillBetweenItem(low, high, brush=pg.mkBrush(shade)), low, high
 
     def _taken_items(self, s: Series) -> list[tuple[Any, Any]]:
         """The layers on top of each other, the largest lowest."""

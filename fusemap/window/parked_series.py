@@ -13,6 +13,7 @@ from typing import Final, Literal
 import numpy as np
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.assess.parked_band import ParkedBand
 from fusemap.assess.result import Floats, ParkedFigures
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.units import digits, duration, percent, quantity
@@ -57,6 +58,7 @@ class Series:
     crank_percent: float
     stand_h: float
     locked_at_h: float
+    band: ParkedBand
 
     @property
     def end_h(self) -> float:
@@ -69,7 +71,9 @@ class Series:
         return float(min(self.end_h, max(1.25 * self.stand_h, 1.25 * crank, 24.0)))
 
 
-def series(parked: ParkedFigures, stand_days: float, locked_at_h: float) -> Series:
+def series(
+    parked: ParkedFigures, band: ParkedBand, stand_days: float, locked_at_h: float
+) -> Series:
     """The forecast as the chart draws it."""
     samples = parked.forecast.samples
     order = [consumer.name for consumer in parked.consumers]
@@ -82,6 +86,7 @@ def series(parked: ParkedFigures, stand_days: float, locked_at_h: float) -> Seri
         crank_percent=parked.crank_soc * 100,
         stand_h=stand_days * 24,
         locked_at_h=locked_at_h,
+        band=band,
     )
 
 
@@ -138,7 +143,7 @@ def _changes(forecast: Forecast) -> list[Happening]:
 
 def _happening(event: Event) -> Happening:
     plain: dict[EventKind, tuple[str, Weight]] = {
-        EventKind.CRANK_LIMIT: (tr("No start from here"), "limit"),
+        EventKind.CRANK_LIMIT: (tr("Probably no start from here"), "limit"),
         EventKind.EMPTY: (tr("Battery empty"), "limit"),
         EventKind.FREEZES: (tr("Battery can freeze"), "limit"),
         EventKind.FULL: (tr("Battery full"), "quiet"),
@@ -181,6 +186,16 @@ def clock(hour: float, locked_at_h: float) -> str:
     return show_hour((locked_at_h + hour) % 24.0)
 
 
+def charge_words(s: Series, hour: float) -> str:
+    """The charge at one moment, with its band."""
+    low, high = (at(s.band.time_h, soc, hour) for soc in (s.band.low_soc, s.band.high_soc))
+    return tr("{charge} ({low} to {high})").format(
+        charge=percent(at(s.hours, s.charge_percent, hour) / 100),
+        low=digits(low * 100, 2),
+        high=percent(high),
+    )
+
+
 def reading(s: Series, hour: float) -> str:
     """Everything there is at one moment, in a sentence or two."""
     hour = min(max(hour, 0.0), s.end_h)
@@ -189,7 +204,7 @@ def reading(s: Series, hour: float) -> str:
     head = tr("After {time} ({clock}): {charge} charged, {volts}.").format(
         time=duration(hour),
         clock=clock(hour, s.locked_at_h),
-        charge=percent(at(s.hours, s.charge_percent, hour) / 100),
+        charge=charge_words(s, hour),
         volts=quantity(at(s.hours, s.volts, hour), "V", 4),
     )
     if not parts:
@@ -204,15 +219,18 @@ def reading(s: Series, hour: float) -> str:
 def sample_header(s: Series) -> tuple[str, ...]:
     """The header of the course as a table."""
     layers_ = (f"{layer.name} [Ah]" for layer in s.layers)
-    return ("Hours since locking [h]", "Charge [%]", "Voltage [V]", *layers_)
+    band = ("Low charge [%]", "High charge [%]")
+    return ("Hours since locking [h]", "Charge [%]", *band, "Voltage [V]", *layers_)
 
 
 def sample_rows(s: Series) -> Iterator[tuple[float, ...]]:
     """The course, one row per sample; where something jumps both sides of the jump."""
+    ends = (s.band.low_soc, s.band.high_soc)
     for row in range(len(s.hours)):
         yield (
             round(float(s.hours[row]), 5),
             round(float(s.charge_percent[row]), 4),
+            *(round(at(s.band.time_h, soc, float(s.hours[row])) * 100, 4) for soc in ends),
             round(float(s.volts[row]), 4),
             *(round(float(layer.charge_ah[row]), 5) for layer in s.layers),
         )

@@ -30,10 +30,11 @@ from fusemap.window.consumer_table import ConsumerTable
 from fusemap.window.document import Document
 from fusemap.window.form import scrolled
 from fusemap.window.later import Later
-from fusemap.window.parked_series import Series, reading, sample_header, sample_rows, series
+from fusemap.window.parked_series import reading, sample_header, sample_rows, series
 from fusemap.window.theme import Theme, severity_icon, space
 
 if TYPE_CHECKING:
+    from fusemap.assess.parked_band import ParkedBand
     from fusemap.assess.result import ParkedFigures
     from fusemap.window.parked_chart import ParkedChart
 
@@ -185,33 +186,43 @@ class ParkedView(QWidget):
 
     def refresh(self) -> None:
         """Show the forecast as it is now."""
+        from fusemap.assess.parked_band import parked_band
+
         self._stale = False
         if self.chart is None:
             self._make_chart()
         try:
-            self.parked = self.document.assessment.parked
+            parked = self.document.assessment.parked
+            band = parked_band(self.document.assessment)
         except FusemapError as error:
             self._show_problem(error)
             return
-        self._show(self.parked)
+        self.parked = parked
+        self._show(parked, band)
 
-    def _show(self, parked: "ParkedFigures") -> None:
-        plan = self.document.vehicle.parking.stand_days
-        enough = parked_words.is_enough(parked, plan)
+    def _show(self, parked: "ParkedFigures", band: "ParkedBand") -> None:
+        parking = self.document.vehicle.parking
+        fits = parked_words.fits(parked, band, parking.stand_days)
         size = self.fontMetrics().height()
-        icon = severity_icon("note" if enough else "caution", self._theme, size)
+        icon = severity_icon("note" if fits else "caution", self._theme, size)
         self.mark.setPixmap(icon.pixmap(size, size))
-        self.headline.setText(parked_words.headline(parked, plan))
+        self.headline.setText(parked_words.headline(parked, band, parking.stand_days))
         self.caveat.setText(parked_words.caveat())
         self.table.show_consumers(parked.consumers)
         self._give_table_room()
-        self.assumed.setText(_assumed_words(parked.assumed, self.tr("Assumed:")))
-        self.assumed.setVisible(bool(parked.assumed))
+        self.assumed.setText(
+            "\n".join(
+                (
+                    *_listed(self.tr("Assumed:"), parked.assumed),
+                    *_listed(self.tr("Spread for the band:"), band.spread),
+                )
+            )
+        )
         self.why.show_text(basis_text(parked.basis))
         for widget in (self.split, self.caveat):
             widget.setVisible(True)
         if self.chart is not None:
-            self.chart.show_series(self._series(parked))
+            self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
             if not self.reading.text():
                 self._tell_how_to_read()
 
@@ -220,10 +231,6 @@ class ParkedView(QWidget):
         needed = self.table.needed_width() + self.fontMetrics().height() * 2
         beside = self.split.orientation() == Qt.Orientation.Horizontal
         self._side_area.setMinimumWidth(min(needed, self.width() // 2) if beside else 0)
-
-    def _series(self, parked: "ParkedFigures") -> Series:
-        parking = self.document.vehicle.parking
-        return series(parked, parking.stand_days, parking.locked_at_h)
 
     def _show_problem(self, error: FusemapError) -> None:
         """What keeps the forecast from being made, instead of everything else."""
@@ -320,5 +327,7 @@ class ParkedView(QWidget):
             export.write_csv(path, self.table.header_words, self.table.rows())
 
 
-def _assumed_words(assumed: tuple[str, ...], head: str) -> str:
-    return "\n".join([head, *(f"• {text[:1].upper()}{text[1:]}" for text in assumed)])
+def _listed(head: str, texts: tuple[str, ...]) -> tuple[str, ...]:
+    """A heading and a line for each; nothing where there is nothing to list."""
+    lines = (f"• {text[:1].upper()}{text[1:]}" for text in texts)
+    return (head, *lines) if texts else ()

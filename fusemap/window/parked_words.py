@@ -7,6 +7,7 @@ from math import isfinite
 
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.assess.parked_band import ParkedBand
 from fusemap.assess.result import Consumer, ParkedFigures
 from fusemap.units import digits, duration, percent
 
@@ -16,23 +17,45 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("ParkedView", text)
 
 
-def headline(parked: ParkedFigures, stand_days: float) -> str:
+def headline(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> str:
     """For how long it starts, how long without the accessories, and what is planned."""
     if parked.start_soc <= parked.crank_soc:
         return tr("It may not start even now: {charge} charged, {needed} needed to crank.").format(
             charge=percent(parked.start_soc), needed=percent(parked.crank_soc)
         )
-    parts = [_starts(parked.hours, parked.forecast.horizon_h)]
+    parts = [_starts(parked, band)]
     if any(consumer.accessory for consumer in parked.consumers):
         parts.append(_without(parked))
-    parts.append(_plan(parked.hours, stand_days))
+    parts.append(_plan(parked, band, stand_days))
     return " ".join(part for part in parts if part)
 
 
-def _starts(hours: float, horizon_h: float) -> str:
-    if not isfinite(hours):
-        return tr("Starts for longer than {time}.").format(time=duration(horizon_h))
-    return tr("Starts for about {time}.").format(time=duration(hours))
+def _starts(parked: ParkedFigures, band: ParkedBand) -> str:
+    most_likely = duration(parked.hours)
+    if not isfinite(parked.hours):
+        most_likely = tr("longer than {time}").format(time=duration(parked.forecast.horizon_h))
+    if not isfinite(band.low_h):
+        return tr("Starts for {time}.").format(time=most_likely)
+    if not isfinite(band.high_h):
+        return tr("Starts for {time} or longer, most likely {likely}.").format(
+            time=duration(band.low_h), likely=most_likely
+        )
+    return tr("Starts for {span}, most likely about {likely}.").format(
+        span=span(band.low_h, band.high_h), likely=most_likely
+    )
+
+
+def span(low_h: float, high_h: float) -> str:
+    """Two times, the unit said once where it is the same.
+
+    >>> span(9 * 24, 14 * 24), span(5, 72), span(72, 72)
+    ('9 to 14 days', '5 hours to 3 days', '3 days')
+    """
+    low, high = duration(low_h), duration(high_h)
+    if low == high:
+        return low
+    number, _, unit = low.partition(" ")
+    return tr("{low} to {high}").format(low=number if high.endswith(f" {unit}") else low, high=high)
 
 
 def _without(parked: ParkedFigures) -> str:
@@ -41,30 +64,34 @@ def _without(parked: ParkedFigures) -> str:
         if not isfinite(parked.hours):
             return ""
         return tr("Without the accessories for longer than {time}.").format(time=horizon)
-    return tr("Without the accessories {time}.").format(time=duration(parked.hours_without))
+    return tr("Without the accessories about {time}.").format(time=duration(parked.hours_without))
 
 
-def _plan(hours: float, stand_days: float) -> str:
+def _plan(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> str:
+    """Whether the time planned is within the band, and on which side of its middle."""
     if stand_days <= 0:
         return ""
-    planned = tr("You plan {time}").format(time=duration(stand_days * 24))
-    left = hours - stand_days * 24
-    if not isfinite(left):
-        return tr("{planned}: that is within it.").format(planned=planned)
-    if left < 0:
-        return tr("{planned}: {time} too long.").format(planned=planned, time=duration(-left))
-    return tr("{planned}: {time} to spare.").format(planned=planned, time=duration(left))
+    planned = stand_days * 24
+    if planned <= band.low_h:
+        form = tr("You plan {time}: that fits.")
+    elif planned <= parked.hours:
+        form = tr("You plan {time}: that will probably do, but it is not certain.")
+    elif planned <= band.high_h:
+        form = tr("You plan {time}: that is probably too long.")
+    else:
+        form = tr("You plan {time}: that is too long.")
+    return form.format(time=duration(planned))
 
 
-def is_enough(parked: ParkedFigures, stand_days: float) -> bool:
-    """Whether it starts after the time planned."""
-    return parked.start_soc > parked.crank_soc and parked.hours >= stand_days * 24
+def fits(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> bool:
+    """Whether it starts after the time planned even at the band's lower end."""
+    return parked.start_soc > parked.crank_soc and band.low_h >= stand_days * 24
 
 
 def caveat() -> str:
     """How far the headline can be trusted."""
     return tr(
-        "An estimate: true charge, age and cold can make it half as long, or half as long again. "
+        "An estimate: of ten batteries and readings like these, eight fall into this span. "
         "Rest voltage and rest current, measured, narrow it most."
     )
 

@@ -1,6 +1,7 @@
 """The parked view: plain words, a chart of charge over time, who took it, files of both."""
 
 import csv
+import re
 from math import inf
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.assess import assess
+from fusemap.assess.parked_band import ParkedBand, parked_band
 from fusemap.assess.result import ParkedFigures
 from fusemap.errors import FileProblem, InputProblem
 from fusemap.units import NARROW_SPACE
@@ -102,51 +104,96 @@ def figures(
     )
 
 
+def band(low: float, high: float) -> ParkedBand:
+    flat = np.array([0.5, 0.5])
+    return ParkedBand(low, high, np.array([0.0, 1440.0]), flat, flat, ())
+
+
 # --- in words -----------------------------------------------------------------------------------
 
 
+DAY = 24.0
+
+
 @pytest.mark.parametrize(
-    ("hours", "without", "plan", "words"),
+    ("low", "hours", "high", "without", "plan", "words"),
     [
         (
-            288.0,
-            744.0,
-            14.0,
-            "Starts for about 12 days. Without the accessories 31 days. "
-            "You plan 14 days: 2 days too long.",
+            9 * DAY,
+            12 * DAY,
+            14 * DAY,
+            31 * DAY,
+            20.0,
+            "Starts for 9 to 14 days, most likely about 12 days. "
+            "Without the accessories about 31 days. You plan 20 days: that is too long.",
         ),
         (
-            744.0,
+            20 * DAY,
+            31 * DAY,
+            inf,
             inf,
             14.0,
-            "Starts for about 31 days. Without the accessories for longer than 60 days. "
-            "You plan 14 days: 17 days to spare.",
+            "Starts for 20 days or longer, most likely 31 days. "
+            "Without the accessories for longer than 60 days. You plan 14 days: that fits.",
         ),
         (
             inf,
             inf,
+            inf,
+            inf,
             14.0,
-            "Starts for longer than 60 days. You plan 14 days: that is within it.",
+            "Starts for longer than 60 days. You plan 14 days: that fits.",
         ),
-        (5.0, 288.0, 0.0, "Starts for about 5 hours. Without the accessories 12 days."),
+        (
+            5.0,
+            40.0,
+            3 * DAY,
+            12 * DAY,
+            0.0,
+            "Starts for 5 hours to 3 days, most likely about 40 hours. "
+            "Without the accessories about 12 days.",
+        ),
     ],
 )
 def test_the_headline_says_it_in_plain_words(
-    parked: ParkedFigures, hours: float, without: float, plan: float, words: str
+    parked: ParkedFigures,
+    low: float,
+    hours: float,
+    high: float,
+    without: float,
+    plan: float,
+    words: str,
 ) -> None:
-    assert headline(figures(parked, hours, without), plan) == words
+    assert headline(figures(parked, hours, without), band(low, high), plan) == words
+
+
+@pytest.mark.parametrize(
+    ("plan", "words"),
+    [
+        (8, "that fits."),
+        (11, "that will probably do, but it is not certain."),
+        (13, "that is probably too long."),
+        (15, "that is too long."),
+    ],
+)
+def test_a_plan_is_held_against_the_whole_band(
+    parked: ParkedFigures, plan: float, words: str
+) -> None:
+    said = headline(figures(parked, 12 * DAY, 31 * DAY), band(9 * DAY, 14 * DAY), plan)
+    assert said.endswith(f"You plan {plan} days: {words}")
 
 
 def test_a_battery_too_flat_to_start_now_is_said_first(parked: ParkedFigures) -> None:
-    words = plain(headline(figures(parked, 0.0, 0.0, start=0.4), 7.0))
+    words = plain(headline(figures(parked, 0.0, 0.0, start=0.4), band(0.0, 0.0), 7.0))
     assert words == "It may not start even now: 40 % charged, 50 % needed to crank."
 
 
 def test_the_view_says_it_with_its_doubt(shown: ParkedView) -> None:
-    assert shown.headline.text().startswith("Starts for about ")
+    assert re.match(r"Starts for [\d.]+ to [\d.]+ days, most likely about", shown.headline.text())
     assert "You plan 5 days" in shown.headline.text()
-    assert "half as long" in shown.caveat.text()
+    assert "of ten" in shown.caveat.text()
     assert shown.assumed.text().startswith("Assumed:")
+    assert "Charge needed to crank ± 10 %" in shown.assumed.text()
 
 
 @pytest.mark.parametrize(
@@ -161,7 +208,7 @@ def test_ticks_are_hours_days_or_weeks(hours: float, spacing: float, words: str)
 
 
 def of(parked: ParkedFigures) -> parked_series.Series:
-    return parked_series.series(parked, 5.0, 18.0)
+    return parked_series.series(parked, parked_band(assess(van())), 5.0, 18.0)
 
 
 def test_the_layers_add_up_to_all_the_charge_that_is_gone(parked: ParkedFigures) -> None:
@@ -189,7 +236,7 @@ def test_many_consumers_are_put_together(parked: ParkedFigures) -> None:
 
 def test_what_happens_is_said_with_the_name(parked: ParkedFigures) -> None:
     words = {plain(each.words): each for each in of(parked).happenings}
-    assert words["No start from here"].hours == pytest.approx(parked.hours)
+    assert words["Probably no start from here"].hours == pytest.approx(parked.hours)
     trip = float(parked.forecast.cut_offs[0].first_trip_h)
     assert words["Camera: cut off"].hours == pytest.approx(trip)
     assert words["0.23 A in all"].hours == pytest.approx(1.0)
@@ -198,6 +245,7 @@ def test_what_happens_is_said_with_the_name(parked: ParkedFigures) -> None:
 def test_a_moment_is_read_with_the_hour_of_the_day(parked: ParkedFigures) -> None:
     words = plain(parked_series.reading(of(parked), 30.0))
     assert words.startswith("After 30 hours (00:00): ")
+    assert re.search(r"\d+ % \(\d+ to \d+ %\) charged", words)
     assert "Camera 6" in words
     assert "Gone " in words
 
@@ -222,7 +270,7 @@ def test_the_chart_is_made_when_first_shown(qtbot: Any) -> None:
 
 def test_limit_plan_and_cut_off_are_labelled_lines(shown: ParkedView) -> None:
     chart = chart_of(shown)
-    assert {"No start from here", "Planned until here"} <= set(chart.label_words)
+    assert {"Probably no start from here", "Planned until here"} <= set(chart.label_words)
     assert "needed to crank: 50 %" in plain(chart._crank_label.toPlainText())
     shown.zoom_to(inf)
     assert "Camera: cut off" in chart.label_words
@@ -376,8 +424,8 @@ def test_the_drawing_is_saved_as_svg(shown: ParkedView, tmp_path: Path) -> None:
     renderer = QSvgRenderer(str(path))
     assert renderer.isValid()
     text = path.read_text(encoding="utf-8")
-    assert "No start from here" in text
-    assert "Starts for about" in text
+    assert "Probably no start from here" in text
+    assert "Starts for" in text
 
 
 def test_the_course_is_saved_as_a_table(shown: ParkedView, tmp_path: Path) -> None:
@@ -385,13 +433,16 @@ def test_the_course_is_saved_as_a_table(shown: ParkedView, tmp_path: Path) -> No
     shown.write("csv", path)
     with path.open(encoding="utf-8-sig", newline="") as file:
         header, *rows = csv.reader(file)
-    assert header[:4] == [
+    assert header[:6] == [
         "Hours since locking [h]",
         "Charge [%]",
+        "Low charge [%]",
+        "High charge [%]",
         "Voltage [V]",
         "Camera [Ah]",
     ]
     assert float(rows[0][1]) == pytest.approx(90.0)
+    assert all(float(row[2]) < float(row[1]) < float(row[3]) for row in rows[:50])
     assert float(rows[-1][0]) == pytest.approx(1440.0)
 
 
