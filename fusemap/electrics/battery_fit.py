@@ -140,6 +140,7 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
 
 def _k_for_reserve(hours: float, wanted: float, r: float) -> float | None:
     """k [1/h] at which the load factor over the reserve time is `wanted`; None if there is none."""
+
     def miss(ln_k: float) -> float:
         k = float(np.exp(ln_k))
         return float(load_factor(k, c_from_k(k, r), hours)) - wanted

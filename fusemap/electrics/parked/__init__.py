@@ -5,15 +5,21 @@ Forecast: hours [h] until cranking fails, until empty, until ice; ampere-hours o
 the cut-offs do, and points for a chart. Any input may be an array of shape (draws,): then so are
 the answers, in one pass (a Monte Carlo).
 
-How it works, in reading order:
+Three ideas carry it. At constant current the two wells have a closed form, so time is cut only
+where something is switched. A cut-off looks at volts, but at constant current its voltage is one
+level of the surface charge, so every event is a curve that meets a level. Sixty days repeat a few
+patterns of loads, so levels and decays are computed once for each pattern, not for each day.
 
-- draws.py      what goes in: Draw and CutOff.
-- timeline.py   cuts the time into stretches in which nothing is switched.
-- levels.py     what is known beforehand in each of them: currents, and the charges that matter.
-- run.py        the state while time goes on, and the record of what happened.
-- engine.py     runs through stretches where nothing happens ...
-- events.py     ... and exactly through those where something does.
-- answers.py    reads hours and ampere-hours from the record; chart.py points and events.
+In reading order:
+
+- draws.py        what goes in: Draw and CutOff.
+- forecasting.py  the one call, `forecast`, from checks to answers.
+- timeline.py     cuts the time into stretches in which nothing is switched.
+- levels.py       what is known beforehand in each of them: currents, and the charges that matter.
+- run.py          the state while time goes on, and the record of what happened.
+- engine.py       runs through stretches where nothing happens ...
+- events.py       ... and exactly through those where something does.
+- answers.py      reads hours and ampere-hours from the record; chart.py points and events.
 
 Source: two-well model with leak (two_well.py). Limits: charging voltage is not modelled; currents
 do not depend on voltage; a load that stopped because the battery was empty stays off. No measured
