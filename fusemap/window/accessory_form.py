@@ -6,24 +6,22 @@ In: the accessory as the document has it. Out: one edit per finished field.
 from collections.abc import Callable
 from typing import Any, Final
 
-from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import library
 from fusemap.units import quantity
-from fusemap.vehicle import Accessory, Vehicle, VoltageCutOff, edits, look_up
+from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.window import choices
 from fusemap.window.accessory_choices import below_each_other, load_kinds, needs, side_by_side
 from fusemap.window.clock_entry import read_spans, show_spans
+from fusemap.window.cut_off_fields import CutOffFields
 from fusemap.window.document import Document, Selection
 from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
 from fusemap.window.part_form import PartForm
 from fusemap.window.theme import Theme
 
 NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
-FIRST_CUT_OFF: Final = VoltageCutOff(off_v=12.0, on_v=12.6)
-"""A cut-off before its figures are entered, for 12 V; doubled for 24 V."""
 
 
 class AccessoryForm(PartForm):
@@ -38,7 +36,7 @@ class AccessoryForm(PartForm):
         self._add_load()
         self._add_supply()
         self._add_parked()
-        self._add_cut_off()
+        self.cut_off = CutOffFields(self)
         self._add_limits()
         self._add_note()
         document.selected.connect(self._selected)
@@ -69,8 +67,7 @@ class AccessoryForm(PartForm):
             self._amount.set_unit(unit)
         self._sum.setText(self._sum_words(it))
         self.rows.setRowVisible(self._sense_a, "sense" in it.leads)
-        for field in self._cut_off_fields:
-            self.rows.setRowVisible(field, it.cut_off is not None)
+        self.cut_off.show_rows()
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:
@@ -189,19 +186,6 @@ class AccessoryForm(PartForm):
         )
         self.add(self.tr("Works only at"), self._timetable)
 
-    def _add_cut_off(self) -> None:
-        self._check(
-            lambda: self.accessory().cut_off is not None,
-            self._write_cut_off,
-            self.tr("Low-voltage cut-off: it switches off by itself"),
-            "cut_off",
-        )
-        self._cut_off_fields = [
-            self._cut_off_number("off_v", self.tr("Off below"), "V"),
-            self._cut_off_number("on_v", self.tr("On again above"), "V"),
-            self._cut_off_number("delay_s", self.tr("After"), "s"),
-        ]
-
     def _add_limits(self) -> None:
         self.section(self.tr("What it can bear, and how it starts"))
         self.number(
@@ -289,29 +273,3 @@ class AccessoryForm(PartForm):
             other = quantity((it.amperes or 0.0) * it.rated_v, "W")
         volts = quantity(it.rated_v, "V")
         return self.tr("That is {other} at {volts}.").format(other=other, volts=volts)
-
-    # --- the cut-off ----------------------------------------------------------------------------
-
-    def _write_cut_off(self, on: bool) -> bool:
-        double = self.document.vehicle.system_v / 12
-        first = replace(
-            FIRST_CUT_OFF, off_v=FIRST_CUT_OFF.off_v * double, on_v=FIRST_CUT_OFF.on_v * double
-        )
-        return self.write("cut_off", self.tr("Low-voltage cut-off"), first if on else None)
-
-    def _cut_off_number(self, field: str, label: str, unit: str) -> NumberField:
-        made = NumberField(
-            self.document,
-            lambda: getattr(self.accessory().cut_off or FIRST_CUT_OFF, field),
-            lambda value: self.write(
-                "cut_off",
-                label,
-                replace(self.accessory().cut_off or FIRST_CUT_OFF, **{field: value}),
-            ),
-            name=label,
-            unit=unit,
-            least=0,
-            key=f"accessory_cut_off_{field}",
-        )
-        self.add(label, made)
-        return made

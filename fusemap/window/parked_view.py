@@ -5,7 +5,7 @@ and what draws it are loaded when this is first shown.
 """
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent, QShowEvent
@@ -310,21 +310,23 @@ class ParkedView(QWidget):
 
     def write(self, kind: str, path: Path) -> None:
         """Write one of these files. Raises `FileProblem` when it cannot be written."""
-        chart, parked = self.chart, self.parked
-        if chart is None or chart.series is None or parked is None:
+        if self.chart is None or self.chart.series is None:
             return
-        ground = self._theme.colour("base")
-        if kind == "png":
-            with chart.picture() as drawn:
-                export.write_png(path, *drawn, ground)
-        elif kind == "svg":
-            with chart.picture() as drawn:
-                export.write_svg(path, *drawn, ground, self.headline.text())
+        if kind in ("png", "svg"):
+            self._draw(kind, path, self.chart)
         elif kind == "csv":
-            header: Any = sample_header(chart.series)
-            export.write_csv(path, header, sample_rows(chart.series))
+            header = sample_header(self.chart.series)
+            export.write_csv(path, header, sample_rows(self.chart.series))
         else:
             export.write_csv(path, self.table.header_words, self.table.rows())
+
+    def _draw(self, kind: str, path: Path, chart: "ParkedChart") -> None:
+        ground = self._theme.colour("base")
+        with chart.picture() as drawn:
+            if kind == "png":
+                export.write_png(path, *drawn, ground)
+            else:
+                export.write_svg(path, *drawn, ground, self.headline.text())
 
 
 def _listed(head: str, texts: tuple[str, ...]) -> tuple[str, ...]:

@@ -279,7 +279,7 @@ def test_a_slot_to_be_left_alone_is_taken_only_with_a_written_reason(
     document.refused.connect(refused.append)
     choose(taps, "powerLead_source", "F2")
     assert document.vehicle.taps == ()
-    assert "must be left alone (airbag)" in taps.leads["power"]._why.text()
+    assert "must be left alone (airbag)" in taps.leads["power"].source.why.text()
     button = taps.findChild(QPushButton, "powerLead_anyway")
     reason = taps.findChild(QPlainTextEdit, "powerLead_justification")
     assert button is not None
@@ -287,7 +287,11 @@ def test_a_slot_to_be_left_alone_is_taken_only_with_a_written_reason(
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert document.vehicle.taps == ()
     assert "the reason is blank" in refused[0].what
+    reason.setFocus()
     qtbot.keyClicks(reason, "Bench set-up, no airbag fitted")
+    taps.activateWindow()
+    button.setFocus()
+    reason.commit()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert tap(document).slot == "slot-2"
     assert tap(document).justification == "Bench set-up, no airbag fitted"
