@@ -55,7 +55,7 @@ def test_every_module_table_and_demo_vehicle_is_in_the_wheel(wheel: Path) -> Non
     names = set(zipfile.ZipFile(wheel).namelist())
     for folder, place in (
         ("fusemap", "fusemap"),
-        ("resources", "fusemap/resources"),
+        ("resources/tables", "fusemap/resources/tables"),  # the pictures are the README's
         ("demo_vehicles", "fusemap/demo_vehicles"),
     ):
         for path in (ROOT / folder).rglob("*"):

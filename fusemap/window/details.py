@@ -40,6 +40,7 @@ class Details(QWidget):
         self.splitter.addWidget(self._chain_place)
         self.splitter.setStretchFactor(0, 1)
         self.splitter.setStretchFactor(1, 1)
+        self.splitter.setSizes([5000, 5000])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.splitter)

@@ -122,6 +122,8 @@ def scrolled(inside: QWidget) -> QScrollArea:
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)
+    # What is inside takes the keyboard, and is scrolled to.
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
     area.setWidget(inside)
     area.setObjectName(f"{inside.objectName()}Scroll")

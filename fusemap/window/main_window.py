@@ -7,7 +7,7 @@ It assembles and passes on; what can be done with files is in `file_commands`, w
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
+from PySide6.QtCore import QByteArray, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
@@ -18,6 +18,7 @@ from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
 from fusemap.window.document import Document, Selection
 from fusemap.window.file_commands import FileCommands
+from fusemap.window.later import Later
 from fusemap.window.look import Look
 from fusemap.window.message_bar import MessageBar
 from fusemap.window.panel_tools import PanelTools
@@ -46,10 +47,7 @@ class MainWindow(QMainWindow):
         self._open = False
         self._closing = False
         # The panel takes the keyboard after it was painted: its cursor fills the details.
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
-        self._soon.setInterval(0)
-        self._soon.timeout.connect(lambda: self.focus_pane("panel"))
+        self._soon = Later(lambda: self.focus_pane("panel"), self)
         self._build()
         self.actions_ = Actions(self)
         self._listen()

@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.vehicle.validity import MOST_ROWS
 from fusemap.window import choices
+from fusemap.window.form import scrolled
 from fusemap.window.theme import space
 
 
@@ -193,7 +194,8 @@ class StartPage(QWidget):
         self.new.back.connect(self.back)
         self._recent = QVBoxLayout()
         self._demos = QVBoxLayout()
-        grid = QGridLayout(self)
+        inside = QWidget()
+        grid = QGridLayout(inside)
         edge = space(self, "wide")
         grid.setContentsMargins(edge, edge, edge, edge)
         grid.setHorizontalSpacing(edge)
@@ -206,6 +208,9 @@ class StartPage(QWidget):
         grid.addLayout(self._other_ways(), 0, 2)
         grid.setColumnStretch(0, 3)
         grid.setColumnStretch(2, 2)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inside))
 
     def show_choices(
         self, recent: Sequence[Path], demos: Sequence[tuple[str, str, str]], *, can_go_back: bool

@@ -7,11 +7,13 @@ document.
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, TypeVar, cast
 
-from PySide6.QtCore import QByteArray, Qt, QTimer
+from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from fusemap.window.details import Details
 from fusemap.window.document import Document
+from fusemap.window.form import scrolled
+from fusemap.window.later import Later
 from fusemap.window.panel_pages import PanelPages
 from fusemap.window.settings import Settings
 from fusemap.window.shelf import Shelf
@@ -43,10 +45,8 @@ class WorkArea(QWidget):
         self._pages = {"findings": QWidget(), "parked": QWidget()}
         self.tabs = self._make_tabs()
         # The checks run after the panel was painted, not before.
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
-        self._soon.setInterval(0)
-        self._soon.timeout.connect(self._name_findings)
+        self._soon = Later(self._name_findings, self)
+        self._roomier = Later(self._give_room, self)
         self._splitters = self._lay_out()
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
@@ -98,8 +98,9 @@ class WorkArea(QWidget):
             self._made[name] = make()
             layout = self._pages[name].layout()
             assert layout is not None
-            layout.addWidget(self._made[name])
-            self._made[name].show()
+            area = scrolled(self._made[name])
+            layout.addWidget(area)
+            area.show()
         return cast(View, self._made[name])
 
     def go_finding(self, step: int) -> None:
@@ -128,7 +129,7 @@ class WorkArea(QWidget):
         tabs = QTabWidget()
         tabs.setObjectName("lowerTabs")
         tabs.setDocumentMode(True)
-        tabs.addTab(self.shelf, self.tr("Accessories"))
+        tabs.addTab(scrolled(self.shelf), self.tr("Accessories"))
         for name, title in (("findings", self.tr("Findings")), ("parked", self.tr("Parked"))):
             column = QVBoxLayout(self._pages[name])
             column.setContentsMargins(0, 0, 0, 0)
@@ -137,11 +138,22 @@ class WorkArea(QWidget):
         return tabs
 
     def _tab_shown(self, index: int) -> None:
-        """Make what is to be seen now."""
+        """Make what is to be seen now, and see that it has room."""
         if TABS[index] == "findings":
             self.findings.show()
         elif TABS[index] == "parked":
             self.parked.show()
+        self._roomier.start()
+
+    def _give_room(self) -> None:
+        """Let the lower part grow to what its view needs, up to two thirds of the height."""
+        left = self._splitters["left"]
+        view = self._made.get(TABS[self.tabs.currentIndex()], self.shelf)
+        need = view.minimumSizeHint().height() + self.tabs.tabBar().height() + space(self)
+        upper, lower = left.sizes()
+        wanted = min(need, (upper + lower) * 2 // 3)
+        if lower < wanted:
+            left.setSizes([upper + lower - wanted, wanted])
 
     def _lay_out(self) -> dict[str, QSplitter]:
         left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs)
