@@ -72,13 +72,9 @@ class Details(QWidget):
             self.show_page("accessory")
             tabs = self._pages["accessory"]
             if isinstance(tabs, QTabWidget):
-                self._show_tab(tabs, selection)
+                tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
         else:
             self.show_page(selection.kind)
-
-    def _show_tab(self, tabs: QTabWidget, selection: Selection) -> None:
-        tabs.setTabVisible(1, self._placed(selection))
-        tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
 
     def _show_chain(self) -> None:
         """The chain is there where there is one."""
@@ -96,10 +92,6 @@ class Details(QWidget):
         return bool(field) and any(getattr(tap, field) == selection.id for tap in taps)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        selection = self._document.selection
-        tabs = self._pages.get("accessory")
-        if selection is not None and isinstance(tabs, QTabWidget) and self.page_name == "accessory":
-            tabs.setTabVisible(1, self._placed(selection))
         self._show_chain()
 
     def _makers(self) -> dict[str, Callable[[], QWidget]]:
