@@ -1,0 +1,161 @@
+"""The voltages at the loads of a network, by the resistances that their ways from the source share.
+
+In: Z[i, k], what the ways to load i and to load k share [Ω], the voltage E of the source [V], and
+the law of each load. Out: the voltages V [V] with V = E − Z·I(V), in many states at once.
+
+Of several solutions it is the highest, the one that stands when the loads come on. Below half the
+source voltage, where a constant-power load on one branch has passed its knee, every load counts as
+a resistance: so there is always a solution, and it says which loads cannot be fed.
+
+Source: Kirchhoff's laws; E²/4R as the most a source gives (maximum power transfer); Newton's steps
+for a convex law come down on the highest solution without passing it (J. M. Ortega and
+W. C. Rheinboldt, Iterative Solution of Nonlinear Equations in Several Variables, chapter 13).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fusemap.electrics.values import Floats, TruthArray
+
+CONVERGED_V = 1e-10
+"""Steps smaller than this end the iteration [V]."""
+
+KNEE = 0.5
+"""Share of the source voltage below which a load counts as a resistance [-]."""
+
+LEAST_V = 1e-9
+"""Below this a voltage counts as none [V]."""
+
+PLAIN_STEPS, SURE_STEPS = 25, 500
+
+
+@dataclass(frozen=True, eq=False)
+class LoadLaw:
+    """How the loads follow their voltage, I = I_at · (V / V_at)^p above the knee.
+
+    asked_a: I_at [A], shape (states, loads); at_v: V_at [V], exponent: p [-], shape (loads,);
+    emf_v: of the source [V], shape (states, 1).
+    """
+
+    asked_a: Floats
+    at_v: Floats
+    exponent: Floats
+    emf_v: Floats
+
+    @cached_property
+    def knee_v(self) -> Floats:
+        """The voltage below which a load counts as a resistance [V], (states, 1)."""
+        return np.maximum(self.emf_v * KNEE, LEAST_V)
+
+    @cached_property
+    def _factor(self) -> Floats:
+        return self.asked_a * self.at_v**-self.exponent
+
+    def current(self, voltage: Floats) -> Floats:
+        """Currents [A] at voltage [V], (states, loads). Source: `loads.LOAD_EXPONENTS`."""
+        held = np.maximum(voltage, self.knee_v)
+        found = self._factor * held**self.exponent
+        return np.asarray(found * np.maximum(voltage / held, 0.0))
+
+    def below_knee(self, voltage: Floats) -> TruthArray:
+        """Which loads cannot be fed at voltage [V], (states, loads). Source: head of the module."""
+        return np.asarray((voltage < self.knee_v) & (self.asked_a > 0.0) & (self.exponent < 1.0))
+
+    def of(self, state: int, loads: NDArray[np.intp]) -> LoadLaw:
+        """The law of one state and of some loads in it [positions]. Source: definition."""
+        emf = self.emf_v[state : state + 1]
+        return LoadLaw(self.asked_a[[state]][:, loads], self.at_v[loads], self.exponent[loads], emf)
+
+
+def load_voltages(shared_ohm: Floats, emf_v: Floats, law: LoadLaw) -> tuple[Floats, int]:
+    """Voltages at the loads [V], shape (states, loads), and how many steps they took.
+
+    shared_ohm: Z [Ω], shape (loads, loads) or (states, loads, loads); emf_v: of the source [V],
+    shape (states, 1). Plain steps V → E − Z·I(V) nearly always do. A state where they do not, or
+    where a load seems to collapse, is solved again the sure way. Source: head of the module.
+    """
+    voltage, change, steps = _plainly(shared_ohm, emf_v, law)
+    doubtful = (change >= CONVERGED_V) | law.below_knee(voltage).any(axis=1)
+    most = 0
+    for state in np.flatnonzero(doubtful).tolist():
+        z = shared_ohm if shared_ohm.ndim == 2 else shared_ohm[state]
+        loads = np.flatnonzero(law.asked_a[state])
+        mine = law.of(state, loads)
+        high, count = _from_above(z[np.ix_(loads, loads)], float(emf_v[state, 0]), mine)
+        voltage[state] = emf_v[state] - z[:, loads] @ mine.current(high[None, :])[0]
+        most = max(most, count)
+    return voltage, steps + most
+
+
+def _plainly(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, Floats, int]:
+    """Voltages [V], the last change of each state [V], and the number of steps."""
+    voltage = np.broadcast_to(emf, law.asked_a.shape).copy()
+    steps = 0
+    change = np.full(len(voltage), np.inf)
+    while steps < PLAIN_STEPS and change.max(initial=0.0) >= CONVERGED_V:
+        steps += 1
+        drawn = law.current(voltage)
+        drop = drawn @ z if z.ndim == 2 else (drawn[:, None, :] @ z)[:, 0, :]
+        new = emf - drop
+        change = np.abs(new - voltage).max(axis=1, initial=0.0)
+        voltage = new
+    return voltage, change, steps
+
+
+def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
+    """Voltages at the loads of one state [V], coming down from E, and the number of steps."""
+    voltage = np.full(law.at_v.size, emf)
+    steps, change = 0, np.inf
+    while steps < SURE_STEPS and change >= CONVERGED_V:
+        steps += 1
+        drawn = law.current(voltage[None, :])[0]
+        conductance = drawn / np.maximum(voltage, LEAST_V)
+        down = _newton(z, emf, voltage, drawn, conductance, law)
+        if down is None:
+            down = _as_conductances(z, emf, conductance) - voltage
+        voltage = voltage + down
+        change = float(np.abs(down).max(initial=0.0))
+    return voltage, steps
+
+
+def _as_conductances(z: Floats, emf: float, conductance: Floats) -> Floats:
+    """Voltages [V] with each load held at its conductance [S]: a step that only ever goes down.
+
+    A conductance I/V never falls while the voltage falls (p ≤ 1), and more conductance lowers every
+    voltage: these steps end at the highest solution, if slowly.
+    """
+    size = conductance.size
+    return np.linalg.solve(np.eye(size) + z * conductance, np.full(size, emf))
+
+
+def _newton(
+    z: Floats, emf: float, voltage: Floats, drawn: Floats, conductance: Floats, law: LoadLaw
+) -> Floats | None:
+    """Newton's step down [V], no further than to the first knee; None where it does not go down.
+
+    Loads that do not fall with the voltage (p ≤ 0) go by their tangent, the others by their
+    conductance: neither draws more than its law further down, so no solution is passed.
+    """
+    knee = float(law.knee_v[0, 0])
+    bends = (law.exponent <= 0.0) & (voltage > knee)
+    slope = np.where(bends, law.exponent, 1.0) * conductance
+    unbalance = voltage - emf + z @ drawn
+    try:
+        step = np.linalg.solve(np.eye(voltage.size) + z * slope, -unbalance)
+    except np.linalg.LinAlgError:
+        return None
+    if not (step <= CONVERGED_V).all():
+        return None
+    room = voltage - knee
+    reach = bends & (voltage + step < knee)
+    if not reach.any():
+        return np.asarray(step)
+    step = step * np.min(room[reach] / -step[reach])
+    # a trifle below the knee, so that the load counts as a resistance from here on
+    arrived = reach & (voltage + step <= knee * (1.0 + 1e-14))
+    return np.where(arrived, -room - knee * 1e-14, step)
