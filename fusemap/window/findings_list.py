@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QToolButton,
     QVBoxLayout,
@@ -64,6 +65,9 @@ class FindingsList(QWidget):
         self.split.addWidget(self.list)
         self.split.addWidget(scrolled(self.details))
         self.split.setSizes([3000, 2000])
+        # in a scroll area it takes the height there is, not the height it would like
+        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
         self.split.setStretchFactor(0, 3)
         self.split.setStretchFactor(1, 2)
         whole = QVBoxLayout(self)

@@ -95,6 +95,9 @@ class ParkedView(QWidget):
         self._side_area = scrolled(self._side())
         self.split.addWidget(self._side_area)
         self.split.setSizes([3000, 2000])
+        # in a scroll area it takes the height there is, not the height it would like
+        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
         self.split.setStretchFactor(0, 3)
         self.split.setStretchFactor(1, 2)
         column = QVBoxLayout(self)

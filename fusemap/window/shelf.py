@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -52,6 +53,9 @@ class Shelf(QWidget):
         self.buttons: dict[str, QPushButton] = {}
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setObjectName("shelfSplit")
+        # in a scroll area it takes the height there is, not the height it would like
+        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self._own_side())
         self.split.addWidget(self._kind_side())
