@@ -10,6 +10,8 @@ Source: equations of two_well.py; the held state of a full battery is derived at
 
 from __future__ import annotations
 
+from itertools import count
+
 import numpy as np
 
 from fusemap.electrics import two_well
@@ -38,8 +40,9 @@ so that its swings need not all be followed; what it takes in them is small besi
 SAME_TIME_H = 1e-12
 """Instants closer than this [h] are the same."""
 
-MOST_STEPS = 1_000_000
-"""More events than this in one stretch are a fault of the program."""
+FOLLOWED = 400
+"""After so many events in one stretch each further step takes at least REST_H: a cut-off and a
+source that meet at the same voltage could swap for ever without any time going by."""
 
 Constants = tuple[Floats, Floats, Floats, Floats]
 """Current [A], leak [1/h], k [1/h], c [-]."""
@@ -50,10 +53,12 @@ def through_events(run: Run, which: Numbers, row: Numbers) -> None:
     run.split[row, which] = True
     q, d = run.q[row, which], run.d[row, which]
     t, end = run.timeline.edges[row], run.timeline.edges[row + 1]
-    for _ in range(MOST_STEPS):
+    for step in count():
         args = run.constants(which, run.timeline.pattern[row])
         held = _held_full(run, which, q, d, args)
         dt = _hours_to_next(run, which, row, q, d, args, held, t, end - t)
+        if step >= FOLLOWED:
+            dt = np.maximum(dt, np.minimum(REST_H, end - t))
         before, start_h = (q, d), t
         q, d, refused = _advance(run, which, q, d, args, dt, held)
         t = np.where(dt >= end - t, end, t + dt)
@@ -68,7 +73,6 @@ def through_events(run: Run, which: Numbers, row: Numbers) -> None:
         going = ~done
         which, row = which[going], row[going]
         q, d, t, end = q[going], d[going], t[going], end[going]
-    raise RuntimeError("the parked battery finds no end of events in one stretch")
 
 
 def _held_full(run: Run, which: Numbers, q: Floats, d: Floats, args: Constants) -> TruthArray:
