@@ -110,8 +110,11 @@ class _Crash:
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="fusemap", description="Map a vehicle's fuse panel and plan accessories on it."
+        prog="fusemap",
+        description="Map a vehicle's fuse panel and plan accessories on it.",
+        epilog="On the terminal, without a window: fusemap report --help.",
     )
+    parser.add_argument("--version", action="store_true", help="say which version this is")
     parser.add_argument("file", nargs="?", type=Path, help="vehicle file to open")
     parser.add_argument(
         "--demo", nargs="?", const="", help="open a demo vehicle: the first, or that of this name"

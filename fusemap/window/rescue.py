@@ -5,6 +5,7 @@ with a note of the file it belongs to. Saving, or closing in the ordinary way, t
 what is still there at the next start, from a process that no longer runs, was lost and is offered.
 """
 
+import ctypes
 import json
 import os
 from collections.abc import Iterator
@@ -17,6 +18,9 @@ from PySide6.QtCore import QObject, QTimer
 from fusemap.errors import FusemapError
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
+
+QUERY_LIMITED_INFORMATION = 0x1000
+"""The least right to ask Windows for about another process."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +110,21 @@ def _still_runs(path: Path) -> bool:
         pid = int(path.stem.split("-")[1])
     except (IndexError, ValueError):
         return True
-    if pid == os.getpid():
-        return True
+    return pid == os.getpid() or _is_running(pid)
+
+
+def _is_running(pid: int) -> bool:
+    if os.name == "nt":
+        # There os.kill(pid, 0) would not ask but send Ctrl+C.
+        kernel = getattr(ctypes, "windll").kernel32  # noqa: B009
+        handle = kernel.OpenProcess(QUERY_LIMITED_INFORMATION, False, pid)
+        if handle:
+            kernel.CloseHandle(handle)
+        return bool(handle)
     try:
         os.kill(pid, 0)
     except ProcessLookupError:
         return False
     except OSError:
-        return os.name != "nt"  # there, but not ours; on Windows: an id that no process has
+        return True  # there, but not ours
     return True
