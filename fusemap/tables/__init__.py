@@ -1,7 +1,7 @@
 """Published numbers, read once from the files that ship with the program; each names its source.
 
-`reading` reads; `fuses`, `conductors`, `batteries` and `trade` turn rows into values; `listing`
-shows all of it. Nothing is read before it is asked for.
+`reading` reads; `fuses`, `conductors`, `joints`, `batteries` and `trade` turn rows into values;
+`listing` shows all of it. Nothing is read before it is asked for.
 """
 
 from fusemap.tables.batteries import (
@@ -15,16 +15,15 @@ from fusemap.tables.batteries import (
 from fusemap.tables.conductors import (
     Ampacity,
     Conductor,
-    DropPractice,
+    Gauge,
     Insulation,
-    Joint,
     Section,
     ampacities,
     conductors,
     copper,
-    drop_practices,
+    gauges,
     insulations,
-    joints,
+    section,
     standard_sections,
 )
 from fusemap.tables.fuses import (
@@ -43,6 +42,14 @@ from fusemap.tables.fuses import (
     fuse_temperature_table,
     fuse_time_points,
     pulse_shares,
+)
+from fusemap.tables.joints import (
+    Derating,
+    DropPractice,
+    Joint,
+    deratings,
+    drop_practices,
+    joints,
 )
 from fusemap.tables.listing import TableInfo, all_tables, table
 from fusemap.tables.reading import STATUSES, Source, Status
@@ -70,11 +77,13 @@ __all__ = [
     "Caution",
     "CircuitWord",
     "Conductor",
+    "Derating",
     "DropPractice",
     "FreezingPoints",
     "FuseColour",
     "FuseFamily",
     "FuseResistance",
+    "Gauge",
     "Insulation",
     "Joint",
     "OperatingTimes",
@@ -97,6 +106,7 @@ __all__ = [
     "conductors",
     "contrast",
     "copper",
+    "deratings",
     "drop_practices",
     "freezing_points",
     "fuse_colour",
@@ -106,12 +116,14 @@ __all__ = [
     "fuse_resistance",
     "fuse_temperature_table",
     "fuse_time_points",
+    "gauges",
     "insulations",
     "joints",
     "pulse_shares",
     "rest_voltage",
     "rule_default",
     "rule_defaults",
+    "section",
     "standard_sections",
     "table",
     "terminals",

@@ -1,10 +1,15 @@
-"""Conductors, insulations, published ampacities, voltage drops, copper, joints."""
+"""Conductors, insulations, wire gauges, published ampacities, and the constants of copper.
+
+In: the tables `conductors`, `insulations`, `gauges`, `ampacities`, `copper`. Out: frozen rows with
+areas [mm²], resistances at 20 °C [mΩ/m], diameters [mm], temperatures [°C], currents [A].
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from fusemap.tables.reading import Source, number, required, rows, several, source
+from fusemap.errors import InputProblem
+from fusemap.tables.reading import Source, number, required, rows, source
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,23 @@ def standard_sections() -> tuple[Section, ...]:
         Section(c.area_mm2, c.r20_mohm_per_m, c.od_mm, c.source)
         for c in conductors("vehicle")
         if c.od_mm is not None
+    )
+
+
+def section(area_mm2: float) -> Section:
+    """The standard vehicle cable of a nominal section [mm²].
+
+    Raises InputProblem naming the sections there are.
+
+    >>> section(1.5).r20_mohm_per_m
+    12.7
+    """
+    for row in standard_sections():
+        if abs(row.area_mm2 - area_mm2) < 1e-6:
+            return row
+    there = ", ".join(f"{row.area_mm2:g}" for row in standard_sections())
+    raise InputProblem(
+        f"{area_mm2:g} mm² is no standard section", "cable section", f"one of: {there} mm²"
     )
 
 
@@ -123,21 +145,31 @@ def ampacities() -> tuple[Ampacity, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class DropPractice:
-    """A share of the voltage [-] that may be lost, and over which way."""
+class Gauge:
+    """An American wire gauge and the SAE gauge of the same number: copper areas [mm²].
 
-    case: str
-    share: float
-    over: str
+    `sae_metric_mm2` is the metric section that is sold in its place. `None` where none is listed.
+    """
+
+    awg: str
+    area_mm2: float
+    sae_area_mm2: float | None
+    sae_metric_mm2: float | None
     source: Source
 
 
 @cache
-def drop_practices() -> tuple[DropPractice, ...]:
-    """The voltage drops that are allowed in practice."""
+def gauges() -> tuple[Gauge, ...]:
+    """The wire gauges, thinnest first."""
     return tuple(
-        DropPractice(row["case"], required(row, "share"), row["over"], source(row))
-        for row in rows("voltage_drop")
+        Gauge(
+            row["awg"],
+            required(row, "area_mm2"),
+            number(row, "sae_area_mm2"),
+            number(row, "sae_metric_mm2"),
+            source(row),
+        )
+        for row in rows("gauges")
     )
 
 
@@ -145,37 +177,3 @@ def drop_practices() -> tuple[DropPractice, ...]:
 def copper() -> Mapping[str, float]:
     """The constants of copper, in the units the table names."""
     return {row["key"]: required(row, "value") for row in rows("copper")}
-
-
-@dataclass(frozen=True, slots=True)
-class Joint:
-    """A kind of joint: resistance [mΩ], the places it bears, and how good it is."""
-
-    key: str
-    name: str
-    typical_mohm: float | None
-    low_mohm: float | None
-    high_mohm: float | None
-    places: tuple[str, ...]
-    grade: str
-    note: str
-    source: Source
-
-
-@cache
-def joints() -> Mapping[str, Joint]:
-    """Every kind of joint by its key, best first."""
-    return {
-        row["key"]: Joint(
-            row["key"],
-            row["name"],
-            number(row, "typical_mohm"),
-            number(row, "low_mohm"),
-            number(row, "high_mohm"),
-            several(row, "places"),
-            row["class"],
-            row["note"],
-            source(row),
-        )
-        for row in rows("joints")
-    }
