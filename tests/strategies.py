@@ -19,15 +19,19 @@ from fusemap.vehicle import (
     Feed,
     Fuse,
     LogEntry,
+    Meter,
     Panel,
     Parking,
+    Reading,
     RuleChoice,
+    SignOff,
     Slot,
     Tap,
     Vehicle,
     VoltageCutOff,
 )
-from fusemap.vehicle.validity import span
+from fusemap.vehicle.readings import UNITS
+from fusemap.vehicle.validity import MOST_READ, span
 
 # What is usual by the end of a field's name, the first that fits: (least, most).
 USUAL = {
@@ -58,6 +62,9 @@ USUAL = {
     "watts": (0.5, 400.0),
     "amperes": (0.05, 40.0),
     "duty": (0.05, 1.0),
+    "share": (0.0, 0.1),
+    "counts": (0.0, 10.0),
+    "resolution": (1e-6, 0.1),
     "soh": (0.4, 1.0),
     "_soc": (0.4, 1.0),
     "_multiple": (1.0, 8.0),
@@ -294,6 +301,32 @@ def taps(
 
 
 @st.composite
+def readings(draw: st.DrawFn, number: int, slot_ids: list[str], meters: list[str]) -> Reading:
+    """A reading of a slot or of the whole vehicle; what it is of may be gone from the vehicle."""
+    quantity = draw(st.sampled_from(sorted(UNITS)))
+    most = MOST_READ.get(UNITS[quantity])
+    answers = st.sampled_from([0.0, 1.0]) if most is None else st.floats(-most, most)
+    low, high = sorted([draw(answers), draw(answers)])
+    target = draw(st.sampled_from(["slot", "vehicle"]))
+    return draw(
+        parts_as_they_are(
+            Reading,
+            True,
+            id=st.just(f"reading-{number}"),
+            when=st.datetimes().map(lambda when: when.isoformat(timespec="seconds")),
+            quantity=st.just(quantity),
+            value=st.just(low),
+            highest=st.sampled_from([None, high]),
+            target=st.just(target),
+            target_id=st.sampled_from([*slot_ids, "gone"]) if target == "slot" else st.just(""),
+            fuse_out=st.none(),
+            meter=st.sampled_from([None, *meters]),
+            corrects=st.sampled_from([None, *(f"reading-{n}" for n in range(1, number))]),
+        )
+    )
+
+
+@st.composite
 def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
     """A whole vehicle in which everything that is referred to is there."""
     made_feeds = draw(feeds(usual))
@@ -306,6 +339,12 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
     slot_ids = [s.id for panel in made_panels for s in panel.slots if s.kind == "fuse"]
     leads = [(accessory, lead) for accessory in shelf for lead in accessory.leads]
     placed = [pair for pair in leads if draw(st.sampled_from([True, True, False]))]
+    meters = tuple(
+        draw(parts_as_they_are(Meter, usual, id=st.just(f"meter-{number}")))
+        for number in range(1, draw(st.integers(0, 2)) + 1)
+    )
+    meter_ids = [meter.id for meter in meters]
+    read = draw(st.sampled_from([0, 1, 4]))
     return Vehicle(
         name=draw(FIELD_WORDS),
         system_v=draw(st.sampled_from([12, 24])),
@@ -323,4 +362,7 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
             draw(st.lists(parts(RuleChoice, usual), max_size=2, unique_by=lambda r: r.key))
         ),
         log=tuple(draw(st.lists(parts(LogEntry, usual), max_size=2))),
+        meters=meters,
+        readings=tuple(draw(readings(n, slot_ids, meter_ids)) for n in range(1, read + 1)),
+        sign_offs=tuple(draw(st.lists(parts(SignOff, usual), max_size=1))),
     )

@@ -19,7 +19,7 @@ from fusemap.files.wording import broken_text, problem, type_problem
 from fusemap.vehicle import Vehicle
 
 FORMAT = "fusemap vehicle"
-VERSION = 1
+VERSION = 2
 SUFFIX = ".fusemap"
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
@@ -31,7 +31,7 @@ def render(vehicle: Vehicle) -> str:
     >>> print(render(Vehicle(name="Van", system_v=24)), end="")
     {
       "format": "fusemap vehicle",
-      "version": 1,
+      "version": 2,
       "name": "Van",
       "system_v": 24
     }

@@ -4,6 +4,8 @@
 Version  Since       What changed
 =======  ==========  ===============================================================================
 1        0.1         The first: a vehicle as `fusemap.vehicle.model` describes it.
+2        0.1         Readings, meters and signatures of the vehicle; `borrowed` of a slot, `found` of
+                     an accessory.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -19,7 +21,13 @@ from typing import Any
 Fields = dict[str, Any]
 Upgrade = Callable[[Fields], Fields]
 
-UPGRADES: Mapping[int, Upgrade] = {}
+
+def _with_readings(fields: Fields) -> Fields:
+    """Version 1 to 2: what is new is left out of the file where there is none of it."""
+    return fields
+
+
+UPGRADES: Mapping[int, Upgrade] = {1: _with_readings}
 """The upgrade from each version to the next."""
 
 

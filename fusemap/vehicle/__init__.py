@@ -1,7 +1,8 @@
 """The document: a vehicle is a value, an edit makes a new one.
 
 `model` holds the frozen parts, `words` the closed sets of words, `look_up` finds parts by id,
-`edits` has one pure function per action, `validity` says what makes a vehicle impossible.
+`edits` and `reading_edits` have one pure function per action, `validity` says what makes a vehicle
+impossible.
 """
 
 from fusemap.vehicle.model import (
@@ -22,6 +23,7 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
     WakeUp,
 )
+from fusemap.vehicle.readings import BorrowedSlot, Meter, MeterRange, Reading, SignOff
 from fusemap.vehicle.words import (
     FEED_CLASSES,
     KEY_STATES,
@@ -40,15 +42,20 @@ __all__ = [
     "STATES",
     "Accessory",
     "Battery",
+    "BorrowedSlot",
     "Cable",
     "ClockSpan",
     "Feed",
     "FeedClass",
     "Fuse",
     "LogEntry",
+    "Meter",
+    "MeterRange",
     "Panel",
     "Parking",
+    "Reading",
     "RuleChoice",
+    "SignOff",
     "Slot",
     "State",
     "StateLoads",

@@ -124,7 +124,7 @@ def add_panel(
     empty = Panel(id=panel_id, name=name, rows=rows, columns=columns, **fields)
     _refuse(validity.number_faults(empty, ""))
     _refuse(validity.panel_faults(empty, ""))
-    ids = free_ids((slot.id for slot in look_up.slots(vehicle)), "slot")
+    ids = free_ids(_taken_slot_ids(vehicle), "slot")
     slots = tuple(
         Slot(id=next(ids), row=row, column=column, label=f"F{label}", family=family)
         for label, (row, column) in enumerate(product(range(rows), range(columns)), number + 1)
@@ -211,10 +211,16 @@ def _no_line(panel: Panel, field: str, lines: str, at: int) -> EditRefused:
 def add_slot(vehicle: Vehicle, panel_id: str, row: int, column: int, **fields: Any) -> Vehicle:
     """Put a slot on a free place of a panel."""
     panel = look_up.panel(vehicle, panel_id)
-    slot_id = free_id((s.id for s in look_up.slots(vehicle)), "slot")
+    slot_id = free_id(_taken_slot_ids(vehicle), "slot")
     slot = Slot(id=slot_id, row=row, column=column, **fields)
     _refuse_slot(vehicle, slot, panel)
     return _put_panel(vehicle, replace(panel, slots=(*panel.slots, slot)))
+
+
+def _taken_slot_ids(vehicle: Vehicle) -> Iterator[str]:
+    """Ids of the slots there are, and of those that are gone but have readings."""
+    yield from (slot.id for slot in look_up.slots(vehicle))
+    yield from look_up.read_ids(vehicle, "slot")
 
 
 def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
@@ -264,7 +270,8 @@ def remove_slot(vehicle: Vehicle, slot_id: str) -> Vehicle:
 
 def add_feed(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
     """Add a feed."""
-    feed = Feed(id=free_id((f.id for f in vehicle.feeds), "feed"), name=name, **fields)
+    taken = (*(f.id for f in vehicle.feeds), *look_up.read_ids(vehicle, "feed"))
+    feed = Feed(id=free_id(taken, "feed"), name=name, **fields)
     return _with_feeds(vehicle, (*vehicle.feeds, feed), feed)
 
 
@@ -361,9 +368,8 @@ def place(
     look_up.accessory(vehicle, accessory_id)
     old = look_up.tap_of(vehicle, accessory_id, lead)
     if old is None:
-        old = Tap(
-            id=free_id((t.id for t in vehicle.taps), "tap"), accessory=accessory_id, lead=lead
-        )
+        taken = (*(t.id for t in vehicle.taps), *look_up.read_ids(vehicle, "tap"))
+        old = Tap(id=free_id(taken, "tap"), accessory=accessory_id, lead=lead)
         taps = (*vehicle.taps, old)
     else:
         taps = vehicle.taps

@@ -5,7 +5,8 @@ from typing import Protocol, TypeVar
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.readings import Meter, Reading
+from fusemap.vehicle.words import LeadName, TargetKind
 
 
 class HasId(Protocol):
@@ -84,6 +85,25 @@ def tap_of(vehicle: Vehicle, accessory_id: str, lead: LeadName = "power") -> Tap
 def taps_on(vehicle: Vehicle, slot_id: str) -> tuple[Tap, ...]:
     """The taps that sit on a slot."""
     return tuple(t for t in vehicle.taps if t.slot == slot_id)
+
+
+def meter(vehicle: Vehicle, meter_id: str) -> Meter:
+    """The meter with this id."""
+    return find(vehicle.meters, meter_id, "meter")
+
+
+def reading(vehicle: Vehicle, reading_id: str) -> Reading:
+    """The reading with this id."""
+    return find(vehicle.readings, reading_id, "reading")
+
+
+def read_ids(vehicle: Vehicle, target: TargetKind) -> Iterator[str]:
+    """Ids that readings speak of, of things that may be gone: no new thing may take one."""
+    for one in vehicle.readings:
+        if one.target == target:
+            yield one.target_id
+        if target == "slot" and one.fuse_out is not None:
+            yield one.fuse_out
 
 
 def slot_name(slot: Slot) -> str:

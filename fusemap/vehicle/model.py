@@ -8,13 +8,14 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
-from msgspec import Struct
-
+from fusemap.vehicle.readings import BorrowedSlot, Meter, Reading, SignOff
+from fusemap.vehicle.value import Value
 from fusemap.vehicle.words import (
     KEY_STATES,
     Chemistry,
     FeedClass,
     FeedNeed,
+    Found,
     LeadName,
     LiveSide,
     LoadKind,
@@ -26,10 +27,6 @@ from fusemap.vehicle.words import (
     TapKind,
     WayRound,
 )
-
-
-class Value(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
-    """The base of every part of the document: frozen, compared by content."""
 
 
 class Fuse(Value, frozen=True, kw_only=True):
@@ -58,6 +55,7 @@ class Slot(Value, frozen=True, kw_only=True):
 
     `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it
     (`None`: straight from the battery). `contact_limit_a` is what its live contact may carry.
+    `borrowed` is what somebody else's map says of it.
     """
 
     id: str
@@ -79,6 +77,7 @@ class Slot(Value, frozen=True, kw_only=True):
     own_load: StateLoads = StateLoads()
     contact_limit_a: float | None = None
     note: str = ""
+    borrowed: BorrowedSlot | None = None
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -175,7 +174,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     Either `watts` or `amperes`, at `rated_v`. `works_in` are the vehicle states in which it works
     when it has supply; in others it draws `standby_a`. With a sense lead placed it works when that
     lead is live, and in those parked states `works_in` names. `timetable` limits its work while
-    parked to hours of the day; `run_on_min` ends it that long after locking.
+    parked to hours of the day; `run_on_min` ends it that long after locking. `found`: an earlier
+    owner fitted it, and whether it is to be kept, removed, or not known yet.
     """
 
     id: str
@@ -199,6 +199,7 @@ class Accessory(Value, frozen=True, kw_only=True):
     inrush_multiple: float = 1.0
     inrush_s: float = 0.0
     note: str = ""
+    found: Found = "no"
 
 
 class Cable(Value, frozen=True, kw_only=True):
@@ -269,3 +270,6 @@ class Vehicle(Value, frozen=True, kw_only=True):
     taps: tuple[Tap, ...] = ()
     rules: tuple[RuleChoice, ...] = ()
     log: tuple[LogEntry, ...] = ()
+    meters: tuple[Meter, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    sign_offs: tuple[SignOff, ...] = ()

@@ -7,6 +7,7 @@ tables and is asked where files are read.
 """
 
 from collections.abc import Iterable, Iterator
+from datetime import datetime
 from functools import cache
 from math import isfinite
 from sys import float_info
@@ -15,6 +16,7 @@ from typing import Any, NamedTuple
 from msgspec import Struct
 
 from fusemap.vehicle.model import Accessory, Cable, Feed, Panel, Slot, Tap, Vehicle, VoltageCutOff
+from fusemap.vehicle.readings import UNITS, YES_NO, Reading
 
 
 class Fault(NamedTuple):
@@ -55,6 +57,8 @@ LARGEST = {
     "_multiple": 100.0,
     "bundle": 200,
     "parallel": 20,
+    "share": 0.99,
+    "counts": 10_000.0,
 }
 COLDEST_C = -60.0
 LARGEST_FLOAT = float_info.max
@@ -74,7 +78,10 @@ SMALLEST = {
     "amperes": 1e-6,
     "off_v": 1.0,
     "on_v": 1.0,
+    "resolution": 1e-9,
 }
+MOST_READ = {"mV": 60_000.0, "A": 5000.0, "V": 100.0}
+"""Largest reading that can be, by its unit; meters show the sign, so it may also be negative."""
 
 
 def number_faults(part: Struct, path: str) -> Iterator[Fault]:
@@ -125,7 +132,7 @@ def span(name: str) -> tuple[float, float]:
     ((0.0, 200.0), (0.01, 1.5))
     """
     most = next((top for end, top in LARGEST.items() if name.endswith(end)), LARGEST_FLOAT)
-    if name == "value":  # of a named rule: its table knows
+    if name in ("value", "highest"):  # of a rule or a reading: these know their own bounds
         return -LARGEST_FLOAT, most
     return (COLDEST_C if name.endswith("_c") else SMALLEST.get(name, 0.0)), most
 
@@ -236,6 +243,49 @@ def tap_faults(tap: Tap, path: str) -> Iterator[Fault]:
         yield Fault(f"{path}.relay", "a relay belongs into an own feed", "leave the relay out")
 
 
+def reading_faults(reading: Reading, path: str) -> Iterator[Fault]:
+    """A reading at no time, of no such answer, or beyond what a meter could show."""
+    if not is_time(reading.when):
+        yield Fault(
+            f"{path}.when",
+            f"“{reading.when[:40]}” is no date or time",
+            "write it like 2025-05-17T18:30",
+        )
+    for name in ("value", "highest"):
+        value = getattr(reading, name)
+        if value is not None:
+            yield from _read_faults(reading, value, f"{path}.{name}")
+    if reading.highest is not None and reading.highest < reading.value:
+        yield Fault(f"{path}.highest", "it is below value", "write the higher one here")
+
+
+def _read_faults(reading: Reading, value: float, where: str) -> Iterator[Fault]:
+    if reading.quantity in YES_NO:
+        if value not in (0, 1):
+            yield Fault(where, f"{value:g} is neither yes nor no", "write 1 for yes, 0 for no")
+        return
+    unit = UNITS[reading.quantity]
+    if not isfinite(value) or abs(value) > MOST_READ[unit]:
+        yield Fault(
+            where,
+            f"{value:g} {unit} is more than can be read here",
+            f"a meter shows at most {MOST_READ[unit]:g} {unit}",
+        )
+
+
+def is_time(text: str) -> bool:
+    """Whether a text is an ISO 8601 date, or date and time.
+
+    >>> is_time("2025-05-17T18:30:05"), is_time("17.5.25")
+    (True, False)
+    """
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
 def parent_cycle(feeds: Iterable[Feed]) -> str | None:
     """The id of a feed that is, over its parents, above itself; `None` when there is none."""
     parent = {feed.id: feed.parent for feed in feeds}
@@ -309,6 +359,21 @@ def _references(vehicle: Vehicle) -> Iterator[Fault]:
         placed.add((tap.accessory, tap.lead))
 
 
+def _reading_references(vehicle: Vehicle) -> Iterator[Fault]:
+    """Readings of meters and other readings that are not there.
+
+    What was read may be gone from the vehicle by now; the reading stays.
+    """
+    meters = {meter.id for meter in vehicle.meters}
+    earlier: set[str] = set()
+    for index, reading in enumerate(vehicle.readings):
+        if reading.meter is not None and reading.meter not in meters:
+            yield _no("meter", reading.meter, f"readings[{index}].meter")
+        if reading.corrects is not None and reading.corrects not in earlier:
+            yield _no("earlier reading", reading.corrects, f"readings[{index}].corrects")
+        earlier.add(reading.id)
+
+
 def _tap_references(
     tap: Tap,
     path: str,
@@ -340,7 +405,7 @@ def _tap_references(
 def faults(vehicle: Vehicle) -> Iterator[Fault]:
     """Everything that makes this vehicle impossible, as (path, what is wrong, what to do)."""
     yield from number_faults(vehicle, "")
-    for name in ("panels", "feeds", "accessories", "taps"):
+    for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
         yield from _twice(getattr(vehicle, name), name)
     for index, panel in enumerate(vehicle.panels):
         yield from panel_faults(panel, f"panels[{index}]")
@@ -348,7 +413,10 @@ def faults(vehicle: Vehicle) -> Iterator[Fault]:
         yield from accessory_faults(accessory, f"accessories[{index}]")
     for index, tap in enumerate(vehicle.taps):
         yield from tap_faults(tap, f"taps[{index}]")
+    for index, reading in enumerate(vehicle.readings):
+        yield from reading_faults(reading, f"readings[{index}]")
     yield from _references(vehicle)
+    yield from _reading_references(vehicle)
     looped = parent_cycle(vehicle.feeds)
     if looped is not None:
         yield Fault("feeds", f"feed “{looped}” is above itself", "give it another parent")

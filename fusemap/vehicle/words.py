@@ -20,6 +20,13 @@ TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed"]
 WayRound = Literal["live_side", "load_side"]
 FeedNeed = Literal["permanent", "switched", "either"]
 SystemVoltage = Literal[12, 24]
+Quantity = Literal[
+    "live", "live_left", "live_right", "live_top", "live_bottom", "millivolts", "clamp_current",
+    "inline_current", "volts", "earth_millivolts", "works", "stays_on", "warm",
+]  # fmt: skip
+TargetKind = Literal["slot", "vehicle", "feed", "tap"]
+Purpose = Literal["probe", "check"]
+Found = Literal["no", "keep", "remove", "unknown"]
 
 STATES: Final[tuple[State, ...]] = get_args(State)
 """Parked and asleep; locked but still awake; key at accessory; ignition on; engine running."""

@@ -8,7 +8,15 @@ from hypothesis import strategies as st
 
 from fusemap import files, tables
 from fusemap.errors import EditRefused
-from fusemap.vehicle import FEED_CLASSES, Cable, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle import (
+    FEED_CLASSES,
+    Cable,
+    StateLoads,
+    Vehicle,
+    edits,
+    look_up,
+    reading_edits,
+)
 from fusemap.vehicle.validity import faults
 from tests.strategies import families, fuses, numbers, parts, vehicles
 
@@ -174,17 +182,61 @@ def rename(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_vehicle(vehicle, name=ask(st.text(max_size=5)))
 
 
+def read_slot(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.add_reading(
+        vehicle,
+        when=ask(st.sampled_from(["2025-05-17T18:30", "2025-05-17T18:31", "yesterday"])),
+        quantity=ask(st.sampled_from(["live", "millivolts"])),
+        value=ask(st.sampled_from([0.0, 1.0, 0.4])),
+        target_id=ask(ids(look_up.slots(vehicle))),
+        meter=ask(st.none() | ids(vehicle.meters)),
+        corrects=ask(st.none() | ids(vehicle.readings)),
+    )
+
+
+def read_vehicle(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    amperes = {"when": "2025-05-17", "quantity": "clamp_current", "target": "vehicle"}
+    values = ask(st.lists(st.floats(-6000, 6000), max_size=2))
+    return reading_edits.add_readings(vehicle, [amperes | {"value": one} for one in values])
+
+
+def withdraw_reading(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.withdraw_reading(vehicle, ask(ids(vehicle.readings)), ask(st.text()))
+
+
+def restore_reading(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.restore_reading(vehicle, ask(ids(vehicle.readings)))
+
+
+def add_meter(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.add_meter(vehicle, "Pocket meter")
+
+
+def change_meter(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.change_meter(vehicle, ask(ids(vehicle.meters)), name=ask(st.text()))
+
+
+def remove_meter(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.remove_meter(vehicle, ask(ids(vehicle.meters)))
+
+
+def sign_off(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return reading_edits.sign_off(vehicle, "2025-05-17", ask(st.sampled_from(["Kim", " "])))
+
+
 ACTIONS = (
     add_panel, resize_panel, remove_panel, insert_line, remove_line, add_slot, move_slot, fill_slot,
     change_family, change_kind, change_several_slots, remove_slot, add_feed, hang_feed, hang_slot,
     remove_feed, add_accessory, change_leads, remove_accessory, place, place, place, feed_tap,
     change_tap, unplace, change_battery, change_parking, set_rule, write_log, rename,
+    read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
+    remove_meter, sign_off,
 )  # fmt: skip
 
 
 def parts_of(vehicle: Vehicle) -> Iterator[tuple[str, Any]]:
     """Every part that has an id, with its sort."""
-    for sort in ("panels", "feeds", "accessories", "taps"):
+    for sort in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
         yield from ((f"{sort} {part.id}", part) for part in getattr(vehicle, sort))
     yield from ((f"slot {slot.id}", slot) for slot in look_up.slots(vehicle))
 
@@ -220,6 +272,7 @@ def test_any_edits_in_any_order_leave_a_possible_vehicle_and_undo_comes_back(sta
         event(f"{action.__name__} done")
         assert list(faults(new)) == []
         assert_shared(old, new)
+        assert {r.id for r in old.readings} <= {r.id for r in new.readings}, "a reading was lost"
         history.append(new)
         written.append(files.render(new))
     # Undo shows the old values again: none of them was touched by what came later.
@@ -231,8 +284,9 @@ def test_every_edit_there_is_takes_part():
     """A new edit has to be added to the actions above."""
     public = {
         name
-        for name, value in vars(edits).items()
-        if callable(value) and getattr(value, "__module__", "") == edits.__name__
+        for module in (edits, reading_edits)
+        for name, value in vars(module).items()
+        if callable(value) and getattr(value, "__module__", "") == module.__name__
     }
     tried = set().union(*(action.__code__.co_names for action in ACTIONS))
     helpers = {"free_id", "free_ids"}

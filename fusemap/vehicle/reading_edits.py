@@ -1,0 +1,127 @@
+"""What can be done to the readings of a vehicle: one pure function per action, as in `edits`.
+
+Readings only ever grow in number; what does not hold is marked as withdrawn.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from msgspec.structs import replace
+
+from fusemap.errors import EditRefused
+from fusemap.vehicle import look_up, validity
+from fusemap.vehicle.edits import free_id
+from fusemap.vehicle.model import Vehicle
+from fusemap.vehicle.readings import Meter, MeterRange, Reading, SignOff
+
+
+def _refuse(found: Iterator[validity.Fault]) -> None:
+    """Raise the first fault found."""
+    for path, what, remedy in found:
+        raise EditRefused(what, where=path.lstrip("."), remedy=remedy)
+
+
+def add_reading(vehicle: Vehicle, **fields: Any) -> Vehicle:
+    """Add a reading; its id is given here. Raises `EditRefused` for one that cannot be."""
+    return add_readings(vehicle, [fields])
+
+
+def add_readings(vehicle: Vehicle, readings: Iterable[Mapping[str, Any]]) -> Vehicle:
+    """Add several readings, all of them or none."""
+    there = {reading.id for reading in vehicle.readings}
+    number = len(vehicle.readings)
+    new = []
+    for fields in readings:
+        number += 1
+        while f"reading-{number}" in there:
+            number += 1
+        reading = Reading(id=f"reading-{number}", **fields)
+        _refuse(validity.number_faults(reading, ""))
+        _refuse(validity.reading_faults(reading, ""))
+        _refuse_references(vehicle, reading, there)
+        there.add(reading.id)
+        new.append(reading)
+    return replace(vehicle, readings=(*vehicle.readings, *new)) if new else vehicle
+
+
+def _refuse_references(vehicle: Vehicle, reading: Reading, there: set[str]) -> None:
+    if reading.meter is not None:
+        look_up.meter(vehicle, reading.meter)
+    if reading.corrects is not None and reading.corrects not in there:
+        raise EditRefused(
+            f"there is no reading “{reading.corrects}” to correct", remedy="choose another"
+        )
+    if reading.fuse_out is not None:
+        look_up.slot(vehicle, reading.fuse_out)
+    find = {"slot": look_up.slot, "feed": look_up.feed, "tap": look_up.tap}.get(reading.target)
+    if find is not None:
+        find(vehicle, reading.target_id)
+
+
+def withdraw_reading(vehicle: Vehicle, reading_id: str, note: str = "") -> Vehicle:
+    """Mark a reading as withdrawn; it stays in the list, with the note why."""
+    return _mark(vehicle, reading_id, withdrawn=True, note=note)
+
+
+def restore_reading(vehicle: Vehicle, reading_id: str) -> Vehicle:
+    """Take a withdrawn reading as valid again."""
+    return _mark(vehicle, reading_id, withdrawn=False)
+
+
+def _mark(vehicle: Vehicle, reading_id: str, *, withdrawn: bool, note: str = "") -> Vehicle:
+    old = look_up.reading(vehicle, reading_id)
+    new = replace(old, withdrawn=withdrawn, note=note or old.note)
+    _refuse(validity.text_faults(new.note, "note"))
+    if new == old:
+        return vehicle
+    changed = tuple(new if one is old else one for one in vehicle.readings)
+    return replace(vehicle, readings=changed)
+
+
+def add_meter(vehicle: Vehicle, name: str, ranges: Iterable[MeterRange] = ()) -> Vehicle:
+    """Add a meter with its ranges."""
+    meter_id = free_id((meter.id for meter in vehicle.meters), "meter")
+    meter = Meter(id=meter_id, name=name, ranges=tuple(ranges))
+    _refuse(validity.number_faults(meter, ""))
+    return replace(vehicle, meters=(*vehicle.meters, meter))
+
+
+def change_meter(
+    vehicle: Vehicle,
+    meter_id: str,
+    *,
+    name: str | None = None,
+    ranges: Iterable[MeterRange] | None = None,
+) -> Vehicle:
+    """Give a meter another name or other ranges; its readings are judged by them from now on."""
+    old = look_up.meter(vehicle, meter_id)
+    new = replace(
+        old,
+        name=old.name if name is None else name,
+        ranges=old.ranges if ranges is None else tuple(ranges),
+    )
+    _refuse(validity.number_faults(new, ""))
+    return replace(
+        vehicle, meters=tuple(new if meter is old else meter for meter in vehicle.meters)
+    )
+
+
+def remove_meter(vehicle: Vehicle, meter_id: str) -> Vehicle:
+    """Remove a meter no reading was taken with."""
+    meter = look_up.meter(vehicle, meter_id)
+    if any(reading.meter == meter_id for reading in vehicle.readings):
+        raise EditRefused(
+            f"readings were taken with “{meter.name}”", remedy="rename it, or leave it in the list"
+        )
+    return replace(vehicle, meters=tuple(one for one in vehicle.meters if one is not meter))
+
+
+def sign_off(vehicle: Vehicle, when: str, by: str, **fields: Any) -> Vehicle:
+    """Sign the check after the job. Raises `EditRefused` without a name or a date."""
+    if not by.strip():
+        raise EditRefused("nobody has signed", where="by", remedy="enter a name")
+    if not validity.is_time(when):
+        raise EditRefused(f"“{when}” is no date", where="when", remedy="write it like 2025-05-17")
+    signed = SignOff(when=when, by=by.strip(), **fields)
+    _refuse(validity.number_faults(signed, ""))
+    return replace(vehicle, sign_offs=(*vehicle.sign_offs, signed))
