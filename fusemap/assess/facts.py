@@ -76,7 +76,7 @@ def fuse_resistance(fuse: Fuse) -> FuseResistance | None:
         return FuseResistance(fuse.resistance_mohm, hot, "measured on this fuse")
     if published is None:
         return None
-    return FuseResistance(published.cold_mohm, hot, published.source.words)
+    return FuseResistance(published.cold_mohm, hot, published.words)
 
 
 @lru_cache(maxsize=256)

@@ -1,7 +1,7 @@
 """Published numbers, read once from the files that ship with the program; each names its source.
 
-`reading` reads; `fuses`, `conductors`, `joints`, `batteries` and `trade` turn rows into values;
-`listing` shows all of it. Nothing is read before it is asked for.
+`reading` reads; `fuses`, `conductors`, `joints`, `batteries`, `trade` and `words` turn rows into
+values; `listing` shows all of it. Nothing is read before it is asked for.
 """
 
 from fusemap.tables.batteries import (
@@ -55,16 +55,19 @@ from fusemap.tables.listing import TableInfo, all_tables, table
 from fusemap.tables.reading import STATUSES, Source, Status
 from fusemap.tables.trade import (
     AccessoryKind,
-    Caution,
-    CircuitWord,
     RuleDefault,
-    Term,
-    Terminal,
     accessory_kinds,
-    cautions,
-    circuit_words,
     rule_default,
     rule_defaults,
+)
+from fusemap.tables.words import (
+    Caution,
+    CircuitWord,
+    Term,
+    Terminal,
+    cautions,
+    circuit_marks,
+    circuit_words,
     terminals,
     vocabulary,
 )
@@ -102,6 +105,7 @@ __all__ = [
     "ampacities",
     "battery_chemistries",
     "cautions",
+    "circuit_marks",
     "circuit_words",
     "conductors",
     "contrast",

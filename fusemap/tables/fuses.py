@@ -4,7 +4,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from fusemap.tables.reading import Row, Source, number, pick, required, rows, several, source
+from fusemap.tables.reading import (
+    STATUS_WORDS,
+    Row,
+    Source,
+    number,
+    pick,
+    required,
+    rows,
+    several,
+    source,
+)
 
 INFINITE = float("inf")
 
@@ -107,6 +117,8 @@ class FuseResistance:
     """Cold resistance [mΩ], drop at full rating [mV] and melting I²t [A²s] where published.
 
     `hot_to_cold` is the ratio of the resistances at full rating and cold, 1 where it is unknown.
+    `source` is that of the cold value; the drop and the melting I²t have theirs, `None` without a
+    figure.
     """
 
     cold_mohm: float
@@ -114,6 +126,20 @@ class FuseResistance:
     melting_i2t_a2s: float | None
     hot_to_cold: float
     source: Source
+    drop_source: Source | None
+    melting_source: Source | None
+
+    @property
+    def words(self) -> str:
+        """The source as it is quoted beside a current read from millivolts.
+
+        >>> fuse_resistance("regular", 15.0).words.partition("; ")[2]
+        'its heating from memory, unverified'
+        """
+        heating = self.drop_source
+        if heating is None or heating.status in ("seen", self.source.status):
+            return self.source.words
+        return f"{self.source.words}; its heating {STATUS_WORDS[heating.status]}"
 
 
 @cache
@@ -132,6 +158,8 @@ def _resistance(row: Row) -> FuseResistance:
         melting_i2t_a2s=number(row, "melting_i2t_a2s"),
         hot_to_cold=1.0 if drop is None else max(1.0, drop / required(row, "rating_a") / cold),
         source=source(row),
+        drop_source=source(row, "drop_status") if drop is not None else None,
+        melting_source=source(row, "melting_status") if row["melting_i2t_a2s"] else None,
     )
 
 
@@ -199,12 +227,14 @@ def fuse_temperature_table(family: str) -> TemperatureTable | None:
 class OperatingTimes:
     """Published operating times: no sooner and no later than [s] at multiples of the rating [-].
 
-    0 and infinity where a bound is not published.
+    0 and infinity where a bound is not published. `sources` has one entry for each point;
+    `source` is the best of them.
     """
 
     multiple: tuple[float, ...]
     min_s: tuple[float, ...]
     max_s: tuple[float, ...]
+    sources: tuple[Source, ...]
     source: Source
 
 
@@ -225,6 +255,7 @@ def fuse_time_points(family: str, rating_a: float) -> OperatingTimes | None:
         multiple=tuple(required(row, "multiple") for row in mine),
         min_s=tuple(number(row, "min_s") or 0.0 for row in mine),
         max_s=tuple(INFINITE if value is None else value for value in longest),
+        sources=tuple(source(row) for row in mine),
         source=source(next((row for row in mine if row["status"] != "memory"), mine[0])),
     )
 

@@ -17,6 +17,14 @@ from fusemap.errors import InputProblem
 
 Status = Literal["seen", "derived", "memory", "practice"]
 STATUSES: Final[tuple[Status, ...]] = ("seen", "derived", "memory", "practice")
+STATUS_WORDS: Final[Mapping[Status, str]] = {
+    "seen": "",
+    "derived": "derived",
+    "memory": "from memory, unverified",
+    "practice": "common practice, no source",
+}
+"""How each status is said beside a source; a published figure that was read needs no word."""
+
 Row = Mapping[str, str]
 Thing = TypeVar("Thing")
 
@@ -35,13 +43,8 @@ class Source:
         >>> Source("IEC 60228, class 5", "memory").words
         'IEC 60228, class 5 (from memory, unverified)'
         """
-        tail = {
-            "seen": "",
-            "derived": " (derived)",
-            "memory": " (from memory, unverified)",
-            "practice": " (common practice, no source)",
-        }[self.status]
-        return self.title + tail
+        how = STATUS_WORDS[self.status]
+        return f"{self.title} ({how})" if how else self.title
 
 
 @cache

@@ -1,4 +1,8 @@
-"""Named rules, generic accessories, cautions, circuit words and the words of the trade."""
+"""Named rules and generic accessories.
+
+In: the tables `rules` and `accessory_kinds`. Out: frozen rows; each number has its unit in its name
+or beside it in `unit`.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -96,78 +100,4 @@ def accessory_kinds() -> tuple[AccessoryKind, ...]:
             source=source(row),
         )
         for row in rows("accessory_kinds")
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A caution, and when it applies: `always`, or by the word for a kind of job."""
-
-    key: str
-    text: str
-    when: str
-    source: Source
-
-
-@cache
-def cautions() -> tuple[Caution, ...]:
-    """Every caution, in the order of the sheet."""
-    return tuple(
-        Caution(row["key"], row["text"], row["when"], source(row)) for row in rows("cautions")
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class CircuitWord:
-    """A word in a circuit's name that proposes a mark: `critical` or `monitored`, and why."""
-
-    word: str
-    language: str
-    mark: str
-    reason: str
-
-
-@cache
-def circuit_words() -> tuple[CircuitWord, ...]:
-    """Every such word; longer words first, so that the most exact one is found first."""
-    found = [
-        CircuitWord(row["word"], row["language"], row["mark"], row["reason"])
-        for row in rows("circuit_words")
-    ]
-    return tuple(sorted(found, key=lambda word: -len(word.word)))
-
-
-@dataclass(frozen=True, slots=True)
-class Term:
-    """A word of the trade, what it means here, and what else it is called."""
-
-    term: str
-    meaning: str
-    also_heard: tuple[str, ...]
-
-
-@cache
-def vocabulary() -> tuple[Term, ...]:
-    """The words of the trade."""
-    return tuple(
-        Term(row["term"], row["meaning"], several(row, "also_heard")) for row in rows("words")
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Terminal:
-    """A terminal number of DIN 72552, its meaning, and what it is good for here."""
-
-    number: str
-    meaning: str
-    use: str
-    source: Source
-
-
-@cache
-def terminals() -> tuple[Terminal, ...]:
-    """The terminal numbers."""
-    return tuple(
-        Terminal(row["number"], row["meaning"], row["use"], source(row))
-        for row in rows("terminals")
     )
