@@ -101,7 +101,8 @@ def constant_power(emf_v: ArrayLike, ohm: ArrayLike, watts: ArrayLike) -> PowerB
     discriminant = emf**2 - 4.0 * resistance * power
     voltage = (emf + np.sqrt(np.maximum(discriminant, 0.0))) / 2.0
     divisor = np.where(resistance > 0.0, 4.0 * resistance, 1.0)
-    limit = np.where(resistance > 0.0, emf**2 / divisor, np.inf)
+    with np.errstate(over="ignore"):  # next to no resistance: no limit either
+        limit = np.where(resistance > 0.0, emf**2 / divisor, np.inf)
     return PowerBranch(
         voltage_v=plain(voltage),
         current_a=plain(np.minimum(power, limit) / voltage),

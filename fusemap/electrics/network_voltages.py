@@ -110,16 +110,20 @@ def _plainly(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, Floats, int]
 def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
     """Voltages at the loads of one state [V], coming down from E, and the number of steps."""
     voltage = np.full(law.at_v.size, emf)
+    knee = float(law.knee_v[0, 0])
     steps, change = 0, np.inf
     while steps < SURE_STEPS and change >= CONVERGED_V:
         steps += 1
         drawn = law.current(voltage[None, :])[0]
         conductance = drawn / np.maximum(voltage, LEAST_V)
-        down = _newton(z, emf, voltage, drawn, conductance, law)
+        bends = (law.exponent <= 0.0) & (voltage > knee)
+        slope = np.where(bends, law.exponent, 1.0) * conductance
+        down = _newton(z, voltage - emf + z @ drawn, slope)
         if down is None:
             down = _as_conductances(z, emf, conductance) - voltage
-        voltage = voltage + down
+        # of a step that stops short it is the whole length that tells how far the end is
         change = float(np.abs(down).max(initial=0.0))
+        voltage = _no_further_than_a_knee(voltage, down, bends, knee)
     return voltage, steps
 
 
@@ -133,29 +137,27 @@ def _as_conductances(z: Floats, emf: float, conductance: Floats) -> Floats:
     return np.linalg.solve(np.eye(size) + z * conductance, np.full(size, emf))
 
 
-def _newton(
-    z: Floats, emf: float, voltage: Floats, drawn: Floats, conductance: Floats, law: LoadLaw
-) -> Floats | None:
-    """Newton's step down [V], no further than to the first knee; None where it does not go down.
+def _newton(z: Floats, unbalance: Floats, slope: Floats) -> Floats | None:
+    """Newton's step [V] against an unbalance [V]; None where it does not go down.
 
     Loads that do not fall with the voltage (p ≤ 0) go by their tangent, the others by their
     conductance: neither draws more than its law further down, so no solution is passed.
     """
-    knee = float(law.knee_v[0, 0])
-    bends = (law.exponent <= 0.0) & (voltage > knee)
-    slope = np.where(bends, law.exponent, 1.0) * conductance
-    unbalance = voltage - emf + z @ drawn
     try:
-        step = np.linalg.solve(np.eye(voltage.size) + z * slope, -unbalance)
+        step = np.linalg.solve(np.eye(slope.size) + z * slope, -unbalance)
     except np.linalg.LinAlgError:
         return None
-    if not (step <= CONVERGED_V).all():
-        return None
-    room = voltage - knee
-    reach = bends & (voltage + step < knee)
-    if not reach.any():
-        return np.asarray(step)
-    step = step * np.min(room[reach] / -step[reach])
+    return np.asarray(step) if (step <= CONVERGED_V).all() else None
+
+
+def _no_further_than_a_knee(
+    voltage: Floats, step: Floats, bends: TruthArray, knee: float
+) -> Floats:
+    """The voltages [V] after a step, cut where the first load that bends there meets its knee."""
+    beyond = bends & (voltage + step < knee)
+    if not beyond.any():
+        return voltage + step
+    new = voltage + step * np.min((voltage - knee)[beyond] / -step[beyond])
     # a trifle below the knee, so that the load counts as a resistance from here on
-    arrived = reach & (voltage + step <= knee * (1.0 + 1e-14))
-    return np.where(arrived, -room - knee * 1e-14, step)
+    arrived = beyond & (new <= knee * (1.0 + 1e-14))
+    return np.where(arrived, knee * (1.0 - 1e-14), new)

@@ -297,6 +297,21 @@ def test_each_state_may_have_its_own_resistances() -> None:
     assert both.voltage_v[1] == pytest.approx([10.2, 8.6])
 
 
+def test_two_loads_side_by_side_collapse_together() -> None:
+    """By hand: 60 W fall to a resistance of (6.3 V)²/60 W behind 1 Ω."""
+    watts = np.array([36.0, 24.0])
+    found = solve(
+        tree([-1, 0]),
+        resistance_ohm=[1.0, 3e-11],
+        emf_v=12.6,
+        load_a=watts / 12.0,
+        load_exponent=[-1.0, -1.0],
+    )
+    siemens = watts.sum() / 6.3**2
+    assert found.voltage_v == pytest.approx([12.6 / (1 + siemens)] * 2, abs=1e-9)
+    assert found.collapsed.tolist() == [True, True]
+
+
 def test_a_collapsed_load_leaves_the_other_states_alone() -> None:
     load = {"resistance_ohm": [0.1, 1.0], "emf_v": 12.0, "load_exponent": [1.0, -1.0]}
     both = solve(tree([-1, 0]), load_a=[[2.0, 1.0], [2.0, 30.0]], **load)
