@@ -268,7 +268,8 @@ def _inrush(v: View) -> Words:
                 ("Peak", f"{accessory.inrush_multiple:g} × rated current"),
                 ("Duration", quantity(accessory.inrush_s, "s")),
             ),
-            "Littelfuse fuse catalogue 2017, pulse table",
+            "Littelfuse fuse catalogue 2017, pulse table; melting I²t: "
+            + facts.melting_source(v.tap.fuse),
         ),
     )
 

@@ -86,6 +86,13 @@ def melting_i2t(family: str, rating_a: float) -> float | None:
     return None if published is None else published.melting_i2t_a2s
 
 
+def melting_source(fuse: Fuse | None) -> str:
+    """Where a fuse's melting I²t comes from; empty where none is published."""
+    published = fuse and tables.fuse_resistance(fuse.family, fuse.rating)
+    known = published.melting_source if published else None
+    return known.words if known else ""
+
+
 @lru_cache(maxsize=1024)
 def time_points(family: str, rating_a: float) -> TimePoints | None:
     """The published operating times of a family, `None` where none are."""
