@@ -34,8 +34,8 @@ from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, TruthArray
 
 REST_H = 0.25
-"""A cut-off whose draw would soon be back is looked at again after this long [h] at the earliest,
-so that its swings need not all be followed; what it takes in them is small beside the battery."""
+"""A cut-off stays off this long [h] at the least, so that swings need not all be followed, and two
+cut-offs cannot switch each other on and off for ever; what a swing takes is small."""
 
 SAME_TIME_H = 1e-12
 """Instants closer than this [h] are the same."""
@@ -196,14 +196,17 @@ def _move_on(
     dips = alive & (state == ON) & (u <= off + slack)
     rested = alive & (state == OFF) & ended
     returns = alive & (state == OFF) & (rested | np.isinf(timer)) & (u >= on - slack)
-    changed = np.asarray(dips | due | recovers | trips | rested | returns)
+    earliest = run.tripped_h[:, which] + REST_H
+    too_soon = returns & ~rested & (t < earliest)
+    returns &= ~too_soon
+    changed = np.asarray(dips | due | recovers | trips | rested | returns | too_soon)
     if not changed.any():
         return np.zeros_like(alive), trips
     for mask, new in ((dips, WAITING), (swings, SWINGING), (recovers | returns, ON), (trips, OFF)):
         state[mask] = new
     timer = np.where(changed, np.inf, timer)
     timer = np.where(dips, t + picked(run.tables.cut_offs.delay_h, which), timer)
-    timer = np.where(trips & (u >= on - 3.0 * slack), t + REST_H, timer)
+    timer = np.where(too_soon, earliest, timer)
     run.state[:, which], run.timer[:, which] = state, timer
     _note(run, EventKind.CUT_OFF_RECONNECTS, which, t, returns | swings)
     return np.asarray(changed.any(axis=0)), np.asarray(trips | swings)
@@ -222,8 +225,7 @@ def _note_trips(
     seen = run.rebound_v[cut, who]
     run.rebound_v[cut, who] = np.where(np.isnan(seen), volts, seen)
     run.chatter[cut, who] |= chatters
-    rests = chatters & is_off
-    run.timer[cut[rests], who[rests]] = t[j[rests]] + REST_H
+    run.tripped_h[cut, who] = t[j]
     _note(run, EventKind.CUT_OFF_TRIPS, which, t, tripped)
     if chatters.any():
         run.happenings.append(
