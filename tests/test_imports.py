@@ -26,7 +26,7 @@ BELOW = {
     "assess": DATA,
     "checks": DATA | {"assess"},
     "advice": DATA | {"assess"},
-    "placement": DATA | {"assess", "advice"},
+    "placement": DATA | {"assess", "advice", "checks"},
     "chain_sizing": DATA | {"assess", "advice"},
     "library": {"vehicle", "tables"},
     "files": {"vehicle", "tables", "demo_vehicles"},

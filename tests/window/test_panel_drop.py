@@ -122,7 +122,7 @@ def test_while_dragging_every_fuse_slot_shows_what_placement_says(
     accessory = look_up.accessory(document.vehicle, "accessory-2")
     found = candidates(document.vehicle, document.assessment, accessory)
     assert {c.slot_id for c in found if c.fits} == set(view.placing.ranked)
-    assert len(view.placing.ranked) >= 2
+    assert view.placing.ranked
     for candidate in found:
         index = view.panel_model.index_of(candidate.slot_id)
         if index.isValid():

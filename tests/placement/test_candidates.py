@@ -1,4 +1,4 @@
-"""Which slots an accessory can take its power from, and why not the others."""
+"""Which slots an accessory can take its power from, in which order, and why not the others."""
 
 import pytest
 
@@ -25,8 +25,8 @@ def changed(**fields: object) -> Vehicle:
 def test_a_sound_slot_fits_and_says_what_is_left() -> None:
     found = only(one_slot())
     assert found.fits
-    assert found.margin_a == pytest.approx(5.0)
-    assert "left at" in found.reasons[0]
+    assert found.margin_a == pytest.approx(0.75 * 10.0 - 5.0, abs=0.02)
+    assert "left at the accessory fuse, at most 10 A" in found.reasons[0]
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,147 @@
+"""Where one lead of an accessory can take its power from: every slot, ranked, with its reasons.
+
+In: an assessed vehicle, an accessory (in it or not), a lead. Out: `Candidate`s, best first: those
+that fit by what is left at their tightest place, then by what they add to the rest current, then by
+distance. A slot whose own load was not measured is ranked by the least that may be left there.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.assess import Assessment
+from fusemap.placement import distance
+from fusemap.placement.asks import ASLEEP, Ask, ask_of
+from fusemap.placement.rooms import Rooms, rooms
+from fusemap.placement.rules import CLASS_WORDS, broken_rules, place_words
+from fusemap.units import percent, quantity
+from fusemap.vehicle import Accessory, Feed, Panel, Slot, Vehicle, look_up
+from fusemap.vehicle.words import LeadName
+
+TIGHT = 0.9
+"""Above this load share a slot that fits is called tight."""
+GRAIN_A = 0.1
+"""Margins closer than this are the same for the ranking [A]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One slot as a source: whether it fits, what is left at the tightest place [A], and why.
+
+    `margin_a` is negative where something would be overloaded. The first reason decides. `verdict`
+    is a word or two for a small card; `least_a` what is left should an own load that was not
+    measured be the most it may; `rest_a` what the parked vehicle draws more; `share` the worst load
+    share of contact and feeds then; `rules` the keys of the rules it breaks; `step` the distance.
+    """
+
+    slot_id: str
+    fits: bool
+    margin_a: float
+    reasons: tuple[str, ...]
+    verdict: str = ""
+    least_a: float = 0.0
+    rest_a: float = 0.0
+    share: float = 0.0
+    rules: tuple[str, ...] = ()
+    step: int = 0
+
+
+def candidates(
+    vehicle: Vehicle,
+    assessment: Assessment,
+    accessory: Accessory,
+    lead: LeadName = "power",
+    *,
+    relayed: bool | None = None,
+) -> tuple[Candidate, ...]:
+    """Every fuse slot once as a source for one lead, best first.
+
+    The accessory need not be in the vehicle. Where this lead is placed already, its own current is
+    not counted against the slot it sits on. `relayed` says that a relay's coil will hang on the
+    sense lead.
+    """
+    left = rooms(assessment, ask_of(assessment, accessory, lead, relayed=relayed))
+    panels = [(p, s) for p in vehicle.panels for s in p.slots if s.kind == "fuse"]
+    found = [
+        _candidate(assessment, left, column, panel, slot)
+        for column, (panel, slot) in enumerate(panels)
+    ]
+    order = {c.slot_id: n for n, c in enumerate(found)}
+    return tuple(sorted(found, key=lambda c: (*rank_key(c), order[c.slot_id])))
+
+
+def rank_key(c: Candidate) -> tuple[bool, float, float, int]:
+    """What candidates are ranked by; less is better."""
+    return not c.fits, -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
+
+
+def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
+    broken = broken_rules(a, left, column)
+    share = float(left.share[column])
+    rest = rest_added(a, left.ask, column)
+    step = distance.step_to(a.vehicle, left.ask.accessory, left.ask.lead, panel, slot)
+    if broken:
+        verdict, reasons = broken[0].verdict, tuple(rule.reason for rule in broken)
+    else:
+        doubts = tuple(_doubts(a, slot, column))
+        verdict = "unsure" if doubts else "tight" if share > TIGHT else "fits"
+        reasons = (*_good(a, left, column, rest), _step_words(a, left.ask, panel, step), *doubts)
+    return Candidate(
+        slot_id=slot.id,
+        fits=not broken,
+        margin_a=float(left.margin_a[column]),
+        reasons=reasons,
+        verdict=verdict,
+        least_a=float(left.least_a[column]),
+        rest_a=rest,
+        share=share,
+        rules=tuple(rule.key for rule in broken),
+        step=step,
+    )
+
+
+def rest_added(a: Assessment, ask: Ask, column: int) -> float:
+    """What a lead on a slot adds to the parked vehicle's rest current [A]."""
+    return ask.rest_a if a.slots.live[ASLEEP, column] else 0.0
+
+
+def _good(a: Assessment, left: Rooms, column: int, rest: float) -> Iterator[str]:
+    """What speaks for a slot: its class, the room, the rest current."""
+    slot = a.circuit.slots.slots[column]
+    word, tightest = CLASS_WORDS[slot.feed_class], int(left.tightest[column])
+    where = place_words(a, left, tightest, column).rstrip(",")
+    room = f"{quantity(float(left.margin_a[column]), 'A')} is left at {where}"
+    yield f"It is {word}; {room}."
+    if left.share[column] > TIGHT:
+        yield f"It is then {percent(float(left.share[column]))} loaded."
+    if left.ask.lead == "power":
+        yield (
+            f"Parked it draws {quantity(rest, 'A')}." if rest else "Parked it draws nothing here."
+        )
+
+
+def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> str:
+    other = distance.other_slot(a.vehicle, ask.accessory, ask.lead)
+    here = distance.home(a.vehicle, ask.accessory) if other is None else other[1].place
+    return distance.step_words(step, here, panel.place)
+
+
+def _doubts(a: Assessment, slot: Slot, column: int) -> Iterator[str]:
+    """What speaks against trusting this slot, without ruling it out."""
+    if slot.fuse is None:
+        yield "No host fuse is entered here."
+    if not a.slots.own_known[:, column].all():
+        yield "Its own load was not measured in every state."
+    if slot.live_side == "unknown":
+        yield "Its live side was not measured."
+    if np.any(a.slots.accessory_a[:, column]):
+        yield "Another accessory is tapped here already."
+
+
+def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
+    """A feed and its parents, upwards."""
+    while feed_id is not None:
+        feed = look_up.feed(vehicle, feed_id)
+        yield feed
+        feed_id = feed.parent

@@ -1,0 +1,192 @@
+"""What is left for one lead at every slot, and at every place above it.
+
+In: an assessed vehicle and an `Ask`. Out: arrays [A, (places, slots)], the tightest place of every
+slot, and the load shares of the vehicle's own parts [(slots,)]. The lead's own current, where it is
+placed already, does not stand in its own way.
+
+A tap on the live side loads live contact, tap, its fuse and everything upstream. Where the live
+side was not measured the host fuse may carry the accessory too and has to have room for it.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.assess import Assessment, facts
+from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.fuses import inrush_check
+from fusemap.placement.asks import Ask
+from fusemap.vehicle import look_up
+
+CONTACT, CEILING, FUSE, HOST, FEED = range(5)
+PLACES = ("contact", "ceiling", "fuse", "host", "feed")
+"""Rules about room, in the order of the arrays' first axis."""
+
+
+@dataclass(frozen=True, eq=False)
+class Base:
+    """What flows without the lead [A]: at live contacts and hosts (states, slots), in feeds.
+
+    `cautious_a` reckons an own load that was not measured as the most its host fuse may carry.
+    `above[f, s]` says that feed f lies above slot s.
+    """
+
+    contact_a: Floats
+    cautious_a: Floats
+    host_a: Floats
+    feed_a: Floats
+    above: Mask
+
+
+def base_of(a: Assessment, accessory_id: str = "", lead: str = "power") -> Base:
+    """What flows in the vehicle without one lead of an accessory."""
+    contact, host = a.slots.live_contact_a.copy(), a.slots.host_a.copy()
+    feed = a.feeds.current_a.copy()
+    above = feeds_over_slots(a)
+    tap = next((t for t in a.vehicle.taps if (t.accessory, t.lead) == (accessory_id, lead)), None)
+    if tap is not None:
+        column = a.taps.index[tap.id]
+        drawn = a.taps.current_a[:, column]
+        at = int(a.circuit.taps.slot[column])
+        if at >= 0:
+            contact[:, at] -= drawn * a.circuit.taps.through_live[column]
+            host[:, at] -= drawn * a.circuit.taps.through_host[column]
+            feed -= drawn[:, None] * above[:, at]
+        elif tap.feed is not None:
+            feed -= drawn[:, None] * np.isin(a.feeds.ids, list(_upwards(a, tap.feed)))
+    known = a.slots.own_known
+    most = np.where(np.isfinite(a.slots.host_limit_a), a.slots.host_limit_a, 0.0)
+    return Base(contact, contact + np.where(known, 0.0, most), host, feed, above)
+
+
+def _upwards(a: Assessment, feed_id: str | None) -> list[str]:
+    """A feed and its parents."""
+    found = []
+    while feed_id is not None:
+        found.append(feed_id)
+        feed_id = look_up.feed(a.vehicle, feed_id).parent
+    return found
+
+
+def feeds_over_slots(a: Assessment) -> Mask:
+    """Which feeds lie above which slots [(feeds, slots)]."""
+    feeds = a.circuit.feeds
+    count = len(feeds.ids)
+    over = np.zeros((count + 1, count), dtype=bool)
+    for column in range(count):
+        at = column
+        while at >= 0:
+            over[column, at] = True
+            at = int(feeds.parent[at])
+    return np.asarray(over[a.circuit.slots.feed].T)  # row −1, straight from the battery, is empty
+
+
+@dataclass(frozen=True, eq=False)
+class Rooms:
+    """What one lead would leave at every slot.
+
+    `left_a` [A, (places, slots)] in the order of `PLACES`, negative where something would be
+    overloaded; `least_a` [A, (slots,)] the least that may be left, own loads that were not measured
+    taken as the most they may be; `feed` is the column of the tightest feed (−1 none); `fuse_a` the largest accessory fuse that
+    tap and host allow [A]; `share` the worst load share of the vehicle's own parts.
+    """
+
+    ask: Ask
+    left_a: Floats
+    least_a: Floats
+    feed: np.ndarray
+    fuse_a: Floats
+    share: Floats
+
+    @cached_property
+    def tightest(self) -> np.ndarray:
+        """The place with the least left, of every slot."""
+        return np.asarray(self.left_a.argmin(axis=0))
+
+    @cached_property
+    def margin_a(self) -> Floats:
+        """What is left there [A, (slots,)]."""
+        return np.asarray(self.left_a.min(axis=0))
+
+
+def rooms(a: Assessment, ask: Ask) -> Rooms:
+    """What a lead would leave at every slot, at every place above it."""
+    base = base_of(a, ask.accessory.id, ask.lead)
+    slots, feeds = a.slots, a.feeds
+    live = slots.live
+    asked = ask.current_a[:, None] * live
+    relevant = live | ~live.any(axis=0)
+    peak = np.where(relevant, ask.current_a[:, None], 0.0).max(axis=0)
+    unsure = np.array([s.live_side == "unknown" for s in a.circuit.slots.slots], dtype=bool)
+    fuses = [_largest_fuse(a, ask, column) for column in range(len(slots.ids))]
+    fuse_a = np.array([rating for rating, _ in fuses], dtype=float)
+    fuse_limit = np.array([limit for _, limit in fuses], dtype=float)
+    host = np.where(slots.own_known & unsure, base.host_a + asked, 0.0)
+    left = np.full((len(PLACES), len(slots.ids)), np.inf)
+    left[CONTACT] = _least(slots.contact_limit_a - base.contact_a - asked, relevant)
+    left[CEILING] = a.rule("tap_kit_ceiling_a") - peak
+    left[FUSE] = fuse_limit - peak
+    left[HOST] = np.where(unsure, slots.host_limit_a - host.max(axis=0, initial=0.0), np.inf)
+    # (feeds, states, slots): few feeds, so this stays small
+    through = base.feed_a.T[:, :, None] + asked[None]
+    by_feed = np.where(relevant[None], feeds.limit_a[:, None, None] - through, np.inf).min(axis=1)
+    by_feed = np.where(base.above, by_feed, np.inf)
+    tightest = np.full(len(slots.ids), -1)
+    if len(feeds.ids) and len(slots.ids):
+        tightest = by_feed.argmin(axis=0)
+        left[FEED] = by_feed.min(axis=0)
+    contact = _least(slots.contact_limit_a - base.cautious_a - asked, relevant)
+    blind = unsure & ~slots.own_known.all(axis=0)
+    least = np.minimum(np.where(blind, -peak, contact), left.min(axis=0))
+    return Rooms(ask, left, least, tightest, fuse_a, _shares(a, base, asked, host))
+
+
+def _least(left: Floats, relevant: Mask) -> Floats:
+    return np.asarray(np.where(relevant, left, np.inf).min(axis=0))
+
+
+def _shares(a: Assessment, base: Base, asked: Floats, host: Floats) -> Floats:
+    """The worst load share of contact, host where it may carry, and every feed [(slots,)]."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        contact = (base.cautious_a + asked) / a.slots.contact_limit_a
+        own = host / a.slots.host_limit_a
+        feed = (base.feed_a.T[:, :, None] + asked[None]) / a.feeds.limit_a[:, None, None]
+    feed = np.where(base.above[:, None, :], np.nan_to_num(feed, posinf=np.inf), 0.0)
+    worst = np.maximum(np.nan_to_num(contact, posinf=np.inf), np.nan_to_num(own, posinf=np.inf))
+    return np.asarray(np.maximum(worst.max(axis=0), feed.max(axis=(0, 1), initial=0.0)))
+
+
+def _largest_fuse(a: Assessment, ask: Ask, column: int) -> tuple[float, float]:
+    """The largest accessory fuse [A] that tap and host allow here, and its lasting load [A].
+
+    Zero where there is none, and where none of them bears the inrush.
+    """
+    slot = a.circuit.slots.slots[column]
+    host = np.inf if slot.fuse is None else slot.fuse.rating
+    ceiling = min(a.rule("tap_kit_ceiling_a"), host)
+    pulse = 0.0
+    if ask.lead == "power":
+        pulse = (ask.peak_a * ask.accessory.inrush_multiple) ** 2 * ask.accessory.inrush_s
+    return largest_fuse(
+        slot.family, ceiling, float(a.slots.ambient_c[column]), a.rule("continuous_share"), pulse
+    )
+
+
+@lru_cache(maxsize=4096)
+def largest_fuse(
+    family: str, ceiling_a: float, ambient_c: float, share: float, inrush_i2t_a2s: float
+) -> tuple[float, float]:
+    """The largest rating [A] of a family up to a ceiling, and its lasting load [A] at an ambient.
+
+    (0, 0) where there is none; (rating, 0) where even that one is worn out by the inrush [A²s].
+    """
+    ratings = [r for r in tables.fuse_family(family).ratings_a if r <= ceiling_a]
+    if not ratings:
+        return 0.0, 0.0
+    rating = max(ratings)
+    melting = facts.melting_i2t(family, rating)
+    if melting is not None and not inrush_check(inrush_i2t_a2s, melting).passed:
+        return rating, 0.0
+    return rating, facts.fuse_limit(family, rating, ambient_c, share)

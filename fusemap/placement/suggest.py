@@ -1,0 +1,185 @@
+"""A first proposal for a tap or an own feed: kind, way round, fuse, cable.
+
+In: an assessed vehicle, an accessory, a lead and its source. Out: fields of a `Tap`, chosen so that
+every check passes; what cannot be chosen is left open and the findings say so. Lengths are first
+guesses until somebody has measured the way.
+"""
+
+from typing import Any, Final
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.advice import Route, cable_for, fuse_for, rule_values
+from fusemap.assess import Assessment
+from fusemap.assess.cables import joint_mohm
+from fusemap.assess.gather import fuse_mohm
+from fusemap.electrics.fuse_choice import FuseChoice
+from fusemap.placement.asks import Ask, ask_of
+from fusemap.placement.distance import home
+from fusemap.vehicle import Accessory, Cable, Fuse, Slot, Vehicle, look_up
+from fusemap.vehicle.words import LeadName, Place
+
+FIRST_LENGTH_M = 2.0
+"""Cable length proposed before the user has measured one [m]."""
+OWN_FEED_LENGTH_M = 4.0
+"""The same from the battery [m]."""
+OWN_FEED_FAMILIES: Final = ("regular", "maxi", "strip_30", "strip_51")
+"""Families with a holder for a single fuse in a cable, smallest first."""
+
+
+def suggest_tap(
+    vehicle: Vehicle,
+    a: Assessment,
+    accessory: Accessory,
+    lead: LeadName,
+    slot_id: str,
+    *,
+    relayed: bool | None = None,
+) -> dict[str, Any]:
+    """Fields of a first tap on a slot: kind, way round, fuse, cable.
+
+    The fuse is the smallest of the slot's family that carries the load and is not above the host
+    fuse and the tap's ceiling; the cable the smallest that passes every check over 2 m with the
+    body as return. What cannot be chosen is left open.
+    """
+    slot = look_up.slot(vehicle, slot_id)
+    column = a.slots.index[slot_id]
+    ask = ask_of(a, accessory, lead, relayed=relayed)
+    fuse = suggested_fuse(a, ask, slot, float(a.slots.ambient_c[column]))
+    route = Route(FIRST_LENGTH_M, place=home(vehicle, accessory))
+    cable = None if fuse is None else suggested_cable(a, ask, fuse, slot.feed, route)
+    return {
+        "kind": "two_fuse",
+        "way_round": "live_side",
+        "joint": "",
+        "fuse": fuse,
+        "cable_out": cable,
+        "cable_back": None,
+    }
+
+
+def suggested_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fuse | None:
+    """The smallest fuse of the slot's family for a load, `None` where every one would open.
+
+    Where none carries the load for good it is the largest that is allowed; the findings then say
+    what is wrong with it.
+    """
+    ceilings = {"tap": a.rule("tap_kit_ceiling_a")}
+    if slot.fuse is not None:
+        ceilings["host"] = slot.fuse.rating
+    rating = _choice(a, ask, slot.family, ambient_c, ceilings).rating_a
+    if rating is None:
+        ratings = tables.fuse_family(slot.family).ratings_a
+        fitting = (r for r in ratings if ask.peak_a <= r <= min(ceilings.values()))
+        rating = max(fitting, default=None)
+    return None if rating is None else Fuse(family=slot.family, rating=rating)
+
+
+def _choice(
+    a: Assessment, ask: Ask, family: str, ambient_c: float, ceilings: dict[str, float]
+) -> FuseChoice:
+    pulse = 0.0
+    if ask.lead == "power":
+        pulse = (ask.peak_a * ask.accessory.inrush_multiple) ** 2 * ask.accessory.inrush_s
+    return fuse_for(
+        a, family, ask.peak_a, ambient_c=ambient_c, inrush_i2t_a2s=pulse, ceilings=ceilings
+    )
+
+
+def suggest_own_feed(
+    vehicle: Vehicle,
+    a: Assessment,
+    accessory: Accessory,
+    *,
+    feed: str | None = None,
+    relay: bool = False,
+    route: Route | None = None,
+) -> dict[str, Any]:
+    """Fields of an own feed of a power lead from a feed or (`None`) the battery.
+
+    The fuse is the smallest of the families made for a single holder that carries the load in the
+    warmth of the engine bay; the cable the smallest that passes every check over the route.
+    """
+    ask = ask_of(a, accessory, "power")
+    fuse = own_feed_fuse(a, ask)
+    way = route or Route(OWN_FEED_LENGTH_M, place="engine_bay")
+    cable = None if fuse is None else suggested_cable(a, ask, fuse, feed, way)
+    return {
+        "kind": "own_feed",
+        "way_round": "live_side",
+        "feed": feed,
+        "relay": relay,
+        "joint": "ring_terminal",
+        "fuse": fuse,
+        "cable_out": cable,
+        "cable_back": None,
+    }
+
+
+def own_feed_fuse(a: Assessment, ask: Ask) -> Fuse | None:
+    """The smallest fuse beside the battery that carries a load and bears its inrush."""
+    warm = a.rule("ambient_engine_bay_c")
+    for family in OWN_FEED_FAMILIES:
+        most = tables.fuse_family(family).contact_limit_a
+        if most is not None and ask.peak_a > most:
+            continue  # its holder cannot carry the load
+        rating = _choice(a, ask, family, warm, {}).rating_a
+        if rating is not None:
+            return Fuse(family=family, rating=rating)
+    return None
+
+
+def suggested_cable(
+    a: Assessment, ask: Ask, fuse: Fuse, feed: str | None, route: Route
+) -> Cable | None:
+    """The smallest vehicle cable that passes every check behind a fuse, on a feed or the battery.
+
+    It also leaves the accessory its lowest voltage, with the vehicle loaded as it is.
+    """
+    contact = a.rule("contact_resistance_mohm")
+    back = a.rule("body_return_mohm") if route.back_m is None else contact
+    fixed = (joint_mohm("", rule_values(a)) + fuse_mohm(fuse) + back) / 1000
+    upstream = a.circuit.source_ohm + a.circuit.contact_ohm + feed_ohm(a, feed)
+    choice = cable_for(
+        a,
+        ask.peak_a,
+        fuse,
+        route,
+        fixed_ohm=fixed,
+        other_ohm=upstream,
+        allowed_drop_v=allowed_drop(a, ask, feed, upstream),
+    )
+    if choice.area_mm2 is None:
+        return None
+    return Cable(
+        section_mm2=choice.area_mm2,
+        length_m=route.out_m,
+        place=_place(route),
+        insulation=route.insulation,
+        bundle=route.bundle,
+    )
+
+
+def _place(route: Route) -> Place:
+    return route.place  # type: ignore[return-value]
+
+
+def feed_ohm(a: Assessment, feed: str | None) -> float:
+    """The resistance of a feed and all above it [Ω]."""
+    ohm, feeds = 0.0, a.circuit.feeds
+    at = feeds.ids.index(feed) if feed is not None else -1
+    while at >= 0:
+        ohm, at = ohm + float(feeds.ohm[at]), int(feeds.parent[at])
+    return ohm
+
+
+def allowed_drop(a: Assessment, ask: Ask, feed: str | None, upstream_ohm: float) -> float:
+    """What the cable may cost [V]: the rule's share, less where the accessory needs its voltage."""
+    drop = a.rule("allowed_drop_share") * a.vehicle.system_v
+    least = ask.accessory.min_voltage_v
+    if least is None or ask.lead != "power":
+        return drop
+    source = a.battery_v if feed is None else a.feeds.voltage_v[:, a.feeds.index[feed]]
+    left = float(np.min(source)) - ask.peak_a * upstream_ohm - least
+    return min(drop, left) if left > 0 else drop
