@@ -5,6 +5,7 @@ both contacts, with their limits. Where the own load was not measured the cell s
 """
 
 from collections.abc import Callable
+from itertools import product
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
@@ -198,7 +199,7 @@ class CurrentsTable(QWidget):
         """Show the figures of a slot."""
         self._name = name
         self.model.show_slot(slot_id)
-        self.view.fit()
+        self.view.fit_if_needed()
 
     def header(self) -> list[str]:
         """The header of the CSV file, with units."""
@@ -227,14 +228,24 @@ class _Table(QTableView):
     def __init__(self, model: CurrentsModel, copy: Callable[[], None]) -> None:
         super().__init__()
         self._copy = copy
+        self._lengths: tuple[int, ...] = ()
         self.setModel(model)
         self.setSelectionMode(QTableView.SelectionMode.ContiguousSelection)
         self.setTabKeyNavigation(False)
         self.setWordWrap(False)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         for header in (self.horizontalHeader(), self.verticalHeader()):
-            header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+            header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+
+    def fit_if_needed(self) -> None:
+        """Fit again when a cell has got longer or shorter: measuring all of them takes long."""
+        model = self.model()
+        places = product(range(model.rowCount()), range(model.columnCount()))
+        lengths = tuple(len(str(model.data(model.index(*place)))) for place in places)
+        if lengths != self._lengths:
+            self._lengths = lengths
+            self.fit()
 
     def fit(self) -> None:
         """Be as high as the rows are now, and at most as wide as the columns."""
