@@ -54,7 +54,9 @@ def test_no_family_borrows_a_resistance() -> None:
 @pytest.mark.parametrize(
     ("rating", "name"),
     [
+        (2.0, "grey"),
         (3.0, "violet"),
+        (4.0, "pink"),
         (5.0, "tan"),
         (7.5, "brown"),
         (10.0, "red"),
