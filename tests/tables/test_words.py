@@ -18,6 +18,8 @@ from fusemap import tables
         ("Motorsteuergerät", "engine control"),
         ("Injecteurs", "engine control"),
         ("Fuel pump", "fuel supply"),
+        ("Kraftstoffpumpe", "fuel supply"),
+        ("Pompe à carburant", "fuel supply"),
         ("Brandstofpomp", "fuel supply"),
         ("Bobina de encendido", "ignition of the engine"),
         ("Getriebesteuerung", "gearbox control"),
