@@ -14,7 +14,7 @@ ROOT = Path(fusemap.__file__).parent
 
 GROUND = {"errors", "units"}
 DATA = {"vehicle", "electrics", "tables"}
-FOUND = DATA | {"assess", "checks", "placement", "advice", "chain_sizing", "library"}
+FOUND = DATA | {"assess", "checks", "placement", "advice", "chain_sizing", "library", "probing"}
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
@@ -29,6 +29,7 @@ BELOW = {
     "placement": DATA | {"assess", "advice", "checks"},
     "chain_sizing": DATA | {"assess", "advice"},
     "library": {"vehicle", "tables"},
+    "probing": DATA | {"assess", "checks", "advice", "placement"},
     "files": {"vehicle", "tables", "demo_vehicles"},
     "sheet": FOUND,
     "terminal": OUT,

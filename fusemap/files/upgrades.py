@@ -4,8 +4,8 @@
 Version  Since       What changed
 =======  ==========  ===============================================================================
 1        0.1         The first: a vehicle as `fusemap.vehicle.model` describes it.
-2        0.1         Readings, meters and signatures of the vehicle; `borrowed` of a slot, `found` of
-                     an accessory.
+2        0.1         Readings, meters and signatures of the vehicle; `borrowed` of a slot; `found`
+                     of an accessory.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than

@@ -1,0 +1,135 @@
+"""What the readings say of every slot, and the vehicle with that put into it.
+
+`of_slot` gives feed class, live side and own loads with their evidence. `applied` writes them into
+the slot's fields, as one edit with the readings they come from: a field that no reading speaks of
+stays as it was typed, and one that came from readings goes back when they are withdrawn.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from msgspec.structs import asdict
+
+from fusemap.probing import evidence
+from fusemap.probing.feeds import FeedConclusion, feed_of
+from fusemap.probing.loads import Load, as_state_loads, loads_of
+from fusemap.probing.rest_current import rest_current
+from fusemap.probing.sides import SideConclusion, side_of
+from fusemap.vehicle import LIVE_IN, STATES, Slot, State, StateLoads, Vehicle, edits, look_up
+
+
+@dataclass(frozen=True, slots=True)
+class SlotConclusion:
+    """All that is concluded of one slot."""
+
+    slot_id: str
+    feed: FeedConclusion
+    side: SideConclusion
+    loads: dict[State, Load]
+    unfed_loads: tuple[str, ...] = ()
+
+    @property
+    def contradictions(self) -> tuple[str, ...]:
+        """Readings that do not fit together, and a load where the slot should be dead."""
+        return (*self.feed.contradictions, *self.side.contradictions, *self.unfed_loads)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The evidence in words, a line each."""
+        loads = [f"{load.state}: {load.words}, {load.how}" for load in self.loads.values()]
+        said = [self.feed.evidence, self.side.evidence, *loads, *self.contradictions]
+        return tuple(line[:1].upper() + line[1:] for line in said if line)
+
+
+def of_slot(vehicle: Vehicle, slot: Slot, *, verified: bool = True) -> SlotConclusion:
+    """What the readings of a slot say; with `verified` false, what somebody else's say."""
+    feed = feed_of(vehicle, slot, verified=verified)
+    loads = loads_of(vehicle, slot, verified=verified)
+    feed_class = feed.feed_class if feed.known else slot.feed_class
+    return SlotConclusion(
+        slot.id,
+        feed,
+        side_of(vehicle, slot, verified=verified),
+        loads,
+        tuple(
+            f"it draws {load.words} {evidence.IN_STATE[state]}, though its feed class, "
+            f"{feed_class}, is dead then"
+            for state, load in loads.items()
+            if load.flows and state not in LIVE_IN[feed_class]
+        ),
+    )
+
+
+def _fields(vehicle: Vehicle, slot: Slot) -> dict[str, Any]:
+    """The fields of a slot that its readings give a value."""
+    found = of_slot(vehicle, slot)
+    fields: dict[str, Any] = {}
+    if found.feed.known:
+        fields["feed_class"] = found.feed.feed_class
+        fields["delayed_off_min"] = found.feed.delayed_off_min
+    if found.side.known:
+        fields["live_side"] = found.side.side
+    return fields
+
+
+_UNKNOWN: dict[str, Any] = {"feed_class": "unknown", "delayed_off_min": 0.0, "live_side": "unknown"}
+
+
+def applied(before: Vehicle, after: Vehicle, slot_ids: Iterable[str] | None = None) -> Vehicle:
+    """`after` with what its readings say put into its slots and its parking.
+
+    `before` is the vehicle without the newest readings: what it concluded and `after` no longer
+    does goes back to unknown. `slot_ids` limits the work to these slots.
+    """
+    wanted = None if slot_ids is None else set(slot_ids)
+    old = {slot.id: slot for slot in look_up.slots(before)}
+    for slot in tuple(look_up.slots(after)):
+        if slot.kind == "fuse" and (wanted is None or slot.id in wanted):
+            after = _with_slot(before, old.get(slot.id), after, slot)
+    return _with_rest_current(before, after)
+
+
+def _with_slot(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> Vehicle:
+    was = _fields(before, old) if old is not None else {}
+    now = _fields(after, slot)
+    changes = {
+        name: _UNKNOWN[name]
+        for name, value in was.items()
+        if name not in now and getattr(slot, name) == value
+    }
+    changes |= {name: value for name, value in now.items() if getattr(slot, name) != value}
+    loads = _own_load(before, old, after, slot)
+    if loads != slot.own_load:
+        changes["own_load"] = loads
+    return edits.change_slot(after, slot.id, **changes) if changes else after
+
+
+def _own_load(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> StateLoads:
+    """Own loads state by state: as read, else as they were, less what is withdrawn."""
+    was = asdict(as_state_loads(loads_of(before, old))) if old is not None else {}
+    now = asdict(as_state_loads(loads_of(after, slot)))
+    kept = asdict(slot.own_load)
+    for state in STATES:
+        if now[state] is not None:
+            kept[state] = now[state]
+        elif was.get(state) is not None and kept[state] == was[state]:
+            kept[state] = None
+    return StateLoads(**kept)
+
+
+def _with_rest_current(before: Vehicle, after: Vehicle) -> Vehicle:
+    """The whole vehicle's current, asleep and awake, from the latest readings with all fuses in."""
+    changes: dict[str, float | None] = {}
+    names: tuple[tuple[str, State], ...] = (
+        ("rest_current_a", "asleep"),
+        ("awake_current_a", "awake"),
+    )
+    for name, state in names:
+        was, now = rest_current(before, state), rest_current(after, state)
+        held = getattr(after.parking, name)
+        if now is not None and held != round(now.current_a, 6):
+            changes[name] = round(now.current_a, 6)
+        elif now is None and was is not None and held == round(was.current_a, 6):
+            changes[name] = None
+    return edits.change_parking(after, **changes) if changes else after

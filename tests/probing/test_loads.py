@@ -1,0 +1,178 @@
+"""Own loads from millivolts, clamp, a meter in line, or a pulled fuse; never more than is known."""
+
+import pytest
+
+from fusemap.probing import conclusions, rest_current
+from fusemap.probing.loads import by_fuse_out, load_of, loads_of
+from fusemap.probing.sides import side_of
+from fusemap.vehicle import Fuse, MeterRange, edits, look_up, reading_edits
+from tests.probing.vehicles import WHEN, bench, dead, live, mv, read, slot, whole
+
+
+def load(vehicle, *readings):
+    vehicle = read(vehicle, *readings)
+    return load_of(vehicle, slot(vehicle), vehicle.readings[-1])
+
+
+def test_below_the_meters_floor_no_number_is_shown():
+    found = load(bench(15.0), mv(0.1))
+    assert found.below_floor
+    assert found.words.startswith("below ")
+    assert not found.flows
+
+
+def test_a_meter_with_finer_digits_sees_what_a_coarse_one_does_not():
+    vehicle = reading_edits.add_meter(
+        bench(15.0),
+        "Bench meter",
+        [
+            MeterRange(quantity="millivolts", resolution=0.01, up_to=60.0),
+            MeterRange(quantity="millivolts", resolution=0.1, up_to=600.0),
+        ],
+    )
+    fine = load(vehicle, mv(0.1, meter="meter-1"))
+    assert fine.flows
+    assert fine.low_a < 0.0218 < fine.high_a
+    assert not load(vehicle, mv(0.1, resolution=0.1)).flows
+
+
+def test_a_calibrated_fuse_has_a_narrow_band():
+    usual = load(bench(15.0), mv(10.0))
+    own = load(
+        bench(
+            15.0,
+        ),
+        mv(10.0),
+    )
+    assert usual == own
+    fuse = Fuse(family="mini", rating=15.0, resistance_mohm=4.4)
+    calibrated = edits.change_slot(bench(), "slot-1", fuse=fuse)
+    found = load(calibrated, mv(10.0))
+    assert found.high_a - found.low_a < 0.4 * (usual.high_a - usual.low_a)
+    assert "calibrated" in found.how
+
+
+def test_a_family_without_published_resistance_says_nothing_until_calibrated():
+    vehicle = edits.change_slot(bench(), "slot-1", family="micro2",
+                                fuse=Fuse(family="micro2", rating=10.0))  # fmt: skip
+    assert load(vehicle, mv(1.0)) is None
+    own = Fuse(family="micro2", rating=10.0, resistance_mohm=7.0)
+    assert load(edits.change_slot(vehicle, "slot-1", fuse=own), mv(1.0)).flows
+
+
+def test_leads_the_other_way_round_make_no_difference():
+    assert load(bench(), mv(-10.0)).current_a == load(bench(), mv(10.0)).current_a
+
+
+def test_of_several_readings_of_a_state_the_narrowest_counts():
+    vehicle = read(bench(), mv(1.0), {"quantity": "inline_current", "value": 0.21})
+    assert loads_of(vehicle, slot(vehicle))["asleep"].how.endswith("in line")
+
+
+def test_a_swinging_meter_gives_both_ends():
+    found = load(bench(), {"quantity": "inline_current", "value": 0.04, "highest": 0.065})
+    assert found.low_a < 0.04
+    assert found.high_a > 0.065
+    assert found.current_a == pytest.approx(0.0525)
+
+
+def test_a_pulled_fuse_shows_its_circuits_share_of_the_whole():
+    vehicle = read(bench(), whole(0.465), whole(0.020, fuse_out="slot-1"))
+    assert by_fuse_out(vehicle, "slot-1").current_a == pytest.approx(0.445)
+    done = conclusions.applied(bench(), vehicle)
+    assert slot(done).own_load.asleep == pytest.approx(0.445)
+    assert done.parking.rest_current_a == pytest.approx(0.465)
+
+
+def test_what_was_concluded_goes_back_when_its_reading_is_withdrawn():
+    before = bench(circuit="Radio")
+    after = conclusions.applied(before, read(before, mv(1.0), whole(0.3)))
+    assert slot(after).feed_class == "permanent"
+    assert slot(after).own_load.asleep == pytest.approx(0.218, abs=0.001)
+    undone = after
+    for reading in ("reading-1", "reading-2"):
+        undone = conclusions.applied(undone, reading_edits.withdraw_reading(undone, reading))
+    assert slot(undone) == slot(before)
+    assert undone.parking == before.parking
+    assert len(undone.readings) == 2
+
+
+def test_what_was_typed_stays_where_no_reading_speaks_of_it():
+    typed = bench(feed_class="ignition", live_side="left")
+    done = conclusions.applied(typed, read(typed, mv(0.0)))
+    assert slot(done).feed_class == "ignition"
+    assert slot(done).live_side == "left"
+    assert slot(done).own_load.asleep == 0.0
+
+
+class TestLiveSide:
+    def contacts(self, **answers):
+        vehicle = read(
+            bench(),
+            *({"quantity": f"live_{side}", "value": value} for side, value in answers.items()),
+        )
+        return side_of(vehicle, slot(vehicle))
+
+    def test_the_contact_that_shows_voltage_with_the_fuse_out_is_the_live_side(self):
+        assert self.contacts(top=1.0, bottom=0.0).side == "top"
+        assert self.contacts(left=0.0, right=1.0).side == "right"
+
+    def test_both_live_is_a_second_source_behind_the_slot(self):
+        found = self.contacts(left=1.0, right=1.0)
+        assert not found.known
+        assert "fed from both sides" in found.contradictions[0]
+
+    def test_both_dead_asks_for_a_state_that_feeds_it(self):
+        assert "state that feeds it" in self.contacts(left=0.0, right=0.0).evidence
+
+
+class TestWholeVehicle:
+    def test_what_no_slot_explains_is_the_remainder(self):
+        vehicle = read(bench(15.0), whole(0.300), mv(1.0))
+        left = rest_current.remainder(vehicle)
+        assert left.current_a == pytest.approx(0.300 - 0.218, abs=0.001)
+        assert left.low_a == 0.0  # the band of the fuse may hold it all
+        assert not left.contradicts
+
+    def test_slots_that_draw_more_than_the_whole_contradict_it(self):
+        left = rest_current.remainder(read(bench(15.0), whole(0.060), mv(6.0)))
+        assert left.contradicts
+        assert "one of them is wrong" in left.words
+
+    def test_the_way_to_sleep_is_a_curve_over_the_minutes(self):
+        vehicle = read(bench(), whole(3.2, "awake", after_lock_min=2.0),
+                       whole(0.4, "awake", after_lock_min=12.0),
+                       whole(0.03, after_lock_min=61.0))  # fmt: skip
+        assert rest_current.sleep_curve(vehicle) == ((2.0, 3.2), (12.0, 0.4), (61.0, 0.03))
+        done = conclusions.applied(bench(), vehicle)
+        assert done.parking.rest_current_a == 0.03
+
+    def test_the_largest_is_pulled_next_and_a_critical_one_never(self):
+        vehicle = edits.add_panel(bench(15.0), "More", 1, 2)
+        for slot_id, critical in (("slot-2", True), ("slot-3", False)):
+            vehicle = edits.change_slot(
+                vehicle, slot_id, fuse=Fuse(family="mini", rating=15.0), critical=critical
+            )
+        vehicle = read(vehicle, whole(0.9), mv(1.0), mv(3.0, target_id="slot-2"),
+                       mv(2.0, target_id="slot-3"))  # fmt: skip
+        order = [one.slot.id for one in rest_current.suspects(vehicle)]
+        assert order == ["slot-2", "slot-3", "slot-1"]
+        assert rest_current.pull_next(vehicle).slot.id == "slot-3"
+        vehicle = read(vehicle, whole(0.5, fuse_out="slot-3"))
+        assert rest_current.pull_next(vehicle).slot.id == "slot-1"
+        assert "F1 next" in " ".join(rest_current.hunt_words(vehicle))
+
+
+def test_a_draw_in_a_state_in_which_the_feed_is_dead_is_a_contradiction():
+    vehicle = read(bench(feed_class="ignition"), whole(0.465), whole(0.02, fuse_out="slot-1"))
+    found = conclusions.of_slot(vehicle, slot(vehicle))
+    assert "though its feed class, ignition, is dead" in found.contradictions[0]
+    assert conclusions.of_slot(read(bench(), live(), dead("accessory")), slot(bench())).lines
+
+
+def test_every_edit_of_conclusions_shares_what_did_not_change():
+    before = edits.add_panel(bench(), "More", 1, 2)
+    after = conclusions.applied(before, read(before, live()))
+    assert after.panels[1] is before.panels[1]
+    assert look_up.slot(after, "slot-1").feed_class == "permanent"
+    assert after.readings[0].when == WHEN
