@@ -1,0 +1,120 @@
+"""Start, memory and edit-to-repaint of the window, beside a bare window of the same libraries.
+
+Run by hand: python tests/bench/bench_window.py. Each start is a process of its own, so that nothing
+is warm; the two kinds take turns.
+"""
+
+import os
+import statistics
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT))
+
+BARE = """
+import pyqtgraph
+from PySide6.QtWidgets import QApplication, QMainWindow
+app = QApplication([])
+window = QMainWindow()
+watched = pyqtgraph.PlotWidget()
+window.setCentralWidget(watched)
+"""
+OURS = """
+from PySide6.QtWidgets import QApplication
+app = QApplication([])
+from fusemap.window.app import make_window, open_first
+window = make_window()
+open_first(window, None, "family_estate")
+from fusemap.window.panel_view import PanelView
+watched = window.findChild(PanelView)
+"""
+TAIL = """
+import resource
+from PySide6.QtCore import QEvent, QObject
+class Watch(QObject):
+    def eventFilter(self, watched, event):
+        if event.type() == QEvent.Type.Paint:
+            app.postEvent(self, QEvent(QEvent.Type.User))
+        return False
+    def event(self, event):
+        if event.type() == QEvent.Type.User:
+            print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, flush=True)
+            app.exit()
+        return True
+watch = Watch()
+watched.viewport().installEventFilter(watch)
+window.resize(1366, 800)
+window.show()
+app.exec()
+"""
+
+
+def once(code: str) -> tuple[float, float]:
+    """Seconds from starting a process to its first painted panel or plot, and megabytes then."""
+    start = time.perf_counter()
+    child = subprocess.Popen(
+        [sys.executable, "-c", code + TAIL], stdout=subprocess.PIPE, text=True, cwd=ROOT
+    )
+    assert child.stdout is not None
+    said = child.stdout.readline()
+    seconds = time.perf_counter() - start
+    child.kill()
+    child.wait()
+    return seconds, float(said)
+
+
+def starts(rounds: int = 7) -> None:
+    """Print start and memory as ratios to the bare window."""
+    taken: dict[str, list[tuple[float, float]]] = {"bare": [], "ours": []}
+    for _ in range(rounds):
+        taken["bare"].append(once(BARE))
+        taken["ours"].append(once(OURS))
+    bare = [statistics.median(column) for column in zip(*taken["bare"], strict=True)]
+    ours = [statistics.median(column) for column in zip(*taken["ours"], strict=True)]
+    print(f"start: ours {ours[0]:.2f} s, bare {bare[0]:.2f} s: {ours[0] / bare[0]:.2f} x")
+    print(f"memory: ours {ours[1]:.0f} MB, bare {bare[1]:.0f} MB: {ours[1] / bare[1]:.2f} x")
+
+
+def edits() -> None:
+    """Print how long an edit takes until everything is painted again."""
+    from PySide6.QtWidgets import QApplication
+    from tests.vehicles import large
+
+    from fusemap.vehicle import Fuse, edits
+    from fusemap.window.document import Document
+    from fusemap.window.main_window import MainWindow
+    from fusemap.window.settings import Settings
+
+    app = QApplication.instance() or QApplication([])
+    window = MainWindow(Document(), Settings())
+    window.resize(1366, 800)
+    window.show()
+    window.document.set_vehicle(large(), None)
+    slots = [s.id for panel in window.document.vehicle.panels for s in panel.slots]
+    window.document.select("slot", slots[0])
+    for _ in range(20):
+        app.processEvents()
+        time.sleep(0.02)
+    times = []
+    for n in range(120):
+        rating = (10.0, 15.0, 20.0, 25.0)[n % 4]
+        start = time.perf_counter()
+        window.document.apply(
+            "Rating", edits.change_slot, slots[0], fuse=Fuse(family="mini", rating=rating)
+        )
+        app.processEvents()
+        times.append((time.perf_counter() - start) * 1e3)
+        app.processEvents()
+    times.sort()
+    print(f"edit to repaint: median {statistics.median(times):.1f} ms, "
+          f"p95 {times[int(0.95 * len(times))]:.1f} ms")  # fmt: skip
+    window.document.stack.setClean()
+
+
+if __name__ == "__main__":
+    starts()
+    edits()
