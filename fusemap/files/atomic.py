@@ -2,12 +2,15 @@
 
 The new content goes into a temporary file in the same folder, is flushed to the disk and then takes
 the old file's place in one step: whoever looks, at any moment, finds the old file or the new one.
+A temporary file that a killed program left behind is taken away by a later save in that folder.
 """
 
 import errno
 import os
+import re
 import secrets
 import stat
+import time
 from contextlib import suppress
 from pathlib import Path
 
@@ -15,6 +18,10 @@ from fusemap.errors import FileProblem
 
 NEW_MODE = 0o666
 """Permissions of a new file, before the user's own mask [mode bits]."""
+LEFTOVER = re.compile(r"\.fusemap-[0-9a-f]{16}\.part")
+"""What our temporary files are called, and nobody else's."""
+LEFT_FOR_GOOD_S = 3600.0
+"""A temporary file of this age belongs to no save that still runs [s]."""
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -35,6 +42,22 @@ def write_whole(path: Path, content: bytes) -> None:
         _remove(part)
         raise _problem(error, path) from error
     _sync_folder(target.parent)
+    clear_leftovers(target.parent)
+
+
+def clear_leftovers(folder: Path, older_than_s: float = LEFT_FOR_GOOD_S) -> None:
+    """Take away what killed saves left in a folder, if it is older than this [s]."""
+    with suppress(OSError):  # tidying is never worth a message
+        for entry in folder.iterdir():
+            if LEFTOVER.fullmatch(entry.name) and _age_s(entry) > older_than_s:
+                _remove(entry)
+
+
+def _age_s(path: Path) -> float:
+    try:
+        return time.time() - path.stat().st_mtime
+    except OSError:
+        return 0.0
 
 
 def _old_state(target: Path, path: Path) -> os.stat_result | None:
@@ -57,20 +80,28 @@ def _old_state(target: Path, path: Path) -> os.stat_result | None:
 
 def _write_part(folder: Path, content: bytes, old: os.stat_result | None) -> Path:
     """A temporary file with the content, safe on the disk."""
-    part = folder / f".{secrets.token_hex(8)}.part"
+    part = folder / f".fusemap-{secrets.token_hex(8)}.part"
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
     number = os.open(part, flags, NEW_MODE)
     try:
-        with os.fdopen(number, "wb") as file:
+        try:
             if old is not None:
                 _take_over(part, old)
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
+            _write_all(number, content)
+            os.fsync(number)
+        finally:
+            os.close(number)
     except BaseException:
         _remove(part)
         raise
     return part
+
+
+def _write_all(number: int, content: bytes) -> None:
+    """Write to the last byte; the system may take less than it is given."""
+    rest = memoryview(content)
+    while rest:
+        rest = rest[os.write(number, rest) :]
 
 
 def _take_over(part: Path, old: os.stat_result) -> None:
@@ -96,7 +127,8 @@ def _sync_folder(folder: Path) -> None:
         return  # the file is in place and whole; only its name is not forced out yet
     with suppress(OSError):  # some network disks cannot do this for a folder
         os.fsync(number)
-    os.close(number)
+    with suppress(OSError):
+        os.close(number)
 
 
 REASONS = {

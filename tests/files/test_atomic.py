@@ -120,22 +120,101 @@ def test_a_name_too_long_is_told(tmp_path):
     [
         ("open", errno.EACCES, "not allowed"),
         ("open", errno.EROFS, "disk is read-only"),
+        ("write", errno.ENOSPC, "disk is full"),
+        ("write", errno.EDQUOT, "used up"),
         ("fsync", errno.ENOSPC, "disk is full"),
-        ("fsync", errno.EDQUOT, "used up"),
+        ("close", errno.EIO, "does not answer"),
         ("replace", errno.EACCES, "not allowed"),
         ("replace", errno.EIO, "does not answer"),
         ("replace", errno.EXDEV, os.strerror(errno.EXDEV)),
     ],
 )
-def test_whatever_step_fails_the_old_file_is_whole_and_nothing_is_left_behind(
-    old, monkeypatch, call, code, words
-):
+def test_the_message_says_why_it_could_not_be_saved(old, monkeypatch, call, code, words):
     monkeypatch.setattr(os, call, failing(code))
     error = write_refused(old)
     monkeypatch.undo()
     assert words in error.what
-    assert old.read_bytes() == b"old"
-    assert names(old.parent) == ["estate.fusemap"]
+
+
+STEPS = (
+    "stat", "lstat", "readlink", "open", "chown", "chmod", "write", "fsync", "close", "replace",
+    "unlink", "scandir", "listdir",
+)  # fmt: skip
+"""Every call of the system that a save may make."""
+
+
+class Disk:
+    """Counts the calls of the system, and lets one of them fail."""
+
+    def __init__(self, monkeypatch, fail_at: int | None = None, code: int = 0) -> None:
+        self.calls: list[str] = []
+        for name in STEPS:
+            if hasattr(os, name):
+                monkeypatch.setattr(os, name, self.watched(name, getattr(os, name), fail_at, code))
+
+    def watched(self, name, really, fail_at, code):
+        def call(*args, **kwargs):
+            self.calls.append(name)
+            if len(self.calls) - 1 == fail_at:
+                if name == "close":
+                    really(*args, **kwargs)  # a failing close has closed all the same
+                raise OSError(code, os.strerror(code))
+            return really(*args, **kwargs)
+
+        return call
+
+
+def steps_of_a_save(folder: Path) -> list[str]:
+    """Which calls of the system a save makes, in order."""
+    path = folder / "counted.fusemap"
+    path.write_bytes(b"old")
+    with pytest.MonkeyPatch.context() as patch:
+        disk = Disk(patch)
+        atomic.write_whole(path, b"new")
+    path.unlink()
+    return disk.calls
+
+
+@posix
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EACCES, errno.EIO])
+def test_whatever_step_fails_the_old_file_is_whole_or_the_new_one_is(tmp_path, code):
+    steps = steps_of_a_save(tmp_path)
+    assert {"open", "write", "fsync", "close", "replace"} <= set(steps)
+    path = tmp_path / "estate.fusemap"
+    for number, step in enumerate(steps):
+        path.write_bytes(b"old")
+        refused = None
+        with pytest.MonkeyPatch.context() as patch:
+            Disk(patch, number, code)
+            try:
+                atomic.write_whole(path, b"new")
+            except FileProblem as problem:
+                refused = problem
+        where = f"step {number}, {step}"
+        assert path.read_bytes() == (b"new" if refused is None else b"old"), where
+        assert names(tmp_path) == ["estate.fusemap"], where
+        assert refused is None or refused.remedy, where
+        assert refused is not None or step not in ("write", "replace"), where
+
+
+@posix
+def test_a_disk_that_takes_a_byte_at_a_time_gets_it_all(old, monkeypatch):
+    write = os.write
+    monkeypatch.setattr(os, "write", lambda number, rest: write(number, rest[:1]))
+    atomic.write_whole(old, b"new content")
+    assert old.read_bytes() == b"new content"
+
+
+def test_what_a_killed_save_left_is_taken_away_later(old):
+    left = old.parent / ".fusemap-0123456789abcdef.part"
+    fresh = old.parent / ".fusemap-fedcba9876543210.part"
+    others = old.parent / ".somebody.part"
+    for path in (left, fresh, others):
+        path.write_bytes(b"half")
+    for path in (left, others):
+        os.utime(path, (time.time() - 7200,) * 2)
+    atomic.write_whole(old, b"new")
+    assert names(old.parent) == sorted([fresh.name, others.name, old.name])
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
