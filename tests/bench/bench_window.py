@@ -29,8 +29,7 @@ app = QApplication([])
 from fusemap.window.app import make_window, open_first
 window = make_window()
 open_first(window, None, "family_estate")
-from fusemap.window.panel_view import PanelView
-watched = window.findChild(PanelView)
+watched = window.work.panels.current_view()
 """
 TAIL = """
 import resource
@@ -82,12 +81,12 @@ def starts(rounds: int = 7) -> None:
 def edits() -> None:
     """Print how long an edit takes until everything is painted again."""
     from PySide6.QtWidgets import QApplication
-    from tests.vehicles import large
 
     from fusemap.vehicle import Fuse, edits
     from fusemap.window.document import Document
     from fusemap.window.main_window import MainWindow
     from fusemap.window.settings import Settings
+    from tests.vehicles import large
 
     app = QApplication.instance() or QApplication([])
     window = MainWindow(Document(), Settings())
