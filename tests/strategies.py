@@ -10,12 +10,15 @@ from typing import Any
 
 from hypothesis import strategies as st
 from msgspec import Struct, inspect
+from msgspec.structs import replace
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.vehicle import (
     Accessory,
     Battery,
     Cable,
+    Drive,
     Feed,
     Fuse,
     LogEntry,
@@ -31,11 +34,14 @@ from fusemap.vehicle import (
     VoltageCutOff,
 )
 from fusemap.vehicle.readings import UNITS
-from fusemap.vehicle.validity import MOST_READ, span
+from fusemap.vehicle.validity import LONGEST_DRIVE_MIN, MOST_READ, RANGES, span
 
 # What is usual by the end of a field's name, the first that fits: (least, most).
 USUAL = {
     "locked_at_h": (0.0, 23.5),
+    "start_h": (0.0, 23.5),
+    "cranking_a": (80.0, 400.0),
+    "_spread": (0.0, 0.4),
     "from_h": (0.0, 24.0),
     "to_h": (0.0, 24.0),
     "asleep": (0.0, 0.05),
@@ -62,6 +68,7 @@ USUAL = {
     "watts": (0.5, 400.0),
     "amperes": (0.05, 40.0),
     "duty": (0.05, 1.0),
+    "efficiency": (0.5, 0.95),
     "share": (0.0, 0.1),
     "counts": (0.0, 10.0),
     "resolution": (1e-6, 0.1),
@@ -133,6 +140,9 @@ OWN = {
         Cable, usual, insulation=st.sampled_from(sorted(tables.insulations()))
     ),
     RuleChoice: lambda usual: rule_choices(),
+    Battery: lambda usual: ranged(Battery, usual),
+    Parking: lambda usual: ranged(Parking, usual),
+    Drive: lambda usual: drives(usual),
 }
 
 
@@ -161,6 +171,27 @@ def _default(field: inspect.Field) -> Any:
     """The default of a field, made new where the document makes it new."""
     made = field.default_factory
     return made() if callable(made) else field.default
+
+
+def ranged(struct: type[Struct], usual: bool) -> st.SearchStrategy[Any]:
+    """A part whose ranges have their low end below their high end."""
+
+    def sorted_ends(part: Any) -> Any:
+        changes = {}
+        for low, high in RANGES:
+            ends = [getattr(part, name, None) for name in (low, high)]
+            if None not in ends:
+                changes |= dict(zip((low, high), sorted(ends), strict=True))
+        return replace(part, **changes)
+
+    return parts_as_they_are(struct, usual).map(sorted_ends)
+
+
+def drives(usual: bool) -> st.SearchStrategy[Drive]:
+    """A drive of some length, on some days."""
+    days = st.lists(st.sampled_from(WEEKDAYS), min_size=1, max_size=7).map(tuple)
+    minutes = st.floats(1.0, 90.0 if usual else LONGEST_DRIVE_MIN)
+    return parts_as_they_are(Drive, usual, minutes=minutes, weekdays=days)
 
 
 def cut_offs(usual: bool) -> st.SearchStrategy[VoltageCutOff]:
@@ -265,8 +296,20 @@ def accessories(draw: st.DrawFn, number: int, usual: bool) -> Accessory:
             works_in=st.sets(
                 st.sampled_from(["asleep", "awake", "accessory", "ignition", "running"])
             ).map(lambda states: tuple(sorted(states))),
+            supplied_by=st.none(),
         )
     )
+
+
+@st.composite
+def shelves(draw: st.DrawFn, usual: bool) -> tuple[Accessory, ...]:
+    """Some accessories, of which each may hang on a converter that comes before it."""
+    made: list[Accessory] = []
+    for number in range(draw(st.sampled_from([1, 2, 3, 0]))):
+        converters = [each.id for each in made if each.converter is not None]
+        above = draw(st.sampled_from([None, *converters]))
+        made.append(replace(draw(accessories(number, usual)), supplied_by=above))
+    return tuple(made)
 
 
 @st.composite
@@ -334,10 +377,14 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
     made_panels = tuple(
         draw(panels(number, feed_ids, usual)) for number in range(draw(st.sampled_from([1, 2, 0])))
     )
-    many = draw(st.sampled_from([1, 2, 3, 0]))
-    shelf = tuple(draw(accessories(number, usual)) for number in range(many))
+    shelf = draw(shelves(usual))
     slot_ids = [s.id for panel in made_panels for s in panel.slots if s.kind == "fuse"]
-    leads = [(accessory, lead) for accessory in shelf for lead in accessory.leads]
+    leads = [
+        (accessory, lead)
+        for accessory in shelf
+        for lead in accessory.leads
+        if lead != "power" or accessory.supplied_by is None
+    ]
     placed = [pair for pair in leads if draw(st.sampled_from([True, True, False]))]
     meters = tuple(
         draw(parts_as_they_are(Meter, usual, id=st.just(f"meter-{number}")))

@@ -6,6 +6,8 @@ Version  Since       What changed
 1        0.1         The first: a vehicle as `fusemap.vehicle.model` describes it.
 2        0.1         Readings, meters and signatures of the vehicle; `borrowed` of a slot; `found`
                      of an accessory.
+3        0.1         `converter` and `supplied_by` of an accessory; `relay_limit_a` and
+                     `relay_coil_a` of a tap.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -27,7 +29,12 @@ def _with_readings(fields: Fields) -> Fields:
     return fields
 
 
-UPGRADES: Mapping[int, Upgrade] = {1: _with_readings}
+def _with_converters(fields: Fields) -> Fields:
+    """Version 2 to 3: what is new is left out of the file where there is none of it."""
+    return fields
+
+
+UPGRADES: Mapping[int, Upgrade] = {1: _with_readings, 2: _with_converters}
 """The upgrade from each version to the next."""
 
 

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
-from fusemap.vehicle import look_up, validity
+from fusemap.vehicle import look_up, supply, validity
 from fusemap.vehicle.model import (
     Accessory,
     Battery,
@@ -24,6 +24,7 @@ from fusemap.vehicle.model import (
     Tap,
     Vehicle,
 )
+from fusemap.vehicle.standing import SecondBattery
 from fusemap.vehicle.words import LeadName
 
 P = TypeVar("P", Panel, Feed, Accessory, Tap, Slot)
@@ -84,6 +85,7 @@ def change_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:
     """Change fields of the battery."""
     battery: Battery = replace(vehicle.battery, **changes)
     _refuse(validity.number_faults(battery, "battery"))
+    _refuse(validity.range_faults(battery, "battery"))
     return replace(vehicle, battery=battery)
 
 
@@ -91,7 +93,26 @@ def change_parking(vehicle: Vehicle, **changes: Any) -> Vehicle:
     """Change fields of the parking habits."""
     parking: Parking = replace(vehicle.parking, **changes)
     _refuse(validity.number_faults(parking, "parking"))
+    _refuse(validity.parking_faults(parking, "parking"))
     return replace(vehicle, parking=parking)
+
+
+def set_second_battery(vehicle: Vehicle, battery: SecondBattery | None) -> Vehicle:
+    """Give the vehicle a second battery, or take it away; what hung on it goes to the starter's."""
+    if battery is not None:
+        _refuse(validity.number_faults(battery, "second_battery"))
+        return replace(vehicle, second_battery=battery)
+    back = tuple(
+        replace(each, battery="starter") if each.battery != "starter" else each
+        for each in vehicle.accessories
+    )
+    return replace(vehicle, second_battery=None, accessories=back)
+
+
+def change_second_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:
+    """Change fields of the second battery; there is one from the first change on."""
+    old = vehicle.second_battery or SecondBattery()
+    return set_second_battery(vehicle, replace(old, **changes))
 
 
 def set_rule(vehicle: Vehicle, key: str, value: float | None) -> Vehicle:
@@ -323,18 +344,26 @@ def add_accessory(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
     new_id = free_id((a.id for a in vehicle.accessories), "accessory")
     accessory = Accessory(id=new_id, name=name, **fields)
     _refuse_accessory(accessory)
-    return replace(vehicle, accessories=(*vehicle.accessories, accessory))
+    return _with_accessories(vehicle, (*vehicle.accessories, accessory), accessory)
 
 
 def change_accessory(vehicle: Vehicle, accessory_id: str, **changes: Any) -> Vehicle:
-    """Change an accessory's fields. A lead that goes takes its tap along."""
+    """Change an accessory's fields. A lead that goes takes its tap along.
+
+    One that is hung on a converter (`supplied_by`) leaves the tap of its power lead.
+    """
     _keeps_id(changes)
     accessory = replace(look_up.accessory(vehicle, accessory_id), **changes)
     _refuse_accessory(accessory)
+    changed = _with_accessories(vehicle, _swap(vehicle.accessories, accessory), accessory)
+    hangs = accessory.supplied_by is not None
     taps = tuple(
-        t for t in vehicle.taps if t.accessory != accessory_id or t.lead in accessory.leads
+        t
+        for t in vehicle.taps
+        if t.accessory != accessory_id
+        or (t.lead in accessory.leads and not (hangs and t.lead == "power"))
     )
-    return replace(vehicle, accessories=_swap(vehicle.accessories, accessory), taps=taps)
+    return replace(changed, taps=taps)
 
 
 def _refuse_accessory(accessory: Accessory) -> None:
@@ -342,11 +371,48 @@ def _refuse_accessory(accessory: Accessory) -> None:
     _refuse(validity.accessory_faults(accessory, ""))
 
 
+def _with_accessories(
+    vehicle: Vehicle, accessories: tuple[Accessory, ...], changed: Accessory
+) -> Vehicle:
+    """The vehicle with these accessories; refused where `changed` breaks what hangs on what."""
+    if changed.converter is None:
+        for hanging in supply.hanging_on(vehicle, changed.id):
+            raise EditRefused(
+                f"“{hanging.name}” hangs on “{changed.name}”",
+                where="converter",
+                remedy="hang it elsewhere first",
+            )
+    _refuse(validity.supply_faults(accessories))
+    before = next((a.supplied_by for a in vehicle.accessories if a.id == changed.id), None)
+    for each in supply.converters(vehicle):
+        if each.id == changed.supplied_by != before and each.converter is not None:
+            _refuse_voltage(changed, each.converter.output_v)
+    return replace(vehicle, accessories=accessories)
+
+
+def _refuse_voltage(accessory: Accessory, supply_v: float) -> None:
+    """An accessory made for another voltage than it would get."""
+    wrong = supply.misfit(accessory.rated_v, supply_v)
+    if not wrong:
+        return
+    remedy = "use one that is made for this voltage"
+    if wrong == "too_low":
+        remedy = f"hang it on a converter, or {remedy}; {supply.NEVER_THE_MIDDLE}"
+    raise EditRefused(
+        f"“{accessory.name}”, rated {accessory.rated_v:g} V, is not made for {supply_v:g} V",
+        remedy=remedy,
+    )
+
+
 def remove_accessory(vehicle: Vehicle, accessory_id: str) -> Vehicle:
-    """Remove an accessory with its taps."""
+    """Remove an accessory with its taps; what hung on it stays on the shelf."""
     look_up.accessory(vehicle, accessory_id)
     taps = tuple(t for t in vehicle.taps if t.accessory != accessory_id)
-    return replace(vehicle, accessories=_without(vehicle.accessories, accessory_id), taps=taps)
+    left = tuple(
+        replace(each, supplied_by=None) if each.supplied_by == accessory_id else each
+        for each in _without(vehicle.accessories, accessory_id)
+    )
+    return replace(vehicle, accessories=left, taps=taps)
 
 
 # --- taps ---------------------------------------------------------------------------------------
@@ -363,9 +429,14 @@ def place(
     """Put a lead of an accessory on a slot or, with no slot, on an own feed.
 
     A lead that is placed already moves, and keeps its fuse, cables and joint unless `fields` say
-    otherwise. Raises `EditRefused` for a critical slot without a written justification.
+    otherwise; one that hung on a converter leaves it. Raises `EditRefused` for a critical slot
+    without a written justification, and for an accessory made for another voltage.
     """
-    look_up.accessory(vehicle, accessory_id)
+    accessory = look_up.accessory(vehicle, accessory_id)
+    _refuse_voltage(accessory, vehicle.system_v)
+    if lead == "power" and accessory.supplied_by is not None:
+        loose = _swap(vehicle.accessories, replace(accessory, supplied_by=None))
+        vehicle = replace(vehicle, accessories=loose)
     old = look_up.tap_of(vehicle, accessory_id, lead)
     if old is None:
         taken = (*(t.id for t in vehicle.taps), *look_up.read_ids(vehicle, "tap"))
@@ -380,6 +451,8 @@ def place(
     else:
         fields.setdefault("feed", None)
         fields.setdefault("relay", False)
+        fields.setdefault("relay_limit_a", None)
+        fields.setdefault("relay_coil_a", None)
         fields.setdefault("kind", "two_fuse" if old.kind == "own_feed" else old.kind)
     tap = replace(old, slot=slot, **fields)
     _refuse_tap(vehicle, tap)
@@ -402,6 +475,10 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap) -> None:
         raise EditRefused(
             f"“{accessory.name}” has no {tap.lead} lead",
             remedy="add the lead to the accessory first",
+        )
+    if tap.lead == "power" and accessory.supplied_by is not None:
+        raise EditRefused(
+            f"“{accessory.name}” hangs on a converter", remedy="take it off the converter first"
         )
     there = look_up.tap_of(vehicle, tap.accessory, tap.lead)
     if there is not None and there.id != tap.id:

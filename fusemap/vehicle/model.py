@@ -9,9 +9,11 @@ A default never changes its value: files leave out what equals the default.
 """
 
 from fusemap.vehicle.readings import BorrowedSlot, Meter, Reading, SignOff
+from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
 from fusemap.vehicle.value import Value
 from fusemap.vehicle.words import (
     KEY_STATES,
+    BatteryName,
     Chemistry,
     FeedClass,
     FeedNeed,
@@ -22,6 +24,7 @@ from fusemap.vehicle.words import (
     Orientation,
     Place,
     SlotKind,
+    StartsBy,
     State,
     SystemVoltage,
     TapKind,
@@ -114,6 +117,8 @@ class Battery(Value, frozen=True, kw_only=True):
 
     With a 24 V system these are the figures of one of the two 12 V batteries in series.
     `start_soc` and `soh` are shares 0…1; `rest_v` [V] is the whole system's rest voltage.
+    `measured_cca_a` [A] is what a tester says of the label's `cca_a` today. `low_` and `high_` are
+    the ends between which a figure lies.
     """
 
     chemistry: Chemistry = "flooded"
@@ -126,6 +131,11 @@ class Battery(Value, frozen=True, kw_only=True):
     start_soc: float | None = None
     rest_v: float | None = None
     resistance_mohm: float | None = None
+    measured_cca_a: float | None = None
+    low_soh: float | None = None
+    high_soh: float | None = None
+    low_soc: float | None = None
+    high_soc: float | None = None
 
 
 class WakeUp(Value, frozen=True, kw_only=True):
@@ -140,7 +150,10 @@ class Parking(Value, frozen=True, kw_only=True):
     """How the vehicle is parked: the temperatures, and what it draws by itself.
 
     `rest_current_a` is the whole vehicle's, asleep, as measured; `awake_current_a` the whole
-    vehicle's between locking and `sleep_after_min`.
+    vehicle's between locking and `sleep_after_min`. `starts_by` cranking, or by closing the
+    contactors of a hybrid or electric car. `cranking_a` [A] is what the starter takes when warm,
+    `spare_a` [A] what the alternator gives on the road beyond what the vehicle uses. `low_` and
+    `high_` are the ends between which a figure lies.
     """
 
     stand_days: float = 7.0
@@ -151,6 +164,15 @@ class Parking(Value, frozen=True, kw_only=True):
     rest_current_a: float | None = None
     awake_current_a: float | None = None
     wake_ups: tuple[WakeUp, ...] = ()
+    starts_by: StartsBy = "cranking"
+    cranking_a: float | None = None
+    low_temperature_c: float | None = None
+    high_temperature_c: float | None = None
+    low_rest_current_a: float | None = None
+    high_rest_current_a: float | None = None
+    drives: tuple[Drive, ...] = ()
+    spare_a: float | None = None
+    maintainer: Maintainer | None = None
 
 
 class ClockSpan(Value, frozen=True, kw_only=True):
@@ -168,6 +190,18 @@ class VoltageCutOff(Value, frozen=True, kw_only=True):
     delay_s: float = 60.0
 
 
+class Converter(Value, frozen=True, kw_only=True):
+    """What an accessory that converts voltage gives to others.
+
+    `output_v` [V] is held at its output while it works; `rating_a` [A] is what the output may give
+    for long, `None` where that is not known; `efficiency` the share of the power that comes out.
+    """
+
+    output_v: float = 13.8
+    rating_a: float | None = None
+    efficiency: float = 0.85
+
+
 class Accessory(Value, frozen=True, kw_only=True):
     """A thing to be supplied.
 
@@ -175,7 +209,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     when it has supply; in others it draws `standby_a`. With a sense lead placed it works when that
     lead is live, and in those parked states `works_in` names. `timetable` limits its work while
     parked to hours of the day; `run_on_min` ends it that long after locking. `found`: an earlier
-    owner fitted it, and whether it is to be kept, removed, or not known yet.
+    owner fitted it, and whether it is to be kept, removed, or not known yet. `battery` is the one
+    it hangs on; `current_spread` the share by which its current may differ from what is entered.
     """
 
     id: str
@@ -200,6 +235,10 @@ class Accessory(Value, frozen=True, kw_only=True):
     inrush_s: float = 0.0
     note: str = ""
     found: Found = "no"
+    converter: Converter | None = None
+    supplied_by: str | None = None
+    battery: BatteryName = "starter"
+    current_spread: float | None = None
 
 
 class Cable(Value, frozen=True, kw_only=True):
@@ -221,8 +260,9 @@ class Tap(Value, frozen=True, kw_only=True):
 
     `slot` is `None` for an own feed; `feed` then names its source, `None` meaning the battery.
     `cable_back` `None` means return by the body. `relay` puts a relay into an own feed: its coil
-    is then driven by the accessory's sense lead. `justification` is the written reason without
-    which a critical slot is refused.
+    is then driven by the accessory's sense lead; `relay_limit_a` [A] is what its contact may carry
+    and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification` is
+    the written reason without which a critical slot is refused.
     """
 
     id: str
@@ -240,6 +280,8 @@ class Tap(Value, frozen=True, kw_only=True):
     ceiling_a: float | None = None
     relay: bool = False
     justification: str = ""
+    relay_limit_a: float | None = None
+    relay_coil_a: float | None = None
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):
@@ -263,6 +305,7 @@ class Vehicle(Value, frozen=True, kw_only=True):
     system_v: SystemVoltage = 12
     note: str = ""
     battery: Battery = Battery()
+    second_battery: SecondBattery | None = None
     parking: Parking = Parking()
     panels: tuple[Panel, ...] = ()
     feeds: tuple[Feed, ...] = ()

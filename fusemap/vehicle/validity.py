@@ -6,7 +6,7 @@ functions about the one part they change. Whether a fuse family or an insulation
 tables and is asked where files are read.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from functools import cache
 from math import isfinite
@@ -15,7 +15,19 @@ from typing import Any, NamedTuple
 
 from msgspec import Struct
 
-from fusemap.vehicle.model import Accessory, Cable, Feed, Panel, Slot, Tap, Vehicle, VoltageCutOff
+from fusemap.vehicle import supply
+from fusemap.vehicle.model import (
+    Accessory,
+    Battery,
+    Cable,
+    Feed,
+    Panel,
+    Parking,
+    Slot,
+    Tap,
+    Vehicle,
+    VoltageCutOff,
+)
 from fusemap.vehicle.readings import UNITS, YES_NO, Reading
 
 
@@ -33,6 +45,8 @@ MOST_ROWS = 60
 # Largest believable figure by the end of a field's name, the first that fits.
 LARGEST = {
     "locked_at_h": 24.0,
+    "start_h": 23.999,
+    "_spread": 0.99,
     "from_h": 24.0,
     "to_h": 24.0,
     "minutes": 100_000.0,
@@ -58,6 +72,7 @@ LARGEST = {
     "bundle": 200,
     "parallel": 20,
     "share": 0.99,
+    "efficiency": 1.0,
     "counts": 10_000.0,
 }
 COLDEST_C = -60.0
@@ -71,6 +86,10 @@ SMALLEST = {
     "cca_a": 1.0,
     "rated_v": 1.0,
     "soh": 0.01,
+    "low_soh": 0.01,
+    "high_soh": 0.01,
+    "measured_cca_a": 1.0,
+    "cranking_a": 1.0,
     "every_h": 0.01,
     "bundle": 1,
     "parallel": 1,
@@ -79,6 +98,8 @@ SMALLEST = {
     "off_v": 1.0,
     "on_v": 1.0,
     "resolution": 1e-9,
+    "output_v": 1.0,
+    "efficiency": 0.1,
 }
 MOST_READ = {"mV": 60_000.0, "A": 5000.0, "V": 100.0}
 """Largest reading that can be, by its unit; meters show the sign, so it may also be negative."""
@@ -224,6 +245,37 @@ def cut_off_faults(cut_off: VoltageCutOff, path: str) -> Iterator[Fault]:
             f"{cut_off.on_v:g} V is below off_v, {cut_off.off_v:g} V",
             "it has to come on again at the same voltage or above",
         )
+
+
+RANGES = (("low_soh", "high_soh"), ("low_soc", "high_soc"),
+          ("low_temperature_c", "high_temperature_c"),
+          ("low_rest_current_a", "high_rest_current_a"))  # fmt: skip
+"""The two ends of each range of the battery and the parking."""
+LONGEST_DRIVE_MIN = 1440.0
+
+
+def range_faults(part: Battery | Parking, path: str) -> Iterator[Fault]:
+    """Ranges whose low end lies above their high end."""
+    for low, high in RANGES:
+        ends = getattr(part, low, None), getattr(part, high, None)
+        if ends[0] is not None and ends[1] is not None and ends[0] > ends[1]:
+            yield Fault(
+                f"{path}.{low}",
+                f"{ends[0]:g} is above {high}, {ends[1]:g}",
+                "the low end lies below the high end",
+            )
+
+
+def parking_faults(parking: Parking, path: str) -> Iterator[Fault]:
+    """Ranges that are upside down, and drives of no length or on no day."""
+    yield from range_faults(parking, path)
+    for index, drive in enumerate(parking.drives):
+        where = f"{path}.drives[{index}]"
+        if not 0 < drive.minutes <= LONGEST_DRIVE_MIN:
+            yield Fault(f"{where}.minutes", f"a drive of {drive.minutes:g} minutes",
+                        f"enter more than 0 and at most {LONGEST_DRIVE_MIN:g}")  # fmt: skip
+        if not drive.weekdays:
+            yield Fault(f"{where}.weekdays", "a drive on no day", "name a day, or take it out")
 
 
 def tap_faults(tap: Tap, path: str) -> Iterator[Fault]:
@@ -400,6 +452,36 @@ def _tap_references(
         )
     if tap.feed is not None and tap.feed not in feeds:
         yield _no("feed", tap.feed, f"{path}.feed")
+    if accessory is not None and tap.lead == "power" and accessory.supplied_by is not None:
+        yield Fault(
+            f"{path}.accessory",
+            f"“{accessory.name}” hangs on a converter and has a tap of its own",
+            "leave one of the two out",
+        )
+
+
+def supply_faults(accessories: Sequence[Accessory]) -> Iterator[Fault]:
+    """Accessories that hang on something that is no converter, or on themselves."""
+    by_id = {accessory.id: accessory for accessory in accessories}
+    for index, accessory in enumerate(accessories):
+        path, wanted = f"accessories[{index}].supplied_by", accessory.supplied_by
+        if wanted is None:
+            continue
+        if wanted not in by_id:
+            yield _no("accessory", wanted, path)
+        elif by_id[wanted].converter is None:
+            yield Fault(
+                path,
+                f"“{by_id[wanted].name}” is no converter and supplies nothing",
+                "name a converter, or say what its output gives",
+            )
+    looped = supply.loop(accessories)
+    if looped is not None:
+        yield Fault(
+            "accessories",
+            f"“{by_id[looped].name}” would supply itself",
+            "hang one of the converters on a slot or a feed",
+        )
 
 
 def faults(vehicle: Vehicle) -> Iterator[Fault]:
@@ -407,6 +489,8 @@ def faults(vehicle: Vehicle) -> Iterator[Fault]:
     yield from number_faults(vehicle, "")
     for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
         yield from _twice(getattr(vehicle, name), name)
+    yield from range_faults(vehicle.battery, "battery")
+    yield from parking_faults(vehicle.parking, "parking")
     for index, panel in enumerate(vehicle.panels):
         yield from panel_faults(panel, f"panels[{index}]")
     for index, accessory in enumerate(vehicle.accessories):
@@ -416,6 +500,7 @@ def faults(vehicle: Vehicle) -> Iterator[Fault]:
     for index, reading in enumerate(vehicle.readings):
         yield from reading_faults(reading, f"readings[{index}]")
     yield from _references(vehicle)
+    yield from supply_faults(vehicle.accessories)
     yield from _reading_references(vehicle)
     looped = parent_cycle(vehicle.feeds)
     if looped is not None:

@@ -27,10 +27,16 @@ Quantity = Literal[
 TargetKind = Literal["slot", "vehicle", "feed", "tap"]
 Purpose = Literal["probe", "check"]
 Found = Literal["no", "keep", "remove", "unknown"]
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+MaintainerKind = Literal["mains", "solar"]
+BatteryLink = Literal["relay", "dcdc"]
+BatteryName = Literal["starter", "second"]
+StartsBy = Literal["cranking", "contactors"]
 
 STATES: Final[tuple[State, ...]] = get_args(State)
 """Parked and asleep; locked but still awake; key at accessory; ignition on; engine running."""
 
+WEEKDAYS: Final[tuple[Weekday, ...]] = get_args(Weekday)
 FEED_CLASSES: Final[tuple[FeedClass, ...]] = get_args(FeedClass)
 PARKED_STATES: Final[tuple[State, ...]] = ("asleep", "awake")
 KEY_STATES: Final[tuple[State, ...]] = ("accessory", "ignition", "running")

@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 2,',
+            '  "version": 3,',
             '  "name": "Van",',
             '  "panels": [',
         ]
@@ -127,7 +127,7 @@ class TestNotAVehicleFile:
     def test_newer_than_this_program(self):
         error = problem(fields() | {"version": 7, "hovercraft": True})
         assert "version 7" in error.what
-        assert "version 2" in error.what
+        assert f"version {files.VERSION}" in error.what
         assert "newer" in error.remedy
 
 

@@ -11,6 +11,7 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import (
     FEED_CLASSES,
     Cable,
+    Converter,
     StateLoads,
     Vehicle,
     edits,
@@ -125,6 +126,16 @@ def change_leads(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_accessory(vehicle, ask(ids(vehicle.accessories)), leads=leads)
 
 
+def make_converter(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    converter = ask(st.sampled_from([None, Converter(), Converter(output_v=5.0, rating_a=3.0)]))
+    return edits.change_accessory(vehicle, ask(ids(vehicle.accessories)), converter=converter)
+
+
+def hang(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    on = ask(ids(vehicle.accessories) | st.none())
+    return edits.change_accessory(vehicle, ask(ids(vehicle.accessories)), supplied_by=on)
+
+
 def remove_accessory(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.remove_accessory(vehicle, ask(ids(vehicle.accessories)))
 
@@ -227,8 +238,8 @@ def sign_off(vehicle: Vehicle, ask: Ask) -> Vehicle:
 ACTIONS = (
     add_panel, resize_panel, remove_panel, insert_line, remove_line, add_slot, move_slot, fill_slot,
     change_family, change_kind, change_several_slots, remove_slot, add_feed, hang_feed, hang_slot,
-    remove_feed, add_accessory, change_leads, remove_accessory, place, place, place, feed_tap,
-    change_tap, unplace, change_battery, change_parking, set_rule, write_log, rename,
+    remove_feed, add_accessory, change_leads, make_converter, hang, hang, remove_accessory,
+    place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking, set_rule, write_log, rename,
     read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
     remove_meter, sign_off,
 )  # fmt: skip
