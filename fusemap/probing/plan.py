@@ -1,0 +1,227 @@
+"""What is still in question, in which state to read it, and what comes next.
+
+In: a vehicle with its readings. Out: the rounds of a weekend job in their order, each with the
+slots that still need it, so that nothing is asked twice; the times to read again after locking; and
+the shortest pass that verifies what this job needs when the map is somebody else's.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from fusemap.assess import facts
+from fusemap.probing import evidence
+from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, sightings
+from fusemap.probing.loads import loads_of
+from fusemap.probing.order import HandOrder, walk
+from fusemap.probing.rest_current import rest_current
+from fusemap.probing.sides import side_of
+from fusemap.vehicle import KEY_STATES, FeedClass, Panel, Slot, State, Vehicle, look_up
+from fusemap.vehicle.value import Value
+
+Kind = Literal["whole", "sweep", "contacts"]
+
+REREAD_MIN = (1.0, 5.0, 12.0, 30.0)
+"""When to read again after locking what was live with the key [min]; ours: makers' delays run from
+seconds to half an hour."""
+
+
+class Round(Value, frozen=True, kw_only=True):
+    """One round along the slots: the whole vehicle's current, a sweep in one state, or contacts."""
+
+    kind: Kind = "sweep"
+    state: State = "asleep"
+    lamps_on: bool = False
+
+
+ROUNDS = (
+    Round(kind="whole", state="asleep"),
+    Round(state="asleep"),
+    Round(state="accessory"),
+    Round(state="ignition"),
+    Round(state="ignition", lamps_on=True),
+    Round(state="running"),
+    Round(state="awake"),
+    Round(kind="contacts", state="ignition"),
+)
+"""The rounds of a weekend job, in the order that turns the key the fewest times."""
+
+TITLES: dict[State, str] = {
+    "asleep": "ASLEEP",
+    "awake": "LOCKED",
+    "accessory": "KEY AT ACCESSORY",
+    "ignition": "IGNITION ON",
+    "running": "ENGINE RUNNING",
+}
+
+
+def title(one: Round) -> str:
+    """A round in large letters.
+
+    >>> title(Round(state="ignition", lamps_on=True))
+    'IGNITION ON + LAMPS'
+    """
+    if one.kind == "contacts":
+        return f"FUSE OUT · {TITLES[one.state]}"
+    if one.kind == "whole":
+        return f"WHOLE VEHICLE · {TITLES[one.state]}"
+    return TITLES[one.state] + (" + LAMPS" if one.lamps_on else "")
+
+
+def how_to(one: Round) -> str:
+    """What to do before a round begins."""
+    if one.kind == "whole":
+        return "Lock the vehicle, latch the bonnet by hand, wait. Nothing plugged in."
+    if one.kind == "contacts":
+        return "Ignition on. Pull one fuse at a time, read both contacts, put it back."
+    return {
+        "asleep": "Locked and asleep. Nothing is pulled: meter across each fuse.",
+        "accessory": "Key at accessory, everything switched off.",
+        "ignition": "Ignition on, engine off"
+        + (", side lamps on." if one.lamps_on else ", lamps off."),
+        "running": "Engine running. Mind belts and fans.",
+        "awake": "Lock the vehicle now and press Enter at that moment.",
+    }[one.state]
+
+
+def needs(vehicle: Vehicle, slot: Slot, one: Round) -> bool:
+    """Whether a slot is still in question in a round."""
+    if slot.kind != "fuse" or one.kind == "whole":
+        return False
+    if one.kind == "contacts":
+        return _needs_contacts(vehicle, slot)
+    seen = sightings(vehicle, slot, evidence.of_slot(vehicle, slot.id))
+    if one.state == "asleep":
+        known = any(sight.minute == LONG_AFTER and not sight.lamps_on for sight in seen)
+        return _needs_load(vehicle, slot) if known else True
+    if feed_of(vehicle, slot).feed_class == "permanent":
+        return False
+    if one.state == "awake":
+        return _may_stay_live(seen)
+    return _needs_key(_by_key(seen), one)
+
+
+def _by_key(seen: Iterable[Seen]) -> dict[tuple[State, bool], bool]:
+    """Live or dead by state and lamps, the later one of two."""
+    return {(sight.state, sight.lamps_on): sight.live for sight in seen}
+
+
+def _needs_key(live: dict[tuple[State, bool], bool], one: Round) -> bool:
+    """Whether a slot that is not permanent is in question with the key in this place."""
+    if (one.state, one.lamps_on) in live:
+        return False
+    if one.state == "accessory":
+        return True
+    if one.state == "ignition" and not one.lamps_on:
+        return live.get(("accessory", False)) is not True
+    # With lamps, or running: only what was dead in all before.
+    return live.get(("ignition", False)) is False and not any(live.values())
+
+
+def _may_stay_live(seen: Iterable[Seen]) -> bool:
+    """Whether a slot was live with the key, and not found dead after locking yet."""
+    off = any(sight.state == "awake" and not sight.live for sight in seen)
+    by_key = any(sight.live for sight in seen if sight.state in KEY_STATES and not sight.lamps_on)
+    return by_key and not off
+
+
+def _needs_load(vehicle: Vehicle, slot: Slot) -> bool:
+    """Whether a slot that is live asleep has a readable fuse and no load read yet."""
+    if slot.fuse is None or facts.fuse_resistance(slot.fuse) is None:
+        return False
+    live = feed_of(vehicle, slot).feed_class == "permanent"
+    return live and "asleep" not in loads_of(vehicle, slot)
+
+
+def _needs_contacts(vehicle: Vehicle, slot: Slot) -> bool:
+    """Whether the fuse has to be pulled: only at slots that are tapped, never at critical ones."""
+    tapped = any(tap.slot == slot.id for tap in vehicle.taps)
+    return tapped and not slot.critical and not side_of(vehicle, slot).known
+
+
+def in_question(
+    vehicle: Vehicle, one: Round, order: HandOrder, panels: Iterable[Panel] | None = None
+) -> tuple[str, ...]:
+    """The slots a round still needs, panel by panel in the order of the hand."""
+    return tuple(
+        slot.id
+        for panel in (vehicle.panels if panels is None else panels)
+        for slot in walk(panel, order)
+        if needs(vehicle, slot, one)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A round with the slots it still needs."""
+
+    round: Round
+    slots: tuple[str, ...]
+
+
+def rounds_left(vehicle: Vehicle, order: HandOrder) -> tuple[Step, ...]:
+    """Every round that is still needed, in the order of a weekend job."""
+    found = []
+    for one in ROUNDS:
+        slots = in_question(vehicle, one, order)
+        if slots or (one.kind == "whole" and rest_current(vehicle) is None):
+            found.append(Step(one, slots))
+    return tuple(found)
+
+
+# --- somebody else's map --------------------------------------------------------------------------
+
+PROOF: dict[FeedClass, tuple[Round, ...]] = {
+    "permanent": (Round(state="asleep"),),
+    "accessory": (Round(state="asleep"), Round(state="accessory")),
+    "ignition": (Round(state="accessory"), Round(state="ignition")),
+    "delayed_off": (Round(state="asleep"), Round(state="awake")),
+    "lighting": (Round(state="ignition"), Round(state="ignition", lamps_on=True)),
+    "unfed": (Round(state="asleep"), Round(state="ignition")),
+    "unknown": (Round(state="asleep"), Round(state="accessory"), Round(state="ignition")),
+}
+"""The fewest readings that prove each feed class."""
+
+
+def claimed_class(vehicle: Vehicle, slot: Slot) -> FeedClass:
+    """The class a slot is said to have: by borrowed readings or map, or as entered."""
+    borrowed = feed_of(vehicle, slot, verified=False)
+    if borrowed.known:
+        return borrowed.feed_class
+    if slot.borrowed is not None:
+        return slot.borrowed.feed_class
+    return slot.feed_class
+
+
+def shortest_pass(vehicle: Vehicle, order: HandOrder) -> tuple[Step, ...]:
+    """The fewest readings that verify what this job's taps stand on, state by state.
+
+    Each tapped slot whose class the vehicle's own readings do not give is read in the states that
+    prove its claimed class, and its contacts once.
+    """
+    wanted: dict[Round, set[str]] = {}
+    for slot in _tapped(vehicle):
+        if not feed_of(vehicle, slot).known:
+            done = _by_key(sightings(vehicle, slot, evidence.of_slot(vehicle, slot.id)))
+            for one in PROOF[claimed_class(vehicle, slot)]:
+                if (one.state, one.lamps_on) not in done:
+                    wanted.setdefault(one, set()).add(slot.id)
+        if _needs_contacts(vehicle, slot):
+            wanted.setdefault(Round(kind="contacts", state="ignition"), set()).add(slot.id)
+    ordered = [slot.id for panel in vehicle.panels for slot in walk(panel, order)]
+    return tuple(
+        Step(one, tuple(slot_id for slot_id in ordered if slot_id in wanted[one]))
+        for one in ROUNDS
+        if one in wanted
+    )
+
+
+def _tapped(vehicle: Vehicle) -> tuple[Slot, ...]:
+    ids = dict.fromkeys(tap.slot for tap in vehicle.taps if tap.slot is not None)
+    return tuple(look_up.slot(vehicle, slot_id) for slot_id in ids)
+
+
+def is_borrowed(vehicle: Vehicle, slot: Slot) -> bool:
+    """Whether what is known of a slot is still somebody else's word."""
+    taken = slot.borrowed is not None or bool(evidence.of_slot(vehicle, slot.id, verified=False))
+    return taken and not feed_of(vehicle, slot).known
