@@ -43,7 +43,8 @@ class Runs:
     def temperature_c(self, current_a: Floats) -> Floats:
         """Conductor temperature [°C] at a lasting current [A]; NaN where there is no conductor."""
         found = np.full(self.area_mm2.shape, np.nan)
-        for count in np.unique(self.bundle[self.given]):
+        # a set, not np.unique: that loads numpy.ma, which takes longer than the whole sum
+        for count in sorted(set(self.bundle[self.given].tolist())):
             at = self.given & (self.bundle == count)
             sizes = (self.r20_mohm_per_m[at], self.area_mm2[at], self.od_mm[at])
             if count <= 1:

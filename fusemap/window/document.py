@@ -5,6 +5,7 @@ document itself computes nothing and changes no vehicle: an edit makes a new one
 everything about it, and both are kept until the next edit.
 """
 
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -116,6 +117,11 @@ class Document(QObject):
         if self._assessment is None:
             self._assessment = self._assess(self._vehicle)
         return self._assessment
+
+    @property
+    def numbers_ready(self) -> bool:
+        """Whether figures can be had at once: what computes them takes long to load."""
+        return self._assessment is not None or "fusemap.assess" in sys.modules
 
     @property
     def findings(self) -> "tuple[Finding, ...]":

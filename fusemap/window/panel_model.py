@@ -17,13 +17,15 @@ from PySide6.QtCore import (
     QPersistentModelIndex,
     Qt,
 )
+from PySide6.QtWidgets import QAbstractItemView
 
 from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
 from fusemap.window import slot_entry
 from fusemap.window.arrangement import Arrangement
 from fusemap.window.document import Document
+from fusemap.window.later import Later
 from fusemap.window.panel_drop import MIME, Offer, Payload, mime_of
-from fusemap.window.slot_look import Place, SlotLook, looks
+from fusemap.window.slot_look import Place, SlotLook, looks, plain_looks
 from fusemap.window.slot_words import amperes, spoken, taught, tr
 
 LOOK: Final = Qt.ItemDataRole.UserRole + 1
@@ -43,6 +45,7 @@ class PanelModel(QAbstractTableModel):
         self._looks: dict[Place, SlotLook] = {}
         self._offers: Mapping[str, Offer] = {}
         self.arrangement = Arrangement(0, 0)
+        self._soon = Later(self._renew, self)
         self._take(self._panel())
         document.changed.connect(self._vehicle_changed)
 
@@ -216,7 +219,17 @@ class PanelModel(QAbstractTableModel):
         old = self.arrangement
         self.arrangement = Arrangement(rows, columns, old.quarter_turns, old.mirrored)
         document = self.document
-        self._looks = looks(panel, document.vehicle, document.assessment) if panel else {}
+        if panel is None:
+            self._looks = {}
+        elif document.numbers_ready:
+            self._looks = looks(panel, document.vehicle, document.assessment)
+        else:  # the panel first, its figures when they have been loaded
+            self._looks = plain_looks(panel, document.vehicle)
+            view = self.parent()
+            if isinstance(view, QAbstractItemView):
+                self._soon.start_when_painted(view.viewport())
+            else:
+                self._soon.start()
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         panel = self._panel()
@@ -225,9 +238,14 @@ class PanelModel(QAbstractTableModel):
             self.beginResetModel()
             self._take(panel)
             self.endResetModel()
-            return
+        else:
+            self._renew()
+
+    def _renew(self) -> None:
+        """Look at the panel again and redraw the slots that show something else."""
+        _ = self.document.assessment  # from now on they are ready
         before = self._looks
-        self._take(panel)
+        self._take(self._panel())
         for place in before.keys() | self._looks.keys():
             if before.get(place) != self._looks.get(place):
                 self._redraw(place)

@@ -33,6 +33,7 @@ from fusemap.vehicle import STATES
 from fusemap.window import choices
 from fusemap.window.document import Document
 from fusemap.window.export import ask_where, copy_table, file_name, write_csv
+from fusemap.window.later import Later
 from fusemap.window.theme import Theme
 
 if TYPE_CHECKING:
@@ -180,6 +181,8 @@ class CurrentsTable(QWidget):
         self.view.setObjectName("slotCurrents")
         self.view.setAccessibleName(self.tr("Currents of the slot"))
         self._name = ""
+        self._slot_id = ""
+        self._soon = Later(self._show_late, self)
         buttons = QHBoxLayout()
         for key, text, do in (
             ("slotCurrentsCopy", self.tr("Copy table"), self.copy),
@@ -198,8 +201,17 @@ class CurrentsTable(QWidget):
     def show_slot(self, slot_id: str, name: str) -> None:
         """Show the figures of a slot."""
         self._name = name
+        if not self._document.numbers_ready:
+            self._slot_id = slot_id
+            self._soon.start_when_painted(self.view.viewport())
+            return
         self.model.show_slot(slot_id)
         self.view.fit_if_needed()
+
+    def _show_late(self) -> None:
+        """The panel is painted first; then the figures are loaded."""
+        _ = self._document.assessment
+        self.show_slot(self._slot_id, self._name)
 
     def header(self) -> list[str]:
         """The header of the CSV file, with units."""

@@ -70,6 +70,14 @@ def _mark(tap: Tap, name: str) -> TapMark:
     return TapMark(tap.id, tap.accessory, name, tap.lead, tap.way_round, rating)
 
 
+def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
+    """The same before any figure is known."""
+    marks = tap_marks(vehicle)
+    return {
+        (slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ())) for slot in panel.slots
+    }
+
+
 def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
     """What every slot of a panel shows, by row and column of the panel."""
     figures = assessment.slots

@@ -51,7 +51,11 @@ class WorkArea(QWidget):
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
         document.changed.connect(self._soon.start)
-        self._soon.start()
+        view = self.panels.current_view()
+        if view is None:
+            self._soon.start()
+        else:
+            self._soon.start_when_painted(view.viewport())
 
     # --- where the keyboard is ------------------------------------------------------------------
 
