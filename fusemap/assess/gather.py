@@ -1,7 +1,8 @@
-"""From the vehicle's parts to arrays: one column per slot, feed and tap, one row per state.
+"""From the vehicle's parts to arrays: one column per slot and feed, one row per state.
 
 Out: plain arrays and index lists that `currents` turns into a network. Nothing is computed here
-beyond look-ups; what a part says and what a table says meet in these arrays.
+beyond look-ups; what a part says and what a table says meet in these arrays. The taps are in
+`gather_taps`.
 """
 
 from dataclasses import dataclass
@@ -10,8 +11,6 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.result import Floats, Mask
-from fusemap.electrics.loads import LOAD_EXPONENTS
-from fusemap.electrics.taps import tap_masks
 from fusemap.vehicle import (
     FEED_CLASSES,
     LIVE_IN,
@@ -22,7 +21,6 @@ from fusemap.vehicle import (
     Fuse,
     Slot,
     StateLoads,
-    Tap,
     Vehicle,
 )
 
@@ -156,30 +154,6 @@ def fuse_mohm(fuse: Fuse | None) -> float:
     return 0.0 if known is None else known.cold_mohm * known.hot_to_cold
 
 
-@dataclass(frozen=True, eq=False)
-class TapArrays:
-    """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
-
-    `slot` and `feed` are columns (−1 none). `asked_a` is the current at `asked_at_v`, changing with
-    the voltage by `exponent`.
-    """
-
-    ids: tuple[str, ...]
-    taps: tuple[Tap, ...]
-    accessories: tuple[Accessory, ...]
-    slot: np.ndarray
-    feed: np.ndarray
-    live: Mask
-    works: Mask
-    asked_a: Floats
-    asked_at_v: Floats
-    exponent: Floats
-    fuse_limit_a: Floats
-    through_host: Floats
-    through_live: Floats
-    through_load: Floats
-
-
 def rated_current(accessory: Accessory) -> float:
     """The current an accessory asks at its rated voltage [A]: given, or watts ÷ volts.
 
@@ -189,83 +163,3 @@ def rated_current(accessory: Accessory) -> float:
     if accessory.amperes is not None:
         return accessory.amperes
     return (accessory.watts or 0.0) / accessory.rated_v
-
-
-def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> TapArrays:
-    """The arrays of all taps, in the vehicle's order."""
-    taps = vehicle.taps
-    count = len(taps)
-    slot_column = {slot_id: column for column, slot_id in enumerate(slots.ids)}
-    feed_column = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
-    by_id = {accessory.id: accessory for accessory in vehicle.accessories}
-    accessories = tuple(by_id[tap.accessory] for tap in taps)
-    slot = np.array([-1 if t.slot is None else slot_column[t.slot] for t in taps], dtype=np.intp)
-    feed = np.array([-1 if t.feed is None else feed_column[t.feed] for t in taps], dtype=np.intp)
-    sense = {t.accessory: slot[i] for i, t in enumerate(taps) if t.lead == "sense"}
-    relayed = {t.accessory for t in taps if t.relay and t.lead == "power"}
-    live = np.ones((5, count), dtype=bool)
-    works = np.zeros((5, count), dtype=bool)
-    for i, (tap, accessory) in enumerate(zip(taps, accessories, strict=True)):
-        sensed = _column(slots, sense.get(tap.accessory, -2))
-        own = np.array([state in accessory.works_in for state in STATES])
-        if tap.slot is not None:
-            live[:, i] = slots.live[:, slot[i]]
-        elif tap.relay:
-            live[:, i] = own if sensed is None else sensed
-        if tap.lead == "power":
-            parked = np.array([True, True, False, False, False])
-            wants = own if sensed is None else sensed | (own & parked & ~np.bool_(tap.relay))
-            works[:, i] = live[:, i] & wants
-    coil = rules["relay_coil_ma"] / 1000
-    asked = np.zeros((5, count))
-    for i, (tap, accessory) in enumerate(zip(taps, accessories, strict=True)):
-        if tap.lead == "sense":
-            asked[:, i] = accessory.sense_a + (coil if tap.accessory in relayed else 0.0)
-        else:
-            asked[:, i] = np.where(works[:, i], rated_current(accessory), accessory.standby_a)
-    masks = np.array([tuple(tap_masks(t.kind, t.way_round)) for t in taps], dtype=float).reshape(
-        count, 4
-    )
-    return TapArrays(
-        ids=tuple(tap.id for tap in taps),
-        taps=taps,
-        accessories=accessories,
-        slot=slot,
-        feed=feed,
-        live=live,
-        works=works,
-        asked_a=np.where(live, asked, 0.0),
-        asked_at_v=np.array([a.rated_v for a in accessories], dtype=float),
-        exponent=np.array(
-            [
-                LOAD_EXPONENTS[a.load_kind] if t.lead == "power" else 0.0
-                for t, a in zip(taps, accessories, strict=True)
-            ],
-            dtype=float,
-        ),
-        fuse_limit_a=np.array(
-            [
-                np.inf
-                if t.fuse is None
-                else facts.fuse_limit(
-                    t.fuse.family,
-                    t.fuse.rating,
-                    # the accessory fuse sits at the slot, or by the battery in an own feed
-                    rules["ambient_engine_bay_c"] if at < 0 else float(slots.ambient_c[at]),
-                    rules["continuous_share"],
-                )
-                for t, at in zip(taps, slot, strict=True)
-            ],
-            dtype=float,
-        ),
-        through_host=masks[:, 0],
-        through_live=masks[:, 1],
-        through_load=masks[:, 2],
-    )
-
-
-def _column(slots: SlotArrays, column: int) -> Mask | None:
-    """In which states a sense lead is live: on its slot, always on an own feed, `None` unplaced."""
-    if column == -2:
-        return None
-    return np.ones(5, dtype=bool) if column == -1 else slots.live[:, column]

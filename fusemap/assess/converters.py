@@ -1,0 +1,159 @@
+"""What hangs behind converters, in every vehicle state: watts, currents, and who takes how much.
+
+In: the accessories and, of each converter that has a tap, when it is live and at work. Out: what
+its output gives [A, (states,)], and what that asks of its own supply [W, (states,)].
+
+A converter takes its own draw and, for each watt at its output, 1 ÷ efficiency watts; its output
+holds its voltage. The cable behind a converter is not reckoned with. Source: energy balance.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.loads import load_current
+from fusemap.vehicle import STATES, Accessory
+
+Hanging = Mapping[str, tuple[Accessory, ...]]
+Wants = Callable[[Accessory], Mask]
+
+
+@dataclass(frozen=True, eq=False)
+class Supplied:
+    """One accessory behind a converter [(states,)].
+
+    `column` is the tap of the converter it hangs on in the end. `drawn_a` [A] it takes at `volts`
+    [V], `taken_w` [W] that costs the vehicle by itself, all converters on the way reckoned with.
+    """
+
+    accessory: Accessory
+    converter: Accessory
+    column: int
+    volts: float
+    live: Mask
+    works: Mask
+    drawn_a: Floats
+    taken_w: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Output:
+    """The output of a converter: current [A, (states,)]; `limit_a` infinite where not known."""
+
+    converter: Accessory
+    column: int
+    current_a: Floats
+    limit_a: float
+
+
+@dataclass(frozen=True, eq=False)
+class Behind:
+    """Everything behind converters, and what it asks of each tap [W, (states, taps)]."""
+
+    supplied: tuple[Supplied, ...]
+    outputs: tuple[Output, ...]
+    asked_w: Floats
+
+    def of(self, column: int) -> tuple[Supplied, ...]:
+        """What hangs, in the end, on one tap."""
+        return tuple(each for each in self.supplied if each.column == column)
+
+    def output(self, accessory_id: str) -> Output | None:
+        """The output of a converter, `None` where nothing hangs on it."""
+        return next((each for each in self.outputs if each.converter.id == accessory_id), None)
+
+
+def hanging(accessories: Sequence[Accessory]) -> Hanging:
+    """What hangs on each converter, by its id; empty where no converter is used."""
+    found: dict[str, tuple[Accessory, ...]] = {}
+    for each in accessories:
+        if each.supplied_by is not None:
+            found[each.supplied_by] = (*found.get(each.supplied_by, ()), each)
+    return found
+
+
+def power_w(accessory: Accessory, volts: float) -> float:
+    """What an accessory takes at a voltage [V] while it works [W].
+
+    >>> power_w(Accessory(id="a", name="radio", amperes=4.0, rated_v=12.0), 13.8)
+    48.0
+    """
+    rated = accessory.amperes
+    if rated is None:
+        rated = (accessory.watts or 0.0) / accessory.rated_v
+    return float(load_current(rated, volts, accessory.rated_v, accessory.load_kind)) * volts
+
+
+def behind(
+    on: Hanging, taps: Sequence[tuple[int, Accessory, Mask]], count: int, wants: Wants
+) -> Behind:
+    """What hangs behind the converters among `taps` (column, accessory, at work [(states,)]).
+
+    `count` is how many taps there are; `wants` says in which states an accessory works when it has
+    supply.
+    """
+    supplied: list[Supplied] = []
+    outputs: list[Output] = []
+    asked = np.zeros((len(STATES), count))
+    for column, accessory, works in taps:
+        if accessory.id in on:
+            walk = _Walk(on, wants, column, supplied, outputs)
+            asked[:, column] = walk.output(accessory, works, 1.0)
+    return Behind(tuple(supplied), tuple(outputs), asked)
+
+
+@dataclass(frozen=True, eq=False)
+class _Walk:
+    """Goes down from the converter of one tap and notes what it meets."""
+
+    on: Hanging
+    wants: Wants
+    column: int
+    supplied: list[Supplied]
+    outputs: list[Output]
+
+    def output(self, converter: Accessory, works: Mask, cost: float) -> Floats:
+        """What the output of a converter asks of its own supply [W]; 1 W there costs `cost`."""
+        given = converter.converter
+        if given is None:  # only converters have anything hanging on them
+            return np.zeros(len(STATES))
+        cost = cost / given.efficiency
+        watts = np.zeros(len(STATES))
+        for each in self.on.get(converter.id, ()):
+            watts = watts + self.load(each, converter, given.output_v, works, cost)
+        limit = np.inf if given.rating_a is None else given.rating_a
+        self.outputs.append(Output(converter, self.column, watts / given.output_v, float(limit)))
+        return np.asarray(watts / given.efficiency)
+
+    def load(
+        self, accessory: Accessory, converter: Accessory, volts: float, live: Mask, cost: float
+    ) -> Floats:
+        """What an accessory and all behind it ask of the output it hangs on [W]."""
+        works = live & self.wants(accessory)
+        own = np.where(works, power_w(accessory, volts), accessory.standby_a * volts) * live
+        further = self.output(accessory, works, cost) if accessory.id in self.on else 0.0 * own
+        self.supplied.append(
+            Supplied(
+                accessory,
+                converter,
+                self.column,
+                volts,
+                live,
+                works,
+                (own + further) / volts,
+                own * cost,
+            )
+        )
+        return np.asarray(own + further)
+
+
+def most_behind_w(accessories: Sequence[Accessory], converter: Accessory) -> float:
+    """The most that hangs behind a converter asks of its supply, all at work at once [W]."""
+    on = hanging(accessories)
+    if converter.id not in on:
+        return 0.0
+    every = np.ones(len(STATES), dtype=bool)
+    whole = behind(on, [(0, converter, every)], 1, lambda _: every)
+    return float(whole.asked_w.max())

@@ -1,0 +1,217 @@
+"""From the vehicle's taps to arrays: when each is live and at work, what it asks [(states, taps)].
+
+In: the vehicle, the arrays of its slots, the named rules. Out: plain arrays for the network. A
+power lead works when its source is live and its accessory wants to; a sense lead carries its own
+small current and the coil of a relay; a converter takes what hangs behind it too.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from fusemap.assess import facts
+from fusemap.assess.converters import Behind, Hanging, behind, hanging
+from fusemap.assess.gather import SlotArrays, rated_current
+from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.loads import LOAD_EXPONENTS
+from fusemap.electrics.taps import tap_masks
+from fusemap.vehicle import STATES, Accessory, State, Tap, Vehicle
+
+FAST_CYCLE_S = 10.0
+"""A load that goes on and off faster than this warms a cable by its mean square [s]; ours: the
+thinnest vehicle cable takes some 30 s to warm up."""
+PARKED = np.array([True, True, False, False, False])
+
+
+@lru_cache(maxsize=256)
+def state_mask(states: tuple[State, ...]) -> Mask:
+    """Which of all states are among these [(states,)]; not to be written to."""
+    found = np.array([state in states for state in STATES])
+    found.setflags(write=False)
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class TapArrays:
+    """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
+
+    `slot` and `feed` are columns (−1 none). `asked_a` is the current at `asked_at_v`, changing with
+    the voltage by `exponent`. `heat_share` is the current that warms a cable over the one that
+    flows while the load is on [-]. `behind` is what hangs behind converters.
+    """
+
+    ids: tuple[str, ...]
+    taps: tuple[Tap, ...]
+    accessories: tuple[Accessory, ...]
+    slot: np.ndarray
+    feed: np.ndarray
+    live: Mask
+    works: Mask
+    asked_a: Floats
+    asked_at_v: Floats
+    exponent: Floats
+    fuse_limit_a: Floats
+    through_host: Floats
+    through_live: Floats
+    through_load: Floats
+    heat_share: Floats
+    behind: Behind
+
+
+def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> TapArrays:
+    """The arrays of all taps, in the vehicle's order."""
+    leads = _leads(vehicle, slots)
+    live, works = _live(leads, slots)
+    on = hanging(vehicle.accessories)
+    further = behind(on, _power(leads, works) if on else (), leads.count, leads.wants)
+    at_v = np.array([a.rated_v for a in leads.accessories], dtype=float)
+    asked = _asked(leads, works, rules) + further.asked_w / at_v
+    masks = np.array([tuple(tap_masks(t.kind, t.way_round)) for t in leads.taps], dtype=float)
+    masks = masks.reshape(leads.count, 4)
+    return TapArrays(
+        ids=tuple(tap.id for tap in leads.taps),
+        taps=leads.taps,
+        accessories=leads.accessories,
+        slot=leads.slot,
+        feed=leads.feed,
+        live=live,
+        works=works,
+        asked_a=np.where(live, asked, 0.0),
+        asked_at_v=at_v,
+        exponent=np.array([_exponent(t, a, on) for t, a in leads.pairs()], dtype=float),
+        fuse_limit_a=_fuse_limits(leads, slots, rules),
+        through_host=masks[:, 0],
+        through_live=masks[:, 1],
+        through_load=masks[:, 2],
+        heat_share=np.array([_heat_share(t, a, on) for t, a in leads.pairs()], dtype=float),
+        behind=further,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Leads:
+    """The taps with their accessories and columns, and where each accessory's sense lead is live.
+
+    `sensed` has the accessories whose sense lead is placed; `relays` the power tap of those that a
+    relay switches.
+    """
+
+    taps: tuple[Tap, ...]
+    accessories: tuple[Accessory, ...]
+    slot: np.ndarray
+    feed: np.ndarray
+    sensed: dict[str, Mask]
+    relays: dict[str, Tap]
+
+    @property
+    def count(self) -> int:
+        """How many taps there are."""
+        return len(self.taps)
+
+    def pairs(self) -> Iterator[tuple[Tap, Accessory]]:
+        """Each tap with its accessory."""
+        return zip(self.taps, self.accessories, strict=True)
+
+    def wants(self, accessory: Accessory) -> Mask:
+        """In which states an accessory works when it has supply [(states,)]."""
+        own = state_mask(accessory.works_in)
+        sensed = self.sensed.get(accessory.id)
+        if sensed is None:
+            return own
+        return sensed if accessory.id in self.relays else np.asarray(sensed | (own & PARKED))
+
+
+def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
+    taps = vehicle.taps
+    slot_column = {slot_id: column for column, slot_id in enumerate(slots.ids)}
+    feed_column = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
+    by_id = {accessory.id: accessory for accessory in vehicle.accessories}
+    slot = [-1 if t.slot is None else slot_column[t.slot] for t in taps]
+    feed = [-1 if t.feed is None else feed_column[t.feed] for t in taps]
+    always = np.ones(len(STATES), dtype=bool)
+    return _Leads(
+        taps=taps,
+        accessories=tuple(by_id[tap.accessory] for tap in taps),
+        slot=np.array(slot, dtype=np.intp),
+        feed=np.array(feed, dtype=np.intp),
+        sensed={
+            t.accessory: always if column < 0 else slots.live[:, column]
+            for t, column in zip(taps, slot, strict=True)
+            if t.lead == "sense"
+        },
+        relays={t.accessory: t for t in taps if t.relay and t.lead == "power"},
+    )
+
+
+def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:
+    """Where each tap is live, and where its accessory works [(states, taps)]."""
+    live = np.ones((len(STATES), leads.count), dtype=bool)
+    works = np.zeros((len(STATES), leads.count), dtype=bool)
+    for i, (tap, accessory) in enumerate(leads.pairs()):
+        wants = leads.wants(accessory)
+        if tap.slot is not None:
+            live[:, i] = slots.live[:, leads.slot[i]]
+        elif tap.relay:
+            live[:, i] = wants
+        if tap.lead == "power":
+            works[:, i] = live[:, i] & wants
+    return live, works
+
+
+def _power(leads: _Leads, works: Mask) -> Sequence[tuple[int, Accessory, Mask]]:
+    """The power taps: column, accessory, where it works."""
+    return [
+        (i, accessory, works[:, i])
+        for i, (tap, accessory) in enumerate(leads.pairs())
+        if tap.lead == "power"
+    ]
+
+
+def _asked(leads: _Leads, works: Mask, rules: dict[str, float]) -> Floats:
+    """What each tap asks for itself, were it live in every state [A, (states, taps)]."""
+    asked = np.zeros((len(STATES), leads.count))
+    for i, (tap, accessory) in enumerate(leads.pairs()):
+        if tap.lead == "sense":
+            asked[:, i] = accessory.sense_a + _coil(leads.relays.get(tap.accessory), rules)
+        else:
+            asked[:, i] = np.where(works[:, i], rated_current(accessory), accessory.standby_a)
+    return asked
+
+
+def _coil(relay: Tap | None, rules: dict[str, float]) -> float:
+    """What the coil of an accessory's relay draws on its sense lead [A], 0 without a relay."""
+    if relay is None:
+        return 0.0
+    return rules["relay_coil_ma"] / 1000 if relay.relay_coil_a is None else relay.relay_coil_a
+
+
+def _exponent(tap: Tap, accessory: Accessory, on: Hanging) -> float:
+    """How a tap's current follows its voltage; a converter that is used holds its power."""
+    if tap.lead != "power":
+        return 0.0
+    return LOAD_EXPONENTS["constant_power" if accessory.id in on else accessory.load_kind]
+
+
+def _heat_share(tap: Tap, accessory: Accessory, on: Hanging) -> float:
+    """√duty where a load goes on and off so fast that a cable feels only the mean of I² [-]."""
+    fast = 0.0 < accessory.duty_period_s < FAST_CYCLE_S
+    if tap.lead != "power" or accessory.id in on or not fast:
+        return 1.0
+    return float(accessory.duty**0.5)
+
+
+def _fuse_limits(leads: _Leads, slots: SlotArrays, rules: dict[str, float]) -> Floats:
+    """What each tap's own fuse carries for long [A, (taps,)], infinite where there is none."""
+    bay, share = rules["ambient_engine_bay_c"], rules["continuous_share"]
+    limits = [
+        np.inf
+        if tap.fuse is None
+        # the accessory fuse sits at the slot, or by the battery in an own feed
+        else facts.fuse_limit(
+            tap.fuse.family, tap.fuse.rating, bay if at < 0 else float(slots.ambient_c[at]), share
+        )
+        for tap, at in zip(leads.taps, leads.slot, strict=True)
+    ]
+    return np.array(limits, dtype=float)
