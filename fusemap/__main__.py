@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Sequence
 
-REPORTS = ("report", "parked", "chain", "millivolts", "tables")
+REPORTS = ("report", "parked", "chain", "millivolts", "tables", "sheet")
 """Sub-commands that answer on the terminal and load no window."""
 
 

@@ -1,7 +1,7 @@
 """The commands that answer on the terminal, without a window.
 
-`fusemap report FILE` and `fusemap parked FILE` are described here; `chain`, `millivolts` and
-`tables` need no vehicle and describe themselves in `fusemap.terminal`.
+`fusemap report FILE` and `fusemap parked FILE` are described here; `chain`, `millivolts`, `tables`
+and `sheet` describe themselves in `fusemap.terminal`.
 
 Out: readable tables, or with `--json` one JSON document whose keys stay as they are. Units stand in
 the keys: `_a` A, `_v` V, `_ah` Ah, `_h` hours since locking, `_c` °C, `_soc` share of the charge.
@@ -38,7 +38,7 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.errors import FusemapError
 from fusemap.files import demos, read_vehicle
-from fusemap.terminal import chain, millivolts, report_text, tables
+from fusemap.terminal import chain, millivolts, report_text, sheet, tables
 from fusemap.terminal.report_data import parked_data, report_data
 from fusemap.vehicle import Vehicle
 
@@ -83,14 +83,14 @@ def _parser() -> argparse.ArgumentParser:
         known = ", ".join(f"{DEMO}{key}" for key, _ in demos.demo_names())
         command.add_argument("file", metavar="FILE", help=f"a vehicle file, or one of {known}")
         command.add_argument("--json", action="store_true", help="as JSON, for other programs")
-    for module in WITHOUT_VEHICLE.values():
+    for module in THEMSELVES.values():
         module.add(commands)
     return parser
 
 
 def _answer(asked: argparse.Namespace) -> Answer:
-    if asked.command in WITHOUT_VEHICLE:
-        answer: Answer = WITHOUT_VEHICLE[asked.command].answer(asked)
+    if asked.command in THEMSELVES:
+        answer: Answer = THEMSELVES[asked.command].answer(asked)
         return answer
     return COMMANDS[asked.command](_read(asked.file))
 
@@ -114,7 +114,13 @@ def _parked(vehicle: Vehicle) -> Answer:
 
 
 COMMANDS: Mapping[str, Callable[[Vehicle], Answer]] = {"report": _report, "parked": _parked}
-WITHOUT_VEHICLE: Mapping[str, Any] = {"chain": chain, "millivolts": millivolts, "tables": tables}
+THEMSELVES: Mapping[str, Any] = {
+    "chain": chain,
+    "millivolts": millivolts,
+    "tables": tables,
+    "sheet": sheet,
+}
+"""The commands that read their own arguments."""
 
 
 def _say(text: str) -> None:

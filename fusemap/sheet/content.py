@@ -1,0 +1,296 @@
+"""What stands on paper, as data: sections of texts, tables, steps, check boxes and pictures.
+
+In: nothing; these are the frozen parts that the builders of this package put together from a
+vehicle, its assessment and its findings. Out: one `SheetContent` per part, in the language and the
+units asked for. The page painter draws it, the CSV export reads it, tests compare it with the
+assessment. A `Figure` keeps the number in SI beside the text that is printed. No Qt.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
+from fusemap.vehicle.words import WayRound as WayRound
+
+Part = Literal["sheet", "lid", "map", "probing", "record"]
+PARTS: Final[tuple[Part, ...]] = ("sheet", "lid", "map", "probing", "record")
+"""Installation sheet, lid card, panel map, probing list, record."""
+
+Role = Literal["plain", "small", "lead", "loud"]
+"""How a text is set: as running text, small print, an introduction, or as a warning in a box."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number as it is printed: `value` in `unit` (SI, mm² and °C), and its text."""
+
+    value: float
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An empty box to write a reading into, with what was predicted for it, if anything."""
+
+    unit: str = ""
+    predicted: Figure | None = None
+
+
+Cell = str | Figure | Box
+
+
+def cell_text(cell: Cell) -> str:
+    """What is printed in a cell; a box is empty."""
+    if isinstance(cell, Box):
+        return ""
+    return cell if isinstance(cell, str) else cell.text
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Running text."""
+
+    text: str
+    role: Role = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list of texts, each with a mark before it."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the work, with a box to tick; `detail` stands below it."""
+
+    text: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Numbered steps under a heading of their own, counted on from `first`."""
+
+    title: str
+    items: tuple[Step, ...]
+    first: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Pairs of a name and what is to be said; an empty text leaves a line to write on."""
+
+    rows: tuple[tuple[str, Cell], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its title, its share of the width, and how it is set."""
+
+    title: str
+    share: float
+    align: Literal["left", "right", "centre"] = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a table; a `total` closes a group, a `group` row is a heading within the table."""
+
+    cells: tuple[Cell, ...]
+    kind: Literal["plain", "total", "group"] = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table, with a key that names its CSV file."""
+
+    key: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    tall: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FindingNote:
+    """An open finding: severity as word and mark, where, what, the sum, and what to do."""
+
+    severity: Literal["stop", "caution", "note"]
+    word: str
+    where: str
+    what: str
+    sum: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class SlotPicture:
+    """One place of a panel as it is drawn, at row and column counted from 0 at the top left.
+
+    `badges` are the numbers of the accessories tapped here; `rating` and `colour` are words.
+    """
+
+    row: int
+    column: int
+    label: str
+    kind: SlotKind
+    kind_word: str
+    orientation: Orientation
+    rating: str
+    colour: str
+    colour_hex: str
+    ink_hex: str
+    circuit: str
+    feed_class: FeedClass
+    feed_letter: str
+    live_side: LiveSide
+    critical: bool
+    monitored: bool
+    badges: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PanelPicture:
+    """A panel in its true arrangement; `legend` says what the marks mean, in words."""
+
+    name: str
+    rows: int
+    columns: int
+    slots: tuple[SlotPicture, ...]
+    legend: tuple[tuple[str, str], ...] = ()
+    continued: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TapPicture:
+    """What the drawing of a tap needs: the kind, the way round, where the live side is, the words.
+
+    `words` names what is drawn by key (“live”, “host”, “accessory”, …).
+    """
+
+    kind: TapKind
+    way_round: WayRound
+    live_side: LiveSide
+    lead: LeadName
+    relay: bool
+    fused: bool
+    words: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Predicted:
+    """A figure of a job beside its limit (`None`: there is none), and the state it is worst in."""
+
+    key: str
+    name: str
+    load: Figure
+    limit: Figure | None = None
+    bound: str = ""
+    state: str = ""
+    passed: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One lead of an accessory: picture, facts, and what is predicted for it."""
+
+    badge: str
+    title: str
+    tap_id: str
+    picture: TapPicture
+    facts: tuple[tuple[str, str], ...]
+    predicted: tuple[Predicted, ...]
+    limit_word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LidEntry:
+    """A line of the lid card: which slot, what is there, which fuse, how to put it back."""
+
+    badge: str
+    slot: str
+    accessory: str
+    fuse: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class LidCard:
+    """A card of true size: the panel on one face, what was added on the other."""
+
+    title: str
+    subtitle: str
+    panel: PanelPicture | None
+    entries: tuple[LidEntry, ...]
+    warnings: tuple[str, ...]
+    fold: str
+    cut: str
+    scale: str
+
+
+Block = Text | Bullets | Steps | Facts | Table | FindingNote | PanelPicture | Job | LidCard
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A titled part of a sheet; `apart` begins it on a new page."""
+
+    key: str
+    title: str
+    blocks: tuple[Block, ...]
+    apart: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SheetContent:
+    """One part on paper. `page` is the pattern of the page number, `warning` stands on every page.
+
+    `right_to_left` is for languages written so; the languages there are now are not.
+    """
+
+    part: Part
+    language: str
+    title: str
+    vehicle: str
+    system: str
+    date: str
+    warning: str
+    page: str
+    sections: tuple[Section, ...]
+
+    def blocks(self) -> Iterator[Block]:
+        """Every block in the order of the pages."""
+        for section in self.sections:
+            yield from section.blocks
+
+    def tables(self) -> tuple[Table, ...]:
+        """Every table."""
+        return tuple(block for block in self.blocks() if isinstance(block, Table))
+
+    def figures(self) -> Iterator[Figure]:
+        """Every number that came from the assessment or the vehicle."""
+        for block in self.blocks():
+            yield from block_figures(block)
+
+
+def block_figures(block: Block) -> Iterator[Figure]:
+    """The numbers of one block, predictions in its boxes among them."""
+    cells: list[Cell] = []
+    match block:
+        case Table(rows=rows):
+            cells = [cell for row in rows for cell in row.cells]
+        case Facts(rows=rows):
+            cells = [cell for _, cell in rows]
+        case Job(predicted=predicted):
+            cells = [p.load for p in predicted]
+            cells += [p.limit for p in predicted if p.limit is not None]
+        case _:
+            return
+    for cell in cells:
+        if isinstance(cell, Box):
+            cell = cell.predicted or ""
+        if isinstance(cell, Figure):
+            yield cell

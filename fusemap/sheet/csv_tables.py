@@ -1,0 +1,129 @@
+"""The tables of a sheet as CSV: every table, the findings, the steps and the predictions.
+
+In: a `SheetContent`. Out: (name, text) pairs. Numbers stand as they are computed, in SI, mm² and
+°C, with their unit in a column of its own; texts as they are printed. Source of the format:
+RFC 4180. No Qt.
+"""
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from math import isfinite
+
+from fusemap.sheet.content import (
+    Box,
+    Cell,
+    Facts,
+    Figure,
+    FindingNote,
+    Job,
+    SheetContent,
+    Steps,
+    cell_text,
+)
+
+Rows = list[tuple[Cell, ...]]
+
+
+def csv_files(content: SheetContent) -> tuple[tuple[str, str], ...]:
+    """Name and text of every table, in the order of the pages."""
+    return tuple((name, csv_text(head, rows)) for name, head, rows in tables(content))
+
+
+def tables(content: SheetContent) -> Iterator[tuple[str, tuple[str, ...], Rows]]:
+    """Name, header and rows of everything that can stand in a table."""
+    findings = [b for b in content.blocks() if isinstance(b, FindingNote)]
+    if findings:
+        yield "findings", FINDING_HEAD, [_finding(note) for note in findings]
+    jobs = [block for block in content.blocks() if isinstance(block, Job)]
+    if jobs:
+        yield "predicted", PREDICTED_HEAD, [row for job in jobs for row in _predicted(job)]
+        yield "leads", LEAD_HEAD, [row for job in jobs for row in _leads(job)]
+    for section in content.sections:
+        steps = [block for block in section.blocks if isinstance(block, Steps)]
+        if steps:
+            yield section.key, STEP_HEAD, [row for block in steps for row in _steps(block)]
+        facts = [row for block in section.blocks if isinstance(block, Facts) for row in block.rows]
+        if facts:
+            yield f"{section.key}-facts", FACT_HEAD, [(name, cell) for name, cell in facts]
+    for table in content.tables():
+        yield (
+            table.key,
+            tuple(column.title for column in table.columns),
+            [row.cells for row in table.rows],
+        )
+
+
+FINDING_HEAD = ("severity", "where", "what", "sum", "remedy")
+PREDICTED_HEAD = ("lead", "accessory", "figure", "load", "bound", "limit", "state", "holds")
+LEAD_HEAD = ("lead", "accessory", "fact", "text")
+STEP_HEAD = ("stage", "number", "step", "detail")
+FACT_HEAD = ("fact", "text")
+
+
+def _finding(note: FindingNote) -> tuple[Cell, ...]:
+    return note.severity, note.where, note.what, note.sum, note.remedy
+
+
+def _predicted(job: Job) -> Iterator[tuple[Cell, ...]]:
+    for figure in job.predicted:
+        limit: Cell = "" if figure.limit is None else figure.limit
+        holds = "yes" if figure.passed else "no"
+        yield (
+            job.badge,
+            job.title,
+            figure.name,
+            figure.load,
+            figure.bound,
+            limit,
+            figure.state,
+            holds,
+        )
+
+
+def _leads(job: Job) -> Iterator[tuple[Cell, ...]]:
+    for name, text in job.facts:
+        yield job.badge, job.title, name, text
+
+
+def _steps(block: Steps) -> Iterator[tuple[Cell, ...]]:
+    for number, step in enumerate(block.items, start=block.first):
+        yield block.title, str(number), step.text, step.detail
+
+
+def csv_text(head: Sequence[str], rows: Rows) -> str:
+    """A table as text; a column that holds a number anywhere gets a column for its unit."""
+    numbers = {
+        index
+        for row in rows
+        for index, cell in enumerate(row)
+        if isinstance(cell, Figure) or (isinstance(cell, Box) and cell.unit)
+    }
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow([name for i, title in enumerate(head) for name in _titles(title, i in numbers)])
+    for row in rows:
+        writer.writerow([cell for i, part in enumerate(row) for cell in _cells(part, i in numbers)])
+    return out.getvalue()
+
+
+def _titles(title: str, number: bool) -> tuple[str, ...]:
+    return (title, f"{title} [unit]") if number else (title,)
+
+
+def _cells(cell: Cell, number: bool) -> tuple[object, ...]:
+    if isinstance(cell, Figure):
+        return (repr(cell.value) if isfinite(cell.value) else "", cell.unit)
+    if isinstance(cell, Box):
+        return ("", cell.unit) if number else ("",)
+    return (_plain(cell), "") if number else (_plain(cell),)
+
+
+def _plain(text: str) -> str:
+    """A text that a spreadsheet would take for a formula gets a quote before it."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text
+
+
+def printed(cell: Cell) -> str:
+    """What stands on paper in a cell."""
+    return cell_text(cell)

@@ -1,0 +1,227 @@
+"""The language and the units of a sheet, chosen apart from the screen's.
+
+In: a language's code (“en”, “de” …) and a system of units. Out: texts by key from
+`resources/languages/sheet_*.json`, and numbers with their units: mm² or AWG first, metres or feet,
+°C or °F, decimal comma where the language has one. Numbers come in SI, mm² and °C; they are shaped
+by `fusemap.units` and never computed here but for the unit. No Qt.
+"""
+
+import json
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from math import isfinite
+from typing import Final, Literal, get_args
+
+from fusemap.electrics.cable import awg_name, nearest_awg
+from fusemap.errors import InputProblem
+from fusemap.sheet.content import Figure
+from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, quantity
+from fusemap.vehicle import Cable
+
+Units = Literal["metric", "us"]
+UNITS: Final[tuple[Units, ...]] = get_args(Units)
+
+LANGUAGES: Final[Mapping[str, str]] = {
+    "en": "English",
+    "de": "Deutsch",
+    "es": "Español",
+    "fr": "Français",
+    "nl": "Nederlands",
+}
+"""The languages there are, by code, each in its own words."""
+
+PACKAGE: Final = "fusemap.resources.languages"
+LEFT_TO_RIGHT_MARK: Final = "\u200e"
+_EARTH: Final = re.compile(r"\b([Ee])arth(ed|ing|s)?\b")
+_DECIMAL: Final = re.compile(r"(?<=\d)\.(?=\d)")
+_SLOT: Final = re.compile(r"\{(\w+)\}")
+
+
+@dataclass(frozen=True)
+class Language:
+    """Texts and numbers of one language. `ground` says ground for earth in English."""
+
+    code: str
+    units: Units
+    ground: bool
+    texts: Mapping[str, str]
+    phrases: tuple[tuple[re.Pattern[str], str], ...]
+
+    # --- texts ----------------------------------------------------------------------------------
+
+    def text(self, key: str, **parts: str) -> str:
+        """The text of a key, its places filled in."""
+        return _SLOT.sub(lambda m: parts.get(m[1], m[0]), self.grounded(self.texts[key]))
+
+    def has(self, key: str) -> bool:
+        """Whether there is a text of this key."""
+        return key in self.texts
+
+    def known(self, key: str, otherwise: str) -> str:
+        """The text of a key, or the words the tables have where there is none."""
+        return self.text(key) if key in self.texts else self.grounded(otherwise)
+
+    def grounded(self, text: str) -> str:
+        """A text with ground for earth, if that is the word wanted."""
+        if not self.ground:
+            return text
+        return _EARTH.sub(lambda m: ("G" if m[1] == "E" else "g") + "round" + (m[2] or ""), text)
+
+    def phrase(self, english: str) -> str:
+        """A sentence of the checks in this language; English where it is not known.
+
+        Parts in braces are looked up again, so that a state inside a sum is translated too.
+        """
+        for pattern, said in self.phrases:
+            found = pattern.fullmatch(english)
+            if found is not None:
+                return self._filled(said, found.groupdict())
+        return self.decimal(self.grounded(english))
+
+    def _filled(self, said: str, parts: Mapping[str, str]) -> str:
+        inner = {name: self.phrase(part) for name, part in parts.items()}
+        return _SLOT.sub(lambda m: inner.get(m[1], m[0]), said)
+
+    # --- numbers --------------------------------------------------------------------------------
+
+    def decimal(self, text: str) -> str:
+        """A text whose numbers have this language's decimal sign."""
+        return text if self.texts["decimal"] == "." else _DECIMAL.sub(",", text)
+
+    def number(self, value: float, significant: int = 3) -> str:
+        """A bare number."""
+        return self.decimal(digits(value, significant))
+
+    def figure(self, value: float, unit: str, significant: int = 3) -> Figure:
+        """A number with its unit as it is printed; nothing is known where it is infinite."""
+        return Figure(value, unit, self._amount(value, unit, significant))
+
+    def _amount(self, value: float, unit: str, significant: int) -> str:
+        if not isfinite(value):
+            return self.texts["no_limit"]
+        if self.units == "us" and unit == "°C":
+            value, unit = value * 1.8 + 32.0, "°F"
+        elif self.units == "us" and unit == "m":
+            value, unit = value * FEET_PER_METRE, "ft"
+        elif unit == "%":
+            return self.decimal(f"{value * 100:.0f}{NARROW_SPACE}%")
+        elif unit == "× rating":
+            return self.decimal(f"{digits(value, significant)}{NARROW_SPACE}×")
+        return self.decimal(quantity(value, unit, significant))
+
+    def rating(self, value: float) -> str:
+        """A fuse's rating."""
+        return self.decimal(f"{value:g}{NARROW_SPACE}A")
+
+    def section(self, area_mm2: float) -> str:
+        """A cable's section with both gauges, the reader's own first.
+
+        >>> language("en").section(1.5).replace(NARROW_SPACE, " ")
+        '1.5 mm² (about AWG 15)'
+        >>> language("en", "us").section(1.5).replace(NARROW_SPACE, " ")
+        'AWG 15 (1.5 mm²)'
+        """
+        area = self.decimal(f"{area_mm2:g}{NARROW_SPACE}mm²")
+        gauge = f"AWG{NARROW_SPACE}{awg_name(int(nearest_awg(area_mm2)))}"
+        if self.units == "us":
+            return f"{gauge} ({area})"
+        return f"{area} ({self.text('about', what=gauge)})"
+
+    def length(self, metres: float) -> str:
+        """A length in metres or feet."""
+        return self._amount(metres, "m", 3)
+
+    def cable(self, cable: Cable) -> str:
+        """A cable: section, insulation, length, colour."""
+        parts = [self.section(cable.section_mm2), cable.insulation.upper().replace("_", " ")]
+        parts += [self.length(cable.length_m), named(cable.colour)]
+        return ", ".join(part for part in parts if part)
+
+    def duration(self, hours: float) -> str:
+        """A time in words, rounded as on the screen.
+
+        >>> language("de").duration(84)
+        '3,5 Tage'
+        """
+        said = duration(hours)
+        number, space, word = said.partition(" ")
+        if not number[:1].isdigit() or not space:
+            return self.text("longer")
+        return f"{self.decimal(number)} {self.text(f'time.{word}')}"
+
+    def listed(self, parts: tuple[str, ...]) -> str:
+        """Several things in a row."""
+        return ", ".join(parts)
+
+
+def named(text: str) -> str:
+    """A text that somebody typed, made safe for a line of print.
+
+    Line breaks become spaces, signs that turn the reading direction are left out, and a text with
+    letters read from the right is closed off, so that figures after it stay in their order.
+
+    >>> named("Dash\\ncam \\u202e")
+    'Dash cam'
+    """
+    kept = "".join(_safe(sign) for sign in text)
+    whole = " ".join(kept.split())
+    if any(unicodedata.bidirectional(sign) in ("R", "AL") for sign in whole):
+        return f"{LEFT_TO_RIGHT_MARK}{whole}{LEFT_TO_RIGHT_MARK}"
+    return whole
+
+
+def _safe(sign: str) -> str:
+    kind = unicodedata.category(sign)
+    if kind in ("Cc", "Zl", "Zp"):
+        return " "
+    # joiners shape Arabic and Indic letters; every other invisible sign can only mislead
+    return "" if kind in ("Cf", "Cs") and sign not in "\u200c\u200d" else sign
+
+
+@cache
+def language(code: str, units: Units = "metric", ground: bool = False) -> Language:
+    """A language by its code. Raises `InputProblem` for one that is not there."""
+    if code not in LANGUAGES:
+        known = ", ".join(LANGUAGES)
+        raise InputProblem(f"there is no language “{code}”", "language", f"one of: {known}")
+    if units not in UNITS:
+        raise InputProblem(f"there are no units “{units}”", "units", f"one of: {', '.join(UNITS)}")
+    texts = read_texts(code)
+    return Language(code, units, ground and code == "en", texts, _phrases(code))
+
+
+@cache
+def read_texts(code: str) -> Mapping[str, str]:
+    """All texts of a language by key."""
+    return dict(_read(f"sheet_{code}.json"))
+
+
+@cache
+def _phrases(code: str) -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Patterns of the checks' English sentences, and what they are in this language."""
+    if code == "en":
+        return ()
+    return tuple((phrase_pattern(said), own) for said, own in _read(f"phrases_{code}.json").items())
+
+
+def phrase_pattern(template: str) -> re.Pattern[str]:
+    """What matches a sentence made from a template with places in braces.
+
+    >>> phrase_pattern("{a} > {b}").fullmatch("2 A > 1 A")["b"]
+    '1 A'
+    """
+    parts = _SLOT.split(template)
+    made = [
+        f"(?P<{part}>.+?)" if index % 2 else re.escape(part) for index, part in enumerate(parts)
+    ]
+    return re.compile("".join(made), re.DOTALL)
+
+
+def _read(name: str) -> dict[str, str]:
+    text = files(PACKAGE).joinpath(name).read_text(encoding="utf-8")
+    found: dict[str, str] = json.loads(text)
+    return found

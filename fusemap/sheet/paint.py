@@ -1,0 +1,195 @@
+"""Sheets as pages: PDF, pictures, or onto any painter.
+
+In: a `SheetContent` and the paper. Out: `Pages`, which know how many there are and draw each; PDF
+with embedded fonts and selectable text, PNG. Needs no display: without an application of its own it
+makes one that draws in memory. Lengths are dots of 1/1200 inch.
+"""
+
+import os
+import sys
+from collections.abc import Iterator
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, QRectF, QSizeF
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QPageSize, QPainter, QPdfWriter
+
+from fusemap.errors import FileProblem
+from fusemap.sheet.content import (
+    Block,
+    Bullets,
+    Facts,
+    FindingNote,
+    Job,
+    LidCard,
+    PanelPicture,
+    SheetContent,
+    Steps,
+    Table,
+    Text,
+)
+from fusemap.sheet.paint_blocks import (
+    bullet_strips,
+    fact_strips,
+    finding_strips,
+    heading,
+    lines,
+    step_strips,
+    text_strips,
+)
+from fusemap.sheet.paint_flow import SIZES_MM, Flow, Paper, Strip, gap, page_shape
+from fusemap.sheet.paint_job import job_strips
+from fusemap.sheet.paint_lid import lid_strips
+from fusemap.sheet.paint_marks import pen
+from fusemap.sheet.paint_panel import panel_strips
+from fusemap.sheet.paint_table import table_strips
+from fusemap.sheet.paint_text import DOTS, GREY, WHITE, draw_line, mm, pt, set_text
+
+_application: QGuiApplication | None = None
+
+
+def need_application() -> None:
+    """Make sure there is an application to draw with; no display is needed for one of our own."""
+    global _application
+    if QGuiApplication.instance() is None:
+        if sys.platform.startswith("linux"):
+            os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        _application = QGuiApplication(["fusemap"])
+
+
+class Pages:
+    """A sheet laid out on paper."""
+
+    def __init__(self, content: SheetContent, paper: Paper = "a4") -> None:
+        need_application()
+        self.content = content
+        self.paper = paper
+        self._flow = Flow(page_shape(paper))
+        self._flow.add(self._strips())
+
+    def __len__(self) -> int:
+        return len(self._flow.pages)
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Width and height of a page."""
+        return SIZES_MM[self.paper]
+
+    # --- laying out -----------------------------------------------------------------------------
+
+    def _strips(self) -> Iterator[Strip]:
+        wide = self._flow.shape.wide
+        if self.content.part != "lid":
+            yield from self._title(wide)
+        for section in self.content.sections:
+            if section.title:
+                yield from heading(section.title, wide, section.apart)
+            for block in section.blocks:
+                yield from self._block(block, wide)
+
+    def _title(self, wide: float) -> Iterator[Strip]:
+        content = self.content
+        yield from lines(set_text(content.vehicle, wide, 17, bold=True, spacing=1.15), keep_first=9)
+        line = f"{content.title} · {content.date} · {content.system}"
+        yield from lines(set_text(line, wide, 10, colour=GREY))
+        yield gap(pt(4))
+
+    def _block(self, block: Block, wide: float) -> Iterator[Strip]:
+        match block:
+            case Text():
+                yield from text_strips(block, wide)
+            case Bullets():
+                yield from bullet_strips(block, wide)
+            case Steps():
+                yield from step_strips(block, wide)
+            case Facts():
+                yield from fact_strips(block.rows, wide)
+            case Table():
+                yield from table_strips(block, wide)
+            case FindingNote():
+                yield from finding_strips(block, wide)
+            case PanelPicture():
+                yield from panel_strips(block, wide)
+            case Job():
+                yield from job_strips(block, wide)
+            case LidCard():
+                yield from lid_strips(block, self.content.vehicle, self.content.date, wide)
+
+    # --- drawing --------------------------------------------------------------------------------
+
+    def draw(self, painter: QPainter, page: int, dots_per_inch: float) -> None:
+        """Draw one page onto a device of that resolution, its corner at the painter's origin."""
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(dots_per_inch / DOTS, dots_per_inch / DOTS)
+        self._frame(painter, page)
+        self._flow.draw(painter, page)
+        painter.restore()
+
+    def _frame(self, painter: QPainter, page: int) -> None:
+        """The head and the foot."""
+        shape, content = self._flow.shape, self.content
+        titled = page == 0 and content.part != "lid"
+        x, wide = shape.left, shape.wide
+        head = QRectF(x, mm(10), wide, mm(5))
+        if not titled:
+            name = QRectF(x, head.top(), wide * 0.62, head.height())
+            draw_line(painter, name, content.vehicle, 8, bold=True, colour=GREY)
+            part = QRectF(x + wide * 0.64, head.top(), wide * 0.36, head.height())
+            right = f"{content.title} · {content.date}"
+            draw_line(painter, part, right, 8, align="right", colour=GREY, least=0.7)
+            under = head.bottom() + mm(0.6)
+            painter.setPen(pen(0.4, GREY))
+            painter.drawLine(QPointF(x, under), QPointF(x + wide, under))
+        foot = shape.height - mm(14)
+        painter.setPen(pen(0.4, GREY))
+        painter.drawLine(QPointF(x, foot), QPointF(x + wide, foot))
+        below = QRectF(x, foot + mm(1), wide, mm(4))
+        draw_line(
+            painter, below.adjusted(0, 0, -mm(34), 0), content.warning, 8, bold=True, least=0.7
+        )
+        number = content.page.format(page=page + 1, pages=len(self))
+        draw_line(painter, below, number, 8, align="right", colour=GREY)
+
+    # --- files ----------------------------------------------------------------------------------
+
+    def pdf(self) -> bytes:
+        """The whole as a PDF, vector, with its fonts. Raises `FileProblem` where Qt cannot."""
+        data = QByteArray()
+        buffer = QBuffer(data)
+        buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+        writer = QPdfWriter(buffer)
+        writer.setResolution(DOTS)
+        width, height = self.size_mm
+        writer.setPageSize(QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter))
+        writer.setPageMargins(QMarginsF(0, 0, 0, 0))
+        writer.setTitle(f"{self.content.vehicle} – {self.content.title}")
+        writer.setCreator("fusemap")
+        painter = QPainter(writer)
+        if not painter.isActive():
+            raise FileProblem("the PDF could not be drawn", remedy="free some memory, try again")
+        for page in range(len(self)):
+            if page:
+                writer.newPage()
+            self.draw(painter, page, DOTS)
+        painter.end()
+        buffer.close()
+        return bytes(data.data())
+
+    def image(self, page: int, dots_per_inch: float = 150.0) -> QImage:
+        """One page as a picture."""
+        width, height = self.size_mm
+        size = (round(width / 25.4 * dots_per_inch), round(height / 25.4 * dots_per_inch))
+        image = QImage(*size, QImage.Format.Format_RGB32)
+        image.fill(QColor(WHITE))
+        painter = QPainter(image)
+        painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
+        self.draw(painter, page, dots_per_inch)
+        painter.end()
+        return image
+
+    def png(self, page: int, dots_per_inch: float = 150.0) -> bytes:
+        """One page as a PNG."""
+        data = QByteArray()
+        buffer = QBuffer(data)
+        buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+        self.image(page, dots_per_inch).save(buffer, "PNG")  # type: ignore[call-overload]
+        return bytes(data.data())

@@ -1,0 +1,225 @@
+"""Lid cards on paper: true size, one face with the panel, one with what was added, a fold between.
+
+In: `LidCard`s and the shape of the page. Out: strips, a card each; entries that do not fit go on on
+a further card. Type is large enough for an arm's length: 11 points and more for what was added.
+Lengths are dots of 1/1200 inch.
+"""
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter
+
+from fusemap.sheet.content import LidCard, LidEntry, SlotPicture
+from fusemap.sheet.paint_flow import Strip
+from fusemap.sheet.paint_marks import badge, badge_width, padlock, pen
+from fusemap.sheet.paint_text import (
+    GREY,
+    INK,
+    LINE,
+    WHITE,
+    Setting,
+    draw_line,
+    mm,
+    pt,
+    set_text,
+)
+
+FACE_MM = (88.0, 113.0)
+"""Width and height of a face; unfolded the card is twice as wide."""
+
+MARGIN = mm(4)
+SCALE = mm(11)
+"""Height of the foot with the line that shows the scale, on a card of one face."""
+
+Piece = tuple[float, Setting, str]
+"""Left inset, a text, and the badge that stands before its first line."""
+
+
+def lid_strips(card: LidCard, vehicle: str, date: str, wide: float) -> Iterator[Strip]:
+    """All cards that the entries of one need."""
+    face = mm(FACE_MM[0])
+    head = f"{vehicle} · {date}"
+    pages = list(_pages(card, face - 2 * MARGIN)) or [[]]
+    for number, pieces in enumerate(pages, start=1):
+        count = f" ({number}/{len(pages)})" if len(pages) > 1 else ""
+        yield _card(card, head, count, pieces, wide)
+
+
+def _card(card: LidCard, head: str, count: str, pieces: list[Piece], wide: float) -> Strip:
+    face, high = mm(FACE_MM[0]), mm(FACE_MM[1])
+    faces = 1 if card.panel is None else 2
+    left = max(0.0, (wide - faces * face) / 2)
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        x += left
+        y += mm(5)
+        _outline(painter, x, y, face, high, card)
+        if card.panel is not None:
+            _front(painter, QRectF(x, y, face, high), card, head)
+            x += face
+        _back(painter, QRectF(x, y, face, high), card, (count, head), pieces)
+
+    return Strip(high + mm(5.6), draw)
+
+
+def _outline(
+    painter: QPainter, x: float, y: float, face: float, high: float, card: LidCard
+) -> None:
+    """Where to cut and to fold, and a line that shows whether the printer kept the size."""
+    painter.setPen(pen(0.6, INK, dashed=True))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(x, y, face if card.panel is None else 2 * face, high))
+    above = y - mm(1.6)
+    draw_line(painter, QRectF(x, above - mm(1.5), mm(40), mm(3)), card.cut, 6, colour=GREY)
+    if card.panel is None:
+        return
+    painter.setPen(pen(0.4, LINE, dashed=True))
+    painter.drawLine(QPointF(x + face, y), QPointF(x + face, y + high))
+    middle = QRectF(x + face - mm(20), above - mm(1.5), mm(40), mm(3))
+    draw_line(painter, middle, card.fold, 6, align="centre", colour=GREY)
+
+
+# --- the front: the panel -------------------------------------------------------------------------
+
+
+def _front(painter: QPainter, face: QRectF, card: LidCard, head: str) -> None:
+    inside = face.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
+    title = set_text(card.title, inside.width(), 12, bold=True, spacing=1.1)
+    shown = min(2, title.lines)
+    title.draw(painter, inside.left(), inside.top(), 0, shown)
+    y = inside.top() + shown * title.line_height
+    draw_line(painter, QRectF(inside.left(), y, inside.width(), mm(4)), head, 7.5, colour=GREY)
+    foot = mm(8)
+    room = QRectF(inside.left(), y + mm(5.5), inside.width(), inside.bottom() - y - mm(5.5) - foot)
+    if card.panel is not None and card.panel.slots:  # an empty panel has nothing to show
+        _grid(painter, room, card)
+    _scale(painter, QRectF(inside.left(), inside.bottom() - foot, inside.width(), foot), card)
+
+
+def _grid(painter: QPainter, room: QRectF, card: LidCard) -> None:
+    """The panel small: label and rating in every place, tapped places black."""
+    assert card.panel is not None
+    panel = card.panel
+    wide, high = room.width() / panel.columns, room.height() / panel.rows
+    high = min(high, wide * 1.1)
+    for slot in panel.slots:
+        place = QRectF(
+            room.left() + slot.column * wide, room.top() + slot.row * high, wide, high
+        ).adjusted(mm(0.25), mm(0.25), -mm(0.25), -mm(0.25))
+        _small_slot(painter, place, slot)
+
+
+def _small_slot(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    tapped = bool(slot.badges)
+    painter.setPen(pen(0.5, INK if slot.kind == "fuse" else LINE))
+    painter.setBrush(QColor(INK if tapped else WHITE))
+    painter.drawRect(place)
+    ink = WHITE if tapped else INK
+    half = place.height() / 2
+    size = min(8.0, half / pt(1) * 0.8)
+    inside = place.adjusted(mm(0.3), 0, -mm(0.3), 0)
+    top = QRectF(inside.left(), inside.top(), inside.width(), half)
+    draw_line(painter, top, slot.label, size, align="centre", colour=ink, least=0.5)
+    word = slot.rating or slot.kind_word
+    low = top.translated(0, half)
+    draw_line(
+        painter, low, word, size, bold=bool(slot.rating), align="centre", colour=ink, least=0.4
+    )
+    if slot.critical and not tapped:
+        side = min(mm(2.2), half * 0.6)
+        padlock(painter, QRectF(place.right() - side, place.top() + mm(0.1), side, side))
+
+
+def _scale(painter: QPainter, place: QRectF, card: LidCard) -> None:
+    """A line of 50 mm."""
+    y = place.bottom() - mm(1)
+    x = place.left()
+    painter.setPen(pen(0.8))
+    painter.drawLine(QPointF(x, y), QPointF(x + mm(50), y))
+    for at in (x, x + mm(50)):
+        painter.drawLine(QPointF(at, y - mm(1.2)), QPointF(at, y + mm(1)))
+    words = QRectF(x, y - mm(5), place.width(), mm(3.4))
+    draw_line(painter, words, card.scale, 6, colour=GREY, least=0.7)
+
+
+# --- the back: what was added ---------------------------------------------------------------------
+
+
+def _pages(card: LidCard, wide: float) -> Iterator[list[Piece]]:
+    """The entries, as many on each card as it holds; a long one goes on line by line."""
+    room = _room(card, wide)
+    page: list[Piece] = []
+    used = 0.0
+    for entry in card.entries:
+        pieces = _pieces(entry, wide)
+        needed = sum(made.height for _, made, _ in pieces) + pt(5)
+        if page and used + needed > room:
+            yield page
+            page, used = [], 0.0
+        page += pieces
+        used += needed
+    if page:
+        yield page
+
+
+def _pieces(entry: LidEntry, wide: float) -> list[Piece]:
+    inset = badge_width(entry.badge, mm(5)) + mm(2)
+    head = set_text(f"{entry.slot}  {entry.accessory}", wide - inset, 11.5, bold=True, spacing=1.1)
+    fuse = set_text(entry.fuse, wide - inset, 11, spacing=1.1)
+    note = set_text(entry.note, wide - inset, 8.5, colour=GREY, spacing=1.12)
+    return [(inset, head, entry.badge), (inset, fuse, ""), (inset, note, "")]
+
+
+def _warnings(card: LidCard, wide: float) -> list[Setting]:
+    return [
+        set_text(text, wide - mm(3), 8.5 if index else 11, bold=index == 0, spacing=1.1)
+        for index, text in enumerate(card.warnings)
+    ]
+
+
+def _room(card: LidCard, wide: float) -> float:
+    below = sum(made.height for made in _warnings(card, wide)) + pt(10)
+    if card.panel is None:
+        below += SCALE
+    head = _heading(card, " (99/99)", wide)
+    return mm(FACE_MM[1]) - 2 * MARGIN - head.height - mm(3) - below
+
+
+def _heading(card: LidCard, count: str, wide: float) -> Setting:
+    """What the entries are; on a card of one face its title, of one line at most."""
+    title = card.title if card.panel is None else card.subtitle
+    return set_text(title + count, wide, 12, bold=True, spacing=1.1)
+
+
+def _back(
+    painter: QPainter, face: QRectF, card: LidCard, words: tuple[str, str], pieces: list[Piece]
+) -> None:
+    count, whose = words
+    inside = face.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
+    if card.panel is None:
+        foot = QRectF(inside.left(), inside.bottom() - SCALE, inside.width(), SCALE)
+        _scale(painter, foot.adjusted(0, mm(4), 0, 0), card)
+        line = QRectF(inside.left(), foot.top() + mm(0.4), inside.width(), mm(3.4))
+        draw_line(painter, line, whose, 7, colour=GREY)
+        inside.setBottom(foot.top())
+    head = _heading(card, count, inside.width())
+    head.draw(painter, inside.left(), inside.top())
+    y = inside.top() + head.height + mm(2)
+    for inset, made, mark in pieces:
+        if mark:
+            y += pt(5)
+            badge(painter, inside.left(), y, mm(5), mark)
+        made.draw(painter, inside.left() + inset, y)
+        y += made.height
+    _draw_warnings(painter, inside, card)
+
+
+def _draw_warnings(painter: QPainter, inside: QRectF, card: LidCard) -> None:
+    made = _warnings(card, inside.width())
+    y = inside.bottom() - sum(setting.height for setting in made) - pt(2)
+    painter.setPen(pen(1.2))
+    painter.drawLine(QPointF(inside.left(), y - pt(3)), QPointF(inside.right(), y - pt(3)))
+    for setting in made:
+        setting.draw(painter, inside.left(), y)
+        y += setting.height

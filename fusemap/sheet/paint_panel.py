@@ -1,0 +1,251 @@
+"""A panel on paper: its places in their true arrangement, with fuses, live sides and marks.
+
+In: a `PanelPicture` and the width there is. Out: strips, one per row of places, and the legend.
+Fuse colours stand as words too. Lengths are dots of 1/1200 inch.
+"""
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter
+
+from fusemap.sheet.content import PanelPicture, SlotPicture
+from fusemap.sheet.paint_flow import Draw, Strip, set_line
+from fusemap.sheet.paint_marks import arrow_head, badge, eye, padlock, pen
+from fusemap.sheet.paint_text import (
+    GREY,
+    INK,
+    LINE,
+    PALE,
+    WHITE,
+    Setting,
+    draw_line,
+    metrics,
+    mm,
+    pt,
+    set_text,
+)
+from fusemap.sheet.subject import FEED_LETTERS
+
+WIDEST_MM, HIGH_MM = 27.0, 20.0
+
+WAYS = {"left": (-1, 0), "right": (1, 0), "top": (0, -1), "bottom": (0, 1)}
+"""From the middle of a fuse to its sides."""
+
+
+def panel_strips(picture: PanelPicture, wide: float) -> Iterator[Strip]:
+    """The panel's name, a strip per row of places, the legend."""
+    title = " – ".join(part for part in (picture.name, picture.continued) if part)
+    heading = set_text(title, wide, 9.5, bold=True)
+    together = mm(HIGH_MM) * picture.rows < mm(165)
+    for index in range(heading.lines if title else 0):
+        yield Strip(
+            heading.line_height,
+            set_line(heading, index),
+            keep=True,
+            gap=pt(6) if index == 0 else 0.0,
+        )
+    cell = min(mm(WIDEST_MM), wide / max(1, picture.columns))
+    rows: dict[int, list[SlotPicture]] = {}
+    for slot in picture.slots:
+        rows.setdefault(slot.row, []).append(slot)
+    for row in range(picture.rows):
+        yield Strip(
+            mm(HIGH_MM),
+            _row_painter(rows.get(row, []), cell, picture.columns),
+            gap=pt(2) if row == 0 else 0.0,
+            keep=row < (picture.rows if picture.legend else picture.rows - 1)
+            if together
+            else row == 0 and picture.rows > 1,
+        )
+    yield from _legend(picture, wide)
+
+
+def _row_painter(slots: list[SlotPicture], cell: float, columns: int) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        painter.setPen(pen(0.4, LINE, dashed=True))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(QRectF(x, y, cell * columns, mm(HIGH_MM)))
+        for slot in slots:
+            draw_slot(painter, QRectF(x + slot.column * cell, y, cell, mm(HIGH_MM)), slot)
+
+    return draw
+
+
+def draw_slot(painter: QPainter, cell: QRectF, slot: SlotPicture) -> None:
+    """One place: label and feed letter above, the fuse in the middle, the circuit below."""
+    card = cell.adjusted(mm(0.5), mm(0.5), -mm(0.5), -mm(0.5))
+    tapped = bool(slot.badges)
+    painter.setPen(pen(1.8 if tapped else 0.5, INK if tapped or slot.kind == "fuse" else LINE))
+    painter.setBrush(QColor(PALE if slot.kind != "fuse" else WHITE))
+    painter.drawRect(card)
+    inside = card.adjusted(mm(0.8), mm(0.6), -mm(0.8), -mm(0.5))
+    top = QRectF(inside.left(), inside.top(), inside.width(), mm(3.2))
+    letter = QRectF(top.right() - mm(3.2), top.top(), mm(3.2), mm(3.2))
+    _head(painter, top.adjusted(0, 0, -mm(3.8) if slot.kind == "fuse" else 0.0, 0), slot)
+    middle = QRectF(inside.left(), top.bottom() + mm(0.1), inside.width(), mm(10.6))
+    if slot.kind == "fuse":
+        _feed(painter, letter, slot)
+        _fuse(painter, middle, slot)
+        _marks(painter, middle, slot)
+    else:
+        draw_line(painter, middle, slot.kind_word, 7, align="centre", least=0.6)
+    below = QRectF(
+        inside.left(), middle.bottom(), inside.width(), inside.bottom() - middle.bottom()
+    )
+    _words(painter, below, slot)
+
+
+def _head(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    """The label, and the fuse's colour as a word in what room it leaves."""
+    label = min(metrics(7.5, True).horizontalAdvance(slot.label), place.width())
+    least = place.width() * (0.5 if slot.colour else 0.0)
+    if label > place.width() - least:
+        label = place.width() - least
+    head = QRectF(place.left(), place.top(), max(label, mm(1)), place.height())
+    draw_line(painter, head, slot.label, 7.5, bold=True, least=0.6)
+    rest = place.adjusted(label + mm(0.6), 0, -mm(0.4), 0)
+    if slot.colour and rest.width() > mm(1):
+        draw_line(painter, rest, slot.colour, 5.6, align="right", colour=GREY, least=0.7)
+
+
+def _feed(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    painter.setPen(pen(0.6))
+    painter.setBrush(QColor(WHITE))
+    painter.drawRoundedRect(place, mm(0.6), mm(0.6))
+    draw_line(painter, place, slot.feed_letter, 7, bold=True, align="centre")
+
+
+def _fuse(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    """The fuse from above: body on its colour, rating, blades, the arrow of the live side."""
+    upright = slot.orientation == "upright"
+    wide, high = (mm(6.6), mm(6.4)) if upright else (mm(8.6), mm(5.2))
+    body = QRectF(0, 0, min(wide, place.width() * 0.6), high)
+    body.moveCenter(place.center())
+    out = mm(0.6)
+    blades = (
+        body.adjusted(mm(1.5), -out, -mm(1.5), out)
+        if upright
+        else body.adjusted(-out, mm(1.2), out, -mm(1.2))
+    )
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(GREY))
+    painter.drawRect(blades)
+    painter.setPen(pen(0.7, INK, dashed=not slot.rating))
+    painter.setBrush(QColor(slot.colour_hex))
+    painter.drawRoundedRect(body, mm(0.7), mm(0.7))
+    text = slot.rating or slot.kind_word
+    size = 10.0 if slot.rating else 5.5
+    draw_line(
+        painter,
+        body,
+        text,
+        size,
+        bold=bool(slot.rating),
+        align="centre",
+        colour=slot.ink_hex,
+        least=0.55,
+    )
+    if slot.live_side in WAYS:
+        _live(painter, body, slot.live_side)
+
+
+def _live(painter: QPainter, body: QRectF, side: str) -> None:
+    """An arrow that points into the fuse from its live side."""
+    dx, dy = WAYS[side]
+    edge = QPointF(
+        body.center().x() + dx * body.width() / 2, body.center().y() + dy * body.height() / 2
+    )
+    tip = edge + QPointF(dx, dy) * mm(0.1)
+    box = QRectF(0, 0, mm(2.3), mm(2.3))
+    box.moveCenter(tip + QPointF(dx, dy) * mm(0.9))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(WHITE))
+    painter.drawRect(box)
+    arrow_head(painter, tip, QPointF(-dx, -dy), mm(2.0))
+
+
+def _marks(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    """Padlock and eye at the right, the numbers of the accessories at the left."""
+    size = mm(2.9)
+    right = place.right() - size
+    if slot.critical:
+        padlock(painter, QRectF(right, place.top() + mm(0.6), size, size))
+    if slot.monitored:
+        eye(painter, QRectF(right, place.bottom() - size - mm(0.4), size, size))
+    if not slot.badges:
+        return
+    high = min(mm(3.4), place.height() / len(slot.badges))
+    y = place.center().y() - high * len(slot.badges) / 2
+    for number in slot.badges:
+        badge(painter, place.left(), y, high * 0.94, number)
+        y += high
+
+
+def _words(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    """The circuit on two lines; what is longer stands whole in the tables."""
+    circuit = set_text(slot.circuit, place.width(), 5.6, align="centre", spacing=1.12)
+    lines = min(2, circuit.lines)
+    top = place.bottom() - circuit.line_height * (2 if lines == 2 else 1.5)
+    if circuit.lines <= 2:
+        circuit.draw(painter, place.left(), top)
+        return
+    circuit.draw(painter, place.left(), top, 0, 1)
+    rest = circuit.layout.text()[circuit.layout.lineAt(0).textLength() :]
+    second = QRectF(place.left(), top + circuit.line_height, place.width(), circuit.line_height)
+    draw_line(painter, second, rest.strip(), 5.6, align="centre")
+
+
+# --- the legend -----------------------------------------------------------------------------------
+
+
+def _legend(picture: PanelPicture, wide: float) -> Iterator[Strip]:
+    """What the marks mean, as small drawings and words in lines."""
+    if not picture.legend:
+        return
+    line: list[tuple[str, Setting]] = []
+    used = 0.0
+    for key, words in picture.legend:
+        made = set_text(words, wide * 0.9, 7, colour=GREY)
+        needed = mm(8.6) + made.natural
+        if line and used + needed > wide:
+            yield _legend_line(line)
+            line, used = [], 0.0
+        line.append((key, made))
+        used += needed
+    yield _legend_line(line)
+
+
+def _legend_line(entries: list[tuple[str, Setting]]) -> Strip:
+    high = max(mm(4.4), max(made.height for _, made in entries) + pt(1))
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        for key, made in entries:
+            draw_mark(painter, QRectF(x, y + mm(0.6), mm(3.2), mm(3.2)), key)
+            made.draw(painter, x + mm(4.6), y + mm(0.7))
+            x += mm(8.6) + made.natural
+
+    return Strip(high, draw)
+
+
+def draw_mark(painter: QPainter, place: QRectF, key: str) -> None:
+    """One mark of the legend."""
+    if key == "badge":
+        badge(painter, place.left(), place.top(), place.height(), "1")
+    elif key == "critical":
+        padlock(painter, place)
+    elif key == "monitored":
+        eye(painter, place)
+    elif key == "live":
+        arrow_head(painter, QPointF(place.right(), place.center().y()), QPointF(1, 0), mm(2.6))
+    elif key == "live_unknown":
+        painter.setPen(pen(0.7))
+        painter.setBrush(QColor(WHITE))
+        painter.drawRoundedRect(place, mm(0.6), mm(0.6))
+        draw_line(painter, place, "?", 7, align="centre")
+    else:
+        painter.setPen(pen(0.6))
+        painter.setBrush(QColor(WHITE))
+        painter.drawRoundedRect(place, mm(0.6), mm(0.6))
+        letter = FEED_LETTERS.get(key.partition(":")[2], "")
+        draw_line(painter, place, letter, 7, bold=True, align="centre")

@@ -1,0 +1,181 @@
+"""The work in its order: what to mind, what to do first and last, and how to undo it.
+
+In: a subject. Out: cautions that apply to this job, steps with boxes to tick (earth first, supply
+last, with the waits where the battery is disconnected), and the way back. No Qt.
+"""
+
+from collections.abc import Iterator
+
+from fusemap import tables
+from fusemap.sheet.content import Bullets, Step, Steps
+from fusemap.sheet.jobs import back_words, cable_words, tap_words
+from fusemap.sheet.language import named
+from fusemap.sheet.subject import Subject
+from fusemap.vehicle import Tap
+
+ON_A_SLOT = ("two_fuse", "take_off_lead")
+
+
+def power_off(subject: Subject) -> bool:
+    """Whether the battery is disconnected for this job: an own feed, or a splice into a wire."""
+    return any(tap.kind not in ON_A_SLOT for tap in subject.taps)
+
+
+# --- cautions -------------------------------------------------------------------------------------
+
+
+def kinds_of_job(subject: Subject) -> frozenset[str]:
+    """The words by which cautions are chosen, for this job."""
+    slots = [subject.slot(tap) for tap in subject.taps]
+    found = {"always"}
+    if subject.taps:
+        found |= {"earth", "measure"}
+    if any(tap.kind in ON_A_SLOT for tap in subject.taps):
+        found.add("tap")
+    if power_off(subject):
+        found.add("battery")
+    if any(tap.relay for tap in subject.taps):
+        found.add("relay")
+    if any(tap.cable_out is not None or tap.cable_back is not None for tap in subject.taps):
+        found.add("cable")
+    if subject.vehicle.system_v == 24:
+        found.add("v24")
+    if any(slot is not None and slot.monitored for slot in slots):
+        found.add("monitored")
+    return frozenset(found)
+
+
+def cautions(subject: Subject, kinds: frozenset[str] | None = None) -> Bullets:
+    """The cautions that apply to these kinds of job, or to this one."""
+    wanted = kinds_of_job(subject) if kinds is None else kinds
+    return Bullets(
+        tuple(
+            subject.language.known(f"caution.{caution.key}", caution.text)
+            for caution in tables.cautions()
+            if caution.when in wanted
+        )
+    )
+
+
+# --- order of work --------------------------------------------------------------------------------
+
+
+def order(subject: Subject) -> tuple[Steps, ...]:
+    """The work in stages, numbered through."""
+    stages = (
+        ("prepare", tuple(_prepare(subject))),
+        ("lay", tuple(_lay(subject))),
+        ("earth", tuple(_earth(subject))),
+        ("device", tuple(_device(subject))),
+        ("supply", tuple(_supply(subject))),
+        ("finish", tuple(_finish(subject))),
+    )
+    found, first = [], 1
+    for key, steps in stages:
+        if steps:
+            found.append(Steps(subject.say(f"stage.{key}"), steps, first))
+            first += len(steps)
+    return tuple(found)
+
+
+def _prepare(subject: Subject) -> Iterator[Step]:
+    say = subject.say
+    stops = sum(finding.severity == "stop" for finding in subject.findings)
+    if stops:
+        yield Step(say("step.stops", count=str(stops)))
+    yield Step(say("step.read"))
+    minutes = f"{subject.vehicle.parking.sleep_after_min:g}"
+    yield Step(say("step.rest_before", minutes=subject.language.decimal(minutes)))
+    if power_off(subject):
+        yield Step(say("step.codes"))
+        yield Step(say("step.disconnect"), say("step.disconnect_detail"))
+    else:
+        yield Step(say("step.key_out"))
+
+
+def _lay(subject: Subject) -> Iterator[Step]:
+    for tap in subject.taps:
+        for way, cable in (("out", tap.cable_out), ("back", tap.cable_back)):
+            if cable is not None:
+                lead = subject.lead_name(tap)
+                text = subject.say(f"step.lay_{way}", lead=lead, source=subject.source(tap))
+                yield Step(text, cable_words(subject, cable))
+
+
+def _earth(subject: Subject) -> Iterator[Step]:
+    for tap in subject.taps:
+        if tap.lead == "power":
+            point = named(tap.earth_point) or subject.say("not_named")
+            text = subject.say("step.earth", lead=subject.lead_name(tap), point=point)
+            yield Step(text, subject.say("step.earth_detail", way=back_words(subject, tap)))
+
+
+def _device(subject: Subject) -> Iterator[Step]:
+    for tap in subject.taps:
+        if tap.lead == "power":
+            yield Step(subject.say("step.device", lead=subject.lead_name(tap)))
+        if tap.relay:
+            yield Step(
+                subject.say("step.relay", lead=subject.lead_name(tap)),
+                _relay_detail(subject, tap),
+            )
+
+
+def _relay_detail(subject: Subject, tap: Tap) -> str:
+    from fusemap.sheet.jobs import relay_words
+
+    return relay_words(subject, tap)
+
+
+def _supply(subject: Subject) -> Iterator[Step]:
+    """Sense leads first, own feeds last: what carries most is connected last."""
+    ranked = sorted(subject.taps, key=lambda t: (t.kind == "own_feed", t.lead == "power"))
+    for tap in ranked:
+        yield Step(supply_text(subject, tap), _supply_detail(subject, tap))
+
+
+def supply_text(subject: Subject, tap: Tap) -> str:
+    """How a lead is connected to its source."""
+    return subject.say(
+        f"step.supply.{tap.kind}", lead=subject.lead_name(tap), source=subject.source(tap)
+    )
+
+
+def _supply_detail(subject: Subject, tap: Tap) -> str:
+    parts = []
+    if tap.kind != "own_feed":
+        parts.append(tap_words(subject, tap))
+    parts.append(f"{subject.say('fact.accessory_fuse')}: {subject.fuse(tap.fuse)}")
+    joint = subject.joint(tap.joint)
+    if joint:
+        parts.append(f"{subject.say('fact.joint')}: {joint}")
+    return "; ".join(parts)
+
+
+def _finish(subject: Subject) -> Iterator[Step]:
+    if power_off(subject):
+        yield Step(subject.say("step.reconnect"))
+    yield Step(subject.say("step.check"))
+    yield Step(subject.say("step.record"))
+    yield Step(subject.say("step.again"))
+
+
+# --- the way back ---------------------------------------------------------------------------------
+
+
+def undo(subject: Subject) -> Steps:
+    """How to put the vehicle back as it was: supply first, earth last."""
+    steps = [Step(subject.say("undo.off"))] if power_off(subject) else []
+    steps += [_take_away(subject, tap) for tap in reversed(subject.taps)]
+    if subject.taps:
+        steps.append(Step(subject.say("undo.earth")))
+        steps.append(Step(subject.say("undo.note")))
+    return Steps("", tuple(steps))
+
+
+def _take_away(subject: Subject, tap: Tap) -> Step:
+    slot = subject.slot(tap)
+    host = subject.fuse(slot.fuse) if slot is not None and slot.fuse is not None else ""
+    text = subject.say(f"undo.{tap.kind}", lead=subject.lead_name(tap), source=subject.source(tap))
+    back = subject.say("undo.host", fuse=host) if host and tap.kind in ON_A_SLOT else ""
+    return Step(text, back)

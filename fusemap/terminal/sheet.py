@@ -1,0 +1,151 @@
+"""`fusemap sheet FILE OUT`: installation sheet, lid card, panel map, probing list or record.
+
+Writes a PDF with embedded fonts, pictures of the pages (OUT-1.png, OUT-2.png …) or every table as
+CSV (OUT-parts.csv …). Needs no display. Language and units are the sheet's own; `--units us` puts
+AWG first, lengths in feet and temperatures in °F, and says ground for earth.
+
+JSON keys: vehicle, part, paper, language, units, format, pages, files[].
+"""
+
+import argparse
+from collections.abc import Iterator
+from datetime import date
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.errors import FileProblem
+from fusemap.files import demos, read_vehicle
+from fusemap.files.atomic import write_whole
+from fusemap.sheet import (
+    LANGUAGES,
+    PARTS,
+    UNITS,
+    Made,
+    SheetContent,
+    language,
+    sheet_content,
+)
+from fusemap.sheet.csv_tables import csv_files
+from fusemap.vehicle import Vehicle
+
+FORMATS = ("pdf", "png", "csv")
+PAPERS = ("a4", "letter")
+DEMO = "demo:"
+
+
+def add(commands: Any) -> None:
+    """Tell the parser this command's arguments."""
+    parser = commands.add_parser(
+        "sheet",
+        help="what goes on paper: sheet, lid card, map, probing list, record",
+        description="Put a vehicle on paper.",
+        epilog=__doc__,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    known = ", ".join(f"{DEMO}{key}" for key, _ in demos.demo_names())
+    parser.add_argument("file", metavar="FILE", help=f"a vehicle file, or one of {known}")
+    parser.add_argument("out", metavar="OUT", help="the file to write, such as sheet.pdf")
+    parser.add_argument("--part", choices=PARTS, default="sheet")
+    parser.add_argument("--paper", choices=PAPERS, default="a4")
+    parser.add_argument("--language", choices=tuple(LANGUAGES), default="en")
+    parser.add_argument("--units", choices=UNITS, default="metric")
+    parser.add_argument(
+        "--format", choices=FORMATS, default=None, help="without it, what OUT ends in, else pdf"
+    )
+    parser.add_argument("--json", action="store_true", help="as JSON, for other programs")
+
+
+def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
+    """Write the files. Raises FileProblem for a vehicle that cannot be read or a place to write."""
+    vehicle = read(asked.file)
+    content = make(vehicle, asked)
+    kind = wanted_format(asked.out, asked.format)
+    if not Path(asked.out).parent.is_dir():
+        raise FileProblem("the folder is not there", asked.out, "choose a folder that is there")
+    pages, files = 0, []
+    for path, data, page in outputs(content, Path(asked.out), kind, asked.paper):
+        write_whole(path, data)
+        files.append(str(path))
+        pages = max(pages, page)
+    answered = {
+        "vehicle": vehicle.name,
+        "part": asked.part,
+        "paper": asked.paper,
+        "language": asked.language,
+        "units": asked.units,
+        "format": kind,
+        "pages": pages,
+        "files": files,
+    }
+    return 0, answered, "\n".join(files)
+
+
+def read(name: str) -> Vehicle:
+    """A vehicle from a file, or a demo vehicle."""
+    if name.startswith(DEMO):
+        return demos.read_demo(name.removeprefix(DEMO))
+    return read_vehicle(Path(name))
+
+
+def make(vehicle: Vehicle, asked: argparse.Namespace) -> SheetContent:
+    """The part that was asked for, made today."""
+    assessment = assess(vehicle)
+    return sheet_content(
+        asked.part,
+        assessment,
+        findings(vehicle, assessment),
+        language(asked.language, asked.units, asked.units == "us"),
+        Made(date.today().isoformat(), Path(asked.file).name, program()),
+    )
+
+
+def program() -> str:
+    """The program with its version."""
+    try:
+        return f"fusemap {version('fusemap')}"
+    except PackageNotFoundError:  # run from a folder that was never installed
+        return "fusemap"
+
+
+def wanted_format(out: str, given: str | None) -> str:
+    """What to write: as given, else by the ending of the name, else a PDF.
+
+    >>> wanted_format("a.png", None), wanted_format("a.out", None), wanted_format("a.png", "csv")
+    ('png', 'pdf', 'csv')
+    """
+    ending = Path(out).suffix.removeprefix(".").lower()
+    return given or (ending if ending in FORMATS else "pdf")
+
+
+def outputs(
+    content: SheetContent, out: Path, kind: str, paper: Any
+) -> Iterator[tuple[Path, bytes, int]]:
+    """Every file to write: its place, what is in it, and the number of its last page."""
+    if kind == "csv":
+        yield from (
+            (beside(out, name, ".csv"), text.encode("utf-8-sig"), 0)
+            for name, text in csv_files(content)
+        )
+        return
+    from fusemap.sheet.paint import Pages
+
+    pages = Pages(content, paper)
+    if kind == "pdf":
+        yield out, pages.pdf(), len(pages)
+        return
+    for page in range(len(pages)):
+        path = out if len(pages) == 1 else beside(out, str(page + 1), ".png")
+        yield path, pages.png(page), page + 1
+
+
+def beside(out: Path, name: str, suffix: str) -> Path:
+    """A file beside another, with a name added.
+
+    >>> beside(Path("van.csv"), "parts", ".csv").name
+    'van-parts.csv'
+    """
+    stem = out.stem if out.suffix.lower().removeprefix(".") in FORMATS else out.name
+    return out.with_name(f"{stem}-{name}{suffix}")
