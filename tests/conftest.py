@@ -8,6 +8,11 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 import pytest
+from hypothesis import settings
+
+# How long one example takes says more about the machine than about the code.
+settings.register_profile("steady", deadline=None)
+settings.load_profile("steady")
 
 
 @pytest.fixture(autouse=True)

@@ -57,7 +57,8 @@ def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             accessory = by_name.get(result.name)
             yield Finding(
                 code="cut_off_too_low",
-                severity="caution",
+                # within the time that is planned the start is safe without it
+                severity="caution" if parked.days < vehicle.parking.stand_days else "note",
                 what="The low-voltage cut-off trips too late to save the start.",
                 place="accessory" if accessory else "battery",
                 place_id=accessory.id if accessory else "battery",

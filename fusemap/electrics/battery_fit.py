@@ -51,6 +51,11 @@ class CapacityGuess:
     assumed: tuple[str, ...]
 
 
+def _more(r: float) -> str:
+    """What r = qmax/C20 [-] means, in words."""
+    return f"gives {100.0 * (r - 1.0):.0f} % more than the 20-hour capacity"
+
+
 def c_from_k(k_per_h: Values, r: Values) -> Values:
     """Share c of the available well with which C20 comes out exactly, for k_per_h [1/h] and r [-].
 
@@ -90,7 +95,7 @@ def default_wells(capacity_ah: float, k_per_h: float, r: float) -> WellFit:
     0.4545
     """
     require_positive(capacity_ah, "capacity_ah", "Ah")
-    assumed = f"rate loss of the chemistry: k {k_per_h:g} per hour, qmax {r:g} of C20"
+    assumed = f"high currents take out less, as usual for the chemistry; a very slow one {_more(r)}"
     return WellFit(k_per_h, float(c_from_k(k_per_h, r)), r, capacity_ah, (assumed,))
 
 
@@ -123,7 +128,7 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
     hours = reserve_min / 60.0
     taken = RESERVE_CURRENT_A * hours
     trial = min(max(r, R_MIN + R_STEP), R_MAX)
-    assumed = [f"qmax {trial:g} of C20, as C20 and reserve capacity leave it open"]
+    assumed = [f"a very slow discharge {_more(trial)}: capacity and reserve capacity leave it open"]
     while True:
         k = _k_for_reserve(hours, trial * capacity_ah / taken, trial)
         if k is not None:
@@ -135,7 +140,7 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
                 "check both figures on the label, or leave the reserve out",
             )
         trial = min(round(trial + R_STEP, 10), R_MAX)
-        assumed = [f"qmax raised to {trial:g} of C20, below that no rate loss fits both labels"]
+        assumed = [f"a very slow discharge {_more(trial)}: with less the label's two do not fit"]
 
 
 def _k_for_reserve(hours: float, wanted: float, r: float) -> float | None:

@@ -40,7 +40,7 @@ def test_c20_and_reserve_on_the_label_both_come_out_exactly(
 def test_a_reserve_that_needs_more_charge_than_r_allows_raises_r_and_says_so() -> None:
     fit = battery_fit.fit_reserve(60.0, 72.0)
     assert 1.06 < fit.r <= 1.15
-    assert "raised" in fit.assumed[0]
+    assert "do not fit" in fit.assumed[0]
 
 
 def test_labels_that_contradict_each_other_are_refused() -> None:
