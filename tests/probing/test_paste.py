@@ -1,0 +1,128 @@
+"""A pasted table is taken in by looking at it; no row of it is lost."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fusemap.probing import paste, table_export
+from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from fusemap.vehicle.validity import faults
+from tests.probing.vehicles import WHEN, dead, live, mv, read
+
+
+@pytest.fixture
+def van() -> Vehicle:
+    return edits.add_panel(Vehicle(name="Van"), "Dash", 1, 4)
+
+
+def taken(vehicle: Vehicle, text: str) -> Vehicle:
+    return paste.taken_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
+
+
+def test_columns_are_found_by_their_heading(van):
+    text = "Slot\tAmps\tFunction\tOff\tIgn\nF1\t10 A\tRadio\tlive\tlive\nF2\t15\tHorn\t-\t+"
+    done = taken(van, text)
+    first, second = (look_up.slot(done, f"slot-{n}") for n in (1, 2))
+    assert (first.fuse.rating, first.circuit, first.feed_class) == (10.0, "Radio", "permanent")
+    assert second.circuit == "Horn"
+    assert len(done.readings) == 4
+
+
+@pytest.mark.parametrize("sign", ["\t", ";", ",", "|"])
+def test_any_usual_sign_between_columns(van, sign):
+    text = "\n".join(sign.join(row) for row in (["F1", "10", "Radio"], ["F2", "15", "Horn"]))
+    done = taken(van, text)
+    assert look_up.slot(done, "slot-2").fuse == Fuse(family="mini", rating=15.0)
+
+
+def test_without_a_heading_columns_are_found_by_what_stands_in_them(van):
+    found, headed = paste.find_columns(paste.split("Radio;F1;10\nHorn;F2;15\nHorn;F3;15"))
+    assert not headed
+    assert found == {"label": 1, "rating": 2, "circuit": 0}
+
+
+def test_decimal_comma_and_units_in_cells(van):
+    done = taken(van, "Slot;Rating;mV;Load\nF1;7,5;0,4;35 mA")
+    assert look_up.slot(done, "slot-1").fuse.rating == 7.5
+    assert [(r.quantity, r.value) for r in done.readings] == [
+        ("millivolts", 0.4),
+        ("clamp_current", 0.035),
+    ]
+
+
+def test_every_row_that_cannot_be_used_says_why_and_is_kept(van):
+    text = "Slot;Rating\nF1;10\nF9;10\n;20\nF2;11\nF1;15"
+    pasted = paste.preview(van, text, WHEN)
+    assert {row.number: row.problem for row in pasted.unusable} == {
+        3: "no slot is labelled “F9”",
+        4: "no slot is named in it",
+        5: "“11” is not a rating of the mini family",
+        6: "this slot stands in an earlier row",
+    }
+    done = paste.taken_in(van, pasted, WHEN)
+    for cells in ("F9 | 10", "F2 | 11", "F1 | 15"):
+        assert cells in done.log[0].text
+
+
+def test_what_is_wrong_in_a_row_does_not_take_the_rest_along(van):
+    pasted = paste.preview(van, "Slot;Rating;Circuit\nF1;11;Radio", WHEN)
+    assert pasted.rows[0].usable
+    assert "not a rating" in pasted.rows[0].partly[0]
+    assert look_up.slot(paste.taken_in(van, pasted, WHEN), "slot-1").circuit == "Radio"
+
+
+def test_repeated_labels_ask_for_the_panel(van):
+    two = edits.add_panel(van, "Boot", 1, 1)
+    two = edits.change_slot(two, "slot-5", label="F1")
+    assert "name the panel too" in paste.preview(two, "Slot;Amps\nF1;10", WHEN).rows[0].problem
+    done = taken(two, "Slot;Panel;Amps\nF1;Boot;10")
+    assert look_up.slot(done, "slot-5").fuse.rating == 10.0
+
+
+def test_terminal_numbers_are_feed_classes(van):
+    done = taken(van, "Slot;Klemme\nF1;30\nF2;15\nF3;58")
+    found = [look_up.slot(done, f"slot-{n}").feed_class for n in (1, 2, 3)]
+    assert found == ["permanent", "ignition", "lighting"]
+
+
+def test_what_is_exported_can_be_pasted_again(van):
+    for n, rating in enumerate((5.0, 10.0, 15.0), start=1):
+        van = edits.change_slot(
+            van, f"slot-{n}", fuse=Fuse(family="mini", rating=rating), circuit=f"Circuit; {n}"
+        )
+    source = read(van, live(), mv(1.2), dead(target_id="slot-2"),
+                  live("ignition", target_id="slot-2"))  # fmt: skip
+    empty = edits.add_panel(Vehicle(name="Other"), "Dash", 1, 4)
+    done = taken(empty, table_export.export(source))
+    assert table_export.export(done) == table_export.export(source).replace(
+        "unknown,unknown,live,,,,1.2", "permanent,unknown,live,,,,1.2"
+    )
+    assert "withdrawn" in table_export.export_history(source).casefold().splitlines()[0]
+    assert len(table_export.export_history(source).splitlines()) == 5
+
+
+CELLS = st.sampled_from(
+    ["F1", "F2", "f3", "4", "F9", "", "10", "7,5", "Radio", "live", "dead", "+", "-", "0.4",
+     "35 mA", "permanent", "30", "top", "mini", "maxi", "x" * 40, "“", "ö;", '"', "1e99", "\x00"]
+)  # fmt: skip
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.lists(CELLS, max_size=6), max_size=6),
+    st.sampled_from(["", "Slot;Rating;Feed;mV;Current;Live side"]),
+    st.sampled_from(["\t", ";", ","]),
+)
+def test_whatever_is_pasted_no_row_vanishes_and_the_vehicle_stays_possible(rows, heading, sign):
+    vehicle = edits.add_panel(Vehicle(name="Van"), "Dash", 1, 4)
+    text = "\n".join([heading.replace(";", sign), *(sign.join(row) for row in rows)])
+    pasted = paste.preview(vehicle, text, WHEN)
+    found = len(paste.split(text))
+    assert len(pasted.rows) == found - (1 if pasted.heading else 0)
+    for row in pasted.rows:
+        assert row.does or row.problem
+    assert list(faults(paste.taken_in(vehicle, pasted, WHEN))) == []
+
+
+def test_nothing_pasted_is_nothing(van):
+    assert paste.preview(van, "  \n\n", WHEN).rows == ()
