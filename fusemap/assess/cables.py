@@ -4,6 +4,7 @@ A tap without a cable has NaN in these arrays: nothing is sized that was not giv
 """
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -119,6 +120,30 @@ class CableArrays:
     def fault_ohm(self) -> Floats:
         """Resistance [Ω] of the cables alone during a short at the accessory."""
         return self.out.fault_ohm() + self.back.fault_ohm()
+
+
+@dataclass(frozen=True, slots=True)
+class WayPart:
+    """One part of the way from source to accessory and back: its name and resistance [Ω], warm."""
+
+    key: Literal["joint", "fuse", "out", "back", "earth", "body"]
+    ohm: float
+
+
+def way_parts(
+    tap: Tap, cables: CableArrays, column: int, asked_a: Floats, rules: dict[str, float]
+) -> tuple[WayPart, ...]:
+    """The parts of a tap's way in the order of the current; together `hot_ohm` of `asked_a` [A]."""
+    warm = [run.ohm(run.temperature_c(asked_a))[column] for run in (cables.out, cables.back)]
+    contact, body = rules["contact_resistance_mohm"] / 1000, rules["body_return_mohm"] / 1000
+    found = [
+        WayPart("joint", joint_mohm(tap.joint, rules) / 1000),
+        WayPart("fuse", fuse_mohm(tap.fuse) / 1000),
+        WayPart("out", float(warm[0])),
+    ]
+    if tap.cable_back is None:
+        return (*found, WayPart("body", body))
+    return (*found, WayPart("back", float(warm[1])), WayPart("earth", contact))
 
 
 def joint_mohm(joint: str, rules: dict[str, float]) -> float:

@@ -121,6 +121,33 @@ def _own_hops(s: Setting) -> list[HopFigures]:
     ]
 
 
+def _relay_hops(s: Setting) -> list[HopFigures]:
+    """A relay's contact in an own feed, and what a sense lead asks of its circuit."""
+    drawn = s.found.taps.current_a
+    state, taps = drawn.argmax(axis=0), s.circuit.taps.taps
+    relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
+    sense = np.array([tap.lead == "sense" for tap in taps])
+    rule = s.rules["relay_contact_a"]
+    contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
+    budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
+    peak = worst(drawn)
+    return [
+        HopFigures("sense", np.where(sense, peak, np.nan), budget, "A", state),
+        HopFigures("relay", np.where(relayed, peak, np.nan), np.array(contact), "A", state),
+    ]
+
+
+def _converter(s: Setting) -> list[HopFigures]:
+    """The output of a converter that has a tap and something hanging on it."""
+    load, limit, state = s.blank(), s.blank(), _no_state(s.count)
+    for output in s.circuit.taps.behind.outputs:
+        column = output.column
+        if s.circuit.taps.accessories[column].id == output.converter.id:
+            load[column], limit[column] = output.current_a.max(), output.limit_a
+            state[column] = output.current_a.argmax()
+    return [HopFigures("converter", load, limit, "A", state)]
+
+
 def _inrush(s: Setting) -> list[HopFigures]:
     load, limit = s.blank(), s.blank()
     rows = zip(s.circuit.taps.taps, s.circuit.taps.accessories, strict=True)
@@ -136,8 +163,14 @@ def _inrush(s: Setting) -> list[HopFigures]:
     return [HopFigures("inrush", load, limit, "A²s", _no_state(s.count))]
 
 
+def heating_a(s: Setting) -> Floats:
+    """The current that warms each tap's cable [A, (taps,)]: the peak, or the root of the mean
+    square where the load goes on and off faster than a cable warms up."""
+    return np.asarray(worst(s.found.taps.current_a) * s.circuit.taps.heat_share)
+
+
 def _heat(s: Setting) -> list[HopFigures]:
-    drawn = worst(s.found.taps.current_a)
+    drawn = heating_a(s)
     state = s.found.taps.current_a.argmax(axis=0)
     return [
         HopFigures(key, run.temperature_c(drawn), run.limit_c, "°C", state)
@@ -200,7 +233,7 @@ def _overload(s: Setting) -> list[HopFigures]:
             run.area_mm2[column],
             run.od_mm[column],
             run.ambient_c[column],
-            worst(s.found.taps.current_a)[column],
+            heating_a(s)[column],
             multiples[point, column],
         )
         load[column] = -np.inf
@@ -288,6 +321,7 @@ def _voltage(s: Setting) -> list[HopFigures]:
 HOPS: tuple[Callable[[Setting], list[HopFigures]], ...] = (
     _slot_hops,
     _own_hops,
+    _relay_hops,
     _inrush,
     _section,
     _heat,
@@ -295,5 +329,6 @@ HOPS: tuple[Callable[[Setting], list[HopFigures]], ...] = (
     _short,
     _far_end,
     _voltage,
+    _converter,
 )
 """How the hops are made, in the order of the current."""
