@@ -15,6 +15,7 @@ from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.vehicle import (
+    WEEKDAYS,
     Accessory,
     Battery,
     Cable,
@@ -27,6 +28,7 @@ from fusemap.vehicle import (
     Parking,
     Reading,
     RuleChoice,
+    SecondBattery,
     SignOff,
     Slot,
     Tap,
@@ -398,6 +400,7 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         note=draw(FIELD_WORDS),
         battery=draw(parts(Battery, usual)),
         parking=draw(parts(Parking, usual)),
+        second_battery=draw(st.none() | parts(SecondBattery, usual)),
         panels=made_panels,
         feeds=made_feeds,
         accessories=shelf,

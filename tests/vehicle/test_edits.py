@@ -5,6 +5,7 @@ import pytest
 from fusemap.errors import EditRefused
 from fusemap.vehicle import (
     Cable,
+    Drive,
     Fuse,
     StateLoads,
     Vehicle,
@@ -69,6 +70,27 @@ class TestVehicle:
     )
     def test_a_battery_that_cannot_be_is_refused(self, van, field, value):
         assert refused(edits.change_battery, van, **{field: value}).where == f"battery.{field}"
+
+    def test_a_range_has_its_low_end_below_its_high_end(self, van):
+        assert refused(edits.change_battery, van, low_soh=0.9, high_soh=0.8).where == (
+            "battery.low_soh"
+        )
+        wrong = {"low_temperature_c": 10.0, "high_temperature_c": -10.0}
+        assert "low_temperature_c" in refused(edits.change_parking, van, **wrong).where
+        assert edits.change_battery(van, low_soh=0.7, high_soh=0.9).battery.low_soh == 0.7
+
+    @pytest.mark.parametrize("wrong", [{"minutes": 0.0}, {"minutes": 20.0, "weekdays": ()}])
+    def test_a_drive_lasts_some_time_on_some_day(self, van, wrong):
+        drive = Drive(start_h=7.5, **wrong)
+        assert "drives[0]" in refused(edits.change_parking, van, drives=(drive,)).where
+
+    def test_what_hung_on_a_second_battery_goes_to_the_starters_with_it(self, van):
+        van = edits.change_second_battery(van, capacity_ah=95.0, link="dcdc")
+        van = edits.change_accessory(van, van.accessories[0].id, battery="second")
+        assert van.second_battery.capacity_ah == 95.0
+        without = edits.set_second_battery(van, None)
+        assert without.second_battery is None
+        assert without.accessories[0].battery == "starter"
 
     def test_a_night_below_zero_is_a_temperature_like_any_other(self, van):
         assert edits.change_parking(van, coldest_c=-25.0).parking.coldest_c == -25.0

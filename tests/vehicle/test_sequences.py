@@ -180,6 +180,14 @@ def change_parking(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_parking(vehicle, stand_days=ask(st.floats(-1, 30)))
 
 
+def add_second_battery(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_second_battery(vehicle, capacity_ah=ask(st.sampled_from([0.0, 95.0])))
+
+
+def remove_second_battery(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.set_second_battery(vehicle, None)
+
+
 def set_rule(vehicle: Vehicle, ask: Ask) -> Vehicle:
     key = ask(st.sampled_from(sorted(tables.rule_defaults())))
     return edits.set_rule(vehicle, key, ask(st.none() | st.just(tables.rule_defaults()[key].value)))
