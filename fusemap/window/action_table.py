@@ -13,6 +13,15 @@ from PySide6.QtGui import QKeySequence
 
 translate = QCoreApplication.translate
 
+_TONGUES = {
+    "en": "&English",
+    "de": "De&utsch",
+    "es": "E&spañol",
+    "fr": "&Français",
+    "nl": "&Nederlands",
+}
+"""The languages, each in its own words."""
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -54,6 +63,8 @@ def menu_titles() -> dict[str, str]:
         "View": translate("Actions", "V&iew"),
         "View/Theme": translate("Actions", "&Theme"),
         "View/Words": translate("Actions", "&Words"),
+        "View/Language": translate("Actions", "Languag&e"),
+        "View/Units": translate("Actions", "&Units"),
         "Help": translate("Actions", "&Help"),
     }
 
@@ -82,6 +93,15 @@ def _edit() -> tuple[Row, ...]:
             translate("Actions", "Take the last step back"), "undo", tool=True),
         Row("redo", "Edit", translate("Actions", "&Redo"), "document.stack.redo",
             ("Ctrl+Shift+Z", "Ctrl+Y"), translate("Actions", "Do it again"), "redo", tool=True),
+        Row("copy", "Edit", translate("Actions", "&Copy"), "clipboard.copy", ("Ctrl+C",),
+            translate("Actions", "Copy the chosen slots, or the accessory"), "open", parted=True,
+            local=True),
+        Row("paste", "Edit", translate("Actions", "&Paste"), "clipboard.paste", ("Ctrl+V",),
+            translate("Actions", "Paste slots at the cursor, or accessories"), "open",
+            local=True),
+        Row("search", "Edit", translate("Actions", "&Go to anything…"), "search.open",
+            ("Ctrl+G",), translate("Actions", "Actions, slots, accessories, findings, help"),
+            parted=True),
     )  # fmt: skip
 
 
@@ -178,13 +198,38 @@ def _view() -> tuple[Row, ...]:
             argument="earth", group="earth_word"),
         Row("word_ground", "View/Words", translate("Actions", "Say &ground"), "look.set_earth_word",
             argument="ground", group="earth_word"),
+        Row("language_system", "View/Language", translate("Actions", "As the &desktop"),
+            "look.set_language", argument="system", group="language"),
+        *(Row(f"language_{code}", "View/Language", name, "look.set_language", argument=code,
+              group="language") for code, name in _TONGUES.items()),
+        Row("unit_m", "View/Units", translate("Actions", "&Metres"), "look.set_unit",
+            argument="m", group="length_unit"),
+        Row("unit_ft", "View/Units", translate("Actions", "&Feet"), "look.set_unit",
+            argument="ft", group="length_unit"),
+        Row("unit_c", "View/Units", translate("Actions", "Degrees &Celsius"), "look.set_unit",
+            argument="°C", group="temperature_unit", parted=True),
+        Row("unit_f", "View/Units", translate("Actions", "Degrees Fa&hrenheit"), "look.set_unit",
+            argument="°F", group="temperature_unit"),
+        Row("unit_mm2", "View/Units", translate("Actions", "mm² fi&rst"), "look.set_unit",
+            argument="mm²", group="section_unit", parted=True),
+        Row("unit_awg", "View/Units", translate("Actions", "&AWG first"), "look.set_unit",
+            argument="AWG", group="section_unit"),
+        Row("reset_layout", "View", translate("Actions", "&Reset layout"), "reset_layout",
+            tip=translate("Actions", "Window and its parts as large as at the first start"),
+            parted=True),
     )  # fmt: skip
 
 
 def _help() -> tuple[Row, ...]:
     return (
+        Row("help_here", "Help", translate("Actions", "&Help on this part"), "help.show_here",
+            ("F1",), translate("Actions", "Explains the part of the window you are in")),
+        Row("help_pages", "Help", translate("Actions", "All &pages"), "help.show_page",
+            list="help.pages"),
+        Row("tour", "Help", translate("Actions", "Guided &tour"), "help.tour",
+            tip=translate("Actions", "A walk through the window in a few steps")),
         Row("shortcuts", "Help", translate("Actions", "&Keyboard shortcuts"), "show_shortcuts",
-            ("F1",)),
+            ("Shift+F1",), parted=True),
         Row("about", "Help", translate("Actions", "&About and cautions"), "show_about"),
     )  # fmt: skip
 

@@ -6,9 +6,10 @@ from typing import Any, Protocol
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu
+from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
 
 from fusemap.window.action_table import Row, menu_titles, rows, tool_tip
+from fusemap.window.mnemonics import give_letters
 
 translate = QCoreApplication.translate
 
@@ -42,8 +43,18 @@ class Actions:
         self.by_key: dict[str, QAction] = {}
         for row in self.rows:
             self._add(row)
-        self._make_toolbar(window)
+        for menu in (self._bar(), *self._menus.values()):
+            give_letters(menu)
+        self._toolbar = self._make_toolbar(window)
         self.update()
+
+    def take_down(self) -> None:
+        """Take menus and toolbar away, to be made anew in another language."""
+        self._window.removeToolBar(self._toolbar)
+        self._toolbar.deleteLater()
+        self._bar().clear()
+        for action in self.by_key.values():
+            action.deleteLater()
 
     def update(self) -> None:
         """Enable what can be done now, and tick what is in force."""
@@ -116,7 +127,7 @@ class Actions:
     def _group(self, name: str) -> QActionGroup:
         return self._groups.setdefault(name, QActionGroup(self._window))
 
-    def _make_toolbar(self, window: QMainWindow) -> None:
+    def _make_toolbar(self, window: QMainWindow) -> QToolBar:
         bar = window.addToolBar(translate("Actions", "Tools"))
         bar.setObjectName("tools")
         bar.setMovable(False)
@@ -127,3 +138,4 @@ class Actions:
                     bar.addSeparator()
                 bar.addAction(self.by_key[row.key])
                 last = row.menu
+        return bar

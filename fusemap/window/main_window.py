@@ -16,8 +16,10 @@ from fusemap.vehicle import Vehicle
 from fusemap.window import dialogs
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
+from fusemap.window.clipboard import Clipboard
 from fusemap.window.document import Document, Selection
 from fusemap.window.file_commands import FileCommands
+from fusemap.window.help_tools import HelpTools
 from fusemap.window.later import Later
 from fusemap.window.look import Look
 from fusemap.window.message_bar import MessageBar
@@ -25,6 +27,7 @@ from fusemap.window.panel_tools import PanelTools
 from fusemap.window.settings import Settings
 
 if TYPE_CHECKING:
+    from fusemap.window.quick_search import QuickSearch
     from fusemap.window.start_page import StartPage
     from fusemap.window.work_area import WorkArea
 
@@ -43,6 +46,8 @@ class MainWindow(QMainWindow):
         self.files = FileCommands(self, document, settings)
         self.panels = PanelTools(self)
         self.accessories = AccessoryTools(self)
+        self.clipboard = Clipboard(self)
+        self.help = HelpTools(self)
         self.work: WorkArea | None = None
         self._open = False
         self._closing = False
@@ -78,6 +83,7 @@ class MainWindow(QMainWindow):
         files.problem.connect(self.message.show_error)
         files.done.connect(self.message.show_note)
         files.new_wanted.connect(self.show_start)
+        self.look.spoken.connect(self._say_anew)
         self.look.changed.connect(self._rebuild)
 
     @cached_property
@@ -93,6 +99,13 @@ class MainWindow(QMainWindow):
         start.back.connect(self.show_work)
         self.pages.addWidget(start)
         return start
+
+    @cached_property
+    def search(self) -> "QuickSearch":
+        """Goes to anything by a few letters; made when it is first asked for."""
+        from fusemap.window.quick_search import QuickSearch
+
+        return QuickSearch(self)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Nothing was opened before the window is shown: ask for the lid."""
@@ -119,6 +132,8 @@ class MainWindow(QMainWindow):
             from fusemap.window.work_area import WorkArea
 
             self.work = WorkArea(self.document, self.look.theme, self.settings)
+            self.work.copy_asked.connect(self.clipboard.copy)
+            self.work.paste_asked.connect(self.clipboard.paste)
             self.pages.addWidget(self.work)
         self.pages.setCurrentWidget(self.work)
         self.actions_.update()
@@ -222,12 +237,37 @@ class MainWindow(QMainWindow):
 
     # --- look -----------------------------------------------------------------------------------
 
-    def _rebuild(self) -> None:
+    def _say_anew(self) -> None:
+        """Menus, toolbar and first page in another language; the views follow by themselves."""
+        self.actions_.take_down()
+        self.actions_ = Actions(self)
+        self._name_steps()
+        for name in ("start", "search"):
+            old = self.__dict__.pop(name, None)
+            if old is not None:
+                begun = self.pages.currentWidget() is old
+                self.pages.removeWidget(old)
+                old.deleteLater()
+                if begun:
+                    self.show_start()
+
+    def reset_layout(self) -> None:
+        """Window and parts as large as at the first start."""
+        self.settings.kept.splitters.clear()
+        self.settings.kept.geometry = ""
+        self.settings.save()
+        self.showNormal()
+        self._restore()
+        self._rebuild(keep=False)
+
+    def _rebuild(self, keep: bool = True) -> None:
         """Make the views anew in the look there is now; document, history, selection stay."""
         self.message.set_theme(self.look.theme)
+        self.help.look_again()
         if self.work is None:
             return
-        self.work.keep()
+        if keep:
+            self.work.keep()
         showing = self.pages.currentWidget() is self.work
         old, self.work = self.work, None
         self.pages.removeWidget(old)

@@ -23,6 +23,10 @@ class Kept(msgspec.Struct, kw_only=True):
     splitters: dict[str, str] = msgspec.field(default_factory=dict)
     theme: Literal["light", "dark", "system"] = "system"
     earth_word: Literal["earth", "ground"] = "earth"
+    language: Literal["system", "en", "de", "es", "fr", "nl"] = "system"
+    length_unit: Literal["m", "ft"] = "m"
+    temperature_unit: Literal["°C", "°F"] = "°C"
+    section_unit: Literal["mm²", "AWG"] = "mm²"
 
 
 class Settings:

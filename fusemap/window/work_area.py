@@ -7,7 +7,8 @@ document.
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, TypeVar, cast
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from fusemap.window.details import Details
@@ -50,12 +51,27 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
+        self._copying = [
+            key for part in (self.panels, self.shelf) for key in self._copy_keys(part)
+        ]
         document.changed.connect(self._soon.start)
         view = self.panels.current_view()
         if view is None:
             self._soon.start()
         else:
             self._soon.start_when_painted(view.viewport())
+
+    copy_asked = Signal()
+    paste_asked = Signal()
+
+    def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
+        """Copy and paste while the keyboard is in this part; a field in it keeps its own."""
+        keys = QKeySequence.StandardKey
+        made = QShortcut(keys.Copy, part), QShortcut(keys.Paste, part)
+        for shortcut, asked in zip(made, (self.copy_asked, self.paste_asked), strict=True):
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(asked)
+        return made
 
     # --- where the keyboard is ------------------------------------------------------------------
 

@@ -26,7 +26,7 @@ class Stand(QMainWindow):
         return when in self.possible
 
     def chosen(self, group: str) -> str:
-        return {"theme": "dark", "earth_word": "earth"}[group]
+        return {"theme": "dark", "earth_word": "earth"}.get(group, "")
 
     def show_page(self, name: str) -> None:
         self.done.append(("show_page", name))
