@@ -25,7 +25,8 @@ class Supplied:
     """One accessory behind a converter [(states,)].
 
     `column` is the tap of the converter it hangs on in the end. `drawn_a` [A] it takes at `volts`
-    [V], `taken_w` [W] that costs the vehicle by itself, all converters on the way reckoned with.
+    [V], `taken_w` [W] that costs the vehicle by itself, all converters on the way reckoned with;
+    `rest_w` [W] it costs while it has supply and does not work.
     """
 
     accessory: Accessory
@@ -36,6 +37,7 @@ class Supplied:
     works: Mask
     drawn_a: Floats
     taken_w: Floats
+    rest_w: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,6 +146,7 @@ class _Walk:
                 works,
                 (own + further) / volts,
                 own * cost,
+                accessory.standby_a * volts * cost,
             )
         )
         return np.asarray(own + further)

@@ -14,10 +14,11 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess.battery import battery_model
 from fusemap.assess.result import Basis, Consumer, ParkedFigures
+from fusemap.assess.tap_draws import accessory_draws
 from fusemap.electrics.battery import CrankLimit, FreezingPoints
-from fusemap.electrics.parked import CutOff, Draw, Forecast, forecast
+from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.units import digits, percent, quantity
-from fusemap.vehicle import STATES, Accessory, Tap
+from fusemap.vehicle import STATES
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -94,83 +95,6 @@ def own_draws(a: Assessment, assumed: list[str]) -> tuple[Draw, ...]:
             Draw(f"Wake-ups {number}", phases=((sleep_h, inf, wake.current_a),), duty=share)
         )
     return tuple(draws)
-
-
-def accessory_draws(a: Assessment) -> tuple[tuple[str, Draw], ...]:
-    """The draw of every tap that draws while parked, with its accessory's id."""
-    found = []
-    taps = a.circuit.taps
-    for column, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
-        draw = _tap_draw(a, column, tap, accessory)
-        if draw is not None:
-            found.append((accessory.id, draw))
-    return tuple(found)
-
-
-def _tap_draw(a: Assessment, column: int, tap: Tap, accessory: Accessory) -> Draw | None:
-    parking = a.vehicle.parking
-    current = a.taps.current_a[:, column]
-    live, works = a.taps.live[:, column], a.taps.works[:, column]
-    sleep_h = parking.sleep_after_min / 60
-    duty = accessory.duty if tap.lead == "power" else 1.0
-    standby = accessory.standby_a
-    slot = (
-        None
-        if a.circuit.taps.slot[column] < 0
-        else a.circuit.slots.slots[a.circuit.taps.slot[column]]
-    )
-    until = inf
-    if slot is not None and slot.feed_class == "delayed_off":
-        until = slot.delayed_off_min / 60
-    elif not live[ASLEEP]:
-        until = sleep_h if live[AWAKE] else 0.0
-    ends = inf if accessory.run_on_min is None else accessory.run_on_min / 60
-    rows = []
-    for row, start, end in ((AWAKE, 0.0, min(sleep_h, until)), (ASLEEP, sleep_h, until)):
-        # a slot that is off later is live as long as its delay runs, asleep or not
-        state = AWAKE if until < inf else row
-        if end <= start:
-            continue
-        value = float(current[state])
-        if works[state] and ends < end:
-            if ends > start:
-                rows.append((start, ends, value * duty))
-            rows.append((max(start, ends), end, standby))
-        else:
-            rows.append((start, end, value * (duty if works[state] else 1.0)))
-    rows = [r for r in rows if r[2] > 0]
-    if not rows:
-        return None
-    name = accessory.name if tap.lead == "power" else f"{accessory.name}, {tap.lead} lead"
-    phases, daily = _timed(rows, accessory, standby)
-    return Draw(name, phases, daily, cut_off=_cut_off(a, column, accessory))
-
-
-Rows = tuple[tuple[float, float, float], ...]
-
-
-def _timed(
-    rows: list[tuple[float, float, float]], accessory: Accessory, standby: float
-) -> tuple[Rows, Rows]:
-    """A draw's rows as phases, or as standby with the timetable's hours on top."""
-    if not accessory.timetable or rows[-1][1] < inf:
-        return tuple(rows), ()
-    more = max(0.0, rows[-1][2] - standby)
-    spans = tuple((span.from_h, span.to_h, more) for span in accessory.timetable)
-    return ((0.0, inf, standby),), spans
-
-
-def _cut_off(a: Assessment, column: int, accessory: Accessory) -> CutOff | None:
-    if accessory.cut_off is None:
-        return None
-    drawn = float(a.taps.current_a[ASLEEP, column])
-    drop = float(a.taps.drop_v[ASLEEP, column])
-    return CutOff(
-        v_off=accessory.cut_off.off_v,
-        v_on=accessory.cut_off.on_v,
-        delay_s=accessory.cut_off.delay_s,
-        cable_ohm=drop / drawn if drawn > 0 else 0.0,
-    )
 
 
 def _consumers(

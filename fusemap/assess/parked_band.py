@@ -14,8 +14,9 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess.battery import battery_model
-from fusemap.assess.parked import LEAST_HORIZON_H, accessory_draws, own_draws
+from fusemap.assess.parked import LEAST_HORIZON_H, own_draws
 from fusemap.assess.result import Floats
+from fusemap.assess.tap_draws import accessory_draws
 from fusemap.electrics.battery import CrankLimit, FreezingPoints
 from fusemap.electrics.parked import Draw, forecast
 from fusemap.electrics.parked.draws import CurrentRow

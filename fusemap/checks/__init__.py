@@ -7,7 +7,7 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import cables, parked, places, slots, taps
+from fusemap.checks import cables, converters, parked, places, relays, slots, taps
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
 from fusemap.vehicle import Vehicle
 
@@ -31,6 +31,10 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.fuse_above_host,
     taps.inrush,
     taps.heavy_without_relay,
+    relays.overloaded,
+    relays.undriven,
+    relays.sense_overloaded,
+    relays.coil_drains,
     cables.not_given,
     cables.too_thin_to_last,
     cables.too_hot,
@@ -47,6 +51,14 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     places.not_placed,
     places.joint_unsuitable,
     places.earth_unnamed,
+    converters.overloaded,
+    converters.rating_unknown,
+    converters.wrong_output,
+    converters.too_low_an_output,
+    converters.not_supplied,
+    converters.dead_behind,
+    converters.draws_behind,
+    converters.blind_cut_off,
     parked.stands_too_short,
     parked.cut_off_too_low,
     parked.cut_off_chatters,

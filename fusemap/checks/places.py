@@ -8,10 +8,8 @@ from fusemap.checks.finding import Finding
 from fusemap.checks.taps import named
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Vehicle, look_up
+from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit
 
-HIGHEST_12V = 16.0
-LOWEST_24V = 18.0
-"""Rated voltages [V] that still belong to a 12 V and already to a 24 V system."""
 ASLEEP = STATES.index("asleep")
 PRACTICE = "common practice, no source"
 
@@ -20,9 +18,8 @@ def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A 12 V accessory on a 24 V vehicle, or the other way round."""
     for tap in vehicle.taps:
         accessory = look_up.accessory(vehicle, tap.accessory)
-        too_low = vehicle.system_v == 24 and accessory.rated_v <= HIGHEST_12V
-        too_high = vehicle.system_v == 12 and accessory.rated_v >= LOWEST_24V
-        if too_low or too_high:
+        wrong = misfit(accessory.rated_v, vehicle.system_v)
+        if wrong:
             yield Finding(
                 code="wrong_voltage",
                 severity="stop",
@@ -33,10 +30,8 @@ def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 sum=f"rated {accessory.rated_v:g} V, vehicle {vehicle.system_v} V",
                 rule="the accessory's rated voltage has to be the vehicle's",
                 source=PRACTICE,
-                remedy="Use a 24 V accessory or a 24 to 12 V converter. Never take 12 V from the "
-                "middle of two batteries: one of them is overcharged, the other runs flat."
-                if too_low
-                else "Use a 12 V accessory or a step-up converter.",
+                remedy=f"Use one made for {vehicle.system_v} V, or hang it behind a converter"
+                + (f"; {NEVER_THE_MIDDLE}." if wrong == "too_low" else "."),
             )
 
 
@@ -106,7 +101,7 @@ def not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory that is planned but has no source yet."""
     placed = {tap.accessory for tap in vehicle.taps if tap.lead == "power"}
     for accessory in vehicle.accessories:
-        if accessory.id not in placed:
+        if accessory.id not in placed and accessory.supplied_by is None:
             yield Finding(
                 code="not_placed",
                 severity="note",

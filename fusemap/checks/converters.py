@@ -1,0 +1,184 @@
+"""Checks of converters and of what hangs behind them."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from fusemap.assess import Assessment
+from fusemap.assess.converters import Supplied
+from fusemap.checks.finding import Finding
+from fusemap.checks.slots import STATE_WORDS, amperes
+from fusemap.units import quantity
+from fusemap.vehicle import STATES, Vehicle
+from fusemap.vehicle.supply import above, misfit
+
+PRACTICE = "common practice, no source"
+ASLEEP = STATES.index("asleep")
+
+
+def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A converter whose output gives more than its rating."""
+    for output in a.circuit.taps.behind.outputs:
+        row = int(output.current_a.argmax())
+        peak = float(output.current_a[row])
+        if peak <= output.limit_a * (1 + 1e-9):
+            continue
+        behind = [
+            s for s in a.circuit.taps.behind.supplied if s.converter.id == output.converter.id
+        ]
+        parts = " + ".join(f"{s.accessory.name} {amperes(float(s.drawn_a[row]))}" for s in behind)
+        yield Finding(
+            code="converter_overloaded",
+            severity="stop",
+            what="The converter's output gives more than it is made for.",
+            place="accessory",
+            place_id=output.converter.id,
+            where=output.converter.name,
+            sum=f"{parts} = {amperes(peak)} > {amperes(output.limit_a)}"
+            f" ({STATE_WORDS[STATES[row]]})",
+            rule="the sum of what hangs on a converter is within its lasting rating",
+            source="rating as entered for this converter",
+            remedy="Use a larger converter, or a second one.",
+        )
+
+
+def rating_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A converter in use of which nobody said what it may give."""
+    for output in a.circuit.taps.behind.outputs:
+        if not np.isfinite(output.limit_a):
+            yield Finding(
+                code="converter_rating_unknown",
+                severity="note",
+                what="What the converter's output may give is not entered.",
+                place="accessory",
+                place_id=output.converter.id,
+                where=output.converter.name,
+                sum=f"gives up to {amperes(float(output.current_a.max()))}, rating unknown",
+                rule="the sum of what hangs on a converter is within its lasting rating",
+                source=PRACTICE,
+                remedy="Enter the lasting current on its label, not the peak.",
+            )
+
+
+def wrong_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory behind a converter whose output has another voltage than it is made for."""
+    for accessory in vehicle.accessories:
+        converter = next(above(vehicle, accessory), None)
+        given = None if converter is None else converter.converter
+        if converter is None or given is None or not misfit(accessory.rated_v, given.output_v):
+            continue
+        yield Finding(
+            code="converter_wrong_output",
+            severity="stop",
+            what="The converter gives another voltage than this accessory is made for.",
+            place="accessory",
+            place_id=accessory.id,
+            where=f"{accessory.name} behind {converter.name}",
+            sum=f"rated {accessory.rated_v:g} V, output {given.output_v:g} V",
+            rule="the accessory's rated voltage has to be the converter's",
+            source=PRACTICE,
+            remedy="Use a converter with another output.",
+        )
+
+
+def too_low_an_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory that needs more than a converter's output gives."""
+    for each in a.circuit.taps.behind.supplied:
+        least = each.accessory.min_voltage_v
+        if least is not None and each.volts < least:
+            yield Finding(
+                code="converter_output_low",
+                severity="caution",
+                what="The accessory gets less voltage than it needs.",
+                place="accessory",
+                place_id=each.accessory.id,
+                where=_where(each),
+                sum=f"{quantity(each.volts, 'V')} < {quantity(least, 'V')}",
+                rule="the accessory's own minimum voltage",
+                source=PRACTICE,
+                remedy="Use a converter with a higher output.",
+            )
+
+
+def not_supplied(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory behind a converter that has no source itself."""
+    placed = {tap.accessory for tap in vehicle.taps if tap.lead == "power"}
+    for accessory in vehicle.accessories:
+        way = tuple(above(vehicle, accessory))
+        if way and way[-1].id not in placed:
+            yield Finding(
+                code="converter_not_placed",
+                severity="note",
+                what="The converter it hangs on has no source yet.",
+                place="accessory",
+                place_id=accessory.id,
+                where=f"{accessory.name} behind {way[0].name}",
+                sum="not reckoned with",
+                rule="every lead has a source",
+                source=PRACTICE,
+                remedy=f"Place “{way[-1].name}” on a slot or an own feed.",
+            )
+
+
+def dead_behind(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory that has to work while parked, behind a converter that is off then."""
+    for each in a.circuit.taps.behind.supplied:
+        if each.accessory.needs == "permanent" and not each.live[ASLEEP]:
+            yield Finding(
+                code="converter_off_while_parked",
+                severity="caution",
+                what="The accessory needs a permanent feed, but its converter is off while parked.",
+                place="accessory",
+                place_id=each.accessory.id,
+                where=_where(each),
+                sum="parked and asleep: dead",
+                rule="the feed class fits what the accessory needs",
+                source=PRACTICE,
+                remedy="Use a converter that works all the time, on a permanent slot.",
+            )
+
+
+def draws_behind(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory that wants a switched feed and goes on drawing behind its converter."""
+    for each in a.circuit.taps.behind.supplied:
+        drawn = float(each.drawn_a[ASLEEP])
+        if each.accessory.needs == "switched" and drawn > 0:
+            yield Finding(
+                code="converter_drains_while_parked",
+                severity="caution",
+                what="The accessory should be switched off with the vehicle, but goes on drawing "
+                "behind its converter.",
+                place="accessory",
+                place_id=each.accessory.id,
+                where=_where(each),
+                sum=f"asleep {amperes(drawn)} at {quantity(each.volts, 'V')}, from the vehicle "
+                f"{quantity(float(each.taken_w[ASLEEP]), 'W')}",
+                rule="the feed class fits what the accessory needs",
+                source=PRACTICE,
+                remedy="Put the converter on a slot that is switched.",
+            )
+
+
+def blind_cut_off(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A low-voltage cut-off that cannot see the battery."""
+    for each in a.circuit.taps.behind.supplied:
+        cut_off = each.accessory.cut_off
+        if cut_off is not None:
+            yield Finding(
+                code="cut_off_behind_converter",
+                severity="caution",
+                what="The low-voltage cut-off sees the converter's output, not the battery: it "
+                "never trips.",
+                place="accessory",
+                place_id=each.accessory.id,
+                where=_where(each),
+                sum=f"off below {quantity(cut_off.off_v, 'V')}, output held at "
+                f"{quantity(each.volts, 'V')}",
+                rule="a converter holds its output voltage until it switches off itself",
+                source=PRACTICE,
+                remedy="Set the cut-off at the converter, or before it.",
+            )
+
+
+def _where(each: Supplied) -> str:
+    return f"{each.accessory.name} behind {each.converter.name}"
