@@ -20,6 +20,8 @@ from fusemap.vehicle.words import LeadName
 ASLEEP = STATES.index("asleep")
 PARKED = np.array([state in PARKED_STATES for state in STATES])
 KEYED = np.array([state in KEY_STATES for state in STATES])
+LONGEST_PULSE_S = 1.0
+"""A start that takes longer is no pulse for a fuse, but load [s]; ours."""
 LOWEST_SHARE = 0.7
 """A voltage is never reckoned below this share of the rated one: the drop checks tell that."""
 
@@ -28,7 +30,9 @@ LOWEST_SHARE = 0.7
 class Ask:
     """What one lead asks [A, (states,)] of a source that is live in every state.
 
-    `rest_a` is the mean while the vehicle is parked and asleep; `start_a` the peak at switching on.
+    `rest_a` is the mean while the vehicle is parked and asleep; `start_a` the peak at switching on,
+    `pulse_a2s` the I²t of it where it is short; `lasting_a` what its fuse has to bear for good: a
+    start that lasts longer than a pulse counts as load.
     """
 
     accessory: Accessory
@@ -36,11 +40,18 @@ class Ask:
     current_a: Floats
     rest_a: float
     start_a: float
+    pulse_a2s: float
 
     @property
     def peak_a(self) -> float:
         """The most it asks in any state [A]."""
         return float(self.current_a.max())
+
+    @property
+    def lasting_a(self) -> float:
+        """What its fuse has to bear for good [A]."""
+        long = self.lead == "power" and self.accessory.inrush_s > LONGEST_PULSE_S
+        return self.start_a if long else self.peak_a
 
 
 def ask_of(
@@ -54,15 +65,18 @@ def ask_of(
     if lead == "sense":
         coil = _is_relayed(a, accessory) if relayed is None else relayed
         drawn = accessory.sense_a + (a.rule("relay_coil_ma") / 1000 if coil else 0.0)
-        return Ask(accessory, lead, np.full(len(STATES), drawn), drawn, drawn)
+        return Ask(accessory, lead, np.full(len(STATES), drawn), drawn, drawn, 0.0)
     works = _works(a, accessory)
     current = np.where(works, worst_current(a, accessory), accessory.standby_a)
+    start = float(current.max()) * max(1.0, accessory.inrush_multiple)
+    short = accessory.inrush_s <= LONGEST_PULSE_S
     return Ask(
         accessory,
         lead,
         current,
         _rest(accessory, bool(works[ASLEEP]), float(current[ASLEEP])),
-        rated_current(accessory) * max(1.0, accessory.inrush_multiple),
+        start,
+        start**2 * accessory.inrush_s if short else 0.0,
     )
 
 
@@ -97,6 +111,23 @@ def _works(a: Assessment, accessory: Accessory) -> Mask:
     if tap.slot is not None:
         live = a.slots.live[:, a.slots.index[tap.slot]]
     return np.asarray(live | (own & PARKED))
+
+
+def rest_on(a: Assessment, ask: Ask, column: int) -> float:
+    """What a lead on slot number `column` adds to the rest current [A].
+
+    On a slot that is live asleep its mean; on a delayed-off slot what it draws until that is dead,
+    spread over the first day. A sense lead on one keeps its accessory at work as long.
+    """
+    slot = a.circuit.slots.slots[column]
+    if a.slots.live[ASLEEP, column]:
+        return ask.rest_a
+    if slot.feed_class != "delayed_off":
+        return 0.0
+    awake = float(ask.current_a[STATES.index("awake")])
+    if ask.lead == "sense":
+        awake += float(worst_current(a, ask.accessory).max())
+    return awake * min(slot.delayed_off_min / (24 * 60), 1.0)
 
 
 def _rest(accessory: Accessory, works: bool, asleep_a: float) -> float:

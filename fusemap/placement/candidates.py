@@ -8,19 +8,17 @@ distance. A slot whose own load was not measured is ranked by the least that may
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from fusemap.assess import Assessment
 from fusemap.placement import distance
-from fusemap.placement.asks import ASLEEP, Ask, ask_of
+from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.rooms import Rooms, rooms
 from fusemap.placement.rules import CLASS_WORDS, broken_rules, place_words
-from fusemap.units import percent, quantity
+from fusemap.units import quantity
 from fusemap.vehicle import Accessory, Feed, Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 
-TIGHT = 0.9
-"""Above this load share a slot that fits is called tight."""
+TIGHT = 0.2
+"""A slot that fits is called tight where less than this share of what is asked is left."""
 GRAIN_A = 0.1
 """Margins closer than this are the same for the ranking [A]."""
 
@@ -71,21 +69,22 @@ def candidates(
     return tuple(sorted(found, key=lambda c: (*rank_key(c), order[c.slot_id])))
 
 
-def rank_key(c: Candidate) -> tuple[bool, float, float, int]:
-    """What candidates are ranked by; less is better."""
-    return not c.fits, -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
+def rank_key(c: Candidate) -> tuple[int, float, float, int]:
+    """What candidates are ranked by, less is better; of those ruled out the nearest to fitting."""
+    return len(c.rules), -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
 
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
     broken = broken_rules(a, left, column)
     share = float(left.share[column])
-    rest = rest_added(a, left.ask, column)
+    rest = rest_on(a, left.ask, column)
     step = distance.step_to(a.vehicle, left.ask.accessory, left.ask.lead, panel, slot)
     if broken:
         verdict, reasons = broken[0].verdict, tuple(rule.reason for rule in broken)
     else:
-        doubts = tuple(_doubts(a, slot, column))
-        verdict = "unsure" if doubts else "tight" if share > TIGHT else "fits"
+        doubts = tuple(_doubts(a, left.ask, slot, column))
+        tight = left.margin_a[column] < TIGHT * left.ask.peak_a
+        verdict = "tight" if tight else "unsure" if doubts else "fits"
         reasons = (*_good(a, left, column, rest), _step_words(a, left.ask, panel, step), *doubts)
     return Candidate(
         slot_id=slot.id,
@@ -101,11 +100,6 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
     )
 
 
-def rest_added(a: Assessment, ask: Ask, column: int) -> float:
-    """What a lead on a slot adds to the parked vehicle's rest current [A]."""
-    return ask.rest_a if a.slots.live[ASLEEP, column] else 0.0
-
-
 def _good(a: Assessment, left: Rooms, column: int, rest: float) -> Iterator[str]:
     """What speaks for a slot: its class, the room, the rest current."""
     slot = a.circuit.slots.slots[column]
@@ -113,12 +107,10 @@ def _good(a: Assessment, left: Rooms, column: int, rest: float) -> Iterator[str]
     where = place_words(a, left, tightest, column).rstrip(",")
     room = f"{quantity(float(left.margin_a[column]), 'A')} is left at {where}"
     yield f"It is {word}; {room}."
-    if left.share[column] > TIGHT:
-        yield f"It is then {percent(float(left.share[column]))} loaded."
     if left.ask.lead == "power":
-        yield (
-            f"Parked it draws {quantity(rest, 'A')}." if rest else "Parked it draws nothing here."
-        )
+        drawn = quantity(rest, "A", 2) if rest else "nothing here"
+        mean = " on the first day’s mean" if slot.feed_class == "delayed_off" and rest else ""
+        yield f"Parked it draws {drawn}{mean}."
 
 
 def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> str:
@@ -127,7 +119,7 @@ def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> str:
     return distance.step_words(step, here, panel.place)
 
 
-def _doubts(a: Assessment, slot: Slot, column: int) -> Iterator[str]:
+def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[str]:
     """What speaks against trusting this slot, without ruling it out."""
     if slot.fuse is None:
         yield "No host fuse is entered here."
@@ -135,8 +127,8 @@ def _doubts(a: Assessment, slot: Slot, column: int) -> Iterator[str]:
         yield "Its own load was not measured in every state."
     if slot.live_side == "unknown":
         yield "Its live side was not measured."
-    if np.any(a.slots.accessory_a[:, column]):
-        yield "Another accessory is tapped here already."
+    if any(tap.accessory != ask.accessory.id for tap in look_up.taps_on(a.vehicle, slot.id)):
+        yield "Another accessory is joined here already."
 
 
 def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:

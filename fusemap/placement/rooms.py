@@ -89,8 +89,9 @@ class Rooms:
 
     `left_a` [A, (places, slots)] in the order of `PLACES`, negative where something would be
     overloaded; `least_a` [A, (slots,)] the least that may be left, own loads that were not measured
-    taken as the most they may be; `feed` is the column of the tightest feed (−1 none); `fuse_a` the largest accessory fuse that
-    tap and host allow [A]; `share` the worst load share of the vehicle's own parts.
+    taken as the most they may be; `feed` is the column of the tightest feed (−1 none); `fuse_a` the
+    largest accessory fuse that tap and host allow [A], `worn` where even that one does not bear the
+    start; `share` the worst load share of the vehicle's own parts.
     """
 
     ask: Ask
@@ -98,6 +99,7 @@ class Rooms:
     least_a: Floats
     feed: np.ndarray
     fuse_a: Floats
+    worn: Mask
     share: Floats
 
     @cached_property
@@ -121,13 +123,12 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     peak = np.where(relevant, ask.current_a[:, None], 0.0).max(axis=0)
     unsure = np.array([s.live_side == "unknown" for s in a.circuit.slots.slots], dtype=bool)
     fuses = [_largest_fuse(a, ask, column) for column in range(len(slots.ids))]
-    fuse_a = np.array([rating for rating, _ in fuses], dtype=float)
-    fuse_limit = np.array([limit for _, limit in fuses], dtype=float)
+    fuse_a, fuse_limit, bears = np.array(fuses, dtype=float).reshape(-1, 3).T
     host = np.where(slots.own_known & unsure, base.host_a + asked, 0.0)
     left = np.full((len(PLACES), len(slots.ids)), np.inf)
     left[CONTACT] = _least(slots.contact_limit_a - base.contact_a - asked, relevant)
     left[CEILING] = a.rule("tap_kit_ceiling_a") - peak
-    left[FUSE] = fuse_limit - peak
+    left[FUSE] = fuse_limit - np.maximum(peak, ask.lasting_a * (peak > 0))
     left[HOST] = np.where(unsure, slots.host_limit_a - host.max(axis=0, initial=0.0), np.inf)
     # (feeds, states, slots): few feeds, so this stays small
     through = base.feed_a.T[:, :, None] + asked[None]
@@ -140,7 +141,8 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     contact = _least(slots.contact_limit_a - base.cautious_a - asked, relevant)
     blind = unsure & ~slots.own_known.all(axis=0)
     least = np.minimum(np.where(blind, -peak, contact), left.min(axis=0))
-    return Rooms(ask, left, least, tightest, fuse_a, _shares(a, base, asked, host))
+    worn = (bears == 0) & (fuse_a > 0)
+    return Rooms(ask, left, least, tightest, fuse_a, worn, _shares(a, base, asked, host))
 
 
 def _least(left: Floats, relevant: Mask) -> Floats:
@@ -158,35 +160,30 @@ def _shares(a: Assessment, base: Base, asked: Floats, host: Floats) -> Floats:
     return np.asarray(np.maximum(worst.max(axis=0), feed.max(axis=(0, 1), initial=0.0)))
 
 
-def _largest_fuse(a: Assessment, ask: Ask, column: int) -> tuple[float, float]:
-    """The largest accessory fuse [A] that tap and host allow here, and its lasting load [A].
-
-    Zero where there is none, and where none of them bears the inrush.
-    """
+def _largest_fuse(a: Assessment, ask: Ask, column: int) -> tuple[float, float, bool]:
+    """The largest accessory fuse [A] here, its lasting load [A], whether it bears the start."""
     slot = a.circuit.slots.slots[column]
     host = np.inf if slot.fuse is None else slot.fuse.rating
     ceiling = min(a.rule("tap_kit_ceiling_a"), host)
-    pulse = 0.0
-    if ask.lead == "power":
-        pulse = (ask.peak_a * ask.accessory.inrush_multiple) ** 2 * ask.accessory.inrush_s
-    return largest_fuse(
-        slot.family, ceiling, float(a.slots.ambient_c[column]), a.rule("continuous_share"), pulse
-    )
+    warm, share = float(a.slots.ambient_c[column]), a.rule("continuous_share")
+    return largest_fuse(slot.family, ceiling, warm, share, ask.pulse_a2s)
 
 
 @lru_cache(maxsize=4096)
 def largest_fuse(
-    family: str, ceiling_a: float, ambient_c: float, share: float, inrush_i2t_a2s: float
-) -> tuple[float, float]:
-    """The largest rating [A] of a family up to a ceiling, and its lasting load [A] at an ambient.
+    family: str, ceiling_a: float, ambient_c: float, share: float, pulse_a2s: float
+) -> tuple[float, float, bool]:
+    """The largest rating [A] of a family up to a ceiling, its lasting load [A] at an ambient [°C],
+    and whether it bears an inrush [A²s] 100 000 times; (0, 0, True) where there is none.
 
-    (0, 0) where there is none; (rating, 0) where even that one is worn out by the inrush [A²s].
+    >>> rating, lasting, bears = largest_fuse("mini", 12.0, 25.0, 0.75, 50.0)
+    >>> rating, round(lasting, 1), bears
+    (10.0, 7.5, False)
     """
     ratings = [r for r in tables.fuse_family(family).ratings_a if r <= ceiling_a]
     if not ratings:
-        return 0.0, 0.0
+        return 0.0, 0.0, True
     rating = max(ratings)
     melting = facts.melting_i2t(family, rating)
-    if melting is not None and not inrush_check(inrush_i2t_a2s, melting).passed:
-        return rating, 0.0
-    return rating, facts.fuse_limit(family, rating, ambient_c, share)
+    bears = melting is None or bool(inrush_check(pulse_a2s, melting).passed)
+    return rating, facts.fuse_limit(family, rating, ambient_c, share), bears

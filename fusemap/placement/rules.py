@@ -46,10 +46,11 @@ def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[Broken, ...]:
     ask = left.ask
     return (
         *_slot_rules(a.vehicle, ask, slot),
-        *_wrong_voltage(a.vehicle, ask.accessory),
+        *wrong_voltage(a.vehicle, ask.accessory),
         *_wrong_class(ask, slot),
         *_tap_rules(a, ask, slot),
         *_load_rules(a, ask),
+        *_start_rule(left, column),
         *_room_rules(a, left, column),
     )
 
@@ -62,7 +63,8 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[Broken]:
         yield Broken("monitored", "monitored", "The vehicle watches the current of this circuit.")
 
 
-def _wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:
+def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:
+    """A 12 V accessory in a 24 V vehicle, or the other way round."""
     if vehicle.system_v == 24 and accessory.rated_v <= HIGHEST_12V:
         yield Broken(
             "voltage",
@@ -153,6 +155,19 @@ def _by_relay(accessory: Accessory) -> str:
     return "" if accessory.needs == "permanent" else " with a relay"
 
 
+def _start_rule(left: Rooms, column: int) -> Iterator[Broken]:
+    """A start that wears out every accessory fuse that tap and host allow."""
+    if left.worn[column]:
+        it = left.ask.accessory
+        yield Broken(
+            "start",
+            "hard start",
+            f"Its start, {quantity(left.ask.start_a, 'A')} for {quantity(it.inrush_s, 's')}, wears "
+            f"out a fuse of {left.fuse_a[column]:g} A, the largest that tap and host allow; an own "
+            "feed may have a larger one.",
+        )
+
+
 def _room_rules(a: Assessment, left: Rooms, column: int) -> Iterator[Broken]:
     for place, rule in enumerate(PLACES):
         margin = float(left.left_a[place, column])
@@ -161,7 +176,7 @@ def _room_rules(a: Assessment, left: Rooms, column: int) -> Iterator[Broken]:
         where, key = place_words(a, left, place, column), rule
         if place == FEED:
             key = f"feed:{a.feeds.ids[int(left.feed[column])]}"
-        asked = left.ask.peak_a
+        asked = left.ask.lasting_a if place == FUSE else left.ask.peak_a
         if place == FUSE and left.fuse_a[column] == 0:
             reason = "The host fuse is smaller than any accessory fuse of its family."
         else:

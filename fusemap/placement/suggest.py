@@ -79,11 +79,13 @@ def suggested_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fus
 def _choice(
     a: Assessment, ask: Ask, family: str, ambient_c: float, ceilings: dict[str, float]
 ) -> FuseChoice:
-    pulse = 0.0
-    if ask.lead == "power":
-        pulse = (ask.peak_a * ask.accessory.inrush_multiple) ** 2 * ask.accessory.inrush_s
     return fuse_for(
-        a, family, ask.peak_a, ambient_c=ambient_c, inrush_i2t_a2s=pulse, ceilings=ceilings
+        a,
+        family,
+        ask.lasting_a,
+        ambient_c=ambient_c,
+        inrush_i2t_a2s=ask.pulse_a2s,
+        ceilings=ceilings,
     )
 
 

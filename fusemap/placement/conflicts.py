@@ -1,0 +1,145 @@
+"""Why no plan is possible: the fewest leads and rules that cannot be had together.
+
+In: a model for which there is no choice. Out: a `Conflict`, found by leaving one lead or rule after
+the other aside: what is not needed to make it impossible is dropped, so every lead and rule named
+is needed (an irreducible set by the deletion filter: Chinneck and Dravnieks, ORSA Journal on
+Computing 3, 1991). Which of several such sets comes out depends on the order.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from fusemap.placement.joint_model import MUST_BE_OWN, Model
+from fusemap.placement.joint_solve import possible
+from fusemap.units import quantity
+from fusemap.vehicle import look_up
+
+ORDER = (
+    "critical",
+    "monitored",
+    "unfed",
+    "unknown",
+    "voltage",
+    "tap",
+    "start",
+    "host",
+    "contact",
+    "ceiling",
+    "fuse",
+    "budget",
+    "seat",
+    "class",
+)
+"""Rules in the order in which they are left aside first, to see whether they are needed."""
+
+FIXED = ("critical", "monitored", "unfed", "unknown", "voltage")
+"""Rules that say what is no source at all; named only where nothing else explains it."""
+
+MOST = 6
+"""So many conflicts are told at most."""
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Leads that cannot all be placed while these rules hold; `reasons` says it in sentences."""
+
+    leads: tuple[tuple[str, str], ...]
+    rules: tuple[str, ...]
+    reasons: tuple[str, ...]
+
+
+def find_conflicts(model: Model, helped: Sequence[int]) -> tuple[Conflict, ...]:
+    """The conflicts of a model for which `joint_solve.solve` finds nothing, one after the other.
+
+    `helped` are the leads that a change takes out of the way; each conflict names one at least.
+    """
+    numbers = [n for n, lead in enumerate(model.leads) if not lead.coil]
+    found: list[Conflict] = []
+    while len(found) < MOST and not possible(_with_leads(model, numbers)):
+        conflict, needed = _find(model, numbers)
+        found.append(conflict)
+        gone = [n for n in needed if n in helped] or needed
+        numbers = [n for n in numbers if n not in gone]
+    return tuple(found)
+
+
+def _find(model: Model, numbers: Sequence[int]) -> tuple[Conflict, list[int]]:
+    """One conflict among these leads, and the leads it needs."""
+    needed = _needed(numbers, lambda left: not possible(_with_leads(model, left)))
+    small = _with_leads(model, needed)
+    broken = {rule for column in small.columns for rule in column.rules}
+    feeds = {f"feed:{feed}" for feed in model.a.feeds.ids}
+    rules = [rule for rule in ORDER if rule in broken | {"seat"}]
+    rules += sorted((broken | feeds) - set(rules) - {MUST_BE_OWN})
+    bendable = [rule for rule in rules if rule not in FIXED]
+    if possible(small, frozenset(bendable)):
+        rules = bendable
+
+    def impossible(kept: Sequence[str]) -> bool:
+        return not possible(small, frozenset(rules) - frozenset(kept))
+
+    kept = _needed(rules, impossible)
+    leads = tuple((model.leads[n].accessory.id, model.leads[n].name) for n in needed)
+    return Conflict(leads, tuple(kept), _sentences(model, needed, kept)), needed
+
+
+def _needed(items: Sequence[T], still: Callable[[Sequence[T]], bool]) -> list[T]:
+    """What is left of the items when each is dropped that can be, the condition still holding."""
+    left = list(items)
+    for item in items:
+        fewer = [other for other in left if other != item]
+        if still(fewer):
+            left = fewer
+    return left
+
+
+def _with_leads(model: Model, numbers: Sequence[int]) -> Model:
+    """The model for some of its leads, and the coils that may come with them."""
+    kept = set(numbers)
+    names = {model.leads[n].accessory.id for n in kept if model.leads[n].name == "power"}
+    coils = {n for n, d in enumerate(model.leads) if d.coil and d.accessory.id in names}
+    order = sorted(kept | coils)
+    place = {old: new for new, old in enumerate(order)}
+    columns = (replace(c, lead=place[c.lead]) for c in model.columns if c.lead in place)
+    return replace(model, leads=tuple(model.leads[n] for n in order), columns=tuple(columns))
+
+
+def _sentences(model: Model, numbers: Sequence[int], rules: Sequence[str]) -> tuple[str, ...]:
+    names = []
+    for n in numbers:
+        lead = model.leads[n]
+        names.append(f"“{lead.accessory.name}”" + ("" if lead.name == "power" else " (sense lead)"))
+    head = (
+        f"There is no place for {names[0]}"
+        if len(names) == 1
+        else (f"There is no place for all of {', '.join(names[:-1])} and {names[-1]} together")
+    )
+    return (f"{head}, as long as all of this holds:", *(rule_words(model, r) for r in rules))
+
+
+def rule_words(model: Model, rule: str) -> str:
+    """A rule as a sentence."""
+    a = model.a
+    if rule.startswith("feed:"):
+        feed = look_up.feed(a.vehicle, rule.removeprefix("feed:"))
+        limit = float(a.feeds.limit_a[a.feeds.index[feed.id]])
+        return f"The feed “{feed.name}” carries {quantity(limit, 'A')} at most."
+    return {
+        "critical": "Circuits marked critical are left alone.",
+        "monitored": "Circuits that the vehicle watches are left alone.",
+        "unfed": "Slots without supply are no source.",
+        "unknown": "Slots whose feed class was not measured are no source.",
+        "voltage": "The accessory’s voltage has to be the vehicle’s.",
+        "tap": "A tap has to exist for the fuse’s shape.",
+        "start": "The accessory fuse has to bear the start.",
+        "host": "Where the live side is not measured the host fuse has to have room.",
+        "contact": "The live contacts keep within their limit.",
+        "ceiling": f"A fuse tap carries {quantity(a.rule('tap_kit_ceiling_a'), 'A')} at most.",
+        "fuse": "The accessory fuse is not above host fuse and tap, and carries the load.",
+        "budget": "A sense circuit drives "
+        f"{quantity(a.rule('sense_budget_ma') / 1000, 'A')} at most.",
+        "seat": "A slot takes one fuse tap.",
+        "class": "The feed class fits what the lead needs.",
+    }[rule]

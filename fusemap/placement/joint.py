@@ -1,0 +1,277 @@
+"""The best plan for all leads that have no source yet, together and provably.
+
+In: an assessed vehicle. Out: a `Plan`, and `fit_plan`, which puts it into the vehicle as one edit.
+What is placed already stays where it is.
+
+The order of what counts: no rule broken; then the least worst load share of any contact or feed the
+plan uses; then the least added rest current; then the fewest and the shortest cables. By default a
+slot takes one two-fuse tap, and leads that belong on a relay get an own feed from the battery.
+Where there is no such plan the `conflicts` say why, and the plan makes the least change that helps:
+the fewest leads left open, then the fewest own feeds beside those that rules ask for.
+
+Currents are bounds (`asks`); the plan is then assessed whole, and where the network finds a limit
+passed it is made again with 5 % more current.
+"""
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.advice import fuse_for
+from fusemap.assess import Assessment, assess
+from fusemap.placement import relay_plan
+from fusemap.placement.asks import ask_of
+from fusemap.placement.candidates import Candidate, candidates
+from fusemap.placement.conflicts import Conflict, find_conflicts
+from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced
+from fusemap.placement.joint_solve import Solved, solve, solve_with_changes, worst_share
+from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
+from fusemap.units import percent
+from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
+from fusemap.vehicle.words import LeadName
+
+MORE = 1.05
+TRIES = 3
+"""How often a plan is made again, and with how much more current each time."""
+HOLDER_NAME = "Added fuse holder"
+HEAVIEST_HELD_A = 30.0
+"""Heavier loads go to the battery by themselves [A]; ours."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where a plan puts one lead, with the fields of its tap and why there.
+
+    `own` is the own feed where it gets one; `open` says that no place was found.
+    """
+
+    accessory_id: str
+    lead: LeadName
+    slot_id: str | None = None
+    fields: dict[str, Any] = field(default_factory=dict)
+    own: relay_plan.OwnFeed | None = None
+    open: bool = False
+    change: bool = False
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """A plan for all leads without a source.
+
+    `worst_share` of the parts it uses, `rest_a` [A] added while parked, `ways` cable ways and the
+    sum of their `steps`; `proven` that no other plan is better; `conflicts` why there is none
+    without changes; `holder` the main fuse of an added fuse holder for the own feeds of `held`.
+    """
+
+    placed: tuple[Placed, ...]
+    worst_share: float
+    rest_a: float
+    ways: int
+    steps: int
+    proven: bool
+    conflicts: tuple[Conflict, ...] = ()
+    changes: tuple[str, ...] = ()
+    holder: Fuse | None = None
+    held: tuple[str, ...] = ()
+
+    @property
+    def complete(self) -> bool:
+        """Whether every lead has a place."""
+        return not any(each.open for each in self.placed)
+
+
+def plan_rest(a: Assessment, leads: tuple[Lead, ...] | None = None) -> Plan:
+    """The best plan for the leads without a source, or for some of them."""
+    wanted = unplaced(a.vehicle) if leads is None else leads
+    spare = 1.0
+    for _ in range(TRIES):
+        plan = _plan(build(a, wanted, spare=spare))
+        if _holds(a, plan):
+            break
+        spare *= MORE
+    return plan
+
+
+def _holds(a: Assessment, plan: Plan) -> bool:
+    """Whether the network finds every limit kept that is kept without the plan."""
+    new = assess(fit_plan(a.vehicle, plan))
+    slots = np.all(new.slots.live_contact_a <= new.slots.contact_limit_a * (1 + 1e-9), axis=0)
+    were = np.all(a.slots.live_contact_a <= a.slots.contact_limit_a * (1 + 1e-9), axis=0)
+    feeds = np.all(new.feeds.current_a <= new.feeds.limit_a * (1 + 1e-9), axis=0)
+    fed = np.all(a.feeds.current_a <= a.feeds.limit_a * (1 + 1e-9), axis=0)
+    count, old = len(a.feeds.ids), set(a.taps.ids)
+    fuse = new.hops.get("accessory_fuse")
+    blown = fuse is not None and any(
+        over and tap.id not in old and tap.slot is not None
+        for over, tap in zip(fuse.broken.tolist(), new.vehicle.taps, strict=True)
+    )
+    kept = bool((slots | ~were).all() and (feeds[:count] | ~fed).all() and feeds[count:].all())
+    return kept and not blown
+
+
+def _plan(model: Model) -> Plan:
+    found = solve(model)
+    if found is not None:
+        return _worded(model, found, ())
+    found = solve_with_changes(model)
+    helped = [c.lead for c in found.columns if c.change]
+    return _worded(model, found, find_conflicts(model, helped))
+
+
+# --- words and fields -----------------------------------------------------------------------------
+
+
+def _worded(model: Model, found: Solved, conflicts: tuple[Conflict, ...]) -> Plan:
+    vehicle = model.a.vehicle
+    made = _Words(model, found)
+    placed = tuple(
+        made.place(column)
+        for column in sorted(found.columns, key=lambda c: c.lead)
+        if not model.leads[column.lead].coil
+    )
+    changes = [_change_words(vehicle, each) for each in placed if each.change or each.open]
+    if made.holder is not None:
+        changes.append(
+            f"{HOLDER_NAME}: one lead from the battery behind a main fuse of "
+            f"{made.holder.rating:g} A feeds {len(made.held)} of them."
+        )
+    return Plan(
+        placed,
+        worst_share(model, found.columns),
+        sum(c.rest_a for c in found.columns),
+        len({c.route for c in found.columns if c.route[0]}),
+        sum(c.step for c in found.columns),
+        found.proven,
+        conflicts,
+        tuple(changes),
+        made.holder,
+        made.held,
+    )
+
+
+class _Words:
+    """Makes places with their fields and reasons of chosen columns."""
+
+    def __init__(self, model: Model, found: Solved) -> None:
+        self.model, self.a = model, model.a
+        self.coils = {self._id(c): c for c in found.columns if c.coil}
+        self.taken = {c.slot: model.leads[c.lead] for c in found.columns if c.slot >= 0}
+        own = [model.leads[c.lead] for c in found.columns if c.way == "own_feed"]
+        self.holder, self.held = _holder(self.a, own)
+
+    def _id(self, column: Column) -> str:
+        return self.model.leads[column.lead].accessory.id
+
+    def place(self, column: Column) -> Placed:
+        """One lead's place."""
+        lead = self.model.leads[column.lead]
+        if column.way == "open":
+            why = self._no_slot(lead)
+            return Placed(lead.accessory.id, lead.name, open=True, reasons=(why,))
+        return self._own_feed(column, lead) if column.way == "own_feed" else self._slot(column)
+
+    def _own_feed(self, column: Column, lead: Lead) -> Placed:
+        a, it = self.a, lead.accessory
+        coil = self.coils.get(it.id)
+        own = relay_plan.own_feed(
+            a.vehicle,
+            a,
+            it,
+            sense_slot=None if coil is None else a.slots.ids[coil.slot],
+            relay=coil is not None or column.loads_slot >= 0,
+            source=f"the {HOLDER_NAME.lower()}" if it.id in self.held else "",
+        )
+        why = self._no_slot(lead) if column.change else own.why
+        words = (why, *relay_plan.terminal_words(own), *own.problems)
+        return Placed(it.id, "power", own=own, change=column.change, reasons=words)
+
+    def _no_slot(self, lead: Lead) -> str:
+        """Why none of the slots does."""
+        ranked = candidates(self.a.vehicle, self.a, lead.accessory, lead.name)
+        if not ranked:
+            return "There is no fuse slot."
+        if ranked[0].fits:
+            return "The slots that can take it are needed for others, or not all together."
+        slot = look_up.slot(self.a.vehicle, ranked[0].slot_id)
+        return f"No slot can take it; the nearest, {_called(slot)}: {ranked[0].reasons[0]}"
+
+    def _slot(self, column: Column) -> Placed:
+        a, lead = self.a, self.model.leads[column.lead]
+        it, relayed = lead.accessory, column.coil or None
+        slot_id = a.slots.ids[column.slot]
+        ranked = candidates(a.vehicle, a, it, lead.name, relayed=relayed)
+        fields = suggest_tap(a.vehicle, a, it, lead.name, slot_id, relayed=relayed)
+        here = next(c for c in ranked if c.slot_id == slot_id)
+        reasons = (*here.reasons, *self._instead(ranked[0], here, lead))
+        return Placed(it.id, lead.name, slot_id, fields, reasons=reasons)
+
+    def _instead(self, best: Candidate, here: Candidate, lead: Lead) -> tuple[str, ...]:
+        """Why not the slot that would be best for this lead alone."""
+        if best.slot_id == here.slot_id:
+            return ()
+        name = _called(look_up.slot(self.a.vehicle, best.slot_id))
+        other = self.taken.get(self.a.slots.index[best.slot_id])
+        if other is not None:
+            whose = f"“{other.accessory.name}”"
+            if other.name == "sense":
+                whose = f"the {'relay coil' if other.coil else 'sense lead'} of {whose}"
+            return (f"Alone it would go on {name}; with everything planned, {whose} goes there.",)
+        if here.share < best.share - 1e-6:
+            return (f"Not {name}: a contact or feed would be {percent(best.share)} loaded.",)
+        return ()
+
+
+def _called(slot: Slot) -> str:
+    return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
+
+
+def _holder(a: Assessment, own: list[Lead]) -> tuple[Fuse | None, tuple[str, ...]]:
+    """The main fuse of one added fuse holder for several own feeds, and whose they are."""
+    asks = [ask_of(a, lead.accessory, "power") for lead in own]
+    asks = [ask for ask in asks if ask.lasting_a <= HEAVIEST_HELD_A]
+    total = sum(ask.lasting_a for ask in asks)
+    fuses = [own_feed_fuse(a, ask) for ask in asks]
+    largest = max((fuse.rating for fuse in fuses if fuse is not None), default=0.0)
+    if len(asks) < 2:
+        return None, ()
+    warm = a.rule("ambient_engine_bay_c")
+    for family in OWN_FEED_FAMILIES[1:]:
+        most = tables.fuse_family(family).contact_limit_a
+        rating = fuse_for(a, family, max(total, largest), ambient_c=warm).rating_a
+        if rating is not None and rating > largest and (most is None or total <= most):
+            return Fuse(family=family, rating=rating), tuple(ask.accessory.id for ask in asks)
+    return None, ()
+
+
+def _change_words(vehicle: Vehicle, each: Placed) -> str:
+    name = look_up.accessory(vehicle, each.accessory_id).name
+    if each.open:
+        lead = "" if each.lead == "power" else " (sense lead)"
+        return f"“{name}”{lead} is left without a source."
+    relay = " with a relay" if each.own is not None and each.own.relay else ""
+    return f"“{name}” gets an own feed{relay}."
+
+
+# --- the edit -------------------------------------------------------------------------------------
+
+
+def fit_plan(vehicle: Vehicle, plan: Plan) -> Vehicle:
+    """Put a whole plan into the vehicle."""
+    source = None
+    if plan.holder is not None:
+        vehicle = edits.add_feed(vehicle, HOLDER_NAME, fuse=plan.holder, place="engine_bay")
+        source = vehicle.feeds[-1].id
+    for each in plan.placed:
+        if each.own is not None:
+            feed = source if each.accessory_id in plan.held else None
+            own = replace(each.own, fields={**each.own.fields, "feed": feed})
+            vehicle = relay_plan.fit(vehicle, own)
+    for each in plan.placed:
+        if each.slot_id is not None:
+            vehicle = edits.place(
+                vehicle, each.accessory_id, each.lead, slot=each.slot_id, **each.fields
+            )
+    return vehicle

@@ -1,0 +1,355 @@
+"""All loose leads together: the plan is the best there is, and says why when there is none."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from fusemap.assess import Assessment, assess
+from fusemap.checks import findings
+from fusemap.placement import candidates
+from fusemap.placement.asks import ask_of, rest_on
+from fusemap.placement.joint import Plan, fit_plan, plan_rest
+from fusemap.placement.joint_model import unplaced
+from fusemap.placement.relay_plan import with_sense
+from fusemap.placement.rules import relay_reason
+from fusemap.vehicle import Accessory, Fuse, Vehicle, edits, look_up
+from tests.placement.small_vehicles import vehicles
+from tests.vehicles import loads, one_slot
+
+# --- every plan there is, one by one ------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way for one lead: a slot, an own feed, or nowhere; reckoned by itself."""
+
+    slot: str | None
+    own: bool = False
+    open: bool = False
+
+
+def ways(a: Assessment, accessory: Accessory, lead: str) -> list[Way]:
+    """Every way that might be, slots first."""
+    slots = [Way(s) for s in a.slots.ids]
+    return [*slots, *([Way(None, own=True)] if lead == "power" else []), Way(None, open=True)]
+
+
+class BruteForce:
+    """Tries all plans of a vehicle. Rules about single slots are asked of `candidates`."""
+
+    def __init__(self, a: Assessment) -> None:
+        self.a, self.vehicle = a, a.vehicle
+        self.leads = [(lead.accessory, lead.name) for lead in unplaced(a.vehicle)]
+        self.fits: dict[tuple[str, str, bool], dict[str, object]] = {}
+
+    def candidate(self, accessory: Accessory, lead: str, slot: str, relayed: bool) -> object:
+        key = (accessory.id, lead, relayed)
+        if key not in self.fits:
+            found = candidates(self.vehicle, self.a, accessory, lead, relayed=relayed or None)
+            self.fits[key] = {c.slot_id: c for c in found}
+        return self.fits[key][slot]
+
+    def plans(self) -> Iterator[list[tuple[Accessory, str, Way, bool]]]:
+        """All plans that break no rule, as (accessory, lead, way, with a relay's coil)."""
+        for chosen in product(*(ways(self.a, *lead) for lead in self.leads)):
+            plan = [(*lead, way) for lead, way in zip(self.leads, chosen, strict=True)]
+            relayed = {it.id for it, _, way in plan if way.own and self.has_relay(it)}
+            bare = [it for it, _, way in plan if way.own and it.id in relayed
+                    and "sense" not in it.leads]  # fmt: skip
+            for coils in product(self.a.slots.ids, repeat=len(bare)):
+                more = [
+                    (with_sense(it), "sense", Way(s)) for it, s in zip(bare, coils, strict=True)
+                ]
+                whole = [(it, lead, way, lead == "sense" and it.id in relayed)
+                         for it, lead, way in (*plan, *more)]  # fmt: skip
+                if self.holds(whole, relayed):
+                    yield whole
+
+    def has_relay(self, it: Accessory) -> bool:
+        heavy = bool(relay_reason(self.a, ask_of(self.a, it, "power")))
+        return it.needs == "switched" or (it.needs == "either" and heavy)
+
+    def holds(self, plan: list[tuple[Accessory, str, Way, bool]], relayed: set[str]) -> bool:
+        seats = [way.slot for _, _, way, _ in plan if way.slot is not None]
+        if len(seats) != len(set(seats)):
+            return False
+        for it, lead, way, coil in plan:
+            if way.slot and not self.candidate(it, lead, way.slot, coil).fits:
+                return False
+            if lead == "sense" and way.open and it.id in relayed:
+                return False
+        for it in relayed:
+            placed = look_up.tap_of(self.vehicle, it, "sense")
+            assert placed is None  # no small vehicle has a sense lead placed by itself
+        added = self.added(plan)
+        room = np.maximum(self.a.feeds.limit_a - self.a.feeds.current_a, 0.0)
+        return bool((added <= room + 1e-9).all())
+
+    def added(self, plan: list[tuple[Accessory, str, Way, bool]]) -> np.ndarray:
+        """What the plan adds to every feed [(states, feeds)]."""
+        total = np.zeros_like(self.a.feeds.current_a)
+        for it, lead, way, coil in plan:
+            if way.slot is None:
+                continue
+            at = self.a.slots.index[way.slot]
+            drawn = ask_of(self.a, it, lead, relayed=coil or None).current_a
+            feed = look_up.slot(self.vehicle, way.slot).feed
+            while feed is not None:
+                total[:, self.a.feeds.index[feed]] += drawn * self.a.slots.live[:, at]
+                feed = look_up.feed(self.vehicle, feed).parent
+        return total
+
+    def costs(self, plan: list[tuple[Accessory, str, Way, bool]]) -> tuple[float, ...]:
+        """Changes, worst share, rest current [A], cable ways, steps."""
+        change, rest, steps, shares, routes = 0.0, 0.0, 0, [0.0], set()
+        added = self.added(plan)
+        for it, lead, way, coil in plan:
+            ask = ask_of(self.a, it, lead, relayed=coil or None)
+            if way.open:
+                change += 1000
+            elif way.own:
+                change += 0 if relay_reason(self.a, ask) else 1
+                rest += 0.0 if self.has_relay(it) else ask.rest_a
+                steps += 5
+                routes.add((it.id, "battery"))
+            else:
+                found = self.candidate(it, lead, way.slot, coil)
+                at = self.a.slots.index[way.slot]
+                shares.append(found.share)
+                rest += rest_on(self.a, ask, at)
+                steps += found.step
+                routes.add((it.id, look_up.panel_of(self.vehicle, way.slot).id))
+                for feed in self.feeds_over(way.slot):
+                    total = self.a.feeds.current_a[:, feed] + added[:, feed]
+                    shares.append(float(total.max() / self.a.feeds.limit_a[feed]))
+        return change, max(shares), rest, float(len(routes)), float(steps)
+
+    def feeds_over(self, slot: str) -> list[int]:
+        found, feed = [], look_up.slot(self.vehicle, slot).feed
+        while feed is not None:
+            at = self.a.feeds.index[feed]
+            if np.isfinite(self.a.feeds.limit_a[at]):
+                found.append(at)
+            feed = look_up.feed(self.vehicle, feed).parent
+        return found
+
+    def best(self) -> tuple[float, ...]:
+        """The least costs, one after the other."""
+        left = np.array([self.costs(plan) for plan in self.plans()])
+        for stage in range(left.shape[1]):
+            left = left[left[:, stage] <= left[:, stage].min() + 1e-7]
+        return tuple(left[0])
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicle=vehicles())
+def test_no_plan_is_better_than_the_joint_plan(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    changes, share, rest, ways_, steps = BruteForce(a).best()
+    plan = plan_rest_once(a)
+    made = sum(1000 if each.open else each.change for each in plan.placed)
+    assert made == changes
+    assert plan.proven
+    assert plan.worst_share == pytest.approx(share, abs=1e-6)
+    assert plan.rest_a == pytest.approx(rest, abs=1e-6)
+    assert (plan.ways, plan.steps) == (ways_, steps)
+    assert bool(plan.conflicts) == (changes > 0)
+
+
+def plan_rest_once(a: Assessment) -> Plan:
+    """The plan for the currents as they are asked, without the look at the whole network."""
+    from fusemap.placement import joint
+    from fusemap.placement.joint_model import build
+
+    return joint._plan(build(a, unplaced(a.vehicle)))
+
+
+# --- what a fitter asks of a plan ----------------------------------------------------------------
+
+
+def row_of_slots(*classes: str, limit_a: float = 40.0, rating: float = 15.0) -> Vehicle:
+    """A panel with a slot of each class on a feed, every load and live side measured."""
+    vehicle = one_slot()
+    vehicle = edits.change_feed(vehicle, "feed-1", limit_a=limit_a)
+    vehicle = edits.remove_panel(vehicle, "panel-1")
+    vehicle = edits.add_panel(vehicle, "Dash", 1, len(classes))
+    for slot, feed_class in zip(vehicle.panels[0].slots, classes, strict=True):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot.id,
+            fuse=Fuse(family="mini", rating=rating),
+            feed_class=feed_class,
+            feed="feed-1",
+            own_load=loads(1.0),
+            live_side="left",
+        )
+    return vehicle
+
+
+def added(vehicle: Vehicle, name: str, amperes: float, **fields: object) -> Vehicle:
+    return edits.add_accessory(vehicle, name, amperes=amperes, rated_v=12.0, **fields)
+
+
+def test_a_lead_with_one_slot_only_gets_it_though_another_comes_first() -> None:
+    """Camera and tracker both like the permanent slot; the tracker has no other."""
+    vehicle = added(row_of_slots("permanent", "ignition"), "Camera", 0.4)
+    vehicle = added(vehicle, "Tracker", 0.04, needs="permanent")
+    alone = candidates(vehicle, assess(vehicle), vehicle.accessories[0])
+    plan = plan_rest(assess(vehicle))
+    where = {each.accessory_id: each.slot_id for each in plan.placed}
+    assert where == {"accessory-1": "slot-2", "accessory-2": "slot-1"}
+    assert all(c.fits for c in alone)
+
+
+def test_the_reason_says_who_took_the_slot_that_would_be_best_alone() -> None:
+    vehicle = added(row_of_slots("ignition", "permanent", "permanent"), "Camera", 0.4,
+                    needs="switched")  # fmt: skip
+    vehicle = added(vehicle, "Lamp", 0.4, needs="switched")
+    vehicle = edits.change_slot(vehicle, "slot-2", feed_class="accessory", own_load=loads(3.0))
+    plan = plan_rest(assess(vehicle))
+    words = " ".join(reason for each in plan.placed for reason in each.reasons)
+    assert "Alone it would go on F1" in words
+
+
+def test_what_is_placed_stays_where_it_is() -> None:
+    vehicle = added(row_of_slots("permanent", "permanent"), "Camera", 0.4)
+    vehicle = edits.place(vehicle, "accessory-1", slot="slot-2")
+    vehicle = added(vehicle, "Tracker", 0.04)
+    plan = plan_rest(assess(vehicle))
+    after = fit_plan(vehicle, plan)
+    assert [each.accessory_id for each in plan.placed] == ["accessory-2"]
+    assert look_up.tap_of(after, "accessory-1") == vehicle.taps[0]
+    assert look_up.tap_of(after, "accessory-2").slot == "slot-1"
+
+
+def test_two_loads_share_no_feed_that_carries_only_one() -> None:
+    vehicle = row_of_slots("ignition", "ignition", "ignition", limit_a=9.0)
+    vehicle = edits.add_feed(vehicle, "Second", limit_a=9.0)
+    vehicle = edits.change_slot(vehicle, "slot-3", feed="feed-2")
+    for name in ("One", "Two"):
+        vehicle = added(vehicle, name, 5.0)
+    plan = plan_rest(assess(vehicle))
+    feeds = {look_up.slot(vehicle, each.slot_id).feed for each in plan.placed}
+    assert feeds == {"feed-1", "feed-2"}
+
+
+def test_the_conflict_names_the_feed_that_is_too_small_for_both() -> None:
+    vehicle = row_of_slots("ignition", "ignition", limit_a=9.0)
+    for name in ("Pump", "Lamp"):
+        vehicle = added(vehicle, name, 5.0, needs="either")
+    plan = plan_rest(assess(vehicle))
+    (conflict,) = plan.conflicts
+    assert conflict.rules == ("feed:feed-1",)
+    assert {accessory for accessory, _ in conflict.leads} == {"accessory-1", "accessory-2"}
+    assert "Main feed" in conflict.reasons[1]
+    assert sum(each.change for each in plan.placed) == 1, "one own feed is the least change"
+    assert plan.complete
+
+
+def test_the_conflict_names_the_seat_when_two_want_one_slot() -> None:
+    vehicle = added(row_of_slots("permanent"), "Tracker", 0.04, needs="permanent")
+    vehicle = added(vehicle, "Alarm", 0.5, needs="permanent")
+    (conflict,) = plan_rest(assess(vehicle)).conflicts
+    assert conflict.rules == ("seat",)
+    assert conflict.reasons[1] == "A slot takes one fuse tap."
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicle=vehicles())
+def test_every_rule_and_lead_of_a_conflict_is_needed(vehicle: Vehicle) -> None:
+    from fusemap.placement.conflicts import FIXED, _with_leads
+    from fusemap.placement.joint_model import build
+    from fusemap.placement.joint_solve import possible
+
+    a = assess(vehicle)
+    plan = plan_rest_once(a)
+    model = build(a, unplaced(vehicle))
+    every = {rule for column in model.columns for rule in column.rules}
+    every |= {"seat", *(f"feed:{feed}" for feed in a.feeds.ids)}
+    every -= {"relay"}
+    for conflict in plan.conflicts:
+        numbers = [
+            n
+            for n, lead in enumerate(model.leads)
+            if not lead.coil and (lead.accessory.id, lead.name) in conflict.leads
+        ]
+        small, kept = _with_leads(model, numbers), set(conflict.rules)
+
+        def each_is_needed(aside: set[str], of: object = small, by: set[str] = kept) -> bool:
+            if possible(of, frozenset(aside)):
+                return False
+            return all(possible(of, frozenset(aside | {rule})) for rule in by)
+
+        # what is no source at all either stays in force or is not needed
+        assert each_is_needed(every - kept) or each_is_needed(every - kept - set(FIXED))
+        for gone in numbers:
+            fewer = [n for n in numbers if n != gone]
+            assert not fewer or possible(_with_leads(model, fewer))
+
+
+def test_a_heavy_switched_load_gets_a_relay_whose_coil_sits_on_a_switched_slot() -> None:
+    vehicle = added(row_of_slots("permanent", "ignition"), "Light bar", 14.0, needs="switched")
+    plan = plan_rest(assess(vehicle))
+    after = fit_plan(vehicle, plan)
+    power, sense = (look_up.tap_of(after, "accessory-1", lead) for lead in ("power", "sense"))
+    assert (power.kind, power.relay, power.slot) == ("own_feed", True, None)
+    assert sense.slot == "slot-2"
+    words = " ".join(reason for each in plan.placed for reason in each.reasons)
+    for terminal in ("30", "87", "86", "85"):
+        assert f"Terminal {terminal}:" in words
+    assert not plan.conflicts, "an own feed that a rule asks for is no change"
+    assert assess(after).taps.current_a[0].max() == 0, "nothing is drawn while parked"
+
+
+def test_a_coil_beyond_the_sense_budget_leaves_the_lead_open() -> None:
+    vehicle = added(row_of_slots("permanent", "ignition"), "Light bar", 14.0, needs="switched")
+    vehicle = edits.set_rule(vehicle, "relay_coil_ma", 400.0)
+    plan = plan_rest(assess(vehicle))
+    assert not plan.complete
+    assert any("budget" in conflict.rules for conflict in plan.conflicts)
+
+
+def test_several_own_feeds_share_one_added_fuse_holder() -> None:
+    vehicle = row_of_slots("ignition")
+    for name in ("Heater", "Fridge"):
+        vehicle = added(vehicle, name, 11.0, needs="permanent")
+    plan = plan_rest(assess(vehicle))
+    after = fit_plan(vehicle, plan)
+    holder = after.feeds[-1]
+    assert holder.fuse == plan.holder
+    assert {tap.feed for tap in after.taps} == {holder.id}
+    assert not [f for f in findings(after, assess(after)) if f.code == "feed_overloaded"]
+
+
+def test_nothing_to_plan_is_an_empty_plan() -> None:
+    vehicle = one_slot()
+    plan = plan_rest(assess(vehicle))
+    assert plan.placed == ()
+    assert plan.complete
+    assert fit_plan(vehicle, plan) == vehicle
+
+
+DATA_GAPS = {"live_side_unknown", "class_unknown", "host_fuse_missing"}
+PARKED = {"stands_too_short", "cut_off_too_low", "does_not_start_now", "ice", "cut_off_chatters"}
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicle=vehicles())
+def test_a_plan_brings_no_finding_but_gaps_in_the_readings_and_days(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    before = {(f.code, f.place_id) for f in findings(vehicle, a)}
+    plan = plan_rest(a)
+    after = fit_plan(vehicle, plan)
+    new = {
+        f.code
+        for f in findings(after, assess(after))
+        if f.severity != "note" and (f.code, f.place_id) not in before
+    }
+    if plan.complete:
+        assert new <= DATA_GAPS | PARKED
+    else:
+        assert new <= DATA_GAPS | PARKED | {"sense_not_placed"}
