@@ -42,6 +42,10 @@ class Lock:
         self._mark = mark
         self.held = held
 
+    def is_on(self, path: Path) -> bool:
+        """Whether this is the mark that stands at a file now."""
+        return self.held and mark_file(path) == self._file and _read(self._file) == self._mark
+
     def release(self) -> None:
         """Take the mark away, unless it is somebody else's by now."""
         if self.held and _read(self._file) == self._mark:

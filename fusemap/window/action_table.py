@@ -83,6 +83,11 @@ def _file() -> tuple[Row, ...]:
             translate("Actions", "Save the vehicle to its file"), "open", tool=True, parted=True),
         Row("save_as", "File", translate("Actions", "Save &as…"), "files.save_as",
             ("Ctrl+Shift+S",), translate("Actions", "Save the vehicle to another file"), "open"),
+        Row("versions", "File", translate("Actions", "Earlier &versions…"), "files.show_versions",
+            tip=translate("Actions", "What each save kept, to look at and restore"), when="open"),
+        Row("lost_work", "File", translate("Actions", "&Unsaved work…"), "show_lost_work",
+            tip=translate("Actions", "Work that was not saved when the program ended"),
+            parted=True),
         Row("quit", "File", translate("Actions", "&Quit"), "close", ("Ctrl+Q",), parted=True),
     )  # fmt: skip
 

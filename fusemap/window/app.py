@@ -20,7 +20,7 @@ from fusemap.errors import FileProblem, FusemapError
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.marks import app_icon
-from fusemap.window.rescue import Rescue, lost_work
+from fusemap.window.rescue import Rescue
 from fusemap.window.settings import Settings, state_folder
 
 
@@ -53,34 +53,20 @@ def make_window() -> MainWindow:
     window = MainWindow(document, Settings())
     rescue = Rescue(document, state_folder())
     window.closed.connect(rescue.forget)
+    rescue.failed.connect(window.message.show_error)
+    window.recovery.rescue = rescue
     document.setParent(window)
     sys.excepthook = _Crash(window, rescue)
     return window
 
 
 def open_first(window: MainWindow, file: Path | None, demo: str | None) -> None:
-    """Open what was asked for; else bring back work that was lost; else the start page."""
+    """Open what was asked for, or the start page; offer work that was lost, whichever it is."""
     if file is not None:
         window.files.open_path(file)
     elif demo is not None:
         window.files.open_demo(demo)
-    else:
-        _bring_back(window)
-
-
-def _bring_back(window: MainWindow) -> None:
-    found = next(lost_work(state_folder()), None)
-    if found is None:
-        return
-    window.files.take_up(found.vehicle, found.path)
-    found.forget()
-    name = window.files.name
-    window.message.show_note(
-        window.tr(
-            "The last time the program ended before “{name}” was saved. This is that work: save "
-            "it, or close the window and discard it."
-        ).format(name=name)
-    )
+    window.recovery.offer()
 
 
 class _Crash:

@@ -7,7 +7,7 @@ It assembles and passes on; what can be done with files is in `file_commands`, w
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, Qt, Signal
+from PySide6.QtCore import QByteArray, QEvent, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
@@ -24,6 +24,7 @@ from fusemap.window.later import Later
 from fusemap.window.look import Look
 from fusemap.window.message_bar import MessageBar
 from fusemap.window.panel_tools import PanelTools
+from fusemap.window.recovery import Recovery
 from fusemap.window.settings import Settings
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ class MainWindow(QMainWindow):
         self.setObjectName("mainWindow")
         self.look = Look(settings, self)
         self.files = FileCommands(self, document, settings)
+        self.recovery = Recovery(self, self.files)
         self.panels = PanelTools(self)
         self.accessories = AccessoryTools(self)
         self.clipboard = Clipboard(self)
@@ -81,6 +83,7 @@ class MainWindow(QMainWindow):
         document.refused.connect(self.message.show_error)
         document.stack.indexChanged.connect(self._name_steps)
         files.problem.connect(self.message.show_error)
+        files.stuck.connect(self.message.show_error)
         files.done.connect(self.message.show_note)
         files.new_wanted.connect(self.show_start)
         self.look.spoken.connect(self._say_anew)
@@ -185,6 +188,11 @@ class MainWindow(QMainWindow):
     def zoom_panel(self, way: str) -> None:
         """Show the panel larger, smaller or fitted."""
         self.panels.zoom(way)
+
+    def show_lost_work(self) -> None:
+        """Offer the work that was not saved when the program ended."""
+        if not self.recovery.offer():
+            self.message.show_note(self.tr("There is no unsaved work of earlier runs."))
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
@@ -291,6 +299,12 @@ class MainWindow(QMainWindow):
         else:
             super().keyPressEvent(event)
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Come back to, the window looks whether something else has changed its file."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            self.files.look_round()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved work first; keep the sizes when it closes."""
         if self.document.modified and not self._closing:
@@ -302,6 +316,7 @@ class MainWindow(QMainWindow):
             self.work.keep()
         self.settings.save()
         super().closeEvent(event)
+        self.files.let_go()
         self.closed.emit()
 
     def _close_now(self) -> None:

@@ -1,14 +1,29 @@
 """The quiet bar at the foot of the window: why something was refused, and what to do about it.
 
 It takes no focus and stops nothing; Escape or its button closes it, and the next step that works.
+Where there is something to choose, a button for each choice stands in it.
 """
+
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QToolButton,
+    QWidget,
+)
 
 from fusemap.errors import FusemapError
 from fusemap.window.theme import Theme, severity_icon, space
+
+Choice = tuple[str, Callable[[], object]]
+"""What a button says, and what it calls; the message is taken away first."""
 
 
 class MessageBar(QFrame):
@@ -39,6 +54,8 @@ class MessageBar(QFrame):
         row.setSpacing(space(self, "medium"))
         row.addWidget(self._icon, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self._text, 1)
+        self._choices = QHBoxLayout()
+        row.addLayout(self._choices)
         row.addWidget(self._close, 0, Qt.AlignmentFlag.AlignTop)
         self.hide()
 
@@ -51,11 +68,11 @@ class MessageBar(QFrame):
         """Draw in another theme from the next message on."""
         self._theme = theme
 
-    def show_error(self, error: FusemapError) -> None:
-        """Say what is wrong, where, and what to do."""
+    def show_error(self, error: FusemapError, choices: Sequence[Choice] = ()) -> None:
+        """Say what is wrong, where, and what to do; offer the choices there are."""
         what = f"{error.where}: {_stopped(error.what)}" if error.where else _sentence(error.what)
         text = what + (f" {_sentence(error.remedy)}" if error.remedy else "")
-        self._say(text, "stop")
+        self._say(text, "stop", choices)
 
     def show_note(self, text: str) -> None:
         """Say that something was done."""
@@ -67,7 +84,8 @@ class MessageBar(QFrame):
             self.hide()
             self.closed.emit()
 
-    def _say(self, text: str, kind: str) -> None:
+    def _say(self, text: str, kind: str, choices: Sequence[Choice] = ()) -> None:
+        self._offer(choices)
         severity = "stop" if kind == "stop" else "note"
         size = self.fontMetrics().height()
         icon = severity_icon(severity, self._theme, size, self.devicePixelRatioF())  # type: ignore[arg-type]
@@ -79,6 +97,22 @@ class MessageBar(QFrame):
         self.style().polish(self)
         self.show()
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
+
+    def _offer(self, choices: Sequence[Choice]) -> None:
+        """A button for each choice, in place of those there were."""
+        while (old := self._choices.takeAt(0)) is not None:
+            if (button := old.widget()) is not None:
+                button.hide()
+                button.deleteLater()
+        for number, (text, do) in enumerate(choices):
+            made = QPushButton(text)
+            made.setObjectName(f"messageChoice{number}")
+            made.clicked.connect(partial(self._chosen, do))
+            self._choices.addWidget(made, 0, Qt.AlignmentFlag.AlignTop)
+
+    def _chosen(self, do: Callable[[], object], checked: bool = False) -> None:
+        self.clear()
+        do()
 
 
 def _sentence(text: str) -> str:

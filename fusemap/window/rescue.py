@@ -1,130 +1,88 @@
 """Unsaved work kept against a crash, a cut of power, a killed process.
 
-After every edit the vehicle is written into the user's state folder, as a vehicle file of its own
-with a note of the file it belongs to. Saving, or closing in the ordinary way, takes it away again;
-what is still there at the next start, from a process that no longer runs, was lost and is offered.
+After every edit the vehicle is written into the user's state folder (`fusemap.files.kept`). Saving,
+or closing in the ordinary way, takes it away again; what is still there at the next start, from a
+process that no longer runs, was lost and is offered (`fusemap.window.recovery`).
 """
 
-import ctypes
-import json
-import os
-from collections.abc import Iterator
-from contextlib import suppress
-from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, Signal
 
-from fusemap.errors import FusemapError
-from fusemap.vehicle import Vehicle
+from fusemap.errors import FileProblem
 from fusemap.window.document import Document
+from fusemap.window.later import Later
 
-QUERY_LIMITED_INFORMATION = 0x1000
-"""The least right to ask Windows for about another process."""
+if TYPE_CHECKING:
+    from fusemap.files.kept import Keeper
 
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """Work that was not saved: the vehicle and the file it belongs to, if it had one."""
-
-    vehicle: Vehicle
-    path: Path | None
-    kept_in: Path
-
-    def forget(self) -> None:
-        """Take the kept work away."""
-        with suppress(OSError):
-            self.kept_in.unlink()
+_numbers = count(1)
 
 
 class Rescue(QObject):
-    """Keeps the vehicle of one document on disk while it is not saved."""
+    """Keeps the vehicle of one document on disk while it is not saved.
+
+    `failed(error)` is told once when that is not possible any more.
+    """
+
+    failed = Signal(object)
 
     def __init__(self, document: Document, folder: Path) -> None:
         super().__init__(document)
         self._document = document
-        self._file = folder / f"unsaved-{os.getpid()}-{id(document):x}.json"
+        self._folder = folder
+        self._number = next(_numbers)
+        self._keeper: Keeper | None = None
+        self._told = False
         # One write for the edits of one turn of the event loop; the next turn comes at once.
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
-        self._soon.setInterval(0)
-        self._soon.timeout.connect(self.keep)
+        self._soon = Later(self.keep, self)
         document.changed.connect(self._soon.start)
         document.modified_changed.connect(self._soon.start)
 
-    def keep(self) -> None:
-        """Write the vehicle as it is now, or take the kept one away where it is saved."""
+    def keep(self) -> bool:
+        """Write the vehicle as it is now, or take the kept one away where it is saved.
+
+        Says whether nothing would be lost now.
+        """
+        self._soon.stop()
         if not self._document.modified:
             self.forget()
-            return
-        from fusemap.files import render
-
-        path = self._document.path
-        note = {"file": str(path) if path else "", "pid": os.getpid()}
-        new = self._file.with_suffix(".new")
-        # A state folder that cannot be written to must not stop the work.
-        with suppress(OSError, FusemapError):
-            self._file.parent.mkdir(parents=True, exist_ok=True)
-            text = json.dumps(note) + "\n" + render(self._document.vehicle)
-            new.write_text(text, encoding="utf-8")
-            new.replace(self._file)
+            return True
+        try:
+            self._made().write(self._document.vehicle, self._document.path)
+        except (OSError, ValueError) as error:
+            # A state folder that cannot be written to must not stop the work.
+            self._tell(error)
+            return False
+        self._told = False
+        return True
 
     def forget(self) -> None:
         """Take the kept work away: it is saved, or was given up."""
         self._soon.stop()
-        with suppress(OSError):
-            self._file.unlink()
+        if self._keeper is not None:
+            self._keeper.remove()
 
+    def _made(self) -> "Keeper":
+        """Made at the first edit: a window that only looks at a vehicle needs none."""
+        if self._keeper is None:
+            from fusemap.files.kept import Keeper
 
-def lost_work(folder: Path) -> Iterator[Found]:
-    """What earlier processes left behind, newest first."""
-    files = [path for path in folder.glob("unsaved-*.json") if not _still_runs(path)]
-    for path in sorted(files, key=_age, reverse=True):
-        found = _read(path)
-        if found is not None:
-            yield found
+            self._keeper = Keeper(self._folder, str(self._number))
+        return self._keeper
 
-
-def _age(path: Path) -> float:
-    try:
-        return path.stat().st_mtime
-    except OSError:
-        return 0.0
-
-
-def _read(path: Path) -> Found | None:
-    from fusemap.files import parse
-
-    try:
-        head, _, text = path.read_text(encoding="utf-8").partition("\n")
-        file = json.loads(head)["file"]
-        vehicle = parse(text, path.name)
-    except (OSError, ValueError, KeyError, TypeError, FusemapError):
-        return None
-    return Found(vehicle, Path(file) if file else None, path)
-
-
-def _still_runs(path: Path) -> bool:
-    """Whether the process that keeps this file is another one that is still there."""
-    try:
-        pid = int(path.stem.split("-")[1])
-    except (IndexError, ValueError):
-        return True
-    return pid == os.getpid() or _is_running(pid)
-
-
-def _is_running(pid: int) -> bool:
-    if os.name == "nt":
-        # There os.kill(pid, 0) would not ask but send Ctrl+C.
-        kernel = getattr(ctypes, "windll").kernel32  # noqa: B009
-        handle = kernel.OpenProcess(QUERY_LIMITED_INFORMATION, False, pid)
-        if handle:
-            kernel.CloseHandle(handle)
-        return bool(handle)
-    try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    except OSError:
-        return True  # there, but not ours
-    return True
+    def _tell(self, error: OSError | ValueError) -> None:
+        if self._told:
+            return
+        self._told = True
+        self.failed.emit(
+            FileProblem(
+                self.tr("unsaved work cannot be kept against a crash ({reason})").format(
+                    reason=getattr(error, "strerror", None) or error
+                ),
+                str(self._folder),
+                self.tr("save the vehicle often; editing goes on as usual"),
+            )
+        )

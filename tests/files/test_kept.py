@@ -108,6 +108,14 @@ def test_it_knows_its_file_and_when(tmp_path, keeper, gone):
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize("name", [b"K\xc3\xbcbel.fusemap", b"broken \xff\xfe name.fusemap"])
+def test_any_name_a_file_can_have_is_known_again(tmp_path, keeper, gone, name):
+    path = tmp_path / os.fsdecode(name)
+    keeper.write(Vehicle(name="Van"), path)
+    gone()
+    assert lost_work(tmp_path)[0].path == path
+
+
 def test_work_of_a_process_that_still_runs_is_not_lost(tmp_path, keeper):
     keeper.write(Vehicle(name="Van"), None)
     assert lost_work(tmp_path) == ()

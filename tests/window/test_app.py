@@ -60,7 +60,7 @@ def test_a_fault_of_the_program_keeps_work_and_window(
     assert "just a test" in window.message.text
     assert "test_app.py" in window.message.text
     assert "just a test" in capsys.readouterr().err
-    (kept,) = settings_dir.glob("unsaved-*.json")
+    (kept,) = settings_dir.glob("unsaved-*.kept")
     assert '"Bus"' in kept.read_text(encoding="utf-8")
 
 

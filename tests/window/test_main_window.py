@@ -199,21 +199,6 @@ def test_a_place_that_cannot_be_written_to_keeps_the_edits(
     assert "not saved" in window.message.text
 
 
-def test_a_file_changed_by_others_is_replaced_only_when_asked_twice(
-    window: MainWindow, van: Vehicle, van_file: Path
-) -> None:
-    window.files.open_path(van_file)
-    rename(window)
-    others = edits.change_vehicle(van, name="Somebody else's")
-    write_vehicle(van_file, others)
-    window.actions_.trigger("save")
-    assert read_vehicle(van_file) == others
-    assert "something else has changed" in window.message.text
-    assert window.document.modified
-    window.actions_.trigger("save")
-    assert read_vehicle(van_file).name == "Bus"
-
-
 # --- unsaved work --------------------------------------------------------------------------------
 
 

@@ -1,6 +1,6 @@
-"""Work is kept while it is not saved, and offered again after the process was killed."""
+"""Work is kept while it is not saved; a killed process loses at most its last edit."""
 
-import json
+import errno
 import os
 import signal
 import subprocess
@@ -10,11 +10,11 @@ from typing import Any
 
 import pytest
 
-from fusemap.files import render, write_vehicle
+from fusemap.files.kept import lost_work
 from fusemap.vehicle import Vehicle, edits
-from fusemap.window.app import make_window, open_first
+from fusemap.window.app import make_window
 from fusemap.window.document import Document
-from fusemap.window.rescue import Rescue, lost_work
+from fusemap.window.rescue import Rescue
 
 
 @pytest.fixture
@@ -32,16 +32,7 @@ def rename(document: Document, name: str) -> None:
 
 
 def kept(folder: Path) -> list[Path]:
-    return list(folder.glob("unsaved-*.json"))
-
-
-def left_behind(folder: Path, vehicle: Vehicle, file: str = "", pid: int = 2**22 + 1) -> Path:
-    """What a process that no longer runs has left."""
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"unsaved-{pid}-1.json"
-    note = json.dumps({"file": file, "pid": pid})
-    path.write_text(f"{note}\n{render(vehicle)}", encoding="utf-8")
-    return path
+    return list(folder.glob("unsaved-*.kept"))
 
 
 def test_an_edit_is_on_disk_by_the_next_turn(
@@ -70,60 +61,46 @@ def test_undoing_everything_takes_it_away_too(
     qtbot.waitUntil(lambda: not kept(tmp_path))
 
 
-def test_a_folder_that_cannot_be_written_to_does_not_stop_the_work(
+def test_a_folder_that_cannot_be_written_to_is_told_once_and_does_not_stop_the_work(
     document: Document, tmp_path: Path
 ) -> None:
     blocked = tmp_path / "a file"
     blocked.write_text("")
     rescue = Rescue(document, blocked)
-    rename(document, "Bus")
-    rescue.keep()
-    assert document.vehicle.name == "Bus"
+    told: list[Any] = []
+    rescue.failed.connect(told.append)
+    for name in ("Bus", "Tram"):
+        rename(document, name)
+        assert not rescue.keep()
+    assert document.vehicle.name == "Tram"
+    assert len(told) == 1
+    assert "cannot be kept" in told[0].what
+    assert told[0].remedy
 
 
-def test_work_of_a_process_that_still_runs_is_not_lost(
-    document: Document, rescue: Rescue, tmp_path: Path
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EACCES, errno.EIO])
+def test_a_full_disk_leaves_the_last_keeping_and_goes_on_when_there_is_room(
+    document: Document, rescue: Rescue, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, code: int
 ) -> None:
-    rename(document, "Bus")
-    rescue.keep()
-    assert kept(tmp_path)
-    assert list(lost_work(tmp_path)) == []
+    rename(document, "Kept")
+    assert rescue.keep()
+
+    def fail(*args: Any, **kwargs: Any) -> None:
+        raise OSError(code, os.strerror(code))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "write_bytes", fail)
+        rename(document, "Not kept")
+        assert not rescue.keep()
+    assert any('"Kept"' in path.read_text(encoding="utf-8") for path in kept(tmp_path))
+    assert rescue.keep()
+    assert any('"Not kept"' in path.read_text(encoding="utf-8") for path in kept(tmp_path))
 
 
-@pytest.mark.parametrize("content", ["", "{}\n{}", "no json\n", '{"file": ""}\n{"version": 1}'])
-def test_a_broken_keeping_is_passed_over(tmp_path: Path, content: str) -> None:
-    left_behind(tmp_path, Vehicle(name="Van")).write_text(content)
-    assert list(lost_work(tmp_path)) == []
-
-
-def test_lost_work_comes_back_at_the_next_start(settings_dir: Path, qtbot: Any) -> None:
-    lost = edits.add_panel(Vehicle(name="Lost van"), "Cabin", 2, 3)
-    path = left_behind(settings_dir, lost)
-    window = make_window()
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-    open_first(window, None, None)
-    window.show()
-    assert window.document.vehicle == lost
-    assert window.document.modified
-    assert "Lost van" in window.message.text
-    assert not path.exists()
-
-
-def test_lost_work_belongs_to_its_file_again(
-    settings_dir: Path, tmp_path: Path, qtbot: Any
+def test_closing_in_the_ordinary_way_leaves_nothing(
+    settings_dir: Path, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    file = tmp_path / "van.fusemap"
-    write_vehicle(file, Vehicle(name="Van"))
-    left_behind(settings_dir, Vehicle(name="Van, edited"), str(file))
-    window = make_window()
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-    open_first(window, None, None)
-    assert window.document.path == file
-    window.files.save()
-    assert "Van, edited" in file.read_text(encoding="utf-8")
-
-
-def test_closing_in_the_ordinary_way_leaves_nothing(settings_dir: Path, qtbot: Any) -> None:
+    monkeypatch.setattr(sys, "excepthook", sys.excepthook)
     window = make_window()
     qtbot.addWidget(window)
     window.document.set_vehicle(Vehicle(name="Van"), unsaved=True)
@@ -156,6 +133,7 @@ def test_a_killed_process_loses_at_most_its_last_edit(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code], timeout=60, check=False)
     assert done.returncode == -signal.SIGKILL
     (found,) = lost_work(tmp_path)
+    assert found.vehicle is not None
     assert found.vehicle.name in ("Edit 3", "Edit 4")
     found.forget()
-    assert list(lost_work(tmp_path)) == []
+    assert lost_work(tmp_path) == ()
