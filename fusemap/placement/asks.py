@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fusemap.assess import Assessment
+from fusemap.assess.converters import most_behind_w
 from fusemap.assess.gather import rated_current
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.loads import LOAD_EXPONENTS
@@ -64,7 +65,7 @@ def ask_of(
     """
     if lead == "sense":
         coil = _is_relayed(a, accessory) if relayed is None else relayed
-        drawn = accessory.sense_a + (a.rule("relay_coil_ma") / 1000 if coil else 0.0)
+        drawn = accessory.sense_a + (_coil(a, accessory) if coil else 0.0)
         return Ask(accessory, lead, np.full(len(STATES), drawn), drawn, drawn, 0.0)
     works = _works(a, accessory)
     current = np.where(works, worst_current(a, accessory), accessory.standby_a)
@@ -81,8 +82,12 @@ def ask_of(
 
 
 def worst_current(a: Assessment, accessory: Accessory) -> Floats:
-    """The most an accessory draws while it works [A, (states,)], over the voltages it may get."""
-    exponent = LOAD_EXPONENTS[accessory.load_kind]
+    """The most an accessory draws while it works [A, (states,)], over the voltages it may get.
+
+    A converter takes all that hangs behind it too, at work at once.
+    """
+    behind_w = most_behind_w(a.vehicle.accessories, accessory)
+    exponent = LOAD_EXPONENTS["constant_power" if behind_w else accessory.load_kind]
     rated = accessory.rated_v
     if exponent < 0:
         feeds = a.feeds.voltage_v
@@ -91,12 +96,20 @@ def worst_current(a: Assessment, accessory: Accessory) -> Floats:
         volts = np.clip(lowest, LOWEST_SHARE * rated, rated)
     else:
         volts = np.maximum(a.circuit.emf_v, rated)
-    return np.asarray(rated_current(accessory) * (volts / rated) ** exponent)
+    whole = rated_current(accessory) + behind_w / rated
+    return np.asarray(whole * (volts / rated) ** exponent)
 
 
 def _is_relayed(a: Assessment, accessory: Accessory) -> bool:
     tap = look_up.tap_of(a.vehicle, accessory.id)
     return tap is not None and tap.relay
+
+
+def _coil(a: Assessment, accessory: Accessory) -> float:
+    """What the coil of its relay draws [A]: the relay's own figure, else the rule's."""
+    tap = look_up.tap_of(a.vehicle, accessory.id)
+    own = None if tap is None else tap.relay_coil_a
+    return a.rule("relay_coil_ma") / 1000 if own is None else own
 
 
 def _works(a: Assessment, accessory: Accessory) -> Mask:
