@@ -26,6 +26,7 @@ from fusemap.window.chain_look import chain_looks, draw_hop_mark, verdict
 from fusemap.window.chain_words import end_words, start_words, taps_of, title_words
 from fusemap.window.document import Document, Selection
 from fusemap.window.later import Later
+from fusemap.window.learn import LearnButton
 from fusemap.window.row_list import LOOK, Index, RowList, RowLook
 from fusemap.window.theme import Theme, space
 
@@ -137,6 +138,7 @@ class ChainView(QWidget):
         words.addWidget(self.chooser)
         words.addWidget(self.verdict)
         head.addLayout(words, 1)
+        head.addWidget(LearnButton("order"), 0, Qt.AlignmentFlag.AlignTop)
         head.addWidget(self.copy_button, 0, Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

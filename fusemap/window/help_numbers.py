@@ -37,7 +37,7 @@ def sentences(key: str, document: Document) -> tuple[str, ...]:
 def _circuit(document: Document) -> Iterator[str]:
     a, v = document.assessment, document.vehicle
     worst = max(range(len(STATES)), key=lambda row: float(a.battery_a[row]))
-    yield tr("Most leaves the battery with {state}: {amps} at {volts}.").format(
+    yield tr("Most current flows with {state}: {amps} at {volts}.").format(
         state=_state(worst),
         amps=quantity(float(a.battery_a[worst]), "A"),
         volts=quantity(float(a.battery_v[worst]), "V"),

@@ -8,7 +8,7 @@ In: a page's key and what fills the brackets. Out: HTML for Qt's rich text.
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from html import escape
@@ -135,7 +135,7 @@ def _inline(text: str) -> str:
     return _SLOPING.sub(r"<i>\1</i>", _BOLD.sub(r"<b>\1</b>", text))
 
 
-def html_table(header: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+def html_table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """A plain table."""
     head = "".join(f"<th align=left>{escape(cell)}</th>" for cell in header)
     body = "".join(

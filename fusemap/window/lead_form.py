@@ -14,6 +14,7 @@ from fusemap.window.cable_fields import CableFields
 from fusemap.window.document import Document
 from fusemap.window.fields import CheckField
 from fusemap.window.fuse_fields import FuseFields
+from fusemap.window.learn import LearnButton
 from fusemap.window.lead_source import LeadSource
 from fusemap.window.part_form import PartForm
 
@@ -56,6 +57,8 @@ class LeadForm(PartForm):
                 "the accessory too, and takes the circuit along when it opens"
             ),
         )
+        self._learn = LearnButton("live_side")
+        self.add("", self._learn)
         self._ceiling = self.number(
             "ceiling_a",
             self.tr("May carry"),
@@ -112,6 +115,7 @@ class LeadForm(PartForm):
         shown: dict[QWidget, bool] = {
             self._kind: tap.slot is not None,
             self._way: kit,
+            self._learn: kit,
             self._ceiling: kit,
             self._relay: self.placed and tap.slot is None and power,
             self.fuse.row: self.placed,

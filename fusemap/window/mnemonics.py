@@ -30,7 +30,7 @@ def with_letters(texts: Iterable[str]) -> list[str]:
 
 def _place(text: str, taken: set[str]) -> int | None:
     """Where the letter is: beginnings of words first."""
-    starts = [at for at in range(len(text)) if at == 0 or text[at - 1] == " "]
+    starts: list[int] = [at for at in range(len(text)) if at == 0 or text[at - 1] == " "]
     for at in (*starts, *range(len(text))):
         if text[at].isalnum() and text[at].lower() not in taken:
             return at

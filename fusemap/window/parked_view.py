@@ -30,6 +30,7 @@ from fusemap.window.consumer_table import ConsumerTable
 from fusemap.window.document import Document
 from fusemap.window.form import scrolled
 from fusemap.window.later import Later
+from fusemap.window.learn import LearnButton
 from fusemap.window.parked_series import reading, sample_header, sample_rows, series
 from fusemap.window.theme import Theme, severity_icon, space
 
@@ -134,6 +135,7 @@ class ParkedView(QWidget):
             (self.tr("All"), "all", float("inf")),
         ):
             tools.addWidget(self._zoom_button(text, key, hours))
+        tools.addWidget(LearnButton("standing"))
         tools.addWidget(self._export_button())
         return tools
 

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, Q
 
 from fusemap.vehicle import look_up
 from fusemap.window import help_pages
-from fusemap.window.action_table import native, plain
+from fusemap.window.action_table import menu_titles, native, plain
 from fusemap.window.languages import language, said
 from fusemap.window.slot_words import fuse_words, sentence
 from fusemap.window.theme import severity_shape, space
@@ -125,8 +125,13 @@ def fitting(all_goals: Sequence[Goal], text: str) -> list[Goal]:
     words = _folded(text).split()
     found = [g for g in all_goals if all(w in _folded(f"{g.sort} {g.text}") for w in words)]
     if words:
-        found.sort(key=lambda goal: not _folded(goal.text).startswith(words[0]))
+        found.sort(key=lambda goal: not _last(goal).startswith(words[0]))
     return found[:MOST]
+
+
+def _last(goal: Goal) -> str:
+    """What a goal is called itself, without the menus above it."""
+    return _folded(goal.text.rpartition(" ▸ ")[2])
 
 
 def _folded(text: str) -> str:
@@ -139,11 +144,15 @@ def goals(window: "MainWindow") -> Iterator[Goal]:
     working = window.can("open")
     if working:
         yield from _places(window)
+    titles = menu_titles()
     for row in window.actions_.rows:
         action = window.actions_.by_key[row.key]
         if action.isEnabled() and not row.list:
             keys = native(row.keys[0]) if row.keys else ""
-            yield Goal(plain(action.text()), tr("Action"), action.trigger, keys)
+            path = row.menu.split("/")
+            names = [plain(titles["/".join(path[: at + 1])]) for at in range(len(path))]
+            text = " ▸ ".join((*names, plain(action.text())))
+            yield Goal(text, tr("Action"), action.trigger, keys)
     for key in help_pages.PAGES:
         title = help_pages.page(key, language()).title
         yield Goal(title, tr("Help"), partial(window.help.show_page, key))

@@ -26,6 +26,7 @@ from fusemap.window import choices
 from fusemap.window.document import Document, Selection
 from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberField
 from fusemap.window.panel_grid import slot_of
+from fusemap.window.learn import LearnButton
 from fusemap.window.part_form import PartForm
 from fusemap.window.slot_currents import CurrentsTable
 from fusemap.window.slot_words import FEEDS_TAUGHT, sentence, tr
@@ -105,6 +106,7 @@ class SlotForm(PartForm):
             field.setItemIcon(row, feed_icon(feed_class, self._theme, size))
             field.setItemData(row, self._taught(feed_class), Qt.ItemDataRole.ToolTipRole)
         self._feed_note = self.note("")
+        self.add("", LearnButton("feeds"))
         self._delay = self.number(
             "delayed_off_min",
             self.tr("Stays live for"),

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
+from fusemap.window.later import Later
 from fusemap.window.theme import Theme, space
 
 if TYPE_CHECKING:
@@ -103,6 +105,8 @@ class Tour(QObject):
         self.at = 0
         self.frame = _Outline(window, window.look.theme)
         self.card = _Card(window, self)
+        self._part: QWidget | None = None
+        self._later = Later(self._put, self)
         window.installEventFilter(self)
 
     def begin(self) -> None:
@@ -116,24 +120,36 @@ class Tour(QObject):
             return
         self.at = at
         step = self._steps[at]
-        part = step.part(self._window)
+        self._point_at(step.part(self._window))
         self.card.show_step(step, at, len(self._steps))
-        self._put(part)
+        self._put()
 
     def end(self) -> None:
         """Take it away; the window is as before."""
         self._window.removeEventFilter(self)
+        self._point_at(None)
         for widget in (self.card, self.frame):
             widget.hide()
             widget.deleteLater()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Stay where it belongs when the window changes its size."""
-        if event.type() == QEvent.Type.Resize:
-            self._put(self._steps[self.at].part(self._window))
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move):
+            self._later.start()
         return super().eventFilter(watched, event)
 
-    def _put(self, part: QWidget) -> None:
+    def _point_at(self, part: QWidget | None) -> None:
+        if self._part is not None and isValid(self._part):
+            self._part.removeEventFilter(self)
+        self._part = part
+        if part is not None:
+            part.installEventFilter(self)
+
+    def _put(self) -> None:
+        """Outline and card beside the part, wherever that is now."""
+        part = self._part
+        if part is None or not isValid(part):
+            return
         window = self._window
         place = QRect(part.mapTo(window, QPoint(0, 0)), part.size())
         self.frame.setGeometry(place)
