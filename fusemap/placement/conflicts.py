@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from fusemap.placement.joint_model import MUST_BE_OWN, Model
+from fusemap.placement.joint_model import MUST_BE_OWN, Column, Lead, Model
 from fusemap.placement.joint_solve import possible
 from fusemap.units import quantity
 from fusemap.vehicle import look_up
@@ -96,14 +96,22 @@ def _needed(items: Sequence[T], still: Callable[[Sequence[T]], bool]) -> list[T]
 
 
 def _with_leads(model: Model, numbers: Sequence[int]) -> Model:
-    """The model for some of its leads, and the coils that may come with them."""
+    """The model for some of its leads; where a power lead may get a relay its coil comes along."""
     kept = set(numbers)
-    names = {model.leads[n].accessory.id for n in kept if model.leads[n].name == "power"}
-    coils = {n for n, d in enumerate(model.leads) if d.coil and d.accessory.id in names}
-    order = sorted(kept | coils)
-    place = {old: new for new, old in enumerate(order)}
-    columns = (replace(c, lead=place[c.lead]) for c in model.columns if c.lead in place)
-    return replace(model, leads=tuple(model.leads[n] for n in order), columns=tuple(columns))
+    powered = {model.leads[n].accessory.id for n in kept if model.leads[n].name == "power"}
+    leads: list[Lead] = []
+    columns: list[Column] = []
+    for n, lead in enumerate(model.leads):
+        coil_only = n not in kept
+        if coil_only and (lead.name == "power" or lead.accessory.id not in powered):
+            continue
+        columns.extend(
+            replace(c, lead=len(leads))
+            for c in model.columns
+            if c.lead == n and (c.coil or not coil_only)
+        )
+        leads.append(replace(lead, coil=coil_only))
+    return replace(model, leads=tuple(leads), columns=tuple(columns))
 
 
 def _sentences(model: Model, numbers: Sequence[int], rules: Sequence[str]) -> tuple[str, ...]:
