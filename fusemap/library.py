@@ -9,7 +9,7 @@ from typing import Any, Final
 from fusemap import tables
 from fusemap.tables import AccessoryKind
 from fusemap.units import digits, quantity
-from fusemap.vehicle import VoltageCutOff
+from fusemap.vehicle import Converter, VoltageCutOff
 
 RATED_12V: Final = 13.8
 RATED_24V: Final = 27.6
@@ -57,7 +57,7 @@ def fields(key: str) -> dict[str, Any]:
     ('Tracker', 0.036, 0.008, 'permanent')
     """
     it = kind(key)
-    return {
+    usual = {
         "name": it.name[:1].upper() + it.name[1:],
         "kind": it.key,
         "watts": it.typical if it.unit == "W" else None,
@@ -77,6 +77,16 @@ def fields(key: str) -> dict[str, Any]:
         "inrush_s": it.inrush_s,
         "note": it.note,
     }
+    return usual | _converter(it)
+
+
+def _converter(it: AccessoryKind) -> dict[str, Any]:
+    """A converter is added with its own draw alone: what hangs on it is added by itself."""
+    known = tables.converters().get(it.key)
+    if known is None:
+        return {}
+    given = Converter(output_v=known.output_v, rating_a=known.rating_a, efficiency=known.efficiency)
+    return {"converter": given, "watts": known.own_w, "amperes": None}
 
 
 def _cut_off(it: AccessoryKind) -> VoltageCutOff | None:
@@ -96,5 +106,8 @@ def figures(it: AccessoryKind) -> str:
     scale = 1000.0 if it.unit == "A" and it.high < 0.1 else 1.0
     unit = "mA" if scale > 1 else it.unit
     low, high = digits(it.low * scale), quantity(it.high * scale, unit)
+    if it.key in tables.converters():
+        known = tables.converters()[it.key]
+        return f"gives {quantity(known.rating_a, 'A')} at {quantity(known.output_v, 'V')}"
     span = f"usually {quantity(it.typical * scale, unit)} ({low} to {high})"
     return f"{span}, {quantity(it.standby_a, 'A')} at standby" if it.standby_a else span

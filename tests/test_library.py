@@ -41,6 +41,16 @@ def test_a_kind_for_24_volts_is_rated_at_24_volts() -> None:
     assert library.fields("radio")["rated_v"] == pytest.approx(13.8)
 
 
+def test_a_converter_of_the_library_supplies_others_and_draws_little_by_itself() -> None:
+    made = library.fields("converter_24_12")
+    assert made["converter"].output_v == pytest.approx(13.8)
+    assert made["watts"] < 5.0
+    assert "10 A at 13.8 V" in library.figures(library.kind("converter_24_12")).replace(
+        "\u202f", " "
+    )
+    assert "converter" not in library.fields("radio")
+
+
 def test_a_cut_off_of_the_table_becomes_the_accessorys() -> None:
     cut_off = library.fields("cool_box_compressor")["cut_off"]
     assert (cut_off.off_v, cut_off.on_v) == (10.4, 11.7)

@@ -53,6 +53,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     places.earth_unnamed,
     converters.overloaded,
     converters.rating_unknown,
+    converters.unused,
     converters.wrong_output,
     converters.too_low_an_output,
     converters.not_supplied,

@@ -60,6 +60,26 @@ def rating_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             )
 
 
+def unused(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A converter with a source and nothing hanging on it: what it is to give is not known."""
+    for column, tap in enumerate(vehicle.taps):
+        accessory = a.circuit.taps.accessories[column]
+        used = a.circuit.taps.behind.output(accessory.id) is not None
+        if tap.lead == "power" and accessory.converter is not None and not used:
+            yield Finding(
+                code="converter_unused",
+                severity="note",
+                what="Nothing hangs on this converter yet; it is reckoned with its own draw alone.",
+                place="accessory",
+                place_id=accessory.id,
+                where=accessory.name,
+                sum=f"{amperes(float(a.taps.current_a[:, column].max()))} without any load",
+                rule="a converter takes its output's watts ÷ efficiency",
+                source="energy balance",
+                remedy="Add what it supplies, and choose the converter as its source.",
+            )
+
+
 def wrong_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory behind a converter whose output has another voltage than it is made for."""
     for accessory in vehicle.accessories:

@@ -55,8 +55,10 @@ from fusemap.tables.listing import TableInfo, all_tables, table
 from fusemap.tables.reading import STATUSES, Source, Status
 from fusemap.tables.trade import (
     AccessoryKind,
+    ConverterKind,
     RuleDefault,
     accessory_kinds,
+    converters,
     rule_default,
     rule_defaults,
 )
@@ -80,6 +82,7 @@ __all__ = [
     "Caution",
     "CircuitWord",
     "Conductor",
+    "ConverterKind",
     "Derating",
     "DropPractice",
     "FreezingPoints",
@@ -109,6 +112,7 @@ __all__ = [
     "circuit_words",
     "conductors",
     "contrast",
+    "converters",
     "copper",
     "deratings",
     "drop_practices",

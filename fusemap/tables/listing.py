@@ -29,6 +29,7 @@ TITLES: Mapping[str, str] = {
     "freezing": "Freezing of battery acid",
     "rules": "Named rules",
     "accessory_kinds": "Generic accessories",
+    "converters": "Generic converters",
     "cautions": "Cautions",
     "circuit_words": "Words in circuit names",
     "words": "Words of the trade",

@@ -1,6 +1,6 @@
-"""Named rules and generic accessories.
+"""Named rules, generic accessories and converters.
 
-In: the tables `rules` and `accessory_kinds`. Out: frozen rows; each number has its unit in its name
+In: the tables `rules`, `accessory_kinds` and `converters`. Out: frozen rows; each number has its unit in its name
 or beside it in `unit`.
 """
 
@@ -101,3 +101,31 @@ def accessory_kinds() -> tuple[AccessoryKind, ...]:
         )
         for row in rows("accessory_kinds")
     )
+
+
+@dataclass(frozen=True, slots=True)
+class ConverterKind:
+    """A generic converter: output [V], lasting rating [A], efficiency [-], own draw [W]."""
+
+    key: str
+    output_v: float
+    efficiency: float
+    rating_a: float
+    own_w: float
+    source: Source
+
+
+@cache
+def converters() -> Mapping[str, ConverterKind]:
+    """The kinds of accessory that are converters, by the key of the kind."""
+    return {
+        row["key"]: ConverterKind(
+            row["key"],
+            required(row, "output_v"),
+            required(row, "efficiency"),
+            required(row, "rating_a"),
+            required(row, "own_w"),
+            source(row),
+        )
+        for row in rows("converters")
+    }

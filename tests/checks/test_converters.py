@@ -65,6 +65,11 @@ def test_a_converter_without_a_rating_is_asked_for_it() -> None:
     assert "gives up to 4 A" in plain(found(v)["converter_rating_unknown"].sum)
 
 
+def test_a_converter_on_which_nothing_hangs_says_that_its_load_is_not_known() -> None:
+    assert "converter_unused" in found(edits.remove_accessory(truck(), "accessory-2"))
+    assert "converter_unused" not in found(truck())
+
+
 def test_an_output_of_another_voltage_stops_the_job() -> None:
     v = edits.change_accessory(truck(), "accessory-1", converter=Converter(output_v=5.0))
     assert found(v)["converter_wrong_output"].severity == "stop"
