@@ -8,6 +8,7 @@ impossible.
 from fusemap.vehicle.model import (
     Accessory,
     Battery,
+    BorrowedSlot,
     Cable,
     ClockSpan,
     Converter,
@@ -24,7 +25,7 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
     WakeUp,
 )
-from fusemap.vehicle.readings import BorrowedSlot, Meter, MeterRange, Reading, SignOff
+from fusemap.vehicle.readings import Meter, MeterRange, Reading, SignOff
 from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
 from fusemap.vehicle.words import (
     FEED_CLASSES,

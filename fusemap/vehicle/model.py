@@ -8,7 +8,7 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
-from fusemap.vehicle.readings import BorrowedSlot, Meter, Reading, SignOff
+from fusemap.vehicle.readings import Meter, Reading, SignOff
 from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
 from fusemap.vehicle.value import Value
 from fusemap.vehicle.words import (
@@ -51,6 +51,16 @@ class StateLoads(Value, frozen=True, kw_only=True):
     accessory: float | None = None
     ignition: float | None = None
     running: float | None = None
+
+
+class BorrowedSlot(Value, frozen=True, kw_only=True):
+    """What somebody else's map says of a slot; nothing is decided on it alone."""
+
+    by: str
+    feed_class: FeedClass = "unknown"
+    delayed_off_min: float = 0.0
+    live_side: LiveSide = "unknown"
+    own_load: StateLoads = StateLoads()
 
 
 class Slot(Value, frozen=True, kw_only=True):

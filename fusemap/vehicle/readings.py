@@ -8,7 +8,7 @@ which they were taken. Values stand in the unit of their quantity (`UNITS`); yes
 from typing import Final
 
 from fusemap.vehicle.value import Value
-from fusemap.vehicle.words import FeedClass, LiveSide, Purpose, Quantity, State, TargetKind
+from fusemap.vehicle.words import LiveSide, Purpose, Quantity, State, TargetKind
 
 UNITS: Final[dict[Quantity, str]] = {
     "live": "",
@@ -112,12 +112,3 @@ class SignOff(Value, frozen=True, kw_only=True):
     differing: int = 0
     left_open: int = 0
     note: str = ""
-
-
-class BorrowedSlot(Value, frozen=True, kw_only=True):
-    """What somebody else's map says of a slot; nothing is decided on it alone."""
-
-    by: str
-    feed_class: FeedClass = "unknown"
-    delayed_off_min: float = 0.0
-    live_side: LiveSide = "unknown"

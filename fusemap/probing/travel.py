@@ -1,0 +1,280 @@
+"""Maps travel between owners: one is given away without what is private, one comes in unverified.
+
+In: a vehicle, or two of the same type. Out: a vehicle to give away, or the owner's own with the
+other's map in it: every slot says whose word it is, and its own fields stay unknown until they are
+read at this vehicle.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from msgspec.structs import replace
+
+from fusemap.errors import EditRefused
+from fusemap.probing import conclusions, plan
+from fusemap.vehicle import (
+    BorrowedSlot,
+    Feed,
+    Meter,
+    Panel,
+    Reading,
+    Slot,
+    StateLoads,
+    Vehicle,
+    look_up,
+)
+from fusemap.vehicle.edits import free_ids
+
+
+def to_give_away(vehicle: Vehicle, by: str = "") -> Vehicle:
+    """The map alone: panels, feeds and readings of this vehicle.
+
+    Left out are accessories and taps, notes, history, battery, parking habits, rules, signatures,
+    and readings that were somebody else's or were withdrawn. `by` signs the readings.
+    """
+    panels = tuple(
+        replace(panel, slots=tuple(replace(slot, note="", borrowed=None) for slot in panel.slots))
+        for panel in vehicle.panels
+    )
+    kept = [
+        replace(one, by=by or one.by, note="", corrects=None)
+        for one in vehicle.readings
+        if one.verified
+        and not one.withdrawn
+        and one.purpose == "probe"
+        and one.target in ("slot", "vehicle")
+    ]
+    used = {one.meter for one in kept}
+    return Vehicle(
+        name=vehicle.name,
+        system_v=vehicle.system_v,
+        panels=panels,
+        feeds=vehicle.feeds,
+        meters=tuple(meter for meter in vehicle.meters if meter.id in used),
+        readings=tuple(kept),
+    )
+
+
+def taken_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
+    """The vehicle with somebody else's map in it, unverified; `by` says whose it is.
+
+    A panel of the same name, rows and columns is matched place by place: what is missing is added,
+    and what is known stays. Other panels, with their feeds, come in new. Raises `EditRefused` for
+    a map of another system voltage, or one nobody's name is given for.
+    """
+    if not by.strip():
+        raise EditRefused("it is not said whose map this is", where="by", remedy="enter a name")
+    if vehicle.panels and vehicle.system_v != other.system_v:
+        raise EditRefused(
+            f"this map is of a {other.system_v} V vehicle, this vehicle has {vehicle.system_v} V",
+            remedy="choose a map of the same vehicle type",
+        )
+    ids = _Ids(vehicle, other)
+    matched = {panel.id: own for panel in other.panels if (own := _same(vehicle, panel))}
+    panels = tuple(_panel(panel, other, ids, matched, by) for panel in vehicle.panels)
+    new = tuple(_new_panel(panel, ids, by) for panel in other.panels if panel.id not in matched)
+    slots = {slot.id: ids.slots[slot.id] for panel in other.panels for slot in panel.slots}
+    for theirs, own in matched.items():
+        slots |= _pairs(look_up.panel(other, theirs), own, ids)
+    all_panels = (*panels, *new)
+    return replace(
+        vehicle,
+        system_v=vehicle.system_v if vehicle.panels else other.system_v,
+        panels=all_panels,
+        feeds=(*vehicle.feeds, *_feeds(other, ids, all_panels)),
+        meters=(*vehicle.meters, *_meters(other, ids)),
+        readings=(*vehicle.readings, *_readings(other, ids, slots, by)),
+    )
+
+
+class _Ids:
+    """New ids, free in the vehicle that takes in, for what comes from the other one."""
+
+    def __init__(self, vehicle: Vehicle, other: Vehicle) -> None:
+        slots = [slot.id for slot in look_up.slots(other)]
+        taken = [*(slot.id for slot in look_up.slots(vehicle)), *look_up.read_ids(vehicle, "slot")]
+        self.slots = _renamed(slots, taken, "slot")
+        self.feeds = _renamed(
+            [feed.id for feed in other.feeds],
+            [*(feed.id for feed in vehicle.feeds), *look_up.read_ids(vehicle, "feed")],
+            "feed",
+        )
+        self.panels = _renamed(
+            [panel.id for panel in other.panels], [panel.id for panel in vehicle.panels], "panel"
+        )
+        self.meters = _renamed(
+            [meter.id for meter in other.meters], [meter.id for meter in vehicle.meters], "meter"
+        )
+        self.readings = _renamed(
+            [one.id for one in other.readings], [one.id for one in vehicle.readings], "reading"
+        )
+
+
+def _renamed(old: list[str], taken: list[str], stem: str) -> dict[str, str]:
+    return dict(zip(old, free_ids(taken, stem), strict=False))
+
+
+def _same(vehicle: Vehicle, panel: Panel) -> Panel | None:
+    """The panel of the vehicle that this one is, by name and size."""
+    for own in vehicle.panels:
+        if own.name.casefold() == panel.name.casefold() and (own.rows, own.columns) == (
+            panel.rows,
+            panel.columns,
+        ):
+            return own
+    return None
+
+
+def _pairs(theirs: Panel, own: Panel, ids: _Ids) -> dict[str, str]:
+    """Which own slot each of theirs is: the one on its place, else a new one."""
+    found = {}
+    for slot in theirs.slots:
+        there = look_up.slot_at(own, slot.row, slot.column)
+        found[slot.id] = ids.slots[slot.id] if there is None else there.id
+    return found
+
+
+def _panel(own: Panel, other: Vehicle, ids: _Ids, matched: Mapping[str, Panel], by: str) -> Panel:
+    """An own panel with what a matching one of theirs knows more."""
+    theirs = next((p for p in other.panels if matched.get(p.id) is own), None)
+    if theirs is None:
+        return own
+    slots = list(own.slots)
+    for slot in theirs.slots:
+        at = next(
+            (n for n, one in enumerate(slots) if (one.row, one.column) == (slot.row, slot.column)),
+            None,
+        )
+        if at is None:
+            slots.append(_borrowed_slot(slot, ids, by))
+        else:
+            slots[at] = _filled(slots[at], slot, by)
+    return replace(own, slots=tuple(slots))
+
+
+def _filled(own: Slot, theirs: Slot, by: str) -> Slot:
+    """An own slot with what was empty taken from theirs; marks of critical circuits always."""
+    changes: dict[str, Any] = {"borrowed": _word(theirs, by)}
+    if own.kind == theirs.kind:
+        for name in ("label", "circuit"):
+            if not getattr(own, name):
+                changes[name] = getattr(theirs, name)
+        if own.fuse is None and theirs.fuse is not None and own.family == theirs.family:
+            changes["fuse"] = replace(theirs.fuse, resistance_mohm=None)
+    if theirs.critical and not own.critical:
+        changes |= {"critical": True, "critical_reason": theirs.critical_reason}
+    changes["monitored"] = own.monitored or theirs.monitored
+    return replace(own, **changes)
+
+
+def _word(slot: Slot, by: str) -> BorrowedSlot:
+    """What their map says of a slot."""
+    return BorrowedSlot(
+        by=by.strip(),
+        feed_class=slot.feed_class,
+        delayed_off_min=slot.delayed_off_min,
+        live_side=slot.live_side,
+        own_load=slot.own_load,
+    )
+
+
+def _borrowed_slot(slot: Slot, ids: _Ids, by: str) -> Slot:
+    fuse = None if slot.fuse is None else replace(slot.fuse, resistance_mohm=None)
+    return replace(
+        slot,
+        id=ids.slots[slot.id],
+        feed=None if slot.feed is None else ids.feeds[slot.feed],
+        fuse=fuse,
+        note="",
+        feed_class="unknown",
+        delayed_off_min=0.0,
+        live_side="unknown",
+        own_load=StateLoads(),
+        borrowed=_word(slot, by),
+    )
+
+
+def _new_panel(panel: Panel, ids: _Ids, by: str) -> Panel:
+    slots = tuple(_borrowed_slot(slot, ids, by) for slot in panel.slots)
+    return replace(panel, id=ids.panels[panel.id], slots=slots)
+
+
+def _feeds(other: Vehicle, ids: _Ids, panels: Iterable[Panel]) -> tuple[Feed, ...]:
+    """Those of their feeds that supply a slot that came in, with what is above them."""
+    parents = {feed.id: feed.parent for feed in other.feeds}
+    theirs = {new: old for old, new in ids.feeds.items()}
+    wanted: set[str] = set()
+    for panel in panels:
+        for slot in panel.slots:
+            above = theirs.get(slot.feed or "")
+            while above is not None and above not in wanted:
+                wanted.add(above)
+                above = parents[above]
+    return tuple(
+        replace(
+            feed,
+            id=ids.feeds[feed.id],
+            parent=None if feed.parent is None else ids.feeds[feed.parent],
+        )
+        for feed in other.feeds
+        if feed.id in wanted
+    )
+
+
+def _meters(other: Vehicle, ids: _Ids) -> tuple[Meter, ...]:
+    return tuple(replace(meter, id=ids.meters[meter.id]) for meter in other.meters)
+
+
+def _readings(other: Vehicle, ids: _Ids, slots: Mapping[str, str], by: str) -> list[Reading]:
+    """Their readings, unverified."""
+    found = []
+    for one in other.readings:
+        if one.target not in ("slot", "vehicle") or one.withdrawn or one.purpose != "probe":
+            continue
+        found.append(
+            replace(
+                one,
+                id=ids.readings[one.id],
+                target_id=slots.get(one.target_id, ""),
+                fuse_out=None if one.fuse_out is None else slots.get(one.fuse_out),
+                meter=None if one.meter is None else ids.meters[one.meter],
+                corrects=None,
+                by=one.by or by.strip(),
+                verified=False,
+            )
+        )
+    return [one for one in found if one.target == "vehicle" or one.target_id]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the own readings make of somebody else's word about a slot."""
+
+    slot: Slot
+    by: str
+    words: str
+    agrees: bool | None
+
+
+def verdicts(vehicle: Vehicle) -> tuple[Verdict, ...]:
+    """Every borrowed slot: not read here yet, confirmed, or different."""
+    found = []
+    for slot in look_up.slots(vehicle):
+        if slot.borrowed is None:
+            continue
+        claimed = plan.claimed_class(vehicle, slot)
+        own = conclusions.of_slot(vehicle, slot).feed
+        by = slot.borrowed.by
+        if not own.known:
+            words = f"{claimed.replace('_', '-')} by {by}’s word, not read here"
+            found.append(Verdict(slot, by, words, None))
+        elif own.feed_class == claimed:
+            found.append(Verdict(slot, by, f"{by}’s word, confirmed here", True))
+        else:
+            words = (
+                f"{by} says {claimed.replace('_', '-')}, read here: "
+                f"{own.feed_class.replace('_', '-')}"
+            )
+            found.append(Verdict(slot, by, words, False))
+    return tuple(found)
