@@ -1,7 +1,7 @@
 """Named rules, generic accessories and converters.
 
-In: the tables `rules`, `accessory_kinds` and `converters`. Out: frozen rows; each number has its unit in its name
-or beside it in `unit`.
+In: the tables `rules`, `accessory_kinds` and `converters`. Out: frozen rows; each number has its
+unit in its name or beside it in `unit`.
 """
 
 from collections.abc import Mapping
