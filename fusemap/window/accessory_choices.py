@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap import tables
 from fusemap.electrics.cable import awg_name, nearest_awg
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, quantity
+from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window import choices
 from fusemap.window.theme import space
@@ -20,7 +20,8 @@ from fusemap.window.theme import space
 translate = QCoreApplication.translate
 Choices = list[tuple[Any, str]]
 Source = tuple[str, str | None]
-"""What a lead is joined to: ("slot", id) or ("feed", id), the battery being ("feed", None)."""
+"""What a lead is joined to: ("slot", id), ("feed", id), the battery being ("feed", None), or, for a
+power lead, ("converter", id)."""
 
 
 def load_kinds() -> tuple[tuple[LoadKind, str], ...]:
@@ -108,8 +109,11 @@ def joints() -> Choices:
     return [("", translate("Choices", "Not said")), *named]
 
 
-def sources(vehicle: Vehicle) -> Choices:
-    """Everything a lead can be joined to: each fuse slot, then own feeds."""
+def sources(vehicle: Vehicle, hanging: str | None = None) -> Choices:
+    """Everything a lead can be joined to: each fuse slot, then own feeds, then converters.
+
+    With `hanging` the converters that this accessory's power lead may hang on.
+    """
     several = len(vehicle.panels) > 1
     slots: Choices = []
     for panel in vehicle.panels:
@@ -123,7 +127,23 @@ def sources(vehicle: Vehicle) -> Choices:
         (("feed", key), translate("Choices", "Own feed: {source}").format(source=words))
         for key, words in choices.feeds(vehicle)
     ]
-    return [*slots, *own]
+    return [*slots, *own, *(_converters(vehicle, hanging) if hanging else ())]
+
+
+def _converters(vehicle: Vehicle, accessory_id: str) -> Choices:
+    """The outputs an accessory may hang on: none that hangs on it itself."""
+    return [
+        (
+            ("converter", each.id),
+            translate("Choices", "Output of: {name}, {volts}").format(
+                name=each.name, volts=quantity(each.converter.output_v, "V")
+            ),
+        )
+        for each in supply.converters(vehicle)
+        if each.id != accessory_id
+        and each.converter is not None
+        and all(above.id != accessory_id for above in supply.above(vehicle, each))
+    ]
 
 
 def side_by_side(*widgets: QWidget) -> QWidget:

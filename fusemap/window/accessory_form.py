@@ -15,6 +15,7 @@ from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.window import choices
 from fusemap.window.accessory_choices import below_each_other, load_kinds, needs, side_by_side
 from fusemap.window.clock_entry import read_spans, show_spans
+from fusemap.window.converter_fields import ConverterFields
 from fusemap.window.cut_off_fields import CutOffFields
 from fusemap.window.document import Document, Selection
 from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
@@ -37,6 +38,7 @@ class AccessoryForm(PartForm):
         self._add_supply()
         self._add_parked()
         self.cut_off = CutOffFields(self)
+        self.converter = ConverterFields(self)
         self._add_limits()
         self._add_note()
         document.selected.connect(self._selected)
@@ -68,6 +70,7 @@ class AccessoryForm(PartForm):
         self._sum.setText(self._sum_words(it))
         self.rows.setRowVisible(self._sense_a, "sense" in it.leads)
         self.cut_off.show_rows()
+        self.converter.show_rows()
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:

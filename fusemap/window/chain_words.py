@@ -10,7 +10,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.assess.chain import source_name
 from fusemap.placement import feeds_above
 from fusemap.units import quantity
-from fusemap.vehicle import STATES, Tap, Vehicle, look_up
+from fusemap.vehicle import STATES, Tap, Vehicle, look_up, supply
 from fusemap.window.document import Selection
 from fusemap.window.slot_words import STATE_NAMES
 from fusemap.window.slot_words import tr as slot_tr
@@ -34,7 +34,7 @@ def taps_of(vehicle: Vehicle, selection: Selection | None) -> tuple[Tap, ...]:
         mine = [tap for tap in vehicle.taps if tap.id == wanted]
         return tuple(t for t in vehicle.taps if mine and t.accessory == mine[0].accessory)
     if kind == "accessory":
-        return tuple(tap for tap in vehicle.taps if tap.accessory == wanted)
+        return _of_accessory(vehicle, wanted)
     if kind == "slot":
         return look_up.taps_on(vehicle, wanted)
     if kind == "panel":
@@ -43,6 +43,14 @@ def taps_of(vehicle: Vehicle, selection: Selection | None) -> tuple[Tap, ...]:
     if kind == "feed":
         return tuple(tap for tap in vehicle.taps if wanted in _feeds(vehicle, tap))
     return vehicle.taps if kind in ("battery", "vehicle") else ()
+
+
+def _of_accessory(vehicle: Vehicle, accessory_id: str) -> tuple[Tap, ...]:
+    """An accessory's taps, and behind a converter those of the converter it ends at."""
+    accessory = look_up.accessory(vehicle, accessory_id)
+    ends = [each.id for each in supply.above(vehicle, accessory)][-1:]
+    power = tuple(t for t in vehicle.taps if t.accessory in ends and t.lead == "power")
+    return (*power, *(tap for tap in vehicle.taps if tap.accessory == accessory_id))
 
 
 def _feeds(vehicle: Vehicle, tap: Tap) -> set[str]:

@@ -86,10 +86,9 @@ class Details(QWidget):
 
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
-        names = {"slot": "slot", "tap": "id", "accessory": "accessory"}
-        field = names.get(selection.kind, "")
-        taps = self._document.vehicle.taps
-        return bool(field) and any(getattr(tap, field) == selection.id for tap in taps)
+        from fusemap.window.chain_words import taps_of
+
+        return selection.kind in CHAINED and bool(taps_of(self._document.vehicle, selection))
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._show_chain()

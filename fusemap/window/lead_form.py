@@ -14,8 +14,8 @@ from fusemap.window.cable_fields import CableFields
 from fusemap.window.document import Document
 from fusemap.window.fields import CheckField
 from fusemap.window.fuse_fields import FuseFields
-from fusemap.window.learn import LearnButton
 from fusemap.window.lead_source import LeadSource
+from fusemap.window.learn import LearnButton
 from fusemap.window.part_form import PartForm
 
 NO_TAP: Final = Tap(id="", accessory="")
@@ -75,6 +75,23 @@ class LeadForm(PartForm):
             key=f"{self.objectName()}_relay",
         )
         self.add("", self._relay)
+        self._contact = self.number(
+            "relay_limit_a",
+            self.tr("Its contact carries"),
+            "A",
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("What is printed on the relay; blank for the usual figure of the rules"),
+        )
+        self._coil = self.number(
+            "relay_coil_a",
+            self.tr("Its coil draws"),
+            "mA",
+            scale=0.001,
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("The coil hangs on the sense lead; blank for the usual figure"),
+        )
 
     # --- the tap --------------------------------------------------------------------------------
 
@@ -86,6 +103,14 @@ class LeadForm(PartForm):
     def placed(self) -> bool:
         """Whether the lead is joined to something."""
         return bool(self.tap().id)
+
+    @property
+    def supplied_by(self) -> str | None:
+        """The converter a power lead hangs on, `None` where it hangs on none."""
+        if self.lead != "power":
+            return None
+        found = (a for a in self.document.vehicle.accessories if a.id == self.accessory_id)
+        return next((a.supplied_by for a in found), None)
 
     def called(self) -> str:
         """The accessory by name."""
@@ -118,10 +143,12 @@ class LeadForm(PartForm):
             self._learn: kit,
             self._ceiling: kit,
             self._relay: self.placed and tap.slot is None and power,
+            self._contact: tap.relay,
+            self._coil: tap.relay,
             self.fuse.row: self.placed,
             self._joint: self.placed,
             self._earth: self.placed and power,
-            self._off: self.placed,
+            self._off: self.placed or self.supplied_by is not None,
         }
         for widget, on in shown.items():
             self.rows.setRowVisible(widget, on)
@@ -129,6 +156,9 @@ class LeadForm(PartForm):
     def take_off(self) -> None:
         """Take the lead off its source."""
         tap = self.tap()
+        text = self.tr("Take {name} off").format(name=self.called())
         if tap.id:
-            text = self.tr("Take {name} off").format(name=self.called())
             self.document.apply(text, edits.unplace, tap.id)
+        elif self.supplied_by is not None:
+            change = edits.change_accessory
+            self.document.apply(text, change, self.accessory_id, supplied_by=None)

@@ -71,8 +71,11 @@ class LeadSource:
 
     def offer(self) -> None:
         """Offer the sources there are now."""
-        found = sources(self._form.document.vehicle)
-        nothing = [] if self._form.placed else [(NOWHERE, self._form.tr("Nothing yet"))]
+        form = self._form
+        found = sources(form.document.vehicle, form.accessory_id if form.lead == "power" else None)
+        nothing = (
+            [] if form.placed or form.supplied_by else [(NOWHERE, self._form.tr("Nothing yet"))]
+        )
         self._source.set_choices([*nothing, *found])
 
     def show_rows(self) -> None:
@@ -80,7 +83,8 @@ class LeadSource:
         form, asked = self._form, bool(self._wanted)
         tap = form.tap()
         critical = tap.slot is not None and look_up.slot(form.document.vehicle, tap.slot).critical
-        form.rows.setRowVisible(self._hint, not form.placed and not asked)
+        loose = not form.placed and form.supplied_by is None
+        form.rows.setRowVisible(self._hint, loose and not asked)
         form.rows.setRowVisible(self.why, asked)
         form.rows.setRowVisible(self._reason, asked or critical or bool(tap.justification))
         form.rows.setRowVisible(self._anyway, asked)
@@ -94,6 +98,8 @@ class LeadSource:
         if self._wanted:
             return ("slot", self._wanted)
         tap = self._form.tap()
+        if self._form.supplied_by is not None:
+            return ("converter", self._form.supplied_by)
         if not tap.id:
             return NOWHERE
         return ("feed", tap.feed) if tap.slot is None else ("slot", tap.slot)
@@ -106,6 +112,8 @@ class LeadSource:
         done = False
         if kind == "feed":
             done = self._place(feed=wanted)
+        elif kind == "converter":
+            done = self._hang_on(wanted)
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
             if slot.critical:
@@ -133,6 +141,13 @@ class LeadSource:
         form = self._form
         text = form.tr("Connect {name}").format(name=form.called())
         return form.document.apply(text, edits.place, form.accessory_id, form.lead, **fields)
+
+    def _hang_on(self, converter_id: str | None) -> bool:
+        form = self._form
+        text = form.tr("Connect {name}").format(name=form.called())
+        return form.document.apply(
+            text, edits.change_accessory, form.accessory_id, supplied_by=converter_id
+        )
 
     # --- a slot that must be left alone ---------------------------------------------------------
 

@@ -64,14 +64,18 @@ def _lead_rows(vehicle: Vehicle, accessory: Accessory) -> Iterator[ShelfRow]:
     for lead in ordered:
         tap = look_up.tap_of(vehicle, accessory.id, lead)
         power = lead == "power"
-        where = Line(place_words(vehicle, tap), colour="muted_text")
+        on = accessory.supplied_by if power else None
+        words = place_words(vehicle, tap) if on is None else behind_words(vehicle, on)
+        where = Line(words, colour="muted_text")
         head = (
             Line(accessory.name, "strong", right=amount_words(accessory))
             if power
             else Line(tr("Sense lead"), right=quantity(accessory.sense_a, "A"))
         )
         yield ShelfRow(
-            RowLook((head, where), mark="placed" if tap else "loose", level=0 if power else 1),
+            RowLook(
+                (head, where), mark="placed" if tap or on else "loose", level=0 if power else 1
+            ),
             Payload(accessory=accessory.id, lead=lead),
             accessory.name,
             power,
@@ -101,6 +105,11 @@ def place_words(vehicle: Vehicle, tap: Tap | None) -> str:
     where = " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
     way = tr("live side") if tap.way_round == "live_side" else tr("load side")
     return tr("On {slot}, {way}").format(slot=where, way=way)
+
+
+def behind_words(vehicle: Vehicle, converter_id: str) -> str:
+    """Which converter a power lead hangs on."""
+    return tr("Behind {name}").format(name=look_up.accessory(vehicle, converter_id).name)
 
 
 def kind_rows(text: str = "") -> tuple[ShelfRow, ...]:
