@@ -237,19 +237,19 @@ class _Card(QFrame):
         self.setFixedHeight(max(self.sizeHint().height(), self.heightForWidth(width)))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape ends it, the arrows walk."""
+        """Escape ends it, Enter presses the button that the keyboard is on."""
         if event.key() == Qt.Key.Key_Escape:
             self._tour.end()
-        elif event.key() == Qt.Key.Key_Right:
-            self._tour.go(self._tour.at + 1)
-        elif event.key() == Qt.Key.Key_Left and self._tour.at:
-            self._tour.go(self._tour.at - 1)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            (self.back if self.back.hasFocus() else self._pressed()).click()
         else:
             super().keyPressEvent(event)
+
+    def _pressed(self) -> QPushButton:
+        return self.skip if self.skip.hasFocus() else self.next
 
     def _button(self, key: str, text: str, do: Callable[[], object]) -> QPushButton:
         button = QPushButton(text)
         button.setObjectName(key)
-        button.setAutoDefault(True)
         button.clicked.connect(lambda: do())
         return button

@@ -1,0 +1,208 @@
+"""Help is built in: a page for every task, with drawings, and this vehicle's own figures."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtWidgets import QApplication, QWidget
+
+from fusemap.units import NARROW_SPACE
+from fusemap.vehicle import Vehicle, edits
+from fusemap.window import help_numbers, help_pages
+from fusemap.window.colours import THEMES, Theme
+from fusemap.window.document import Document
+from fusemap.window.help_page import HelpWindow
+from fusemap.window.help_tools import topic_of
+from fusemap.window.languages import LANGUAGES
+from fusemap.window.main_window import MainWindow
+from fusemap.window.settings import Settings
+
+BRACKET = re.compile(r"\[(\w+):(\w+)\]")
+MakeHelp = Callable[[Vehicle], HelpWindow]
+
+
+@pytest.fixture
+def window(qtbot: Any) -> MainWindow:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.resize(1280, 900)
+    window.show()
+    window.files.open_demo("")
+    return window
+
+
+@pytest.fixture
+def make_help(qtbot: Any, light: Theme) -> MakeHelp:
+    def make(vehicle: Vehicle) -> HelpWindow:
+        shown = HelpWindow(Document(vehicle), light)
+        qtbot.addWidget(shown)
+        shown.show()
+        return shown
+
+    return make
+
+
+@pytest.fixture
+def light(qapp: QApplication) -> Theme:
+    return THEMES[0]
+
+
+def plain(shown: HelpWindow) -> str:
+    return shown.text.toPlainText().replace(NARROW_SPACE, " ")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("key", help_pages.PAGES)
+def test_every_page_is_there_in_every_language(key: str, language: str) -> None:
+    page, english = help_pages.page(key, language), help_pages.page(key, "en")
+    assert page.title
+    assert BRACKET.findall(page.text) == BRACKET.findall(english.text)
+    assert (page.text == english.text) == (language == "en")
+
+
+@pytest.mark.parametrize("key", help_pages.PAGES)
+def test_every_link_and_drawing_of_a_page_exists(key: str) -> None:
+    for kind, what in BRACKET.findall(help_pages.page(key).text):
+        if kind == "see":
+            assert what in help_pages.PAGES
+        elif kind == "drawing":
+            assert what in help_pages.DRAWINGS
+
+
+@pytest.mark.parametrize("key", (*help_pages.TEACHING, *help_pages.TASKS))
+def test_every_teaching_page_ends_in_the_figures_of_the_vehicle(
+    key: str, make_help: MakeHelp, van: Vehicle
+) -> None:
+    shown = make_help(van)
+    shown.show_page(key)
+    text = plain(shown)
+    assert "In this vehicle" in text
+    (subject,) = [what for kind, what in BRACKET.findall(help_pages.page(key).text)
+                  if kind == "numbers"]  # fmt: skip
+    for sentence in help_numbers.sentences(subject, shown.document):
+        assert sentence.replace(NARROW_SPACE, " ") in text
+
+
+def test_the_figures_follow_an_edit(make_help: MakeHelp, van: Vehicle) -> None:
+    shown = make_help(van)
+    shown.show_page("feeds")
+    before = plain(shown)
+    shown.document.apply("", edits.change_slot, "slot-4", feed_class="unknown")
+    assert plain(shown) != before
+    assert "1 × permanent feed" in before
+    assert "1 × permanent feed" not in plain(shown)
+
+
+def test_without_a_vehicle_the_help_says_so(make_help: MakeHelp) -> None:
+    shown = make_help(Vehicle(name=""))
+    for key in (*help_pages.TEACHING, *help_pages.TASKS):
+        shown.show_page(key)
+        assert "No vehicle with a panel is open" in shown.text.toPlainText()
+
+
+def test_a_link_leads_to_its_page(make_help: MakeHelp, van: Vehicle) -> None:
+    shown = make_help(van)
+    shown.show_page("circuit")
+    shown.text.anchorClicked.emit(QUrl("help:order"))
+    assert shown.key == "order"
+    assert shown.list.currentItem().text() == "Why fuse before cable before load"
+
+
+@pytest.mark.parametrize("key", help_pages.DRAWINGS)
+def test_a_drawing_is_drawn_in_the_colours_of_the_theme(
+    key: str, make_help: MakeHelp, van: Vehicle
+) -> None:
+    shown = make_help(van)
+    pictures = []
+    for theme in THEMES:
+        shown.text.theme = theme
+        picture = shown.text._picture(key)
+        assert not picture.isNull()
+        assert "@" not in help_pages.drawing(key, theme)
+        pictures.append(picture)
+    assert pictures[0] != pictures[1]
+
+
+def test_every_table_of_the_help_is_filled(make_help: MakeHelp, van: Vehicle) -> None:
+    shown = make_help(van)
+    for key, words in {
+        "words": ("host fuse", "72552", "58"),
+        "equations": ("Kirchhoff", "IEC 60287"),
+        "tables": ("Fuse families", "seen"),
+        "joints": ("butt crimp", "nowhere"),
+    }.items():
+        shown.show_page(key)
+        for word in words:
+            assert word in shown.text.toPlainText(), (key, word)
+
+
+@pytest.mark.parametrize(
+    ("pane", "page"),
+    [("panel", "task_panel"), ("shelf", "task_source"), ("parked", "standing")],
+)
+def test_f1_explains_the_part_that_the_keyboard_is_in(
+    window: MainWindow, qtbot: Any, pane: str, page: str
+) -> None:
+    window.focus_pane(pane)
+    assert topic_of(QApplication.focusWidget()) == page
+    qtbot.keyClick(window, Qt.Key.Key_F1)
+    assert window.help.shown is not None
+    assert window.help.shown.isVisible()
+    assert window.help.shown.key == page
+
+
+def test_learn_opens_the_page_about_what_stands_beside_it(window: MainWindow, qtbot: Any) -> None:
+    window.document.select("slot", window.document.vehicle.panels[0].slots[0].id)
+    button = window.findChild(QWidget, "learn_feeds")
+    assert button is not None
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert window.help.shown is not None
+    assert window.help.shown.key == "feeds"
+
+
+def test_a_widget_without_a_subject_leads_to_the_first_page(qapp: QApplication) -> None:
+    assert topic_of(None) == "task_panel"
+
+
+# --- the tour ------------------------------------------------------------------------------------
+
+
+def test_the_tour_walks_through_the_window_and_changes_nothing(
+    window: MainWindow, qtbot: Any
+) -> None:
+    before = window.document.vehicle
+    window.actions_.trigger("tour")
+    card: Any = window.findChild(QWidget, "tourCard")
+    titles = []
+    for _ in range(5):
+        titles.append(card.title.text())
+        outline = window.findChild(QWidget, "tourOutline")
+        assert outline is not None
+        assert window.rect().contains(card.geometry())
+        assert outline.isVisible()
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert card.next.text() == "Done"
+    assert len(set(titles)) == 5
+    qtbot.mouseClick(card.next, Qt.MouseButton.LeftButton)
+    assert not card.isVisible()
+    assert window.document.vehicle is before
+    assert not window.document.modified
+
+
+def test_the_tour_can_be_skipped_at_any_time(window: MainWindow, qtbot: Any) -> None:
+    window.actions_.trigger("tour")
+    card: Any = window.findChild(QWidget, "tourCard")
+    qtbot.keyClick(card.next, Qt.Key.Key_Escape)
+    assert not card.isVisible()
+
+
+def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.resize(1000, 700)
+    window.show()
+    window.actions_.trigger("tour")
+    assert window.document.vehicle.panels
+    assert window.findChild(QWidget, "tourCard") is not None
