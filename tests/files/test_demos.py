@@ -115,4 +115,13 @@ class TestLightTruck:
         assert "cable_far_end" in stops(truck)
 
     def test_nothing_made_for_12_volts_hangs_on_24(self, truck):
-        assert all(accessory.rated_v > 20 for accessory in truck.accessories)
+        placed = {tap.accessory for tap in truck.taps}
+        assert all(each.rated_v > 20 for each in truck.accessories if each.id in placed)
+
+    def test_the_radio_gets_its_12_volts_from_the_converter(self, truck):
+        """4 A at 13.8 V ÷ 85 % and 2 W of its own are 67 W, 2.7 A at some 25 V."""
+        a = assess(truck)
+        output = a.circuit.taps.behind.output("accessory-converter")
+        assert output.current_a.max() == pytest.approx(4.0)
+        drawn = a.taps.current_a[:, a.taps.index["tap-5"]]
+        assert drawn.max() == pytest.approx(2.7, rel=0.03)
