@@ -1,5 +1,10 @@
-"""The vehicle's battery as the equations want it, and what had to be assumed for it."""
+"""The vehicle's battery as the equations want it, what was assumed for it, and how sure it is.
 
+In: what the label and a meter say. Out: the two-well model, charge [-], and for capacity, health
+and charge the range in which each may lie.
+"""
+
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -8,17 +13,37 @@ import numpy as np
 from fusemap import tables
 from fusemap.electrics import battery_fit
 from fusemap.electrics.battery import TwoWell
+from fusemap.electrics.spread import Range
 from fusemap.errors import InputProblem
-from fusemap.vehicle import Battery
+from fusemap.units import digits
+from fusemap.vehicle import Battery, SecondBattery
+
+LEAST_HEALTH = 0.4
+"""Below this an aged battery is taken to have been replaced (our choice)."""
+MEASURED_HEALTH, AGED_HEALTH = 0.05, 0.15
+"""Half widths of a measured health, and of one from the age; proposals from memory."""
+READ_V = 0.08
+"""Half width of a rest voltage on a 12 V battery [V]: surface charge, load, meter."""
+SET_CHARGE = 0.08
+"""Half width of a charge entered by hand; a proposal from memory."""
+GUESSED_CAPACITY_AH = 60.0
+DIFFER = 0.35
+"""Share by which two guesses of the capacity may differ before it is said."""
 
 
 @dataclass(frozen=True, eq=False)
 class BatteryModel:
-    """The two-well battery, its state of charge when locked, and the assumptions made."""
+    """The two-well battery, its state of charge when locked, and the assumptions made.
+
+    `ranges` of "capacity" (as a factor), "health" and "charge" [-]; `measured` those of them that
+    were entered or read.
+    """
 
     wells: TwoWell
     start_soc: float
     assumed: tuple[str, ...]
+    ranges: Mapping[str, Range]
+    measured: frozenset[str]
 
     @property
     def emf_v(self) -> float:
@@ -34,13 +59,10 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
     """
     assumed: list[str] = []
     chemistry = tables.battery_chemistries()[battery.chemistry]
-    capacity = _capacity(battery, assumed)
+    capacity, low, high = _capacity(battery, assumed)
     fit = _wells(battery, chemistry, capacity, assumed)
     curve = tables.rest_voltage(battery.chemistry)
-    soh = battery.soh
-    if soh is None:
-        soh = chemistry.soh
-        assumed.append(f"health {soh:.0%} of the label (not measured)")
+    health = _health(battery, chemistry, assumed)
     ohm = chemistry.resistance_mohm_70ah / 1000 * 70.0 / capacity
     if battery.resistance_mohm is not None:
         ohm = battery.resistance_mohm / 1000
@@ -48,7 +70,7 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
         capacity_ah=capacity * battery.parallel,
         emf_soc=np.asarray(curve.soc),
         emf_v=np.asarray(curve.volts),
-        soh=soh,
+        soh=health[1],
         r=fit.r,
         c=fit.c,
         k_per_h=fit.k_per_h,
@@ -58,21 +80,51 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
         resistance_ohm=ohm / battery.parallel,
         cold_loss_per_k=chemistry.cold_loss_per_k,
     )
-    return BatteryModel(wells, _start_soc(battery, wells, chemistry, assumed), tuple(assumed))
+    charge = _charge(battery, wells, chemistry, assumed)
+    known = {
+        "capacity": battery.capacity_ah,
+        "health": battery.soh or battery.low_soh,
+        "charge": battery.start_soc or battery.rest_v or battery.low_soc,
+    }
+    ranges = {"capacity": (low, 1.0, high), "health": health, "charge": charge}
+    measured = frozenset(key for key, value in known.items() if value is not None)
+    return BatteryModel(wells, charge[1], tuple(assumed), ranges, measured)
 
 
-def _capacity(battery: Battery, assumed: list[str]) -> float:
+def second_model(battery: SecondBattery, system_v: int) -> BatteryModel:
+    """The model of a second battery; what is not known of it is assumed as for the first."""
+    return battery_model(
+        Battery(
+            chemistry=battery.chemistry,
+            capacity_ah=battery.capacity_ah,
+            age_years=battery.age_years,
+            soh=battery.soh,
+            start_soc=battery.start_soc,
+        ),
+        system_v,
+    )
+
+
+def _capacity(battery: Battery, assumed: list[str]) -> Range:
+    """Capacity of one battery [Ah], and the ends between which it may lie as factors of it."""
     if battery.capacity_ah is not None:
-        return battery.capacity_ah
+        return battery.capacity_ah, 1.0, 1.0
     if battery.reserve_min is not None:
         guess = battery_fit.capacity_from_reserve(battery.reserve_min)
+        if battery.cca_a is not None:
+            other = float(battery_fit.capacity_from_cca(battery.cca_a).capacity_ah)
+            if abs(other / guess.capacity_ah - 1.0) > DIFFER:
+                assumed.append(
+                    f"the cold cranking current points to {digits(other)} Ah: check the label"
+                )
     elif battery.cca_a is not None:
         guess = battery_fit.capacity_from_cca(battery.cca_a)
     else:
         assumed.append("capacity 60 Ah: the battery's label was not entered")
-        return 60.0
+        return GUESSED_CAPACITY_AH, 0.6, 1.5
     assumed.extend(guess.assumed)
-    return float(guess.capacity_ah)
+    middle = float(guess.capacity_ah)
+    return middle, float(guess.low_ah) / middle, float(guess.high_ah) / middle
 
 
 def _wells(
@@ -95,15 +147,54 @@ def _wells(
     return battery_fit.default_wells(capacity_ah, chemistry.k_per_h, chemistry.r)
 
 
-def _start_soc(
-    battery: Battery,
-    wells: TwoWell,
-    chemistry: tables.BatteryChemistry,
-    assumed: list[str],
-) -> float:
+def _health(battery: Battery, chemistry: tables.BatteryChemistry, assumed: list[str]) -> Range:
+    """Capacity left, as a share of the label's, with its ends."""
+    if battery.soh is not None:
+        typical, half = battery.soh, MEASURED_HEALTH
+    elif battery.age_years is not None:
+        typical, half = health_at(battery.age_years, chemistry.fade_per_year), AGED_HEALTH
+        assumed.append(
+            f"health {typical:.0%} of the label from its age ({chemistry.fade_per_year:.0%} lost a "
+            "year: a proposal from memory)"
+        )
+    else:
+        typical, half = chemistry.soh, AGED_HEALTH
+        assumed.append(f"health {typical:.0%} of the label (not measured)")
+    return _ends(battery.low_soh, battery.high_soh, typical, half, most=max(1.0, typical))
+
+
+def health_at(age_years: float, fade_per_year: float) -> float:
+    """Health [-] of a battery from its age [years] alone.
+
+    >>> round(health_at(3.0, 0.09), 2), health_at(20.0, 0.09)
+    (0.73, 0.4)
+    """
+    return max(LEAST_HEALTH, 1.0 - fade_per_year * age_years)
+
+
+def _charge(
+    battery: Battery, wells: TwoWell, chemistry: tables.BatteryChemistry, assumed: list[str]
+) -> Range:
+    """Charge when locked [-], with its ends: entered, from the rest voltage, or as usual."""
     if battery.start_soc is not None:
-        return battery.start_soc
+        return _ends(battery.low_soc, battery.high_soc, battery.start_soc, SET_CHARGE)
     if battery.rest_v is not None:
-        return float(np.asarray(wells.soc_from_rest_voltage(battery.rest_v)))
-    assumed.append(f"charged to {chemistry.start_soc:.0%} when locked (no rest voltage measured)")
-    return chemistry.start_soc
+        volts = battery.rest_v + READ_V * wells.series * np.array([-1.0, 0.0, 1.0])
+        low, typical, high = (float(x) for x in np.asarray(wells.soc_from_rest_voltage(volts)))
+        return (
+            min(typical, low if battery.low_soc is None else battery.low_soc),
+            typical,
+            max(typical, high if battery.high_soc is None else battery.high_soc),
+        )
+    typical = chemistry.start_soc
+    assumed.append(f"charged to {typical:.0%} when locked (no rest voltage measured)")
+    return _ends(battery.low_soc, battery.high_soc, typical, 0.12)
+
+
+def _ends(
+    low: float | None, high: float | None, typical: float, half: float, most: float = 1.0
+) -> Range:
+    """The ends entered, or the typical value less and more a half width; the typical within."""
+    least = max(0.0, typical - half) if low is None else low
+    largest = min(most, typical + half) if high is None else high
+    return min(least, typical), typical, max(largest, typical)

@@ -1,148 +1,168 @@
 """How sure the parked forecast is: the same forecast for many vehicles that could be this one.
 
-In: an assessed vehicle. Out: hours [h] between which the true time lies in 8 of 10 of them, and the
-band of the charge over time. What is spread, and how far, stands in `SPREADS`; what was measured is
-spread less than what was assumed. The draws are the same every time.
+In: an assessed vehicle. Out: low, middle and high hours [h] (5, 50 and 95 % of the draws), the band
+of the charge over time, what each input is believed to lie between, how much each matters, and what
+to measure next. One pass over all draws, the same draws every time.
+
+What was not given a range has one by default (`parked_inputs`); these defaults are proposals from
+memory, and are said in words beside the band.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from fusemap import tables
-from fusemap.assess.battery import battery_model
-from fusemap.assess.parked import LEAST_HORIZON_H, own_draws
+from fusemap.assess.battery import BatteryModel, battery_model
+from fusemap.assess.parked import ParkedDraws, freezing_points, horizon_h, parked_draws
+from fusemap.assess.parked_inputs import Input, inputs
 from fusemap.assess.result import Floats
-from fusemap.assess.tap_draws import accessory_draws
-from fusemap.electrics.battery import CrankLimit, FreezingPoints
-from fusemap.electrics.parked import Draw, forecast
+from fusemap.assess.starting import coldest_c, need_at
+from fusemap.electrics.battery import CrankLimit, TwoWell
+from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.electrics.parked.draws import CurrentRow
+from fusemap.electrics.spread import Share, band, what_matters_most
+from fusemap.electrics.spread import draws as drawn
+from fusemap.units import percent
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
 
-DRAWS: Final = 400
-POINTS: Final = 96
+DRAWS: Final = 1000
+SEED: Final = 1
+POINTS: Final = 48
 """Points of the band over the whole time."""
-LOW, HIGH = 0.1, 0.9
+LOW, HIGH = 0.05, 0.95
 """Shares of the draws that lie below the band's ends."""
-
-
-@dataclass(frozen=True, slots=True)
-class Spread:
-    """Half width of an even spread, where the figure was measured and where it was assumed."""
-
-    what: str
-    measured: float
-    assumed: float
-    unit: str
-
-
-SPREADS: Final = {
-    "charge": Spread("charge when locked", 0.08, 0.12, "of the capacity"),
-    "health": Spread("health of the battery", 0.05, 0.15, "of the capacity"),
-    "own": Spread("what the vehicle draws by itself", 0.05, 0.40, "of the current"),
-    "accessories": Spread("what the accessories draw", 0.10, 0.10, "of the current"),
-}
-"""Proposals of ours, from memory; a rest voltage read 0.08 V wrong is about 8 % of charge."""
+WORTH_MEASURING: Final = 0.05
+"""Share of the spread below which nothing is gained by measuring."""
 
 
 @dataclass(frozen=True, eq=False)
 class ParkedBand:
-    """Between which hours the vehicle stops starting [h], and the charge's band over time.
+    """Hours at which the vehicle stops starting [h], and the charge's band over time.
 
     Hours are infinite where that is past the horizon; `low_soc` and `high_soc` [-] over `time_h`
-    [h]. `spread` says what was spread by how much.
+    [h]. `inputs` are what was drawn, `shares` how much each of them matters, largest first;
+    `spread` says the first in words, `measure_next` what to do about the second.
     """
 
     low_h: float
+    middle_h: float
     high_h: float
     time_h: Floats
     low_soc: Floats
     high_soc: Floats
+    inputs: tuple[Input, ...]
+    shares: tuple[Share, ...]
     spread: tuple[str, ...]
+    measure_next: str
+    draws: int
+    seed: int
 
 
-def parked_band(a: Assessment, *, draws: int = DRAWS) -> ParkedBand:
+def parked_band(a: Assessment, *, draws: int = DRAWS, seed: int = SEED) -> ParkedBand:
     """The band of the parked forecast of an assessed vehicle, from so many draws."""
-    parking = a.vehicle.parking
     model = battery_model(a.vehicle.battery, a.vehicle.system_v)
-    lot = draw_lot(a, draws)
-    ice = tables.freezing_points()
-    horizon = max(LEAST_HORIZON_H, 48.0 * parking.stand_days)
-    found = forecast(
-        replace(model.wells, soh=np.clip(model.wells.soh * (1 + lot.health), 0.05, 1.5)),
-        np.clip(model.start_soc + lot.charge, 0.0, 1.0),
-        (
-            *(scaled(draw, 1 + lot.own) for draw in own_draws(a, [])),
-            *(scaled(draw, 1 + lot.accessories) for _, draw in accessory_draws(a)),
-        ),
-        temperature_c=parking.temperature_c,
-        locked_at_clock_h=parking.locked_at_h,
-        horizon_h=horizon,
-        crank=CrankLimit(_crank_soc(a, lot.crank), 0.0),
-        freezing=FreezingPoints(ice.soc, ice.temperature_c),
-        sample_h=np.linspace(0.0, horizon, POINTS + 1),
-    )
-    ends = np.quantile(found.hours_to_crank_limit, [LOW, HIGH], method="nearest")
+    who = parked_draws(a, model)
+    asked = inputs(a, model, who.placed)
+    given = drawn({each.key: each.range for each in asked}, draws, seed)
+    found = _forecast(a, model, who, given)
+    hours = np.asarray(found.hours_to_crank_limit)
+    ends = band(hours)
     soc = np.quantile(found.samples.soc, [LOW, HIGH], axis=1)
+    varied = {key: values for key, values in given.items() if np.ptp(values) > 0}
+    shares = what_matters_most(varied, np.minimum(hours, found.horizon_h * 2))
     return ParkedBand(
-        low_h=float(ends[0]),
-        high_h=float(ends[1]),
+        low_h=ends.low,
+        middle_h=ends.middle,
+        high_h=ends.high,
         time_h=found.samples.time_h,
         low_soc=soc[0],
         high_soc=soc[1],
-        spread=lot.words,
+        inputs=asked,
+        shares=shares,
+        spread=tuple(each.words for each in asked if each.range[0] < each.range[2]),
+        measure_next=measure_next(asked, shares),
+        draws=draws,
+        seed=seed,
     )
 
 
-def _crank_soc(a: Assessment, more: Floats) -> Floats:
-    """The charge each of the lot needs to crank at the coldest expected [-]."""
+def _forecast(
+    a: Assessment, model: BatteryModel, who: ParkedDraws, given: Mapping[str, Floats]
+) -> Forecast:
+    """The forecast of all draws at once."""
     parking = a.vehicle.parking
-    coldest = parking.temperature_c if parking.coldest_c is None else parking.coldest_c
-    limit = CrankLimit(a.rule("crank_soc_base") + more, a.rule("crank_soc_slope_per_k"))
-    return np.clip(limit.soc(coldest), 0.0, 1.0)
+    wells = _wells(model.wells, given)
+    warmer = given["temperature"] - parking.temperature_c
+    coldest = coldest_c(a) + warmer
+    need = np.asarray(need_at(a, model, wells, given["start"], coldest))
+    horizon = horizon_h(a)
+    return forecast(
+        wells,
+        given["charge"],
+        _draws(who, given),
+        temperature_c=given["temperature"],
+        locked_at_clock_h=parking.locked_at_h,
+        horizon_h=horizon,
+        crank=CrankLimit(need, 0.0),
+        freezing=freezing_points(
+            a.vehicle.battery.chemistry, max(0.0, parking.temperature_c - coldest_c(a))
+        ),
+        sample_h=np.linspace(0.0, horizon, POINTS + 1),
+    )
 
 
-@dataclass(frozen=True, eq=False)
-class Lot:
-    """By how much each of the lot differs from what is entered [(draws,)], and that in words."""
+def _wells(wells: TwoWell, given: Mapping[str, Floats]) -> TwoWell:
+    return replace(
+        wells,
+        capacity_ah=np.asarray(wells.capacity_ah) * given["capacity"],
+        soh=given["health"],
+        self_discharge_share_30d_20c=(
+            np.asarray(wells.self_discharge_share_30d_20c) * given["leak"]
+        ),
+    )
 
-    charge: Floats
-    health: Floats
-    own: Floats
-    accessories: Floats
-    crank: Floats
-    words: tuple[str, ...]
+
+def _draws(who: ParkedDraws, given: Mapping[str, Floats]) -> tuple[Draw, ...]:
+    """The draws, each row times the factor of what it belongs to."""
+    own = (_own(draw, given) for draw in who.own)
+    placed = (scaled(draw, given[f"accessory {key}"]) for key, draw in who.placed)
+    return (*own, *placed, *who.sources)
 
 
-def draw_lot(a: Assessment, draws: int) -> Lot:
-    """The lot of an assessed vehicle: what was measured spread less than what was assumed."""
-    random = np.random.default_rng(12)
-    battery, parking = a.vehicle.battery, a.vehicle.parking
-    measured = {
-        "charge": battery.start_soc is not None or battery.rest_v is not None,
-        "health": battery.soh is not None,
-        "own": parking.rest_current_a is not None,
-        "accessories": True,
-    }
-    halves = {key: it.measured if measured[key] else it.assumed for key, it in SPREADS.items()}
-    words = [f"{SPREADS[key].what} ± {half * 100:g} % {SPREADS[key].unit}"
-             for key, half in halves.items()]  # fmt: skip
-    halves["crank"] = a.rule("crank_soc_band")
-    words.append(f"charge needed to crank ± {halves['crank'] * 100:g} % of the capacity")
-    spread = {key: random.uniform(-half, half, draws) for key, half in halves.items()}
-    return Lot(**spread, words=tuple(words))
+def _own(draw: Draw, given: Mapping[str, Floats]) -> Draw:
+    """The vehicle's own: what lasts is rest current, what ends or comes and goes is being awake."""
+    if draw.name.startswith("Wake-ups"):
+        return scaled(draw, given["awake"])
+    rows = tuple(
+        (start, end, np.asarray(current) * given["rest" if end == np.inf else "awake"])
+        for start, end, current in draw.phases
+    )
+    return replace(draw, phases=rows)
 
 
 def scaled(draw: Draw, factor: Floats) -> Draw:
-    """The same draw with its currents times a factor for each draw of the lot."""
-
+    """The same draw with its currents times a factor for each of the draws."""
     return replace(draw, phases=_rows(draw.phases, factor), daily=_rows(draw.daily, factor))
 
 
 def _rows(rows: tuple[CurrentRow, ...], factor: Floats) -> tuple[CurrentRow, ...]:
     return tuple((start, end, np.asarray(current) * factor) for start, end, current in rows)
+
+
+def measure_next(asked: tuple[Input, ...], shares: tuple[Share, ...]) -> str:
+    """What to measure next, in a sentence: the most that matters and can be measured."""
+    by_key = {each.key: each for each in asked}
+    for share in shares:
+        each = by_key[share.name]
+        if each.remedy and share.share >= WORTH_MEASURING:
+            return f"{each.remedy}: {each.what} makes {percent(share.share)} of what is uncertain."
+    return "Nothing that can be measured would narrow this much."
+
+
+__all__ = ["DRAWS", "SEED", "ParkedBand", "measure_next", "parked_band", "scaled"]

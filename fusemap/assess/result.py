@@ -5,15 +5,22 @@ States run along the first axis in the order of `fusemap.vehicle.STATES`. Limits
 parked forecast, is computed when first asked for.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fusemap.electrics.parked import Forecast
 from fusemap.vehicle import STATES, State
+
+if TYPE_CHECKING:
+    from fusemap.assess.second_battery import SecondFigures
+    from fusemap.assess.starting import StartNeed
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -216,7 +223,9 @@ class ParkedFigures:
 
     `hours` until the charge needed to crank is reached, infinite when it is not within
     `forecast.horizon_h`; `hours_without` the same without any accessory. `assumed` says what was
-    assumed where the label or a reading is missing.
+    assumed where the label or a reading is missing. `need` is what a start needs, `hours_to_harm`
+    until the battery takes harm from deep discharge below `harm_soc`. `remainder_a` [A] is what no
+    circuit explains, `given_ah` [Ah] what a maintainer offered. `second` is the second battery.
     """
 
     forecast: Forecast
@@ -227,6 +236,12 @@ class ParkedFigures:
     consumers: tuple[Consumer, ...]
     assumed: tuple[str, ...]
     basis: Basis
+    need: StartNeed
+    hours_to_harm: float
+    harm_soc: float
+    remainder_a: float
+    given_ah: float
+    second: SecondFigures | None
 
     @property
     def days(self) -> float:

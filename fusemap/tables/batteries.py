@@ -10,7 +10,8 @@ from fusemap.tables.reading import Source, number, pick, required, rows, source
 @dataclass(frozen=True, slots=True)
 class BatteryChemistry:
     """Defaults of a chemistry: well constants r [-] and k [1/h] (`None`: charge is counted),
-    self-discharge, resistance of a 70 Ah 12 V battery [mΩ], start charge and health [-].
+    self-discharge, resistance of a 70 Ah 12 V battery [mΩ], start charge and health [-], and the
+    share of its capacity it loses in a year [1/a].
     """
 
     key: str
@@ -23,6 +24,7 @@ class BatteryChemistry:
     start_soc: float
     soh: float
     cold_loss_per_k: float
+    fade_per_year: float
     source: Source
 
 
@@ -41,6 +43,7 @@ def battery_chemistries() -> Mapping[str, BatteryChemistry]:
             start_soc=required(row, "start_soc"),
             soh=required(row, "soh"),
             cold_loss_per_k=required(row, "cold_loss_per_k"),
+            fade_per_year=required(row, "fade_per_year"),
             source=source(row),
         )
         for row in rows("batteries")

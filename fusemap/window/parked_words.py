@@ -90,10 +90,7 @@ def fits(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> bool:
 
 def caveat() -> str:
     """How far the headline can be trusted."""
-    return tr(
-        "An estimate: of ten batteries and readings like these, eight fall into this span. "
-        "Rest voltage and rest current, measured, narrow it most."
-    )
+    return tr("An estimate: of ten batteries and readings like these, nine fall into this span.")
 
 
 def consumer_cells(consumer: Consumer, total_ah: float) -> tuple[str, str, str, str]:

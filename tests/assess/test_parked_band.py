@@ -4,9 +4,12 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from fusemap.assess import assess
-from fusemap.assess.parked_band import SPREADS, ParkedBand, draw_lot, parked_band
+from fusemap.assess.parked_band import ParkedBand, parked_band
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 
 
@@ -14,6 +17,21 @@ def van(**battery: Any) -> Vehicle:
     fields = {"capacity_ah": 70.0, "soh": 0.9, "start_soc": 0.85, **battery}
     vehicle = edits.change_battery(Vehicle(name="Van"), **fields)
     return edits.change_parking(vehicle, rest_current_a=0.05, temperature_c=20.0)
+
+
+def with_camera(vehicle: Vehicle, amperes: float) -> Vehicle:
+    vehicle = edits.add_accessory(
+        vehicle,
+        "Camera",
+        amperes=amperes,
+        load_kind="constant_current",
+        works_in=("asleep", "awake"),
+    )
+    return edits.place(vehicle, "accessory-1")
+
+
+def plain(text: str) -> str:
+    return text.replace(NARROW_SPACE, " ")
 
 
 def width(band: ParkedBand) -> float:
@@ -44,8 +62,8 @@ def test_the_same_vehicle_gives_the_same_band() -> None:
 @pytest.mark.parametrize("missing", ["soh", "start_soc"])
 def test_what_was_not_measured_makes_it_wider(missing: str) -> None:
     known = van()
-    figures = {"soh": 0.85, "start_soc": 0.85}
     # the same middle, once measured and once assumed by the table
+    figures = {"soh": 0.85, "start_soc": 0.85}
     unknown = edits.change_battery(known, **{missing: None})
     middle = assess(unknown).parked
     if missing == "start_soc":
@@ -84,15 +102,56 @@ def test_a_cut_off_is_followed_in_every_draw() -> None:
 
 
 def test_each_spread_is_said_in_words() -> None:
-    band = parked_band(assess(van()))
-    assert len(band.spread) == len(SPREADS) + 1
-    assert "charge when locked ± 8 % of the capacity" in band.spread
+    words = [plain(each) for each in parked_band(assess(van())).spread]
+    assert "charge when locked 77 to 93 %" in words
+    assert "rest current 45 mA to 55 mA" in words
     assumed = parked_band(assess(van(start_soc=None)))
-    assert "charge when locked ± 12 % of the capacity" in assumed.spread
+    assert "charge when locked 73 to 97 %" in [plain(each) for each in assumed.spread]
 
 
-def test_the_lot_keeps_within_its_half_widths() -> None:
-    lot = draw_lot(assess(van()), 1000)
-    assert np.abs(lot.charge).max() <= SPREADS["charge"].measured
-    assert np.abs(lot.crank).max() <= 0.1
-    assert abs(lot.health.mean()) < 0.01
+def test_entered_ranges_take_the_place_of_the_proposed_ones() -> None:
+    vehicle = edits.change_battery(van(), low_soh=0.85, high_soh=0.92)
+    vehicle = edits.change_parking(
+        vehicle, low_temperature_c=-10.0, high_temperature_c=25.0, high_rest_current_a=0.1
+    )
+    ends = {each.key: each.range for each in parked_band(assess(vehicle)).inputs}
+    assert ends["health"] == pytest.approx((0.85, 0.9, 0.92))
+    assert ends["temperature"] == (-10.0, 20.0, 25.0)
+    assert ends["rest"] == pytest.approx((0.9, 1.0, 2.0))
+
+
+def test_the_rest_current_is_to_be_measured_where_it_was_not() -> None:
+    """With charge and health known, it is what the days hang on."""
+    vehicle = van(low_soc=0.84, high_soc=0.86, low_soh=0.89, high_soh=0.91)
+    unmeasured = edits.change_parking(vehicle, rest_current_a=None)
+    assert parked_band(assess(unmeasured)).measure_next.startswith("Measure the whole vehicle's")
+
+
+def test_an_unknown_charge_is_to_be_measured_first() -> None:
+    vehicle = van(start_soc=None, low_soc=0.6, high_soc=1.0)
+    assert parked_band(assess(vehicle)).measure_next.startswith("Measure the rest voltage after")
+
+
+def test_the_shares_add_up_and_more_current_shortens() -> None:
+    shares = {each.name: each for each in parked_band(assess(van())).shares}
+    assert sum(each.share for each in shares.values()) == pytest.approx(1.0)
+    assert shares["charge"].lifts
+    assert not shares["start"].lifts
+
+
+def test_an_accessory_whose_current_is_hardly_known_makes_it_wider() -> None:
+    vehicle = with_camera(van(), 0.15)
+    narrow = edits.change_accessory(vehicle, "accessory-1", current_spread=0.0)
+    wide = edits.change_accessory(vehicle, "accessory-1", current_spread=0.5)
+    bands = [parked_band(assess(each)) for each in (narrow, wide)]
+    assert width(bands[1]) > 1.2 * width(bands[0])
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(0.02, 1.0), st.floats(0.01, 1.0))
+def test_more_load_never_lasts_longer_in_any_draw(amperes: float, more: float) -> None:
+    bands = [parked_band(assess(with_camera(van(), load)), draws=50)
+             for load in (amperes, amperes + more)]  # fmt: skip
+    assert bands[1].low_h <= bands[0].low_h
+    assert bands[1].middle_h <= bands[0].middle_h
+    assert bands[1].high_h <= bands[0].high_h

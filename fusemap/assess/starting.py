@@ -1,0 +1,136 @@
+"""How much charge a start needs: by cranking, or by the contactors of a hybrid or electric car.
+
+In: an assessed vehicle and its battery model. Out: the least state of charge [-] with both opinions
+there are, and how far they can be trusted.
+
+Cranking: a rule of thumb (base and slope), and where the cold-cranking current is known a second
+opinion from it; the higher of the two counts. Contactors: the least voltage under load.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from fusemap.assess.battery import BatteryModel
+from fusemap.electrics.battery import CrankLimit, TwoWell
+from fusemap.electrics.cranking import soc_to_crank
+from fusemap.electrics.values import Values, plain
+from fusemap.units import digits, percent, quantity
+
+if TYPE_CHECKING:
+    from fusemap.assess.assessment import Assessment
+
+
+@dataclass(frozen=True, slots=True)
+class StartNeed:
+    """Charge a start needs [-] at the coldest expected, by which rule, in words, and its source.
+
+    `by_cold_cranking` is `None` where the label does not tell, or contactors are closed instead.
+    """
+
+    soc: float
+    by_rule: float
+    by_cold_cranking: float | None
+    words: str
+    source: str
+
+
+def coldest_c(a: Assessment) -> float:
+    """The coldest at which it has to start [°C]."""
+    parking = a.vehicle.parking
+    return parking.temperature_c if parking.coldest_c is None else parking.coldest_c
+
+
+def start_need(a: Assessment, model: BatteryModel) -> StartNeed:
+    """What a start needs of this battery."""
+    if a.vehicle.parking.starts_by == "contactors":
+        return _contactor_need(a, model.wells)
+    rule = a.rules["crank_soc_base"]
+    cold = coldest_c(a)
+    by_rule = float(np.asarray(crank_socs(a, 0.0, cold)))
+    by_cca = _by_cold_cranking(a, model)
+    words = (
+        f"{percent(by_rule)} by the rule of thumb at {digits(cold)} °C (from memory; published "
+        "figures run from 30 to 67 %)"
+    )
+    if by_cca is None:
+        return StartNeed(min(1.0, by_rule), by_rule, None, words, rule.source)
+    cca, whose = _cold_cranking(a)
+    gives = percent(by_cca) if by_cca > 0 else "hardly any"
+    gives = gives if by_cca <= 1 else "more than a full battery gives"
+    words += f"; {gives} by {whose} cold cranking current of {quantity(cca or 0.0, 'A')}"
+    if by_cca > by_rule:
+        words += ", which counts as the higher"
+    source = f"{rule.source}; US Army TM 5-1185 and a trade text on battery testing, ours"
+    return StartNeed(min(1.0, max(by_rule, by_cca)), by_rule, by_cca, words, source)
+
+
+def crank_socs(a: Assessment, more: Values, cold_c: Values) -> Values:
+    """The rule of thumb with its base moved by `more` [-], at a temperature [°C]."""
+    base = np.clip(a.rule("crank_soc_base") + np.asarray(more), 0.0, 1.0)
+    return CrankLimit(base, a.rule("crank_soc_slope_per_k")).soc(cold_c)
+
+
+def need_at(
+    a: Assessment, model: BatteryModel, wells: TwoWell, more: Values, cold_c: Values
+) -> Values:
+    """What a start needs [-] at another base and temperature [°C], for a Monte Carlo."""
+    if a.vehicle.parking.starts_by == "contactors":
+        return plain(np.clip(contactor_soc(a, wells, cold_c) + np.asarray(more), 0.0, 1.0))
+    soc = np.asarray(crank_socs(a, more, cold_c))
+    cca, _ = _cold_cranking(a)
+    if cca is not None:
+        soc = np.maximum(soc, soc_to_crank(cca, _warm_a(a, model), cold_c))
+    return plain(np.clip(soc, 0.0, 1.0))
+
+
+def _cold_cranking(a: Assessment) -> tuple[float | None, str]:
+    """Cold-cranking current of all batteries in parallel [A], and whose figure it is."""
+    battery = a.vehicle.battery
+    if battery.measured_cca_a is not None:
+        return battery.measured_cca_a * battery.parallel, "a tester's"
+    if battery.cca_a is not None:
+        return battery.cca_a * battery.parallel, "the label's"
+    return None, ""
+
+
+def _warm_a(a: Assessment, model: BatteryModel) -> float:
+    """What the starter takes when warm [A]: measured, or by the size of the battery."""
+    measured = a.vehicle.parking.cranking_a
+    if measured is not None:
+        return measured
+    return a.rule("cranking_a_per_ah") * float(np.asarray(model.wells.capacity_ah))
+
+
+def _by_cold_cranking(a: Assessment, model: BatteryModel) -> float | None:
+    cca, _ = _cold_cranking(a)
+    if cca is None:
+        return None
+    return float(np.asarray(soc_to_crank(cca, _warm_a(a, model), coldest_c(a))))
+
+
+def contactor_soc(a: Assessment, wells: TwoWell, cold_c: Values) -> Values:
+    """Charge [-] at which the battery just holds the contactors' voltage, at a temperature [°C].
+
+    Below 25 °C no less than what the cold keeps inside the battery.
+    """
+    volts = a.rule("contactor_min_v") * wells.series
+    load = volts + a.rule("contactor_load_a") * np.asarray(wells.terminal_ohm)
+    soc = np.nan_to_num(np.asarray(wells.surface_soc_at(load)), posinf=1.0, neginf=0.0)
+    kept = np.asarray(wells.soc(wells.empty_level_ah(cold_c)))
+    return plain(np.clip(np.maximum(soc, kept), 0.0, 1.0))
+
+
+def _contactor_need(a: Assessment, wells: TwoWell) -> StartNeed:
+    rule = a.rules["contactor_min_v"]
+    middle = replace(wells, soh=float(np.asarray(wells.soh)))
+    soc = float(np.asarray(contactor_soc(a, middle, coldest_c(a))))
+    volts = rule.value * wells.series
+    words = (
+        f"{percent(soc)}: the contactors need {quantity(volts, 'V')} at "
+        f"{quantity(a.rule('contactor_load_a'), 'A')}; no cranking (from memory, unverified)"
+    )
+    return StartNeed(soc, soc, None, words, rule.source)
