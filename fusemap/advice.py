@@ -87,9 +87,11 @@ def cable_for(
     fixed_ohm: float,
     other_ohm: float,
     allowed_drop_v: float | None = None,
+    heat_share: float = 1.0,
 ) -> SectionChoice:
     """The smallest vehicle cable that passes every check behind a fuse, and what decided it.
 
+    `heat_share` [-]: the current that warms the cable over the load, below 1 where it pulses fast;
     `fixed_ohm` [Ω]: joints, and the body where it is the return; `other_ohm` [Ω]: everything above
     the cable in a short circuit.
     """
@@ -100,6 +102,7 @@ def cable_for(
         sections(),
         CableDuty(
             load_a=load_a,
+            heat_a=load_a * heat_share,
             plus_m=route.out_m,
             return_m=route.back_m or 0.0,
             fixed_ohm=fixed_ohm,
@@ -208,6 +211,7 @@ def _cable_advice(a: Assessment, tap: Tap, column: int, guard: Fuse) -> SectionC
         Route(out.length_m, back, out.place, out.bundle, out.insulation),
         fixed_ohm=float(a.circuit.cables.fixed_ohm[column]),
         other_ohm=float(a.upstream_ohm[column] - a.circuit.cables.fixed_ohm[column]),
+        heat_share=float(a.circuit.taps.heat_share[column]),
     )
 
 

@@ -99,8 +99,9 @@ class CableDuty:
     short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
     u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
     wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²];
-    bundle: how many alike, all loaded, lie together [-]; more_overloads: further published points
-    of the fuse, (multiple [-], longest time [s]), the hottest of all of them counts.
+    bundle: how many alike, all loaded, lie together [-]; heat_a: lasting current that warms it as
+    the load does [A], load_a if not given, less where a load pulses fast; more_overloads: further
+    published points of the fuse, (multiple [-], longest time [s]), the hottest of them counts.
     Raises InputProblem that names the field for a figure that makes no sense.
     """
 
@@ -123,6 +124,12 @@ class CableDuty:
     floor_mm2: Values = FLOOR_MM2
     bundle: int = 1
     more_overloads: tuple[tuple[float, float], ...] = ()
+    heat_a: Values | None = None
+
+    @property
+    def warming_a(self) -> Values:
+        """The lasting current that warms the cable as the load does [A]. Source: I² heats."""
+        return self.load_a if self.heat_a is None else self.heat_a
 
     def __post_init__(self) -> None:
         for where, unit in _ABOVE_NOTHING.items():
@@ -131,6 +138,7 @@ class CableDuty:
             require_not_negative(getattr(self, where), where, unit)
         for where, unit in _ANY.items():
             require_finite(getattr(self, where), where, unit)
+        require_not_negative(self.warming_a, "heat_a", "A")
         require_not_negative(self.short_i2t_a2s, "short_i2t_a2s", "A²s", endless=True)
 
 
@@ -166,8 +174,10 @@ def _warm(sections: Sections, duty: CableDuty) -> Floats:
     """Conductor temperature [°C] under load of each section, alone or in a bundle of the same."""
     r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
     if duty.bundle <= 1:
-        return np.asarray(conductor_temperature(duty.load_a, r20, area, od, duty.ambient_c))
-    load = np.broadcast_to(duty.load_a, np.broadcast_shapes(np.shape(duty.load_a), area.shape))
+        return np.asarray(conductor_temperature(duty.warming_a, r20, area, od, duty.ambient_c))
+    load = np.broadcast_to(
+        duty.warming_a, np.broadcast_shapes(np.shape(duty.warming_a), area.shape)
+    )
     alike = [np.repeat(v[..., None], duty.bundle, -1) for v in (load, r20, area, od)]
     whole = bundle_temperature(alike[0], alike[1], alike[2], alike[3], duty.ambient_c)
     return np.asarray(whole.conductor_c)[..., 0]
@@ -189,7 +199,7 @@ def _overload(sections: Sections, duty: CableDuty) -> Comparison:
             sections.area_mm2,
             sections.od_mm,
             duty.ambient_c,
-            duty.load_a,
+            duty.warming_a,
             multiple,
         )
         for multiple, seconds in points
