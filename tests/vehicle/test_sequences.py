@@ -247,7 +247,8 @@ ACTIONS = (
     add_panel, resize_panel, remove_panel, insert_line, remove_line, add_slot, move_slot, fill_slot,
     change_family, change_kind, change_several_slots, remove_slot, add_feed, hang_feed, hang_slot,
     remove_feed, add_accessory, change_leads, make_converter, hang, hang, remove_accessory,
-    place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking, set_rule, write_log, rename,
+    place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking,
+    add_second_battery, remove_second_battery, set_rule, write_log, rename,
     read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
     remove_meter, sign_off,
 )  # fmt: skip
