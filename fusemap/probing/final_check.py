@@ -1,0 +1,292 @@
+"""The check after the job: what was predicted beside what is measured.
+
+In: the planned vehicle, assessed, and its check readings. Out: a list of steps in the order they
+are done, each with a prediction and the band in which a reading agrees with it, the latest reading,
+and likely causes where the two differ. The bands are sums of what is not known: the accessory's own
+figure, the cables' joints, the battery's charge and the meter; their shares are ours.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fusemap.assess import Assessment
+from fusemap.assess.battery import battery_model
+from fusemap.assess.cables import way_parts
+from fusemap.probing import causes, evidence
+from fusemap.probing.check_step import CheckStep, Expected
+from fusemap.probing.loads import Load
+from fusemap.probing.meters import error_of
+from fusemap.probing.rest_current import rest_current
+from fusemap.vehicle import STATES, Accessory, State, Tap, Vehicle, look_up
+from fusemap.vehicle.words import Quantity
+
+LOAD_SPREAD = 0.20
+"""How far an accessory's current may be from its label [-]; ours."""
+
+SUPPLY_BAND_V = 0.5
+"""How far the supply of a 12 V vehicle may be from what was reckoned with [V]; ours: charge of the
+battery when parked, kind of regulator while running. Doubled for 24 V."""
+
+EARTH_FLOOR_MV = 20.0
+"""An earth drop up to this is good whatever was predicted [mV]; ours."""
+
+MORNING_BAND_V = 0.08
+"""How far a rest voltage may be off on a 12 V battery [V]: temperature, surface charge; ours."""
+
+NIGHT_H = 12.0
+"""A night [h]."""
+
+
+def steps(vehicle: Vehicle, a: Assessment) -> tuple[CheckStep, ...]:
+    """The whole check in its order: lead by lead, then the whole vehicle."""
+    planned = [step for tap in vehicle.taps for step in _of_tap(vehicle, a, tap)]
+    planned.extend(_of_vehicle(vehicle, a))
+    return tuple(_with_reading(vehicle, step) for step in planned)
+
+
+def fields(step: CheckStep) -> dict[str, object]:
+    """The fields of a reading for a step, but for its value and time."""
+    return {
+        "quantity": step.quantity,
+        "state": step.state,
+        "target": step.target,
+        "target_id": step.target_id,
+        "fuse_out": step.fuse_out,
+        "purpose": "check",
+    }
+
+
+def _with_reading(vehicle: Vehicle, step: CheckStep) -> CheckStep:
+    """The step with its latest reading, and likely causes where it differs."""
+    latest = None
+    for one in evidence.standing(vehicle.readings):
+        if one.purpose == "check" and all(
+            getattr(one, name) == value for name, value in fields(step).items()
+        ):
+            latest = one
+    if latest is None:
+        return step
+    done = replace(step, reading=latest, error=error_of(vehicle, latest))
+    if done.verdict != "differs" or step.expected is None:
+        return done
+    above = (latest.value if not step.unit else abs(latest.value)) > step.expected.high
+    return replace(done, causes=causes.likely(step.key, above=above))
+
+
+# --- a lead -----------------------------------------------------------------------------------
+
+
+def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
+    accessory = look_up.accessory(vehicle, tap.accessory)
+    column = a.taps.index[tap.id]
+    row = int(np.argmax(a.taps.current_a[:, column]))
+    state = STATES[row]
+    drawn = float(a.taps.current_a[row, column])
+    if tap.slot is not None:
+        yield from _at_slot(vehicle, tap, accessory, drawn, state)
+    if drawn > 0:
+        yield _tap_step(
+            tap, accessory, "current", "clamp_current", "A", state,
+            f"Clamp round the accessory’s plus, it working, {evidence.IN_STATE[state]}.",
+            _spread(drawn),
+        )  # fmt: skip
+    if drawn > 0 and tap.lead == "power":
+        yield from _loaded(vehicle, a, tap, accessory, column, row)
+    if tap.lead == "power" and accessory.cut_off is not None:
+        band = 0.1 * vehicle.system_v / 12
+        off = accessory.cut_off.off_v
+        yield _tap_step(
+            tap, accessory, "cut_off", "volts", "V", "asleep",
+            "Let it run with the engine off; note the volts at the device as it goes off.",
+            Expected(off, off - band, off + band),
+        )  # fmt: skip
+
+
+def _tap_step(
+    tap: Tap,
+    accessory: Accessory,
+    key: str,
+    what: Quantity,
+    unit: str,
+    state: State,
+    how: str,
+    expected: Expected | None,
+) -> CheckStep:
+    lead = "" if tap.lead == "power" else f", {tap.lead} lead"
+    return CheckStep(
+        key,
+        f"{accessory.name}{lead}: {TITLES[key]}",
+        how,
+        what,
+        unit,
+        state,
+        "tap",
+        tap.id,
+        expected,
+    )
+
+
+TITLES = {
+    "stays_on": "stays on with the host fuse out",
+    "current": "current",
+    "volts": "voltage at the device, loaded",
+    "earth": "earth drop, loaded",
+    "warm": "fuse or tap warm to the touch",
+    "cut_off": "low-voltage cut-off",
+    "host": "host circuit works",
+}
+
+
+def _spread(value: float) -> Expected:
+    return Expected(value, value * (1 - LOAD_SPREAD), value * (1 + LOAD_SPREAD))
+
+
+def _yes(value: bool) -> Expected:
+    return Expected(float(value), float(value), float(value))
+
+
+def _at_slot(
+    vehicle: Vehicle, tap: Tap, accessory: Accessory, drawn: float, state: State
+) -> Iterator[CheckStep]:
+    """The orientation test and the host circuit."""
+    assert tap.slot is not None
+    slot = look_up.slot(vehicle, tap.slot)
+    name = look_up.slot_name(slot)
+    if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not slot.critical:
+        stays = tap.kind in ("two_fuse", "take_off_lead") and tap.way_round == "live_side"
+        yield CheckStep(
+            "stays_on", f"{accessory.name}: {TITLES['stays_on']}",
+            f"{accessory.name} working, {evidence.IN_STATE[state]}: pull the {name} host fuse "
+            "out of the tap. Does the accessory stay on? An accessory with a battery of its own "
+            "stays on either way: then measure at its plus.",
+            "stays_on", "", state, "tap", tap.id, _yes(stays), None,
+        )  # fmt: skip
+    yield CheckStep(
+        "host", f"{name}: {TITLES['host']}",
+        f"Host fuse in again: does {slot.circuit or 'what ' + name + ' feeds'} work as before?",
+        "works", "", "ignition", "slot", slot.id, _yes(True),
+    )  # fmt: skip
+
+
+def _loaded(
+    vehicle: Vehicle, a: Assessment, tap: Tap, accessory: Accessory, column: int, row: int
+) -> Iterator[CheckStep]:
+    """Voltage at the device, earth drop and warmth, with the load on."""
+    state = STATES[row]
+    volts = float(a.taps.voltage_v[row, column])
+    band = SUPPLY_BAND_V * vehicle.system_v / 12
+    yield _tap_step(
+        tap, accessory, "volts", "volts", "V", state,
+        "Meter at the device’s own plus and minus, it working.",
+        Expected(volts, volts - band, volts + band),
+    )  # fmt: skip
+    drop = earth_drop_mv(a, tap, column, row)
+    yield _tap_step(
+        tap, accessory, "earth", "earth_millivolts", "mV", state,
+        "Meter from the device’s minus to the battery’s minus, it working.",
+        Expected(drop, 0.0, max(EARTH_FLOOR_MV, 2 * drop)),
+    )  # fmt: skip
+    yield _tap_step(
+        tap, accessory, "warm", "warm", "", state,
+        "After 15 minutes at full load: touch fuse, tap, joints. Too warm to keep the finger on?",
+        _yes(False),
+    )  # fmt: skip
+
+
+def earth_drop_mv(a: Assessment, tap: Tap, column: int, row: int) -> float:
+    """Drop on the way back from an accessory [mV], by cable and earth point or by the body."""
+    values = {key: rule.value for key, rule in a.rules.items()}
+    drawn = a.taps.current_a[row]
+    parts = way_parts(tap, a.circuit.cables, column, drawn, values)
+    ohm = sum(part.ohm for part in parts if part.key in ("back", "earth", "body"))
+    return float(drawn[column]) * ohm * 1000
+
+
+# --- the whole vehicle ------------------------------------------------------------------------
+
+
+def added_asleep_a(a: Assessment) -> float:
+    """What all leads draw together while the vehicle sleeps, on average [A]."""
+    row = STATES.index("asleep")
+    return float(a.taps.current_a[row].sum())
+
+
+def rest_after(vehicle: Vehicle, a: Assessment) -> Expected | None:
+    """The rest current to expect after the job [A], from the one before and what was added."""
+    before: Load | None = rest_current(vehicle)
+    held = vehicle.parking.rest_current_a
+    if before is None and held is None:
+        return None
+    middle = before.current_a if before is not None else float(held or 0.0)
+    low, high = (before.low_a, before.high_a) if before is not None else (middle, middle)
+    added = added_asleep_a(a)
+    return Expected(
+        middle + added, low + added * (1 - LOAD_SPREAD), high + added * (1 + LOAD_SPREAD)
+    )
+
+
+def _vehicle_step(
+    key: str,
+    title: str,
+    how: str,
+    what: Quantity,
+    unit: str,
+    state: State,
+    expected: Expected | None,
+) -> CheckStep:
+    return CheckStep(key, title, how, what, unit, state, "vehicle", "", expected)
+
+
+def _of_vehicle(vehicle: Vehicle, a: Assessment) -> Iterator[CheckStep]:
+    yield _vehicle_step(
+        "rest", "Whole vehicle: rest current, asleep",
+        "Lock, latch the bonnet, wait until it sleeps, nothing plugged in; then read.",
+        "inline_current", "A", "asleep", rest_after(vehicle, a),
+    )  # fmt: skip
+    yield _vehicle_step(
+        "evening", "Battery voltage in the evening",
+        "An hour after the last drive, everything off.", "volts", "V", "awake", None,
+    )  # fmt: skip
+    yield _vehicle_step(
+        "morning", "Battery voltage next morning",
+        "Before the vehicle is opened wide: at the battery, or at a permanent slot.",
+        "volts", "V", "asleep", morning_v(vehicle, a),
+    )  # fmt: skip
+
+
+def morning_v(vehicle: Vehicle, a: Assessment) -> Expected | None:
+    """The battery's voltage to expect after a night [V], from the evening's and what is drawn."""
+    evening = None
+    for one in evidence.standing(vehicle.readings):
+        if (one.purpose, one.target, one.quantity, one.state) == (
+            "check", "vehicle", "volts", "awake",
+        ):  # fmt: skip
+            evening = one
+    rest = rest_after(vehicle, a)
+    if evening is None or rest is None:
+        return None
+    wells = battery_model(vehicle.battery, vehicle.system_v).wells
+    known = np.asarray(wells.emf_soc, dtype=float)
+    start = float(np.interp(evening.value / wells.series, np.asarray(wells.emf_v), known))
+    capacity = float(np.asarray(wells.scaled_ah))
+    left = max(0.0, start - rest.typical * NIGHT_H / capacity)
+    volts = min(evening.value, float(np.asarray(wells.ocv(left))))
+    band = MORNING_BAND_V * vehicle.system_v / 12
+    return Expected(volts, volts - band, max(volts, evening.value) + band)
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many steps agree, differ and are open."""
+
+    agreeing: int
+    differing: int
+    left_open: int
+
+
+def tally(found: tuple[CheckStep, ...]) -> Tally:
+    """Count a check's steps."""
+    verdicts = [step.verdict for step in found]
+    return Tally(verdicts.count("agrees"), verdicts.count("differs"), verdicts.count("open"))

@@ -1,0 +1,146 @@
+"""After the job every reading stands beside what was predicted, with causes where they differ."""
+
+import pytest
+
+from fusemap.assess import assess
+from fusemap.probing import final_check
+from fusemap.probing.check_step import CheckStep
+from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, reading_edits
+from tests.probing.vehicles import WHEN, whole
+from tests.vehicles import one_slot, with_accessory
+
+
+@pytest.fixture
+def fitted() -> Vehicle:
+    """A lamp of 5 A on the live side of a permanent slot, its return by cable."""
+    vehicle = with_accessory(
+        one_slot(),
+        5.0,
+        fuse=Fuse(family="mini", rating=7.5),
+        cable_out=Cable(section_mm2=1.5, length_m=3.0),
+        cable_back=Cable(section_mm2=1.5, length_m=1.0),
+    )
+    return edits.change_accessory(vehicle, "accessory-1", works_in=("ignition",), standby_a=0.03)
+
+
+def steps(vehicle: Vehicle) -> dict[str, CheckStep]:
+    return {one.key: one for one in final_check.steps(vehicle, assess(vehicle))}
+
+
+def checked(vehicle: Vehicle, key: str, value: float, **more) -> CheckStep:
+    """The step after it was read."""
+    step = steps(vehicle)[key]
+    vehicle = reading_edits.add_reading(
+        vehicle, **(final_check.fields(step) | {"when": WHEN, "value": value} | more)
+    )
+    return steps(vehicle)[key]
+
+
+def test_the_list_is_made_from_the_plan_in_the_order_it_is_done(fitted):
+    found = [one.key for one in final_check.steps(fitted, assess(fitted))]
+    assert found == ["stays_on", "host", "current", "volts", "earth", "warm", "rest", "evening",
+                     "morning"]  # fmt: skip
+    assert all(one.verdict == "open" for one in steps(fitted).values())
+
+
+def test_an_accessory_that_stays_on_with_the_host_fuse_out_is_the_right_way_round(fitted):
+    assert checked(fitted, "stays_on", 1.0).verdict == "agrees"
+    wrong = checked(fitted, "stays_on", 0.0)
+    assert wrong.verdict == "differs"
+    assert "wrong way round" in wrong.causes[0]
+
+
+def test_a_tap_planned_on_the_load_side_dies_with_the_host_fuse(fitted):
+    turned = edits.change_tap(fitted, "tap-1", way_round="load_side")
+    assert steps(turned)["stays_on"].predicted_words == "no"
+    assert checked(turned, "stays_on", 1.0).verdict == "differs"
+
+
+def test_current_agrees_within_the_band_and_the_meters_error(fitted):
+    assert checked(fitted, "current", 5.0).verdict == "agrees"
+    assert checked(fitted, "current", 6.1).verdict == "agrees"  # 20 % and the clamp's own error
+    assert checked(fitted, "current", 7.0).verdict == "differs"
+    low = checked(fitted, "current", 2.0)
+    assert "not at full work" in low.causes[0]
+
+
+def test_the_voltage_is_the_assessments_at_the_device(fitted):
+    step = steps(fitted)["volts"]
+    a = assess(fitted)
+    row = list(a.taps.current_a[:, 0]).index(max(a.taps.current_a[:, 0]))
+    assert step.expected.typical == pytest.approx(float(a.taps.voltage_v[row, 0]))
+    assert "resistance" in checked(fitted, "volts", step.expected.typical - 1.5).causes[0]
+
+
+def test_earth_drop_is_current_times_the_way_back(fitted):
+    step = steps(fitted)["earth"]
+    # 1 m of 1.5 mm² is 12.7 to 13 mΩ, and an earth point of 1 mΩ: 5 A make about 70 mV
+    assert step.expected.typical == pytest.approx(70.0, rel=0.1)
+    assert checked(fitted, "earth", 30.0).verdict == "agrees"
+    bad = checked(fitted, "earth", 400.0)
+    assert bad.verdict == "differs"
+    assert "paint or rust" in bad.causes[0]
+
+
+def test_rest_current_after_is_the_one_before_and_what_was_added(fitted):
+    before = reading_edits.add_reading(fitted, when=WHEN, **whole(0.020))
+    step = steps(before)["rest"]
+    assert step.expected.typical == pytest.approx(0.050)
+    assert checked(before, "rest", 0.050).verdict == "agrees"
+    assert "not asleep yet" in checked(before, "rest", 0.300).causes[0]
+
+
+def test_the_reading_after_the_job_does_not_become_the_one_before(fitted):
+    before = reading_edits.add_reading(fitted, when=WHEN, **whole(0.020))
+    after = reading_edits.add_reading(before, when=WHEN, purpose="check", **whole(0.2))
+    assert steps(after)["rest"].expected.typical == pytest.approx(0.050)
+
+
+def test_next_mornings_voltage_follows_from_the_evenings(fitted):
+    assert steps(fitted)["morning"].expected is None
+    evening = steps(fitted)["evening"]
+    read = reading_edits.add_reading(
+        fitted, **(final_check.fields(evening) | {"when": WHEN, "value": 12.60})
+    )
+    expected = steps(read)["morning"].expected
+    assert expected.low < expected.typical <= 12.60
+    heavy = edits.change_accessory(read, "accessory-1", standby_a=1.0)
+    assert steps(heavy)["morning"].expected.typical < expected.typical
+
+
+def test_a_cut_off_is_checked_at_the_device(fitted):
+    vehicle = edits.change_accessory(
+        fitted, "accessory-1", cut_off=VoltageCutOff(off_v=11.8, on_v=12.6)
+    )
+    assert checked(vehicle, "cut_off", 11.85).verdict == "agrees"
+    assert checked(vehicle, "cut_off", 11.2).verdict == "differs"
+
+
+def test_a_critical_slot_gets_no_orientation_test(fitted):
+    vehicle = edits.change_tap(fitted, "tap-1", justification="workshop's advice")
+    vehicle = edits.change_slot(vehicle, "slot-1", critical=True)
+    assert "stays_on" not in steps(vehicle)
+
+
+def test_the_latest_reading_counts_and_a_withdrawn_one_does_not(fitted):
+    step = steps(fitted)["current"]
+    read = fitted
+    for value in (2.0, 5.0):
+        read = reading_edits.add_reading(
+            read, **(final_check.fields(step) | {"when": WHEN, "value": value})
+        )
+    assert steps(read)["current"].verdict == "agrees"
+    back = reading_edits.withdraw_reading(read, "reading-2")
+    assert steps(back)["current"].verdict == "differs"
+    tally = final_check.tally(final_check.steps(back, assess(back)))
+    assert (tally.agreeing, tally.differing, tally.left_open) == (0, 1, 8)
+
+
+def test_check_readings_leave_the_slots_alone(fitted):
+    from fusemap.probing import conclusions
+
+    step = steps(fitted)["host"]
+    read = reading_edits.add_reading(
+        fitted, **(final_check.fields(step) | {"when": WHEN, "value": 1.0})
+    )
+    assert conclusions.applied(fitted, read).panels == fitted.panels
