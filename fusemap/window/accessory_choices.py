@@ -11,10 +11,12 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap import tables
 from fusemap.electrics.cable import awg_name, nearest_awg
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, quantity
 from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window import choices
+from fusemap.window.languages import said
+from fusemap.window.numbers import FEET_PER_METRE, NARROW_SPACE, decimal, digits, quantity, shown_unit
+from fusemap.window.slot_words import sentence
 from fusemap.window.theme import space
 
 translate = QCoreApplication.translate
@@ -68,7 +70,10 @@ def section_words(section_mm2: float) -> str:
     '1.5 mm² (about AWG 15)'
     """
     awg = awg_name(float(nearest_awg(section_mm2)))
-    return f"{digits(section_mm2)}{NARROW_SPACE}mm² (about AWG {awg})"
+    area = f"{digits(section_mm2)}{NARROW_SPACE}mm²"
+    if translate("Units", "mm²") == "AWG":
+        return f"AWG {awg} ({area})"
+    return translate("Choices", "{area} (about AWG {awg})").format(area=area, awg=awg)
 
 
 def sections(now: float | None = None) -> Choices:
@@ -80,17 +85,19 @@ def sections(now: float | None = None) -> Choices:
 
 
 def length_words(length_m: float) -> str:
-    """A length in feet, to stand beside metres.
+    """A length in the unit that is not shown in the field, to stand beside it.
 
     >>> length_words(2.0).replace(NARROW_SPACE, " ")
     '6.6 ft'
     """
-    return f"{length_m * FEET_PER_METRE:.1f}{NARROW_SPACE}ft"
+    if shown_unit("m") == "ft":
+        return f"{decimal(f'{length_m:.2f}')}{NARROW_SPACE}m"
+    return f"{decimal(f'{length_m * FEET_PER_METRE:.1f}')}{NARROW_SPACE}ft"
 
 
 def insulations() -> Choices:
     """Cable insulations by their key."""
-    return [(key, it.name) for key, it in tables.insulations().items()]
+    return [(key, said(it.name)) for key, it in tables.insulations().items()]
 
 
 def joints() -> Choices:
@@ -103,7 +110,7 @@ def joints() -> Choices:
         "never": translate("Choices", "do not use"),
     }
     named = [
-        (key, f"{joint.name[:1].upper()}{joint.name[1:]} – {grades[joint.grade]}")
+        (key, f"{sentence(said(joint.name))} – {grades[joint.grade]}")
         for key, joint in tables.joints().items()
     ]
     return [("", translate("Choices", "Not said")), *named]

@@ -10,7 +10,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import library
-from fusemap.units import quantity
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.window import choices
 from fusemap.window.accessory_choices import below_each_other, load_kinds, needs, side_by_side
@@ -19,7 +18,10 @@ from fusemap.window.converter_fields import ConverterFields
 from fusemap.window.cut_off_fields import CutOffFields
 from fusemap.window.document import Document, Selection
 from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
+from fusemap.window.languages import said
+from fusemap.window.numbers import quantity
 from fusemap.window.part_form import PartForm
+from fusemap.window.slot_words import sentence
 from fusemap.window.theme import Theme
 
 NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
@@ -88,7 +90,7 @@ class AccessoryForm(PartForm):
     def _add_name(self) -> None:
         self.section(self.tr("What it is"))
         self.text("name", self.tr("Name"))
-        kinds = [(kind.key, kind.name[:1].upper() + kind.name[1:]) for kind in library.kinds()]
+        kinds = [(kind.key, sentence(said(kind.name))) for kind in library.kinds()]
         field = self.choice("kind", self.tr("Kind"), [("", self.tr("None of the library")), *kinds])
         for row, (key, _) in enumerate(kinds, start=1):
             tip = library.figures(library.kind(key))

@@ -7,6 +7,7 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.assess.result import Basis
+from fusemap.window.languages import said
 from fusemap.window.row_list import Line
 from fusemap.window.theme import space
 
@@ -14,15 +15,15 @@ from fusemap.window.theme import space
 def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:
     """A basis as lines of a row: the sum, each input with its value at the right, the source."""
     inputs = (
-        Line(name, colour="muted_text", right=value, indent=indent) for name, value in basis.inputs
+        Line(said(name), colour="muted_text", right=said(value), indent=indent) for name, value in basis.inputs
     )
-    return (Line(_sentence(basis.formula), indent=indent), *inputs, *_source(basis, indent))
+    return (Line(_sentence(said(basis.formula)), indent=indent), *inputs, *_source(basis, indent))
 
 
 def _source(basis: Basis, indent: int) -> tuple[Line, ...]:
     if not basis.source:
         return ()
-    words = QCoreApplication.translate("Basis", "Source: {source}").format(source=basis.source)
+    words = QCoreApplication.translate("Basis", "Source: {source}").format(source=said(basis.source))
     return (Line(words, colour="muted_text", indent=indent),)
 
 

@@ -11,8 +11,9 @@ from PySide6.QtCore import QCoreApplication, QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from fusemap.assess.result import Chain, Hop
-from fusemap.units import percent, quantity
 from fusemap.window.basis_view import basis_lines
+from fusemap.window.languages import said
+from fusemap.window.numbers import percent, quantity
 from fusemap.window.row_list import Bar, Line, RowLook
 from fusemap.window.slot_words import STATE_NAMES
 from fusemap.window.slot_words import tr as slot_tr
@@ -32,12 +33,12 @@ def verdict(chain: Chain) -> str:
         return tr("There is nothing to hold against a limit yet: enter fuse and cable.")
     if not broken:
         return tr("Every hop holds. The tightest: {hop}, {share} used.").format(
-            hop=worst.title, share=percent(worst.share)
+            hop=said(worst.title), share=percent(worst.share)
         )
     if len(broken) == 1:
-        return tr("One hop does not hold: {hop}.").format(hop=broken[0].title)
+        return tr("One hop does not hold: {hop}.").format(hop=said(broken[0].title))
     return tr("{count} hops do not hold. The worst: {hop}.").format(
-        count=len(broken), hop=max(broken, key=lambda hop: hop.share).title
+        count=len(broken), hop=said(max(broken, key=lambda hop: hop.share).title)
     )
 
 
@@ -54,10 +55,10 @@ def load_words(hop: Hop) -> str:
     form = tr("{load} of at most {limit}") if hop.at_most else tr("{load}, at least {limit} needed")
     words = form.format(load=quantity(hop.load, hop.unit), limit=quantity(hop.limit, hop.unit))
     if hop.state is None:
-        return f"{_capital(hop.quantity)}: {words}"
+        return f"{_capital(said(hop.quantity))}: {words}"
     state = slot_tr(STATE_NAMES[hop.state])
     return tr("{quantity}: {words}, worst with {state}").format(
-        quantity=_capital(hop.quantity), words=words, state=state
+        quantity=_capital(said(hop.quantity)), words=words, state=state
     )
 
 
@@ -65,7 +66,7 @@ def hop_look(hop: Hop, opened: bool) -> RowLook:
     """One hop, with its basis below it when opened."""
     colour = "good" if hop.passed else "stop"
     lines: tuple[Line | Bar, ...] = (
-        Line(hop.title, "strong", right=margin_words(hop), right_colour=colour),
+        Line(said(hop.title), "strong", right=margin_words(hop), right_colour=colour),
         Bar(hop.share, "accent" if hop.passed else "stop"),
         Line(load_words(hop), colour="muted_text"),
     )

@@ -9,9 +9,10 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.chain import source_name
 from fusemap.placement import feeds_above
-from fusemap.units import quantity
 from fusemap.vehicle import STATES, Tap, Vehicle, look_up, supply
 from fusemap.window.document import Selection
+from fusemap.window.languages import said
+from fusemap.window.numbers import quantity
 from fusemap.window.slot_words import STATE_NAMES
 from fusemap.window.slot_words import tr as slot_tr
 
@@ -63,7 +64,7 @@ def title_words(assessment: "Assessment", tap: Tap) -> str:
     """A tap by its accessory and its source, without making its chain."""
     name = look_up.accessory(assessment.vehicle, tap.accessory).name
     lead = "" if tap.lead == "power" else tr(", sense lead")
-    return f"{name}{lead}: {source_name(assessment, tap)}"
+    return f"{name}{lead}: {said(source_name(assessment, tap))}"
 
 
 def start_words(assessment: "Assessment") -> str:

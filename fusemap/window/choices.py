@@ -6,9 +6,10 @@ from typing import Any
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.units import NARROW_SPACE, digits
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import Chemistry, Place, State, SystemVoltage
+from fusemap.window.languages import said
+from fusemap.window.numbers import NARROW_SPACE, digits
 
 translate = QCoreApplication.translate
 Choices = Sequence[tuple[Any, str]]
@@ -53,7 +54,7 @@ def states() -> tuple[tuple[State, str], ...]:
 
 def fuse_families() -> tuple[tuple[str, str], ...]:
     """Fuse families by their key."""
-    return tuple((key, family.name) for key, family in tables.fuse_families().items())
+    return tuple((key, said(family.name)) for key, family in tables.fuse_families().items())
 
 
 def fuse_ratings(family: str) -> tuple[tuple[float, str], ...]:

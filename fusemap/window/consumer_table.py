@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTreeWidget, QTreeWidget
 
 from fusemap.assess.result import Consumer
 from fusemap.window.document import Document
+from fusemap.window.languages import said
 from fusemap.window.parked_series import MOST_LAYERS
 from fusemap.window.parked_words import consumer_cells
 from fusemap.window.theme import Theme
@@ -64,7 +65,7 @@ class ConsumerTable(QTreeWidget):
         swatch = QPixmap(size, size)
         swatch.fill(QColor(colour))
         item.setIcon(0, QIcon(swatch))
-        item.setToolTip(0, consumer.name)
+        item.setToolTip(0, said(consumer.name))
         item.setData(0, ACCESSORY, consumer.accessory)
         for column in (1, 2, 3):
             item.setTextAlignment(column, RIGHT)
@@ -80,7 +81,7 @@ class ConsumerTable(QTreeWidget):
     def needed_width(self) -> int:
         """How wide it has to be to show everything in full [px]."""
         metrics = self.fontMetrics()
-        name = max((metrics.horizontalAdvance(each.name) for each in self._consumers), default=0)
+        name = max((metrics.horizontalAdvance(said(each.name)) for each in self._consumers), default=0)
         others = sum(self.sizeHintForColumn(column) for column in (1, 2, 3))
         heads = sum(self.header().sectionSizeHint(column) for column in (1, 2, 3))
         return name + max(others, heads) + metrics.height() * 4

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Final
 
 from msgspec.structs import replace
 
-from fusemap.units import quantity
 from fusemap.vehicle import Converter, supply
 from fusemap.window.fields import CheckField, NumberField
+from fusemap.window.numbers import quantity
 
 if TYPE_CHECKING:
     from fusemap.window.accessory_form import AccessoryForm

@@ -6,9 +6,9 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem
 
-from fusemap.units import quantity
 from fusemap.vehicle import Feed
 from fusemap.window.document import Document
+from fusemap.window.numbers import quantity
 
 ID: Final = Qt.ItemDataRole.UserRole
 

@@ -30,6 +30,7 @@ from fusemap.window.findings_model import (
     draw_mark,
 )
 from fusemap.window.form import scrolled
+from fusemap.window.languages import said
 from fusemap.window.later import Later
 from fusemap.window.row_list import RowList
 from fusemap.window.theme import Theme, severity_icon, severity_shape, space
@@ -294,8 +295,8 @@ class Details(QWidget):
     def show_finding(self, finding: Finding | None) -> None:
         """Show this one, or nothing."""
         for key, label in self.labels.items():
-            label.setText("" if finding is None else getattr(finding, key))
+            label.setText("" if finding is None else said(getattr(finding, key)))
             self.rows.setRowVisible(label, bool(label.text()))
         self.button.setVisible(finding is not None)
         if finding is not None:
-            self.button.setText(self.tr("Show {where}").format(where=finding.where))
+            self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))

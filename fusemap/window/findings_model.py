@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractListModel, QObject, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from fusemap.checks.finding import Finding
+from fusemap.window.languages import said
 from fusemap.window.row_list import LOOK, Index, Line, RowLook
 from fusemap.window.theme import Theme, draw_severity, severity_shape
 
@@ -20,12 +21,8 @@ def cells(finding: Finding) -> tuple[str, ...]:
     """A finding as a row of a table."""
     return (
         severity_shape(finding.severity).word,
-        finding.where,
-        finding.what,
-        finding.sum,
-        finding.rule,
-        finding.source,
-        finding.remedy,
+        *(said(getattr(finding, part)) for part in ("where", "what", "sum", "rule", "source")),
+        said(finding.remedy),
     )
 
 
@@ -34,8 +31,8 @@ def look_of(finding: Finding) -> RowLook:
     word = severity_shape(finding.severity).word
     return RowLook(
         lines=(
-            Line(word, "strong", finding.severity, right=finding.where, right_colour="text"),
-            Line(finding.what),
+            Line(word, "strong", finding.severity, right=said(finding.where), right_colour="text"),
+            Line(said(finding.what)),
         ),
         mark=finding.severity,
     )
@@ -74,5 +71,6 @@ class FindingsModel(QAbstractListModel):
         if role == FINDING:
             return finding
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return f"{severity_shape(finding.severity).word}: {finding.where}. {finding.what}"
+            word = severity_shape(finding.severity).word
+            return f"{word}: {said(finding.where)}. {said(finding.what)}"
         return None

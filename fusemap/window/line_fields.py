@@ -19,7 +19,9 @@ from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.window.document import Document
-from fusemap.window.entry import read_number, show_number
+from fusemap.window.entry import show_number
+from fusemap.window.languages import said
+from fusemap.window.numbers import decimal, in_unit, read_in_unit, shown_unit
 
 V = TypeVar("V")
 Read = Callable[[], V]
@@ -65,7 +67,7 @@ class LineField(QLineEdit):
             done = self._write_text(self.text())
         except FusemapError as error:
             self._document.refused.emit(error)
-            self._mark(str(error))
+            self._mark(_told(error))
             return
         if done:
             self._show(self._text_now())
@@ -115,6 +117,11 @@ class LineField(QLineEdit):
 
     def _write_text(self, text: str) -> bool:
         raise NotImplementedError
+
+
+def _told(error: FusemapError) -> str:
+    """What is wrong and what to do, in the user's language."""
+    return f"{said(error.what)} ({said(error.remedy)})" if error.remedy else said(error.what)
 
 
 def _draw_mark(painter: QPainter, place: QRectF, palette: QPalette) -> None:
@@ -187,7 +194,8 @@ class NumberField(LineField):
         super().__init__(document, name, key, hint)
         self._read = read
         self._write = write
-        self.unit = unit
+        self.unit = shown_unit(unit)
+        self._kept_unit = unit
         self._scale = scale
         self._optional = optional
         self._whole = whole
@@ -195,7 +203,7 @@ class NumberField(LineField):
         self._most = most
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         if unit:
-            self.setAccessibleName(f"{name} [{unit}]")
+            self.setAccessibleName(f"{name} [{self.unit}]")
         if placeholder is None and optional:
             placeholder = self.tr("not known")
         self.setPlaceholderText(placeholder or "")
@@ -234,8 +242,9 @@ class NumberField(LineField):
 
     def set_unit(self, unit: str) -> None:
         """Show another unit."""
-        self.unit = unit
-        self.setAccessibleName(f"{self._name} [{unit}]" if unit else self._name)
+        self._kept_unit = unit
+        self.unit = shown_unit(unit)
+        self.setAccessibleName(f"{self._name} [{self.unit}]" if unit else self._name)
         self._make_room_for_unit()
         self.update()
 
@@ -248,17 +257,20 @@ class NumberField(LineField):
 
     def _text_now(self) -> str:
         value = self._read()
-        return show_number(None if value is None else value / self._scale)
+        if value is None:
+            return ""
+        shown = in_unit(value / self._scale, self._kept_unit)
+        return decimal(show_number(shown if self.unit == self._kept_unit else round(shown, 3)))
 
     def _write_text(self, text: str) -> bool:
-        value = read_number(text, self.unit, self._name)
+        value = read_in_unit(text, self._kept_unit, self._name)
         self._check(value)
         if value is None:
             return self._write(None)
         return self._write(int(value) if self._whole else value * self._scale)
 
     def _check(self, value: float | None) -> None:
-        unit = f" {self.unit}" if self.unit else ""
+        unit = f" {self._kept_unit}" if self._kept_unit else ""
         if value is None:
             if not self._optional:
                 raise InputProblem(self.tr("it cannot be blank"), self._name, self._range_words())

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FusemapError
+from fusemap.window.languages import said
 from fusemap.window.theme import Theme, severity_icon, space
 
 Choice = tuple[str, Callable[[], object]]
@@ -70,8 +71,9 @@ class MessageBar(QFrame):
 
     def show_error(self, error: FusemapError, choices: Sequence[Choice] = ()) -> None:
         """Say what is wrong, where, and what to do; offer the choices there are."""
-        what = f"{error.where}: {_stopped(error.what)}" if error.where else _sentence(error.what)
-        text = what + (f" {_sentence(error.remedy)}" if error.remedy else "")
+        where, what, remedy = said(error.where), said(error.what), said(error.remedy)
+        what = f"{where}: {_stopped(what)}" if where else _sentence(what)
+        text = what + (f" {_sentence(remedy)}" if remedy else "")
         self._say(text, "stop", choices)
 
     def show_note(self, text: str) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap import units
 from fusemap.units import FEET_PER_METRE, NARROW_SPACE
+from fusemap.window.entry import read_number
 
 __all__ = [
     "NARROW_SPACE",
@@ -18,6 +19,7 @@ __all__ = [
     "in_unit",
     "percent",
     "quantity",
+    "read_in_unit",
     "shown_unit",
 ]
 
@@ -48,6 +50,26 @@ def in_unit(value: float, unit: str) -> float:
     if shown == "ft":
         return value * FEET_PER_METRE
     return value * 1.8 + 32.0 if shown == "°F" else value
+
+
+def read_in_unit(text: str, unit: str, name: str = "") -> float | None:
+    """What was typed, in `unit`; without a unit of its own it is in the one that is shown.
+
+    Raises `InputProblem` as `read_number` does.
+
+    >>> read_in_unit("2,5", "m"), read_in_unit("10 ft", "m"), read_in_unit("", "m")
+    (2.5, 3.048, None)
+    """
+    shown = shown_unit(unit)
+    typed = text.strip()
+    if shown == "°F":
+        bare = typed.rstrip("°FfCc ")
+        value = read_number(bare, "", name)
+        if value is None or typed[len(bare) :].strip(" °").upper() == "C":
+            return value
+        return (value - 32.0) / 1.8
+    value = read_number(typed, shown, name)
+    return value / FEET_PER_METRE if value is not None and shown == "ft" else value
 
 
 def digits(value: float, significant: int = 3) -> str:

@@ -9,8 +9,8 @@ from math import isfinite
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 
-from fusemap.units import quantity
 from fusemap.vehicle import Slot
+from fusemap.window.numbers import quantity
 from fusemap.window.panel_drop import Offer
 from fusemap.window.slot_marks import draw_cross, draw_tick
 from fusemap.window.slot_places import Places, scaled

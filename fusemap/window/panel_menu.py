@@ -15,7 +15,7 @@ from fusemap import tables
 from fusemap.vehicle import FEED_CLASSES, FeedClass
 from fusemap.vehicle.words import LiveSide
 from fusemap.window.panel_commands import PanelCommands
-from fusemap.window.slot_words import SIDES, amperes, feed_words, ratings, sentence, tr
+from fusemap.window.slot_words import SIDES, amperes, family_name, feed_words, ratings, sentence, tr
 from fusemap.window.theme import Theme, feed_icon
 
 FEED_KEYS: Final[dict[FeedClass, str]] = {
@@ -166,7 +166,7 @@ def _families(menu: QMenu, commands: PanelCommands) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
     for key, family in tables.fuse_families().items():
-        action = inside.addAction(family.name)
+        action = inside.addAction(family_name(key))
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))

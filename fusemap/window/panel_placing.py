@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QAbstractItemView, QToolTip, QWidget
 
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
+from fusemap.window.languages import said
 from fusemap.window.panel_drop import Payload, Placing, payload_of
 from fusemap.window.panel_grid import PanelGrid
 from fusemap.window.slot_words import candidate_words
@@ -113,7 +114,7 @@ class PlacingGrid(PanelGrid):
         if slot is None or offer is None:
             return ""
         first = f"{look_up.slot_name(slot)} {candidate_words(offer.candidate)}".rstrip(".")
-        return ". ".join([first, *(r.rstrip(".") for r in offer.candidate.reasons[1:])]) + "."
+        return ". ".join([first, *(said(r).rstrip(".") for r in offer.candidate.reasons[1:])]) + "."
 
     # --- dragging -------------------------------------------------------------------------------
 

@@ -14,8 +14,8 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGraphicsScene
 
-from fusemap.units import percent
 from fusemap.window.chart_parts import ROWS, Labels, Legend, TimeAxis
+from fusemap.window.numbers import percent
 from fusemap.window.parked_series import Happening, Series, gone_ah, tr
 from fusemap.window.theme import Theme
 

@@ -16,8 +16,9 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.assess.parked_band import ParkedBand
 from fusemap.assess.result import Floats, ParkedFigures
 from fusemap.electrics.parked import Event, EventKind, Forecast
-from fusemap.units import digits, duration, percent, quantity
 from fusemap.window.clock_entry import show_hour
+from fusemap.window.languages import said
+from fusemap.window.numbers import digits, duration, percent, quantity
 
 MOST_LAYERS: Final = 7
 """More consumers than this are put together, so that each colour is used once."""
@@ -96,7 +97,7 @@ def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Laye
     drawn: dict[str, Floats] = {}
     for name, charge in zip(forecast.names, forecast.samples.charge_ah, strict=True):
         drawn[name] = drawn.get(name, 0.0) + charge
-    named = [Layer(name, np.maximum(drawn.get(name, lost), 0.0)) for name in dict.fromkeys(order)]
+    named = [Layer(said(name), np.maximum(drawn.get(name, lost), 0.0)) for name in dict.fromkeys(order)]
     if len(named) <= MOST_LAYERS:
         return tuple(named)
     rest = np.sum([layer.charge_ah for layer in named[MOST_LAYERS - 1 :]], axis=0)
@@ -153,7 +154,7 @@ def _happening(event: Event) -> Happening:
         EventKind.CUT_OFF_CHATTERS: (tr("{name}: switches to and fro"), "switch"),
     }
     words, weight = plain[event.kind]
-    return Happening(event.hours, words.format(name=event.name), weight)
+    return Happening(event.hours, words.format(name=said(event.name)), weight)
 
 
 def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:

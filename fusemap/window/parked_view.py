@@ -29,6 +29,7 @@ from fusemap.window.basis_view import BasisView, basis_text
 from fusemap.window.consumer_table import ConsumerTable
 from fusemap.window.document import Document
 from fusemap.window.form import scrolled
+from fusemap.window.languages import said
 from fusemap.window.later import Later
 from fusemap.window.learn import LearnButton
 from fusemap.window.parked_series import reading, sample_header, sample_rows, series
@@ -218,8 +219,8 @@ class ParkedView(QWidget):
         self.assumed.setText(
             "\n".join(
                 (
-                    *_listed(self.tr("Assumed:"), parked.assumed),
-                    *_listed(self.tr("Spread for the band:"), band.spread),
+                    *_listed(self.tr("Assumed:"), tuple(map(said, parked.assumed))),
+                    *_listed(self.tr("Spread for the band:"), tuple(map(said, band.spread))),
                 )
             )
         )

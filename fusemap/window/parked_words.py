@@ -9,7 +9,8 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.parked_band import ParkedBand
 from fusemap.assess.result import Consumer, ParkedFigures
-from fusemap.units import digits, duration, percent
+from fusemap.window.languages import said
+from fusemap.window.numbers import digits, duration, percent
 
 
 def tr(text: str) -> str:
@@ -97,7 +98,7 @@ def consumer_cells(consumer: Consumer, total_ah: float) -> tuple[str, str, str, 
     """A consumer as a row of the table: name, mean current, charge, share."""
     share = consumer.charge_ah / total_ah if total_ah > 0 else 0.0
     return (
-        consumer.name,
+        said(consumer.name),
         f"{digits(consumer.mean_a * 1000)}\u202fmA",
         f"{digits(consumer.charge_ah)}\u202fAh",
         percent(share),

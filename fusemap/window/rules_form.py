@@ -6,11 +6,12 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
 from fusemap import tables
 from fusemap.assess.result import RuleValue
-from fusemap.units import digits
 from fusemap.vehicle import edits
 from fusemap.window.document import Document
 from fusemap.window.fields import NumberField
 from fusemap.window.form import Form
+from fusemap.window.languages import said
+from fusemap.window.numbers import digits, quantity
 
 
 class RulesForm(Form):
@@ -30,7 +31,7 @@ class RulesForm(Form):
 
     def _add_rule(self, key: str) -> None:
         row = RuleRow(self.document, key)
-        label = QLabel(row.rule.label)
+        label = QLabel(said(row.rule.label))
         label.setWordWrap(True)
         label.setBuddy(row.field)
         font = label.font()
@@ -56,19 +57,19 @@ class RuleRow(QWidget):
             document,
             lambda: self.rule.value,
             self._write,
-            name=self.rule.label,
+            name=said(self.rule.label),
             unit=self.unit,
             scale=self._scale,
             optional=True,
             key=f"rule_{key}",
             least=known.low / self._scale,
             most=known.high / self._scale,
-            hint=known.what,
+            hint=said(known.what),
         )
         self.reset = QToolButton()
         self.reset.setText(self.tr("Reset"))
         self.reset.setObjectName(f"rule_{key}_reset")
-        name = self.tr("Bring back the default of: {rule}").format(rule=self.rule.label)
+        name = self.tr("Bring back the default of: {rule}").format(rule=said(self.rule.label))
         self.reset.setAccessibleName(name)
         self.reset.setToolTip(name)
         self.reset.clicked.connect(partial(self._write, None))
@@ -95,15 +96,15 @@ class RuleRow(QWidget):
         rule = self.rule
         self.field.refresh()
         self.reset.setVisible(rule.changed)
-        default = f"{digits(rule.default / self._scale)} {self.unit}".strip()
+        default = quantity(rule.default / self._scale, self.unit)
         known = tables.rule_defaults()[self._key]
-        lines = [known.what, _capital(rule.source)]
+        lines = [said(known.what), _capital(said(rule.source))]
         if rule.changed:
             lines.append(self.tr("Default: {value}").format(value=default))
         self._basis.setText("\n".join(line for line in lines if line))
 
     def _write(self, value: float | None, checked: bool = False) -> bool:
-        text = self.tr("Rule: {rule}").format(rule=self.rule.label)
+        text = self.tr("Rule: {rule}").format(rule=said(self.rule.label))
         return self._document.apply(text, edits.set_rule, self._key, value)
 
 

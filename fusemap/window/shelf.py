@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from fusemap import library
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
+from fusemap.window.languages import said
 from fusemap.window.panel_drop import Payload
 from fusemap.window.shelf_list import ShelfList, ShelfModel
 from fusemap.window.shelf_rows import kind_rows, own_rows
@@ -204,7 +205,7 @@ class Shelf(QWidget):
         if payload is None:
             return
         fields = library.fields(payload.kind)
-        fields["name"] = free_name(self.document.vehicle, fields["name"])
+        fields["name"] = free_name(self.document.vehicle, said(fields["name"]))
         text = self.tr("Add {name}").format(name=fields["name"])
         if self.document.apply(text, edits.add_accessory, **fields):
             self.document.select("accessory", self.document.vehicle.accessories[-1].id)

@@ -13,10 +13,11 @@ from PySide6.QtGui import QPainter, QPen
 
 from fusemap import library
 from fusemap.tables import AccessoryKind
-from fusemap.units import quantity
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.choices import feed_name
+from fusemap.window.languages import said
+from fusemap.window.numbers import quantity
 from fusemap.window.panel_drop import Payload
 from fusemap.window.row_list import Line, RowLook
 from fusemap.window.slot_marks import draw_tick
@@ -56,7 +57,7 @@ def _kind_words(accessory: Accessory) -> str:
         kind = library.kind(accessory.kind)
     except KeyError:
         return accessory.kind
-    return f"{kind.name} {kind.group}"
+    return f"{kind.name} {kind.group} {said(kind.name)} {said(kind.group)}"
 
 
 def _lead_rows(vehicle: Vehicle, accessory: Accessory) -> Iterator[ShelfRow]:
@@ -116,22 +117,34 @@ def kind_rows(text: str = "") -> tuple[ShelfRow, ...]:
     """The generic kinds that fit what was typed, under a heading for each group."""
     rows: list[ShelfRow] = []
     group = ""
-    for kind in library.find(text):
+    for kind in _found(text):
         if kind.group != group:
             group = kind.group
-            rows.append(ShelfRow(RowLook((Line(_capital(group), "strong"),), heading=True)))
+            rows.append(ShelfRow(RowLook((Line(_capital(said(group)), "strong"),), heading=True)))
         rows.append(_kind_row(kind))
     return tuple(rows)
 
 
+def _found(text: str) -> tuple[AccessoryKind, ...]:
+    """The kinds that fit what was typed, in English or in the user's language."""
+    plain = library.find(text)
+    wanted = text.casefold().split()
+    known = {each.key: f"{said(each.name)} {said(each.group)}".casefold() for each in library.kinds()}
+    return tuple(
+        each
+        for each in library.kinds()
+        if each in plain or all(word in known[each.key] for word in wanted)
+    )
+
+
 def _kind_row(kind: AccessoryKind) -> ShelfRow:
-    name = _capital(kind.name)
+    name = _capital(said(kind.name))
     look = RowLook(
-        (Line(name, "strong"), Line(_capital(library.figures(kind)), colour="muted_text")),
+        (Line(name, "strong"), Line(_capital(said(library.figures(kind))), colour="muted_text")),
         mark="kind",
     )
-    note = f"{_capital(kind.note)}.\n" if kind.note else ""
-    tip = note + tr("Source: {source}").format(source=kind.source.words)
+    note = f"{_capital(said(kind.note))}.\n" if kind.note else ""
+    tip = note + tr("Source: {source}").format(source=said(kind.source.words))
     return ShelfRow(look, Payload(kind=kind.key), name, True, tip)
 
 

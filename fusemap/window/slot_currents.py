@@ -28,12 +28,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.units import quantity
 from fusemap.vehicle import STATES
 from fusemap.window import choices
 from fusemap.window.document import Document
 from fusemap.window.export import ask_where, copy_table, file_name, write_csv
 from fusemap.window.later import Later
+from fusemap.window.numbers import quantity
 from fusemap.window.theme import Theme
 
 if TYPE_CHECKING:

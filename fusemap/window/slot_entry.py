@@ -15,6 +15,7 @@ from fusemap.errors import InputProblem
 from fusemap.units import NARROW_SPACE, digits
 from fusemap.vehicle import Fuse, Panel, Slot, Vehicle, edits, look_up
 from fusemap.vehicle.words import SlotKind
+from fusemap.window.numbers import decimal
 
 NO_FUSE: Final = "-"
 _ENTRY: Final = re.compile(
@@ -34,7 +35,7 @@ def entry_text(slot: Slot) -> str:
     """
     if slot.kind != "fuse":
         return slot.circuit
-    rating = NO_FUSE if slot.fuse is None else digits(slot.fuse.rating)
+    rating = NO_FUSE if slot.fuse is None else decimal(digits(slot.fuse.rating))
     return f"{rating} {slot.circuit}"
 
 

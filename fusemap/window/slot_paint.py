@@ -19,9 +19,9 @@ from PySide6.QtGui import (
 )
 
 from fusemap import tables
-from fusemap.units import digits, percent
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
+from fusemap.window.numbers import digits, percent
 from fusemap.window.slot_look import SlotLook, TapMark
 from fusemap.window.slot_marks import branch, draw_eye, draw_padlock
 from fusemap.window.slot_places import Places, scaled

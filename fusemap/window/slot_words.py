@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.units import NARROW_SPACE, digits, percent, quantity
 from fusemap.vehicle import FeedClass, Slot, State, look_up
 from fusemap.vehicle.words import LiveSide, SlotKind
+from fusemap.window.languages import said
+from fusemap.window.numbers import NARROW_SPACE, digits, percent, quantity
 from fusemap.window.slot_look import SlotLook, TapMark
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ def amperes(rating: float) -> str:
 
 def family_name(family: str) -> str:
     """A fuse family as people say it."""
-    return tables.fuse_family(family).name
+    return said(tables.fuse_family(family).name)
 
 
 def ratings(family: str) -> tuple[float, ...]:
@@ -126,7 +127,7 @@ def candidate_words(candidate: "Candidate") -> str:
     """Whether what is being placed can go here, with the margin or the reason."""
     if candidate.fits:
         return tr("can take it, {room} left").format(room=quantity(candidate.margin_a, "A"))
-    reason = candidate.reasons[0] if candidate.reasons else tr("no room")
+    reason = said(candidate.reasons[0]) if candidate.reasons else tr("no room")
     return tr("cannot take it: {reason}").format(reason=reason)
 
 
