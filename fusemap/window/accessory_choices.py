@@ -15,7 +15,14 @@ from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window import choices
 from fusemap.window.languages import said
-from fusemap.window.numbers import FEET_PER_METRE, NARROW_SPACE, decimal, digits, quantity, shown_unit
+from fusemap.window.numbers import (
+    FEET_PER_METRE,
+    NARROW_SPACE,
+    decimal,
+    digits,
+    quantity,
+    shown_unit,
+)
 from fusemap.window.slot_words import sentence
 from fusemap.window.theme import space
 

@@ -15,7 +15,8 @@ from fusemap.window.theme import space
 def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:
     """A basis as lines of a row: the sum, each input with its value at the right, the source."""
     inputs = (
-        Line(said(name), colour="muted_text", right=said(value), indent=indent) for name, value in basis.inputs
+        Line(said(name), colour="muted_text", right=said(value), indent=indent)
+        for name, value in basis.inputs
     )
     return (Line(_sentence(said(basis.formula)), indent=indent), *inputs, *_source(basis, indent))
 
@@ -23,7 +24,9 @@ def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:
 def _source(basis: Basis, indent: int) -> tuple[Line, ...]:
     if not basis.source:
         return ()
-    words = QCoreApplication.translate("Basis", "Source: {source}").format(source=said(basis.source))
+    words = QCoreApplication.translate("Basis", "Source: {source}").format(
+        source=said(basis.source)
+    )
     return (Line(words, colour="muted_text", indent=indent),)
 
 

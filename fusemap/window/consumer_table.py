@@ -81,7 +81,8 @@ class ConsumerTable(QTreeWidget):
     def needed_width(self) -> int:
         """How wide it has to be to show everything in full [px]."""
         metrics = self.fontMetrics()
-        name = max((metrics.horizontalAdvance(said(each.name)) for each in self._consumers), default=0)
+        names = [said(each.name) for each in self._consumers]
+        name = max((metrics.horizontalAdvance(each) for each in names), default=0)
         others = sum(self.sizeHintForColumn(column) for column in (1, 2, 3))
         heads = sum(self.header().sectionSizeHint(column) for column in (1, 2, 3))
         return name + max(others, heads) + metrics.height() * 4

@@ -1,4 +1,7 @@
-"""The look the user has chosen: theme, language, words, units. Chosen in the menu, kept, told when it changes."""
+"""The look the user has chosen: theme, language, words, units.
+
+Chosen in the menu, kept, and told when it changes.
+"""
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QGuiApplication
@@ -9,7 +12,6 @@ from fusemap.window.settings import Settings
 from fusemap.window.theme import Theme, apply_theme
 from fusemap.window.unit_words import show_units
 from fusemap.window.words import say_ground
-
 
 _UNITS = {
     "length_unit": ("m", "ft"),

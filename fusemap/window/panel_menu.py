@@ -165,7 +165,7 @@ def _ratings(menu: QMenu, commands: PanelCommands) -> None:
 def _families(menu: QMenu, commands: PanelCommands) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
-    for key, family in tables.fuse_families().items():
+    for key in tables.fuse_families():
         action = inside.addAction(family_name(key))
         action.setCheckable(True)
         action.setChecked(chosen == {key})

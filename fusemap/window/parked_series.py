@@ -97,7 +97,9 @@ def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Laye
     drawn: dict[str, Floats] = {}
     for name, charge in zip(forecast.names, forecast.samples.charge_ah, strict=True):
         drawn[name] = drawn.get(name, 0.0) + charge
-    named = [Layer(said(name), np.maximum(drawn.get(name, lost), 0.0)) for name in dict.fromkeys(order)]
+    named = [
+        Layer(said(name), np.maximum(drawn.get(name, lost), 0.0)) for name in dict.fromkeys(order)
+    ]
     if len(named) <= MOST_LAYERS:
         return tuple(named)
     rest = np.sum([layer.charge_ah for layer in named[MOST_LAYERS - 1 :]], axis=0)

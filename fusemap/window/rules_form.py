@@ -11,7 +11,7 @@ from fusemap.window.document import Document
 from fusemap.window.fields import NumberField
 from fusemap.window.form import Form
 from fusemap.window.languages import said
-from fusemap.window.numbers import digits, quantity
+from fusemap.window.numbers import quantity
 
 
 class RulesForm(Form):

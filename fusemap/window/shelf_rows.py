@@ -129,7 +129,9 @@ def _found(text: str) -> tuple[AccessoryKind, ...]:
     """The kinds that fit what was typed, in English or in the user's language."""
     plain = library.find(text)
     wanted = text.casefold().split()
-    known = {each.key: f"{said(each.name)} {said(each.group)}".casefold() for each in library.kinds()}
+    known = {
+        each.key: f"{said(each.name)} {said(each.group)}".casefold() for each in library.kinds()
+    }
     return tuple(
         each
         for each in library.kinds()

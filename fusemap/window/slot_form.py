@@ -25,8 +25,8 @@ from fusemap.vehicle.words import LiveSide, Orientation, SlotKind
 from fusemap.window import choices
 from fusemap.window.document import Document, Selection
 from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberField
-from fusemap.window.panel_grid import slot_of
 from fusemap.window.learn import LearnButton
+from fusemap.window.panel_grid import slot_of
 from fusemap.window.part_form import PartForm
 from fusemap.window.slot_currents import CurrentsTable
 from fusemap.window.slot_words import FEEDS_TAUGHT, sentence, tr
