@@ -83,10 +83,15 @@ class Model:
 
 
 def unplaced(vehicle: Vehicle) -> tuple[Lead, ...]:
-    """Every lead without a source, in the order of the accessories; power before sense."""
+    """Every lead without a source, in the order of the accessories; power before sense.
+
+    What hangs on a converter has its source there, and what is to be removed needs none.
+    """
     placed = {(tap.accessory, tap.lead) for tap in vehicle.taps}
     found = []
     for accessory in vehicle.accessories:
+        if accessory.found == "remove" or accessory.supplied_by is not None:
+            continue
         for name in sorted(accessory.leads, key=lambda lead: lead != "power"):
             if (accessory.id, name) not in placed:
                 found.append(Lead(accessory, name))
