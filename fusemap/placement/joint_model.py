@@ -85,12 +85,14 @@ class Model:
 def unplaced(vehicle: Vehicle) -> tuple[Lead, ...]:
     """Every lead without a source, in the order of the accessories; power before sense.
 
-    What hangs on a converter has its source there, and what is to be removed needs none.
+    What hangs on a converter or a second battery has its source there; what is to be removed
+    needs none.
     """
     placed = {(tap.accessory, tap.lead) for tap in vehicle.taps}
     found = []
     for accessory in vehicle.accessories:
-        if accessory.found == "remove" or accessory.supplied_by is not None:
+        elsewhere = accessory.supplied_by is not None or accessory.battery != "starter"
+        if elsewhere or accessory.found == "remove":
             continue
         for name in sorted(accessory.leads, key=lambda lead: lead != "power"):
             if (accessory.id, name) not in placed:

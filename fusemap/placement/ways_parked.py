@@ -14,13 +14,23 @@ from fusemap.placement.candidates import candidates
 from fusemap.placement.suggest import suggest_tap
 from fusemap.placement.ways_out import Case, Edit, WayOut
 from fusemap.placement.ways_source import accessory_of
-from fusemap.vehicle import PARKED_STATES, Accessory, Vehicle, VoltageCutOff, edits, look_up
+from fusemap.vehicle import (
+    PARKED_STATES,
+    Accessory,
+    Maintainer,
+    Vehicle,
+    VoltageCutOff,
+    edits,
+    look_up,
+)
 
 STEP_V = 0.1
 HIGHEST_OFF_V = 12.7
 """Above this a cut-off of a 12 V system trips on a full battery [V]."""
 GAP_V = 0.6
 """At least so far above its cut-off a load comes on again [V]; ours."""
+MAINTAINERS_A = (0.1, 0.2, 0.5, 0.8, 1.0, 2.0, 4.0)
+"""What usual maintainers and small solar panels give [A]; from memory."""
 TIMERS_MIN = (2880, 1440, 720, 480, 240, 120, 60, 30, 10, 0)
 DUTIES = (0.75, 0.5, 0.33, 0.25, 0.15, 0.1, 0.05)
 
@@ -217,7 +227,22 @@ def _all(steps: list[Edit]) -> Edit:
     return edit
 
 
-# --- standing less --------------------------------------------------------------------------------
+# --- charging and standing less ------------------------------------------------------------------
+
+
+def maintainer(case: Case) -> Iterator[WayOut]:
+    """A maintainer that puts back what is drawn."""
+    now = case.vehicle.parking.maintainer
+    if now is None:
+        yield from case.mildest(
+            [
+                WayOut(
+                    f"Keep it on a maintainer that gives {amperes:g} A on the mean",
+                    partial(edits.change_parking, maintainer=Maintainer(current_a=amperes)),
+                )
+                for amperes in MAINTAINERS_A
+            ]
+        )
 
 
 def stand_less(case: Case) -> Iterator[WayOut]:
@@ -228,6 +253,13 @@ def stand_less(case: Case) -> Iterator[WayOut]:
         word = "day" if days == 1 else f"{days} days"
         edit = partial(edits.change_parking, stand_days=float(days))
         yield WayOut(f"Plan to charge or drive it every {word}", edit)
+
+
+def on_starter(case: Case) -> Iterator[WayOut]:
+    """Say that it hangs on the starter battery, as it is joined."""
+    it = accessory_of(case)
+    edit = partial(edits.change_accessory, accessory_id=it.id, battery="starter")
+    yield WayOut(f"Say that “{it.name}” hangs on the starter battery", edit)
 
 
 def beside(text: str) -> Callable[[Case], Iterator[WayOut]]:

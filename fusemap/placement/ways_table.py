@@ -33,7 +33,9 @@ from fusemap.placement.ways_parked import (
     cut_off_at_converter,
     cut_offs,
     lower_duty,
+    maintainer,
     no_parked_work,
+    on_starter,
     raise_cut_off,
     raise_reconnect,
     stand_less,
@@ -129,6 +131,7 @@ def _sensed(sensed: Accessory, slot_id: str, fields: dict[str, Any]) -> Edit:
 
 
 CABLE: Final = _all(thicker, smaller_fuse, shorter, return_by_cable, cooler)
+PARKED: Final = _all(cut_offs, switched, timers, lower_duty, no_parked_work, maintainer)
 
 WAYS: Final[dict[str, Make]] = {
     "host_overloaded": _all(turn_round, move, own_feed),
@@ -188,7 +191,10 @@ WAYS: Final[dict[str, Make]] = {
     "converter_unused": beside("Hang what it is meant for on it, or leave it out."),
     "cut_off_behind_converter": cut_off_at_converter,
     "does_not_start_now": beside("Charge the battery, and measure its rest voltage after a night."),
-    "stands_too_short": _all(cut_offs, switched, timers, lower_duty, no_parked_work, stand_less),
+    "stands_too_short": _all(PARKED, stand_less),
+    "deep_discharge": _all(PARKED, stand_less),
+    "driving_puts_too_little_back": PARKED,
+    "second_battery_at_a_slot": _all(take_off, on_starter),
     "cut_off_too_low": raise_cut_off,
     "cut_off_chatters": raise_reconnect,
     "rest_current_high": beside(
