@@ -33,6 +33,10 @@ LEAST_V = 1e-9
 
 PLAIN_STEPS, SURE_STEPS = 25, 500
 
+FEW_KNEES = 3
+"""Where a step would take more loads than this below their knee, every other step holds them all at
+their conductance instead: that passes many knees at once, where one by one would take long."""
+
 
 @dataclass(frozen=True, eq=False)
 class LoadLaw:
@@ -123,7 +127,11 @@ def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
             down = _as_conductances(z, emf, conductance) - voltage
         # of a step that stops short it is the whole length that tells how far the end is
         change = float(np.abs(down).max(initial=0.0))
-        voltage = _no_further_than_a_knee(voltage, down, bends, knee)
+        many = int(np.count_nonzero(bends & (voltage + down < knee))) > FEW_KNEES
+        if many and steps % 2:
+            voltage = _as_conductances(z, emf, conductance)
+        else:
+            voltage = _no_further_than_a_knee(voltage, down, bends, knee)
     return voltage, steps
 
 
