@@ -1,7 +1,7 @@
 """The commands that answer on the terminal, without a window.
 
-`fusemap report FILE` and `fusemap parked FILE` are described here; `chain`, `millivolts`, `tables`
-and `sheet` describe themselves in `fusemap.terminal`.
+`fusemap report FILE` is described here; `parked`, `chain`, `millivolts`, `tables` and `sheet`
+describe themselves in `fusemap.terminal` and in their `--help`.
 
 Out: readable tables, or with `--json` one JSON document whose keys stay as they are. Units stand in
 the keys: `_a` A, `_v` V, `_ah` Ah, `_h` hours since locking, `_c` °C, `_soc` share of the charge.
@@ -16,11 +16,6 @@ report  vehicle, system_v
         taps[]: id, title, accessory, lead, current_a, lowest_voltage_v
           hops[]: key, title, quantity, load, limit, unit, at_most, passed, share, state, basis
         findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy
-parked  vehicle, system_v, hours_to_crank_limit, hours_without_accessories, hours_to_empty,
-          hours_to_freezing, horizon_h, planned_h, starts_after_planned, start_soc, crank_soc,
-          temperature_c, coldest_c, assumed[], basis
-        consumers[]: name, accessory, mean_a, charge_ah
-        cut_offs[]: name, trips, first_trip_h, chatters, off_at_end
 
 Exit status: 0 done and nothing to stop for, 1 a report with a finding of severity stop, 2 wrong
 arguments or a file that cannot be read.
@@ -38,8 +33,8 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.errors import FusemapError
 from fusemap.files import demos, read_vehicle
-from fusemap.terminal import chain, millivolts, report_text, sheet, tables
-from fusemap.terminal.report_data import parked_data, report_data
+from fusemap.terminal import chain, millivolts, parked, report_text, sheet, tables
+from fusemap.terminal.report_data import report_data
 from fusemap.vehicle import Vehicle
 
 DONE, STOP, CANNOT = 0, 1, 2
@@ -69,10 +64,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="fusemap", description="Answer on the terminal, without a window."
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for name, words in (
-        ("report", "currents, limits and findings"),
-        ("parked", "how long the vehicle may stand"),
-    ):
+    for name, words in (("report", "currents, limits and findings"),):
         command = commands.add_parser(
             name,
             help=words,
@@ -108,13 +100,9 @@ def _report(vehicle: Vehicle) -> Answer:
     return STOP if data["counts"]["stop"] else DONE, data, report_text.report(data)
 
 
-def _parked(vehicle: Vehicle) -> Answer:
-    data = parked_data(assess(vehicle))
-    return DONE, data, report_text.parked(data)
-
-
-COMMANDS: Mapping[str, Callable[[Vehicle], Answer]] = {"report": _report, "parked": _parked}
+COMMANDS: Mapping[str, Callable[[Vehicle], Answer]] = {"report": _report}
 THEMSELVES: Mapping[str, Any] = {
+    "parked": parked,
     "chain": chain,
     "millivolts": millivolts,
     "tables": tables,

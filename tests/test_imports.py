@@ -14,7 +14,11 @@ ROOT = Path(fusemap.__file__).parent
 
 GROUND = {"errors", "units"}
 DATA = {"vehicle", "electrics", "tables"}
-FOUND = DATA | {"assess", "checks", "placement", "advice", "chain_sizing", "library", "probing"}
+FOUND = (
+    DATA
+    | {"assess", "checks", "placement", "advice", "chain_sizing", "library", "probing"}
+    | {"what_if"}
+)
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
@@ -28,6 +32,7 @@ BELOW = {
     "advice": DATA | {"assess"},
     "placement": DATA | {"assess", "advice", "checks"},
     "chain_sizing": DATA | {"assess", "advice"},
+    "what_if": DATA | {"assess", "advice", "checks", "placement"},
     "library": {"vehicle", "tables"},
     "probing": DATA | {"assess", "checks", "advice", "placement"},
     "files": {"vehicle", "tables", "demo_vehicles"},

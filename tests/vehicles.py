@@ -1,5 +1,7 @@
 """Small vehicles to try things on; every figure is invented."""
 
+from msgspec.structs import replace
+
 from fusemap.vehicle import Battery, Cable, Fuse, Parking, Slot, StateLoads, Vehicle, edits
 from fusemap.vehicle.words import FeedClass
 
@@ -101,4 +103,64 @@ def large(panels: int = 3, accessories: int = 30) -> Vehicle:
             joint="butt_crimp",
             earth_point="bolt",
         )
+    return vehicle
+
+
+LONG = (
+    "Auxiliary charging socket in the luggage compartment behind the folding seat on the left",
+    "Rückfahrscheinwerferzusatzbeleuchtungssteuergerätestromversorgungsleitung",
+    "مقبس شحن إضافي للهاتف خلف المقعد",
+    "שקע טעינה נוסף מאחורי המושב",
+    "荷室用追加充電ソケット（左側）",
+    "后备箱附加充电插座",
+    "K",
+)
+"""Names as people type them: long, without a space, read from the right, in other scripts."""
+
+
+def hard_names() -> Vehicle:
+    """The large vehicle with names that are hard to set, and every way of connecting something."""
+    vehicle = replace(large(), name=f"{LONG[0]} {LONG[2]} {LONG[4]}", note=" ".join(LONG * 3))
+    for n, panel in enumerate(vehicle.panels):
+        vehicle = edits.change_panel(vehicle, panel.id, name=LONG[n * 2])
+    for n, slot in enumerate(s for panel in vehicle.panels for s in panel.slots):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot.id,
+            label=f"F{n + 1}" if n % 5 else LONG[n % 7][:14],
+            circuit=LONG[n % 7],
+            note=LONG[(n + 3) % 7] if n % 4 == 0 else "",
+            live_side=("top", "bottom", "left", "right", "unknown")[n % 5],
+            orientation=("upright", "lying")[n % 2],
+            critical=n % 11 == 1,
+            monitored=n % 13 == 0,
+        )
+    return _hard_accessories(vehicle)
+
+
+def _hard_accessories(vehicle: Vehicle) -> Vehicle:
+    for n, tap in enumerate(vehicle.taps):
+        vehicle = edits.change_accessory(
+            vehicle,
+            tap.accessory,
+            name=f"{LONG[n % 7]} {n}",
+            note=LONG[(n + 1) % 7] * 2,
+            leads=("power", "sense") if n % 3 == 0 else ("power",),
+        )
+        cable = tap.cable_out
+        assert cable is not None
+        cable = replace(cable, colour=LONG[(n + 2) % 7])
+        way: dict[str, object] = {"cable_out": cable, "earth_point": LONG[(n + 4) % 7]}
+        way["justification"] = LONG[(n + 5) % 7]
+        kind = ("two_fuse", "take_off_lead", "splice", "two_fuse", "own_feed")[n % 5]
+        if kind == "own_feed":
+            way.update(feed="feed-1" if n % 2 else None, relay=n % 3 == 0, cable_back=cable)
+        else:
+            way.update(way_round=("live_side", "load_side")[n % 2])
+        slot = None if kind == "own_feed" else tap.slot
+        vehicle = edits.place(vehicle, tap.accessory, slot=slot, kind=kind, **way)
+        if n % 3 == 0:
+            vehicle = edits.place(
+                vehicle, tap.accessory, "sense", slot=tap.slot, kind="splice", justification=LONG[0]
+            )
     return vehicle

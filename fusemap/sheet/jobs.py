@@ -12,7 +12,7 @@ from fusemap.assess import Hop
 from fusemap.sheet.content import Column, Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.language import named
 from fusemap.sheet.subject import Subject, states_in_words
-from fusemap.vehicle import STATES, Cable, Slot, State, Tap
+from fusemap.vehicle import STATES, Accessory, Cable, Slot, State, Tap
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -53,7 +53,7 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         "accessory_fuse": subject.say("picture.accessory_fuse"),
         "accessory_rating": "" if tap.fuse is None else subject.language.rating(tap.fuse.rating),
         "to": subject.say("picture.to", badge=subject.badge(tap)),
-        "source": subject.feed_name(tap.feed) if slot is None else subject.slot_name(slot),
+        "source": subject.source(tap) if slot is None else subject.slot_name(slot),
         "sense": subject.say("lead.sense"),
         "earth": subject.say("picture.earth"),
         "no_fuse": subject.say("no_fuse"),
@@ -102,8 +102,19 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[str, str]]:
         yield "relay", relay_words(subject, tap)
     if tap.justification.strip():
         yield "reason", named(tap.justification)
-    note = named(subject.accessory(tap).note)
-    if note and tap.lead == "power":
+    if tap.lead == "power":
+        yield from _about(subject, subject.accessory(tap))
+
+
+def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[str, str]]:
+    """What hangs on an accessory, whether it was there before, and its note."""
+    on = [a for a in subject.hanging if a.supplied_by == accessory.id]
+    if on:
+        yield "supplies", ", ".join(subject.numbered(each) for each in on)
+    if accessory.found != "no":
+        yield "found", subject.say(f"found.{accessory.found}")
+    note = named(accessory.note)
+    if note:
         yield "note", note
 
 
@@ -207,17 +218,26 @@ def lowest_voltage(subject: Subject, tap: Tap) -> tuple[Figure, str] | None:
 
 
 def _hop(subject: Subject, hop: Hop) -> Predicted:
-    kind, _, which = hop.key.partition(":")
-    name = subject.say("hop.feed", name=subject.feed_name(which)) if which else ""
     return Predicted(
         key=hop.key,
-        name=name or subject.language.known(f"hop.{kind}", hop.title),
+        name=_hop_name(subject, hop),
         load=subject.amount(hop.load, hop.unit),
         limit=subject.limit(hop.limit, hop.unit),
         bound=subject.say("at_most" if hop.at_most else "at_least"),
         state=subject.state(hop.state),
         passed=bool(hop.passed),
     )
+
+
+def _hop_name(subject: Subject, hop: Hop) -> str:
+    """What a hop is called; in the words of the chain where the sheet has none of its own."""
+    kind, _, which = hop.key.partition(":")
+    if kind == "feed":
+        return subject.say("hop.feed", name=subject.feed_name(which))
+    key = f"hop.{hop.key}"
+    if subject.language.has(key):
+        return subject.say(key)
+    return named(subject.language.phrase(hop.title))
 
 
 # --- at a glance ----------------------------------------------------------------------------------
@@ -234,7 +254,7 @@ def overview(subject: Subject) -> Table:
         Column(say("column.accessory_fuse"), 15),
         Column(say("column.draws"), 9, "right"),
     )
-    rows = tuple(
+    rows: list[Row] = [
         Row(
             (
                 subject.badge(tap),
@@ -247,8 +267,15 @@ def overview(subject: Subject) -> Table:
             )
         )
         for tap in subject.taps
-    )
-    return Table("accessories", columns, rows)
+    ]
+    rows += [Row(_behind(subject, accessory)) for accessory in subject.hanging]
+    return Table("accessories", columns, tuple(rows))
+
+
+def _behind(subject: Subject, accessory: Accessory) -> tuple[str, ...]:
+    """An accessory that hangs on a converter."""
+    name = subject.accessory_name(accessory)
+    return str(subject.numbers[accessory.id]), name, subject.output(accessory), "–", "–", ""
 
 
 def drawn(subject: Subject, tap: Tap) -> Figure:

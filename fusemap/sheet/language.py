@@ -103,6 +103,8 @@ class Language:
     def _amount(self, value: float, unit: str, significant: int) -> str:
         if not isfinite(value):
             return self.texts["no_limit"]
+        if not unit:
+            return self.number(value, significant)
         if self.units == "us" and unit == "°C":
             value, unit = value * 1.8 + 32.0, "°F"
         elif self.units == "us" and unit == "m":

@@ -21,10 +21,10 @@ def cards(subject: Subject) -> Iterator[LidCard]:
     """A card for each panel that was tapped, and one for what has an own feed."""
     for panel in subject.vehicle.panels:
         here = {slot.id for slot in panel.slots}
-        taps = [tap for tap in subject.taps if tap.slot in here]
+        taps = [tap for tap in subject.staying if tap.slot in here]
         if taps or not subject.taps:
             yield _card(subject, panel, taps)
-    own = [tap for tap in subject.taps if tap.slot is None]
+    own = [tap for tap in subject.staying if tap.slot is None]
     if own or not (subject.vehicle.panels or subject.taps):
         yield _card(subject, None, own)
 
@@ -50,7 +50,9 @@ def _entry(subject: Subject, tap: Tap) -> LidEntry:
         badge=subject.badge(tap),
         slot=subject.source(tap) if slot is None else subject.slot_name(slot),
         accessory=name if tap.lead == "power" else f"{name}, {subject.say('lead.sense')}",
-        fuse=subject.say("lid.fuse", fuse=subject.fuse(tap.fuse)),
+        fuse=subject.say("lid.no_fuse")
+        if tap.fuse is None
+        else subject.say("lid.fuse", fuse=subject.fuse(tap.fuse)),
         note=_note(subject, tap),
     )
 

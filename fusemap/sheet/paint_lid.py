@@ -6,6 +6,7 @@ Lengths are dots of 1/1200 inch.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -32,8 +33,24 @@ MARGIN = mm(4)
 SCALE = mm(11)
 """Height of the foot with the line that shows the scale, on a card of one face."""
 
-Piece = tuple[float, Setting, str]
-"""Left inset, a text, and the badge that stands before its first line."""
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of an entry: the text it is of, its number in it, how far in, the badge before it.
+
+    `first` begins an entry, with room above it.
+    """
+
+    made: Setting
+    index: int
+    inset: float
+    badge: str = ""
+    first: bool = False
+
+    @property
+    def height(self) -> float:
+        """Height with the room above."""
+        return self.made.line_height + (pt(5) if self.first else 0.0)
 
 
 def lid_strips(card: LidCard, vehicle: str, date: str, wide: float) -> Iterator[Strip]:
@@ -41,12 +58,12 @@ def lid_strips(card: LidCard, vehicle: str, date: str, wide: float) -> Iterator[
     face = mm(FACE_MM[0])
     head = f"{vehicle} · {date}"
     pages = list(_pages(card, face - 2 * MARGIN)) or [[]]
-    for number, pieces in enumerate(pages, start=1):
+    for number, entry_lines in enumerate(pages, start=1):
         count = f" ({number}/{len(pages)})" if len(pages) > 1 else ""
-        yield _card(card, head, count, pieces, wide)
+        yield _card(card, head, count, entry_lines, wide)
 
 
-def _card(card: LidCard, head: str, count: str, pieces: list[Piece], wide: float) -> Strip:
+def _card(card: LidCard, head: str, count: str, entry_lines: list[Line], wide: float) -> Strip:
     face, high = mm(FACE_MM[0]), mm(FACE_MM[1])
     faces = 1 if card.panel is None else 2
     left = max(0.0, (wide - faces * face) / 2)
@@ -58,7 +75,7 @@ def _card(card: LidCard, head: str, count: str, pieces: list[Piece], wide: float
         if card.panel is not None:
             _front(painter, QRectF(x, y, face, high), card, head)
             x += face
-        _back(painter, QRectF(x, y, face, high), card, (count, head), pieces)
+        _back(painter, QRectF(x, y, face, high), card, (count, head), entry_lines)
 
     return Strip(high + mm(5.6), draw)
 
@@ -85,16 +102,35 @@ def _outline(
 
 def _front(painter: QPainter, face: QRectF, card: LidCard, head: str) -> None:
     inside = face.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
-    title = set_text(card.title, inside.width(), 12, bold=True, spacing=1.1)
-    shown = min(2, title.lines)
-    title.draw(painter, inside.left(), inside.top(), 0, shown)
-    y = inside.top() + shown * title.line_height
-    draw_line(painter, QRectF(inside.left(), y, inside.width(), mm(4)), head, 7.5, colour=GREY)
+    title = _fitted(card.title, inside.width(), ((12, 2), (9.5, 3), (7.5, 5)), bold=True)
+    whose = _fitted(head, inside.width(), ((7.5, 2), (6, 4)), colour=GREY)
+    title.draw(painter, inside.left(), inside.top())
+    whose.draw(painter, inside.left(), inside.top() + title.height)
+    top = inside.top() + title.height + whose.height + mm(1.5)
     foot = mm(8)
-    room = QRectF(inside.left(), y + mm(5.5), inside.width(), inside.bottom() - y - mm(5.5) - foot)
     if card.panel is not None and card.panel.slots:  # an empty panel has nothing to show
-        _grid(painter, room, card)
+        _grid(
+            painter, QRectF(inside.left(), top, inside.width(), inside.bottom() - top - foot), card
+        )
     _scale(painter, QRectF(inside.left(), inside.bottom() - foot, inside.width(), foot), card)
+
+
+def _fitted(
+    text: str,
+    wide: float,
+    sizes: tuple[tuple[float, int], ...],
+    *,
+    bold: bool = False,
+    colour: str = INK,
+) -> Setting:
+    """A text in the first size (points, most lines) that takes it; cut with “…” where none does."""
+    for points, most in sizes:
+        made = set_text(text, wide, points, bold=bold, colour=colour, spacing=1.1)
+        if made.lines <= most:
+            return made
+    last = made.layout.lineAt(most - 1)
+    kept = made.layout.text()[: last.textStart() + last.textLength() - 2]
+    return set_text(f"{kept.rstrip()}…", wide, points, bold=bold, colour=colour, spacing=1.1)
 
 
 def _grid(painter: QPainter, room: QRectF, card: LidCard) -> None:
@@ -146,29 +182,36 @@ def _scale(painter: QPainter, place: QRectF, card: LidCard) -> None:
 # --- the back: what was added ---------------------------------------------------------------------
 
 
-def _pages(card: LidCard, wide: float) -> Iterator[list[Piece]]:
-    """The entries, as many on each card as it holds; a long one goes on line by line."""
+def _pages(card: LidCard, wide: float) -> Iterator[list[Line]]:
+    """The entries, as many on each card as it holds; one longer than a card goes on on the next."""
     room = _room(card, wide)
-    page: list[Piece] = []
+    page: list[Line] = []
     used = 0.0
     for entry in card.entries:
-        pieces = _pieces(entry, wide)
-        needed = sum(made.height for _, made, _ in pieces) + pt(5)
-        if page and used + needed > room:
+        lines = _lines(entry, wide)
+        if page and used + sum(line.height for line in lines) > room:
             yield page
             page, used = [], 0.0
-        page += pieces
-        used += needed
+        for line in lines:
+            if page and used + line.height > room:
+                yield page
+                page, used = [], 0.0
+            page.append(line)
+            used += line.height
     if page:
         yield page
 
 
-def _pieces(entry: LidEntry, wide: float) -> list[Piece]:
+def _lines(entry: LidEntry, wide: float) -> list[Line]:
     inset = badge_width(entry.badge, mm(5)) + mm(2)
-    head = set_text(f"{entry.slot}  {entry.accessory}", wide - inset, 11.5, bold=True, spacing=1.1)
-    fuse = set_text(entry.fuse, wide - inset, 11, spacing=1.1)
-    note = set_text(entry.note, wide - inset, 8.5, colour=GREY, spacing=1.12)
-    return [(inset, head, entry.badge), (inset, fuse, ""), (inset, note, "")]
+    room = wide - inset
+    parts = (
+        set_text(f"{entry.slot}  {entry.accessory}", room, 11.5, bold=True, spacing=1.1),
+        set_text(entry.fuse, room, 11, spacing=1.1),
+        set_text(entry.note, room, 8.5, colour=GREY, spacing=1.12),
+    )
+    found = [Line(made, index, inset) for made in parts for index in range(made.lines)]
+    return [replace(found[0], badge=entry.badge, first=True), *found[1:]]
 
 
 def _warnings(card: LidCard, wide: float) -> list[Setting]:
@@ -187,32 +230,37 @@ def _room(card: LidCard, wide: float) -> float:
 
 
 def _heading(card: LidCard, count: str, wide: float) -> Setting:
-    """What the entries are; on a card of one face its title, of one line at most."""
+    """What the entries are; on a card of one face its title."""
     title = card.title if card.panel is None else card.subtitle
     return set_text(title + count, wide, 12, bold=True, spacing=1.1)
 
 
 def _back(
-    painter: QPainter, face: QRectF, card: LidCard, words: tuple[str, str], pieces: list[Piece]
+    painter: QPainter, face: QRectF, card: LidCard, words: tuple[str, str], entry_lines: list[Line]
 ) -> None:
     count, whose = words
     inside = face.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
     if card.panel is None:
-        foot = QRectF(inside.left(), inside.bottom() - SCALE, inside.width(), SCALE)
-        _scale(painter, foot.adjusted(0, mm(4), 0, 0), card)
-        line = QRectF(inside.left(), foot.top() + mm(0.4), inside.width(), mm(3.4))
-        draw_line(painter, line, whose, 7, colour=GREY)
-        inside.setBottom(foot.top())
+        inside.setBottom(_foot(painter, inside, card, whose))
     head = _heading(card, count, inside.width())
     head.draw(painter, inside.left(), inside.top())
     y = inside.top() + head.height + mm(2)
-    for inset, made, mark in pieces:
-        if mark:
-            y += pt(5)
-            badge(painter, inside.left(), y, mm(5), mark)
-        made.draw(painter, inside.left() + inset, y)
-        y += made.height
+    for line in entry_lines:
+        top = y + line.height - line.made.line_height
+        if line.badge:
+            badge(painter, inside.left(), top, mm(5), line.badge)
+        line.made.draw(painter, inside.left() + line.inset, top, line.index, line.index + 1)
+        y += line.height
     _draw_warnings(painter, inside, card)
+
+
+def _foot(painter: QPainter, inside: QRectF, card: LidCard, whose: str) -> float:
+    """The foot of a card of one face: whose it is, and the scale; gives where it begins."""
+    foot = QRectF(inside.left(), inside.bottom() - SCALE, inside.width(), SCALE)
+    _scale(painter, foot.adjusted(0, mm(4), 0, 0), card)
+    made = _fitted(whose, foot.width(), ((7, 1), (5.5, 2)), colour=GREY)
+    made.draw(painter, foot.left(), foot.top() + mm(0.6))
+    return foot.top()
 
 
 def _draw_warnings(painter: QPainter, inside: QRectF, card: LidCard) -> None:

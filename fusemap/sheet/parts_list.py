@@ -57,7 +57,7 @@ def _leads(subject: Subject, taps: Iterable[Tap]) -> str:
 def fuses(subject: Subject) -> Iterator[tuple[str, list[Tap]]]:
     """The accessory fuses by family and rating."""
     found: dict[tuple[str, float], list[Tap]] = {}
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         if tap.fuse is not None:
             found.setdefault((tap.fuse.family, tap.fuse.rating), []).append(tap)
     for (family, rating), taps in sorted(found.items()):
@@ -67,7 +67,7 @@ def fuses(subject: Subject) -> Iterator[tuple[str, list[Tap]]]:
 def _taps(subject: Subject) -> Iterator[tuple[str, list[Tap]]]:
     """Fuse taps by family, fuses with a take-off lead by rating too, fuse holders and relays."""
     found: dict[str, list[Tap]] = {}
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         for name in _tap_parts(subject, tap):
             found.setdefault(name, []).append(tap)
     yield from found.items()
@@ -90,7 +90,7 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[str]:
 
 def _joints(subject: Subject) -> Iterator[tuple[str, list[Tap]]]:
     found: dict[str, list[Tap]] = {}
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         if tap.joint:
             found.setdefault(subject.joint(tap.joint), []).append(tap)
     yield from found.items()
@@ -103,7 +103,7 @@ def cables(subject: Subject) -> Iterator[tuple[CableKind, float, list[Tap]]]:
     """Every kind of cable with its whole length [m] and the taps it is for."""
     metres: Counter[CableKind] = Counter()
     taps: dict[CableKind, list[Tap]] = {}
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         for cable in (tap.cable_out, tap.cable_back):
             if cable is not None:
                 kind = _kind(cable)

@@ -26,7 +26,7 @@ def checks(subject: Subject) -> Table:
         Column(say("column.measured"), 28, "centre"),
     )
     rows: list[Row] = []
-    for tap in subject.taps:
+    for tap in subject.staying:
         rows.append(Row((subject.lead_name(tap), "", ""), "group"))
         rows.extend(_of_tap(subject, tap))
     rows.append(Row((say("check.vehicle"), "", ""), "group"))

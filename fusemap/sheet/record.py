@@ -14,7 +14,7 @@ from fusemap.sheet.open_findings import counted
 from fusemap.sheet.readings import added_asleep_a
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.work import undo
-from fusemap.vehicle import Tap
+from fusemap.vehicle import Reading, Tap, look_up
 
 BLANK_LINES = 10
 
@@ -26,9 +26,12 @@ def sections(subject: Subject) -> Iterator[Section]:
     about: tuple[Block, ...] = (Facts(tuple(_about(subject))),)
     yield Section("about", say("section.about"), (*about, Text(note)) if note else about)
     yield Section("fitted", say("section.fitted"), tuple(_fitted(subject)))
+    measured = tuple(_readings(subject))
+    if measured:
+        yield Section("readings", say("section.readings"), measured)
     yield Section("history", say("section.history"), tuple(_history(subject)))
     yield Section("further", say("section.further"), (_further(subject),))
-    if subject.taps:
+    if subject.to_fit:
         yield Section("undo", say("section.undo"), (undo(subject),))
     yield Section("basis", say("section.basis"), computed_from(subject))
 
@@ -72,7 +75,10 @@ def _fitted(subject: Subject) -> Iterator[Block]:
 
 def _fitted_row(subject: Subject, tap: Tap) -> Row:
     power = tap.lead == "power"
-    name = subject.accessory_name(subject.accessory(tap))
+    accessory = subject.accessory(tap)
+    name = subject.accessory_name(accessory)
+    if accessory.found != "no":
+        name = f"{name} ({subject.say(f'found.{accessory.found}')})"
     cables = [cable_words(subject, tap.cable_out, power)]
     cables += [back_words(subject, tap)] if power else []
     earth = named(tap.earth_point) or subject.say("not_named")
@@ -89,6 +95,95 @@ def _fitted_row(subject: Subject, tap: Tap) -> Row:
             "; ".join(joints),
         )
     )
+
+
+def _readings(subject: Subject) -> Iterator[Block]:
+    """What was measured at the whole vehicle and at the accessories, and the signed checks."""
+    kept = [r for r in subject.vehicle.readings if worth_recording(r)]
+    if kept:
+        yield reading_table(subject, kept)
+    if subject.vehicle.sign_offs:
+        yield _sign_offs(subject)
+
+
+def worth_recording(reading: Reading) -> bool:
+    """Whether a reading belongs into the record: not the many of probing slot by slot."""
+    return not reading.withdrawn and (reading.target != "slot" or reading.purpose == "check")
+
+
+def reading_table(subject: Subject, readings: list[Reading]) -> Table:
+    """Readings in the order in which they were taken."""
+    say = subject.say
+    columns = (
+        Column(say("column.date"), 16),
+        Column(say("column.where"), 28),
+        Column(say("column.what"), 22),
+        Column(say("column.when"), 16),
+        Column(say("column.value"), 12, "right"),
+        Column(say("column.by"), 14),
+    )
+    return Table("readings", columns, tuple(_reading(subject, one) for one in readings))
+
+
+def _reading(subject: Subject, reading: Reading) -> Row:
+    value: Cell = subject.say("yes" if reading.yes else "no")
+    if reading.unit:
+        value = subject.language.figure(reading.value, reading.unit)
+    note = named(reading.note)
+    what = subject.say(f"quantity.{reading.quantity}")
+    return Row(
+        (
+            named(reading.when),
+            _target(subject, reading),
+            f"{what}; {note}" if note else what,
+            subject.state(reading.state),
+            value,
+            named(reading.by),
+        )
+    )
+
+
+def _target(subject: Subject, reading: Reading) -> str:
+    """What a reading was taken at; its id where that is gone."""
+    gone = subject.say("gone", what=named(reading.target_id))
+    vehicle = subject.vehicle
+    if reading.target == "vehicle":
+        return subject.say("vehicle")
+    if reading.target == "feed":
+        known = any(feed.id == reading.target_id for feed in vehicle.feeds)
+        return subject.feed_name(reading.target_id) if known else gone
+    if reading.target == "tap":
+        tap = next((tap for tap in subject.taps if tap.id == reading.target_id), None)
+        return gone if tap is None else subject.lead_name(tap)
+    slot = next((s for s in look_up.slots(vehicle) if s.id == reading.target_id), None)
+    return gone if slot is None else subject.slot_with_circuit(slot)
+
+
+def _sign_offs(subject: Subject) -> Table:
+    """Every check after a job that was signed."""
+    say = subject.say
+    columns = (
+        Column(say("column.date"), 18),
+        Column(say("column.by"), 22),
+        Column(say("column.passed"), 14, "right"),
+        Column(say("column.differing"), 14, "right"),
+        Column(say("column.left_open"), 14, "right"),
+        Column(say("column.remarks"), 26),
+    )
+    rows = tuple(
+        Row(
+            (
+                named(one.when),
+                named(one.by),
+                str(one.passed),
+                str(one.differing),
+                str(one.left_open),
+                named(one.note),
+            )
+        )
+        for one in subject.vehicle.sign_offs
+    )
+    return Table("sign-offs", columns, rows)
 
 
 def _history(subject: Subject) -> Iterator[Block]:

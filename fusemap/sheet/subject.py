@@ -60,9 +60,29 @@ class Subject:
         )
 
     @cached_property
+    def to_fit(self) -> tuple[Tap, ...]:
+        """The taps that belong to this job: not those an earlier owner made."""
+        return tuple(tap for tap in self.taps if self.accessory(tap).found == "no")
+
+    @cached_property
+    def to_remove(self) -> tuple[Tap, ...]:
+        """The taps an earlier owner made that are to go."""
+        return tuple(tap for tap in self.taps if self.accessory(tap).found == "remove")
+
+    @cached_property
+    def staying(self) -> tuple[Tap, ...]:
+        """The taps there will be after the work."""
+        return tuple(tap for tap in self.taps if tap not in self.to_remove)
+
+    @cached_property
+    def hanging(self) -> tuple[Accessory, ...]:
+        """The accessories whose power comes from a converter."""
+        return tuple(a for a in self.vehicle.accessories if a.supplied_by is not None)
+
+    @cached_property
     def numbers(self) -> Mapping[str, int]:
-        """The number of every accessory that is placed, from 1, in the vehicle's order."""
-        placed = {tap.accessory for tap in self.vehicle.taps}
+        """The number of every accessory that has a source, from 1, in the vehicle's order."""
+        placed = {tap.accessory for tap in self.vehicle.taps} | {a.id for a in self.hanging}
         kept = [a.id for a in self.vehicle.accessories if a.id in placed]
         return {accessory_id: n for n, accessory_id in enumerate(kept, start=1)}
 
@@ -122,7 +142,22 @@ class Subject:
         slot = self.slot(tap)
         if slot is not None:
             return self.slot_with_circuit(slot)
+        if tap.feed is None and self.accessory(tap).battery == "second":
+            return self.say("second_battery")
         return self.feed_name(tap.feed)
+
+    def numbered(self, accessory: Accessory) -> str:
+        """An accessory with its number, if it has a source."""
+        name = self.accessory_name(accessory)
+        number = self.numbers.get(accessory.id)
+        return name if number is None else f"{number} {name}"
+
+    def output(self, accessory: Accessory) -> str:
+        """The converter an accessory hangs on, with the voltage of its output."""
+        above = look_up.accessory(self.vehicle, accessory.supplied_by or "")
+        volts = above.converter.output_v if above.converter is not None else accessory.rated_v
+        said = self.amount(volts, "V").text
+        return self.say("output", converter=self.numbered(above), volts=said)
 
     def feed_name(self, feed_id: str | None) -> str:
         """What a feed is called; the battery where there is none."""

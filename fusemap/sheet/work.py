@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from fusemap import tables
 from fusemap.sheet.content import Bullets, Step, Steps
-from fusemap.sheet.jobs import back_words, cable_words, tap_words
+from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
 from fusemap.sheet.language import named
 from fusemap.sheet.subject import Subject
 from fusemap.vehicle import Tap
@@ -18,7 +18,7 @@ ON_A_SLOT = ("two_fuse", "take_off_lead")
 
 def power_off(subject: Subject) -> bool:
     """Whether the battery is disconnected for this job: an own feed, or a splice into a wire."""
-    return any(tap.kind not in ON_A_SLOT for tap in subject.taps)
+    return any(tap.kind not in ON_A_SLOT for tap in (*subject.to_fit, *subject.to_remove))
 
 
 # --- cautions -------------------------------------------------------------------------------------
@@ -64,6 +64,7 @@ def order(subject: Subject) -> tuple[Steps, ...]:
     """The work in stages, numbered through."""
     stages = (
         ("prepare", tuple(_prepare(subject))),
+        ("remove", tuple(_remove(subject))),
         ("lay", tuple(_lay(subject))),
         ("earth", tuple(_earth(subject))),
         ("device", tuple(_device(subject))),
@@ -93,8 +94,13 @@ def _prepare(subject: Subject) -> Iterator[Step]:
         yield Step(say("step.key_out"))
 
 
+def _remove(subject: Subject) -> Iterator[Step]:
+    """What an earlier owner fitted and is to go."""
+    return (take_away(subject, tap) for tap in reversed(subject.to_remove))
+
+
 def _lay(subject: Subject) -> Iterator[Step]:
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         for way, cable in (("out", tap.cable_out), ("back", tap.cable_back)):
             if cable is not None:
                 lead = subject.lead_name(tap)
@@ -103,7 +109,7 @@ def _lay(subject: Subject) -> Iterator[Step]:
 
 
 def _earth(subject: Subject) -> Iterator[Step]:
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         if tap.lead == "power":
             point = named(tap.earth_point) or subject.say("not_named")
             text = subject.say("step.earth", lead=subject.lead_name(tap), point=point)
@@ -111,25 +117,28 @@ def _earth(subject: Subject) -> Iterator[Step]:
 
 
 def _device(subject: Subject) -> Iterator[Step]:
-    for tap in subject.taps:
+    for tap in subject.to_fit:
         if tap.lead == "power":
             yield Step(subject.say("step.device", lead=subject.lead_name(tap)))
         if tap.relay:
             yield Step(
                 subject.say("step.relay", lead=subject.lead_name(tap)),
-                _relay_detail(subject, tap),
+                relay_words(subject, tap),
             )
-
-
-def _relay_detail(subject: Subject, tap: Tap) -> str:
-    from fusemap.sheet.jobs import relay_words
-
-    return relay_words(subject, tap)
+    for accessory in subject.hanging:
+        if accessory.found == "no":
+            yield Step(
+                subject.say(
+                    "step.behind",
+                    lead=subject.numbered(accessory),
+                    output=subject.output(accessory),
+                )
+            )
 
 
 def _supply(subject: Subject) -> Iterator[Step]:
     """Sense leads first, own feeds last: what carries most is connected last."""
-    ranked = sorted(subject.taps, key=lambda t: (t.kind == "own_feed", t.lead == "power"))
+    ranked = sorted(subject.to_fit, key=lambda t: (t.kind == "own_feed", t.lead == "power"))
     for tap in ranked:
         yield Step(supply_text(subject, tap), _supply_detail(subject, tap))
 
@@ -166,14 +175,15 @@ def _finish(subject: Subject) -> Iterator[Step]:
 def undo(subject: Subject) -> Steps:
     """How to put the vehicle back as it was: supply first, earth last."""
     steps = [Step(subject.say("undo.off"))] if power_off(subject) else []
-    steps += [_take_away(subject, tap) for tap in reversed(subject.taps)]
-    if subject.taps:
+    steps += [take_away(subject, tap) for tap in reversed(subject.to_fit)]
+    if subject.to_fit:
         steps.append(Step(subject.say("undo.earth")))
         steps.append(Step(subject.say("undo.note")))
     return Steps("", tuple(steps))
 
 
-def _take_away(subject: Subject, tap: Tap) -> Step:
+def take_away(subject: Subject, tap: Tap) -> Step:
+    """How a lead is taken off its source."""
     slot = subject.slot(tap)
     host = subject.fuse(slot.fuse) if slot is not None and slot.fuse is not None else ""
     text = subject.say(f"undo.{tap.kind}", lead=subject.lead_name(tap), source=subject.source(tap))

@@ -1,0 +1,215 @@
+"""Every number on paper is the assessment's, and reads as it was printed."""
+
+import re
+from math import isclose, isfinite
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+
+from fusemap.assess import Assessment, assess
+from fusemap.sheet import PARTS, language
+from fusemap.sheet.content import Box, Figure, Job, SheetContent
+from fusemap.sheet.paint import Pages
+from fusemap.units import FEET_PER_METRE
+from fusemap.vehicle import STATES, Vehicle, look_up
+from tests import strategies
+from tests.sheet.conftest import content_from, content_of, squeezed, text_of, vehicles
+
+NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
+THOUSANDTHS = {"mA": 1e-3, "mV": 1e-3, "mΩ": 1e-3}
+
+
+def rows(content: SheetContent, key: str) -> list[tuple[object, ...]]:
+    """The rows of a table, headings within it left out."""
+    (table,) = [table for table in content.tables() if table.key == key]
+    return [row.cells for row in table.rows if row.kind == "plain"]
+
+
+def values(content: SheetContent, key: str, column: int) -> list[float]:
+    return [row[column].value for row in rows(content, key) if isinstance(row[column], Figure)]  # type: ignore[union-attr]
+
+
+@settings(max_examples=20, deadline=None)
+@given(strategies.vehicles(usual=True))
+def test_every_predicted_figure_is_that_of_the_chain(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    content = content_from(a)
+    jobs = {block.tap_id: block for block in content.blocks() if isinstance(block, Job)}
+    assert set(jobs) == set(a.taps.ids)
+    for tap_id, job in jobs.items():
+        hops = {hop.key: hop for hop in a.chains[tap_id].hops}
+        for figure in job.predicted:
+            if figure.key in hops:
+                hop = hops[figure.key]
+                assert figure.load.value == hop.load
+                assert figure.limit is None or figure.limit.value == hop.limit
+                assert figure.passed == hop.passed
+            else:
+                assert figure.load.value == of_the_tap(a, tap_id, figure.key)
+        assert {key for key, hop in hops.items() if not hop.passed} <= {
+            figure.key for figure in job.predicted
+        }
+
+
+def of_the_tap(a: Assessment, tap_id: str, key: str) -> float:
+    """What a tap draws, or the lowest voltage while it works."""
+    column = a.taps.index[tap_id]
+    if key == "draws":
+        return float(a.taps.current_a[:, column].max())
+    assert key == "lowest"
+    power = look_up.tap(a.vehicle, tap_id).lead == "power"
+    at_work = (a.taps.works if power else a.taps.live)[:, column]
+    return float(a.taps.voltage_v[at_work, column].min())
+
+
+@settings(max_examples=20, deadline=None)
+@given(strategies.vehicles(usual=True))
+def test_the_panel_map_has_the_slots_and_feeds_of_the_assessment(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    content = content_from(a, "map")
+    for number, panel in enumerate(vehicle.panels, start=1):
+        ordered = sorted(panel.slots, key=lambda slot: (slot.row, slot.column))
+        for slot, row in zip(ordered, rows(content, f"slots-{number}"), strict=True):
+            if slot.kind != "fuse":
+                continue
+            column = a.slots.index[slot.id]
+            known = a.slots.own_known[:, column].all()
+            carried = float(a.slots.host_a[:, column].max())
+            if isinstance(row[5], Figure):
+                assert row[5].value == carried
+                assert row[5].text.startswith("≥") != known
+            else:
+                assert carried == 0
+                assert not known
+            assert same(row[6], a.slots.host_limit_a[column])
+            assert same(row[7], a.slots.room_a[column])
+    if vehicle.feeds:
+        for feed, row in zip(vehicle.feeds, rows(content, "feeds"), strict=True):
+            column = a.feeds.index[feed.id]
+            assert same(row[3], a.feeds.current_a[:, column].max())
+            assert same(row[4], a.feeds.limit_a[column])
+
+
+def same(cell: object, value: float) -> bool:
+    return isinstance(cell, Figure) and cell.value == float(value)
+
+
+@settings(max_examples=20, deadline=None)
+@given(strategies.vehicles(usual=True))
+def test_the_boxes_of_the_check_predict_what_the_assessment_says(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    content = content_from(a)
+    if not vehicle.taps:
+        return
+    asleep = STATES.index("asleep")
+    known = {
+        *a.taps.current_a.ravel(),
+        *a.taps.voltage_v.ravel(),
+        *a.hops["drop"].load[np.isfinite(a.hops["drop"].load)],
+        *(each.cut_off.off_v for each in vehicle.accessories if each.cut_off is not None),
+    }
+    added = float(a.taps.current_a[asleep].sum())
+    before = vehicle.parking.rest_current_a
+    known |= {added} | ({before, before + added} if before is not None else set())
+    found = rows(content, "checks")
+    for _, predicted, box in found:
+        assert isinstance(box, Box)
+        if isinstance(predicted, Figure):
+            assert predicted.value in known
+            assert box.predicted == predicted
+    parked = a.parked
+    standing = [f.value for f in content.figures() if f.unit == "h"]
+    assert standing == [parked.hours, parked.hours_without]
+
+
+@settings(max_examples=20, deadline=None)
+@given(strategies.vehicles(usual=True))
+def test_what_is_printed_reads_back_as_the_number(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    for part in PARTS:
+        for figure in content_from(a, part).figures():
+            assert reads_back(figure), figure
+
+
+def reads_back(figure: Figure) -> bool:
+    """Whether the printed text says the value, to the digits it is printed with."""
+    if not isfinite(figure.value):
+        return figure.text == "–" or "computed" in figure.text
+    said = NUMBER.search(figure.text)
+    assert said is not None
+    value = float(said[0].replace("−", "-"))
+    unit = figure.text[said.end() :].strip()
+    value *= THOUSANDTHS.get(unit, 1.0)
+    if figure.unit == "h":
+        value *= {"minute": 1 / 60, "minutes": 1 / 60, "hour": 1, "hours": 1, "days": 24}[unit]
+        return isclose(value, figure.value, rel_tol=0.06, abs_tol=0.6)
+    return isclose(value, figure.value, rel_tol=0.006, abs_tol=1e-9)
+
+
+@pytest.mark.parametrize("name", list(vehicles()))
+@pytest.mark.parametrize("part", PARTS)
+def test_every_number_of_the_content_is_on_the_page(name: str, part: str) -> None:
+    content = content_of(vehicles()[name], part)  # type: ignore[arg-type]
+    read = squeezed(text_of(Pages(content).pdf()))
+    for figure in content.figures():
+        assert squeezed(figure.text) in read
+
+
+def test_totals_of_the_parts_are_their_sums() -> None:
+    for vehicle in vehicles().values():
+        content = content_of(vehicle)
+        (table,) = [table for table in content.tables() if table.key == "parts"]
+        running, groups = 0.0, 0
+        for row in table.rows:
+            cell = row.cells[1]
+            if row.kind == "total":
+                assert isinstance(cell, Figure)
+                assert isclose(cell.value, running)
+                running, groups = 0.0, groups + 1
+            elif isinstance(cell, Figure):
+                running += cell.value
+        assert groups >= 3
+
+
+def test_the_cable_to_buy_is_the_cable_that_is_planned() -> None:
+    for vehicle in vehicles().values():
+        planned = sum(
+            cable.length_m
+            for tap in vehicle.taps
+            for cable in (tap.cable_out, tap.cable_back)
+            if cable is not None
+        )
+        (table,) = [t for t in content_of(vehicle).tables() if t.key == "parts"]
+        metres = [c.value for r in table.rows for c in r.cells[1:2] if is_metres(c)]
+        assert isclose(metres[-1], planned)
+        assert isclose(sum(metres[:-1]), planned)
+
+
+def is_metres(cell: object) -> bool:
+    return isinstance(cell, Figure) and cell.unit == "m"
+
+
+class TestUnits:
+    def test_feet_and_fahrenheit_say_the_same_as_metres_and_celsius(self) -> None:
+        us = language("en", "us")
+        assert us.figure(10.0, "m").text == f"{10 * FEET_PER_METRE:.1f}\u202fft"
+        assert us.figure(100.0, "°C").text == "212\u202f°F"
+        assert us.figure(-40.0, "°C").text == "−40\u202f°F"
+
+    def test_the_value_stays_in_si_whatever_is_printed(self) -> None:
+        figure = language("en", "us").figure(25.0, "°C")
+        assert (figure.value, figure.unit) == (25.0, "°C")
+
+    def test_both_gauges_stand_side_by_side_the_readers_own_first(self) -> None:
+        assert language("en").section(1.5) == "1.5\u202fmm² (about AWG\u202f15)"
+        assert language("en", "us").section(1.5) == "AWG\u202f15 (1.5\u202fmm²)"
+
+    def test_a_comma_where_the_language_has_one(self) -> None:
+        assert language("de").figure(7.5, "A").text == "7,5\u202fA"
+        assert language("en").figure(7.5, "A").text == "7.5\u202fA"
+        assert language("nl").rating(7.5) == "7,5\u202fA"
+
+    def test_ground_for_earth_only_where_it_is_wanted(self) -> None:
+        assert language("en", "us", True).text("fact.earth") == "Ground point"
+        assert language("en", "us", False).text("fact.earth") == "Earth point"
