@@ -12,6 +12,7 @@ from fusemap import cli, files
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import demos
+from fusemap.terminal import parked as parked_command
 from fusemap.vehicle import Battery, Parking, Vehicle
 
 KEYS = [key for key, _ in demos.demo_names()]
@@ -57,8 +58,9 @@ class TestExitStatus:
     def test_help_is_no_mistake_and_lists_the_keys(self, capsys):
         status, out = answer(capsys, "report", "--help")
         assert status == 0
-        assert "hours_to_crank_limit" in out
+        assert "live_contact_a" in out
         assert "demo:family_estate" in out
+        assert "hours_to_crank_limit" in answer(capsys, "parked", "--help")[1]
 
     @pytest.mark.parametrize(
         "argv", [(), ("report",), ("fly", "x"), ("report", "x", "--loud"), ("report", "x", "y")]
@@ -142,7 +144,8 @@ class TestJson:
             assert [hop["passed"] for hop in tap["hops"]] == [hop.passed for hop in hops]
 
     def test_every_key_is_listed_in_the_help(self, capsys):
-        listed = set(cli.__doc__.replace(",", " ").replace("[]:", " ").replace("(", " ").split())
+        told = cli.__doc__ + parked_command.__doc__
+        listed = set(told.replace(",", " ").replace("[]:", " ").replace("(", " ").split())
         listed |= {word.rstrip("):[]") for word in listed}
 
         def keys(value):
@@ -190,6 +193,47 @@ class TestParked:
         drawn = out.partition("WHO DRAWS")[2].splitlines()
         assert drawn[2].split("  ")[1] == "Dash camera"
         assert "Dash camera: never trips" in out
+
+    def test_the_spread_is_low_typical_high_and_says_what_to_measure(self, capsys):
+        line = ("parked", "demo:light_truck", "--json", "--draws", "300")
+        spread = json.loads(answer(capsys, *line)[1])["spread"]
+        assert spread["draws"] == 300
+        assert spread["low_h"] < spread["middle_h"] < spread["high_h"]
+        assert spread["measure_next"].startswith("Measure the rest voltage again")
+        assert sum(each["share"] for each in spread["inputs"]) == pytest.approx(1.0, abs=1e-4)
+        assert json.loads(answer(capsys, *line)[1])["spread"] == spread
+
+    def test_temperature_and_start_charge_can_be_asked_for(self, capsys):
+        asked = ("--temperature", "-5", "--start-charge", "90")
+        data = json.loads(answer(capsys, "parked", "demo:family_estate", "--json", *asked)[1])
+        assert data["temperature_c"] == -5.0
+        assert data["start_soc"] == 0.9
+        full = ("--temperature", "-5", "--start-charge", "100%")
+        fuller = json.loads(answer(capsys, "parked", "demo:family_estate", "--json", *full)[1])
+        assert fuller["hours_to_crank_limit"] > data["hours_to_crank_limit"]
+
+    @pytest.mark.parametrize(
+        "wrong", [("--draws", "0"), ("--start-charge", "130"), ("--temperature", "cold")]
+    )
+    def test_options_that_cannot_be_are_refused(self, capsys, wrong):
+        assert wrong[0] in complaint(capsys, "parked", "demo:family_estate", *wrong)
+
+    def test_a_winter_beyond_the_scale_is_told_by_its_field(self, capsys):
+        said = complaint(capsys, "parked", "demo:family_estate", "--temperature", "-90")
+        assert "parking.temperature_c" in said
+
+    def test_what_would_help_is_listed_best_first(self, capsys):
+        data = json.loads(answer(capsys, "parked", "demo:family_estate", "--json")[1])
+        gains = [each["gained_h"] for each in data["what_if"]]
+        assert gains == sorted(gains, reverse=True)
+        assert "off accessory-camera" in [each["key"] for each in data["what_if"]]
+        _, out = answer(capsys, "parked", "demo:family_estate")
+        assert "Dash camera: off while parked: 4.5 days more" in out
+
+    def test_the_remainder_no_circuit_explains_is_a_consumer_of_its_own(self, capsys):
+        data = json.loads(answer(capsys, "parked", "demo:light_truck", "--json")[1])
+        assert data["unexplained_a"] == pytest.approx(0.02)
+        assert "Unexplained remainder" in [each["name"] for each in data["consumers"]]
 
     def test_hours_are_those_of_the_assessment(self, capsys):
         for key in KEYS:

@@ -16,7 +16,9 @@ GROUND = {"errors", "units"}
 DATA = {"vehicle", "electrics", "tables"}
 FOUND = (
     DATA
-    | {"assess", "checks", "placement", "advice", "chain_sizing", "library", "probing"}
+    | {"assess", "checks", "placement", "advice", "chain_sizing", "library", "probing"} | {
+    "what_if"
+}
     | {"what_if"}
 )
 OUT = FOUND | {"files", "sheet"}

@@ -6,8 +6,10 @@ from functools import cached_property
 
 from fusemap.assess.chain import Chains
 from fusemap.assess.currents import Circuit, Currents
+from fusemap.assess.driving_week import WeekFigures, week_figures
 from fusemap.assess.hops import HopFigures, Setting, hop_figures, upstream_ohm
 from fusemap.assess.parked import parked_figures
+from fusemap.assess.parked_band import ParkedBand, parked_band
 from fusemap.assess.result import (
     Chain,
     FeedFigures,
@@ -78,3 +80,13 @@ class Assessment:
     def parked(self) -> ParkedFigures:
         """The parked forecast."""
         return parked_figures(self)
+
+    @cached_property
+    def band(self) -> ParkedBand:
+        """How sure that forecast is: the same for many vehicles that could be this one."""
+        return parked_band(self)
+
+    @cached_property
+    def week(self) -> WeekFigures | None:
+        """The usual week of drives, `None` without any. Raises InputProblem where they overlap."""
+        return week_figures(self)

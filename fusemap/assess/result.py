@@ -248,6 +248,11 @@ class ParkedFigures:
         """The same in days."""
         return self.hours / 24
 
+    @property
+    def hours_to_freezing(self) -> float:
+        """Until the battery can freeze in the coldest night expected [h]."""
+        return float(self.forecast.hours_to_freezing)
+
 
 def worst(values: Floats) -> Floats:
     """The largest over the states of an array (states, …); zero where there is nothing."""

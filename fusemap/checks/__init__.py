@@ -65,6 +65,9 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     parked.cut_off_chatters,
     parked.rest_current_high,
     parked.ice,
+    parked.deep_discharge,
+    parked.driving_puts_too_little_back,
+    parked.second_battery_at_a_slot,
 )
 
 

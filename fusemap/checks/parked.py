@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from math import isfinite
 
 from fusemap.assess import Assessment
+from fusemap.assess.driving_week import checked_week, hold_words
+from fusemap.assess.starting import coldest_c
 from fusemap.checks.finding import Finding
-from fusemap.units import duration, percent, quantity
+from fusemap.units import digits, duration, percent, quantity
 from fusemap.vehicle import Vehicle
 
 MODEL = "Manwell and McGowan, Solar Energy 50 (1993), with the assumptions listed at the forecast"
@@ -112,9 +114,70 @@ def rest_current_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     )
 
 
+def deep_discharge(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A battery that is left discharged so far that it takes harm."""
+    hours = a.parked.hours_to_harm
+    if hours < vehicle.parking.stand_days * 24:
+        yield Finding(
+            code="deep_discharge",
+            severity="caution",
+            what="The battery is discharged so deeply while the vehicle stands that it takes harm.",
+            place="battery",
+            place_id="battery",
+            where="Battery",
+            sum=f"below {percent(a.parked.harm_soc)} after {duration(hours)}",
+            rule=a.rules["deep_discharge_soc"].label,
+            source=a.rules["deep_discharge_soc"].source,
+            remedy="Charge it soon after; for such long stands use a maintainer or disconnect it.",
+        )
+
+
+def driving_puts_too_little_back(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A usual week of drives after which there is less than a start needs."""
+    week, _ = checked_week(a)
+    if week is None or week.starts:
+        return
+    yield Finding(
+        code="driving_puts_too_little_back",
+        severity="caution",
+        what="The usual driving puts back less than standing takes.",
+        place="battery",
+        place_id="battery",
+        where="Battery",
+        sum=f"{digits(week.taken_ah)} Ah taken, {digits(week.stored_ah)} Ah put back in a week of "
+        f"{digits(week.minutes)} minutes’ driving",
+        rule="week after week the charge stays above what a start needs",
+        source="charge acceptance from memory, unverified; " + MODEL,
+        remedy=hold_words(week) + " Or charge it from the mains now and then.",
+    )
+
+
+def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory said to hang on the second battery whose lead is at a slot of the panel."""
+    second = {each.id: each for each in vehicle.accessories if each.battery == "second"}
+    for tap in vehicle.taps:
+        if tap.lead == "power" and tap.accessory in second and (tap.slot or tap.feed):
+            accessory = second[tap.accessory]
+            missing = vehicle.second_battery is None
+            yield Finding(
+                code="second_battery_at_a_slot",
+                severity="caution",
+                what="It is said to hang on the second battery, but takes its power from the "
+                "vehicle's own supply.",
+                place="tap",
+                place_id=tap.id,
+                where=accessory.name,
+                sum="no second battery entered" if missing else "parked, it is reckoned with there",
+                rule="what hangs on the second battery has a feed of its own from there",
+                source="common practice",
+                remedy="Give it an own feed from the second battery, or say it hangs on the "
+                "starter battery.",
+            )
+
+
 def ice(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A battery that can freeze before the planned time is over."""
-    hours = float(a.parked.forecast.hours_to_freezing)
+    hours = a.parked.hours_to_freezing
     if hours < vehicle.parking.stand_days * 24:
         yield Finding(
             code="ice",
@@ -123,7 +186,7 @@ def ice(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             place="battery",
             place_id="battery",
             where="Battery",
-            sum=f"after {duration(hours)} at {vehicle.parking.temperature_c:g} °C",
+            sum=f"after {duration(hours)}, at {coldest_c(a):g} °C",
             rule="the acid of a discharged battery freezes at higher temperatures",
             source="freezing points of battery acid by state of charge (table)",
             remedy="Keep the battery charged, or take it indoors. Never charge a frozen battery.",

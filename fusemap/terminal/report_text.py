@@ -36,9 +36,11 @@ def report(data: Data) -> str:
     return _terminal(lines)
 
 
-def parked(data: Data) -> str:
-    """The parked forecast in words and figures."""
-    return _terminal([_title(data), "", *_forecast(data), "", *_consumers(data), *_closing(data)])
+def parked(data: Data, more: Sequence[str] = ()) -> str:
+    """The parked forecast in words and figures, with `more` lines after the figures."""
+    extra = ["", *more] if more else []
+    head = [_title(data), "", *_forecast(data), *extra, "", *_consumers(data)]
+    return _terminal([*head, *_closing(data)])
 
 
 def _terminal(lines: Sequence[str]) -> str:
@@ -149,12 +151,12 @@ def _forecast(data: Data) -> Iterator[str]:
     yield f"After standing {_hours(data['planned_h'])} as planned it {verdict} start."
     yield ""
     yield from _table(
-        ("May stand until too empty to crank", _hours(data["hours_to_crank_limit"])),
+        ("May stand until too empty to start", _hours(data["hours_to_crank_limit"])),
         ("The same without accessories", _hours(data["hours_without_accessories"])),
         ("Until empty", _hours(data["hours_to_empty"])),
         ("Until the battery can freeze", _hours(data["hours_to_freezing"])),
         ("Charged when locked", percent(data["start_soc"])),
-        ("Needed to crank", percent(data["crank_soc"])),
+        ("Needed to start", percent(data["crank_soc"])),
         ("Temperature, and coldest start", _temperatures(data)),
     )
 

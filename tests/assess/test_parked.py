@@ -1,0 +1,415 @@
+"""The parked vehicle as the trade would say it: who draws, what a start needs, what charges."""
+
+from math import inf
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fusemap.assess import ParkedFigures, assess
+from fusemap.assess.battery import battery_model
+from fusemap.assess.driving_week import checked_week
+from fusemap.checks import findings
+from fusemap.errors import InputProblem
+from fusemap.vehicle import (
+    Battery,
+    Drive,
+    Maintainer,
+    SecondBattery,
+    StateLoads,
+    Vehicle,
+    VoltageCutOff,
+    WakeUp,
+    edits,
+)
+
+COMMUTE = tuple(
+    Drive(start_h=hour, minutes=30.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
+    for hour in (7.0, 17.0)
+)
+
+
+def van(**parking: Any) -> Vehicle:
+    """70 Ah, healthy, 90 % charged, 30 mA at rest, at 25 °C."""
+    vehicle = edits.change_battery(Vehicle(name="Van"), capacity_ah=70.0, soh=1.0, start_soc=0.9)
+    fields = {"rest_current_a": 0.03, "awake_current_a": 0.03, "temperature_c": 25.0, **parking}
+    return edits.change_parking(vehicle, **fields)
+
+
+def with_slot(vehicle: Vehicle, asleep: float, awake: float = 0.0, **slot: Any) -> Vehicle:
+    """The vehicle with a panel of one slot that draws by itself."""
+    vehicle = edits.add_panel(vehicle, "Dash", 1, 1)
+    loads = StateLoads(asleep=asleep, awake=awake, accessory=0.0, ignition=0.0, running=0.0)
+    fields = {"feed_class": "permanent", "own_load": loads, **slot}
+    return edits.change_slot(vehicle, "slot-1", **fields)
+
+
+def with_load(vehicle: Vehicle, amperes: float, **fields: Any) -> Vehicle:
+    """The vehicle with something that draws all the time, straight from the battery."""
+    given_fields = {"amperes": amperes, "works_in": ("asleep", "awake"), **fields}
+    vehicle = edits.add_accessory(vehicle, "Cool box", load_kind="constant_current", **given_fields)
+    return edits.place(vehicle, vehicle.accessories[-1].id)
+
+
+def parked(vehicle: Vehicle) -> ParkedFigures:
+    return assess(vehicle).parked
+
+
+def charges(vehicle: Vehicle) -> dict[str, float]:
+    return {each.name: each.charge_ah for each in parked(vehicle).consumers}
+
+
+def codes(vehicle: Vehicle) -> set[str]:
+    return {finding.code for finding in findings(vehicle, assess(vehicle))}
+
+
+# --- the battery --------------------------------------------------------------------------------
+
+
+def test_an_old_battery_has_less_left_and_it_is_said_that_this_is_assumed() -> None:
+    new, old = (battery_model(Battery(capacity_ah=70.0, age_years=age), 12) for age in (0.0, 5.0))
+    assert float(np.asarray(new.wells.soh)) == 1.0
+    assert float(np.asarray(old.wells.soh)) == pytest.approx(0.55)
+    assert any("from its age" in words for words in old.assumed)
+
+
+def test_a_measured_health_is_believed_over_the_age() -> None:
+    model = battery_model(Battery(capacity_ah=70.0, age_years=8.0, soh=0.9), 12)
+    assert float(np.asarray(model.wells.soh)) == 0.9
+
+
+@pytest.mark.parametrize(
+    ("known", "capacity"),
+    [
+        ({"capacity_ah": 70.0, "reserve_min": 120.0}, 70.0),
+        ({"capacity_ah": 70.0, "cca_a": 640.0}, 70.0),
+        ({"reserve_min": 115.0, "cca_a": 640.0}, 69.0),
+        ({"reserve_min": 115.0}, 69.0),
+        ({"cca_a": 630.0}, 70.0),
+    ],
+)
+def test_any_two_figures_of_the_label_are_enough(known: dict[str, float], capacity: float) -> None:
+    model = battery_model(Battery(**known), 12)
+    assert float(np.asarray(model.wells.capacity_ah)) == pytest.approx(capacity)
+
+
+def test_a_guessed_capacity_widens_what_an_entered_one_does_not() -> None:
+    entered = battery_model(Battery(capacity_ah=70.0, cca_a=640.0), 12).ranges["capacity"]
+    guessed = battery_model(Battery(reserve_min=115.0), 12).ranges["capacity"]
+    assert entered == (1.0, 1.0, 1.0)
+    assert guessed[0] < 0.9 < 1.05 < guessed[2]
+
+
+def test_label_figures_that_contradict_each_other_are_told() -> None:
+    model = battery_model(Battery(reserve_min=60.0, cca_a=900.0), 12)
+    assert any("check the label" in words for words in model.assumed)
+
+
+def test_the_charge_of_lifepo4_cannot_be_read_from_its_rest_voltage() -> None:
+    """Between 20 and 90 % its voltage hardly changes: the range from a reading is wide."""
+    wide = battery_model(Battery(chemistry="lifepo4", capacity_ah=100.0, rest_v=13.2), 12)
+    lead = battery_model(Battery(chemistry="agm", capacity_ah=100.0, rest_v=12.6), 12)
+    widths = [m.ranges["charge"][2] - m.ranges["charge"][0] for m in (wide, lead)]
+    assert widths[0] > 1.5 * widths[1]
+
+
+# --- who draws ----------------------------------------------------------------------------------
+
+
+def test_what_no_circuit_explains_is_a_consumer_of_its_own() -> None:
+    vehicle = with_slot(van(rest_current_a=0.05, awake_current_a=0.05), asleep=0.02)
+    found = charges(vehicle)
+    assert found["Unexplained remainder"] / found["Measured circuits"] == pytest.approx(1.5)
+    assert parked(vehicle).remainder_a == pytest.approx(0.03)
+    whole = van(rest_current_a=0.05, awake_current_a=0.05)
+    assert parked(vehicle).hours == pytest.approx(parked(whole).hours)
+
+
+def test_a_vehicle_nobody_measured_is_not_taken_as_drawing_nothing() -> None:
+    found = parked(van(rest_current_a=None, awake_current_a=None))
+    assert found.hours < inf
+    assert any("what is usual" in words for words in found.assumed)
+
+
+def test_circuits_that_come_to_more_than_the_whole_are_told() -> None:
+    found = parked(with_slot(van(rest_current_a=0.02), asleep=0.08))
+    assert found.remainder_a == 0.0
+    assert any("the whole is believed" in words for words in found.assumed)
+
+
+def test_a_delayed_off_slot_draws_for_its_minutes_and_no_longer() -> None:
+    short, long = (
+        with_slot(
+            van(awake_current_a=None, sleep_after_min=30.0),
+            asleep=0.0,
+            awake=2.0,
+            feed_class="delayed_off",
+            delayed_off_min=minutes,
+        )
+        for minutes in (15.0, 90.0)
+    )
+    assert charges(short)["Delayed-off slots"] == pytest.approx(0.5)
+    assert charges(long)["Delayed-off slots"] == pytest.approx(3.0)
+
+
+def test_a_measured_awake_current_holds_the_delayed_off_slots_until_it_sleeps() -> None:
+    vehicle = with_slot(
+        van(awake_current_a=4.0, sleep_after_min=30.0),
+        asleep=0.0,
+        awake=2.0,
+        feed_class="delayed_off",
+        delayed_off_min=45.0,
+    )
+    assert charges(vehicle)["Delayed-off slots"] == pytest.approx(0.5)
+
+
+def test_wake_ups_count_by_their_share_of_the_time() -> None:
+    wakes = (WakeUp(every_h=6.0, minutes=3.0, current_a=1.2),)
+    found = parked(van(wake_ups=wakes, sleep_after_min=0.0))
+    mean = next(each for each in found.consumers if each.name == "Wake-ups 1").mean_a
+    assert mean == pytest.approx(1.2 * 3 / 360)
+    assert found.hours < parked(van()).hours
+
+
+def test_an_accessory_in_parking_mode_draws_in_its_hours_and_for_its_minutes() -> None:
+    always = parked(with_load(van(), 0.3)).hours
+    timed = parked(with_load(van(), 0.3, run_on_min=240.0)).hours
+    assert always < timed < parked(van()).hours
+
+
+# --- what a start needs -------------------------------------------------------------------------
+
+
+def test_a_colder_morning_takes_more_charge() -> None:
+    warm, cold = parked(van(coldest_c=10.0)), parked(van(coldest_c=-15.0))
+    assert cold.crank_soc > warm.crank_soc
+    assert cold.hours < warm.hours
+
+
+def test_a_battery_that_tests_too_weak_for_the_cold_does_not_start_even_now() -> None:
+    vehicle = edits.change_battery(
+        van(coldest_c=-18.0), cca_a=640.0, measured_cca_a=330.0, start_soc=1.0
+    )
+    found = parked(vehicle)
+    assert found.need.by_cold_cranking is not None
+    assert found.need.by_cold_cranking > found.need.by_rule
+    assert found.crank_soc == 1.0
+    assert "does_not_start_now" in codes(vehicle)
+
+
+def test_a_good_label_never_lowers_what_the_rule_of_thumb_asks() -> None:
+    """The cold-cranking figure is a second opinion: the higher of the two counts."""
+    with_cca = edits.change_battery(van(coldest_c=-5.0), cca_a=900.0)
+    assert parked(with_cca).crank_soc == parked(van(coldest_c=-5.0)).crank_soc
+
+
+def test_a_thirsty_starter_takes_more_of_the_same_battery() -> None:
+    vehicle = edits.change_battery(van(coldest_c=-18.0), cca_a=640.0)
+    needs = [
+        parked(edits.change_parking(vehicle, cranking_a=amperes)).need.by_cold_cranking
+        for amperes in (150.0, 300.0)
+    ]
+    assert needs[0] is not None
+    assert needs[1] is not None
+    assert needs[1] > needs[0]
+
+
+def test_contactors_take_less_than_cranking_but_not_nothing_in_the_cold() -> None:
+    cranks, closes = van(coldest_c=-10.0), van(coldest_c=-10.0, starts_by="contactors")
+    assert 0.1 < parked(closes).crank_soc < parked(cranks).crank_soc
+    assert parked(closes).hours > parked(cranks).hours
+    higher = edits.set_rule(closes, "contactor_min_v", 12.2)
+    assert parked(higher).crank_soc > parked(closes).crank_soc
+
+
+# --- harm ---------------------------------------------------------------------------------------
+
+
+def test_long_standing_ends_in_deep_discharge() -> None:
+    vehicle = van(stand_days=60.0, rest_current_a=0.06)
+    found = parked(vehicle)
+    assert found.hours < found.hours_to_harm < float(found.forecast.hours_to_empty)
+    soc = np.interp(found.hours_to_harm, found.forecast.samples.time_h, found.forecast.samples.soc)
+    assert soc == pytest.approx(found.harm_soc, abs=1e-6)
+    assert "deep_discharge" in codes(vehicle)
+    assert "deep_discharge" not in codes(edits.change_parking(vehicle, stand_days=10.0))
+
+
+def test_ice_comes_in_the_coldest_night_not_at_the_mean() -> None:
+    mild = van(temperature_c=0.0, rest_current_a=0.06, stand_days=60.0)
+    harsh = edits.change_parking(mild, coldest_c=-20.0)
+    assert parked(mild).hours_to_freezing == inf
+    assert parked(harsh).hours_to_freezing < inf
+    assert "ice" in codes(harsh)
+
+
+def test_lifepo4_holds_no_water_that_freezes() -> None:
+    vehicle = edits.change_battery(
+        van(temperature_c=-20.0, rest_current_a=0.1), chemistry="lifepo4"
+    )
+    assert parked(vehicle).hours_to_freezing == inf
+
+
+# --- what charges -------------------------------------------------------------------------------
+
+
+def test_a_maintainer_that_gives_less_than_is_drawn_only_slows_it() -> None:
+    bare = parked(van()).hours
+    slow = parked(van(maintainer=Maintainer(current_a=0.01))).hours
+    assert bare < slow < inf
+    assert parked(van(maintainer=Maintainer(current_a=0.5))).hours == inf
+
+
+def test_a_solar_panel_charges_in_its_hours_only() -> None:
+    sun = Maintainer(kind="solar", current_a=0.1, from_h=9.0, to_h=15.0)
+    found = parked(van(maintainer=sun, rest_current_a=0.05, awake_current_a=0.05))
+    mean = Maintainer(current_a=0.1 * 6 / 24)
+    same = parked(van(maintainer=mean, rest_current_a=0.05, awake_current_a=0.05))
+    assert found.hours == pytest.approx(same.hours, abs=18.0)  # it ends in some night
+    assert found.given_ah == pytest.approx(0.025 * found.hours, rel=0.02)
+    assert "Maintainer" not in {each.name for each in found.consumers}
+
+
+# --- a second battery ---------------------------------------------------------------------------
+
+
+def second(vehicle: Vehicle, **fields: Any) -> Vehicle:
+    battery = SecondBattery(**{"capacity_ah": 95.0, "soh": 1.0, "start_soc": 1.0, **fields})
+    vehicle = edits.set_second_battery(vehicle, battery)
+    return edits.change_accessory(vehicle, "accessory-1", battery="second")
+
+
+def test_what_hangs_on_the_second_battery_leaves_the_starters_alone() -> None:
+    vehicle = second(with_load(van(), 1.0))
+    assert parked(vehicle).hours == pytest.approx(parked(van()).hours)
+    found = parked(vehicle).second
+    assert found is not None
+    assert found.accessories == ("accessory-1",)
+    assert 80.0 < found.hours_to_empty < 105.0
+    assert found.hours_to_harm < found.hours_to_empty
+
+
+def test_a_relay_that_stays_closed_makes_both_batteries_give() -> None:
+    alone, joined = (
+        parked(second(with_load(van(), 2.0), linked_min=minutes)) for minutes in (0.0, 600.0)
+    )
+    assert joined.hours < alone.hours
+    assert joined.second is not None
+    assert alone.second is not None
+    assert joined.second.hours_to_empty > alone.second.hours_to_empty
+
+
+def test_a_charger_that_runs_on_takes_from_the_starter_until_the_second_is_full() -> None:
+    empty, full = (
+        parked(
+            second(
+                with_load(van(), 0.5), link="dcdc", linked_min=60.0, charger_a=20.0, start_soc=soc
+            )
+        )
+        for soc in (0.5, 1.0)
+    )
+    taken = {each.name: each.charge_ah for each in empty.consumers}
+    assert taken["Charger of the second battery"] == pytest.approx(20.0)
+    assert "Charger of the second battery" not in {each.name for each in full.consumers}
+    assert empty.hours < full.hours
+
+
+def test_the_link_itself_draws_on_the_starter_battery() -> None:
+    assert (
+        parked(second(with_load(van(), 0.5), idle_a=0.02)).hours
+        < parked(second(with_load(van(), 0.5))).hours
+    )
+
+
+def test_a_lead_at_a_slot_does_not_hang_on_the_second_battery() -> None:
+    vehicle = second(with_load(with_slot(van(), 0.0), 0.5))
+    assert "second_battery_at_a_slot" not in codes(vehicle)
+    at_slot = edits.place(vehicle, "accessory-1", slot="slot-1")
+    assert "second_battery_at_a_slot" in codes(at_slot)
+
+
+# --- the week -----------------------------------------------------------------------------------
+
+
+def test_a_commute_puts_back_what_a_good_rest_current_takes() -> None:
+    week = assess(van(drives=COMMUTE)).week
+    assert week is not None
+    assert all(week.settles)
+    assert week.settled_soc[0] <= week.settled_soc[1] <= week.settled_soc[2]
+    assert week.starts
+    assert week.minutes == 300.0
+    assert "driving_puts_too_little_back" not in codes(van(drives=COMMUTE))
+
+
+def test_too_little_driving_runs_it_flat_and_how_much_would_hold_it_is_said() -> None:
+    short = (Drive(start_h=10.0, minutes=8.0, weekdays=("sat",)),)
+    vehicle = with_load(van(drives=short), 0.4)
+    week, words = checked_week(assess(vehicle))
+    assert week is not None
+    assert not any(week.settles)
+    assert "runs flat" in words
+    assert "of driving a day" in words
+    assert "driving_puts_too_little_back" in codes(vehicle)
+
+
+def test_the_minutes_that_hold_it_do_hold_it() -> None:
+    vehicle = with_load(van(drives=COMMUTE), 0.2)
+    week = assess(vehicle).week
+    assert week is not None
+    hold = week.hold_min[1]
+    daily = (Drive(start_h=8.0, minutes=hold * 1.02),)
+    held = assess(edits.change_parking(vehicle, drives=daily)).week
+    assert held is not None
+    assert held.settled_soc[1] >= 0.9 - 0.01
+
+
+def test_drives_that_overlap_are_told_and_nothing_breaks() -> None:
+    twice = (Drive(start_h=8.0, minutes=60.0), Drive(start_h=8.5, minutes=10.0))
+    a = assess(van(drives=twice))
+    with pytest.raises(InputProblem):
+        assert a.week
+    week, words = checked_week(a)
+    assert week is None
+    assert "before the one before it has ended" in words
+    assert a.parked.hours > 0
+
+
+def test_without_drives_there_is_no_week() -> None:
+    assert checked_week(assess(van())) == (None, "")
+
+
+# --- laws ---------------------------------------------------------------------------------------
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.floats(0.0, 3.0), st.floats(0.0, 2.0), st.floats(-20.0, 30.0), st.booleans(), st.booleans()
+)
+def test_more_load_never_lasts_longer(
+    amperes: float, more: float, temperature: float, cut: bool, sunny: bool
+) -> None:
+    sun = Maintainer(kind="solar", current_a=0.2, from_h=9.0, to_h=15.0) if sunny else None
+    base = van(temperature_c=temperature, maintainer=sun)
+    cut_off = VoltageCutOff(off_v=12.0, on_v=13.0) if cut else None
+    base = with_load(base, amperes + 0.01, cut_off=cut_off)
+    assert parked(with_load(base, more + 0.01)).hours <= parked(base).hours + 1e-6
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.permutations(range(3)))
+def test_the_order_of_the_accessories_does_not_matter(order: list[int]) -> None:
+    figures = ((0.1, 0.0), (0.4, 120.0), (0.05, 30.0))
+    vehicle = van()
+    for number in order:
+        amperes, minutes = figures[number]
+        vehicle = with_load(vehicle, amperes, run_on_min=minutes or None)
+    assert parked(vehicle).hours == pytest.approx(parked_in_order(figures), rel=1e-9)
+
+
+def parked_in_order(figures: tuple[tuple[float, float], ...]) -> float:
+    vehicle = van()
+    for amperes, minutes in figures:
+        vehicle = with_load(vehicle, amperes, run_on_min=minutes or None)
+    return parked(vehicle).hours
