@@ -1,0 +1,80 @@
+"""Which key of the keyboard is which key of a probing session.
+
+The number pad does everything; the same keys beside the letters do too. A few letters stand for
+what happens once in a while.
+"""
+
+from typing import Final
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QKeyEvent
+
+translate = QCoreApplication.translate
+Key = Qt.Key
+
+NAMED: Final[dict[int, str]] = {
+    Key.Key_Return: "enter",
+    Key.Key_Enter: "enter",
+    Key.Key_Asterisk: "skip",
+    Key.Key_Slash: "undo",
+    Key.Key_Backspace: "back",
+    Key.Key_Escape: "clear",
+    Key.Key_Up: "up",
+    Key.Key_Down: "down",
+    Key.Key_Left: "left",
+    Key.Key_Right: "right",
+    Key.Key_Home: "home",
+    Key.Key_PageDown: "next_round",
+    Key.Key_PageUp: "previous_round",
+    Key.Key_Space: "unit",
+    Key.Key_L: "lock",
+    Key.Key_T: "instrument",
+    Key.Key_P: "pull",
+    Key.Key_O: "options",
+}
+"""Keys that are no characters of a reading; "pull" and "options" are answered by the page."""
+
+CHARACTERS: Final = "0123456789,.+-mva"
+
+
+def session_key(event: QKeyEvent) -> str:
+    """The session's name for a key press; empty for one that is not for it."""
+    held = event.modifiers() & ~(
+        Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
+    )
+    if held:
+        return ""
+    text = event.text().lower().replace("−", "-")
+    if len(text) == 1 and text in CHARACTERS:
+        return text
+    return NAMED.get(event.key(), "")
+
+
+def legend() -> tuple[tuple[str, str], ...]:
+    """The keys and what they do, for the foot of the page."""
+    return (
+        ("⏎", translate("Probe", "store, go on")),
+        ("+", translate("Probe", "live")),
+        ("−", translate("Probe", "dead")),
+        ("*", translate("Probe", "skip")),
+        ("/", translate("Probe", "undo")),
+        ("m v a", translate("Probe", "unit")),
+        (translate("Probe", "Space"), translate("Probe", "next unit")),
+        (translate("Probe", "PgDn"), translate("Probe", "next round")),
+        ("L", translate("Probe", "locked now")),
+        ("P", translate("Probe", "pull the next fuse")),
+        ("T", translate("Probe", "meter or test lamp")),
+        ("O", translate("Probe", "walk, round, meter")),
+    )
+
+
+def contact_legend() -> tuple[tuple[str, str], ...]:
+    """The keys while contacts are read."""
+    return (
+        ("8 2 4 6", translate("Probe", "the live contact: top, bottom, left, right")),
+        ("−", translate("Probe", "none")),
+        ("+", translate("Probe", "both")),
+        ("⏎", translate("Probe", "store, go on")),
+        ("*", translate("Probe", "skip")),
+        ("/", translate("Probe", "undo")),
+    )

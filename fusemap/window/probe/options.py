@@ -1,0 +1,172 @@
+"""How the slots are walked, with which meter and by whom: the quiet row at the head of the page."""
+
+from collections.abc import Callable
+
+from msgspec.structs import replace
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLineEdit,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.probing import plan
+from fusemap.probing.order import HandOrder
+from fusemap.probing.session import Session, begin
+from fusemap.vehicle import Vehicle
+from fusemap.window.languages import said
+from fusemap.window.theme import PROBE, space
+
+CORNERS = ((False, False), (True, False), (False, True), (True, True))
+"""From the right and from the bottom, for each corner the walk can begin at."""
+
+
+_TOGGLE = (
+    f"QPushButton {{ border: 1px solid {PROBE.frame}; border-radius: 3px; padding: 0.2em 0.6em; }}"
+    f"QPushButton:focus {{ border: 2px solid {PROBE.accent}; }}"
+    f"QPushButton:checked {{ background: {PROBE.accent}; color: {PROBE.accent_text}; }}"
+)
+
+
+class ProbeOptions(QWidget):
+    """Choices of the session; `asked(session)` tells the one that results."""
+
+    asked = Signal(object)
+    sound = Signal(bool)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._vehicle: Vehicle | None = None
+        self._session: Session | None = None
+        self.setObjectName("probeOptions")
+        self.rounds = self._combo("probeRound", self.tr("Round"), self._round_chosen)
+        self.along = self._combo("probeAlong", self.tr("Walk"), self._order_chosen)
+        for key, words in (
+            ("rows", self.tr("along the rows")),
+            ("columns", self.tr("down the columns")),
+        ):
+            self.along.addItem(words, key)
+        self.corner = self._combo("probeCorner", self.tr("From"), self._order_chosen)
+        for words in (self.tr("top left"), self.tr("top right"), self.tr("bottom left"),
+                      self.tr("bottom right")):  # fmt: skip
+            self.corner.addItem(words)
+        self.mirrored = self._check(
+            "probeMirrored", self.tr("seen from behind"), self._order_chosen
+        )
+        self.fro = self._check("probeToAndFro", self.tr("to and fro"), self._order_chosen)
+        self.meter = self._combo("probeMeter", self.tr("Meter"), self._meter_chosen)
+        self.clamp = self._check("probeClamp", self.tr("currents by clamp"), self._clamp_chosen)
+        self.by = QLineEdit()
+        self.by.setObjectName("probeBy")
+        self.by.setAccessibleName(self.tr("Read by"))
+        self.by.setPlaceholderText(self.tr("read by"))
+        self.by.setMaxLength(80)
+        self.by.setMaximumWidth(self.fontMetrics().averageCharWidth() * 16)
+        self.by.editingFinished.connect(self._by_written)
+        self.sounds = self._check("probeSound", self.tr("sound"), lambda: None)
+        self.sounds.toggled.connect(self.sound)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        """Two rows: what is walked, and with what."""
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(self, "small"))
+        for widgets in (
+            (self.rounds, self.along, self.corner, self.mirrored, self.fro),
+            (self.meter, self.clamp, self.by, self.sounds),
+        ):
+            row = QHBoxLayout()
+            row.setSpacing(space(self, "medium"))
+            for widget in widgets:
+                row.addWidget(widget)
+            row.addStretch(1)
+            column.addLayout(row)
+
+    def _combo(self, key: str, name: str, chosen: Callable[[], None]) -> QComboBox:
+        box = QComboBox()
+        box.setObjectName(key)
+        box.setAccessibleName(name)
+        box.setToolTip(name)
+        box.activated.connect(chosen)
+        return box
+
+    def _check(self, key: str, text: str, chosen: Callable[[], None]) -> QPushButton:
+        """A choice that is on or off: pressed in, in the colour of what is chosen."""
+        box = QPushButton(text)
+        box.setCheckable(True)
+        box.setObjectName(key)
+        box.setStyleSheet(_TOGGLE)
+        box.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
+        box.clicked.connect(chosen)
+        return box
+
+    def show_session(self, vehicle: Vehicle, session: Session) -> None:
+        """Show what is chosen."""
+        self._vehicle, self._session = vehicle, session
+        self._fill_rounds(vehicle, session)
+        self.along.setCurrentIndex(self.along.findData(session.order.along))
+        self.corner.setCurrentIndex(
+            CORNERS.index((session.order.from_right, session.order.from_bottom))
+        )
+        self.mirrored.setChecked(session.order.mirrored)
+        self.fro.setChecked(session.order.to_and_fro)
+        self.meter.clear()
+        self.meter.addItem(self.tr("a usual meter"), None)
+        for meter in vehicle.meters:
+            self.meter.addItem(meter.name, meter.id)
+        self.meter.setCurrentIndex(max(0, self.meter.findData(session.meter)))
+        self.clamp.setChecked(session.current_by == "clamp_current")
+        if not self.by.hasFocus():
+            self.by.setText(session.by)
+
+    def _fill_rounds(self, vehicle: Vehicle, session: Session) -> None:
+        """Every round with how many slots still need it."""
+        self.rounds.clear()
+        for one in plan.ROUNDS:
+            count = len(plan.in_question(vehicle, one, session.order))
+            words = said(plan.title(one))
+            self.rounds.addItem(f"{words} ({count})" if one.kind != "whole" else words)
+        if session.round in plan.ROUNDS:
+            self.rounds.setCurrentIndex(plan.ROUNDS.index(session.round))
+
+    # --- what is chosen -------------------------------------------------------------------------
+
+    def _ask(self, session: Session) -> None:
+        self.asked.emit(session)
+
+    def _round_chosen(self) -> None:
+        if self._session is not None and self._vehicle is not None:
+            one = plan.ROUNDS[self.rounds.currentIndex()]
+            self._ask(begin(replace(self._session, only=()), self._vehicle, one))
+
+    def _order_chosen(self) -> None:
+        if self._session is None or self._vehicle is None:
+            return
+        right, bottom = CORNERS[self.corner.currentIndex()]
+        order = HandOrder(
+            along=self.along.currentData(),
+            from_right=right,
+            from_bottom=bottom,
+            mirrored=self.mirrored.isChecked(),
+            to_and_fro=self.fro.isChecked(),
+        )
+        session = replace(self._session, order=order)
+        self._ask(begin(session, self._vehicle, session.round, walk=session.walk))
+
+    def _meter_chosen(self) -> None:
+        if self._session is not None:
+            self._ask(replace(self._session, meter=self.meter.currentData()))
+
+    def _clamp_chosen(self) -> None:
+        if self._session is not None:
+            by = "clamp_current" if self.clamp.isChecked() else "inline_current"
+            self._ask(replace(self._session, current_by=by))
+
+    def _by_written(self) -> None:
+        if self._session is not None and self.by.text() != self._session.by:
+            self._ask(replace(self._session, by=self.by.text()))

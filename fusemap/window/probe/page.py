@@ -1,0 +1,362 @@
+"""Probing beside the vehicle: state, slot, entry and timers in letters for a metre and a half.
+
+The page has no keys of its own but those of the session (`fusemap.probing.keys`); each is kept on
+disk at once, and each reading is one undoable edit of the document.
+"""
+
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
+
+from fusemap.errors import EditRefused
+from fusemap.probing import conclusions, evidence, keys, plan, rest_current
+from fusemap.probing.session import (
+    Session,
+    Timer,
+    after_lock_min,
+    resumed,
+    slot_in_hand,
+    slots_left,
+    start,
+    timers,
+)
+from fusemap.units import NARROW_SPACE
+from fusemap.vehicle import Vehicle, look_up
+from fusemap.window.document import Document
+from fusemap.window.languages import said
+from fusemap.window.plain import plain_label
+from fusemap.window.probe import keymap
+from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
+from fusemap.window.probe.keep_awake import KeepAwake
+from fusemap.window.probe.kept import KeptSession
+from fusemap.window.probe.options import ProbeOptions
+from fusemap.window.probe.stage import Stage
+from fusemap.window.theme import PROBE, palette, space, style_sheet
+
+TICK_MS = 500
+"""How often the timers are drawn anew."""
+
+
+class ProbePage(QWidget):
+    """One probing session on the document; `now` tells the time."""
+
+    def __init__(
+        self,
+        document: Document,
+        folder: Path,
+        now: Callable[[], datetime] = datetime.now,
+        *,
+        sound: bool = False,
+    ) -> None:
+        super().__init__()
+        self._document = document
+        self._folder = folder
+        self._now = now
+        self._sound = sound
+        self._rung: set[str] = set()
+        self._awake = KeepAwake()
+        self._storing = False
+        self.setObjectName("probePage")
+        self.setAccessibleName(self.tr("Probe"))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setPalette(palette(PROBE))
+        self.setStyleSheet(style_sheet(PROBE))
+        self.setAutoFillBackground(True)
+        self._build()
+        self._kept = KeptSession(folder, document.path, document.vehicle)
+        self.session: Session = self._kept.read(document.vehicle) or start(document.vehicle)
+        document.changed.connect(self._vehicle_changed)
+        document.opened.connect(self._opened)
+        self._tick = QTimer(self)
+        self._tick.setInterval(TICK_MS)
+        self._tick.timeout.connect(self._show_timers)
+        self._show()
+
+    # --- building -------------------------------------------------------------------------------
+
+    def _build(self) -> None:
+        ink = PROBE.colour
+        muted = ink("muted_text")
+        self.banner = BigLine("probeState", self.tr("State"), ink("accent"), lines=3.2)
+        self.clock = BigLine("probeClock", self.tr("Timers"), ink("text"), lines=3.2, align=RIGHT)
+        self.how = BigLine("probeHow", self.tr("What to do"), muted, lines=1.6, bold=False)
+        self.progress = BigLine(
+            "probeProgress", self.tr("Progress"), muted, lines=1.6, bold=False, align=RIGHT
+        )
+        self.stage = Stage()
+        self.stage.picked.connect(self._picked)
+        self.entry = BigLine("probeEntry", self.tr("Typed"), ink("text"), lines=4.0, align=LEFT)
+        self.words = BigWords("probeSaid", self.tr("Said"), ink("text"), factor=2.2)
+        self.evidence = BigWords("probeEvidence", self.tr("Known of it"), ink("text"), factor=1.7)
+        self.last = BigWords("probeLast", self.tr("Read last"), muted, factor=1.5)
+        self.keys = plain_label("probeKeys")
+        self.keys.setAccessibleName(self.tr("Keys"))
+        self.options = ProbeOptions()
+        self.options.asked.connect(self._take)
+        self.options.sound.connect(self._set_sound)
+        self.options.sounds.setChecked(self._sound)
+        self.options.hide()
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        edge = space(self, "medium")
+        head = QHBoxLayout()
+        head.addWidget(self.banner, 5)
+        head.addWidget(self.clock, 3)
+        under = QHBoxLayout()
+        under.addWidget(self.how, 5)
+        under.addWidget(self.progress, 3)
+        side = QVBoxLayout()
+        side.setSpacing(edge)
+        side.addWidget(self.entry, 3)
+        side.addWidget(self.words, 3)
+        side.addWidget(self.evidence, 4)
+        side.addWidget(self.last, 2)
+        middle = QHBoxLayout()
+        middle.setSpacing(edge * 2)
+        middle.addWidget(self.stage, 6)
+        middle.addLayout(side, 4)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(edge * 2, edge, edge * 2, edge)
+        whole.setSpacing(edge)
+        whole.addWidget(self.options)
+        whole.addLayout(head, 3)
+        whole.addLayout(under, 1)
+        whole.addLayout(middle, 12)
+        whole.addWidget(self.keys)
+
+    # --- keys -----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A key of the session; every other one goes on to the window."""
+        key = keymap.session_key(event)
+        if not key:
+            super().keyPressEvent(event)
+            return
+        event.accept()
+        if key == "pull":
+            self._pull_next()
+        elif key == "options":
+            self.show_options(not self.options.isVisible())
+        else:
+            self.press(key)
+
+    def event(self, event: QEvent) -> bool:
+        """The keys of the session before any shortcut; Escape in a choice comes back here."""
+        asked = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if asked and self.hasFocus() and keymap.session_key(event):  # type: ignore[arg-type]
+            event.accept()
+            return True
+        return super().event(event)
+
+    def press(self, key: str) -> None:
+        """Do what a key does, keep the session, and show it."""
+        done = keys.press(self.session, self._document.vehicle, key, self._now())
+        if done.edit is not None:
+            self._storing = True
+            try:
+                if not self._document.apply(done.text, done.edit):
+                    return
+            finally:
+                self._storing = False
+        self._take(done.session)
+
+    def _take(self, session: Session) -> None:
+        self.session = session
+        self._kept.write(session)
+        self._show()
+        if not self.options.isAncestorOf(QApplication.focusWidget() or self):
+            return
+        self.setFocus()
+
+    def _picked(self, slot_id: str) -> None:
+        if slot_id != self.session.slot:
+            self._take(keys.at_slot(self.session, self._document.vehicle, slot_id))
+        self.setFocus()
+
+    def _pull_next(self) -> None:
+        """The hunt: read the whole vehicle with the largest contributor's fuse out."""
+        vehicle = self._document.vehicle
+        following = rest_current.pull_next(vehicle)
+        with suppress(EditRefused):
+            slot_id = following.slot.id if following is not None else None
+            self._take(keys.pull(self.session, vehicle, slot_id))
+
+    def show_options(self, on: bool) -> None:
+        """Show or hide how the slots are walked and with which meter."""
+        self.options.setVisible(on)
+        if on:
+            self.options.show_session(self._document.vehicle, self.session)
+            self.options.rounds.setFocus()
+        else:
+            self.setFocus()
+
+    def _set_sound(self, on: bool) -> None:
+        self._sound = on
+
+    # --- what the document tells ----------------------------------------------------------------
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if not self._storing:
+            self.session = resumed(self.session, new)
+            self._show()
+
+    def _opened(self) -> None:
+        """Another vehicle is in hand: its own session."""
+        vehicle = self._document.vehicle
+        self._kept = KeptSession(self._folder, self._document.path, vehicle)
+        self.session = self._kept.read(vehicle) or start(vehicle)
+        self._show()
+
+    # --- showing --------------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        if not self.isVisible():
+            return
+        vehicle, session = self._document.vehicle, self.session
+        if self.options.isVisible():
+            self.options.show_session(vehicle, session)
+        self.banner.show_text(said(plan.title(session.round)))
+        self.how.show_text(said(plan.how_to(session.round)))
+        self.progress.show_text(self._progress())
+        self.stage.show_session(vehicle, session)
+        self._show_entry()
+        self._show_words()
+        self.evidence.show_text(self._evidence(), PROBE.colour("text"))
+        self.last.show_text(self._last(), PROBE.colour("muted_text"))
+        legend = keymap.contact_legend() if session.round.kind == "contacts" else keymap.legend()
+        self.keys.setText("     ".join(f"{key}  {words}" for key, words in legend))
+        self._show_timers()
+
+    def _progress(self) -> str:
+        session, vehicle = self.session, self._document.vehicle
+        if session.round.kind == "whole":
+            return ""
+        left = len(slots_left(session, vehicle))
+        return self.tr("{n} left in this round").format(n=left)
+
+    def _show_entry(self) -> None:
+        session = self.session
+        unit = "" if session.round.kind == "contacts" else session.unit
+        typed = session.typed.replace("-", "−")
+        if typed[-1:].isalpha():
+            unit = ""
+        self.entry.show_text(
+            f"{typed}▁ {unit}".rstrip(), PROBE.colour("text"), PROBE.colour("raised")
+        )
+
+    def _show_words(self) -> None:
+        """What is asked or said; a doubt in the colour of a caution, with its word."""
+        session = self.session
+        if session.doubts:
+            asked = "\n".join(said(doubt) for doubt in session.doubts)
+            again = self.tr("Read it again: the same once more, and it is kept.")
+            typed = session.doubted.replace("-", "−")
+            text = f"⚠ {typed}: {asked}\n{again}"
+            colour = "caution"
+        else:
+            # What to do stands above already.
+            spoken = "" if session.said == plan.how_to(session.round) else said(session.said)
+            warned = session.round.kind == "whole"
+            charger = said(rest_current.CHARGER_WARNING) if warned else ""
+            text, colour = "\n".join(part for part in (spoken, charger) if part), "text"
+        if text != self.words.text:
+            self.words.show_text(text, PROBE.colour(colour))
+            event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
+            QAccessible.updateAccessibility(event)
+
+    def _evidence(self) -> str:
+        vehicle = self._document.vehicle
+        if self.session.round.kind == "whole":
+            return "\n".join(said(line) for line in rest_current.hunt_words(vehicle))
+        slot = slot_in_hand(self.session, vehicle)
+        if slot is None:
+            return "\n".join(self._rounds_left())
+        found = conclusions.of_slot(vehicle, slot)
+        lines = [
+            *found.lines,
+            *(self.tr("Open: {what}").format(what=said(line)) for line in found.feed.open),
+        ]
+        if slot.borrowed is not None and not found.feed.known:
+            claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
+            lines.insert(
+                0, self.tr("{by} says: {claimed}").format(by=slot.borrowed.by, claimed=claimed)
+            )
+        return "\n".join(said(line) for line in lines)
+
+    def _rounds_left(self) -> list[str]:
+        vehicle = self._document.vehicle
+        return [
+            f"{said(plan.title(step.round))}: {len(step.slots)}" if step.slots
+            else said(plan.title(step.round))
+            for step in plan.rounds_left(vehicle, self.session.order)
+        ]  # fmt: skip
+
+    def _last(self) -> str:
+        """The last readings, newest first."""
+        vehicle = self._document.vehicle
+        names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+        lines = []
+        for one in reversed(vehicle.readings[-3:]):
+            name = names.get(one.target_id, self.tr("whole vehicle"))
+            taken = self.tr(" (taken back)") if one.withdrawn else ""
+            lines.append(f"{one.when[11:16]}  {name}: {said(evidence.value_words(one))}{taken}")
+        return "\n".join(lines)
+
+    # --- timers ---------------------------------------------------------------------------------
+
+    def _show_timers(self) -> None:
+        vehicle, now = self._document.vehicle, self._now()
+        running = timers(self.session, vehicle, now)
+        text, due = self._clock_words(running, now)
+        ink, ground = (PROBE.colour("accent_text"), PROBE.colour("accent")) if due else (
+            PROBE.colour("text"), None)  # fmt: skip
+        self.clock.show_text(text, ink, ground)
+        for timer in running:
+            mark = f"{timer.kind} {timer.due.isoformat()}"
+            if timer.over and mark not in self._rung:
+                self._rung.add(mark)
+                if self._sound:
+                    QApplication.beep()
+        if any(not timer.over for timer in running) and self.isVisible():
+            self._awake.hold()
+        else:
+            self._awake.release()
+
+    def _clock_words(self, running: tuple[Timer, ...], now: datetime) -> tuple[str, bool]:
+        """The timer that matters most, and whether it is due."""
+        minutes = after_lock_min(self.session, now)
+        for kind in ("wait", "reread", "sleep"):
+            for timer in running:
+                if timer.kind != kind:
+                    continue
+                if kind == "reread" and self.session.slot is not None:
+                    continue  # this walk is being read
+                if not timer.over:
+                    return f"{timer.clock} ▸ {said(timer.words)}", False
+                if kind == "reread":
+                    return self.tr("READ AGAIN NOW"), True
+                if kind == "wait":
+                    return self.tr("WAIT IS OVER"), True
+                return self.tr("asleep by now"), timer.left_s > -60
+        if minutes is None:
+            return "", False
+        return self.tr("locked {n} min ago").format(n=f"{minutes:.0f}{NARROW_SPACE}"), False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take up where it was left; the keys come here."""
+        super().showEvent(event)
+        self._tick.start()
+        self._show()
+        self.setFocus()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """The timers go on counting, but nobody looks."""
+        super().hideEvent(event)
+        self._tick.stop()
+        self._awake.release()

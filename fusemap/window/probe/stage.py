@@ -1,0 +1,274 @@
+"""The slot under the cursor, huge, with its neighbours around it as they are seen.
+
+In: the vehicle, the session. Out: paint. What was read in this round stands in words on every
+neighbour, so that the hand can check where it is without colours.
+"""
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from fusemap.probing import evidence, rest_current
+from fusemap.probing.order import seen_place
+from fusemap.probing.session import Session, slot_in_hand
+from fusemap.units import digits
+from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
+from fusemap.window.languages import said
+from fusemap.window.probe.big import LEFT, draw_line
+from fusemap.window.probe.sleep_curve import draw_curve
+from fusemap.window.slot_marks import draw_padlock
+from fusemap.window.slot_paint import fuse_colours
+from fusemap.window.slot_words import feed_words
+from fusemap.window.theme import PROBE, draw_feed_mark
+
+SIDE = 0.21
+"""Share of width and height for the neighbours on one side."""
+
+
+def _bands(ways: range, there: set[int]) -> dict[int, tuple[float, float]]:
+    """Beginning and width of the bands before, at and after the slot in hand, as shares.
+
+    A band in which there is nothing gives its room to the slot in hand.
+    """
+    before = SIDE if ways[0] in there else 0.0
+    after = SIDE if ways[-1] in there else 0.0
+    middle = 1.0 - before - after
+    return {-1: (0.0, before), 0: (before, middle), 1: (before + middle, after)}
+
+
+def _place(whole: QRectF, row: tuple[float, float], column: tuple[float, float]) -> QRectF:
+    gap = min(whole.width(), whole.height()) * 0.008
+    return QRectF(
+        whole.left() + column[0] * whole.width(),
+        whole.top() + row[0] * whole.height(),
+        column[1] * whole.width(),
+        row[1] * whole.height(),
+    ).adjusted(gap, gap, -gap, -gap)
+
+
+class Stage(QWidget):
+    """Draws the slot in hand and those around it; a click takes a neighbour in hand."""
+
+    picked = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._vehicle: Vehicle | None = None
+        self._session: Session | None = None
+        self._places: list[tuple[QRectF, str]] = []
+        self.setObjectName("probeStage")
+        self.setAccessibleName(self.tr("Slot in hand"))
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def show_session(self, vehicle: Vehicle, session: Session) -> None:
+        """Show where a session is."""
+        self._vehicle, self._session = vehicle, session
+        self.setAccessibleDescription(self.spoken())
+        self.update()
+
+    def spoken(self) -> str:
+        """The slot in hand for a screen reader."""
+        if self._vehicle is None or self._session is None:
+            return ""
+        slot = slot_in_hand(self._session, self._vehicle)
+        if slot is None:
+            return self.tr("whole vehicle") if self._session.round.kind == "whole" else ""
+        parts = [look_up.slot_name(slot), self._fuse_words(slot), slot.circuit]
+        parts.append(self.tr("critical") if slot.critical else "")
+        parts.append(self._read_words(slot))
+        return ", ".join(part for part in parts if part)
+
+    def sizeHint(self) -> QSize:
+        """Room for three rows of three."""
+        em = self.fontMetrics().height()
+        return QSize(em * 34, em * 20)
+
+    def minimumSizeHint(self) -> QSize:
+        """Still to be read close by."""
+        em = self.fontMetrics().height()
+        return QSize(em * 18, em * 10)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take the slot that was clicked in hand."""
+        for place, slot_id in self._places:
+            if place.contains(event.position()):
+                self.picked.emit(slot_id)
+                return
+
+    # --- painting -------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the slot and its neighbours, or the whole vehicle."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(self.font())
+        self._places = []
+        if self._vehicle is None or self._session is None:
+            return
+        slot = slot_in_hand(self._session, self._vehicle)
+        whole = QRectF(self.rect())
+        if slot is None:
+            self._draw_no_slot(painter, whole)
+            return
+        around = self._around(look_up.panel_of(self._vehicle, slot.id), slot)
+        rows = _bands(range(-1, 2), {down for down, _ in around})
+        columns = _bands(range(-1, 2), {right for _, right in around})
+        for (down, right), there in around.items():
+            place = _place(whole, rows[down], columns[right])
+            self._places.append((place, there.id))
+            draw = self._draw_in_hand if there is slot else self._draw_neighbour
+            draw(painter, place, there)
+
+    def _around(self, panel: Panel, slot: Slot) -> dict[tuple[int, int], Slot]:
+        """The slot and those around it as seen, by how far down and right of it they are."""
+        found = {(0, 0): slot}
+        for down in (-1, 0, 1):
+            for right in (-1, 0, 1):
+                there = self._beside(panel, slot, down, right)
+                if there is not None and (down, right) != (0, 0):
+                    found[down, right] = there
+        return found
+
+    def _beside(self, panel: Panel, slot: Slot, down: int, right: int) -> Slot | None:
+        assert self._session is not None
+        row, column = seen_place(panel, slot, self._session.order)
+        for other in panel.slots:
+            if seen_place(panel, other, self._session.order) == (row + down, column + right):
+                return other
+        return None
+
+    def _draw_no_slot(self, painter: QPainter, whole: QRectF) -> None:
+        """The whole vehicle with its way to sleep, or what Enter does now."""
+        high = whole.height()
+        line = QRectF(whole.left(), whole.top() + high * 0.08, whole.width(), high * 0.22)
+        draw_line(painter, line, self._no_slot_words(), PROBE.colour("text"), bold=True)
+        if self._session is not None and self._session.round.kind == "whole":
+            assert self._vehicle is not None
+            latest = rest_current.latest_whole(self._vehicle)
+            words = "–" if latest is None else said(evidence.value_words(latest))
+            big = QRectF(whole.left(), whole.top() + high * 0.3, whole.width(), high * 0.28)
+            draw_line(painter, big, words, PROBE.colour("accent"), bold=True)
+            below = QRectF(whole.left(), whole.top() + high * 0.62, whole.width(), high * 0.36)
+            draw_curve(painter, below, rest_current.sleep_curve(self._vehicle))
+
+    def _no_slot_words(self) -> str:
+        session, vehicle = self._session, self._vehicle
+        if session is None or vehicle is None:
+            return ""
+        if session.round.kind == "whole":
+            if session.fuse_out is None:
+                return self.tr("Whole vehicle, all fuses in")
+            name = look_up.slot_name(look_up.slot(vehicle, session.fuse_out))
+            return self.tr("Whole vehicle, {slot} out").format(slot=name)
+        if not vehicle.panels:
+            return self.tr("There is no panel yet")
+        if session.round.state == "awake" and session.locked_at is None:
+            return self.tr("Lock it, then Enter at once")
+        return self.tr("Round done: Enter goes on")
+
+    def _draw_in_hand(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
+        unit = place.height() / 100
+        painter.setPen(QPen(PROBE.colour("accent"), max(2.0, unit * 1.6)))
+        painter.setBrush(PROBE.colour("raised"))
+        painter.drawRoundedRect(place, unit * 4, unit * 4)
+        inside = place.adjusted(unit * 5, unit * 3, -unit * 5, -unit * 3)
+        name = QRectF(inside.left(), inside.top(), inside.width() * 0.55, inside.height() * 0.5)
+        draw_line(painter, name, look_up.slot_name(slot), PROBE.colour("text"), bold=True,
+                  most=0.95, align=LEFT)  # fmt: skip
+        wide = inside.width() * 0.4
+        high = min(inside.height() * 0.42, wide * 0.7)
+        body = QRectF(inside.right() - wide, inside.top() + inside.height() * 0.04, wide, high)
+        self._draw_fuse(painter, body, slot)
+        circuit = QRectF(
+            inside.left(), inside.top() + inside.height() * 0.52, inside.width(),
+            inside.height() * 0.17,
+        )  # fmt: skip
+        text = slot.circuit or self.tr("circuit not known")
+        if slot.critical:
+            side = circuit.height()
+            mark = QRectF(circuit.left(), circuit.top(), side, side)
+            draw_padlock(painter, mark, PROBE.colour("stop"), PROBE.colour("base"))
+            circuit = circuit.adjusted(side * 1.2, 0, 0, 0)
+            text = self.tr("critical: {circuit}").format(circuit=text)
+        ink = "stop" if slot.critical else "text"
+        draw_line(painter, circuit, text, PROBE.colour(ink), align=LEFT)
+        self._draw_known(painter, QRectF(inside.left(), inside.top() + inside.height() * 0.73,
+                                         inside.width(), inside.height() * 0.24), slot)  # fmt: skip
+
+    def _draw_known(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
+        """Feed mark with its word, and what was read in this round."""
+        side = place.height() * 0.62
+        mark = QRectF(place.left(), place.center().y() - side / 2, side, side)
+        draw_feed_mark(painter, mark, slot.feed_class, PROBE)
+        words = feed_words(slot.feed_class)
+        read = self._read_words(slot)
+        if read:
+            words = f"{words} · {read}"
+        left = mark.right() + side * 0.3
+        rest = QRectF(left, place.top(), place.right() - left, place.height())
+        draw_line(painter, rest, words, PROBE.colour("text"), most=0.6, align=LEFT)
+
+    def _draw_fuse(self, painter: QPainter, body: QRectF, slot: Slot) -> None:
+        if slot.fuse is None:
+            painter.setPen(QPen(PROBE.colour("frame"), 2, Qt.PenStyle.DashLine))
+            painter.setBrush(PROBE.colour("slot_empty"))
+            painter.drawRoundedRect(body, body.height() * 0.12, body.height() * 0.12)
+            draw_line(painter, body, self.tr("empty"), PROBE.colour("text"), most=0.4)
+            return
+        fill, _ = fuse_colours(slot.family, slot.fuse.rating, PROBE)
+        painter.setPen(QPen(PROBE.colour("frame"), 2))
+        painter.setBrush(fill)
+        painter.drawRoundedRect(body, body.height() * 0.12, body.height() * 0.12)
+        # White on black whatever the standard's colour is, which shows as a broad frame.
+        edge = min(body.width(), body.height()) * 0.13
+        plate = body.adjusted(edge, edge, -edge, -edge)
+        painter.setBrush(PROBE.colour("window"))
+        painter.drawRoundedRect(plate, edge * 0.6, edge * 0.6)
+        room = plate.adjusted(edge * 0.4, 0, -edge * 0.4, 0)
+        draw_line(painter, room, self._fuse_words(slot), PROBE.colour("text"), bold=True, most=0.8)
+
+    def _draw_neighbour(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
+        painter.setPen(QPen(PROBE.colour("line"), 1.5))
+        painter.setBrush(PROBE.colour("base"))
+        painter.drawRoundedRect(place, place.height() * 0.05, place.height() * 0.05)
+        inside = place.adjusted(
+            place.width() * 0.06,
+            place.height() * 0.04,
+            -place.width() * 0.06,
+            -place.height() * 0.04,
+        )
+        third = min(inside.height() / 3, inside.width() * 0.4)
+        top = inside.center().y() - 1.5 * third
+        words = (look_up.slot_name(slot), self._short_words(slot), self._read_words(slot))
+        inks = ("text", "muted_text", "text")
+        for number, (text, ink) in enumerate(zip(words, inks, strict=True)):
+            line = QRectF(inside.left(), top + number * third, inside.width(), third)
+            draw_line(painter, line, text, PROBE.colour(ink), bold=number == 0, most=0.72)
+
+    # --- words ----------------------------------------------------------------------------------
+
+    def _fuse_words(self, slot: Slot) -> str:
+        if slot.kind != "fuse" or slot.fuse is None:
+            return self.tr("empty")
+        return f"{digits(slot.fuse.rating)} A"
+
+    def _short_words(self, slot: Slot) -> str:
+        if slot.kind == "relay":
+            return self.tr("relay")
+        if slot.kind == "blocked":
+            return self.tr("blocked")
+        return self._fuse_words(slot)
+
+    def _read_words(self, slot: Slot) -> str:
+        """What was read of a slot in this round, the latest of each sort."""
+        if self._vehicle is None or self._session is None:
+            return ""
+        one = self._session.round
+        latest: dict[str, Reading] = {}
+        for reading in evidence.of_slot(self._vehicle, slot.id):
+            contact = reading.quantity.startswith("live_")
+            if (one.kind == "contacts") != contact or reading.lamps_on != one.lamps_on:
+                continue
+            if reading.state == one.state or {reading.state, one.state} == {"awake", "asleep"}:
+                latest[reading.quantity] = reading
+        return ", ".join(said(evidence.value_words(reading)) for reading in latest.values())
