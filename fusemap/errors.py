@@ -27,7 +27,7 @@ class FusemapError(Exception):
 
 
 class FileProblem(FusemapError):
-    """A vehicle file that cannot be read or written; `where` is the path to the field or the file."""
+    """A vehicle file that cannot be read or written; `where` is the field's path, or the file."""
 
 
 class EditRefused(FusemapError):
