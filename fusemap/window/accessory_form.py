@@ -72,6 +72,8 @@ class AccessoryForm(PartForm):
         self._sum.setText(self._sum_words(it))
         self.rows.setRowVisible(self._sense_a, "sense" in it.leads)
         self.cut_off.show_rows()
+        second = self.document.vehicle.second_battery is not None or it.battery != "starter"
+        self.rows.setRowVisible(self._battery, second)
         self.converter.show_rows()
 
     def _selected(self, selection: Selection | None) -> None:
@@ -159,6 +161,23 @@ class AccessoryForm(PartForm):
 
     def _add_parked(self) -> None:
         self.section(self.tr("While parked"))
+        self._battery = self.choice(
+            "battery",
+            self.tr("Hangs on"),
+            [("starter", self.tr("Starter battery")), ("second", self.tr("Second battery"))],
+            hint=self.tr("What it drains while parked; the second battery stands in its own form"),
+        )
+        self.number(
+            "current_spread",
+            self.tr("Its current may differ by ±"),
+            "%",
+            scale=0.01,
+            optional=True,
+            least=0,
+            most=99,
+            placeholder=self.tr("usual"),
+            hint=self.tr("How well its current is known; for the band of the parked forecast"),
+        )
         self.number(
             "standby_a",
             self.tr("Standby"),

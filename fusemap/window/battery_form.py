@@ -4,6 +4,7 @@ from fusemap.vehicle import edits
 from fusemap.window import choices
 from fusemap.window.document import Document
 from fusemap.window.part_form import PartForm
+from fusemap.window.standing_rows import SecondBatteryForm, between
 
 
 class BatteryForm(PartForm):
@@ -20,6 +21,10 @@ class BatteryForm(PartForm):
         self._add_label()
         self._add_condition()
         self._add_readings()
+        self._add_ranges()
+        self.section(self.tr("Second battery"))
+        self.second = SecondBatteryForm(document)
+        self.rows.addRow(self.second)
         self._show_hint()
 
     def _add_label(self) -> None:
@@ -37,7 +42,13 @@ class BatteryForm(PartForm):
 
     def _add_condition(self) -> None:
         self.section(self.tr("Its condition"))
-        self.number("age_years", self.tr("Age"), "years", optional=True)
+        self.number(
+            "age_years",
+            self.tr("Age"),
+            "years",
+            optional=True,
+            hint=self.tr("Where its health is not known it is reckoned from this"),
+        )
         self.number(
             "soh",
             self.tr("Health"),
@@ -69,6 +80,19 @@ class BatteryForm(PartForm):
             hint=self.tr("Of the whole system, after hours without charge or load"),
         )
         self.number("resistance_mohm", self.tr("Internal resistance"), "mΩ", optional=True)
+        self.number(
+            "measured_cca_a",
+            self.tr("Cold cranking, tested"),
+            "A",
+            optional=True,
+            hint=self.tr("What a tester says today; it tells of cranking, not of capacity"),
+        )
+
+    def _add_ranges(self) -> None:
+        self.section(self.tr("How sure is that?"))
+        self.note(self.tr("Blank takes a usual range; it is said beside the parked forecast."))
+        between(self, "low_soh", "high_soh", self.tr("Health between"), "%", 0.01)
+        between(self, "low_soc", "high_soc", self.tr("Charge between"), "%", 0.01)
 
     def refresh(self) -> None:
         """Show the battery as it is now."""

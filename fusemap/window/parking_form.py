@@ -9,6 +9,7 @@ from fusemap.vehicle import Vehicle, WakeUp, edits
 from fusemap.window.document import Document
 from fusemap.window.fields import NumberField
 from fusemap.window.part_form import PartForm
+from fusemap.window.standing_rows import DriveRow, MaintainerForm, add_drive, between
 
 FIRST_WAKE_UP = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
 """What a wake-up is until its figures are entered."""
@@ -26,9 +27,12 @@ class ParkingForm(PartForm):
             edits.change_parking,
         )
         self._wake_ups: list[WakeUpRow] = []
+        self._drives: list[DriveRow] = []
         self._add_habits()
+        self._add_start()
         self._add_currents()
         self._add_wake_ups()
+        self._add_charging()
 
     def _add_habits(self) -> None:
         self.section(self.tr("How it is parked"))
@@ -42,6 +46,67 @@ class ParkingForm(PartForm):
             optional=True,
             placeholder=self.tr("the same"),
         )
+        between(
+            self,
+            "low_temperature_c",
+            "high_temperature_c",
+            self.tr("Temperature between"),
+            "°C",
+            hint=self.tr("What the weather may bring; blank takes 8 °C either way"),
+        )
+
+    def _add_start(self) -> None:
+        self.section(self.tr("What a start takes"))
+        self.choice(
+            "starts_by",
+            self.tr("Starts by"),
+            [
+                ("cranking", self.tr("Cranking the engine")),
+                ("contactors", self.tr("Closing contactors (hybrid, electric)")),
+            ],
+        )
+        self._cranking = self.number(
+            "cranking_a",
+            self.tr("Starter takes, warm"),
+            "A",
+            optional=True,
+            placeholder=self.tr("by the battery's size"),
+            hint=self.tr("Measured with a clamp at a usual start; used with the cold cranking current"),
+        )
+
+    def _add_charging(self) -> None:
+        self.section(self.tr("What charges it"))
+        self.maintainer = MaintainerForm(self.document)
+        self.rows.addRow(self.maintainer)
+        self.number(
+            "spare_a",
+            self.tr("Alternator has to spare"),
+            "A",
+            optional=True,
+            hint=self.tr("On the road, beyond what the vehicle uses itself"),
+        )
+        add = QPushButton(self.tr("Add usual drive"))
+        add.setObjectName("parking_addDrive")
+        add.clicked.connect(self._add_drive)
+        self.rows.addRow(add)
+        self._show_drives()
+
+    def _show_drives(self) -> None:
+        wanted = len(self.document.vehicle.parking.drives)
+        while len(self._drives) > wanted:
+            row = self._drives.pop()
+            for field in row.fields:
+                self.fields.remove(field)
+            self.rows.removeRow(row)
+        while len(self._drives) < wanted:
+            drive = DriveRow(self.document, len(self._drives))
+            self._drives.append(drive)
+            self.rows.insertRow(self.rows.rowCount() - 1, drive)
+            for field in drive.fields:
+                self.watch(field)
+
+    def _add_drive(self) -> None:
+        self.document.apply(self.tr("Add usual drive"), add_drive)
 
     def _add_currents(self) -> None:
         self.section(self.tr("What it draws by itself"))
@@ -57,6 +122,15 @@ class ParkingForm(PartForm):
         self.number(
             "awake_current_a", self.tr("Locked, still awake"), "mA", scale=0.001, optional=True
         )
+        between(
+            self,
+            "low_rest_current_a",
+            "high_rest_current_a",
+            self.tr("Rest current between"),
+            "mA",
+            0.001,
+            self.tr("The least and the most it may be; blank takes a usual range"),
+        )
         self.number("sleep_after_min", self.tr("Asleep after locking"), "min", least=0)
 
     def _add_wake_ups(self) -> None:
@@ -71,7 +145,10 @@ class ParkingForm(PartForm):
     def refresh(self) -> None:
         """Show the parking as it is now, with a row for each wake-up."""
         self._show_wake_ups()
+        self._show_drives()
         super().refresh()
+        by_cranking = self.document.vehicle.parking.starts_by == "cranking"
+        self.rows.setRowVisible(self._cranking, by_cranking)
 
     def _show_wake_ups(self) -> None:
         wanted = len(self.document.vehicle.parking.wake_ups)
@@ -83,9 +160,13 @@ class ParkingForm(PartForm):
         while len(self._wake_ups) < wanted:
             row = WakeUpRow(self.document, len(self._wake_ups))
             self._wake_ups.append(row)
-            self.rows.insertRow(self.rows.rowCount() - 1, row)
+            self.rows.insertRow(self._row_of(self._add_button), row)
             for field in row.fields:
                 self.watch(field)
+
+    def _row_of(self, widget: QWidget) -> int:
+        """At which row of the form a widget stands."""
+        return self.rows.getWidgetPosition(widget)[0]  # type: ignore[no-any-return,index]
 
     def _add_wake_up(self) -> None:
         self.document.apply(self.tr("Add wake-up"), add_wake_up)
