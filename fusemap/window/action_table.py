@@ -49,7 +49,7 @@ class Row:
 
 def rows() -> tuple[Row, ...]:
     """The table, in the order of the menus."""
-    return (*_file(), *_edit(), *_vehicle(), *_panel(), *_accessory(), *_view(), *_help())
+    return (*_file(), *_edit(), *_job(), *_vehicle(), *_panel(), *_accessory(), *_view(), *_help())
 
 
 def menu_titles() -> dict[str, str]:
@@ -57,6 +57,7 @@ def menu_titles() -> dict[str, str]:
     return {
         "File": translate("Actions", "&File"),
         "Edit": translate("Actions", "&Edit"),
+        "Job": translate("Actions", "&Job"),
         "Vehicle": translate("Actions", "&Vehicle"),
         "Panel": translate("Actions", "&Panel"),
         "Accessory": translate("Actions", "&Accessory"),
@@ -110,6 +111,32 @@ def _edit() -> tuple[Row, ...]:
     )  # fmt: skip
 
 
+def _job() -> tuple[Row, ...]:
+    return (
+        Row("probe", "Job", translate("Actions", "&Probe"), "tasks.show", ("Ctrl+1",),
+            translate("Actions", "Read the slots beside the vehicle, by the number pad"), "vehicle",
+            tool=True, argument="probe", group="task"),
+        Row("plan", "Job", translate("Actions", "P&lan"), "tasks.show", ("Ctrl+2",),
+            translate("Actions", "Put accessories onto slots, at the table"), "vehicle",
+            tool=True, argument="plan", group="task"),
+        Row("check", "Job", translate("Actions", "&Check"), "tasks.show", ("Ctrl+3",),
+            translate("Actions", "After fitting: predicted beside measured"), "vehicle",
+            tool=True, argument="check", group="task"),
+        Row("readings", "Job", translate("Actions", "&Readings…"), "tasks.show_readings",
+            tip=translate("Actions", "Every reading ever taken, and what became of it"),
+            when="vehicle", parted=True),
+        Row("paste_table", "Job", translate("Actions", "Paste a &table…"), "tasks.paste_table",
+            tip=translate("Actions", "Take slots and readings in from a spreadsheet"),
+            when="vehicle"),
+        Row("give_map", "Job", translate("Actions", "&Give the map away…"),
+            "tasks.travel.give_away", when="vehicle", parted=True,
+            tip=translate("Actions", "Panels and readings alone, for the same vehicle type")),
+        Row("take_map", "Job", translate("Actions", "Take &in somebody’s map…"),
+            "tasks.travel.take_in", when="vehicle",
+            tip=translate("Actions", "As somebody else’s word, until it is read here")),
+    )  # fmt: skip
+
+
 def _vehicle() -> tuple[Row, ...]:
     return (
         Row("vehicle", "Vehicle", translate("Actions", "&Name and voltage"), "show_page",
@@ -126,6 +153,9 @@ def _vehicle() -> tuple[Row, ...]:
         Row("rules", "Vehicle", translate("Actions", "&Rules and limits"), "show_page",
             ("Ctrl+R",), translate("Actions", "The named limits and where they are from"),
             "open", argument="rules"),
+        Row("compare", "Vehicle", translate("Actions", "&Compare plans"), "show_page",
+            tip=translate("Actions", "Two plans side by side: places, margins, days, parts"),
+            when="open", argument="compare", parted=True),
     )  # fmt: skip
 
 
@@ -163,6 +193,10 @@ def _accessory() -> tuple[Row, ...]:
             translate("Actions", "Add an accessory to the shelf"), "open", tool=True),
         Row("remove_accessory", "Accessory", translate("Actions", "&Remove accessory"),
             "accessories.remove", when="accessory"),
+        Row("plan_rest", "Accessory", translate("Actions", "&Plan the rest"), "show_page",
+            ("Ctrl+Shift+P",),
+            translate("Actions", "The best places for everything that has no source yet"),
+            "open", argument="plan", tool=True, parted=True),
     )  # fmt: skip
 
 
@@ -178,6 +212,9 @@ def _view() -> tuple[Row, ...]:
             ("Alt+4",), when="open", argument="findings"),
         Row("go_parked", "View", translate("Actions", "Go to the parked &chart"), "focus_pane",
             ("Alt+5",), when="open", argument="parked"),
+        Row("go_band", "View", translate("Actions", "Go to fuse and ca&ble"), "focus_pane",
+            ("Alt+6",), translate("Actions", "The fuse’s band against the cable’s damage curve"),
+            "open", argument="band"),
         Row("next_pane", "View", translate("Actions", "&Next part of the window"), "cycle_pane",
             ("F6",), when="open", argument="on"),
         Row("previous_pane", "View", translate("Actions", "Pre&vious part of the window"),

@@ -24,6 +24,7 @@ from fusemap.window.later import Later
 from fusemap.window.look import Look
 from fusemap.window.message_bar import MessageBar
 from fusemap.window.panel_tools import PanelTools
+from fusemap.window.probe.tasks import Tasks
 from fusemap.window.recovery import Recovery
 from fusemap.window.settings import Settings
 
@@ -56,6 +57,7 @@ class MainWindow(QMainWindow):
         # The panel takes the keyboard after it was painted: its cursor fills the details.
         self._soon = Later(lambda: self.focus_pane("panel"), self)
         self._build()
+        self.tasks = Tasks(self)
         self.actions_ = Actions(self)
         self._listen()
         self._show_title()
@@ -156,11 +158,13 @@ class MainWindow(QMainWindow):
         """Whether something can be done now."""
         working = self.work is not None and self.pages.currentWidget() is self.work
         selection = self.document.selection
+        at_a_task = self.tasks.shown != ""
         return {
             "always": True,
+            "vehicle": at_a_task,
             "open": working,
-            "undo": working and self.document.stack.canUndo(),
-            "redo": working and self.document.stack.canRedo(),
+            "undo": at_a_task and self.document.stack.canUndo(),
+            "redo": at_a_task and self.document.stack.canRedo(),
             "panel": working and bool(self.document.vehicle.panels),
             "slot": working and selection is not None and selection.kind == "slot",
             "accessory": working and self.accessories.selected is not None,
@@ -168,7 +172,7 @@ class MainWindow(QMainWindow):
 
     def chosen(self, group: str) -> str:
         """What is in force of several choices."""
-        return self.look.chosen(group)
+        return self.tasks.shown if group == "task" else self.look.chosen(group)
 
     def focus_pane(self, pane: str) -> None:
         """Go to a part of the window."""
@@ -249,6 +253,7 @@ class MainWindow(QMainWindow):
         """Menus, toolbar and first page in another language; the views follow by themselves."""
         self.actions_.take_down()
         self.actions_ = Actions(self)
+        self.tasks.look_again()
         self._name_steps()
         for name in ("start", "search"):
             old = self.__dict__.pop(name, None)
@@ -272,6 +277,7 @@ class MainWindow(QMainWindow):
         """Make the views anew in the look there is now; document, history, selection stay."""
         self.message.set_theme(self.look.theme)
         self.help.look_again()
+        self.tasks.look_again()
         if self.work is None:
             return
         if keep:

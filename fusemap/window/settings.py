@@ -27,6 +27,7 @@ class Kept(msgspec.Struct, kw_only=True):
     length_unit: Literal["m", "ft"] = "m"
     temperature_unit: Literal["°C", "°F"] = "°C"
     section_unit: Literal["mm²", "AWG"] = "mm²"
+    probe_sound: bool = False
 
 
 class Settings:

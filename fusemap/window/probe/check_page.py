@@ -1,0 +1,319 @@
+"""After fitting: the guided check, predicted beside measured, causes where they differ, signature.
+
+In: the document. The steps come from the plan (`fusemap.probing.final_check`); each value typed is
+a reading of its own, and signing puts name, date and the count into the vehicle.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFrame,
+    QHBoxLayout,
+    QHeaderView,
+    QLineEdit,
+    QPushButton,
+    QSplitter,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.errors import InputProblem
+from fusemap.probing import final_check
+from fusemap.probing.check_step import CheckStep
+from fusemap.probing.entry import read_entry
+from fusemap.probing.rest_current import CHARGER_WARNING
+from fusemap.vehicle import Vehicle, reading_edits
+from fusemap.window.document import Document
+from fusemap.window.languages import said
+from fusemap.window.new_vehicle import heading_label
+from fusemap.window.plain import plain_label
+from fusemap.window.theme import Theme, severity_icon, space
+
+COLUMNS = 4
+
+
+class CheckPage(QWidget):
+    """The list of steps, the one in hand, and the signature."""
+
+    def __init__(
+        self, document: Document, theme: Theme, now: Callable[[], datetime] = datetime.now
+    ) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._now = now
+        self._steps: tuple[CheckStep, ...] = ()
+        self._stale = True
+        self.setObjectName("checkPage")
+        self.setAccessibleName(self.tr("Check"))
+        self._build()
+        self._lay_out()
+        document.changed.connect(self._vehicle_changed)
+
+    # --- building -------------------------------------------------------------------------------
+
+    def _build(self) -> None:
+        self.table = QTableWidget(0, COLUMNS)
+        self.table.setObjectName("checkTable")
+        self.table.setAccessibleName(self.tr("Steps of the check"))
+        self.table.setHorizontalHeaderLabels(
+            [self.tr("Check"), self.tr("Predicted"), self.tr("Measured"), self.tr("Verdict")]
+        )
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setTabKeyNavigation(False)
+        self.table.verticalHeader().hide()
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.table.currentCellChanged.connect(self._step_chosen)
+        self.title = heading_label("")
+        self.title.setObjectName("checkTitle")
+        self.title.setTextFormat(Qt.TextFormat.PlainText)
+        self.how = plain_label("checkHow")
+        self.predicted = plain_label("checkPredicted")
+        self.entry = QLineEdit()
+        self.entry.setObjectName("checkEntry")
+        self.entry.setAccessibleName(self.tr("Measured"))
+        self.entry.setMaxLength(40)
+        self.entry.returnPressed.connect(self._store)
+        self.yes = self._button("checkYes", self.tr("&Yes"), lambda: self._answer("+"))
+        self.no = self._button("checkNo", self.tr("&No"), lambda: self._answer("-"))
+        self.problem = plain_label("checkProblem")
+        self.causes = plain_label("checkCauses")
+        self.tally = plain_label("checkTally", wrap=False)
+        self.by = QLineEdit()
+        self.by.setObjectName("checkBy")
+        self.by.setAccessibleName(self.tr("Signed by"))
+        self.by.setPlaceholderText(self.tr("name"))
+        self.by.setMaxLength(80)
+        self.sign = self._button("checkSign", self.tr("&Sign the check"), self._sign)
+        self.by.returnPressed.connect(self._sign)
+        self.signed = plain_label("checkSigned")
+
+    def _button(self, key: str, text: str, do: Callable[[], None]) -> QPushButton:
+        button = QPushButton(text)
+        button.setObjectName(key)
+        button.clicked.connect(do)
+        return button
+
+    def _lay_out(self) -> None:
+        edge = space(self, "large")
+        answer = QHBoxLayout()
+        answer.addWidget(self.entry, 1)
+        answer.addWidget(self.yes)
+        answer.addWidget(self.no)
+        answer.addStretch(1)
+        step = QWidget()
+        column = QVBoxLayout(step)
+        column.setContentsMargins(edge, 0, edge, 0)
+        column.setSpacing(space(self, "medium"))
+        for widget in (self.title, self.how, self.predicted):
+            column.addWidget(widget)
+        column.addLayout(answer)
+        for widget in (self.problem, self.causes):
+            column.addWidget(widget)
+        column.addStretch(1)
+        line = QFrame()
+        line.setFrameShape(QFrame.Shape.HLine)
+        column.addWidget(line)
+        column.addWidget(self.tally)
+        signing = QHBoxLayout()
+        signing.addWidget(self.by, 1)
+        signing.addWidget(self.sign)
+        column.addLayout(signing)
+        column.addWidget(self.signed)
+        splitter = QSplitter()
+        splitter.setObjectName("checkSplitter")
+        splitter.setChildrenCollapsible(False)
+        splitter.addWidget(self.table)
+        splitter.addWidget(step)
+        splitter.setStretchFactor(0, 3)
+        splitter.setStretchFactor(1, 2)
+        splitter.setSizes([6000, 4000])
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(*(space(self, "medium"),) * 4)
+        whole.addWidget(splitter)
+
+    # --- showing --------------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+        self.entry.setFocus()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Make the steps anew from the plan and the readings."""
+        self._stale = False
+        kept = self.table.currentRow()
+        document = self._document
+        self._steps = final_check.steps(document.vehicle, document.assessment)
+        self.table.blockSignals(True)
+        self.table.setRowCount(len(self._steps))
+        for row, step in enumerate(self._steps):
+            self._fill(row, step)
+        self.table.blockSignals(False)
+        self.table.setCurrentCell(min(max(0, kept), len(self._steps) - 1), 0)
+        self._show_step()
+        self._show_tally()
+
+    def _fill(self, row: int, step: CheckStep) -> None:
+        verdict, severity = self._verdict(step)
+        words = (said(step.title), step.predicted_words, step.measured_words, verdict)
+        for column, text in enumerate(words):
+            item = QTableWidgetItem(text)
+            if column == COLUMNS - 1 and severity:
+                size = self.fontMetrics().height()
+                item.setIcon(severity_icon(severity, self._theme, size))  # type: ignore[arg-type]
+            self.table.setItem(row, column, item)
+        self.table.resizeRowToContents(row)
+
+    def _verdict(self, step: CheckStep) -> tuple[str, str]:
+        """The verdict as a word, with the severity of its mark."""
+        if step.verdict == "differs":
+            return self.tr("differs"), "caution"
+        if step.verdict == "agrees":
+            return (self.tr("agrees") if step.expected else self.tr("noted")), ""
+        return "", ""
+
+    def current(self) -> CheckStep | None:
+        """The step in hand."""
+        row = self.table.currentRow()
+        return self._steps[row] if 0 <= row < len(self._steps) else None
+
+    def _step_chosen(self, row: int, column: int, old_row: int, old_column: int) -> None:
+        if row != old_row:
+            self.problem.setText("")
+            self._show_step()
+
+    def _show_step(self) -> None:
+        step = self.current()
+        if step is None:
+            return
+        self.title.setText(said(step.title))
+        how = said(step.how)
+        if step.key == "rest":
+            how = f"{how}\n{said(CHARGER_WARNING)}"
+        self.how.setText(how)
+        predicted = self.tr("Predicted: {value}").format(value=step.predicted_words)
+        measured = ""
+        if step.measured_words:
+            measured = "\n" + self.tr("Measured: {value}").format(value=step.measured_words)
+        self.predicted.setText(predicted + measured)
+        asks = bool(step.unit)
+        self.entry.setVisible(asks)
+        self.yes.setVisible(not asks)
+        self.no.setVisible(not asks)
+        self.entry.clear()
+        self.entry.setPlaceholderText(self.tr("measured, in {unit}").format(unit=step.unit))
+        self._show_causes(step)
+
+    def _show_causes(self, step: CheckStep) -> None:
+        if not step.causes:
+            self.causes.setText("")
+            return
+        lines = [self.tr("It differs. Likely causes, the likeliest first:")]
+        lines += [f"{number}. {said(cause)}" for number, cause in enumerate(step.causes, start=1)]
+        self.causes.setText("\n".join(lines))
+
+    def _show_tally(self) -> None:
+        count = final_check.tally(self._steps)
+        self.tally.setText(
+            self.tr("{good} agree, {bad} differ, {left} open").format(
+                good=count.agreeing, bad=count.differing, left=count.left_open
+            )
+        )
+        signed = self._document.vehicle.sign_offs
+        lines = [
+            self.tr("Signed {when} by {by}: {good} agreed, {bad} differed, {left} open").format(
+                when=one.when[:16].replace("T", " "), by=one.by, good=one.passed,
+                bad=one.differing, left=one.left_open,
+            )
+            for one in signed[-3:]
+        ]  # fmt: skip
+        self.signed.setText("\n".join(lines))
+
+    # --- asking ---------------------------------------------------------------------------------
+
+    def _answer(self, typed: str) -> None:
+        self.entry.setText(typed)
+        self._store()
+
+    def _store(self) -> None:
+        """Store what is typed as a reading of the step in hand, and go on to the next open one."""
+        step = self.current()
+        typed = self.entry.text().strip().replace(" ", "").replace("−", "-")
+        if step is None or not typed:
+            return
+        try:
+            value, highest = read_answer(step, typed)
+        except InputProblem as problem:
+            self.problem.setText(said(str(problem)))
+            return
+        fields: dict[str, Any] = final_check.fields(step) | {
+            "when": self._now().isoformat(timespec="seconds"),
+            "value": value,
+            "highest": highest,
+            "by": self.by.text().strip(),
+        }
+        if self._document.apply(
+            self.tr("Check: {what}").format(what=said(step.title)),
+            reading_edits.add_reading,
+            **fields,
+        ):
+            self.problem.setText("")
+            self._go_on()
+
+    def _go_on(self) -> None:
+        """To the next open step; where the reading differs it stays, so that causes are seen."""
+        row = self.table.currentRow()
+        if row < 0 or self._steps[row].verdict == "differs":
+            return
+        for at in (*range(row + 1, len(self._steps)), *range(row)):
+            if self._steps[at].verdict == "open":
+                self.table.setCurrentCell(at, 0)
+                return
+
+    def _sign(self) -> None:
+        count = final_check.tally(self._steps)
+        self._document.apply(
+            self.tr("Sign the check"),
+            reading_edits.sign_off,
+            self._now().isoformat(timespec="seconds"),
+            self.by.text(),
+            passed=count.agreeing,
+            differing=count.differing,
+            left_open=count.left_open,
+        )
+
+
+def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:
+    """What was typed for a step, in its unit. Raises `InputProblem` for what is no such reading."""
+    entry = read_entry(typed, step.quantity, 1.0, step.quantity)
+    if not step.unit:
+        if entry.live is None or entry.value is not None:
+            raise InputProblem("this is answered by yes or no", remedy="press Yes or No")
+        return float(entry.live), None
+    if entry.value is None:
+        raise InputProblem("this is a figure", remedy=f"type it in {step.unit}")
+    if entry.quantity != step.quantity:
+        scale = {("millivolts", "V"): 1e-3, ("volts", "mV"): 1e3}.get((entry.quantity, step.unit))
+        if scale is not None:
+            return entry.value * scale, None
+        raise InputProblem(f"“{typed}” is not in {step.unit}", remedy=f"type it in {step.unit}")
+    return entry.value, entry.highest

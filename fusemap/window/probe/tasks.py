@@ -1,0 +1,134 @@
+"""The three tasks of the job, Probe, Plan and Check, as pages of the main window.
+
+Plan is the work area; the other two are made when they are first shown. While Probe is shown the
+whole window wears its dark theme.
+"""
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Final, Literal
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QApplication, QDialog, QVBoxLayout, QWidget
+
+from fusemap.window.probe.map_travel import MapTravel
+from fusemap.window.settings import state_folder
+from fusemap.window.theme import PROBE, apply_theme
+
+if TYPE_CHECKING:
+    from fusemap.window.main_window import MainWindow
+    from fusemap.window.probe.check_page import CheckPage
+    from fusemap.window.probe.page import ProbePage
+
+Task = Literal["probe", "plan", "check"]
+TASKS: Final[tuple[Task, ...]] = ("probe", "plan", "check")
+
+
+class Tasks(QObject):
+    """Switches between the tasks of one main window."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self.now = datetime.now
+        self.probe: ProbePage | None = None
+        self.check: CheckPage | None = None
+        self.travel = MapTravel(window, window.document)
+        self._readings: QDialog | None = None
+        window.pages.currentChanged.connect(self._page_changed)
+
+    @property
+    def shown(self) -> str:
+        """Which task is shown; empty on the first page."""
+        page = self._window.pages.currentWidget()
+        if page is None:
+            return ""
+        if page is self.probe:
+            return "probe"
+        if page is self.check:
+            return "check"
+        return "plan" if page is self._window.work else ""
+
+    def show(self, task: str) -> None:
+        """Go to a task."""
+        if task == "plan":
+            self._window.show_work()
+            self._window.focus_pane("panel")
+        else:
+            page = self._probe_page() if task == "probe" else self._check_page()
+            self._window.pages.setCurrentWidget(page)
+            page.setFocus()
+        self._window.actions_.update()
+
+    def _probe_page(self) -> QWidget:
+        if self.probe is None:
+            from fusemap.window.probe.page import ProbePage
+
+            kept = self._window.settings.kept
+            self.probe = ProbePage(
+                self._window.document, state_folder(), self.now, sound=kept.probe_sound
+            )
+            self.probe.options.sound.connect(self._keep_sound)
+            self._window.pages.addWidget(self.probe)
+        return self.probe
+
+    def _check_page(self) -> QWidget:
+        if self.check is None:
+            from fusemap.window.probe.check_page import CheckPage
+
+            self.check = CheckPage(self._window.document, self._window.look.theme, self.now)
+            self._window.pages.addWidget(self.check)
+        return self.check
+
+    def _keep_sound(self, on: bool) -> None:
+        self._window.settings.kept.probe_sound = on
+        self._window.settings.save()
+
+    def _page_changed(self, index: int) -> None:
+        """The whole window is dark while the vehicle is probed."""
+        app = QApplication.instance()
+        if not isinstance(app, QApplication):
+            return
+        wanted = PROBE if self.shown == "probe" else self._window.look.theme
+        if app.palette().color(app.palette().ColorRole.Window) != wanted.colour("window"):
+            apply_theme(app, wanted)
+
+    def look_again(self) -> None:
+        """Make the pages anew in the look and language there are now; what is shown stays shown."""
+        shown = self.shown
+        for name in ("probe", "check"):
+            page = getattr(self, name)
+            if page is not None:
+                setattr(self, name, None)
+                self._window.pages.removeWidget(page)
+                page.deleteLater()
+        if shown in ("probe", "check"):
+            self.show(shown)
+
+    # --- boxes ----------------------------------------------------------------------------------
+
+    def paste_table(self) -> QDialog:
+        """Open the place to paste a table into."""
+        from fusemap.window.probe.paste_dialog import PasteDialog
+
+        dialog = PasteDialog(self._window, self._window.document, self._window.look.theme, self.now)
+        dialog.show()
+        return dialog
+
+    def show_readings(self) -> QDialog:
+        """Open the list of all readings beside the window."""
+        if self._readings is None:
+            from fusemap.window.probe.readings_list import ReadingsList
+
+            dialog = QDialog(self._window)
+            dialog.setObjectName("readingsDialog")
+            shown = ReadingsList(self._window.document)
+            dialog.setWindowTitle(shown.windowTitle())
+            column = QVBoxLayout(dialog)
+            column.setContentsMargins(0, 0, 0, 0)
+            column.addWidget(shown)
+            em = dialog.fontMetrics().height()
+            dialog.resize(em * 56, em * 28)
+            self._readings = dialog
+        self._readings.show()
+        self._readings.raise_()
+        return self._readings
