@@ -238,8 +238,12 @@ def published_beside(section_mm2: float) -> tuple[tables.Ampacity, ...]:
     )
 
 
+def series_of(a: Assessment, tap_id: str) -> SeriesOrder | None:
+    """Which of a tap's two fuses opens first in a short at the accessory, where both carry it."""
+    return _order(a, look_up.tap(a.vehicle, tap_id), a.taps.index[tap_id])
+
+
 def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
-    """Which fuse opens first in a short at the accessory, where both carry it."""
     host = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot).fuse
     through = a.circuit.taps.through_host[column] > 0
     if host is None or tap.fuse is None or not through:

@@ -7,7 +7,7 @@ they are chosen from above the list.
 
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QObject, Qt
+from PySide6.QtCore import QAbstractListModel, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QMouseEvent, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -101,7 +101,12 @@ class ChainModel(QAbstractListModel):
 
 
 class ChainView(QWidget):
-    """The verdict, the chooser where there are several taps, and the hops."""
+    """The verdict, the chooser where there are several taps, and the hops.
+
+    `band_wanted` asks for the chart of fuse and cable of the tap shown.
+    """
+
+    band_wanted = Signal(str)
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -124,6 +129,10 @@ class ChainView(QWidget):
         self.copy_button.setObjectName("chainCopy")
         self.copy_button.setAccessibleName(self.tr("Copy the chain as a table"))
         self.copy_button.clicked.connect(self.copy)
+        self.band_button = QPushButton(self.tr("Fuse and cable"))
+        self.band_button.setObjectName("chainBand")
+        self.band_button.setToolTip(self.tr("The fuse’s band against the cable’s damage curve"))
+        self.band_button.clicked.connect(lambda: self.band_wanted.emit(self.tap_id))
         self._lay_out()
         self._later = Later(self._catch_up, self)
         document.changed.connect(self._vehicle_changed)
@@ -139,6 +148,7 @@ class ChainView(QWidget):
         words.addWidget(self.verdict)
         head.addLayout(words, 1)
         head.addWidget(LearnButton("order"), 0, Qt.AlignmentFlag.AlignTop)
+        head.addWidget(self.band_button, 0, Qt.AlignmentFlag.AlignTop)
         head.addWidget(self.copy_button, 0, Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -181,6 +191,7 @@ class ChainView(QWidget):
         there = bool(self._chosen)
         self.list.setVisible(there)
         self.copy_button.setVisible(there)
+        self.band_button.setVisible(there)
         if not there:
             self.model.set_chain(None)
             self.verdict.setText(self._empty_words())

@@ -6,7 +6,7 @@ its name and stays until something else is selected.
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from fusemap.vehicle import Vehicle
@@ -18,7 +18,9 @@ CHAINED = ("slot", "tap", "accessory")
 
 
 class Details(QWidget):
-    """The right-hand side of the window."""
+    """The right-hand side of the window. `band_wanted` asks for the chart of a tap."""
+
+    band_wanted = Signal(str)
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -126,7 +128,9 @@ class Details(QWidget):
         if layout is not None and layout.isEmpty():
             from fusemap.window.chain_view import ChainView
 
-            layout.addWidget(ChainView(self._document, self._theme))
+            chain = ChainView(self._document, self._theme)
+            chain.band_wanted.connect(self.band_wanted)
+            layout.addWidget(chain)
 
     def _make_slot(self) -> QWidget:
         from fusemap.window.slot_form import SlotForm

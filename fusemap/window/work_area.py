@@ -1,4 +1,4 @@
-"""The open vehicle: left the panel over accessories, findings and parked chart; right the details.
+"""The open vehicle: left the panel over accessories, findings and charts; right the details.
 
 Puts the views together and knows where the keyboard is; the views themselves know only the
 document.
@@ -21,12 +21,13 @@ from fusemap.window.shelf import Shelf
 from fusemap.window.theme import Theme, severity_icon, severity_shape, space
 
 if TYPE_CHECKING:
+    from fusemap.window.band_view import BandView
     from fusemap.window.findings_list import FindingsList
     from fusemap.window.parked_view import ParkedView
 
 View = TypeVar("View", bound=QWidget)
 
-PANES: Final = ("panel", "details", "shelf", "findings", "parked")
+PANES: Final = ("panel", "details", "shelf", "findings", "parked", "band")
 TABS: Final = PANES[2:]
 
 
@@ -43,7 +44,7 @@ class WorkArea(QWidget):
         self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
         self._made: dict[str, QWidget] = {}
-        self._pages = {"findings": QWidget(), "parked": QWidget()}
+        self._pages = {name: QWidget() for name in TABS[1:]}
         self.tabs = self._make_tabs()
         # The checks run after the panel was painted, not before.
         self._soon = Later(self._name_findings, self)
@@ -51,6 +52,7 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
+        self.details.band_wanted.connect(self.show_band)
         self._copying = [
             key for part in (self.panels, self.shelf) for key in self._copy_keys(part)
         ]
@@ -113,6 +115,19 @@ class WorkArea(QWidget):
         make = parked_view.ParkedView
         return self._make("parked", lambda: make(self._document, self._theme))
 
+    @property
+    def band(self) -> "BandView":
+        """The chart of fuse and cable; made when it is first needed."""
+        from fusemap.window import band_view
+
+        make = band_view.BandView
+        return self._make("band", lambda: make(self._document, self._theme))
+
+    def show_band(self, tap_id: str) -> None:
+        """Show the chart of this tap's fuse and cable."""
+        self.focus_pane("band")
+        self.band.show_tap(tap_id)
+
     def _make(self, name: str, make: Callable[[], View]) -> View:
         if name not in self._made:
             self._made[name] = make()
@@ -150,7 +165,11 @@ class WorkArea(QWidget):
         tabs.setObjectName("lowerTabs")
         tabs.setDocumentMode(True)
         tabs.addTab(scrolled(self.shelf), self.tr("Accessories"))
-        for name, title in (("findings", self.tr("Findings")), ("parked", self.tr("Parked"))):
+        for name, title in (
+            ("findings", self.tr("Findings")),
+            ("parked", self.tr("Parked")),
+            ("band", self.tr("Fuse and cable")),
+        ):
             column = QVBoxLayout(self._pages[name])
             column.setContentsMargins(0, 0, 0, 0)
             tabs.addTab(self._pages[name], title)
@@ -159,10 +178,9 @@ class WorkArea(QWidget):
 
     def _tab_shown(self, index: int) -> None:
         """Make what is to be seen now, and see that it has room."""
-        if TABS[index] == "findings":
-            self.findings.show()
-        elif TABS[index] == "parked":
-            self.parked.show()
+        if index > 0:
+            view: QWidget = getattr(self, TABS[index])
+            view.show()
         self._roomier.start()
 
     def _give_room(self) -> None:
