@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fusemap.probing import evidence
-from fusemap.units import quantity
+from fusemap.units import digits, quantity
 from fusemap.vehicle import Reading, State
 from fusemap.vehicle.words import Quantity, TargetKind
 
@@ -59,10 +59,18 @@ class CheckStep:
             return "–"
         if not self.unit:
             return "yes" if self.expected.typical else "no"
-        low, high = (quantity(end, self.unit) for end in (self.expected.low, self.expected.high))
+        high = quantity(self.expected.high, self.unit, 2)
         if self.expected.low <= 0:
             return f"at most {high}"
+        thousandths = self.unit in ("A", "V") and self.expected.high < 0.1
+        low = digits(self.expected.low * (1000 if thousandths else 1), self._digits)
+        high = quantity(self.expected.high, self.unit, self._digits)
         return f"{quantity(self.expected.typical, self.unit)} ({low} to {high})"
+
+    @property
+    def _digits(self) -> int:
+        """Volts are told to a tenth, everything else to two digits."""
+        return 3 if self.unit == "V" else 2
 
     @property
     def measured_words(self) -> str:

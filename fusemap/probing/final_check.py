@@ -35,6 +35,9 @@ EARTH_FLOOR_MV = 20.0
 MORNING_BAND_V = 0.08
 """How far a rest voltage may be off on a 12 V battery [V]: temperature, surface charge; ours."""
 
+CLAMP_LEAST_A = 0.1
+"""Less than this a usual clamp does not tell [A]; ours."""
+
 NIGHT_H = 12.0
 """A night [h]."""
 
@@ -43,7 +46,9 @@ def steps(vehicle: Vehicle, a: Assessment) -> tuple[CheckStep, ...]:
     """The whole check in its order: lead by lead, then the whole vehicle."""
     planned = [step for tap in vehicle.taps for step in _of_tap(vehicle, a, tap)]
     planned.extend(_of_vehicle(vehicle, a))
-    return tuple(_with_reading(vehicle, step) for step in planned)
+    # Two taps on one slot ask for its circuit once.
+    once = {(step.key, step.target, step.target_id): step for step in planned}
+    return tuple(_with_reading(vehicle, step) for step in once.values())
 
 
 def fields(step: CheckStep) -> dict[str, object]:
@@ -87,9 +92,11 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
     if tap.slot is not None:
         yield from _at_slot(vehicle, tap, accessory, drawn, state)
     if drawn > 0:
+        clamped = drawn >= CLAMP_LEAST_A
+        how = "Clamp round the accessory’s plus" if clamped else "Meter in line in the plus lead"
         yield _tap_step(
-            tap, accessory, "current", "clamp_current", "A", state,
-            f"Clamp round the accessory’s plus, it working, {evidence.IN_STATE[state]}.",
+            tap, accessory, "current", "clamp_current" if clamped else "inline_current", "A", state,
+            f"{how}, it working, {evidence.IN_STATE[state]}.",
             _spread(drawn),
         )  # fmt: skip
     if drawn > 0 and tap.lead == "power":

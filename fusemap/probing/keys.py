@@ -22,7 +22,9 @@ from fusemap.probing.session import (
     UNITS,
     Entered,
     Session,
+    asked,
     begin,
+    rounds_left,
     slot_in_hand,
     slots_left,
 )
@@ -33,7 +35,7 @@ Edit = Callable[[Vehicle], Vehicle]
 
 NAMED = (
     "enter", "skip", "undo", "back", "clear", "up", "down", "left", "right", "home",
-    "next_round", "previous_round", "unit", "lock", "instrument",
+    "next_round", "previous_round", "unit", "lock", "instrument", "job",
 )  # fmt: skip
 """Keys that are no characters."""
 
@@ -93,6 +95,19 @@ def _unit(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     return Outcome(replace(session, unit=units[(at + 1) % len(units)], said=""))
 
 
+def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
+    """Only what this job needs, in the fewest readings, or all again."""
+    other = replace(session, job=not session.job, only=())
+    left = rounds_left(other, vehicle)
+    if not left:
+        said = "this job's slots are all verified" if other.job else "nothing is left in question"
+        return Outcome(replace(session, said=said))
+    count = sum(len(step.slots) for step in left)
+    begun = begin(other, vehicle, left[0].round)
+    said = f"only what this job needs: {count} readings" if other.job else "all that is open"
+    return Outcome(replace(begun, said=f"{said}. {plan.how_to(left[0].round)}"))
+
+
 def _instrument(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Meter or test lamp: the lamp draws some 120 mA and is kept off critical circuits."""
     lamp = session.instrument == "meter"
@@ -147,7 +162,7 @@ def _gone_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
     done = session.visited if here in session.visited else (*session.visited, here or "")
     session = replace(session, visited=tuple(one for one in done if one))
     left = slots_left(session, new)
-    order = list(plan.in_question(old, session.round, session.order))
+    order = list(asked(session, old, session.round))
     behind = order[order.index(here) + 1 :] if here in order else []
     following = next((one for one in behind if one in left), left[0] if left else None)
     session = at_slot(session, new, following)
@@ -157,7 +172,7 @@ def _gone_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
 def _round_done(session: Session, vehicle: Vehicle) -> str:
     open_ones = [
         slot_id
-        for slot_id in plan.in_question(vehicle, session.round, session.order)
+        for slot_id in asked(session, vehicle, session.round)
         if session.round.state != "awake"
     ]
     following = _following(session, vehicle)
@@ -170,7 +185,7 @@ def _round_done(session: Session, vehicle: Vehicle) -> str:
 def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
     """The next round that is needed after this one."""
     at = plan.ROUNDS.index(session.round) if session.round in plan.ROUNDS else -1
-    left = {step.round for step in plan.rounds_left(vehicle, session.order)}
+    left = {step.round for step in rounds_left(session, vehicle)}
     return next((one for one in plan.ROUNDS[at + 1 :] if one in left), None)
 
 
@@ -246,7 +261,7 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
 
 def _next_walk(session: Session, vehicle: Vehicle) -> Session:
     """Once more through what is still live after locking; with nothing left, the next round."""
-    if not plan.in_question(vehicle, session.round, session.order):
+    if not asked(session, vehicle, session.round):
         return _to_next_round(session, vehicle)
     return begin(session, vehicle, session.round, walk=session.walk + 1)
 
@@ -314,10 +329,10 @@ def _after(session: Session, old: Vehicle, new: Vehicle) -> Session:
         return replace(session, said="stored; Enter goes on")
     slot = slot_in_hand(session, new)
     if slot is not None and session.round.kind == "sweep" and session.slot not in session.visited:
-        asked = _asked(session, new, slot)
-        if asked:
+        more = _asked(session, new, slot)
+        if more:
             visited = (*session.visited, slot.id)
-            return replace(session, visited=visited, said=asked)
+            return replace(session, visited=visited, said=more)
     return _gone_on(session, old, new)
 
 
@@ -394,4 +409,5 @@ _HANDLERS: dict[str, Callable[[Session, Vehicle, datetime], Outcome]] = {
     "unit": _unit,
     "lock": _lock,
     "instrument": _instrument,
+    "job": _job,
 }

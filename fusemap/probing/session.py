@@ -15,7 +15,7 @@ from fusemap.assess.rules import resolve
 from fusemap.probing import plan
 from fusemap.probing.entry import LONGEST, can_follow
 from fusemap.probing.order import HandOrder
-from fusemap.probing.plan import REREAD_MIN, Round
+from fusemap.probing.plan import REREAD_MIN, Round, Step
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Slot, State, Vehicle, look_up
 from fusemap.vehicle.value import Value
@@ -41,8 +41,9 @@ class Session(Value, frozen=True, kw_only=True):
 
     `slot` is under the cursor, `None` at the end of a round or where the whole vehicle is read.
     `visited` are those read or skipped since the round, or this walk of it, began. `doubted` is
-    what was typed and asked about. `only` limits the walk to these slots. `fuse_out` is the fuse
-    that is out while the whole vehicle is read. `clear_at` is when the wait at a critical slot,
+    what was typed and asked about. `only` limits the walk to these slots, `job` to the fewest
+    readings that verify what the job's taps stand on. `fuse_out` is the fuse that is out while the
+    whole vehicle is read. `clear_at` is when the wait at a critical slot,
     `waiting`, is over.
     """
 
@@ -58,6 +59,7 @@ class Session(Value, frozen=True, kw_only=True):
     entered: tuple[Entered, ...] = ()
     locked_at: str | None = None
     only: tuple[str, ...] = ()
+    job: bool = False
     fuse_out: str | None = None
     waiting: str | None = None
     clear_at: str | None = None
@@ -98,12 +100,28 @@ def slot_in_hand(session: Session, vehicle: Vehicle) -> Slot | None:
     return next((s for s in look_up.slots(vehicle) if s.id == session.slot), None)
 
 
+def asked(session: Session, vehicle: Vehicle, one: Round) -> tuple[str, ...]:
+    """The slots a round still needs in this session, in hand order."""
+    if session.job:
+        steps = plan.shortest_pass(vehicle, session.order)
+        return next((step.slots for step in steps if step.round == one), ())
+    slots = plan.in_question(vehicle, one, session.order)
+    return tuple(slot_id for slot_id in slots if not session.only or slot_id in session.only)
+
+
+def rounds_left(session: Session, vehicle: Vehicle) -> tuple[Step, ...]:
+    """The rounds that are still needed in this session, in the order of the job."""
+    if session.job:
+        return plan.shortest_pass(vehicle, session.order)
+    return plan.rounds_left(vehicle, session.order)
+
+
 def slots_left(session: Session, vehicle: Vehicle) -> tuple[str, ...]:
     """The slots of this round that were neither read nor skipped yet, in hand order."""
     return tuple(
         slot_id
-        for slot_id in plan.in_question(vehicle, session.round, session.order)
-        if slot_id not in session.visited and (not session.only or slot_id in session.only)
+        for slot_id in asked(session, vehicle, session.round)
+        if slot_id not in session.visited
     )
 
 

@@ -93,6 +93,23 @@ def test_the_shortest_pass_reads_only_what_the_job_stands_on(mine):
     assert plan.is_borrowed(done, look_up.slot(done, "slot-1"))
 
 
+def test_the_session_walks_the_shortest_pass_on_one_key(mine):
+    from tests.probing.walk import Walk
+
+    job = edits.add_accessory(mine, "Charger", watts=20.0)
+    job = edits.place(job, "accessory-1", slot="slot-2")  # Kim says: ignition
+    walk = Walk(job).press("job")
+    assert (walk.session.round.state, walk.session.slot) == ("accessory", "slot-2")
+    walk.type("-").press("enter")
+    assert (walk.session.round.state, walk.session.slot) == ("ignition", "slot-2")
+    walk.type("+").press("enter").type("8")
+    assert look_up.slot(walk.vehicle, "slot-2").feed_class == "ignition"
+    assert look_up.slot(walk.vehicle, "slot-2").live_side == "top"
+    assert plan.shortest_pass(walk.vehicle, HandOrder()) == ()
+    assert len(walk.vehicle.readings) == len(job.readings) + 4  # of three entries
+    assert "all verified" in walk.press("job", "job").session.said or not walk.session.job
+
+
 def test_own_readings_and_names_stay_where_a_panel_is_matched(kims):
     own = edits.add_panel(Vehicle(name="Own"), "dash", 1, 4)
     own = edits.change_slot(own, "slot-1", circuit="Radio")

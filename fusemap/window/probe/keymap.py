@@ -30,6 +30,7 @@ NAMED: Final[dict[int, str]] = {
     Key.Key_L: "lock",
     Key.Key_T: "instrument",
     Key.Key_P: "pull",
+    Key.Key_J: "job",
     Key.Key_O: "options",
 }
 """Keys that are no characters of a reading; "pull" and "options" are answered by the page."""
@@ -63,6 +64,7 @@ def legend() -> tuple[tuple[str, str], ...]:
         (translate("Probe", "PgDn"), translate("Probe", "next round")),
         ("L", translate("Probe", "locked now")),
         ("P", translate("Probe", "pull the next fuse")),
+        ("J", translate("Probe", "only what this job needs")),
         ("T", translate("Probe", "meter or test lamp")),
         ("O", translate("Probe", "walk, round, meter")),
     )

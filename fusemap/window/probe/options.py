@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.probing import plan
 from fusemap.probing.order import HandOrder
-from fusemap.probing.session import Session, begin
+from fusemap.probing.session import Session, asked, begin
 from fusemap.vehicle import Vehicle
 from fusemap.window.languages import said
 from fusemap.window.theme import PROBE, space
@@ -128,7 +128,7 @@ class ProbeOptions(QWidget):
         """Every round with how many slots still need it."""
         self.rounds.clear()
         for one in plan.ROUNDS:
-            count = len(plan.in_question(vehicle, one, session.order))
+            count = len(asked(session, vehicle, one))
             words = said(plan.title(one))
             self.rounds.addItem(f"{words} ({count})" if one.kind != "whole" else words)
         if session.round in plan.ROUNDS:
@@ -142,7 +142,7 @@ class ProbeOptions(QWidget):
     def _round_chosen(self) -> None:
         if self._session is not None and self._vehicle is not None:
             one = plan.ROUNDS[self.rounds.currentIndex()]
-            self._ask(begin(replace(self._session, only=()), self._vehicle, one))
+            self._ask(begin(replace(self._session, only=(), job=False), self._vehicle, one))
 
     def _order_chosen(self) -> None:
         if self._session is None or self._vehicle is None:

@@ -20,6 +20,7 @@ from fusemap.probing.session import (
     Timer,
     after_lock_min,
     resumed,
+    rounds_left,
     slot_in_hand,
     slots_left,
     start,
@@ -294,7 +295,7 @@ class ProbePage(QWidget):
         return [
             f"{said(plan.title(step.round))}: {len(step.slots)}" if step.slots
             else said(plan.title(step.round))
-            for step in plan.rounds_left(vehicle, self.session.order)
+            for step in rounds_left(self.session, vehicle)
         ]  # fmt: skip
 
     def _last(self) -> str:
@@ -302,7 +303,8 @@ class ProbePage(QWidget):
         vehicle = self._document.vehicle
         names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
         lines = []
-        for one in reversed(vehicle.readings[-3:]):
+        probed = [one for one in vehicle.readings if one.purpose == "probe"]
+        for one in reversed(probed[-3:]):
             name = names.get(one.target_id, self.tr("whole vehicle"))
             taken = self.tr(" (taken back)") if one.withdrawn else ""
             lines.append(f"{one.when[11:16]}  {name}: {said(evidence.value_words(one))}{taken}")

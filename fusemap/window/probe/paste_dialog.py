@@ -138,18 +138,18 @@ class PasteDialog(QDialog):
         if not width:
             return
         heads = [*pasted.heading, *[""] * (width - len(pasted.heading))][:width]
-        self.table.setHorizontalHeaderLabels([*heads, self.tr("What it does, or why not")])
+        self.table.setHorizontalHeaderLabels([self.tr("What it does, or why not"), *heads])
         labels = [self.tr("is"), *(str(row.number) for row in pasted.rows)]
         self.table.setVerticalHeaderLabels(labels)
         for column in range(width):
-            self.table.setCellWidget(0, column, self._chooser(pasted, column))
+            self.table.setCellWidget(0, column + 1, self._chooser(pasted, column))
         for at, row in enumerate(pasted.rows, start=1):
-            self._fill_row(at, row, width)
+            self._fill_row(at, row)
         self.table.resizeRowsToContents()
 
-    def _fill_row(self, at: int, row: paste.PastedRow, width: int) -> None:
+    def _fill_row(self, at: int, row: paste.PastedRow) -> None:
         for column, cell in enumerate(row.cells):
-            self.table.setItem(at, column, QTableWidgetItem(cell))
+            self.table.setItem(at, column + 1, QTableWidgetItem(cell))
         words = row.problem or "; ".join((row.does, *(f"⚠ {why}" for why in row.partly)))
         item = QTableWidgetItem(said(words))
         size = self.fontMetrics().height()
@@ -157,7 +157,7 @@ class PasteDialog(QDialog):
             item.setIcon(severity_icon("stop", self._theme, size))
         elif row.partly:
             item.setIcon(severity_icon("caution", self._theme, size))
-        self.table.setItem(at, width, item)
+        self.table.setItem(at, 0, item)
 
     def _chooser(self, pasted: paste.Pasted, column: int) -> QComboBox:
         """What a column is; choosing changes it."""

@@ -145,7 +145,7 @@ class Stage(QWidget):
         if self._session is not None and self._session.round.kind == "whole":
             assert self._vehicle is not None
             latest = rest_current.latest_whole(self._vehicle)
-            words = "–" if latest is None else said(evidence.value_words(latest))
+            words = "" if latest is None else said(evidence.value_words(latest))
             big = QRectF(whole.left(), whole.top() + high * 0.3, whole.width(), high * 0.28)
             draw_line(painter, big, words, PROBE.colour("accent"), bold=True)
             below = QRectF(whole.left(), whole.top() + high * 0.62, whole.width(), high * 0.36)
