@@ -80,7 +80,10 @@ USUAL = {
     "bundle": (1, 12),
     "parallel": (1, 2),
 }
-FIELD_WORDS = st.text(st.characters(codec="utf-8"), max_size=12)
+# What nobody sees on screen is refused in a vehicle: controls, marks of direction, line ends.
+FIELD_WORDS = st.text(
+    st.characters(codec="utf-8", exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp")), max_size=12
+)
 
 
 def families() -> st.SearchStrategy[str]:

@@ -6,6 +6,8 @@ default is left out of the file. Quantities are in the units their names end in.
 """
 
 import json
+import os
+import stat
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +15,7 @@ import msgspec
 
 from fusemap.errors import FileProblem
 from fusemap.files import atomic
+from fusemap.files.repeated import refuse_twice
 from fusemap.files.upgrades import upgraded
 from fusemap.files.validate import check_vehicle
 from fusemap.files.wording import broken_text, problem, type_problem
@@ -23,6 +26,8 @@ VERSION = 3
 SUFFIX = ".fusemap"
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
+MOST_VALUES = 500_000
+"""No vehicle has so many values; what has more would fill the memory before it is looked at."""
 
 
 def render(vehicle: Vehicle) -> str:
@@ -65,11 +70,24 @@ def parse(text: str | bytes, name: str = "this file") -> Vehicle:
 def read_vehicle(path: Path) -> Vehicle:
     """Read a vehicle file. Raises `FileProblem` when it cannot be read."""
     try:
-        with open(path, "rb") as file:
-            content = file.read(MOST_BYTES + 1)
+        content = _content(path)
     except OSError as error:
         raise _unreadable(error, path) from error
+    except ValueError as error:  # a name with a zero byte in it
+        raise FileProblem("there is no such file", str(path), "choose another file") from error
     return parse(content, path.name)
+
+
+def _content(path: Path) -> bytes:
+    """What stands in a file, as far as a vehicle may go; a pipe or a device is never waited for."""
+    number = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    with open(number, "rb") as file:
+        kind = os.fstat(number).st_mode
+        if stat.S_ISDIR(kind):
+            raise IsADirectoryError(path)
+        if not stat.S_ISREG(kind):
+            raise FileProblem("this is not an ordinary file", str(path), "choose a vehicle file")
+        return file.read(MOST_BYTES + 1)
 
 
 def write_vehicle(path: Path, vehicle: Vehicle) -> None:
@@ -124,8 +142,13 @@ def _fields(text: str, name: str) -> dict[str, Any]:
 
 
 def _json(text: str, name: str) -> Any:
+    """What stands in the text, once it is known not to be more than can be read safely."""
+    if sum(map(text.count, ",{[")) > MOST_VALUES:
+        raise FileProblem(f"it has more than {MOST_VALUES} values", name, "choose a vehicle file")
     try:
-        return msgspec.json.decode(text)
+        found = msgspec.json.decode(text)
+        refuse_twice(text, found, name)
+        return found
     except RecursionError as error:
         raise _too_deep(name) from error
     except (msgspec.MsgspecError, UnicodeError):

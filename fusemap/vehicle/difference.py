@@ -68,16 +68,20 @@ def _vehicle(before: Vehicle, after: Vehicle) -> Iterator[Difference]:
         yield Difference("vehicle", "changed", after.name, own)
     for name in before.__struct_fields__:
         old, new = getattr(before, name), getattr(after, name)
-        if isinstance(old, Struct) and old != new:
+        if old == new:
+            continue
+        if isinstance(old, Struct) and isinstance(new, Struct):
             yield Difference(name, "changed", "", tuple(_fields(old, new)))
-        elif isinstance(old, tuple) and old != new:
+        elif isinstance(old, Struct) or isinstance(new, Struct):
+            yield Difference(name, "removed" if new is None else "added", "")
+        elif isinstance(old, tuple):
             yield from _lists(name, old, new, before, after)
 
 
 def _own_fields(before: Struct, after: Struct) -> Iterator[FieldChange]:
     for name in before.__struct_fields__:
         old, new = getattr(before, name), getattr(after, name)
-        if not isinstance(old, (Struct, tuple)) and old != new:
+        if old != new and not isinstance(old, (Struct, tuple)) and not isinstance(new, Struct):
             yield FieldChange(name, old, new)
 
 

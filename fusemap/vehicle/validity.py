@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 
 from msgspec import Struct
 
-from fusemap.vehicle import supply
+from fusemap.vehicle import supply, texts
 from fusemap.vehicle.model import (
     Accessory,
     Battery,
@@ -41,6 +41,24 @@ class Fault(NamedTuple):
 
 MOST_ROWS = 60
 """More rows or columns than any fuse panel has; a file that asks for more is not a vehicle."""
+
+MOST_SLOTS = 500
+"""Slots of all panels together; a coach has some 300."""
+MOST: dict[str, int] = {
+    "panels": 40,
+    "slots": MOST_SLOTS,
+    "feeds": 100,
+    "accessories": 120,
+    "taps": 300,
+    "readings": 20_000,
+    "log": 10_000,
+    "sign_offs": 1000,
+    "timetable": 12,
+    "wake_ups": 12,
+}
+"""How many of something there may be, by the name of the list."""
+MOST_OTHERS = 100
+"""How many there may be of what is not in `MOST`."""
 
 # Largest believable figure by the end of a field's name, the first that fits.
 LARGEST = {
@@ -130,7 +148,7 @@ def number_faults(part: Struct, path: str) -> Iterator[Fault]:
 def _is_fine(name: str, value: Any) -> bool:
     """Whether a value is plain text or a believable number: nearly all are, and a file has many."""
     if isinstance(value, str):
-        return value.isascii()
+        return texts.is_plain(name, value)
     if isinstance(value, (int, float)):
         least, most = span(name)
         return least <= value <= most
@@ -138,11 +156,37 @@ def _is_fine(name: str, value: Any) -> bool:
 
 
 def text_faults(text: str, path: str) -> Iterator[Fault]:
-    """Text with half a character in it, as a broken paste can leave: UTF-8 cannot hold it."""
-    try:
-        text.encode()
-    except UnicodeEncodeError as error:
-        yield Fault(path, f"character {error.start + 1} is broken", "type this text again")
+    """Text that is too long for the field it is in, or has signs in it that nobody sees."""
+    for what, remedy in texts.text_faults(path.rpartition(".")[2], text):
+        yield Fault(path, what, remedy)
+
+
+def count_faults(vehicle: Vehicle) -> Iterator[Fault]:
+    """More of something than any vehicle has: it could not be computed in a reasonable time."""
+    yield from _too_many(vehicle, "")
+    slots = 0
+    for index, panel in enumerate(vehicle.panels):
+        slots += len(panel.slots)
+        if slots > MOST_SLOTS:
+            yield _too_long(f"panels[{index}].slots", slots, MOST_SLOTS, "slots of all panels")
+            return
+    for index, accessory in enumerate(vehicle.accessories):
+        yield from _too_many(accessory, f"accessories[{index}].")
+    yield from _too_many(vehicle.parking, "parking.")
+    for index, meter in enumerate(vehicle.meters):
+        yield from _too_many(meter, f"meters[{index}].")
+
+
+def _too_many(part: Struct, path: str) -> Iterator[Fault]:
+    for name in part.__struct_fields__:
+        value = getattr(part, name)
+        if type(value) is tuple and len(value) > MOST.get(name, MOST_OTHERS):
+            most = MOST.get(name, MOST_OTHERS)
+            yield _too_long(f"{path}{name}", len(value), most, name.replace("_", " "))
+
+
+def _too_long(path: str, count: int, most: int, what: str) -> Fault:
+    return Fault(path, f"{count} {what} are more than can be here", f"there may be {most}")
 
 
 @cache
@@ -366,6 +410,14 @@ def _twice(parts: Iterable[Any], path: str) -> Iterator[Fault]:
             )
 
 
+def _rules_twice(vehicle: Vehicle) -> Iterator[Fault]:
+    seen: set[str] = set()
+    for index, rule in enumerate(vehicle.rules):
+        if rule.key in seen:
+            yield Fault(f"rules[{index}].key", "this rule is given twice", "leave one of them out")
+        seen.add(rule.key)
+
+
 def _no(what: str, wanted: str, path: str) -> Fault:
     """A reference to something that is not in the vehicle."""
     return Fault(path, f"there is no {what} “{wanted}”", f"name a {what} that is in the vehicle")
@@ -486,7 +538,9 @@ def supply_faults(accessories: Sequence[Accessory]) -> Iterator[Fault]:
 
 def faults(vehicle: Vehicle) -> Iterator[Fault]:
     """Everything that makes this vehicle impossible, as (path, what is wrong, what to do)."""
+    yield from count_faults(vehicle)
     yield from number_faults(vehicle, "")
+    yield from _rules_twice(vehicle)
     for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
         yield from _twice(getattr(vehicle, name), name)
     yield from range_faults(vehicle.battery, "battery")

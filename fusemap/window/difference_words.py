@@ -27,6 +27,7 @@ def tr(text: str) -> str:
 PARTS: Final = {
     "vehicle": "Vehicle",
     "battery": "Battery",
+    "second_battery": "Second battery",
     "parking": "Parking",
     "panel": "Panel",
     "slot": "Slot",
@@ -105,6 +106,8 @@ UNITS: Final = {
     "running": "A",
 }
 SHARES: Final = ("soh", "_soc", "duty")
+THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "cut_off")
+"""Fields that hold or name a thing: there is one, or none."""
 
 
 def rows(differences: Iterable[Difference]) -> list[Row]:
@@ -114,7 +117,7 @@ def rows(differences: Iterable[Difference]) -> list[Row]:
 
 def row(difference: Difference) -> Row:
     """One difference as (which part, how it differs)."""
-    part = tr(PARTS.get(difference.part, difference.part))
+    part = tr(PARTS.get(difference.part, difference.part.replace("_", " ")))
     what = f"{part} {_cut(difference.name)}".rstrip()
     if difference.change in CHANGES:
         return what, tr(CHANGES[difference.change])
@@ -141,7 +144,7 @@ def _plain(name: str) -> str:
 def _value(name: str, value: Any) -> str:
     match value:
         case None:
-            return tr("not given")
+            return tr("none") if name.rpartition(".")[2] in THINGS else tr("not given")
         case bool():
             return tr("yes") if value else tr("no")
         case int() | float():

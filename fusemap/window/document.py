@@ -16,6 +16,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle.validity import count_faults
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -168,6 +169,7 @@ class Document(QObject):
             raise RuntimeError("an edit was asked for while the last one is still being told")
         try:
             after = edit(self._vehicle, *args, **kwargs)
+            _refuse_too_many(after)
         except (EditRefused, InputProblem) as error:
             self.refused.emit(error)
             return False
@@ -218,6 +220,12 @@ class Document(QObject):
 
     def _tell_modified(self) -> None:
         self.modified_changed.emit(self.modified)
+
+
+def _refuse_too_many(vehicle: Vehicle) -> None:
+    """More than a file may hold could not be saved: it is refused at once."""
+    for path, what, remedy in count_faults(vehicle):
+        raise EditRefused(what, path, remedy)
 
 
 def is_there(vehicle: Vehicle, selection: Selection) -> bool:

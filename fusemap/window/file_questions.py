@@ -97,7 +97,8 @@ def ask_changed(
         translate("FileQuestions", "Changed meanwhile"),
         translate(
             "FileQuestions",
-            "Something else has changed “{name}” since it was opened here. It was not saved yet.",
+            "Something else has changed “{name}” since it was opened here. Your vehicle is not "
+            "saved yet.",
         ).format(name=path.name),
         translate("FileQuestions", "What your vehicle has that the file now has not:"),
         [Item(path.name, "", partial(_rows, theirs, mine))],
@@ -137,7 +138,8 @@ def show_versions(
     version chosen and what to call it.
     """
     read: list[Callable[[], Vehicle]] = [version.read for version in versions]
-    titles = [when_words(version.when) for version in versions]
+    numbered = translate("FileQuestions", "No. {number} · {when}")
+    titles = [numbered.format(number=v.number, when=when_words(v.when)) for v in versions]
     if in_file is not None:
         read.insert(0, in_file)
         titles.insert(0, translate("FileQuestions", "As it stands in the file"))

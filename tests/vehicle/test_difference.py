@@ -2,7 +2,7 @@
 
 from hypothesis import HealthCheck, given, settings
 
-from fusemap.vehicle import Fuse, Vehicle, edits
+from fusemap.vehicle import Fuse, SecondBattery, Vehicle, edits
 from fusemap.vehicle.difference import Difference, differences
 from tests.strategies import vehicles
 
@@ -75,6 +75,12 @@ def test_battery_parking_and_rules():
         ("battery", "capacity_ah"),
         ("parking", "stand_days"),
     ]
+
+
+def test_a_second_battery_comes_and_goes_as_a_whole():
+    with_two = edits.set_second_battery(van(), SecondBattery())
+    assert said(van(), with_two) == [("second_battery", "added", "")]
+    assert said(with_two, van()) == [("second_battery", "removed", "")]
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])

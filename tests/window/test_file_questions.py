@@ -183,7 +183,7 @@ def test_nothing_is_saved_and_what_differs_is_shown(changed: MainWindow, van_fil
     assert changed.document.modified
     assert rows(box(changed, "changedQuestion")) == [
         ("Vehicle Bus", "name “Van” → “Bus”"),
-        ("Slot F1", "fuse 10 A → not given"),
+        ("Slot F1", "fuse 10 A → none"),
     ]
 
 
