@@ -13,6 +13,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QPlainTextEdit
 
+from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document
 from fusemap.window.line_fields import LineField, NumberField, Read, TextField, Write, mark_wrong
 
@@ -171,7 +172,7 @@ class NoteField(QPlainTextEdit):
 
     def commit(self) -> None:
         """Ask for what was typed."""
-        text = self.toPlainText().strip()
+        text = clean(self.toPlainText(), lines=True)
         if text != self._shown and self._write(text):
             self._shown = text
         self.refresh()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import edits, look_up
+from fusemap.vehicle.texts import clean
 from fusemap.window.accessory_choices import Source, sources
 from fusemap.window.fields import ChoiceField, NoteField
 
@@ -177,7 +178,7 @@ class LeadSource:
         return form.placed and form.write("justification", form.tr("reason"), text)
 
     def _take_critical(self) -> None:
-        wanted, text = self._wanted, self._reason.toPlainText().strip()
+        wanted, text = self._wanted, clean(self._reason.toPlainText(), lines=True)
         form = self._form
         if not wanted:
             return

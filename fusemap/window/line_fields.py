@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
+from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document
 from fusemap.window.entry import show_number
 from fusemap.window.languages import said
@@ -64,7 +65,7 @@ class LineField(QLineEdit):
             self._clear_mark()
             return
         try:
-            done = self._write_text(self.text())
+            done = self._write_text(clean(self.text()))
         except FusemapError as error:
             self._document.refused.emit(error)
             self._mark(_told(error))

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS
 from fusemap.window import choices
 from fusemap.window.theme import space
@@ -164,7 +165,7 @@ class NewVehicle(QWidget):
         self._preview.set_size(self.rows.value(), self.columns.value())
 
     def _create(self) -> None:
-        name = self.name.text().strip() or self.tr("My vehicle")
+        name = clean(self.name.text()) or self.tr("My vehicle")
         family, system = self.family.currentData(), self.system.currentData()
         self.asked.emit(name, self.rows.value(), self.columns.value(), family, system)
 

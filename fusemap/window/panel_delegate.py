@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.vehicle.texts import clean
 from fusemap.window.offer_paint import hatch, paint_offer
 from fusemap.window.panel_drop import Offer
 from fusemap.window.panel_model import LABEL, LOOK, OFFER, PanelModel
@@ -171,7 +172,7 @@ class PanelDelegate(QStyledItemDelegate):
         """Ask for what was typed, for every selected slot when it is a rating."""
         assert isinstance(editor, QLineEdit)
         assert isinstance(model, PanelModel)
-        text = editor.text()
+        text = clean(editor.text())
         if text == str(index.data(self.editing_role) or ""):
             self.done = True
             return

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from fusemap import library
 from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection
 from fusemap.window.languages import said
 from fusemap.window.panel_drop import Payload
@@ -212,9 +213,10 @@ class Shelf(QWidget):
 
     def rename(self, accessory_id: str, name: str) -> None:
         """Give an accessory another name."""
-        if name.strip():
-            text = self.tr("Rename to {name}").format(name=name.strip())
-            self.document.apply(text, edits.change_accessory, accessory_id, name=name.strip())
+        name = clean(name)
+        if name:
+            text = self.tr("Rename to {name}").format(name=name)
+            self.document.apply(text, edits.change_accessory, accessory_id, name=name)
 
     def remove(self) -> None:
         """Remove the accessory the cursor is on; on its sense lead, take only that off."""

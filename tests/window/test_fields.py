@@ -234,3 +234,23 @@ def test_every_field_is_named_for_a_screen_reader(document: Document, qtbot: Any
     qtbot.addWidget(field)
     assert field.accessibleName() == "Capacity [Ah]"
     assert field.objectName() == "batteryCapacity"
+
+
+@pytest.mark.parametrize(
+    ("pasted", "taken"),
+    [("Fog\u200b lamps", "Fog lamps"), ("\u202bRadio\u202c", "Radio"), ("Radio\u2028two", "Radio two")],
+)
+def test_signs_that_nobody_sees_are_left_out_of_what_is_pasted(
+    document: Document, pasted: str, taken: str, qtbot: Any
+) -> None:
+    field = TextField(
+        document,
+        lambda: document.vehicle.name,
+        lambda text: document.apply("Rename", edits.change_vehicle, name=text),
+        name="Name",
+    )
+    qtbot.addWidget(field)
+    field.setText(pasted)
+    field.commit()
+    assert document.vehicle.name == taken
+    assert field.text() == taken
