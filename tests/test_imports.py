@@ -16,9 +16,7 @@ GROUND = {"errors", "units"}
 DATA = {"vehicle", "electrics", "tables"}
 FOUND = (
     DATA
-    | {"assess", "checks", "placement", "advice", "chain_sizing", "library", "probing"} | {
-    "what_if"
-}
+    | {"assess", "checks", "placement", "advice", "proposal", "chain_sizing", "library", "probing"}
     | {"what_if"}
 )
 OUT = FOUND | {"files", "sheet"}
@@ -32,6 +30,7 @@ BELOW = {
     "assess": DATA,
     "checks": DATA | {"assess"},
     "advice": DATA | {"assess"},
+    "proposal": DATA | {"assess", "advice"},
     "placement": DATA | {"assess", "advice", "checks"},
     "chain_sizing": DATA | {"assess", "advice"},
     "what_if": DATA | {"assess", "advice", "checks", "placement"},
