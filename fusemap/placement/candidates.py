@@ -12,7 +12,7 @@ from fusemap.assess import Assessment
 from fusemap.placement import distance
 from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.rooms import Rooms, rooms
-from fusemap.placement.rules import CLASS_WORDS, broken_rules, place_words
+from fusemap.placement.rules import SLOT_WORDS, broken_rules, place_words
 from fusemap.units import quantity
 from fusemap.vehicle import Accessory, Feed, Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
@@ -103,7 +103,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
 def _good(a: Assessment, left: Rooms, column: int, rest: float) -> Iterator[str]:
     """What speaks for a slot: its class, the room, the rest current."""
     slot = a.circuit.slots.slots[column]
-    word, tightest = CLASS_WORDS[slot.feed_class], int(left.tightest[column])
+    word, tightest = SLOT_WORDS[slot.feed_class], int(left.tightest[column])
     where = place_words(a, left, tightest, column).rstrip(",")
     room = f"{quantity(float(left.margin_a[column]), 'A')} is left at {where}"
     yield f"It is {word}; {room}."

@@ -185,7 +185,12 @@ class _Words:
             source=f"the {HOLDER_NAME.lower()}" if it.id in self.held else "",
         )
         why = self._no_slot(lead) if column.change else own.why
-        words = (why, *relay_plan.terminal_words(own), *own.problems)
+        words = (
+            why,
+            *relay_plan.feed_words(own),
+            *relay_plan.terminal_words(own),
+            *own.problems,
+        )
         return Placed(it.id, "power", own=own, change=column.change, reasons=words)
 
     def _no_slot(self, lead: Lead) -> str:

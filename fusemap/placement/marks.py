@@ -43,7 +43,8 @@ def marks_of(circuit: str) -> dict[Mark, str]:
 def proposals(vehicle: Vehicle, slot_ids: Iterable[str] | None = None) -> tuple[Proposal, ...]:
     """Marks for slots that do not have them yet, for all slots or for some."""
     wanted = None if slot_ids is None else set(slot_ids)
-    slots = (s for s in look_up.slots(vehicle) if wanted is None or s.id in wanted)
+    fuses = (s for s in look_up.slots(vehicle) if s.kind == "fuse")
+    slots = (s for s in fuses if wanted is None or s.id in wanted)
     return tuple(each for slot in slots for each in _proposed(slot))
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from fusemap.assess import Assessment
-from fusemap.assess.chain import fuse_words
+from fusemap.assess.hop_view import cable_words, fuse_words
 from fusemap.placement.asks import ask_of
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.rules import relay_reason
@@ -22,9 +22,9 @@ from fusemap.vehicle import Accessory, Fuse, Vehicle, edits, look_up
 class OwnFeed:
     """An own feed as it is proposed.
 
-    `why` says what speaks for it; `terminals` pairs of terminal and where it goes, empty without a
-    relay; `sense_slot` carries the coil, `coil_a` of `budget_a` with what the sense lead draws
-    itself; `problems` what stands in the way.
+    `why` names the rule that asks for it (empty: none does); `terminals` pairs of terminal and
+    where it goes, empty without a relay; `sense_slot` carries the coil, `coil_a` of `budget_a` with
+    what the sense lead draws itself; `problems` what stands in the way.
     """
 
     accessory_id: str
@@ -57,7 +57,7 @@ def own_feed(
     """
     relayed = accessory.needs != "permanent" if relay is None else relay
     fields = suggest_own_feed(vehicle, a, accessory, feed=feed, relay=relayed)
-    why = relay_reason(a, ask_of(a, accessory, "power")) or "It is supplied on its own."
+    why = relay_reason(a, ask_of(a, accessory, "power"))
     if not relayed:
         return OwnFeed(accessory.id, why, False, fields, problems=_gaps(fields))
     sensed = with_sense(accessory)
@@ -148,6 +148,14 @@ def terminal_words(plan: OwnFeed) -> tuple[str, ...]:
     lines = [f"Terminal {number}: {where}." for number, where in plan.terminals]
     share = f"{quantity(plan.coil_a, 'A')} of {quantity(plan.budget_a, 'A')}"
     return (*lines, f"Coil and sense lead take {share} that a sense circuit may give.")
+
+
+def feed_words(plan: OwnFeed) -> tuple[str, ...]:
+    """Fuse and cable of an own feed in a sentence; empty where none was found."""
+    fuse, cable = plan.fields["fuse"], plan.fields["cable_out"]
+    if fuse is None or cable is None:
+        return ()
+    return (f"Fuse {fuse_words(fuse)} close to the source, cable {cable_words(cable)} for now.",)
 
 
 def fit(vehicle: Vehicle, plan: OwnFeed) -> Vehicle:

@@ -24,6 +24,15 @@ CLASS_WORDS: Final = {
     "unfed": "unfed",
     "unknown": "of unknown class",
 }
+SLOT_WORDS: Final = {
+    "permanent": "a permanent slot",
+    "ignition": "an ignition slot",
+    "accessory": "an accessory slot",
+    "delayed_off": "a delayed-off slot",
+    "lighting": "a lighting slot",
+    "unfed": "an unfed slot",
+    "unknown": "a slot of unknown class",
+}
 HIGHEST_12V, LOWEST_24V = 16.0, 18.0
 """Rated voltages [V] that still belong to a 12 V and already to a 24 V system."""
 TOW_KINDS: Final = ("tow_module",)
@@ -192,7 +201,7 @@ def place_words(a: Assessment, left: Rooms, place: int, column: int) -> str:
     return {
         CONTACT: "the live contact",
         CEILING: "the fuse tap",
-        FUSE: f"the accessory fuse, at most {left.fuse_a[column]:g} A,",
+        FUSE: f"an accessory fuse of {left.fuse_a[column]:g} A, the largest here,",
         HOST: "the host fuse, which may carry it as long as the live side is not measured,",
     }[place]
 

@@ -186,8 +186,10 @@ def effect_words(effect: Effect, finding: Finding) -> tuple[str, ...]:
     if duration(before) != duration(after):
         lines.append(f"Starts for {duration(before)} → {duration(after)}")
     others = [f for f in effect.removed if key_of(f) != key_of(finding)]
-    if others:
-        lines.append("Also removes: " + "; ".join(dict.fromkeys(_short(f) for f in others)))
+    for severity in SEVERITIES:
+        places = dict.fromkeys(f.where for f in others if f.severity == severity)
+        if places:
+            lines.append(f"Also removes a {severity}: {'; '.join(places)}")
     for added in effect.added:
         word = "But brings up" if added in effect.worse_than(finding) else "Leaves"
         lines.append(f"{word} a {added.severity}: {_short(added)}")

@@ -26,7 +26,7 @@ def test_a_sound_slot_fits_and_says_what_is_left() -> None:
     found = only(one_slot())
     assert found.fits
     assert found.margin_a == pytest.approx(0.75 * 10.0 - 5.0, abs=0.02)
-    assert "left at the accessory fuse, at most 10 A" in found.reasons[0]
+    assert "left at an accessory fuse of 10 A" in found.reasons[0]
 
 
 @pytest.mark.parametrize(
