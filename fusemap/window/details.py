@@ -15,12 +15,16 @@ from fusemap.window.form import scrolled
 from fusemap.window.theme import Theme, space
 
 CHAINED = ("slot", "tap", "accessory")
+SOURCES = 2
+"""The tab of an accessory that ranks its sources; it stays while accessories are gone through."""
 
 
 class Details(QWidget):
     """The right-hand side of the window. `band_wanted` asks for the chart of a tap."""
 
     band_wanted = Signal(str)
+    placing_wanted = Signal(dict)
+    """A lead to take up, so that every slot shows its offer."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -73,7 +77,7 @@ class Details(QWidget):
         if selection.kind in ("tap", "accessory"):
             self.show_page("accessory")
             tabs = self._pages["accessory"]
-            if isinstance(tabs, QTabWidget):
+            if isinstance(tabs, QTabWidget) and tabs.currentIndex() != SOURCES:
                 tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
         else:
             self.show_page(selection.kind)
@@ -106,6 +110,8 @@ class Details(QWidget):
             "rules": self._make_rules,
             "vehicle": self._make_vehicle,
             "panel": self._make_panel,
+            "plan": self._make_plan,
+            "compare": self._make_compare,
         }
 
     def _make_hint(self) -> QWidget:
@@ -139,6 +145,7 @@ class Details(QWidget):
 
     def _make_accessory(self) -> QWidget:
         from fusemap.window.accessory_form import AccessoryForm
+        from fusemap.window.source_list import SourceList
         from fusemap.window.tap_form import TapForm
 
         tabs = QTabWidget()
@@ -147,7 +154,20 @@ class Details(QWidget):
         accessory = AccessoryForm(self._document, self._theme)
         tabs.addTab(scrolled(accessory), self.tr("Accessory"))
         tabs.addTab(scrolled(TapForm(self._document, self._theme)), self.tr("How it is connected"))
+        sources = SourceList(self._document, self._theme)
+        sources.show_on_panel.connect(self.placing_wanted)
+        tabs.addTab(scrolled(sources), self.tr("Sources"))
         return tabs
+
+    def _make_plan(self) -> QWidget:
+        from fusemap.window.plan_page import PlanPage
+
+        return scrolled(PlanPage(self._document, self._theme))
+
+    def _make_compare(self) -> QWidget:
+        from fusemap.window.compare_page import ComparePage
+
+        return scrolled(ComparePage(self._document))
 
     def _make_feed(self) -> QWidget:
         from fusemap.window.feed_page import FeedPage

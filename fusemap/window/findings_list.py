@@ -34,6 +34,7 @@ from fusemap.window.languages import said
 from fusemap.window.later import Later
 from fusemap.window.row_list import RowList
 from fusemap.window.theme import Theme, severity_icon, severity_shape, space
+from fusemap.window.ways_view import WaysView
 
 
 class FindingsList(QWidget):
@@ -266,6 +267,8 @@ class Details(QWidget):
             ("source", self.tr("Source")),
         ):
             self.labels[key] = self._label(key, title)
+        self.ways = WaysView(findings.document)
+        self.rows.insertRow(2, self.ways)
         self.button = QPushButton(self.tr("Show it"))
         self.button.setObjectName("findingShow")
         self.button.clicked.connect(findings.jump)
@@ -297,6 +300,7 @@ class Details(QWidget):
         for key, label in self.labels.items():
             label.setText("" if finding is None else said(getattr(finding, key)))
             self.rows.setRowVisible(label, bool(label.text()))
+        self.ways.show_finding(finding)
         self.button.setVisible(finding is not None)
         if finding is not None:
             self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))

@@ -10,6 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from fusemap.vehicle import Slot
+from fusemap.window.languages import said
 from fusemap.window.numbers import quantity
 from fusemap.window.panel_drop import Offer
 from fusemap.window.slot_marks import draw_cross, draw_tick
@@ -97,4 +98,4 @@ def offer_text(slot: Slot, offer: Offer) -> str:
         return tr("monitored")
     if slot.feed_class in ("unfed", "unknown"):
         return tr("unfed") if slot.feed_class == "unfed" else tr("not known")
-    return f"−{amount}" if margin < 0 else tr("no")
+    return f"−{amount}" if margin < 0 else said(offer.candidate.verdict) or tr("no")

@@ -15,6 +15,7 @@ from fusemap.window.details import Details
 from fusemap.window.document import Document
 from fusemap.window.form import scrolled
 from fusemap.window.later import Later
+from fusemap.window.marks_banner import MarksBanner
 from fusemap.window.panel_pages import PanelPages
 from fusemap.window.settings import Settings
 from fusemap.window.shelf import Shelf
@@ -52,10 +53,9 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
+        self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
-        self._copying = [
-            key for part in (self.panels, self.shelf) for key in self._copy_keys(part)
-        ]
+        self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
         document.changed.connect(self._soon.start)
         view = self.panels.current_view()
         if view is None:
@@ -199,7 +199,8 @@ class WorkArea(QWidget):
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, 0)
-        column.addWidget(whole)
+        column.addWidget(MarksBanner(self._document))
+        column.addWidget(whole, 1)
         return {"left": left, "whole": whole, "details": self.details.splitter}
 
     def _restore(self) -> None:
