@@ -4,7 +4,7 @@ In: an assessed vehicle. Out: `WhatIf`s, each with its edit, the vehicle after i
 Every change is a pure edit, so that applying one is an undoable step like any other.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from math import ceil, isfinite
@@ -63,21 +63,30 @@ class WhatIf:
 
 
 def what_ifs(a: Assessment) -> tuple[WhatIf, ...]:
-    """The changes that let the vehicle stand longer, the best first.
+    """The changes that let the vehicle stand longer, the best first."""
+    return best_first(each for each in tried(a) if each is not None)
 
-    An edit that this vehicle refuses is left out.
+
+def best_first(found: Iterable[WhatIf]) -> tuple[WhatIf, ...]:
+    """Changes in the order of what they gain."""
+    return tuple(sorted(found, key=lambda each: -each.gained_h))
+
+
+def tried(a: Assessment) -> Iterator[WhatIf | None]:
+    """Every change there may be, tried one by one, for whoever wants to do something in between.
+
+    `None` for one that this vehicle refuses or that gains next to nothing.
     """
-    found = []
     for key, title, edit in _changes(a):
         try:
             vehicle = edit(a.vehicle)
             parked = assess(vehicle).parked
         except FusemapError:
+            yield None
             continue
         gained = gained_h(a.parked, parked)
-        if gained >= WORTH_H:
-            found.append(WhatIf(key, title, edit, vehicle, parked, parked.hours, gained))
-    return tuple(sorted(found, key=lambda each: -each.gained_h))
+        worth = gained >= WORTH_H
+        yield WhatIf(key, title, edit, vehicle, parked, parked.hours, gained) if worth else None
 
 
 def gained_h(before: ParkedFigures, after: ParkedFigures) -> float:
@@ -180,8 +189,8 @@ def _batteries(a: Assessment) -> Iterator[Change]:
     capacity = float(np.asarray(model.wells.capacity_ah)) / a.vehicle.battery.parallel
     larger = next((size for size in SIZES_AH if size > capacity * 1.05), None)
     for key, title, size in (
-        ("new", "A new battery of the same size", capacity),
-        ("larger", f"A new battery of {digits(larger or 0)} Ah", larger),
+        ("new", "New battery of the same size", capacity),
+        ("larger", f"New battery of {digits(larger or 0)} Ah", larger),
     ):
         if size is not None:
             yield key, title, _with_battery(float(size), model.start_soc)
@@ -213,7 +222,7 @@ def _maintained(a: Assessment) -> Iterator[Change]:
     if a.vehicle.parking.maintainer is not None:
         return
     for title, each in (
-        (f"A mains maintainer of {quantity(MAINS.current_a, 'A')}", MAINS),
-        (f"A small solar panel, {quantity(SOLAR.current_a, 'A')} for six hours a day", SOLAR),
+        (f"Mains maintainer, {quantity(MAINS.current_a, 'A')}", MAINS),
+        (f"Solar panel, {quantity(SOLAR.current_a, 'A')} for 6 hours a day", SOLAR),
     ):
         yield each.kind, title, partial(edits.change_parking, maintainer=each)

@@ -6,6 +6,7 @@ pyqtgraph is loaded with this module: import it when the first chart is shown.
 from collections.abc import Sequence
 from typing import Any, Final
 
+import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
@@ -21,23 +22,68 @@ WEIGHTS: Final = ("limit", "plan", "switch", "quiet")
 Span = tuple[float, float]
 ROWS: Final = 3
 """Rows of labels above the curve."""
+LOG_FROM_H: Final = 0.25
+"""Where the logarithmic time axis turns straight towards locking [h]."""
+
+
+class TimeScale:
+    """Hours on the axis: as they are, or logarithmic, so that hours and months show together."""
+
+    def __init__(self) -> None:
+        self.log = False
+
+    def to_axis(self, hours: Any) -> Any:
+        """Place on the axis of some hours [h], a number or an array.
+
+        >>> scale = TimeScale()
+        >>> scale.log = True
+        >>> round(float(scale.to_hours(scale.to_axis(30.0))), 9), float(scale.to_axis(0.0))
+        (30.0, 0.0)
+        """
+        return np.log1p(np.asarray(hours) / LOG_FROM_H) if self.log else hours
+
+    def to_hours(self, place: Any) -> Any:
+        """Hours [h] at a place on the axis."""
+        return np.expm1(np.asarray(place)) * LOG_FROM_H if self.log else place
 
 
 class TimeAxis(pg.AxisItem):  # type: ignore[misc]
     """Hours since locking, said in hours, days or weeks as it suits what is shown."""
 
+    def __init__(self, orientation: str, scale: TimeScale) -> None:
+        super().__init__(orientation)
+        self._scale = scale
+
+    def tickValues(self, low: float, high: float, size: float) -> list[tuple[float, list[float]]]:
+        """Even steps; on the logarithmic axis the hours, days and weeks there is room for."""
+        if not self._scale.log:
+            return super().tickValues(low, high, size)  # type: ignore[no-any-return]
+        apart = self._label_width() / max(1.0, size) * (high - low)
+        places: list[float] = []
+        for hours in (0, *STEPS_H):
+            place = float(self._scale.to_axis(hours))
+            inside = low <= place <= high
+            if inside and (not places or place - places[-1] >= apart):
+                places.append(place)
+        return [(1.0, places)]
+
+    def _label_width(self) -> float:
+        font: QFont = self.style["tickFont"] or QFont()
+        return float(QFontMetricsF(font).horizontalAdvance("000 days") * 1.6)
+
     def tickSpacing(self, low: float, high: float, size: float) -> list[tuple[float, float]]:
         """One tick about every six widths of a label."""
-        font: QFont = self.style["tickFont"] or QFont()
-        width = QFontMetricsF(font).horizontalAdvance("000 days") * 1.6
-        most = max(2.0, size / max(1.0, width))
+        most = max(2.0, size / max(1.0, self._label_width()))
         wanted = (high - low) / most
         step = next((each for each in STEPS_H if each >= wanted), STEPS_H[-1])
         return [(float(step), 0.0)]
 
     def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
         """The ticks in words."""
-        return [tick_words(value, spacing) for value in values]
+        if not self._scale.log:
+            return [tick_words(value, spacing) for value in values]
+        hours = [float(self._scale.to_hours(value)) for value in values]
+        return [tick_words(hour, 168.0 if hour > 167.5 else 1.0) for hour in hours]
 
 
 def tick_words(hours: float, spacing: float) -> str:
@@ -66,9 +112,10 @@ class Labels:
     Where there is no room the quiet ones lose their label first; the line stays.
     """
 
-    def __init__(self, plot: Any, theme: Theme, font: QFont) -> None:
+    def __init__(self, plot: Any, theme: Theme, font: QFont, scale: TimeScale) -> None:
         self._plot = plot
         self._theme = theme
+        self._scale = scale
         self._font = font
         self._shown: list[tuple[Happening, Any, Any]] = []
 
@@ -90,7 +137,7 @@ class Labels:
         )
         dash = pg.QtCore.Qt.PenStyle.DotLine if happening.weight == "quiet" else None
         pen = pg.mkPen(colour, width=1 if happening.weight == "quiet" else 1.5, style=dash)
-        line = pg.InfiniteLine(happening.hours, angle=90, pen=pen)
+        line = pg.InfiniteLine(self._at(happening), angle=90, pen=pen)
         ground = self._theme.colour("base")
         ground.setAlphaF(0.8)
         label = pg.TextItem(happening.words, color=colour, fill=ground)
@@ -98,6 +145,9 @@ class Labels:
         label.textItem.document().setDocumentMargin(1)
         label.setFont(self._font)
         return line, label
+
+    def _at(self, happening: Happening) -> float:
+        return float(self._scale.to_axis(happening.hours))
 
     def place(self, top: float, row_height: float) -> None:
         """Put the labels where there is room; `top` and `row_height` in the units of the axis."""
@@ -109,20 +159,22 @@ class Labels:
         for each, _, label in sorted(self._shown, key=lambda s: WEIGHTS.index(s[0].weight)):
             needed = (label.boundingRect().width() + 4) * per_pixel
             found = None
-            if left <= each.hours <= right:
+            at = self._at(each)
+            if left <= at <= right:
                 found = self._room(each, needed, (left, right), taken)
             label.setVisible(found is not None)
             if found is not None:
                 row, span = found
                 taken[row].append(span)
-                label.setAnchor((1, 0) if span[0] < each.hours else (0, 0))
-                label.setPos(each.hours, top - row * row_height)
+                label.setAnchor((1, 0) if span[0] < at else (0, 0))
+                label.setPos(at, top - row * row_height)
 
     def _room(
         self, each: Happening, needed: float, view: Span, taken: list[list[Span]]
     ) -> tuple[int, Span] | None:
         """Row and span for a label beside its line: right or left, if it can across no other."""
-        sides = ((each.hours, each.hours + needed), (each.hours - needed, each.hours))
+        at = self._at(each)
+        sides = ((at, at + needed), (at - needed, at))
         inside = [span for span in sides if span[0] >= view[0] and span[1] <= view[1]]
         clear = [span for span in inside if not self._crosses(span, each)]
         for span in clear if each.weight == "quiet" else [*clear, *inside]:
@@ -133,8 +185,8 @@ class Labels:
 
     def _crosses(self, span: Span, own: Happening) -> bool:
         """Whether a label there would be written across the line of another."""
-        others = (h.hours for h, _, _ in self._shown if h is not own and h.weight != "quiet")
-        return any(span[0] < hour < span[1] for hour in others)
+        others = (self._at(h) for h, _, _ in self._shown if h is not own and h.weight != "quiet")
+        return any(span[0] < place < span[1] for place in others)
 
     @property
     def visible_words(self) -> list[str]:
@@ -145,12 +197,13 @@ class Labels:
 class Legend(QGraphicsItem):
     """Names beside the colours of the layers, the uppermost first, in a corner of the plot.
 
-    It fills the height there is and goes on in a second column.
+    It fills the height there is and goes on in a second column; `low` puts it into the lower left.
     """
 
-    def __init__(self, box: Any, theme: Theme, font: QFont) -> None:
+    def __init__(self, box: Any, theme: Theme, font: QFont, *, low: bool = False) -> None:
         super().__init__(box)
         self._box = box
+        self._low = low
         self._theme = theme
         self._font = font
         self._names: list[str] = []
@@ -161,7 +214,13 @@ class Legend(QGraphicsItem):
         """Show these; the colours are the theme's chart colours in the same order."""
         self.prepareGeometryChange()
         self._names = list(names)
+        self.settle()
         self.update()
+
+    def settle(self) -> None:
+        """Go to the corner: the upper left, or with `low` the lower left."""
+        top = self._box.height() - self.boundingRect().bottom() - 6 if self._low else 6
+        self.setPos(8, max(6.0, float(top)))
 
     def places(self) -> list[tuple[QRectF, str, str]]:
         """Where each name stands, from the swatch on: place, colour, name."""
@@ -187,6 +246,8 @@ class Legend(QGraphicsItem):
 
     def paint(self, painter: QPainter, *_: object) -> None:
         """A ground that lets little through, then swatch and name, line by line."""
+        if not self._names:
+            return
         ground = self._theme.colour("base")
         ground.setAlphaF(0.85)
         painter.fillRect(self.boundingRect(), ground)

@@ -9,18 +9,21 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGraphicsScene
 
-from fusemap.window.chart_parts import ROWS, Labels, Legend, TimeAxis
+from fusemap.window.chart_parts import ROWS, Labels, Legend, TimeAxis, TimeScale
 from fusemap.window.numbers import percent
-from fusemap.window.parked_series import Happening, Series, gone_ah, tr
+from fusemap.window.parked_series import Compared, Happening, Series, gone_ah, tr
 from fusemap.window.theme import Theme
 
 TALL = 24
 """Lines of text above which both plots are shown."""
+LOG_POINTS = 300
+"""Points of a curve on the logarithmic axis besides its own."""
 
 
 class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
@@ -37,6 +40,8 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.series: Series | None = None
         self.cursor_h = 0.0
         self._by_consumer = False
+        self.scale = TimeScale()
+        self.compared: tuple[Compared, ...] = ()
         self.setObjectName("parkedChart")
         self.setAccessibleName(self.tr("Charge left over the time parked"))
         self.setBackground(theme.colour("base"))
@@ -46,10 +51,11 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.charge = self._plot(tr("Charge left"))
         self.taken = self._plot(tr("Gone since locking, Ah"))
         self.taken.setXLink(self.charge)
-        self._labels = Labels(self.charge, theme, self.font())
+        self._labels = Labels(self.charge, theme, self.font(), self.scale)
         self._items: list[tuple[Any, Any]] = []
         self._crank_label: Any = None
         self._legend = Legend(self.taken.vb, theme, self.font())
+        self._names = Legend(self.charge.vb, theme, self.font(), low=True)
         self._cursors = [self._cursor(plot) for plot in (self.charge, self.taken)]
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.charge.sigXRangeChanged.connect(self._range_changed)
@@ -58,7 +64,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     # --- its parts ------------------------------------------------------------------------------
 
     def _plot(self, title: str) -> Any:
-        axes = {"bottom": TimeAxis("bottom"), "left": pg.AxisItem("left")}
+        axes = {"bottom": TimeAxis("bottom", self.scale), "left": pg.AxisItem("left")}
         plot = pg.PlotItem(axisItems=axes)
         plot.setMenuEnabled(False)
         plot.hideButtons()
@@ -117,17 +123,62 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.series = series
         for plot, item in self._items:
             plot.removeItem(item)
-        self._items = [*self._charge_items(series), *self._taken_items(series)]
+        self._items = [
+            *self._charge_items(series),
+            *self._compared_items(),
+            *self._taken_items(series),
+        ]
         for plot, item in self._items:
             plot.addItem(item, ignoreBounds=True)
         self._legend.show_names([layer.name for layer in series.layers])
+        others = [each.name for each in self.compared]
+        self._names.show_names([tr("As it is"), *others] if others else [])
         self._labels.show((*series.happenings, *_plan(series)))
-        self.charge.setLimits(xMin=0, xMax=series.end_h, minXRange=1.0)
-        self.taken.setLimits(xMin=0, xMax=series.end_h, minXRange=1.0)
+        end = self._x(series.end_h)
+        for plot in (self.charge, self.taken):
+            plot.setLimits(xMin=0, xMax=end, minXRange=self._x(1.0))
         if first:
             self.zoom_to(series.first_view_h())
         self._fit()
         self.set_cursor(min(self.cursor_h, series.end_h), tell=self._cursors[0].isVisible())
+
+    def _x(self, hours: Any) -> Any:
+        """Where some hours lie on the axis."""
+        return self.scale.to_axis(hours)
+
+    def _curve(self, hours: Any, values: Any, pen: Any) -> Any:
+        """A curve over time; on the logarithmic axis with enough points to be round."""
+        if self.scale.log:
+            more = self.scale.to_hours(np.linspace(0.0, self._x(hours[-1]), LOG_POINTS))
+            dense = np.unique(np.concatenate((hours, np.minimum(more, hours[-1]))))
+            hours, values = dense, np.interp(dense, hours, values)
+        return pg.PlotCurveItem(self._x(hours), values, pen=pen, antialias=True)
+
+    def show_compared(self, compared: tuple[Compared, ...]) -> None:
+        """Draw the charge of other vehicles beside this one's."""
+        self.compared = compared
+        if self.series is not None:
+            self.show_series(self.series)
+
+    def show_log(self, on: bool) -> None:
+        """A logarithmic time axis, on which hours and months show together, or a plain one."""
+        shown = self.shown_h
+        self.scale.log = on
+        if self.series is not None:
+            for plot in (self.charge, self.taken):
+                plot.setLimits(xMin=None, xMax=None, minXRange=None)
+            self.show_series(self.series)
+            self.zoom_to(self.series.end_h if on else shown[1])
+
+    def _compared_items(self) -> list[tuple[Any, Any]]:
+        """Their curves: each with a colour and a dash of its own."""
+        dashes = (Qt.PenStyle.DashLine, Qt.PenStyle.DashDotLine, Qt.PenStyle.DotLine)
+        items = []
+        for place, each in enumerate(self.compared):
+            colour = QColor(self._theme.chart[(place + 1) % len(self._theme.chart)])
+            pen = pg.mkPen(colour, width=2, style=dashes[place % len(dashes)])
+            items.append((self.charge, self._curve(each.hours, each.charge_percent, pen)))
+        return items
 
     def _charge_items(self, s: Series) -> list[tuple[Any, Any]]:
         needed = self._theme.colour("stop")
@@ -139,7 +190,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         below.setZValue(-10)
         pen = pg.mkPen(needed, width=1.5, style=Qt.PenStyle.DashLine)
         limit = pg.InfiniteLine(s.crank_percent, angle=0, pen=pen)
-        words = tr("needed to crank: {charge}").format(charge=percent(s.crank_percent / 100))
+        words = tr("needed to start: {charge}").format(charge=percent(s.crank_percent / 100))
         ground = self._theme.colour("base")
         ground.setAlphaF(0.8)
         self._crank_label = pg.TextItem(words, color=needed, fill=ground)
@@ -147,16 +198,15 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._crank_label.setZValue(10)
         self._crank_label.setFont(self.font())
         thick = pg.mkPen(self._theme.colour("chart_1"), width=2.5)
-        curve = pg.PlotCurveItem(s.hours, s.charge_percent, pen=thick, antialias=True)
+        curve = self._curve(s.hours, s.charge_percent, thick)
         items = (below, *self._band_items(s), limit, self._crank_label, curve)
         return [(self.charge, item) for item in items]
 
     def _band_items(self, s: Series) -> tuple[Any, ...]:
-        """Where the charge is in 8 of 10 cases."""
+        """Where the charge is in 9 of 10 cases."""
         edge = pg.mkPen(self._theme.colour("chart_1"), width=1, style=Qt.PenStyle.DotLine)
         low, high = (
-            pg.PlotCurveItem(s.band.time_h, soc * 100, pen=edge, antialias=True)
-            for soc in (s.band.low_soc, s.band.high_soc)
+            self._curve(s.band.time_h, soc * 100, edge) for soc in (s.band.low_soc, s.band.high_soc)
         )
         shade = self._theme.colour("chart_1")
         shade.setAlphaF(0.18)
@@ -165,13 +215,13 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def _taken_items(self, s: Series) -> list[tuple[Any, Any]]:
         """The layers on top of each other, the largest lowest."""
         items: list[tuple[Any, Any]] = []
-        lower = pg.PlotCurveItem(s.hours, 0 * s.hours, pen=pg.mkPen(None))
+        lower = self._curve(s.hours, 0 * s.hours, pg.mkPen(None))
         sum_ah = 0 * s.hours
         for layer, name in zip(s.layers, self._theme.chart, strict=False):
             sum_ah = sum_ah + layer.charge_ah
             colour = QColor(name)
             edge = pg.mkPen(self._theme.colour("base"), width=1)
-            upper = pg.PlotCurveItem(s.hours, sum_ah, pen=edge, antialias=True)
+            upper = self._curve(s.hours, sum_ah, edge)
             items.append((self.taken, pg.FillBetweenItem(lower, upper, brush=pg.mkBrush(colour))))
             items.append((self.taken, upper))
             lower = upper
@@ -182,12 +232,13 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def zoom_to(self, hours: float) -> None:
         """Show so many hours from locking on."""
         if self.series is not None:
-            self.charge.setXRange(0, min(hours, self.series.end_h), padding=0)
+            self.charge.setXRange(0, self._x(min(hours, self.series.end_h)), padding=0)
 
     def zoom(self, factor: float) -> None:
         """Show more or less round the cursor."""
-        (left, right) = self.charge.viewRange()[0]
-        middle = self.cursor_h if left <= self.cursor_h <= right else (left + right) / 2
+        left, right = self.charge.viewRange()[0]
+        cursor = self._x(self.cursor_h)
+        middle = cursor if left <= cursor <= right else (left + right) / 2
         self.charge.setXRange(
             middle - (middle - left) * factor, middle + (right - middle) * factor, padding=0
         )
@@ -196,7 +247,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def shown_h(self) -> tuple[float, float]:
         """The span of time shown [h]."""
         left, right = self.charge.viewRange()[0]
-        return float(left), float(right)
+        return float(self.scale.to_hours(left)), float(self.scale.to_hours(right))
 
     def _range_changed(self, *_: object) -> None:
         self._fit()
@@ -212,6 +263,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             [[(value, percent(value / 100)) for value in range(0, 101, 25)]]
         )
         self._labels.place(top, (top - 100) / ROWS)
+        self._names.settle()
         if self.series is not None:
             self._place_crank_label(self.series)
             most = gone_ah(self.series, self.shown_h[1])
@@ -219,8 +271,8 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def _place_crank_label(self, s: Series) -> None:
         """Below its line, at the end where the curve is farther away."""
-        left, right = self.shown_h
-        crank = next((h.hours for h in s.happenings if h.weight == "limit"), right)
+        left, right = self.charge.viewRange()[0]
+        crank = next((self._x(h.hours) for h in s.happenings if h.weight == "limit"), right)
         at_left = crank - left > (right - left) * 0.4
         self._crank_label.setAnchor((0, -0.15) if at_left else (1, -0.15))
         self._crank_label.setPos(left if at_left else right, s.crank_percent)
@@ -233,7 +285,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             return
         self.cursor_h = min(max(0.0, hour), self.series.end_h)
         for line in self._cursors:
-            line.setPos(self.cursor_h)
+            line.setPos(self._x(self.cursor_h))
             line.setVisible(tell)
         if tell:
             self.read.emit(self.cursor_h)
@@ -241,12 +293,12 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def _mouse_moved(self, place: QPointF) -> None:
         for plot in (self.charge, self.taken):
             if plot.scene() is not None and plot.sceneBoundingRect().contains(place):
-                self.set_cursor(float(plot.vb.mapSceneToView(place).x()))
+                self.set_cursor(float(self.scale.to_hours(plot.vb.mapSceneToView(place).x())))
                 return
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Left and Right read, with Control they move the span; + and − zoom, Home shows all."""
-        left, right = self.shown_h
+        left, right = self.charge.viewRange()[0]
         step = (right - left) / 50
         key = event.key()
         if key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
@@ -254,7 +306,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
                 self._move(step * 5)
             else:
-                self.set_cursor(self.cursor_h + step)
+                self.set_cursor(float(self.scale.to_hours(self._x(self.cursor_h) + step)))
                 self._follow()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self.zoom(0.7 if key == Qt.Key.Key_Plus else 1 / 0.7)
@@ -265,17 +317,19 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def _follow(self) -> None:
         """Move the span so that the cursor is in it."""
-        left, right = self.shown_h
-        if self.cursor_h > right:
-            self._move(self.cursor_h - right)
-        elif self.cursor_h < left:
-            self._move(self.cursor_h - left)
+        left, right = self.charge.viewRange()[0]
+        cursor = self._x(self.cursor_h)
+        if cursor > right:
+            self._move(cursor - right)
+        elif cursor < left:
+            self._move(cursor - left)
 
-    def _move(self, hours: float) -> None:
-        left, right = self.shown_h
-        end = right if self.series is None else self.series.end_h
-        hours = min(max(hours, -left), end - right)
-        self.charge.setXRange(left + hours, right + hours, padding=0)
+    def _move(self, along: float) -> None:
+        """Move the span along the axis, in the axis' own units."""
+        left, right = self.charge.viewRange()[0]
+        end = right if self.series is None else self._x(self.series.end_h)
+        along = min(max(along, -left), end - right)
+        self.charge.setXRange(left + along, right + along, padding=0)
 
     # --- Qt -------------------------------------------------------------------------------------
 

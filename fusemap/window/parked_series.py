@@ -16,6 +16,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.assess.parked_band import ParkedBand
 from fusemap.assess.result import Floats, ParkedFigures
 from fusemap.electrics.parked import Event, EventKind, Forecast
+from fusemap.what_if import WhatIf
 from fusemap.window.clock_entry import show_hour
 from fusemap.window.languages import said
 from fusemap.window.numbers import digits, duration, percent, quantity
@@ -45,6 +46,15 @@ class Happening:
     hours: float
     words: str
     weight: Weight
+
+
+@dataclass(frozen=True, eq=False)
+class Compared:
+    """The charge of another vehicle, to be drawn beside: hours [h, (n,)], charge [%, (n,)]."""
+
+    name: str
+    hours: Floats
+    charge_percent: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,6 +99,12 @@ def series(
         locked_at_h=locked_at_h,
         band=band,
     )
+
+
+def compared(change: WhatIf) -> Compared:
+    """The charge of a vehicle after a change, under the change's title."""
+    samples = change.parked.forecast.samples
+    return Compared(said(change.title), samples.time_h, samples.soc * 100)
 
 
 def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Layer, ...]:

@@ -32,12 +32,14 @@ from fusemap.window.form import scrolled
 from fusemap.window.languages import said
 from fusemap.window.later import Later
 from fusemap.window.learn import LearnButton
-from fusemap.window.parked_series import reading, sample_header, sample_rows, series
+from fusemap.window.parked_series import compared, reading, sample_header, sample_rows, series
 from fusemap.window.theme import Theme, severity_icon, space
+from fusemap.window.what_if_list import WhatIfList
 
 if TYPE_CHECKING:
     from fusemap.assess.parked_band import ParkedBand
     from fusemap.assess.result import ParkedFigures
+    from fusemap.what_if import WhatIf
     from fusemap.window.parked_chart import ParkedChart
 
 DAY_H = 24.0
@@ -62,6 +64,11 @@ class ParkedView(QWidget):
         self.headline.setFont(font)
         self.caveat = self._label("parkedCaveat")
         self.caveat.setProperty("muted", True)
+        self.measure = self._label("parkedMeasureNext")
+        self.week = self._label("parkedWeek")
+        self.second = self._label("parkedSecond")
+        self.what_if = WhatIfList(document)
+        self.what_if.ticked.connect(self._compare)
         self.reading = self._label("parkedReading")
         self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.table = ConsumerTable(document, theme)
@@ -107,6 +114,7 @@ class ParkedView(QWidget):
         column.setSpacing(gap)
         column.addLayout(self._head())
         column.addWidget(self.caveat)
+        column.addWidget(self.measure)
         column.addWidget(self.split, 1)
 
     def _head(self) -> QBoxLayout:
@@ -129,6 +137,14 @@ class ParkedView(QWidget):
         self.who.setToolTip(self.tr("Show who took the charge, instead of what is left"))
         self.who.toggled.connect(self._show_who)
         tools.addWidget(self.who)
+        self.log = QToolButton()
+        self.log.setText(self.tr("Log"))
+        self.log.setObjectName("parkedLog")
+        self.log.setAccessibleName(self.tr("Logarithmic time"))
+        self.log.setCheckable(True)
+        self.log.setToolTip(self.tr("Hours and months on one axis, the first hours wide"))
+        self.log.toggled.connect(self._show_log)
+        tools.addWidget(self.log)
         for text, key, hours in (
             (self.tr("Day"), "day", DAY_H),
             (self.tr("Week"), "week", 7 * DAY_H),
@@ -171,6 +187,9 @@ class ParkedView(QWidget):
         column.setContentsMargins(space(self), 0, 0, 0)
         column.setSpacing(space(self, "small"))
         column.addWidget(self.table)
+        for label in (self.week, self.second):
+            column.addWidget(label)
+        column.addWidget(self.what_if)
         column.addWidget(self.assumed)
         column.addWidget(self.why)
         column.addStretch(1)
@@ -192,14 +211,12 @@ class ParkedView(QWidget):
 
     def refresh(self) -> None:
         """Show the forecast as it is now."""
-        from fusemap.assess.parked_band import parked_band
-
         self._stale = False
         if self.chart is None:
             self._make_chart()
         try:
             parked = self.document.assessment.parked
-            band = parked_band(self.document.assessment)
+            band = self.document.assessment.band
         except FusemapError as error:
             self._show_problem(error)
             return
@@ -214,6 +231,8 @@ class ParkedView(QWidget):
         self.mark.setPixmap(icon.pixmap(size, size))
         self.headline.setText(parked_words.headline(parked, band, parking.stand_days))
         self.caveat.setText(parked_words.caveat())
+        self.measure.setText(said(band.measure_next))
+        self._show_more(parked)
         self.table.show_consumers(parked.consumers)
         self._give_table_room()
         self.assumed.setText(
@@ -225,16 +244,35 @@ class ParkedView(QWidget):
             )
         )
         self.why.show_text(basis_text(parked.basis))
-        for widget in (self.split, self.caveat):
+        for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
         if self.chart is not None:
             self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
             if not self.reading.text():
                 self._tell_how_to_read()
 
+    def _show_more(self, parked: "ParkedFigures") -> None:
+        """The week, the second battery, and the changes to be tried."""
+        from fusemap.assess.driving_week import checked_week
+
+        week, words = checked_week(self.document.assessment)
+        doubts = () if week is None else tuple(said(each) for each in week.assumed)
+        self.week.setText("\n".join((said(words), *_listed(self.tr("Assumed:"), doubts))))
+        self.week.setVisible(bool(words))
+        self.second.setText(parked_words.second_battery(parked))
+        self.second.setVisible(parked.second is not None)
+        self.what_if.start(self.document.assessment)
+
+    def _compare(self, ticked: "tuple[WhatIf, ...]") -> None:
+        """Draw the charge of what is ticked beside this vehicle's."""
+        if self.chart is not None:
+            self.chart.show_compared(tuple(compared(each) for each in ticked))
+            self._give_table_room()
+
     def _give_table_room(self) -> None:
         """As wide as it needs, but never more than half."""
-        needed = self.table.needed_width() + self.fontMetrics().height() * 2
+        needed = max(self.table.needed_width(), self.what_if.needed_width())
+        needed += self.fontMetrics().height() * 2
         beside = self.split.orientation() == Qt.Orientation.Horizontal
         self._side_area.setMinimumWidth(min(needed, self.width() // 2) if beside else 0)
 
@@ -244,7 +282,7 @@ class ParkedView(QWidget):
         size = self.fontMetrics().height()
         self.mark.setPixmap(severity_icon("stop", self._theme, size).pixmap(size, size))
         self.headline.setText(str(error))
-        for widget in (self.split, self.caveat):
+        for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(False)
 
     def _tell_how_to_read(self) -> None:
@@ -261,6 +299,10 @@ class ParkedView(QWidget):
     def _show_who(self, on: bool) -> None:
         if self.chart is not None:
             self.chart.show_consumers(on)
+
+    def _show_log(self, on: bool) -> None:
+        if self.chart is not None:
+            self.chart.show_log(on)
 
     def _height_changed(self, both: bool) -> None:
         self.who.setVisible(not both)

@@ -21,7 +21,7 @@ def tr(text: str) -> str:
 def headline(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> str:
     """For how long it starts, how long without the accessories, and what is planned."""
     if parked.start_soc <= parked.crank_soc:
-        return tr("It may not start even now: {charge} charged, {needed} needed to crank.").format(
+        return tr("It may not start even now: {charge} charged, {needed} needed to start.").format(
             charge=percent(parked.start_soc), needed=percent(parked.crank_soc)
         )
     parts = [_starts(parked, band)]
@@ -87,6 +87,27 @@ def _plan(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> str:
 def fits(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> bool:
     """Whether it starts after the time planned even at the band's lower end."""
     return parked.start_soc > parked.crank_soc and band.low_h >= stand_days * 24
+
+
+def second_battery(parked: ParkedFigures) -> str:
+    """How long the second battery lasts; nothing where there is none."""
+    second = parked.second
+    if second is None:
+        return ""
+    if not second.accessories:
+        return tr("Nothing hangs on the second battery while parked.")
+    if not isfinite(second.hours_to_empty):
+        horizon = duration(parked.forecast.horizon_h)
+        words = tr("The second battery lasts longer than {time}.").format(time=horizon)
+    else:
+        words = tr("The second battery is empty after {time}.").format(
+            time=duration(second.hours_to_empty)
+        )
+    if isfinite(second.hours_to_harm):
+        words += " " + tr("It takes harm from {time} on, below {charge}.").format(
+            time=duration(second.hours_to_harm), charge=percent(parked.harm_soc)
+        )
+    return words
 
 
 def caveat() -> str:

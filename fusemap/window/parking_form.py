@@ -71,7 +71,9 @@ class ParkingForm(PartForm):
             "A",
             optional=True,
             placeholder=self.tr("by the battery's size"),
-            hint=self.tr("Measured with a clamp at a usual start; used with the cold cranking current"),
+            hint=self.tr(
+                "Measured with a clamp at a usual start; used with the cold cranking current"
+            ),
         )
 
     def _add_charging(self) -> None:

@@ -178,7 +178,7 @@ def test_a_plan_is_held_against_the_whole_band(
 
 def test_a_battery_too_flat_to_start_now_is_said_first(parked: ParkedFigures) -> None:
     words = plain(headline(figures(parked, 0.0, 0.0, start=0.4), band(0.0, 0.0), 7.0))
-    assert words == "It may not start even now: 40 % charged, 50 % needed to crank."
+    assert words == "It may not start even now: 40 % charged, 50 % needed to start."
 
 
 def test_the_view_says_it_with_its_doubt(shown: ParkedView) -> None:
@@ -264,7 +264,7 @@ def test_the_chart_is_made_when_first_shown(qtbot: Any) -> None:
 def test_limit_plan_and_cut_off_are_labelled_lines(shown: ParkedView) -> None:
     chart = chart_of(shown)
     assert {"Probably no start from here", "Planned until here"} <= set(chart.label_words)
-    assert "needed to crank: 50 %" in plain(chart._crank_label.toPlainText())
+    assert "needed to start: 50 %" in plain(chart._crank_label.toPlainText())
     shown.zoom_to(inf)
     assert "Camera: cut off" in chart.label_words
 
