@@ -31,7 +31,7 @@ BELOW = {
     "checks": DATA | {"assess"},
     "advice": DATA | {"assess"},
     "proposal": DATA | {"assess", "advice"},
-    "placement": DATA | {"assess", "advice", "checks"},
+    "placement": DATA | {"assess", "advice", "checks", "proposal"},
     "chain_sizing": DATA | {"assess", "advice"},
     "what_if": DATA | {"assess", "advice", "checks", "placement"},
     "library": {"vehicle", "tables"},

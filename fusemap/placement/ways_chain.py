@@ -25,6 +25,7 @@ from fusemap.placement.suggest import (
 )
 from fusemap.placement.ways_out import Case, WayOut
 from fusemap.placement.ways_source import named, taps_at
+from fusemap.proposal import proposal
 from fusemap.vehicle import Cable, Fuse, Tap, Vehicle, edits, look_up
 
 RELAYS_A: Final = (40.0, 50.0, 70.0, 100.0, 150.0, 200.0, 300.0)
@@ -42,6 +43,29 @@ def section_words(area_mm2: float) -> str:
     '1.5 mm² (about AWG 15)'
     """
     return f"{area_mm2:g} mm² (about AWG {awg_name(float(nearest_awg(area_mm2)))})"
+
+
+# --- fuse and cable together ----------------------------------------------------------------------
+
+
+def adopt(case: Case) -> Iterator[WayOut]:
+    """The fuse and the section with which every hop of the tap holds."""
+    for tap in taps_at(case):
+        changes = proposal(case.a, tap.id).changes
+        if changes:
+            edit = partial(edits.change_tap, tap_id=tap.id, **changes)
+            yield WayOut(" and ".join(_change_words(tap, changes)), edit)
+
+
+def _change_words(tap: Tap, changes: dict[str, Any]) -> Iterator[str]:
+    fuse, out = changes.get("fuse", tap.fuse), changes.get("cable_out", tap.cable_out)
+    words = []
+    if fuse is not None and fuse != tap.fuse:
+        words.append(f"an accessory fuse of {fuse.rating:g} A")
+    if out is not None and (tap.cable_out is None or out.section_mm2 != tap.cable_out.section_mm2):
+        words.append(f"a cable of {section_words(out.section_mm2)}")
+    for number, each in enumerate(words):
+        yield f"{'Fit' if number == 0 else ''} {each}".strip()
 
 
 # --- cable ----------------------------------------------------------------------------------------

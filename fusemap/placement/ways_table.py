@@ -15,6 +15,7 @@ from fusemap.placement.candidates import candidates
 from fusemap.placement.relay_plan import with_sense
 from fusemap.placement.suggest import suggest_tap
 from fusemap.placement.ways_chain import (
+    adopt,
     cooler,
     enter_cable,
     fit_fuse,
@@ -130,7 +131,7 @@ def _sensed(sensed: Accessory, slot_id: str, fields: dict[str, Any]) -> Edit:
     return edit
 
 
-CABLE: Final = _all(thicker, smaller_fuse, shorter, return_by_cable, cooler)
+CABLE: Final = _all(adopt, thicker, smaller_fuse, shorter, return_by_cable, cooler)
 PARKED: Final = _all(cut_offs, switched, timers, lower_duty, no_parked_work, maintainer)
 
 WAYS: Final[dict[str, Make]] = {
@@ -154,9 +155,11 @@ WAYS: Final[dict[str, Make]] = {
     ),
     "reversed_tap": turn_round,
     "fuse_missing": fit_fuse,
-    "fuse_overloaded": _all(larger_fuse, own_feed, move),
+    "fuse_overloaded": _all(adopt, larger_fuse, own_feed, move),
     "fuse_above_host": _all(smaller_fuse, move, own_feed),
-    "inrush": _all(larger_fuse, own_feed, beside("Fit a soft start, where one is made for it.")),
+    "inrush": _all(
+        adopt, larger_fuse, own_feed, beside("Fit a soft start, where one is made for it.")
+    ),
     "heavy_without_relay": own_feed,
     "relay_overloaded": larger_relay,
     "relay_undriven": drive_relay,
@@ -169,8 +172,8 @@ WAYS: Final[dict[str, Make]] = {
     "cable_overload_gap": CABLE,
     "cable_short": CABLE,
     "cable_far_end": CABLE,
-    "cable_drop": _all(thicker, shorter, return_by_cable),
-    "low_voltage": _all(thicker, shorter, return_by_cable, own_feed),
+    "cable_drop": _all(adopt, thicker, shorter, return_by_cable),
+    "low_voltage": _all(adopt, thicker, shorter, return_by_cable, own_feed),
     "voltage_collapse": _all(thicker, shorter, own_feed),
     "wrong_voltage": beside(
         "Hang it behind a converter made for both voltages, or choose another."

@@ -113,8 +113,8 @@ def test_a_thin_cable_is_made_thicker_or_its_fuse_smaller_or_shorter() -> None:
         earth_point="bolt",
     )
     words = titles(only(vehicle, "cable_far_end"))
-    assert words[0].startswith("Use a cable of")
-    assert any(w.startswith("Fit an accessory fuse of 3 A") for w in words)
+    assert words[0].startswith("Fit an accessory fuse of 3 A")
+    assert any(w.startswith("Use a cable of") for w in words)
     assert any(w.startswith("Shorten the cable from 18 m") for w in words)
 
 
