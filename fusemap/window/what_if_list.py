@@ -113,9 +113,10 @@ class WhatIfList(QWidget):
         self.list.blockSignals(True)
         self.list.clear()
         for each in self._found:
-            self.list.addTopLevelItem(self._item(each))
+            item = self._item(each)
+            self.list.addTopLevelItem(item)
             if chosen is not None and each.key == chosen.key:
-                self.list.setCurrentItem(self.list.topLevelItem(self.list.topLevelItemCount() - 1))
+                self.list.setCurrentItem(item)
         self.list.blockSignals(False)
         self._fit_height()
         words = self.tr("Tick to compare the curves.")
