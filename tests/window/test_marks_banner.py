@@ -1,0 +1,103 @@
+"""Circuit names that look like ones to leave alone: proposed quietly, confirmed or turned down."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+
+from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.window.document import Document
+from fusemap.window.marks_banner import MarksBanner
+
+
+@pytest.fixture
+def document(van: Vehicle) -> Document:
+    document = Document()
+    document.set_vehicle(van)
+    return document
+
+
+@pytest.fixture
+def banner(document: Document, qtbot: Any) -> MarksBanner:
+    banner = MarksBanner(document)
+    qtbot.addWidget(banner)
+    banner.resize(900, 60)
+    banner.refresh()
+    return banner
+
+
+def typed(document: Document, banner: MarksBanner, slot_id: str, circuit: str, qtbot: Any) -> None:
+    """Type a circuit's name, and wait as long as the banner does."""
+    document.apply("name", edits.change_slot, slot_id, circuit=circuit)
+    qtbot.waitUntil(lambda: not banner.isHidden())
+
+
+def test_it_is_not_there_when_no_name_proposes_anything(banner: MarksBanner) -> None:
+    assert banner.isHidden()
+
+
+def test_a_typed_name_proposes_a_mark_and_marks_nothing(
+    banner: MarksBanner, document: Document, qtbot: Any
+) -> None:
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    assert "ABS pump" in banner.words.text()
+    assert not look_up.slot(document.vehicle, "slot-4").critical
+
+
+def test_one_click_marks_all_of_them_as_one_step(
+    banner: MarksBanner, document: Document, qtbot: Any
+) -> None:
+    document.apply("name", edits.change_slot, "slot-2", circuit="Trailer socket")
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    before = document.vehicle
+    qtbot.mouseClick(banner.mark_button, Qt.MouseButton.LeftButton)
+    assert look_up.slot(document.vehicle, "slot-4").critical
+    assert look_up.slot(document.vehicle, "slot-4").critical_reason
+    assert look_up.slot(document.vehicle, "slot-2").monitored
+    qtbot.waitUntil(banner.isHidden)
+    document.stack.undo()
+    assert document.vehicle == before
+
+
+def test_only_the_ticked_ones_are_marked(
+    banner: MarksBanner, document: Document, qtbot: Any
+) -> None:
+    document.apply("name", edits.change_slot, "slot-2", circuit="Trailer socket")
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    banner.show()
+    qtbot.mouseClick(banner.each_button, Qt.MouseButton.LeftButton)
+    box = next(b for p, b in banner.boxes.items() if p.slot_id == "slot-4")
+    box.setFocus()
+    qtbot.keyClick(box, Qt.Key.Key_Space)
+    assert not box.isChecked()
+    qtbot.mouseClick(banner.mark_button, Qt.MouseButton.LeftButton)
+    assert not look_up.slot(document.vehicle, "slot-4").critical
+    assert look_up.slot(document.vehicle, "slot-2").monitored
+    assert banner.isHidden(), "what was not ticked is not asked about again"
+
+
+def test_not_now_keeps_it_quiet_until_the_name_changes(
+    banner: MarksBanner, document: Document, qtbot: Any
+) -> None:
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    qtbot.mouseClick(banner.later_button, Qt.MouseButton.LeftButton)
+    assert banner.isHidden()
+    document.apply("x", edits.change_slot, "slot-4", note="left")
+    banner.refresh()
+    assert banner.isHidden()
+    document.apply("name", edits.change_slot, "slot-4", circuit="Brakes")
+    banner.refresh()
+    assert not banner.isHidden()
+
+
+def test_of_a_vehicle_that_is_opened_only_what_is_critical_is_told(
+    banner: MarksBanner, document: Document, van: Vehicle, qtbot: Any
+) -> None:
+    lamps = edits.change_slot(van, "slot-4", circuit="Headlamp")
+    document.set_vehicle(lamps)
+    banner.refresh()
+    assert banner.isHidden()
+    document.set_vehicle(edits.change_slot(lamps, "slot-2", circuit="ABS"))
+    banner.refresh()
+    assert "ABS" in banner.words.text()
+    assert "Headlamp" not in banner.words.text()
