@@ -11,6 +11,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import Assessment, facts
 from fusemap.assess.gather import ambient
+from fusemap.assess.hops import fault_a
 from fusemap.electrics.fuse_choice import FuseChoice, choose_fuse
 from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order
 from fusemap.electrics.protection import adiabatic_k, longest_length
@@ -253,6 +254,12 @@ def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
         return None
     ohm = float(a.circuit.cables.fault_ohm()[column] + a.upstream_ohm[column])
     return series_order(lower, upper, float(a.circuit.emf_v.min()) / ohm)
+
+
+def fault_current(a: Assessment, tap_id: str) -> float | None:
+    """Current in a short at a tap's accessory [A], `None` where no cable is entered."""
+    found = float(fault_a(a.circuit)[a.taps.index[tap_id]])
+    return found if np.isfinite(found) else None
 
 
 def _series_fuse(fuse: Fuse) -> SeriesFuse | None:

@@ -15,7 +15,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.hop_view import View, cable_words, fuse_words
-from fusemap.assess.hops import thinner
+from fusemap.assess.hops import fault_a, thinner
 from fusemap.assess.result import Basis, Floats, worst
 from fusemap.electrics.cable_heat import conductor_temperature
 from fusemap.electrics.damage import ADIABATIC_S, damage_time, knee_current
@@ -176,7 +176,7 @@ def tap_band(a: Assessment, tap_id: str) -> TapBand:
         host=host,
         cable=cable,
         load_a=float(worst(a.taps.current_a)[view.column]),
-        fault_a=_fault(view),
+        fault_a=None if cable is None else float(fault_a(a.circuit)[view.column]),
         missing=tuple(missing),
         basis=_basis(view, cable),
     )
@@ -234,15 +234,6 @@ def _cable(v: View) -> CableLimit | None:
         ambient,
         min(start, float(run.short_end_c[at])),
     )
-
-
-def _fault(v: View) -> float | None:
-    """Current in a short at the far end [A], `None` without a cable."""
-    a = v.assessment
-    if not a.circuit.cables.out.given[v.column]:
-        return None
-    ohm = float(a.circuit.cables.fault_ohm()[v.column] + a.upstream_ohm[v.column])
-    return float(a.circuit.emf_v.min()) / ohm
 
 
 def _basis(v: View, cable: CableLimit | None) -> Basis:

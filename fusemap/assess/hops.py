@@ -266,6 +266,12 @@ def upstream_ohm(c: Circuit) -> Floats:
     return np.array(found, dtype=float) + c.cables.fixed_ohm
 
 
+def fault_a(c: Circuit) -> Floats:
+    """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
+    ohm = c.cables.fault_ohm() + upstream_ohm(c)
+    return np.where(c.cables.out.given, float(c.emf_v.min()) / ohm, np.nan)
+
+
 def _feeds_downwards(c: Circuit) -> list[int]:
     """Columns of the feeds, every parent before what hangs on it."""
     order: list[int] = []

@@ -5,7 +5,7 @@ or Enter opens how they came about, Left closes it. Where several taps belong to
 they are chosen from above the list.
 """
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QAbstractListModel, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QMouseEvent, QShortcut, QShowEvent
@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -25,10 +26,14 @@ from fusemap.window import export
 from fusemap.window.chain_look import chain_looks, draw_hop_mark, verdict
 from fusemap.window.chain_words import end_words, start_words, taps_of, title_words
 from fusemap.window.document import Document, Selection
+from fusemap.window.form import scrolled
 from fusemap.window.later import Later
 from fusemap.window.learn import LearnButton
 from fusemap.window.row_list import LOOK, Index, RowList, RowLook
 from fusemap.window.theme import Theme, space
+
+if TYPE_CHECKING:
+    from fusemap.window.advice_view import AdviceView
 
 HEADER = ("Hop", "Quantity", "Load", "Limit", "Margin", "Unit", "State", "Formula", "Source")
 
@@ -111,6 +116,7 @@ class ChainView(QWidget):
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self.document = document
+        self._theme = theme
         self._stale = True
         self._taps: tuple[Tap, ...] = ()
         self._chosen = ""
@@ -118,6 +124,9 @@ class ChainView(QWidget):
         self.setAccessibleName(self.tr("Chain from battery to accessory and back"))
         self.model = ChainModel(self)
         self.list = _Hops(theme, self.model)
+        self.tabs = QTabWidget()
+        self._advice_place = QWidget()
+        self.advice: AdviceView | None = None
         self.verdict = QLabel()
         self.verdict.setObjectName("chainVerdict")
         self.verdict.setWordWrap(True)
@@ -153,8 +162,15 @@ class ChainView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        self.tabs.setDocumentMode(True)
+        self.tabs.setObjectName("chainTabs")
+        self.tabs.setAccessibleName(self.tr("Chain"))
+        self.tabs.addTab(self.list, self.tr("Hop by hop"))
+        self.tabs.addTab(self._advice_place, self.tr("What would be right"))
+        QVBoxLayout(self._advice_place).setContentsMargins(0, 0, 0, 0)
+        self.tabs.currentChanged.connect(self._show_advice)
         column.addLayout(head)
-        column.addWidget(self.list, 1000)
+        column.addWidget(self.tabs, 1000)
         column.addStretch(1)  # what there is to say stays at the top when there is no list
 
     @property
@@ -189,7 +205,7 @@ class ChainView(QWidget):
 
     def _show_chain(self) -> None:
         there = bool(self._chosen)
-        self.list.setVisible(there)
+        self.tabs.setVisible(there)
         self.copy_button.setVisible(there)
         self.band_button.setVisible(there)
         if not there:
@@ -203,6 +219,26 @@ class ChainView(QWidget):
         if other:
             self.list.scrollToTop()
         self.verdict.setText(verdict(chain))
+        self._show_advice()
+
+    def show_advice(self) -> None:
+        """Show what would be right instead of the hops."""
+        self.tabs.setCurrentWidget(self._advice_place)
+
+    def _show_advice(self, *_: object) -> None:
+        """Say what would be right, if anybody looks: every section is tried for it."""
+        if self.tabs.currentWidget() is not self._advice_place or not self.tap_id:
+            return
+        if self.advice is None:
+            from fusemap.window.advice_view import AdviceView
+
+            self.advice = AdviceView(self.document, self._theme)
+            layout = self._advice_place.layout()
+            assert layout is not None
+            area = scrolled(self.advice)
+            layout.addWidget(area)
+            area.show()
+        self.advice.show_tap(self.tap_id)
 
     def _empty_words(self) -> str:
         if self.document.selection is None:

@@ -90,6 +90,14 @@ class Details(QWidget):
             self._make_chain()
         self._chain_place.setVisible(chained)
 
+    def show_advice(self) -> None:
+        """Show what would be right for what is selected, where there is a tap."""
+        from fusemap.window.chain_view import ChainView
+
+        chain = self.findChild(ChainView)
+        if chain is not None and chain.isVisible():
+            chain.show_advice()
+
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
         from fusemap.window.chain_words import taps_of

@@ -189,6 +189,11 @@ class MainWindow(QMainWindow):
         if self.work is not None:
             self.work.go_finding(1 if way == "on" else -1)
 
+    def show_advice(self) -> None:
+        """Show what would be right for what is selected."""
+        if self.work is not None:
+            self.work.details.show_advice()
+
     def zoom_panel(self, way: str) -> None:
         """Show the panel larger, smaller or fitted."""
         self.panels.zoom(way)
