@@ -8,7 +8,7 @@ cannot be used with the reason. Nothing is lost: rows that cannot be used are ke
 import csv
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final, get_args
 
@@ -26,6 +26,7 @@ from fusemap.vehicle import (
     look_up,
     reading_edits,
 )
+from fusemap.vehicle.texts import clean, limit
 from fusemap.vehicle.words import LiveSide
 
 COLUMNS: Final[dict[str, tuple[str, ...]]] = {
@@ -47,6 +48,9 @@ COLUMNS: Final[dict[str, tuple[str, ...]]] = {
     "note": ("note", "notes", "remark", "remarks", "comment", "bemerkung"),
 }  # fmt: skip
 """What a column may be headed with, ours first; a longer heading that begins so fits too."""
+
+MOST_LINE: Final = 100_000
+"""No row of a table is longer [characters]; of a line that is, the rest is left out."""
 
 CLASSES: Final[dict[str, str]] = {
     **{word: word for word in FEED_CLASSES},
@@ -106,8 +110,11 @@ def split(text: str) -> list[list[str]]:
     sign = max("\t;|,", key=lambda one: (sample.count(one) > 0, "\t;|,".index(one) * -1))
     if sample.count(sign) == 0:
         sign = ","
-    rows = csv.reader(io.StringIO("\n".join(lines)), delimiter=sign, skipinitialspace=True)
-    cleaned = [[cell.strip() for cell in row] for row in rows]
+    # An odd quote would swallow the rows up to the next one.
+    quoting = csv.QUOTE_NONE if text.count('"') % 2 else csv.QUOTE_MINIMAL
+    whole = io.StringIO("\n".join(line[:MOST_LINE] for line in lines))
+    rows = csv.reader(whole, delimiter=sign, skipinitialspace=True, quoting=quoting)
+    cleaned = [[clean(cell) for cell in row] for row in rows]
     return [row for row in cleaned if any(row)]
 
 
@@ -250,7 +257,9 @@ def _changes(slot: Slot, said: dict[str, str]) -> tuple[dict[str, Any], list[str
     if family != slot.family:
         changes["family"] = family
     for name in ("circuit", "note"):
-        if name in said:
+        if len(said.get(name, "")) > limit(name):
+            wrong.append(f"the {name} is longer than {limit(name)} characters")
+        elif name in said:
             changes[name] = said[name]
     if "feed_class" in said:
         feed_class = CLASSES.get(said["feed_class"].casefold())
@@ -331,7 +340,21 @@ def taken_in(vehicle: Vehicle, pasted: Pasted, when: str) -> Vehicle:
         for row in pasted.rows
         if row.problem or row.partly
     ]
-    if left:
-        text = "Pasted table, not used: " + "; ".join(left)
+    # A row fits into a line of the history, all of them together may not.
+    for text in _lines("Pasted table, not used: ", left):
         vehicle = edits.add_log(vehicle, when, text)
     return vehicle
+
+
+def _lines(head: str, parts: Sequence[str]) -> Iterator[str]:
+    """The parts joined to as few lines as the history can hold them in."""
+    most = limit("text") - len(head)
+    line = ""
+    for part in parts:
+        for piece in (part[at : at + most] for at in range(0, len(part), most)):
+            if line and len(line) + len(piece) + 2 > most:
+                yield head + line
+                line = ""
+            line = f"{line}; {piece}" if line else piece
+    if line:
+        yield head + line

@@ -124,5 +124,16 @@ def test_whatever_is_pasted_no_row_vanishes_and_the_vehicle_stays_possible(rows,
     assert list(faults(paste.taken_in(vehicle, pasted, WHEN))) == []
 
 
+def test_a_quote_that_is_never_closed_swallows_no_row(van):
+    pasted = paste.preview(van, 'F1;10;"Radio\nF2;15;Horn', WHEN)
+    assert [row.slot for row in pasted.rows] == ["slot-1", "slot-2"]
+
+
+def test_a_line_of_a_megabyte_is_no_crash(van):
+    pasted = paste.preview(van, f"Slot;Circuit\nF1;{'x' * 1_000_000}\nF2;Horn", WHEN)
+    assert "longer than" in pasted.rows[0].problem
+    assert pasted.rows[1].usable
+
+
 def test_nothing_pasted_is_nothing(van):
     assert paste.preview(van, "  \n\n", WHEN).rows == ()

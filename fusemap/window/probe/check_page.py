@@ -304,7 +304,7 @@ class CheckPage(QWidget):
 
 def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:
     """What was typed for a step, in its unit. Raises `InputProblem` for what is no such reading."""
-    entry = read_entry(typed, step.quantity, 1.0, step.quantity)
+    entry = read_entry(typed, step.quantity)
     if not step.unit:
         if entry.live is None or entry.value is not None:
             raise InputProblem("this is answered by yes or no", remedy="press Yes or No")

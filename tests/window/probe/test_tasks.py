@@ -1,0 +1,207 @@
+"""Probe, plan and check are the tasks of the window; tables and maps come in through its menu."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QComboBox
+
+from fusemap import files
+from fusemap.probing import travel
+from fusemap.vehicle import Vehicle, edits, look_up, reading_edits
+from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
+from fusemap.window.probe.map_travel import NameQuestion
+from fusemap.window.probe.paste_dialog import PasteDialog
+from fusemap.window.settings import Settings
+from fusemap.window.theme import LIGHT, PROBE, apply_theme
+from tests.window.probe.hand import press
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+
+
+@pytest.fixture
+def window(twelve: Vehicle, qtbot: Any, qapp: QApplication) -> Iterator[MainWindow]:
+    made = MainWindow(Document(), Settings())
+    made.look.set_theme("light")
+    made.tasks.now = lambda: datetime(2025, 5, 17, 18, 30)
+    qtbot.addWidget(made)
+    made.document.set_vehicle(twelve)
+    made.resize(1200, 800)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    made.document.stack.setClean()
+    apply_theme(qapp, LIGHT)
+
+
+def ticked(window: MainWindow) -> list[str]:
+    return [key for key in ("probe", "plan", "check") if window.actions_.by_key[key].isChecked()]
+
+
+def ground() -> str:
+    return QApplication.palette().color(QApplication.palette().ColorRole.Window).name()
+
+
+def test_the_three_tasks_are_one_key_each_and_one_is_always_ticked(window: MainWindow) -> None:
+    assert ticked(window) == ["plan"]
+    for key, task in ((Qt.Key.Key_1, "probe"), (Qt.Key.Key_3, "check"), (Qt.Key.Key_2, "plan")):
+        QTest.keyClick(window, key, CTRL)
+        assert window.tasks.shown == task
+        assert ticked(window) == [task]
+
+
+def test_the_whole_window_is_dark_while_probing_and_only_then(window: MainWindow) -> None:
+    assert ground() == LIGHT.window
+    window.tasks.show("probe")
+    assert ground() == PROBE.window
+    window.tasks.show("check")
+    assert ground() == LIGHT.window
+
+
+def test_what_was_probed_is_there_when_planning(window: MainWindow) -> None:
+    window.tasks.show("probe")
+    page = window.tasks.probe
+    press(page, "⇟")
+    press(page, "1⏎")
+    assert look_up.slot(window.document.vehicle, "slot-1").feed_class == "permanent"
+    QTest.keyClick(window, Qt.Key.Key_Z, CTRL)
+    assert window.document.vehicle.readings == ()
+    QTest.keyClick(window, Qt.Key.Key_2, CTRL)
+    assert window.tasks.shown == "plan"
+
+
+def test_another_theme_or_vehicle_leaves_no_page_of_the_old_one(
+    window: MainWindow, twelve: Vehicle
+) -> None:
+    window.tasks.show("check")
+    first = window.tasks.check
+    window.look.set_theme("dark")
+    assert window.tasks.shown == "check"
+    assert window.tasks.check is not first
+    window.tasks.show("probe")
+    press(window.tasks.probe, "⇟1")
+    window.document.stack.setClean()
+    window.document.set_vehicle(edits.change_vehicle(twelve, name="Other"))
+    assert window.tasks.shown == "plan"
+    window.tasks.show("probe")
+    assert window.tasks.probe.session.typed == ""
+
+
+def test_no_task_before_there_is_a_vehicle(qtbot: Any) -> None:
+    made = MainWindow(Document(), Settings())
+    qtbot.addWidget(made)
+    made.show()
+    assert ticked(made) == []
+    assert not made.actions_.by_key["probe"].isEnabled()
+
+
+class TestPaste:
+    @pytest.fixture
+    def dialog(self, window: MainWindow) -> PasteDialog:
+        QGuiApplication.clipboard().setText("Slot\tAmps\tFunction\nF1\t7,5\tClock\nF99\t10\tWiper")
+        dialog = window.tasks.paste_table()
+        assert isinstance(dialog, PasteDialog)
+        return dialog
+
+    def test_the_preview_names_each_row_and_changes_nothing(
+        self, window: MainWindow, dialog: PasteDialog
+    ) -> None:
+        words = [dialog.table.item(row, 0).text() for row in (1, 2)]
+        assert words[0].startswith("F1:")
+        assert "F99" in words[1]
+        assert "1 cannot be used" in dialog.count.text()
+        assert window.document.stack.count() == 0
+
+    def test_taking_in_is_one_step_and_what_was_left_out_is_in_the_history(
+        self, window: MainWindow, dialog: PasteDialog
+    ) -> None:
+        dialog.take.click()
+        vehicle = window.document.vehicle
+        assert look_up.slot(vehicle, "slot-1").circuit == "Clock"
+        assert "F99 | 10 | Wiper" in vehicle.log[-1].text
+        assert window.document.stack.count() == 1
+
+    def test_a_column_can_be_said_to_be_something_else(
+        self, window: MainWindow, dialog: PasteDialog
+    ) -> None:
+        box = dialog.table.cellWidget(0, 3)
+        assert isinstance(box, QComboBox)
+        assert box.currentData() == "circuit"
+        box.setCurrentIndex(box.findData("note"))
+        box.activated.emit(box.currentIndex())
+        dialog.take.click()
+        slot = look_up.slot(window.document.vehicle, "slot-1")
+        assert (slot.circuit, slot.note) == ("", "Clock")
+
+    def test_nothing_usable_cannot_be_taken_in(self, dialog: PasteDialog) -> None:
+        dialog.text.setPlainText("just some words\nand more of them")
+        assert not dialog.take.isEnabled()
+
+
+class TestTravel:
+    def test_a_map_goes_out_without_what_is_private_and_comes_in_as_a_word(
+        self, window: MainWindow, tmp_path: Path
+    ) -> None:
+        document = window.document
+        document.apply("Note", edits.change_slot, "slot-1", note="secret", circuit="Clock",
+                       feed_class="permanent")  # fmt: skip
+        path = tmp_path / "map.fusemap"
+        window.tasks.travel.write(path, "Kim")
+        assert "secret" not in path.read_text(encoding="utf-8")
+        document.stack.setClean()
+        document.set_vehicle(Vehicle(name="Mine"))
+        window.tasks.travel.read(path, "Kim")
+        slot = next(look_up.slots(document.vehicle))
+        assert (slot.circuit, slot.feed_class) == ("Clock", "unknown")
+        assert travel.verdicts(document.vehicle)[0].words.startswith("permanent by Kim")
+
+    def test_a_file_that_is_none_is_told(self, window: MainWindow, tmp_path: Path) -> None:
+        path = tmp_path / "map.fusemap"
+        path.write_text("{}", encoding="utf-8")
+        window.tasks.travel.read(path, "Kim")
+        assert "not a vehicle file" in window.message.text
+
+    def test_whose_map_it_is_has_to_be_said(self, window: MainWindow) -> None:
+        answered: list[str] = []
+        question = NameQuestion(window, "Whose?", "Whose is it?", answered.append)
+        question.open()
+        question._answered()
+        assert question.isVisible()
+        QTest.keyClicks(question.name, " Kim ")
+        QTest.keyClick(question.name, Qt.Key.Key_Return)
+        assert answered == ["Kim"]
+
+
+class TestReadings:
+    def test_a_withdrawn_reading_stays_and_its_conclusion_goes(self, window: MainWindow) -> None:
+        document = window.document
+        window.tasks.show("probe")
+        press(window.tasks.probe, "⇟")
+        press(window.tasks.probe, "1⏎-⏎")
+        dialog = window.tasks.show_readings()
+        found = dialog.findChild(type(dialog.layout().itemAt(0).widget()), "readingsList")
+        assert found.model.rowCount() == 2
+        found.table.selectRow(1)  # newest first
+        found.withdraw.click()
+        assert document.vehicle.readings[0].withdrawn
+        assert look_up.slot(document.vehicle, "slot-1").feed_class == "unknown"
+        assert "withdrawn" in found.model.index(1, 6).data()
+        found.withdraw.click()
+        assert look_up.slot(document.vehicle, "slot-1").feed_class == "permanent"
+
+    def test_all_readings_are_listed_even_of_slots_that_are_gone(self, window: MainWindow) -> None:
+        document = window.document
+        document.apply("Read", reading_edits.add_reading, when="2025-05-17", quantity="live",
+                       value=1.0, target_id="slot-12")  # fmt: skip
+        document.apply("Remove", edits.remove_slot, "slot-12")
+        dialog = window.tasks.show_readings()
+        model = dialog.layout().itemAt(0).widget().model
+        assert model.rowCount() == 1
+        assert "gone" in model.index(0, 1).data()
+        assert files.parse(files.render(document.vehicle)) == document.vehicle
