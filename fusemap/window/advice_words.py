@@ -204,10 +204,8 @@ def first_row(p: Proposal) -> int:
 
 
 def beside_columns() -> tuple[Column, ...]:
-    """Table, what it holds for, both currents, the ratio."""
+    """Both currents, the ratio, what the published one holds for, where it stands."""
     return (
-        Column(tr("Published in"), tr("Published in")),
-        Column(tr("For"), tr("For")),
         Column(tr("Published"), tr("Published [A]")),
         Column(tr("Model"), tr("Model [A]")),
         Column(
@@ -215,6 +213,8 @@ def beside_columns() -> tuple[Column, ...]:
             tr("Model over published"),
             tr("The model is good to ±20 % on the mean; single tables differ more"),
         ),
+        Column(tr("For"), tr("For")),
+        Column(tr("Published in"), tr("Published in")),
     )
 
 
@@ -223,11 +223,11 @@ def beside_cells(rows: tuple[Beside, ...]) -> Iterator[tuple[Cell, ...]]:
     for each in rows:
         source, held_for = said(each.row.source.words), _held_for(each)
         yield (
-            Cell(source, source, number=False),
-            Cell(held_for, held_for, number=False),
             Cell(quantity(each.row.current_a, "A"), each.row.current_a),
             _model_cell(each),
             _ratio_cell(each),
+            Cell(held_for, held_for, number=False),
+            Cell(source, source, number=False),
         )
 
 
