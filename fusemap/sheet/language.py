@@ -6,19 +6,18 @@ In: a language's code (“en”, “de” …) and a system of units. Out: texts
 by `fusemap.units` and never computed here but for the unit. No Qt.
 """
 
-import json
 import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from math import isfinite
 from typing import Final, Literal, get_args
 
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
 from fusemap.sheet.content import Figure
+from fusemap.sheet.phrases import Phrases, fill, read
 from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, quantity
 from fusemap.vehicle import Cable
 
@@ -34,11 +33,13 @@ LANGUAGES: Final[Mapping[str, str]] = {
 }
 """The languages there are, by code, each in its own words."""
 
-PACKAGE: Final = "fusemap.resources.languages"
 LEFT_TO_RIGHT_MARK: Final = "\u200e"
 _EARTH: Final = re.compile(r"\b([Ee])arth(ed|ing|s)?\b")
 _DECIMAL: Final = re.compile(r"(?<=\d)\.(?=\d)")
-_SLOT: Final = re.compile(r"\{(\w+)\}")
+_NUMBER: Final = r"(−?\d+(?:[.,]\d+)?)"
+_CELSIUS: Final = re.compile(_NUMBER + r"[ \u202f]°C")
+_METRES: Final = re.compile(_NUMBER + r"[ \u202f]m(?=[,;.)]|$)")
+_GAUGES: Final = re.compile(r"([\d.,]+ mm²) \((?:\w+ )?(AWG [\d/]+)\)")
 
 
 @dataclass(frozen=True)
@@ -49,13 +50,13 @@ class Language:
     units: Units
     ground: bool
     texts: Mapping[str, str]
-    phrases: tuple[tuple[re.Pattern[str], str], ...]
+    phrases: Phrases
 
     # --- texts ----------------------------------------------------------------------------------
 
     def text(self, key: str, **parts: str) -> str:
         """The text of a key, its places filled in."""
-        return _SLOT.sub(lambda m: parts.get(m[1], m[0]), self.grounded(self.texts[key]))
+        return fill(self.grounded(self.texts[key]), parts)
 
     def has(self, key: str) -> bool:
         """Whether there is a text of this key."""
@@ -72,19 +73,16 @@ class Language:
         return _EARTH.sub(lambda m: ("G" if m[1] == "E" else "g") + "round" + (m[2] or ""), text)
 
     def phrase(self, english: str) -> str:
-        """A sentence of the checks in this language; English where it is not known.
+        """A sentence of the checks in this language and units; English where it is not known."""
+        return self.in_units(self.phrases.said(self.grounded(english)))
 
-        Parts in braces are looked up again, so that a state inside a sum is translated too.
-        """
-        for pattern, said in self.phrases:
-            found = pattern.fullmatch(english)
-            if found is not None:
-                return self._filled(said, found.groupdict())
-        return self.decimal(self.grounded(english))
-
-    def _filled(self, said: str, parts: Mapping[str, str]) -> str:
-        inner = {name: self.phrase(part) for name, part in parts.items()}
-        return _SLOT.sub(lambda m: inner.get(m[1], m[0]), said)
+    def in_units(self, text: str) -> str:
+        """A sentence made elsewhere, with its lengths, gauges and temperatures in these units."""
+        if self.units != "us":
+            return text
+        text = _CELSIUS.sub(lambda m: self._amount(_value(m[1]), "°C", 3), text)
+        text = _METRES.sub(lambda m: self._amount(_value(m[1]), "m", 3), text)
+        return _GAUGES.sub(r"\2 (\1)", text)
 
     # --- numbers --------------------------------------------------------------------------------
 
@@ -160,6 +158,10 @@ class Language:
         return ", ".join(parts)
 
 
+def _value(text: str) -> float:
+    return float(text.replace("−", "-").replace(",", "."))
+
+
 def named(text: str) -> str:
     """A text that somebody typed, made safe for a line of print.
 
@@ -192,38 +194,6 @@ def language(code: str, units: Units = "metric", ground: bool = False) -> Langua
         raise InputProblem(f"there is no language “{code}”", "language", f"one of: {known}")
     if units not in UNITS:
         raise InputProblem(f"there are no units “{units}”", "units", f"one of: {', '.join(UNITS)}")
-    texts = read_texts(code)
-    return Language(code, units, ground and code == "en", texts, _phrases(code))
-
-
-@cache
-def read_texts(code: str) -> Mapping[str, str]:
-    """All texts of a language by key."""
-    return dict(_read(f"sheet_{code}.json"))
-
-
-@cache
-def _phrases(code: str) -> tuple[tuple[re.Pattern[str], str], ...]:
-    """Patterns of the checks' English sentences, and what they are in this language."""
-    if code == "en":
-        return ()
-    return tuple((phrase_pattern(said), own) for said, own in _read(f"phrases_{code}.json").items())
-
-
-def phrase_pattern(template: str) -> re.Pattern[str]:
-    """What matches a sentence made from a template with places in braces.
-
-    >>> phrase_pattern("{a} > {b}").fullmatch("2 A > 1 A")["b"]
-    '1 A'
-    """
-    parts = _SLOT.split(template)
-    made = [
-        f"(?P<{part}>.+?)" if index % 2 else re.escape(part) for index, part in enumerate(parts)
-    ]
-    return re.compile("".join(made), re.DOTALL)
-
-
-def _read(name: str) -> dict[str, str]:
-    text = files(PACKAGE).joinpath(name).read_text(encoding="utf-8")
-    found: dict[str, str] = json.loads(text)
-    return found
+    texts = read(f"sheet_{code}.json")
+    phrases = Phrases(read(f"words_{code}.json"), texts["decimal"])
+    return Language(code, units, ground and code == "en", texts, phrases)

@@ -140,7 +140,8 @@ def reads_back(figure: Figure) -> bool:
     assert said is not None
     value = float(said[0].replace("−", "-"))
     unit = figure.text[said.end() :].strip()
-    value *= THOUSANDTHS.get(unit, 1.0)
+    if unit != figure.unit:
+        value *= THOUSANDTHS.get(unit, 1.0)
     if figure.unit == "h":
         value *= {"minute": 1 / 60, "minutes": 1 / 60, "hour": 1, "hours": 1, "days": 24}[unit]
         return isclose(value, figure.value, rel_tol=0.06, abs_tol=0.6)

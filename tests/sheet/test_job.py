@@ -19,9 +19,9 @@ from fusemap.sheet.content import (
     Table,
     Text,
 )
-from fusemap.vehicle import Cable, Fuse, LogEntry, Reading, SignOff, Vehicle, edits
+from fusemap.vehicle import Cable, Converter, Fuse, LogEntry, Reading, SignOff, Vehicle, edits
 from tests.sheet.conftest import content_of
-from tests.vehicles import one_slot, only_slot, with_accessory
+from tests.vehicles import one_slot, with_accessory
 
 CABLE = Cable(section_mm2=1.5, length_m=2.0, colour="red")
 
@@ -320,7 +320,24 @@ def test_nothing_placed_still_gives_a_sheet() -> None:
 
 
 def test_names_cannot_turn_the_reading_direction_or_break_lines() -> None:
-    vehicle = edits.change_accessory(fitted(), "accessory-1", name="La\u202emp\nnew\x00")
+    vehicle = fitted()
+    (lamp,) = vehicle.accessories
+    # an edit refuses such a name; a sheet is safe all the same
+    vehicle = replace(vehicle, accessories=(replace(lamp, name="La\u202emp\nnew\x00"),))
     (job,) = [b for b in content_of(vehicle).blocks() if isinstance(b, Job)]
     assert job.title == "Lamp new"
-    assert only_slot(vehicle).label == "F1"
+
+
+class TestConverters:
+    def test_what_hangs_on_a_converter_is_connected_to_its_output(self) -> None:
+        vehicle = edits.change_accessory(
+            fitted(), "accessory-1", converter=Converter(output_v=5.0), name="Converter"
+        )
+        vehicle = edits.add_accessory(
+            vehicle, "Phone", watts=10.0, rated_v=5.0, supplied_by="accessory-1"
+        )
+        content = content_of(vehicle)
+        said = [text for stage, text in steps(content) if stage == "Connect the accessories"]
+        assert any("2 Phone to the output of 1 Converter, 5\u202fV" in text for text in said)
+        (job,) = [b for b in content.blocks() if isinstance(b, Job)]
+        assert dict(job.facts)["Supplies"] == "2 Phone"

@@ -1,0 +1,132 @@
+"""Every language says everything: no key missing, no place lost, no number in the wrong dress."""
+
+import re
+
+import pytest
+
+from fusemap import tables
+from fusemap.errors import InputProblem
+from fusemap.sheet import LANGUAGES, PARTS, language
+from fusemap.sheet.content import Job, SheetContent
+from fusemap.sheet.paint import Pages
+from fusemap.sheet.paint_blocks import heading
+from fusemap.sheet.phrases import places, read
+from tests.sheet.conftest import content_of, letters, text_of, vehicles
+from tests.sheet.test_pdf import assert_blank_margins, printed_texts
+
+OTHERS = [code for code in LANGUAGES if code != "en"]
+ENGLISH = read("sheet_en.json")
+DECIMAL_POINT = re.compile(r"\d\.\d")
+
+
+def from_tables() -> dict[str, str]:
+    """What the tables call things; in English these words are used as they are."""
+    found = {f"caution.{caution.key}": caution.text for caution in tables.cautions()}
+    found |= {f"family.{key}": family.name for key, family in tables.fuse_families().items()}
+    found |= {f"joint.{key}": joint.name for key, joint in tables.joints().items()}
+    colours = [
+        tables.fuse_colour(key, rating)
+        for key, family in tables.fuse_families().items()
+        for rating in family.ratings_a
+    ]
+    return found | {f"colour.{c.name}": c.name for c in colours if c is not None}
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_no_text_is_missing_and_none_is_left_over(code: str) -> None:
+    wanted = set(ENGLISH) | set(from_tables())
+    assert set(read(f"sheet_{code}.json")) == wanted
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_text_has_the_places_of_the_english_one(code: str) -> None:
+    for key, text in read(f"sheet_{code}.json").items():
+        english = ENGLISH.get(key, "")
+        assert sorted(places(text)) == sorted(places(english)), key
+        assert text.strip() == text
+        assert text
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_long_texts_are_not_left_in_english(code: str) -> None:
+    texts = read(f"sheet_{code}.json")
+    english = ENGLISH | from_tables()
+    same = [
+        key
+        for key, text in texts.items()
+        if text == english[key] and len(text) > 12 and not places(text)
+    ]
+    assert same == []
+
+
+def test_every_key_that_is_used_is_there_and_every_key_is_used() -> None:
+    used: set[str] = set()
+
+    class Noting(dict[str, str]):
+        def __getitem__(self, key: str) -> str:
+            used.add(key)
+            return super().__getitem__(key)
+
+        def __contains__(self, key: object) -> bool:
+            used.add(str(key))
+            return super().__contains__(key)
+
+    spoken = language("en", "metric")
+    texts = spoken.texts
+    object.__setattr__(spoken, "texts", Noting(texts))
+    try:
+        for vehicle in vehicles().values():
+            for part in PARTS:
+                content_of(vehicle, part)
+    finally:
+        object.__setattr__(spoken, "texts", texts)
+    assert len(used & set(ENGLISH)) > len(ENGLISH) * 0.8
+    for groups in ("step.", "stage.", "section.", "column.", "legend."):
+        assert any(key.startswith(groups) for key in used)
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+@pytest.mark.parametrize("part", PARTS)
+def test_a_whole_vehicle_in_every_language_loses_nothing(code: str, part: str) -> None:
+    name = "hard_names" if (code, part) in (("de", "sheet"), ("fr", "lid")) else "light_truck"
+    content = content_of(vehicles()[name], part, code)  # type: ignore[arg-type]
+    pages = Pages(content)
+    missing = letters("".join(printed_texts(content))) - letters(text_of(pages.pdf()))
+    assert not missing, dict(missing)
+    for number in range(0, len(pages), 5):
+        assert_blank_margins(pages.image(number, 40), 9.0)
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_numbers_have_the_decimal_comma(code: str) -> None:
+    for figure in content_of(vehicles()["family_estate"], "sheet", code).figures():
+        assert not DECIMAL_POINT.search(figure.text)
+
+
+def test_the_language_of_the_sheet_is_not_that_of_the_screen(qapp: object) -> None:
+    content = content_of(vehicles()["family_estate"], "sheet", "de")
+    assert content.title == "Einbaublatt"
+    assert "Was wohin kommt" in section_titles(content)
+
+
+def section_titles(content: SheetContent) -> list[str]:
+    return [section.title for section in content.sections]
+
+
+def test_an_unknown_language_or_unit_is_refused_with_those_there_are() -> None:
+    with pytest.raises(InputProblem, match="en, de, es, fr, nl"):
+        language("tlh")
+    with pytest.raises(InputProblem, match="metric, us"):
+        language("en", "imperial")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_words_in_the_pictures_of_a_tap_are_short_enough(code: str) -> None:
+    content = content_of(vehicles()["family_estate"], "sheet", code)
+    jobs = [block for block in content.blocks() if isinstance(block, Job)]
+    for key in ("common", "take_off", "host", "accessory_fuse", "load", "live"):
+        assert len(dict(jobs[0].picture.words)[key]) <= 20
+
+
+def test_a_heading_keeps_what_follows_it_on_its_page() -> None:
+    assert all(strip.keep for strip in heading("Title", 8000.0))
