@@ -119,17 +119,22 @@ def _own_load(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> 
 
 
 def _with_rest_current(before: Vehicle, after: Vehicle) -> Vehicle:
-    """The whole vehicle's current, asleep and awake, from the latest readings with all fuses in."""
+    """The whole vehicle's current, asleep and awake, from the latest readings with all fuses in.
+
+    Asleep with the ends of its band, for the band of the parked forecast.
+    """
     changes: dict[str, float | None] = {}
-    names: tuple[tuple[str, State], ...] = (
-        ("rest_current_a", "asleep"),
-        ("awake_current_a", "awake"),
+    names: tuple[tuple[str, State, str], ...] = (
+        ("rest_current_a", "asleep", "current_a"),
+        ("low_rest_current_a", "asleep", "low_a"),
+        ("high_rest_current_a", "asleep", "high_a"),
+        ("awake_current_a", "awake", "current_a"),
     )
-    for name, state in names:
+    for name, state, figure in names:
         was, now = rest_current(before, state), rest_current(after, state)
         held = getattr(after.parking, name)
-        if now is not None and held != round(now.current_a, 6):
-            changes[name] = round(now.current_a, 6)
-        elif now is None and was is not None and held == round(was.current_a, 6):
+        if now is not None and held != round(getattr(now, figure), 6):
+            changes[name] = round(getattr(now, figure), 6)
+        elif now is None and was is not None and held == round(getattr(was, figure), 6):
             changes[name] = None
     return edits.change_parking(after, **changes) if changes else after

@@ -82,19 +82,32 @@ def change_vehicle(vehicle: Vehicle, **changes: Any) -> Vehicle:
 
 
 def change_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:
-    """Change fields of the battery."""
-    battery: Battery = replace(vehicle.battery, **changes)
+    """Change fields of the battery. The ends of a range go that no longer hold the new figure."""
+    battery: Battery = replace(vehicle.battery, **_with_ends(vehicle.battery, changes))
     _refuse(validity.number_faults(battery, "battery"))
     _refuse(validity.range_faults(battery, "battery"))
     return replace(vehicle, battery=battery)
 
 
 def change_parking(vehicle: Vehicle, **changes: Any) -> Vehicle:
-    """Change fields of the parking habits."""
-    parking: Parking = replace(vehicle.parking, **changes)
+    """Change fields of the parking habits; ends of ranges as in `change_battery`."""
+    parking: Parking = replace(vehicle.parking, **_with_ends(vehicle.parking, changes))
     _refuse(validity.number_faults(parking, "parking"))
     _refuse(validity.parking_faults(parking, "parking"))
     return replace(vehicle, parking=parking)
+
+
+def _with_ends(part: Battery | Parking, changes: dict[str, Any]) -> dict[str, Any]:
+    """The changes, and nothing for both ends of a range that does not hold a changed figure."""
+    found = dict(changes)
+    for name, ends in validity.RANGE_OF.items():
+        value = changes.get(name)
+        if value is None or any(end in changes for end in ends):
+            continue
+        low, high = (getattr(part, end, None) for end in ends)
+        if (low is not None and value < low) or (high is not None and value > high):
+            found |= dict.fromkeys(ends)
+    return found
 
 
 def set_second_battery(vehicle: Vehicle, battery: SecondBattery | None) -> Vehicle:

@@ -291,10 +291,14 @@ def cut_off_faults(cut_off: VoltageCutOff, path: str) -> Iterator[Fault]:
         )
 
 
-RANGES = (("low_soh", "high_soh"), ("low_soc", "high_soc"),
-          ("low_temperature_c", "high_temperature_c"),
-          ("low_rest_current_a", "high_rest_current_a"))  # fmt: skip
-"""The two ends of each range of the battery and the parking."""
+RANGE_OF = {
+    "soh": ("low_soh", "high_soh"),
+    "start_soc": ("low_soc", "high_soc"),
+    "temperature_c": ("low_temperature_c", "high_temperature_c"),
+    "rest_current_a": ("low_rest_current_a", "high_rest_current_a"),
+}
+"""The two ends of the range of a figure of the battery or the parking, by the figure."""
+RANGES = tuple(RANGE_OF.values())
 LONGEST_DRIVE_MIN = 1440.0
 
 

@@ -130,5 +130,29 @@ def main() -> None:
         )
 
 
+def vehicles() -> None:
+    """The demo vehicles: forecast, band of 1,000 draws, the usual week, everything that helps."""
+    from fusemap.assess import assess
+    from fusemap.assess.driving_week import week_figures
+    from fusemap.assess.parked import parked_figures
+    from fusemap.assess.parked_band import parked_band
+    from fusemap.files import demos
+    from fusemap.vehicle import Drive, edits
+    from fusemap.what_if import what_ifs
+
+    ways = tuple(Drive(start_h=hour, minutes=20.0) for hour in (7.5, 17.0))
+    print("\nwhole vehicles                 forecast   band   week   what-if  [ms]")
+    for key, _ in demos.demo_names():
+        a = assess(edits.change_parking(demos.read_demo(key), drives=ways))
+        times = (
+            best(lambda a=a: parked_figures(a), 30),
+            best(lambda a=a: parked_band(a)),
+            best(lambda a=a: week_figures(a)),
+            best(lambda a=a: what_ifs(a), 3),
+        )
+        print(f"  {key:28s}" + "".join(f"{1000 * seconds:8.2f}" for seconds in times))
+
+
 if __name__ == "__main__":
     main()
+    vehicles()

@@ -147,6 +147,14 @@ class TestWholeVehicle:
         done = conclusions.applied(bench(), vehicle)
         assert done.parking.rest_current_a == 0.03
 
+    def test_the_band_of_the_reading_becomes_the_range_of_the_rest_current(self):
+        vehicle = read(bench(), whole(0.03))
+        load = rest_current.rest_current(vehicle)
+        parking = conclusions.applied(bench(), vehicle).parking
+        assert parking.low_rest_current_a == pytest.approx(load.low_a, abs=1e-6)
+        assert parking.high_rest_current_a == pytest.approx(load.high_a, abs=1e-6)
+        assert parking.low_rest_current_a < 0.03 < parking.high_rest_current_a
+
     def test_the_largest_is_pulled_next_and_a_critical_one_never(self):
         vehicle = edits.add_panel(bench(15.0), "More", 1, 2)
         for slot_id, critical in (("slot-2", True), ("slot-3", False)):

@@ -79,6 +79,15 @@ class TestVehicle:
         assert "low_temperature_c" in refused(edits.change_parking, van, **wrong).where
         assert edits.change_battery(van, low_soh=0.7, high_soh=0.9).battery.low_soh == 0.7
 
+    def test_a_new_figure_outside_its_old_range_takes_the_range_along(self, van):
+        van = edits.change_parking(
+            van, rest_current_a=0.03, low_rest_current_a=0.028, high_rest_current_a=0.032
+        )
+        near = edits.change_parking(van, rest_current_a=0.031).parking
+        far = edits.change_parking(van, rest_current_a=0.09).parking
+        assert (near.low_rest_current_a, near.high_rest_current_a) == (0.028, 0.032)
+        assert (far.low_rest_current_a, far.high_rest_current_a) == (None, None)
+
     @pytest.mark.parametrize("wrong", [{"minutes": 0.0}, {"minutes": 20.0, "weekdays": ()}])
     def test_a_drive_lasts_some_time_on_some_day(self, van, wrong):
         drive = Drive(start_h=7.5, **wrong)
