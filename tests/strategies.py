@@ -11,7 +11,6 @@ from typing import Any
 from hypothesis import strategies as st
 from msgspec import Struct, inspect
 from msgspec.structs import replace
-from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.vehicle import (
