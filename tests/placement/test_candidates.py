@@ -4,7 +4,7 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.placement import Candidate, candidates, suggest_tap
-from fusemap.vehicle import Accessory, Fuse, Vehicle, edits
+from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits
 from tests.vehicles import one_slot, only_slot, with_accessory
 
 LAMP = Accessory(id="new", name="Lamp", amperes=5.0, rated_v=12.0)
@@ -113,3 +113,134 @@ def test_90_watts_at_12_volts_get_a_10_amp_fuse() -> None:
     )
     assert fields["fuse"] == Fuse(family="mini", rating=10.0)
     assert only(vehicle, vehicle.accessories[0]).fits
+
+
+# --- the order of the ranking ---------------------------------------------------------------------
+
+
+def two_panels(**second: object) -> Vehicle:
+    """A slot in the cabin, and a second panel whose only slot is alike but for `second`."""
+    vehicle = edits.add_panel(one_slot(), "Second", 1, 1, place=second.pop("place", "cabin"))
+    like = only_slot(vehicle)
+    fields = {"fuse": like.fuse, "feed_class": like.feed_class, "feed": like.feed,
+              "own_load": like.own_load, "live_side": "left"}  # fmt: skip
+    return edits.change_slot(vehicle, "slot-2", **(fields | second))
+
+
+def order(vehicle: Vehicle, accessory: Accessory = LAMP, lead: str = "power") -> list[str]:
+    return [c.slot_id for c in candidates(vehicle, assess(vehicle), accessory, lead)]
+
+
+def test_the_roomier_slot_comes_first() -> None:
+    vehicle = two_panels(fuse=Fuse(family="mini", rating=7.5))
+    assert order(vehicle) == ["slot-1", "slot-2"]
+    assert order(edits.change_slot(vehicle, "slot-1", contact_limit_a=6.0))[0] == "slot-2"
+
+
+def test_of_equal_room_the_one_that_draws_less_while_parked_comes_first() -> None:
+    camera = Accessory(id="new", name="Camera", amperes=0.4, standby_a=0.02)
+    assert order(two_panels(feed_class="ignition"), camera) == ["slot-2", "slot-1"]
+
+
+def test_of_equal_room_and_drain_the_nearer_one_comes_first() -> None:
+    vehicle = edits.change_panel(two_panels(), "panel-1", place="engine_bay", ambient_c=25.0)
+    found = candidates(vehicle, assess(vehicle), LAMP)
+    assert [c.slot_id for c in found] == ["slot-2", "slot-1"]
+    assert "bulkhead" in " ".join(found[1].reasons)
+    assert "stays in the cabin" in " ".join(found[0].reasons)
+
+
+def test_next_to_the_other_lead_is_nearest() -> None:
+    vehicle = edits.insert_line(one_slot(feed_class="ignition"), "panel-1", "column", 1)
+    vehicle = edits.insert_line(vehicle, "panel-1", "column", 2)
+    like = only_slot(vehicle)
+    fields = {"fuse": like.fuse, "own_load": like.own_load, "live_side": "left",
+              "feed_class": "ignition", "feed": like.feed}  # fmt: skip
+    vehicle = edits.add_slot(vehicle, "panel-1", 0, 2, **fields)
+    vehicle = edits.add_slot(vehicle, "panel-1", 0, 1, **fields)
+    vehicle = edits.add_accessory(vehicle, "Camera", amperes=0.4, leads=("power", "sense"))
+    vehicle = edits.place(vehicle, "accessory-1", slot="slot-1")
+    found = candidates(vehicle, assess(vehicle), vehicle.accessories[0], "sense")
+    assert [c.slot_id for c in found if c.fits] == ["slot-3", "slot-2"]
+    assert "next to" in " ".join(found[0].reasons)
+
+
+def test_a_slot_whose_load_was_not_measured_comes_after_one_that_was() -> None:
+    vehicle = two_panels(own_load=StateLoads(), fuse=Fuse(family="mini", rating=25.0))
+    found = candidates(vehicle, assess(vehicle), LAMP)
+    assert [c.slot_id for c in found] == ["slot-1", "slot-2"]
+    assert found[1].fits
+    assert found[1].verdict == "unsure"
+    assert found[1].least_a < found[1].margin_a
+
+
+def test_of_those_ruled_out_the_nearest_to_fitting_comes_first() -> None:
+    vehicle = two_panels(critical=True, feed_class="unfed")
+    vehicle = edits.change_slot(vehicle, "slot-1", monitored=True)
+    assert order(vehicle) == ["slot-1", "slot-2"]
+
+
+# --- what a tap cannot do -------------------------------------------------------------------------
+
+
+def test_a_slot_with_a_tap_takes_no_second_one() -> None:
+    vehicle = edits.add_accessory(one_slot(), "Camera", amperes=0.4)
+    vehicle = edits.place(vehicle, "accessory-1", slot="slot-1")
+    (found,) = candidates(vehicle, assess(vehicle), LAMP)
+    assert found.verdict == "taken"
+    assert "The tap of “Camera” sits here already." in found.reasons
+    assert only(vehicle, vehicle.accessories[0]).fits, "it does not stand in its own way"
+
+
+def test_the_accessory_fuse_may_not_be_above_the_host_fuse() -> None:
+    found = only(changed(fuse=Fuse(family="mini", rating=5.0)))
+    assert not found.fits
+    assert found.rules == ("fuse",)
+    assert "n accessory fuse of 5 A" in found.reasons[0]
+
+
+def test_where_the_live_side_is_not_measured_the_host_has_to_have_room_too() -> None:
+    tight = changed(live_side="unknown", fuse=Fuse(family="mini", rating=7.5))
+    small = Accessory(id="new", name="Lamp", amperes=4.0, rated_v=12.0)
+    assert only(edits.change_slot(tight, "slot-1", live_side="left"), small).fits
+    found = only(tight, small)
+    assert found.rules == ("host",)
+    assert "live side is not measured" in found.reasons[0]
+
+
+def test_a_start_that_wears_every_fuse_out_wants_an_own_feed() -> None:
+    pump = Accessory(id="new", name="Box", amperes=4.0, rated_v=12.0, inrush_multiple=3.0,
+                     inrush_s=0.5)  # fmt: skip
+    found = only(one_slot(), pump)
+    assert found.verdict == "hard start"
+    assert only(one_slot(), Accessory(id="new", name="Box", amperes=4.0, rated_v=12.0)).fits
+
+
+def test_a_start_that_lasts_counts_as_load() -> None:
+    heater = Accessory(id="new", name="Heater", amperes=3.0, rated_v=12.0, inrush_multiple=3.0,
+                       inrush_s=60.0)  # fmt: skip
+    found = only(one_slot(), heater)
+    assert found.rules == ("fuse",)
+    assert "9\u202fA asked" in found.reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("amperes", "kind", "fits"),
+    [(3.0, "motor", True), (4.0, "motor", False), (7.0, "constant_current", True)],
+)
+def test_a_motor_wants_contacts_for_three_times_its_current(
+    amperes: float, kind: str, fits: bool
+) -> None:
+    it = Accessory(id="new", name="Pump", amperes=amperes, rated_v=12.8, load_kind=kind)
+    found = only(one_slot(), it)
+    assert found.fits is fits
+    assert fits or found.verdict == "relay"
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [{}, {"critical": True}, {"monitored": True}, {"feed_class": "unfed"},
+     {"contact_limit_a": 4.0}, {"live_side": "unknown"}],
+)  # fmt: skip
+def test_a_verdict_is_a_word_or_two(fields: dict[str, object]) -> None:
+    assert 1 <= len(only(changed(**fields)).verdict.split()) <= 2
