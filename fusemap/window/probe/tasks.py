@@ -1,18 +1,19 @@
 """The three tasks of the job, Probe, Plan and Check, as pages of the main window.
 
 Plan is the work area; the other two are made when they are first shown. While Probe is shown the
-whole window wears its dark theme.
+window around it wears its dark theme too.
 """
 
 from datetime import datetime
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QApplication, QDialog, QVBoxLayout, QWidget
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
 
 from fusemap.window.probe.map_travel import MapTravel
 from fusemap.window.settings import state_folder
-from fusemap.window.theme import PROBE, apply_theme
+from fusemap.window.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
     from fusemap.window.main_window import MainWindow
@@ -21,6 +22,17 @@ if TYPE_CHECKING:
 
 Task = Literal["probe", "plan", "check"]
 TASKS: Final[tuple[Task, ...]] = ("probe", "plan", "check")
+
+_FRAME: Final = (
+    f"QMenuBar, QMenuBar::item, QMenu {{ background: {PROBE.window}; color: {PROBE.text}; }}"
+    f"QMenuBar::item:selected, QMenu::item:selected {{ background: {PROBE.accent};"
+    f" color: {PROBE.accent_text}; }}"
+    f"QMenu::item:disabled {{ color: {PROBE.muted_text}; }}"
+    f"QToolButton {{ color: {PROBE.text}; padding: 0.25em 0.5em; border: none; }}"
+    f"QToolButton:checked, QToolButton:hover {{ background: {PROBE.accent_tint}; }}"
+    f"QToolButton:disabled {{ color: {PROBE.muted_text}; }}"
+)
+"""Menu bar and toolbar beside the vehicle."""
 
 
 class Tasks(QObject):
@@ -34,6 +46,7 @@ class Tasks(QObject):
         self.check: CheckPage | None = None
         self.travel = MapTravel(window, window.document)
         self._readings: QDialog | None = None
+        self._dark = False
         window.pages.currentChanged.connect(self._page_changed)
 
     @property
@@ -84,17 +97,21 @@ class Tasks(QObject):
         self._window.settings.save()
 
     def _page_changed(self, index: int) -> None:
-        """The whole window is dark while the vehicle is probed."""
-        app = QApplication.instance()
-        if not isinstance(app, QApplication):
+        """The window is dark while the vehicle is probed: its menu, tools and messages too."""
+        probing = self.shown == "probe"
+        if probing == self._dark:
             return
-        wanted = PROBE if self.shown == "probe" else self._window.look.theme
-        if app.palette().color(app.palette().ColorRole.Window) != wanted.colour("window"):
-            apply_theme(app, wanted)
+        self._dark = probing
+        window = self._window
+        for part in (window.menuBar(), window.message, *window.findChildren(QToolBar)):
+            part.setStyleSheet(style_sheet(PROBE) + _FRAME if probing else "")
+            part.setPalette(palette(PROBE) if probing else QPalette())
+        window.message.set_theme(PROBE if probing else window.look.theme)
 
     def look_again(self) -> None:
         """Make the pages anew in the look and language there are now; what is shown stays shown."""
         shown = self.shown
+        self._dark = False
         for name in ("probe", "check"):
             page = getattr(self, name)
             if page is not None:

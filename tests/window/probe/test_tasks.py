@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox
+from PySide6.QtWidgets import QComboBox
 
 from fusemap import files
 from fusemap.probing import travel
@@ -19,16 +19,15 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.probe.map_travel import NameQuestion
 from fusemap.window.probe.paste_dialog import PasteDialog
 from fusemap.window.settings import Settings
-from fusemap.window.theme import LIGHT, PROBE, apply_theme
+from fusemap.window.theme import PROBE
 from tests.window.probe.hand import press
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 
 
 @pytest.fixture
-def window(twelve: Vehicle, qtbot: Any, qapp: QApplication) -> Iterator[MainWindow]:
+def window(twelve: Vehicle, qtbot: Any) -> Iterator[MainWindow]:
     made = MainWindow(Document(), Settings())
-    made.look.set_theme("light")
     made.tasks.now = lambda: datetime(2025, 5, 17, 18, 30)
     qtbot.addWidget(made)
     made.document.set_vehicle(twelve)
@@ -37,15 +36,14 @@ def window(twelve: Vehicle, qtbot: Any, qapp: QApplication) -> Iterator[MainWind
     qtbot.waitExposed(made)
     yield made
     made.document.stack.setClean()
-    apply_theme(qapp, LIGHT)
 
 
 def ticked(window: MainWindow) -> list[str]:
     return [key for key in ("probe", "plan", "check") if window.actions_.by_key[key].isChecked()]
 
 
-def ground() -> str:
-    return QApplication.palette().color(QApplication.palette().ColorRole.Window).name()
+def ground(window: MainWindow) -> str:
+    return window.menuBar().palette().color(QPalette.ColorRole.Window).name()
 
 
 def test_the_three_tasks_are_one_key_each_and_one_is_always_ticked(window: MainWindow) -> None:
@@ -57,11 +55,12 @@ def test_the_three_tasks_are_one_key_each_and_one_is_always_ticked(window: MainW
 
 
 def test_the_whole_window_is_dark_while_probing_and_only_then(window: MainWindow) -> None:
-    assert ground() == LIGHT.window
+    usual = ground(window)
+    assert usual == window.look.theme.window != PROBE.window
     window.tasks.show("probe")
-    assert ground() == PROBE.window
+    assert ground(window) == PROBE.window
     window.tasks.show("check")
-    assert ground() == LIGHT.window
+    assert ground(window) == usual
 
 
 def test_what_was_probed_is_there_when_planning(window: MainWindow) -> None:
