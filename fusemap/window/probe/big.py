@@ -24,6 +24,9 @@ def fitting(font: QFont, text: str, place: QRectF, *, most: float = 0.8) -> QFon
     wide = QFontMetricsF(made).horizontalAdvance(text)
     if wide > place.width() > 0:
         made.setPixelSize(max(1, int(high * place.width() / wide)))
+    # Hinting makes letters a little wider than their share of the size.
+    while made.pixelSize() > 4 and QFontMetricsF(made).horizontalAdvance(text) > place.width():
+        made.setPixelSize(made.pixelSize() - 1)
     return made
 
 

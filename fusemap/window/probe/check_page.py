@@ -31,6 +31,7 @@ from fusemap.probing.entry import read_entry
 from fusemap.probing.rest_current import CHARGER_WARNING
 from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
+from fusemap.window.form import scrolled
 from fusemap.window.languages import said
 from fusemap.window.new_vehicle import heading_label
 from fusemap.window.plain import plain_label
@@ -73,7 +74,10 @@ class CheckPage(QWidget):
         self.table.verticalHeader().hide()
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (0, 1):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
+        rows = self.table.verticalHeader()
+        rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.currentCellChanged.connect(self._step_chosen)
         self.title = heading_label("")
         self.title.setObjectName("checkTitle")
@@ -135,7 +139,7 @@ class CheckPage(QWidget):
         splitter.setObjectName("checkSplitter")
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self.table)
-        splitter.addWidget(step)
+        splitter.addWidget(scrolled(step))
         splitter.setStretchFactor(0, 3)
         splitter.setStretchFactor(1, 2)
         splitter.setSizes([6000, 4000])
@@ -181,7 +185,6 @@ class CheckPage(QWidget):
                 size = self.fontMetrics().height()
                 item.setIcon(severity_icon(severity, self._theme, size))  # type: ignore[arg-type]
             self.table.setItem(row, column, item)
-        self.table.resizeRowToContents(row)
 
     def _verdict(self, step: CheckStep) -> tuple[str, str]:
         """The verdict as a word, with the severity of its mark."""

@@ -92,6 +92,7 @@ class ProbeOptions(QWidget):
         box.setObjectName(key)
         box.setAccessibleName(name)
         box.setToolTip(name)
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         box.activated.connect(chosen)
         return box
 

@@ -43,6 +43,15 @@ TICK_MS = 500
 """How often the timers are drawn anew."""
 
 
+_INKS = (
+    f"QLabel, QPushButton, QComboBox {{ color: {PROBE.text}; }}"
+    f"QComboBox, QComboBox QAbstractItemView {{ background: {PROBE.raised}; color: {PROBE.text}; }}"
+    f"QComboBox {{ border: 1px solid {PROBE.frame}; border-radius: 3px; padding: 0.15em 0.4em; }}"
+    f"QComboBox:focus {{ border: 2px solid {PROBE.accent}; }}"
+)
+"""What would else be written in the colours of the theme around this page."""
+
+
 class ProbePage(QWidget):
     """One probing session on the document; `now` tells the time."""
 
@@ -66,7 +75,7 @@ class ProbePage(QWidget):
         self.setAccessibleName(self.tr("Probe"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setPalette(palette(PROBE))
-        self.setStyleSheet(style_sheet(PROBE))
+        self.setStyleSheet(style_sheet(PROBE) + _INKS)
         self.setAutoFillBackground(True)
         self._build()
         self._kept = KeptSession(folder, document.path, document.vehicle)
@@ -231,7 +240,8 @@ class ProbePage(QWidget):
         self.evidence.show_text(self._evidence(), PROBE.colour("text"))
         self.last.show_text(self._last(), PROBE.colour("muted_text"))
         legend = keymap.contact_legend() if session.round.kind == "contacts" else keymap.legend()
-        self.keys.setText("     ".join(f"{key}  {words}" for key, words in legend))
+        pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in legend)
+        self.keys.setText("     ".join(pairs))
         self._show_timers()
 
     def _progress(self) -> str:
