@@ -52,9 +52,11 @@ class Phrases:
     def _look_up(self, text: str) -> str | None:
         if text in self._whole:
             return self._whole[text]
-        if text[:1].isupper() and (lower := text[0].lower() + text[1:]) in self._whole:
-            own = self._whole[lower]
-            return own[:1].upper() + own[1:]
+        other = text[:1].swapcase() + text[1:]
+        if other in self._whole:
+            own = self._whole[other]
+            # a noun keeps its capital where the language writes nouns so
+            return own[:1].upper() + own[1:] if text[:1].isupper() else own
         for form, own in self._patterns:
             match = form.fullmatch(text)
             if match is not None:

@@ -1,6 +1,7 @@
 """The window's language: a translator that reads our own files, one per language.
 
-`resources/languages/window_<code>.json` holds the window's texts by their English, and
+`resources/languages/window_<code>.json` holds the window's texts by their English (“Context|text”
+where one English text is two in the language), and
 `words_<code>.json` the sentences of checks, chains and tables, with places in braces for what
 varies. In: the code of a language. Out: Qt's `translate` and `tr` answer in that language, and
 `said` gives a sentence from below the window in it.
@@ -87,4 +88,4 @@ class Texts(QTranslator):
             return self.phrases.said(source)
         if context == "Language":
             return self.code
-        return self.texts.get(source)
+        return self.texts.get(f"{context}|{source}") or self.texts.get(source)
