@@ -24,7 +24,7 @@ _BARE = re.compile(r"[\d.,]+ ?[mMµ]?[AVWΩ]?|[+−?]|mm²|°C|en")
 def texts() -> dict[str, str]:
     """Every text, and the first place where it stands."""
     found: dict[str, str] = {}
-    for path in sorted(WINDOW.glob("*.py")):
+    for path in sorted(WINDOW.rglob("*.py")):
         for text, line in of_module(path):
             found.setdefault(text, f"{path.name}:{line}")
     for path in sorted(DRAWINGS.glob("*.svg")):
