@@ -13,7 +13,7 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import demos
 from fusemap.terminal import parked as parked_command
-from fusemap.vehicle import Battery, Parking, Vehicle
+from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle
 
 KEYS = [key for key, _ in demos.demo_names()]
 
@@ -161,6 +161,20 @@ class TestJson:
             for demo in KEYS:
                 data = json.loads(answer(capsys, command, f"demo:{demo}", "--json")[1])
                 assert set(keys(data)) <= listed
+
+    def test_keys_of_the_week_and_the_second_battery_are_listed_too(self, capsys, tmp_path):
+        path = tmp_path / "both.fusemap"
+        parking = Parking(drives=(Drive(start_h=8.0, minutes=30.0),))
+        files.write_vehicle(
+            path, Vehicle(name="Both", parking=parking, second_battery=SecondBattery())
+        )
+        data = json.loads(answer(capsys, "parked", str(path), "--json", "--draws", "20")[1])
+        for part in ("week", "second_battery"):
+            assert set(data[part]) <= set(
+                parked_command.__doc__.replace(",", " ").replace("[]", " ").split()
+            )
+        assert len(data["week"]["settles"]) == 3
+        assert data["second_battery"]["accessories"] == []
 
     def test_what_is_never_reached_is_null(self, capsys, tmp_path):
         path = tmp_path / "asleep.fusemap"

@@ -93,7 +93,7 @@ def series(
         charge_percent=samples.soc * 100,
         volts=samples.volts,
         layers=layers(parked.forecast, order, parked.crank_soc),
-        happenings=happenings(parked.forecast),
+        happenings=happenings(parked),
         crank_percent=parked.crank_soc * 100,
         stand_h=stand_days * 24,
         locked_at_h=locked_at_h,
@@ -105,6 +105,15 @@ def compared(change: WhatIf) -> Compared:
     """The charge of a vehicle after a change, under the change's title."""
     samples = change.parked.forecast.samples
     return Compared(said(change.title), samples.time_h, samples.soc * 100)
+
+
+def second_curve(parked: ParkedFigures) -> list[Compared]:
+    """The charge of the second battery, where something hangs on it while parked."""
+    second = parked.second
+    if second is None or not second.accessories:
+        return []
+    samples = second.forecast.samples
+    return [Compared(tr("Second battery"), samples.time_h, samples.soc * 100)]
 
 
 def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Layer, ...]:
@@ -140,9 +149,12 @@ def self_discharge(forecast: Forecast, crank_soc: float) -> Floats:
     return np.asarray(np.maximum.accumulate(np.maximum(missing, 0.0)))
 
 
-def happenings(forecast: Forecast) -> tuple[Happening, ...]:
+def happenings(parked: ParkedFigures) -> tuple[Happening, ...]:
     """The events that are worth a line, in order of time."""
-    found = [
+    forecast = parked.forecast
+    harm = Happening(parked.hours_to_harm, tr("Takes harm from here"), "quiet")
+    found = [harm] if isfinite(harm.hours) and harm.hours > 0 else []
+    found += [
         _happening(event) for event in forecast.events if event.kind is not EventKind.DRAW_CHANGES
     ]
     return tuple(sorted((*found, *_changes(forecast)), key=lambda each: each.hours))

@@ -32,7 +32,14 @@ from fusemap.window.form import scrolled
 from fusemap.window.languages import said
 from fusemap.window.later import Later
 from fusemap.window.learn import LearnButton
-from fusemap.window.parked_series import compared, reading, sample_header, sample_rows, series
+from fusemap.window.parked_series import (
+    compared,
+    reading,
+    sample_header,
+    sample_rows,
+    second_curve,
+    series,
+)
 from fusemap.window.theme import Theme, severity_icon, space
 from fusemap.window.what_if_list import WhatIfList
 
@@ -239,11 +246,11 @@ class ParkedView(QWidget):
             "\n".join(
                 (
                     *_listed(self.tr("Assumed:"), tuple(map(said, parked.assumed))),
-                    *_listed(self.tr("Spread for the band:"), tuple(map(said, band.spread))),
+                    *_listed(self.tr("What makes it uncertain:"), parked_words.spread_lines(band)),
                 )
             )
         )
-        self.why.show_text(basis_text(parked.basis))
+        self.why.show_text(basis_text(parked.basis), parked.basis.source)
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
         if self.chart is not None:
@@ -261,12 +268,16 @@ class ParkedView(QWidget):
         self.week.setVisible(bool(words))
         self.second.setText(parked_words.second_battery(parked))
         self.second.setVisible(parked.second is not None)
+        self._compare(self.what_if.compared)
         self.what_if.start(self.document.assessment)
 
     def _compare(self, ticked: "tuple[WhatIf, ...]") -> None:
         """Draw the charge of what is ticked beside this vehicle's."""
         if self.chart is not None:
-            self.chart.show_compared(tuple(compared(each) for each in ticked))
+            curves = [compared(each) for each in ticked]
+            if self.parked is not None:
+                curves += second_curve(self.parked)
+            self.chart.show_compared(tuple(curves))
             self._give_table_room()
 
     def _give_table_room(self) -> None:

@@ -110,6 +110,20 @@ def second_battery(parked: ParkedFigures) -> str:
     return words
 
 
+def spread_lines(band: ParkedBand) -> tuple[str, ...]:
+    """Each uncertain input with its range and its share of the doubt, the largest first."""
+    shares = {each.name: each.share for each in band.shares}
+    lines = []
+    for each in sorted(band.inputs, key=lambda each: -shares.get(each.key, 0.0)):
+        share = shares.get(each.key)
+        if share is None:
+            continue
+        few = tr("hardly any of the doubt")
+        part = tr("{share} of the doubt").format(share=percent(share)) if share >= 0.01 else few
+        lines.append(tr("{input}: {part}").format(input=said(each.words), part=part))
+    return tuple(lines)
+
+
 def caveat() -> str:
     """How far the headline can be trusted."""
     return tr("An estimate: of ten batteries and readings like these, nine fall into this span.")

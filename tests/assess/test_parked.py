@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from fusemap.assess import ParkedFigures, assess
 from fusemap.assess.battery import battery_model
 from fusemap.assess.driving_week import checked_week
+from fusemap.assess.parked_band import parked_band
 from fusemap.checks import findings
 from fusemap.errors import InputProblem
 from fusemap.vehicle import (
@@ -24,6 +25,7 @@ from fusemap.vehicle import (
     WakeUp,
     edits,
 )
+from tests.strategies import vehicles
 
 COMMUTE = tuple(
     Drive(start_h=hour, minutes=30.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
@@ -413,3 +415,17 @@ def parked_in_order(figures: tuple[tuple[float, float], ...]) -> float:
     for amperes, minutes in figures:
         vehicle = with_load(vehicle, amperes, run_on_min=minutes or None)
     return parked(vehicle).hours
+
+
+@settings(max_examples=40, deadline=None)
+@given(vehicles(usual=True))
+def test_any_vehicle_has_a_forecast_a_band_and_perhaps_a_week(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    low, high = a.parked.start_soc, a.parked.crank_soc
+    assert 0.0 <= low <= 1.0
+    assert 0.0 <= high <= 1.0
+    band = parked_band(a, draws=30)
+    assert 0.0 <= band.low_h <= band.middle_h <= band.high_h
+    assert (band.low_soc <= band.high_soc).all()
+    week, words = checked_week(a)
+    assert (week is None) or words

@@ -186,7 +186,11 @@ def test_the_view_says_it_with_its_doubt(shown: ParkedView) -> None:
     assert "You plan 5 days" in shown.headline.text()
     assert "of ten" in shown.caveat.text()
     assert shown.assumed.text().startswith("Assumed:")
-    assert "Charge needed to start ± 10 %" in plain(shown.assumed.text())
+    doubts = plain(shown.assumed.text()).partition("What makes it uncertain:\n")[2].splitlines()
+    assert re.fullmatch(r"• Charge needed to start ± 10 % of the capacity: \d+ % of the doubt",
+                        next(line for line in doubts if "to start" in line))  # fmt: skip
+    shares = [int(n) for n in re.findall(r"(\d+) % of the doubt", "\n".join(doubts))]
+    assert shares == sorted(shares, reverse=True)
 
 
 @pytest.mark.parametrize(

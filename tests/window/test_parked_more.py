@@ -101,7 +101,17 @@ def test_a_second_battery_is_told_by_itself(shown: ParkedView) -> None:
     shown.document.apply("No cut-off", edits.change_accessory, "accessory-camera", cut_off=None)
     QApplication.processEvents()
     assert "The second battery is empty after" in shown.second.text()
+    assert [each.name for each in chart_of(shown).compared] == ["Second battery"]
     assert "It takes harm from" in shown.second.text()
+
+
+def test_the_day_from_which_it_takes_harm_is_a_line_of_the_chart(shown: ParkedView) -> None:
+    chart = chart_of(shown)
+    shown.zoom_to(inf)
+    assert chart.series is not None
+    assert shown.parked is not None
+    (harm,) = (each for each in chart.series.happenings if each.words.startswith("Takes harm"))
+    assert harm.hours == pytest.approx(shown.parked.hours_to_harm)
 
 
 # --- the logarithmic axis -----------------------------------------------------------------------
