@@ -8,16 +8,16 @@ import argparse
 import gc
 import signal
 import sys
-import traceback
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
-from types import TracebackType
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
-from fusemap.errors import FileProblem, FusemapError
+from fusemap.window.crash import Crash
 from fusemap.window.document import Document
+from fusemap.window.log import Log
 from fusemap.window.main_window import MainWindow
 from fusemap.window.marks import app_icon
 from fusemap.window.rescue import Rescue
@@ -38,13 +38,29 @@ def run(argv: Sequence[str]) -> int:
     open_first(window, asked.file, asked.demo)
     window.show()
     _let_ctrl_c_through(app)
-    QTimer.singleShot(1000, _collect_from_now_on)
+    QTimer.singleShot(1000, _started)
     return app.exec()
 
 
-def _collect_from_now_on() -> None:
+def _started() -> None:
+    """What can wait until the window stands: rubbish, and the log."""
     gc.freeze()
     gc.enable()
+    log = Log(state_folder())
+    log.started()
+    log.watch_crashes()
+    qInstallMessageHandler(partial(_qt_says, log))
+
+
+SAID_BY_QT = {QtMsgType.QtWarningMsg: "Qt", QtMsgType.QtCriticalMsg: "Qt, critical",
+              QtMsgType.QtFatalMsg: "Qt, fatal"}  # fmt: skip
+
+
+def _qt_says(log: Log, kind: QtMsgType, context: QMessageLogContext, text: str) -> None:
+    """A warning of Qt goes into the log and where it would have gone."""
+    if kind in SAID_BY_QT:
+        log.write(SAID_BY_QT[kind], text)
+    print(text, file=sys.stderr)
 
 
 def make_window() -> MainWindow:
@@ -56,7 +72,9 @@ def make_window() -> MainWindow:
     rescue.failed.connect(window.message.show_error)
     window.recovery.rescue = rescue
     document.setParent(window)
-    sys.excepthook = _Crash(window, rescue)
+    log = Log(state_folder())
+    window.files.stuck.connect(lambda error, choices: log.write("not saved", error.what))
+    Crash(window, window.message, rescue, log).install()
     return window
 
 
@@ -67,31 +85,6 @@ def open_first(window: MainWindow, file: Path | None, demo: str | None) -> None:
     elif demo is not None:
         window.files.open_demo(demo)
     window.recovery.offer()
-
-
-class _Crash:
-    """What happens at a fault of the program: the work is kept, the fault told, nothing closed."""
-
-    def __init__(self, window: MainWindow, rescue: Rescue) -> None:
-        self._window = window
-        self._rescue = rescue
-
-    def __call__(
-        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
-    ) -> None:
-        traceback.print_exception(kind, error, trace)
-        if issubclass(kind, KeyboardInterrupt):
-            QApplication.quit()
-            return
-        self._rescue.keep()
-        if isinstance(error, FusemapError):
-            self._window.message.show_error(error)
-            return
-        frames = traceback.extract_tb(trace)
-        where = f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else ""
-        what = self._window.tr("a fault in the program: {error}").format(error=repr(error))
-        remedy = self._window.tr("your work is kept; save it under another name and start again")
-        self._window.message.show_error(FileProblem(what, where, remedy))
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -1,6 +1,7 @@
 """The start: command line, what is opened first, and what a fault of the program does."""
 
 import sys
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from fusemap.window.main_window import MainWindow
 @pytest.fixture
 def window(qtbot: Any, monkeypatch: pytest.MonkeyPatch) -> MainWindow:
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
+    monkeypatch.setattr(threading, "excepthook", threading.excepthook)
     made = app.make_window()
     qtbot.addWidget(made, before_close_func=lambda w: w.document.stack.setClean())
     return made
@@ -89,6 +91,7 @@ def test_without_a_sub_command_the_window_runs_and_ends(
     qapp: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
+    monkeypatch.setattr(threading, "excepthook", threading.excepthook)
     seen: list[str] = []
 
     def exec_once() -> int:

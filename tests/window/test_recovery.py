@@ -3,6 +3,7 @@
 import json
 import os
 import sys
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -40,6 +41,7 @@ def left_behind(
 @pytest.fixture
 def make(qtbot: Any, monkeypatch: pytest.MonkeyPatch) -> Callable[[], MainWindow]:
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
+    monkeypatch.setattr(threading, "excepthook", threading.excepthook)
 
     def make() -> MainWindow:
         window = make_window()

@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -101,6 +102,7 @@ def test_closing_in_the_ordinary_way_leaves_nothing(
     settings_dir: Path, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
+    monkeypatch.setattr(threading, "excepthook", threading.excepthook)
     window = make_window()
     qtbot.addWidget(window)
     window.document.set_vehicle(Vehicle(name="Van"), unsaved=True)

@@ -1,0 +1,162 @@
+"""What happens at a fault of the program: the work is kept first, then it is told, then it goes on.
+
+In: an exception that nobody caught, wherever it was raised. Out: an entry in the log and a quiet
+message with a way to the details, which can be copied into a report. Nothing is closed and nothing
+waits for an answer.
+"""
+
+import sys
+import threading
+import traceback
+from collections import Counter
+from contextlib import suppress
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
+from PySide6.QtGui import QFontDatabase, QGuiApplication
+from PySide6.QtWidgets import (
+    QApplication,
+    QDialog,
+    QDialogButtonBox,
+    QPlainTextEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.errors import FileProblem, FusemapError
+from fusemap.window.log import Log, versions, without_home
+from fusemap.window.message_bar import MessageBar
+from fusemap.window.plain import plain_label
+from fusemap.window.rescue import Rescue
+
+MOST_TOLD = 20
+"""A fault that comes again and again is written down so often, then only counted."""
+
+
+class Crash(QObject):
+    """The hooks for what nobody caught; one for the program."""
+
+    _elsewhere = Signal(object, object, object)
+
+    def __init__(self, window: QWidget, message: MessageBar, rescue: Rescue, log: Log) -> None:
+        super().__init__(window)
+        self._window = window
+        self._message = message
+        self._rescue = rescue
+        self._log = log
+        self._seen: Counter[str] = Counter()
+        self._shown = ("", "")
+        self.details = ""
+        self._elsewhere.connect(self._tell, Qt.ConnectionType.QueuedConnection)
+
+    def install(self) -> None:
+        """Be asked from now on, for this thread and all others."""
+        sys.excepthook = self
+        threading.excepthook = self.in_thread
+
+    def __call__(
+        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
+    ) -> None:
+        if issubclass(kind, KeyboardInterrupt):
+            with suppress(Exception):
+                self._rescue.keep()
+            QApplication.quit()
+            return
+        # Whatever goes wrong here must not cost the work, nor end the program.
+        try:
+            self._tell(kind, error, trace)
+        except Exception:
+            traceback.print_exc()
+
+    def in_thread(self, args: "threading.ExceptHookArgs") -> None:
+        """A fault in another thread is told from the window's."""
+        error = args.exc_value
+        if error is not None and not isinstance(error, SystemExit):
+            with suppress(RuntimeError):  # the window is gone already
+                self._elsewhere.emit(args.exc_type, error, args.exc_traceback)
+
+    def _tell(
+        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
+    ) -> None:
+        kept = self._keep()
+        lines = "".join(traceback.format_exception(kind, error, trace))
+        where = _place(trace)
+        self._seen[where] += 1
+        if self._seen[where] <= MOST_TOLD:
+            with suppress(Exception):
+                print(lines, end="", file=sys.stderr)
+            self._log.write("fault", lines)
+        # A fault while painting would come back with each time the message is painted.
+        if (where, self._message.text) == self._shown:
+            return
+        self._show(error, where, lines, kept)
+        self._shown = (where, self._message.text)
+
+    def _show(self, error: BaseException, where: str, lines: str, kept: bool) -> None:
+        if isinstance(error, FusemapError):
+            self._message.show_error(error)
+            return
+        self.details = without_home(f"{versions()}\n\n{lines}")
+        what = self.tr("a fault in the program: {error}").format(error=f"{error!r:.200}")
+        remedy = (
+            self.tr("your work is kept; save it under another name and start again")
+            if kept
+            else self.tr("save your work under another name now, and start again")
+        )
+        choices = ((self.tr("&Details…"), self.show_details),)
+        self._message.show_error(FileProblem(what, where, remedy), choices)
+
+    def _keep(self) -> bool:
+        try:
+            return self._rescue.keep()
+        except Exception:
+            traceback.print_exc()
+            return False
+
+    def show_details(self) -> QDialog:
+        """Open what helps whoever mends the fault."""
+        return _details(self._window, self.details, self._log.path)
+
+
+def _place(trace: TracebackType | None) -> str:
+    """File and line in which a fault was raised."""
+    frames = traceback.extract_tb(trace)
+    return f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else ""
+
+
+def _details(parent: QWidget, details: str, log: Path) -> QDialog:
+    def tr(text: str) -> str:
+        return QCoreApplication.translate("Crash", text)
+
+    box = QDialog(parent)
+    box.setObjectName("faultDetails")
+    box.setWindowTitle(tr("Details of the fault"))
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    text = QPlainTextEdit(details)
+    text.setObjectName("faultText")
+    text.setAccessibleName(box.windowTitle())
+    text.setReadOnly(True)
+    text.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    copy = QPushButton(tr("&Copy"))
+    copy.setObjectName("faultCopy")
+    copy.clicked.connect(lambda: QGuiApplication.clipboard().setText(details))
+    buttons.addButton(copy, QDialogButtonBox.ButtonRole.ActionRole)
+    buttons.rejected.connect(box.reject)
+    column = QVBoxLayout(box)
+    column.addWidget(
+        plain_label(
+            text=tr(
+                "What is needed to mend it, without anything of your vehicle but what the message "
+                "itself names. It also stands in {log}. Nothing is sent anywhere."
+            ).format(log=log)
+        )
+    )
+    column.addWidget(text, 1)
+    column.addWidget(buttons)
+    em = box.fontMetrics().height()
+    box.resize(em * 46, em * 28)
+    box.show()
+    return box
