@@ -51,7 +51,7 @@ from fusemap.tables.joints import (
     drop_practices,
     joints,
 )
-from fusemap.tables.listing import TableInfo, all_tables, table
+from fusemap.tables.listing import TableInfo, all_tables, cited, table
 from fusemap.tables.reading import STATUSES, Source, Status
 from fusemap.tables.trade import (
     AccessoryKind,
@@ -110,6 +110,7 @@ __all__ = [
     "cautions",
     "circuit_marks",
     "circuit_words",
+    "cited",
     "conductors",
     "contrast",
     "converters",

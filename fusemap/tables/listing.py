@@ -66,3 +66,15 @@ def table(key: str) -> TableInfo:
         by_status=Counter(row["status"] for row in found),
         sources=tuple(dict.fromkeys(row["source"] for row in found)),
     )
+
+
+def cited(text: str) -> str:
+    """The longest title of a source that stands in a text; empty where none does.
+
+    >>> cited("IEC 60364-4-43; Littelfuse, Fuseology (25 °C)")
+    'Littelfuse, Fuseology (25 °C)'
+    >>> cited("as entered for this tap")
+    ''
+    """
+    found = (source for info in all_tables() for source in info.sources if source in text)
+    return max(found, key=len, default="")

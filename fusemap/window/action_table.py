@@ -125,6 +125,9 @@ def _job() -> tuple[Row, ...]:
         Row("readings", "Job", translate("Actions", "&Readings…"), "tasks.show_readings",
             tip=translate("Actions", "Every reading ever taken, and what became of it"),
             when="vehicle", parted=True),
+        Row("meters", "Job", translate("Actions", "&Meters…"), "tasks.show_meters",
+            tip=translate("Actions", "How far each meter may be off, as its leaflet states"),
+            when="vehicle"),
         Row("paste_table", "Job", translate("Actions", "Paste a &table…"), "tasks.paste_table",
             tip=translate("Actions", "Take slots and readings in from a spreadsheet"),
             when="vehicle"),
@@ -274,8 +277,11 @@ def _help() -> tuple[Row, ...]:
             list="help.pages"),
         Row("tour", "Help", translate("Actions", "Guided &tour"), "help.tour",
             tip=translate("Actions", "A walk through the window in a few steps")),
+        Row("tables", "Help", translate("Actions", "Tables and &sources"), "show_tables",
+            ("Ctrl+T",), translate("Actions", "All published figures, and which are from memory"),
+            parted=True),
         Row("shortcuts", "Help", translate("Actions", "&Keyboard shortcuts"), "show_shortcuts",
-            ("Shift+F1",), parted=True),
+            ("Shift+F1",)),
         Row("about", "Help", translate("Actions", "&About and cautions"), "show_about"),
     )  # fmt: skip
 

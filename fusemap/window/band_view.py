@@ -189,7 +189,7 @@ class BandView(QWidget):
         words = band_words.order_words(series_of(a, self._chosen), band.fault_a)
         self.order.setText(words)
         self.order.setVisible(bool(words))
-        self.why.show_text(basis_text(band.basis))
+        self.why.show_text(basis_text(band.basis), band.basis.source)
         chart = self.chart or self._make_chart()
         chart.show_band(band)
         if not self.reading.text():

@@ -49,6 +49,7 @@ class BasisView(QWidget):
         super().__init__()
         self.setObjectName(key)
         self.setAccessibleName(title)
+        self._text = ""
         self.button = QToolButton()
         self.button.setObjectName(f"{key}Button")
         self.button.setText(title)
@@ -68,15 +69,31 @@ class BasisView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "small"))
+        self.tables = QToolButton()
+        self.tables.setObjectName(f"{key}Tables")
+        self.tables.setText(QCoreApplication.translate("Basis", "The tables behind it"))
+        self.tables.clicked.connect(self._show_tables)
         column.addWidget(self.button)
         column.addWidget(self.label)
+        column.addWidget(self.tables)
         self._open(False)
 
-    def show_text(self, text: str) -> None:
-        """Show this when opened."""
+    def show_text(self, text: str, source: str | None = None) -> None:
+        """Show this when opened; `source` names its sources as the tables do."""
         self.label.setText(text)
         self.label.setAccessibleName(text)
+        self._text = text if source is None else source
+
+    def source_here(self) -> str:
+        """The text that names the sources."""
+        return self._text
 
     def _open(self, on: bool) -> None:
         self.button.setArrowType(Qt.ArrowType.DownArrow if on else Qt.ArrowType.RightArrow)
         self.label.setVisible(on)
+        self.tables.setVisible(on)
+
+    def _show_tables(self) -> None:
+        from fusemap.window.tables_page import open_tables
+
+        open_tables(self, self.source_here())

@@ -8,12 +8,20 @@ they are chosen from above the list.
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QAbstractListModel, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QMouseEvent, QShortcut, QShowEvent
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QShortcut,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QPushButton,
     QTabWidget,
     QVBoxLayout,
@@ -315,6 +323,43 @@ class _Hops(RowList):
             self.hops.set_open(row, False)
         else:
             super().keyPressEvent(event)
+
+    def source_here(self) -> str:
+        """The source of the hop the cursor is on."""
+        key = self.hops.key(self.currentIndex().row())
+        chain = self.hops.chain
+        hops = () if chain is None else chain.hops
+        return next((hop.basis.source for hop in hops if hop.key == key), "")
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done with the hop under the mouse, or under the cursor."""
+        index = self.indexAt(event.pos())
+        if index.isValid():
+            self.setCurrentIndex(index)
+        menu = self.hop_menu()
+        if not menu.isEmpty():
+            menu.popup(event.globalPos())
+
+    def hop_menu(self) -> QMenu:
+        """Open or close, copy, the tables behind; empty where the cursor is on no hop."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        row = self.currentIndex().row()
+        key = self.hops.key(row)
+        if key is None:
+            return menu
+        words = self.tr("Close") if key in self.hops.opened else self.tr("How it came about")
+        menu.addAction(words, lambda: self.toggle(row)).setObjectName("hopToggle")
+        menu.addAction(self.tr("Copy"), self._copy_one).setObjectName("hopCopy")
+        menu.addAction(self.tr("The tables behind it"), self._show_tables).setObjectName(
+            "hopTables"
+        )
+        return menu
+
+    def _show_tables(self) -> None:
+        from fusemap.window.tables_page import open_tables
+
+        open_tables(self, self.source_here())
 
     def toggle(self, row: int) -> None:
         """Open what is closed, close what is open."""

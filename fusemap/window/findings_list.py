@@ -242,6 +242,11 @@ class _List(RowList):
         else:
             super().keyPressEvent(event)
 
+    def source_here(self) -> str:
+        """The source of the finding the cursor is on."""
+        finding = self._findings.current()
+        return "" if finding is None else finding.source
+
     def _copy_one(self) -> None:
         finding = self._findings.current()
         if finding is not None:
@@ -272,7 +277,13 @@ class Details(QWidget):
         self.button = QPushButton(self.tr("Show it"))
         self.button.setObjectName("findingShow")
         self.button.clicked.connect(findings.jump)
+        self.tables = QToolButton()
+        self.tables.setObjectName("findingTables")
+        self.tables.setText(self.tr("The tables behind it"))
+        self.tables.clicked.connect(self._show_tables)
+        self.rows.addRow(self.tables)
         self.rows.addRow(self.button)
+        self._findings = findings
 
     def _label(self, key: str, title: str) -> QLabel:
         label = QLabel()
@@ -302,5 +313,15 @@ class Details(QWidget):
             self.rows.setRowVisible(label, bool(label.text()))
         self.ways.show_finding(finding)
         self.button.setVisible(finding is not None)
+        self.rows.setRowVisible(self.tables, finding is not None)
         if finding is not None:
             self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))
+
+    def source_here(self) -> str:
+        """The source of the finding shown."""
+        return self._findings.list.source_here()
+
+    def _show_tables(self) -> None:
+        from fusemap.window.tables_page import open_tables
+
+        open_tables(self, self.source_here())

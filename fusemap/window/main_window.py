@@ -203,6 +203,12 @@ class MainWindow(QMainWindow):
         if not self.recovery.offer():
             self.message.show_note(self.tr("There is no unsaved work of earlier runs."))
 
+    def show_tables(self) -> None:
+        """Open the published tables, on the source of the number the keyboard is on."""
+        from fusemap.window.tables_page import open_tables, source_at
+
+        open_tables(self, source_at(self.focusWidget()))
+
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
         dialogs.show_shortcuts(self)

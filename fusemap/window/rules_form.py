@@ -91,6 +91,10 @@ class RuleRow(QWidget):
         """The rule as it holds now."""
         return self._document.assessment.rules[self._key]
 
+    def source_here(self) -> str:
+        """The source of the rule's default."""
+        return tables.rule_defaults()[self._key].source.title
+
     def refresh(self) -> None:
         """Show the rule as it holds now."""
         rule = self.rule

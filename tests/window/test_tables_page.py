@@ -1,0 +1,241 @@
+"""All published tables on the screen: sources, what is from memory, and what a number cites."""
+
+import csv
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QKeySequence
+from PySide6.QtWidgets import QApplication, QMainWindow, QToolButton
+
+from fusemap import tables
+from fusemap.vehicle import Cable, Fuse, Vehicle, edits
+from fusemap.window import export
+from fusemap.window.basis_view import BasisView
+from fusemap.window.chain_view import ChainView
+from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
+from fusemap.window.settings import Settings
+from fusemap.window.table_words import fitting
+from fusemap.window.tables_page import TablesPage, open_tables, source_at
+from fusemap.window.theme import LIGHT
+
+
+@pytest.fixture
+def page(qtbot: Any) -> TablesPage:
+    made = TablesPage(Document(Vehicle(name="Van")))
+    qtbot.addWidget(made)
+    with qtbot.waitExposed(made):
+        made.show()
+    return made
+
+
+def listed(page: TablesPage) -> list[str]:
+    return [page.list.item(row).data(Qt.ItemDataRole.UserRole) for row in range(page.list.count())]
+
+
+def test_every_table_is_listed_with_all_its_rows(page: TablesPage) -> None:
+    assert listed(page) == [info.key for info in tables.all_tables()]
+    for info in tables.all_tables():
+        page.show_table(info.key)
+        assert page.model.rowCount() == len(info.rows)
+
+
+def test_arrow_keys_go_from_table_to_table(page: TablesPage, qtbot: Any) -> None:
+    first = page.key
+    page.list.setFocus()
+    qtbot.keyClick(page.list, Qt.Key.Key_Down)
+    assert page.key == listed(page)[1] != first
+
+
+def test_only_recalled_figures_are_left_with_a_tick(page: TablesPage, qtbot: Any) -> None:
+    qtbot.mouseClick(page.memory, Qt.MouseButton.LeftButton, pos=page.memory.rect().center())
+    if not page.memory.isChecked():
+        page.memory.setFocus()
+        qtbot.keyClick(page.memory, Qt.Key.Key_Space)
+    wanted = [info.key for info in tables.all_tables() if info.by_status.get("memory")]
+    assert listed(page) == wanted
+    for key in wanted:
+        page.show_table(key)
+        status = page.model.columns.index("status")
+        assert {row[status] for row in page.model.rows} == {"memory"}
+
+
+def test_what_is_from_memory_is_slanted_and_said(page: TablesPage) -> None:
+    page.show_table("insulations")
+    model = page.model
+    status = model.columns.index("status")
+    row = next(r for r, cells in enumerate(model.rows) if cells[status] == "memory")
+    assert model.index(row, status).data() == "from memory, unverified"
+    assert model.index(row, 0).data(Qt.ItemDataRole.FontRole).italic()
+    page.view.setCurrentIndex(model.index(row, 0))
+    assert page.source.text().endswith("(from memory, unverified)")
+
+
+def test_typing_looks_through_all_tables(page: TablesPage, qtbot: Any) -> None:
+    qtbot.keyClick(page, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClicks(page.search, "fuseology")
+    assert "rules" in listed(page)
+    assert len(listed(page)) < len(tables.all_tables())
+    page.show_table("rules")
+    source = page.model.columns.index("source")
+    assert page.model.rows
+    assert all("Fuseology" in row[source] for row in page.model.rows)
+
+
+def test_words_that_stand_nowhere_say_so(page: TablesPage, qtbot: Any) -> None:
+    qtbot.keyClicks(page.search, "flux capacitor")
+    assert page.list.count() == 0
+    assert page.nothing.isVisible()
+    assert not page.view.isVisible()
+
+
+def test_quotes_keep_words_together() -> None:
+    info = tables.table("conductors")
+    loose, whole = fitting(info, "table conductor"), fitting(info, "“table conductor”")
+    assert len(loose) > len(whole) == 0
+
+
+def test_columns_are_named_with_their_units(page: TablesPage) -> None:
+    page.show_table("conductors")
+    across = Qt.Orientation.Horizontal
+    titles = [page.model.headerData(n, across) for n in range(page.model.columnCount())]
+    assert "Area [mm²]" in titles
+    assert "R20 [mΩ/m]" in titles
+
+
+def test_the_rows_shown_are_copied(page: TablesPage, qtbot: Any) -> None:
+    page.show_table("copper")
+    page.view.setFocus()
+    qtbot.keySequence(page.view, QKeySequence(QKeySequence.StandardKey.Copy))
+    head, *rows = QGuiApplication.clipboard().text().splitlines()
+    assert head.split("\t") == list(tables.table("copper").columns)
+    assert len(rows) == len(tables.table("copper").rows)
+
+
+def test_the_rows_shown_are_saved(page: TablesPage, tmp_path: Path) -> None:
+    page.show_table("copper")
+    export.write_csv(tmp_path / "a.csv", page.model.columns, page.model.rows)
+    with (tmp_path / "a.csv").open(encoding="utf-8-sig", newline="") as file:
+        assert len(list(csv.DictReader(file))) == len(tables.table("copper").rows)
+
+
+def test_escape_closes(page: TablesPage, qtbot: Any) -> None:
+    qtbot.keyClick(page, Qt.Key.Key_Escape)
+    assert not page.isVisible()
+
+
+# --- from a number to its source ----------------------------------------------------------------
+
+
+def tapped() -> Vehicle:
+    v = edits.add_panel(Vehicle(name="Van"), "Cabin", 1, 1)
+    v = edits.change_slot(v, "slot-1", fuse=Fuse(family="mini", rating=15), feed_class="ignition")
+    v = edits.add_accessory(v, "Camera", amperes=2.0)
+    return edits.place(v, "accessory-1", slot="slot-1", fuse=Fuse(family="mini", rating=5),
+                       cable_out=Cable(section_mm2=1.0, length_m=2.0))  # fmt: skip
+
+
+def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) -> None:
+    view = ChainView(Document(tapped()), LIGHT)
+    qtbot.addWidget(view)
+    source = "IEC 60364-4-43; Littelfuse MINI blade fuse 32 V, series 297 data sheet"
+    page = open_tables(view, source)
+    assert page is not None
+    assert page.search.text() == "“Littelfuse MINI blade fuse 32 V, series 297 data sheet”"
+    assert "fuse_times" in listed(page)
+    assert "cautions" not in listed(page)
+
+
+def test_there_is_one_window_of_tables(qtbot: Any) -> None:
+    view = ChainView(Document(tapped()), LIGHT)
+    qtbot.addWidget(view)
+    assert open_tables(view) is open_tables(view, "Littelfuse, Fuseology")
+
+
+def test_without_a_document_nothing_opens(qtbot: Any) -> None:
+    bare = QMainWindow()
+    qtbot.addWidget(bare)
+    assert open_tables(bare) is None
+
+
+def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
+    view = ChainView(Document(tapped()), LIGHT)
+    qtbot.addWidget(view)
+    view.resize(500, 600)
+    with qtbot.waitExposed(view):
+        view.show()
+    view.document.select("tap", "tap-1")
+    QApplication.processEvents()
+    row = next(r for r in range(view.model.rowCount()) if view.model.key(r) == "host_fuse")
+    view.list.setCurrentIndex(view.model.index(row, 0))
+    assert source_at(view.list) == tables.rule_default("continuous_share").source.title
+    menu = view.list.hop_menu()
+    next(a for a in menu.actions() if a.objectName() == "hopTables").trigger()
+    page = view.findChild(TablesPage)
+    assert page is not None
+    assert "rules" in listed(page)
+
+
+def test_the_basis_of_a_number_has_a_button_to_its_tables(qtbot: Any) -> None:
+    class Holder(QMainWindow):
+        document = Document(tapped())
+
+    window = Holder()
+    qtbot.addWidget(window)
+    basis = BasisView("Why", "why")
+    window.setCentralWidget(basis)
+    basis.show_text("a + b", "Littelfuse, Fuseology")
+    with qtbot.waitExposed(window):
+        window.show()
+    button = basis.findChild(QToolButton, "whyTables")
+    assert button is not None
+    assert not button.isVisible()
+    qtbot.mouseClick(basis.button, Qt.MouseButton.LeftButton)
+    assert button.isVisible()
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    page = window.findChild(TablesPage)
+    assert page is not None
+    assert page.search.text() == "“Littelfuse, Fuseology”"
+
+
+def test_ctrl_t_opens_the_tables_from_the_main_window(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    window.document.set_vehicle(tapped())
+    QApplication.processEvents()
+    qtbot.keyClick(window, Qt.Key.Key_T, Qt.KeyboardModifier.ControlModifier)
+    page = window.findChild(TablesPage)
+    assert page is not None
+    assert page.isVisible()
+
+
+def test_in_a_rule_ctrl_t_shows_where_its_default_is_from(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    window.document.set_vehicle(tapped())
+    window.show_page("rules")
+    field = window.findChild(object, "rule_continuous_share")
+    assert field is not None
+    field.setFocus()
+    window.show_tables()
+    page = window.findChild(TablesPage)
+    assert page is not None
+    assert page.search.text() == "“Littelfuse, Fuseology”"
+
+
+@pytest.mark.parametrize(
+    ("text", "title"),
+    [
+        ("limit as entered for this slot", ""),
+        ("Littelfuse, Fuseology", "Littelfuse, Fuseology"),
+        ("", ""),
+    ],
+)
+def test_only_sources_of_the_tables_are_cited(text: str, title: str) -> None:
+    assert tables.cited(text) == title
