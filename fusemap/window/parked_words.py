@@ -3,7 +3,7 @@
 In: `ParkedFigures` and the plan. Out: a headline, and how far it can be trusted.
 """
 
-from math import isfinite
+from math import inf, isfinite
 
 from PySide6.QtCore import QCoreApplication
 
@@ -103,6 +103,9 @@ def second_battery(parked: ParkedFigures) -> str:
         words = tr("The second battery is empty after {time}.").format(
             time=duration(second.hours_to_empty)
         )
+    trips = min((float(each.first_trip_h) for each in second.forecast.cut_offs), default=inf)
+    if isfinite(trips):
+        words += " " + tr("A cut-off switches off there after {time}.").format(time=duration(trips))
     if isfinite(second.hours_to_harm):
         words += " " + tr("It takes harm from {time} on, below {charge}.").format(
             time=duration(second.hours_to_harm), charge=percent(parked.harm_soc)

@@ -94,10 +94,12 @@ def test_a_second_battery_is_told_by_itself(shown: ParkedView) -> None:
     battery = SecondBattery(capacity_ah=40.0)
     shown.document.apply("Second", edits.set_second_battery, battery)
     QApplication.processEvents()
-    assert shown.second.text() == "Nothing hangs on the second battery while parked."
+    assert shown.second.text().startswith("Nothing hangs on the second battery while parked.")
+    assert "Assumed of the second battery:" in shown.second.text()
     shown.document.apply("Hang", edits.change_accessory, "accessory-camera", battery="second")
     QApplication.processEvents()
     assert "The second battery lasts longer than" in shown.second.text()
+    assert "A cut-off switches off there after" in shown.second.text()
     shown.document.apply("No cut-off", edits.change_accessory, "accessory-camera", cut_off=None)
     QApplication.processEvents()
     assert "The second battery is empty after" in shown.second.text()
