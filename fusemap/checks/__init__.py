@@ -7,7 +7,7 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import cables, converters, parked, places, relays, slots, taps
+from fusemap.checks import cables, converters, parked, places, readings, relays, slots, taps
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
 from fusemap.vehicle import Vehicle
 
@@ -60,6 +60,9 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     converters.dead_behind,
     converters.draws_behind,
     converters.blind_cut_off,
+    readings.readings_contradict,
+    readings.somebody_elses_word,
+    readings.found_fitted,
     parked.stands_too_short,
     parked.cut_off_too_low,
     parked.cut_off_chatters,

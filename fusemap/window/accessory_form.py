@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import library
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
+from fusemap.vehicle.words import Found
 from fusemap.window import choices
 from fusemap.window.accessory_choices import below_each_other, load_kinds, needs, side_by_side
 from fusemap.window.clock_entry import read_spans, show_spans
@@ -97,6 +98,14 @@ class AccessoryForm(PartForm):
         for row, (key, _) in enumerate(kinds, start=1):
             tip = library.figures(library.kind(key))
             field.setItemData(row, tip, Qt.ItemDataRole.ToolTipRole)
+
+        found: list[tuple[Found, str]] = [
+            ("no", self.tr("Planned or fitted by me")),
+            ("keep", self.tr("An earlier owner: keep it")),
+            ("remove", self.tr("An earlier owner: remove it")),
+            ("unknown", self.tr("An earlier owner: not known what it is")),
+        ]
+        self.choice("found", self.tr("Fitted by"), found)
 
     def _add_load(self) -> None:
         self.section(self.tr("What it draws"))

@@ -28,6 +28,7 @@ from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberFiel
 from fusemap.window.learn import LearnButton
 from fusemap.window.panel_grid import slot_of
 from fusemap.window.part_form import PartForm
+from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.slot_currents import CurrentsTable
 from fusemap.window.slot_words import FEEDS_TAUGHT, sentence, tr
 from fusemap.window.theme import Theme, feed_icon, feed_mark
@@ -124,6 +125,7 @@ class SlotForm(PartForm):
                 "when it is not turned or mirrored"
             ),
         )
+        self._evidence = self.note("")
 
     def _add_leave_alone(self) -> None:
         self.section(self.tr("What must be left alone"))
@@ -170,6 +172,8 @@ class SlotForm(PartForm):
             placeholder=self.tr("by the family"),
             hint=self.tr("What the slot's contacts may carry for long, where it is known"),
         )
+        self._calibrate = CalibrateField(self.document, self.slot)
+        self.add(self.tr("This very fuse"), self._calibrate)
         note = NoteField(
             self.document,
             lambda: self.slot().note,
@@ -270,6 +274,10 @@ class SlotForm(PartForm):
         fuse = slot.kind == "fuse"
         self._rating.setEnabled(fuse)
         self._feed_note.setText(self._taught(slot.feed_class))
+        read = evidence_words(self.document.vehicle, slot) if fuse else ""
+        self._evidence.setText(read)
+        self.rows.setRowVisible(self._evidence, bool(read))
+        self.rows.setRowVisible(self._calibrate, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
         self.currents.setVisible(fuse)

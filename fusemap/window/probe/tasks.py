@@ -131,6 +131,14 @@ class Tasks(QObject):
         dialog.show()
         return dialog
 
+    def show_meters(self) -> QDialog:
+        """Open the meters and how far they may be off."""
+        from fusemap.window.probe.meters_dialog import MetersDialog
+
+        dialog = MetersDialog(self._window, self._window.document)
+        dialog.show()
+        return dialog
+
     def show_readings(self) -> QDialog:
         """Open the list of all readings beside the window."""
         if self._readings is None:

@@ -1,0 +1,86 @@
+"""Checks of what is known: readings that contradict, a borrowed map, what earlier owners fitted."""
+
+from collections.abc import Iterator
+
+from fusemap.assess import Assessment
+from fusemap.checks.finding import Finding
+from fusemap.checks.taps import named
+from fusemap.probing import conclusions, evidence, plan
+from fusemap.vehicle import Slot, Tap, Vehicle, look_up
+
+PRACTICE = "common practice, no source"
+
+
+def _tapped(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
+    """Every tap that sits on a slot, with its slot."""
+    for tap in vehicle.taps:
+        if tap.slot is not None:
+            yield tap, look_up.slot(vehicle, tap.slot)
+
+
+def readings_contradict(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tapped slot whose own readings cannot all be true."""
+    seen: set[str] = set()
+    for _, slot in _tapped(vehicle):
+        if slot.id in seen or not evidence.of_slot(vehicle, slot.id):
+            continue
+        seen.add(slot.id)
+        found = conclusions.of_slot(vehicle, slot).contradictions
+        if found:
+            yield Finding(
+                code="readings_contradict",
+                severity="caution",
+                what="Readings of this slot cannot all be true.",
+                place="slot",
+                place_id=slot.id,
+                where=look_up.slot_name(slot),
+                sum="; ".join(found),
+                rule="a plan stands on readings that agree",
+                source=PRACTICE,
+                remedy="Read the slot again in these states, and withdraw the wrong reading.",
+            )
+
+
+def somebody_elses_word(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a slot of which only somebody else's map is known."""
+    for tap, slot in _tapped(vehicle):
+        if not plan.is_borrowed(vehicle, slot):
+            continue
+        by = slot.borrowed.by if slot.borrowed is not None else "somebody else"
+        claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
+        yield Finding(
+            code="somebody_elses_word",
+            severity="caution",
+            what=f"This tap rests on {by}’s word alone.",
+            place="tap",
+            place_id=tap.id,
+            where=named(a, tap),
+            sum=f"{look_up.slot_name(slot)}: {claimed} by {by}’s map, not read at this vehicle",
+            rule="nothing is decided on a borrowed map alone",
+            source="our own rule",
+            remedy="Probe it: the shortest pass reads only what this job needs.",
+        )
+
+
+def found_fitted(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """What an earlier owner fitted and is to go, or nobody knows what it is."""
+    for accessory in vehicle.accessories:
+        if accessory.found not in ("remove", "unknown"):
+            continue
+        unknown = accessory.found == "unknown"
+        yield Finding(
+            code="found_fitted",
+            severity="note",
+            what="An earlier owner fitted this, and it is not known what it is."
+            if unknown
+            else "An earlier owner fitted this; it is to be removed.",
+            place="accessory",
+            place_id=accessory.id,
+            where=accessory.name,
+            sum="entered as found",
+            rule="nothing stays in a vehicle that nobody knows",
+            source=PRACTICE,
+            remedy="Trace its cable from end to end before anything is added."
+            if unknown
+            else "Remove it with its tap and cable, look at the contacts, close its fuse.",
+        )
