@@ -30,7 +30,7 @@ class Part:
 
     `standby_a` [A] is what it takes while it has supply and does not work; `ends_h` [h] after
     locking it stops working, infinite where it does not; `spans` are the hours of the day in which
-    it works, none for any hour.
+    it works, none for any hour. `duty` [-] of `period_s` [s] it draws, 0 where that is not known.
     """
 
     name: str
@@ -38,6 +38,7 @@ class Part:
     works: Mask
     standby_a: float
     duty: float
+    period_s: float
     ends_h: float
     spans: tuple[ClockSpan, ...]
 
@@ -69,6 +70,7 @@ def _parts(a: Assessment, column: int) -> Iterator[tuple[str, Part]]:
         works=a.taps.works[:, column],
         standby_a=accessory.standby_a,
         duty=accessory.duty if power else 1.0,
+        period_s=accessory.duty_period_s,
         ends_h=_ends_h(accessory),
         spans=accessory.timetable,
     )
@@ -82,6 +84,7 @@ def _parts(a: Assessment, column: int) -> Iterator[tuple[str, Part]]:
                 works=each.works,
                 standby_a=each.rest_w * float(per_w[ASLEEP] or per_w[AWAKE]),
                 duty=each.accessory.duty,
+                period_s=each.accessory.duty_period_s,
                 ends_h=min(_ends_h(each.accessory), own.ends_h),
                 spans=each.accessory.timetable or own.spans,
             ),
@@ -98,7 +101,21 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
     if not rows:
         return None
     phases, daily = _timed(rows, part)
-    return Draw(part.name, phases, daily, cut_off=_cut_off(a, column))
+    if not (0 < part.duty < 1 and part.period_s > 0):
+        return Draw(part.name, phases, daily, cut_off=_cut_off(a, column))
+    # the mean stays the same; a cut-off looks at the full current where that outlasts its delay
+    return Draw(
+        part.name,
+        _over(phases, part.duty),
+        _over(daily, part.duty),
+        duty=part.duty,
+        duty_period_s=part.period_s,
+        cut_off=_cut_off(a, column),
+    )
+
+
+def _over(rows: Rows, duty: float) -> Rows:
+    return tuple((start, end, mean / duty) for start, end, mean in rows)
 
 
 def _rows(a: Assessment, column: int, part: Part) -> Rows:

@@ -181,6 +181,20 @@ def test_an_accessory_in_parking_mode_draws_in_its_hours_and_for_its_minutes() -
     assert always < timed < parked(van()).hours
 
 
+def test_a_cut_off_looks_at_the_full_current_of_a_compressor_that_runs_for_minutes() -> None:
+    """Averaged, 15 A for a third of the time pull the voltage down by a third of what they do."""
+    cut_off = VoltageCutOff(off_v=12.1, on_v=12.9, delay_s=60.0)
+    vehicle = edits.change_battery(van(), resistance_mohm=20.0)
+    trips, without = [], []
+    for period in (0.0, 1800.0):
+        fields = {"duty": 1 / 3, "duty_period_s": period}
+        cut = parked(with_load(vehicle, 9.0, cut_off=cut_off, **fields))
+        trips.append(float(cut.forecast.cut_offs[0].first_trip_h))
+        without.append(parked(with_load(vehicle, 9.0, **fields)).hours)
+    assert 0.0 < trips[1] < 0.8 * trips[0]
+    assert without[0] == pytest.approx(without[1], rel=1e-9)
+
+
 # --- what a start needs -------------------------------------------------------------------------
 
 
