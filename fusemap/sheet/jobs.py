@@ -118,10 +118,10 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[str, str]]:
         yield "note", note
 
 
-def from_words(subject: Subject, tap: Tap) -> str:
-    """The slot with its panel, or the feed."""
+def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> str:
+    """The slot with its panel, or the feed; briefly without the panel where there is only one."""
     slot = subject.slot(tap)
-    if slot is None:
+    if slot is None or (brief and len(subject.vehicle.panels) == 1):
         return subject.source(tap)
     return f"{subject.slot_with_circuit(slot)} – {subject.panel_name(subject.panel(slot))}"
 
@@ -141,6 +141,16 @@ def tap_words(subject: Subject, tap: Tap) -> str:
     way = subject.say(f"way.{tap.kind}.{tap.way_round}")
     side = subject.say(f"side.{slot.live_side}")
     return f"{kind}: {way} ({side})"
+
+
+def brief_tap_words(subject: Subject, tap: Tap) -> str:
+    """The kind of tap and where the live side is; loudly where it is reversed."""
+    kind = subject.say(f"tap.{tap.kind}")
+    slot = subject.slot(tap)
+    if slot is None or tap.kind == "splice":
+        return kind
+    said = f"{kind}; {subject.say(f'side.{slot.live_side}')}"
+    return said if tap.way_round == "live_side" else f"{said}; {subject.say('reversed')}"
 
 
 def cable_words(subject: Subject, cable: Cable | None, needed: bool = True) -> str:
@@ -260,8 +270,8 @@ def overview(subject: Subject) -> Table:
                 subject.badge(tap),
                 subject.accessory_name(subject.accessory(tap))
                 + ("" if tap.lead == "power" else f", {say('lead.sense')}"),
-                from_words(subject, tap),
-                tap_words(subject, tap),
+                from_words(subject, tap, brief=True),
+                brief_tap_words(subject, tap),
                 subject.fuse(tap.fuse),
                 drawn(subject, tap),
             )

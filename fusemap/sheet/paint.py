@@ -42,6 +42,7 @@ from fusemap.sheet.paint_marks import pen
 from fusemap.sheet.paint_panel import panel_strips
 from fusemap.sheet.paint_table import table_strips
 from fusemap.sheet.paint_text import DOTS, GREY, WHITE, draw_line, mm, pt, set_text
+from fusemap.sheet.pdf_text import searchable
 
 _application: QGuiApplication | None = None
 
@@ -172,7 +173,7 @@ class Pages:
             self.draw(painter, page, DOTS)
         painter.end()
         buffer.close()
-        return bytes(data.data())
+        return searchable(bytes(data.data()))
 
     def image(self, page: int, dots_per_inch: float = 150.0) -> QImage:
         """One page as a picture."""

@@ -48,7 +48,7 @@ def _title(job: Job, wide: float) -> Iterator[Strip]:
 def _body(job: Job, wide: float) -> Iterator[Strip]:
     """The picture at the left; the facts at its right, the rest of them below."""
     left = mm(WIDE_MM) + APART
-    facts = list(fact_strips(job.facts, wide - left, mm(27), 8.2))
+    facts = list(fact_strips(job.facts, wide - left, mm(31), 8.2))
     beside, used = 0, 0.0
     while beside < len(facts) and used + facts[beside].height < mm(90):
         used += facts[beside].height + facts[beside].gap

@@ -67,6 +67,8 @@ def font(points: float, bold: bool = False) -> QFont:
     made.setPixelSize(round(pt(points)))
     made.setBold(bold)
     made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    # a ligature is one sign to a viewer: nobody would find “off” by typing it
+    made.setFeature(QFont.Tag("liga"), 0)
     return made
 
 

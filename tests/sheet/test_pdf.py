@@ -132,6 +132,16 @@ def test_every_short_text_can_be_found_by_searching(a4: Printed) -> None:
             assert squeezed(text) in read, text
 
 
+def test_words_are_parted_by_spaces_and_letters_are_single(a4: Printed) -> None:
+    assert "\t" not in a4.text
+    assert not set(a4.text) & set("ﬀﬁﬂﬃﬄ")
+    assert content_words(a4.content.warning) <= content_words(a4.text)
+
+
+def content_words(text: str) -> set[str]:
+    return set(text.split())
+
+
 def test_there_are_as_many_pages_as_the_foot_says(sheet: Printed) -> None:
     count = len(sheet.pages)
     assert len(sheet.reader.pages) == count
