@@ -89,6 +89,10 @@ def _file() -> tuple[Row, ...]:
         Row("lost_work", "File", translate("Actions", "&Unsaved work…"), "show_lost_work",
             tip=translate("Actions", "Work that was not saved when the program ended"),
             parted=True),
+        Row("print", "File", translate("Actions", "&Print or save sheets…"), "show_print",
+            ("Ctrl+P",),
+            translate("Actions", "Installation sheet, lid card, panel map, probing list, record"),
+            "vehicle", parted=True),
         Row("quit", "File", translate("Actions", "&Quit"), "close", ("Ctrl+Q",), parted=True),
     )  # fmt: skip
 

@@ -203,6 +203,12 @@ class MainWindow(QMainWindow):
         if not self.recovery.offer():
             self.message.show_note(self.tr("There is no unsaved work of earlier runs."))
 
+    def show_print(self) -> None:
+        """Open what goes on paper."""
+        from fusemap.window.print_preview import show_print_preview
+
+        show_print_preview(self.document, self)
+
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
         from fusemap.window.tables_page import open_tables, source_at

@@ -13,7 +13,9 @@ from fusemap.files import demos
 from fusemap.sheet.content import Text
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
 from fusemap.window.print_preview import PrintPreview, make_printer, print_pages, show_print_preview
+from fusemap.window.settings import Settings
 
 
 @pytest.fixture
@@ -224,3 +226,15 @@ def test_an_empty_vehicle_can_be_looked_at(qtbot: Any) -> None:
     made = show_print_preview(Document(Vehicle(name="")))
     qtbot.addWidget(made)
     assert made.view.count == 1
+
+
+def test_the_menu_opens_it(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.show()
+    window.files.open_demo("")
+    window.actions_.by_key["print"].trigger()
+    preview = window.findChild(PrintPreview)
+    assert preview is not None
+    assert preview.isVisible()
+    preview.close()
