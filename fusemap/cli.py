@@ -15,7 +15,8 @@ report  vehicle, system_v
         feeds[]: id, name, state, current_a, limit_a, share
         taps[]: id, title, accessory, lead, current_a, lowest_voltage_v
           hops[]: key, title, quantity, load, limit, unit, at_most, passed, share, state, basis
-        findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy
+        findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy,
+                    formula
 
 Exit status: 0 done and nothing to stop for, 1 a report with a finding of severity stop, 2 wrong
 arguments or a file that cannot be read.

@@ -45,6 +45,11 @@ def contact_limit(family: str, holder_share: float) -> float:
     return max(facts.ratings_a, default=float("inf")) * holder_share
 
 
+def contact_published(family: str) -> float | None:
+    """The published contact current of a family [A], `None` where none is."""
+    return tables.fuse_family(family).contact_limit_a
+
+
 def contact_source(family: str) -> str:
     """Where the contact limit of a family comes from."""
     facts = tables.fuse_family(family)

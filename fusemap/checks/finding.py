@@ -14,7 +14,8 @@ SEVERITIES: Final[tuple[Severity, ...]] = ("stop", "caution", "note")
 class Finding:
     """One finding. `code` is stable and unique per check; `place` and `place_id` say where to jump.
 
-    `where` names the place as people call it ("F12 Radio"); `sum` is the arithmetic with units.
+    `where` names the place as people call it ("F12 Radio"); `sum` is the arithmetic with units,
+    `formula` says in words what it sums, where that is more than the numbers show.
     """
 
     code: str
@@ -27,3 +28,4 @@ class Finding:
     rule: str
     source: str
     remedy: str
+    formula: str = ""

@@ -7,6 +7,7 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.chain import KIRCHHOFF, TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
+from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.checks.finding import Finding
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Slot, Vehicle, look_up
@@ -72,6 +73,8 @@ def host_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             source=a.rules["continuous_share"].source,
             remedy="Move an accessory to another slot, put the tap on the live side, or use an own "
             "feed. Never fit a larger host fuse: it protects the vehicle's own cable.",
+            formula=f"{FORMULAS['host_a']}; limit = share × rating × rerating at the ambient, or "
+            "the maker's table where that is lower",
         )
 
 
@@ -80,6 +83,8 @@ def contact_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     load, limit = a.slots.live_contact_a, a.slots.contact_limit_a
     for column in np.flatnonzero((load > limit * (1 + 1e-9)).any(axis=0)):
         slot = a.circuit.slots.slots[column]
+        basis = limit_basis(a, slot.id, "live_contact_a")
+        assert basis is not None  # every contact has a limit
         yield Finding(
             code="contact_overloaded",
             severity="stop",
@@ -88,9 +93,10 @@ def contact_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             place_id=slot.id,
             where=named(slot),
             sum=_sum_at(a, int(column), load, float(limit[column])),
-            rule=a.rules["holder_share"].label,
-            source=a.rules["holder_share"].source,
+            rule=basis.formula,
+            source=basis.source,
             remedy="Spread the accessories over several slots, or use an own feed.",
+            formula=FORMULAS["live_contact_a"],
         )
 
 

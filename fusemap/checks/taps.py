@@ -59,6 +59,7 @@ def hop_finding(
         rule=rule,
         source=shown.basis.source,
         remedy=remedy,
+        formula=shown.basis.formula,
     )
 
 

@@ -78,11 +78,17 @@ class BasisView(QWidget):
         column.addWidget(self.tables)
         self._open(False)
 
+    def set_title(self, title: str) -> None:
+        """Say of which number it is."""
+        self.button.setText(title)
+        self.setAccessibleName(title)
+
     def show_text(self, text: str, source: str | None = None) -> None:
         """Show this when opened; `source` names its sources as the tables do."""
         self.label.setText(text)
         self.label.setAccessibleName(text)
         self._text = text if source is None else source
+        self._offer_tables()
 
     def source_here(self) -> str:
         """The text that names the sources."""
@@ -91,7 +97,16 @@ class BasisView(QWidget):
     def _open(self, on: bool) -> None:
         self.button.setArrowType(Qt.ArrowType.DownArrow if on else Qt.ArrowType.RightArrow)
         self.label.setVisible(on)
-        self.tables.setVisible(on)
+        self._offer_tables()
+
+    def _offer_tables(self) -> None:
+        """The way to the tables is there where the number rests on one of them."""
+        cites = False
+        if self.button.isChecked():
+            from fusemap import tables
+
+            cites = bool(tables.cited(self.source_here()))
+        self.tables.setVisible(cites)
 
     def _show_tables(self) -> None:
         from fusemap.window.tables_page import open_tables

@@ -267,6 +267,7 @@ class Details(QWidget):
         for key, title in (
             ("what", ""),
             ("sum", self.tr("Sum")),
+            ("formula", self.tr("How it is reckoned")),
             ("remedy", self.tr("What to do")),
             ("rule", self.tr("Rule")),
             ("source", self.tr("Source")),

@@ -7,7 +7,7 @@ both contacts, with their limits. Where the own load was not measured the cell s
 from collections.abc import Callable
 from itertools import product
 from math import isfinite
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -34,13 +34,21 @@ from fusemap.window.document import Document
 from fusemap.window.export import ask_where, copy_table, file_name, write_csv
 from fusemap.window.later import Later
 from fusemap.window.numbers import quantity
+from fusemap.window.slot_why import SlotWhy
 from fusemap.window.theme import Theme
 
 if TYPE_CHECKING:
     from fusemap.assess.result import SlotFigures
+    from fusemap.assess.slot_basis import Figure
 
 Index = QModelIndex | QPersistentModelIndex
-COLUMNS = ("own_a", "accessory_a", "host_a", "live_contact_a", "load_contact_a")
+COLUMNS: "Final[tuple[Figure, ...]]" = (
+    "own_a",
+    "accessory_a",
+    "host_a",
+    "live_contact_a",
+    "load_contact_a",
+)
 
 
 class CurrentsModel(QAbstractTableModel):
@@ -182,6 +190,7 @@ class CurrentsTable(QWidget):
         self.view.setAccessibleName(self.tr("Currents of the slot"))
         self._name = ""
         self._slot_id = ""
+        self.why = SlotWhy(document, self.view, COLUMNS)
         self._soon = Later(self._show_late, self)
         buttons = QHBoxLayout()
         for key, text, do in (
@@ -196,6 +205,7 @@ class CurrentsTable(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.view)
+        column.addWidget(self.why)
         column.addLayout(buttons)
 
     def show_slot(self, slot_id: str, name: str) -> None:
@@ -207,6 +217,11 @@ class CurrentsTable(QWidget):
             return
         self.model.show_slot(slot_id)
         self.view.fit_if_needed()
+        self.why.show_slot(slot_id)
+
+    def source_here(self) -> str:
+        """The source of the current the cursor is on."""
+        return self.why.source_here()
 
     def _show_late(self) -> None:
         """The panel is painted first; then the figures are loaded."""
