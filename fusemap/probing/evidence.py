@@ -4,8 +4,9 @@ A reading counts while it is not withdrawn and no reading that counts corrects i
 over from somebody else (`verified` false) is kept apart: nothing is decided on it alone.
 """
 
-from collections.abc import Iterator
-from functools import lru_cache
+from collections import deque
+from collections.abc import Callable, Iterator
+from typing import TypeVar
 
 from fusemap.units import NARROW_SPACE, digits, quantity
 from fusemap.vehicle import Reading, Slot, State, Vehicle
@@ -20,7 +21,29 @@ IN_STATE: dict[State, str] = {
 }
 
 
-@lru_cache(maxsize=64)
+Found = TypeVar("Found")
+Readings = tuple[Reading, ...]
+
+
+def _kept(make: Callable[[Readings], Found]) -> Callable[[Readings], Found]:
+    """Keep what was made of the last few tuples, known by being the very same ones.
+
+    To look a tuple of a thousand readings up by its content would cost more than it saves.
+    """
+    kept: deque[tuple[Readings, Found]] = deque(maxlen=6)
+
+    def found(readings: Readings) -> Found:
+        for there, result in kept:
+            if there is readings:
+                return result
+        kept.append((readings, make(readings)))
+        return kept[-1][1]
+
+    found.__doc__ = make.__doc__
+    return found
+
+
+@_kept
 def standing(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """The readings that count, in the order they were taken."""
     corrected = {one.corrects for one in readings if not one.withdrawn}
@@ -38,7 +61,7 @@ def of_slot(
     )
 
 
-@lru_cache(maxsize=8)
+@_kept
 def _by_slot(readings: tuple[Reading, ...]) -> dict[str, tuple[Reading, ...]]:
     found: dict[str, list[Reading]] = {}
     for one in standing(readings):

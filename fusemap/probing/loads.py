@@ -6,6 +6,7 @@ amperes with a band [A]. Where several readings of one state count, the narrowes
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fusemap.assess import facts
 from fusemap.assess.rules import resolve
@@ -14,7 +15,7 @@ from fusemap.electrics.millivolts import read_fuse
 from fusemap.probing import evidence
 from fusemap.probing.meters import limits_of, range_of_reading
 from fusemap.units import NARROW_SPACE, digits, quantity
-from fusemap.vehicle import STATES, Fuse, Reading, Slot, State, StateLoads, Vehicle
+from fusemap.vehicle import STATES, Fuse, MeterRange, Reading, Slot, State, StateLoads, Vehicle
 from fusemap.vehicle.readings import CURRENTS
 
 CALIBRATED_SPREAD = 0.03
@@ -68,7 +69,14 @@ def _across_fuse(vehicle: Vehicle, fuse: Fuse | None, reading: Reading) -> Load 
         return None
     own = fuse.resistance_mohm is not None
     spread = CALIBRATED_SPREAD if own else resolve(vehicle.rules)["fuse_spread"].value
-    used = range_of_reading(vehicle, reading)
+    return _drop_of(fuse, resistance, reading, range_of_reading(vehicle, reading), spread)
+
+
+# A round along the slots asks for the same few hundred again and again.
+@lru_cache(maxsize=4096)
+def _drop_of(
+    fuse: Fuse, resistance: facts.FuseResistance, reading: Reading, used: MeterRange, spread: float
+) -> Load:
     ends = [reading.value] if reading.highest is None else [reading.value, reading.highest]
     found = [
         read_fuse(
@@ -90,7 +98,7 @@ def _across_fuse(vehicle: Vehicle, fuse: Fuse | None, reading: Reading) -> Load 
         high_a=max(float(one.high_a) for one in found),
         below_floor=all(bool(one.below_floor) for one in found),
         how=f"{evidence.value_words(reading)} across the {digits(fuse.rating)}{NARROW_SPACE}A fuse"
-        + (", calibrated" if own else ""),
+        + (", calibrated" if fuse.resistance_mohm is not None else ""),
         reading=reading.id,
     )
 

@@ -10,7 +10,7 @@ import io
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final, get_args
+from typing import Any, Final, Literal, get_args
 
 from fusemap import tables
 from fusemap.errors import InputProblem
@@ -111,7 +111,7 @@ def split(text: str) -> list[list[str]]:
     if sample.count(sign) == 0:
         sign = ","
     # An odd quote would swallow the rows up to the next one.
-    quoting = csv.QUOTE_NONE if text.count('"') % 2 else csv.QUOTE_MINIMAL
+    quoting: Literal[0, 3] = csv.QUOTE_NONE if text.count('"') % 2 else csv.QUOTE_MINIMAL
     whole = io.StringIO("\n".join(line[:MOST_LINE] for line in lines))
     rows = csv.reader(whole, delimiter=sign, skipinitialspace=True, quoting=quoting)
     cleaned = [[clean(cell) for cell in row] for row in rows]
