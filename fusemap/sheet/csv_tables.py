@@ -17,9 +17,9 @@ from fusemap.sheet.content import (
     Figure,
     FindingNote,
     Job,
+    LidCard,
     SheetContent,
     Steps,
-    cell_text,
 )
 
 Rows = list[tuple[Cell, ...]]
@@ -39,6 +39,9 @@ def tables(content: SheetContent) -> Iterator[tuple[str, tuple[str, ...], Rows]]
     if jobs:
         yield "predicted", PREDICTED_HEAD, [row for job in jobs for row in _predicted(job)]
         yield "leads", LEAD_HEAD, [row for job in jobs for row in _leads(job)]
+    cards = [block for block in content.blocks() if isinstance(block, LidCard)]
+    if cards:
+        yield "lid", LID_HEAD, [row for card in cards for row in _entries(card)]
     for section in content.sections:
         steps = [block for block in section.blocks if isinstance(block, Steps)]
         if steps:
@@ -59,6 +62,7 @@ PREDICTED_HEAD = ("lead", "accessory", "figure", "load", "bound", "limit", "stat
 LEAD_HEAD = ("lead", "accessory", "fact", "text")
 STEP_HEAD = ("stage", "number", "step", "detail")
 FACT_HEAD = ("fact", "text")
+LID_HEAD = ("card", "lead", "slot", "accessory", "fuse", "note")
 
 
 def _finding(note: FindingNote) -> tuple[Cell, ...]:
@@ -89,6 +93,11 @@ def _leads(job: Job) -> Iterator[tuple[Cell, ...]]:
 def _steps(block: Steps) -> Iterator[tuple[Cell, ...]]:
     for number, step in enumerate(block.items, start=block.first):
         yield block.title, str(number), step.text, step.detail
+
+
+def _entries(card: LidCard) -> Iterator[tuple[Cell, ...]]:
+    for entry in card.entries:
+        yield card.title, entry.badge, entry.slot, entry.accessory, entry.fuse, entry.note
 
 
 def csv_text(head: Sequence[str], rows: Rows) -> str:
@@ -122,8 +131,3 @@ def _cells(cell: Cell, number: bool) -> tuple[object, ...]:
 def _plain(text: str) -> str:
     """A text that a spreadsheet would take for a formula gets a quote before it."""
     return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text
-
-
-def printed(cell: Cell) -> str:
-    """What stands on paper in a cell."""
-    return cell_text(cell)

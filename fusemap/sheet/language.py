@@ -64,7 +64,8 @@ class Language:
 
     def known(self, key: str, otherwise: str) -> str:
         """The text of a key, or the words the tables have where there is none."""
-        return self.text(key) if key in self.texts else self.grounded(otherwise)
+        said = self.text(key) if key in self.texts else self.grounded(otherwise)
+        return self.in_units(said)
 
     def grounded(self, text: str) -> str:
         """A text with ground for earth, if that is the word wanted."""
