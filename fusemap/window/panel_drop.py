@@ -135,6 +135,8 @@ class Placing(QObject):
         remedy = (
             self.tr("choose a slot with a tick") if self.ranked else self.tr("give it an own feed")
         )
+        if offer is not None and "voltage" in offer.candidate.rules:
+            remedy = self.tr("choose a converter’s output as its source")
         return EditRefused(why.rstrip("."), where=look_up.slot_name(slot), remedy=remedy)
 
     def drop(self, slot_id: str) -> bool:

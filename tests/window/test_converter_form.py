@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Converter, Vehicle, edits, look_up
+from fusemap.vehicle import Converter, Fuse, Vehicle, edits, look_up
 from fusemap.window.accessory_form import AccessoryForm
 from fusemap.window.chain_words import taps_of
 from fusemap.window.document import Document, Selection
@@ -106,6 +106,23 @@ def test_a_12_volt_radio_on_24_volts_itself_is_refused_and_told(qtbot: Any, truc
     assert "not made for 24 V" in str(told[0])
     assert "middle of two batteries" in str(told[0])
     assert document.vehicle == truck
+
+
+def test_dropped_on_a_24_volt_slot_it_is_refused_with_the_way_out(truck: Vehicle) -> None:
+    from fusemap.window.panel_drop import Payload, Placing
+
+    v = edits.add_panel(truck, "Cab", 1, 1)
+    slot = v.panels[0].slots[0].id
+    v = edits.change_slot(v, slot, feed_class="ignition", fuse=Fuse(family="mini", rating=10))
+    document = Document(v)
+    told: list[Any] = []
+    document.refused.connect(told.append)
+    placing = Placing(document)
+    assert placing.begin(Payload(accessory="accessory-2"))
+    assert not placing.drop(slot)
+    assert "converter" in str(told[0])
+    assert "output as its source" in told[0].remedy
+    assert document.vehicle == v
 
 
 def test_a_converter_is_not_offered_to_itself_nor_to_what_supplies_it(truck: Vehicle) -> None:
