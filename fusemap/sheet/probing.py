@@ -1,4 +1,4 @@
-"""The probing list: a blank form for the readings, slot by slot in hand order.
+"""The probing list: a form for the readings, slot by slot in hand order; blank where none are.
 
 In: a subject. Out: what to mind, a head to fill in, and for each panel a table of empty boxes; what
 is known of a slot already stands beside them. No Qt.
@@ -6,12 +6,17 @@ is known of a slot already stands beside them. No Qt.
 
 from collections.abc import Iterator
 
+from fusemap.probing import evidence
+from fusemap.probing.sides import side_of
 from fusemap.sheet.content import Block, Box, Cell, Column, Facts, Row, Section, Table, Text
 from fusemap.sheet.language import named
 from fusemap.sheet.panels import pictures
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.work import cautions
 from fusemap.vehicle import STATES, Panel, Slot
+
+LIVE, DEAD = "✓", "–"
+"""As the form asks for them: a tick for live, a dash for dead."""
 
 KINDS = frozenset({"always", "measure"})
 
@@ -54,14 +59,22 @@ def form(subject: Subject, panel: Panel, key: str) -> Table:
 
 
 def _row(subject: Subject, slot: Slot) -> Row:
-    boxes: list[Cell] = [Box() for _ in STATES]
+    """What was read of a slot stands in its boxes; what is still in question stays empty."""
+    found = evidence.of_slot(subject.vehicle, slot.id)
+    latest = {(one.quantity, one.state): one for one in found if not one.lamps_on}
+    live: list[Cell] = []
+    for state in STATES:
+        one = latest.get(("live", state))
+        live.append(Box() if one is None else LIVE if one.yes else DEAD)
+    across = latest.get(("millivolts", "asleep"))
+    side = side_of(subject.vehicle, slot)
     return Row(
         (
             subject.slot_name(slot),
             _known(subject, slot),
-            *boxes,
-            Box("mV"),
-            Box(),
+            *live,
+            Box("mV") if across is None else subject.amount(across.value, "mV"),
+            subject.say(f"side.short.{side.side}") if side.known else Box(),
             Box(),
         )
     )
