@@ -30,7 +30,9 @@ def texts() -> dict[str, str]:
     for path in sorted(DRAWINGS.glob("*.svg")):
         for text in _LABEL.findall(path.read_text(encoding="utf-8")):
             found.setdefault(text, path.name)
-    return {text: where for text, where in found.items() if not _BARE.fullmatch(text) or text == "."}
+    return {
+        text: where for text, where in found.items() if not _BARE.fullmatch(text) or text == "."
+    }
 
 
 def of_module(path: Path) -> Iterator[tuple[str, int]]:

@@ -1,0 +1,200 @@
+"""Every text of the window in every language, with its places, and figures as each writes them."""
+
+import json
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
+
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.files import demos
+from fusemap.window import action_table
+from fusemap.window.document import Document
+from fusemap.window.languages import LANGUAGES, Texts, chosen_language, speak
+from fusemap.window.main_window import MainWindow
+from fusemap.window.mnemonics import with_letters
+from fusemap.window.numbers import digits, duration, quantity, read_in_unit
+from fusemap.window.settings import Settings
+from fusemap.window.unit_words import show_units
+from tests import strings
+
+OTHERS = [code for code in LANGUAGES if code != "en"]
+PLACE = re.compile(r"\{\w+\}")
+other = pytest.mark.parametrize("code", OTHERS)
+
+
+@pytest.fixture(autouse=True)
+def _english_afterwards(qapp: Any) -> Iterator[None]:
+    yield
+    speak("en")
+    show_units(length="m", temperature="°C", section="mm²")
+
+
+@pytest.fixture(scope="module")
+def source() -> dict[str, str]:
+    return strings.texts()
+
+
+def test_the_collector_finds_texts_in_calls_tables_and_drawings(source: dict[str, str]) -> None:
+    assert {"&Save", "permanent feed", "Body: the way back"} <= set(source)
+    assert "actionPerformed" not in source
+
+
+@other
+def test_every_text_of_the_window_is_translated(source: dict[str, str], code: str) -> None:
+    known = strings.known(code)
+    assert [f"{where}: {text}" for text, where in source.items() if text not in known] == []
+
+
+@other
+@pytest.mark.parametrize("kind", ["window", "words"])
+def test_a_translation_has_the_places_of_its_text(code: str, kind: str) -> None:
+    for text, own in strings.known(code, kind).items():
+        english = text.rpartition("|")[2] if "|" in text else text
+        assert sorted(set(PLACE.findall(own))) == sorted(set(PLACE.findall(english))), text
+        assert own.strip(), text
+        assert (own[:1] == " ", own[-1:] == " ") == (english[:1] == " ", english[-1:] == " "), text
+
+
+@pytest.mark.parametrize("kind", ["window", "words"])
+def test_all_languages_have_the_same_texts(kind: str) -> None:
+    first, *rest = (set(strings.known(code, kind)) for code in OTHERS)
+    assert all(texts == first for texts in rest)
+
+
+@other
+def test_every_finding_of_the_demo_vehicles_is_said_in_the_language(code: str) -> None:
+    phrases = Texts(code).phrases
+    for key, _ in demos.demo_names():
+        vehicle = demos.read_demo(key)
+        assessment = assess(vehicle)
+        for found in findings(vehicle, assessment):
+            assert phrases.find(found.what) is not None, found.what
+            assert phrases.find(found.remedy) is not None, found.remedy
+        for chain in assessment.chains.values():
+            for hop in chain.hops:
+                assert phrases.find(hop.title) is not None, hop.title
+                assert phrases.find(hop.quantity) is not None, hop.quantity
+
+
+@pytest.mark.parametrize(
+    ("code", "said"), [("en", "7.5"), ("de", "7,5"), ("es", "7,5"), ("fr", "7,5"), ("nl", "7,5")]
+)
+def test_a_figure_has_the_decimal_sign_of_the_language(code: str, said: str) -> None:
+    speak(code)
+    assert digits(7.5) == said
+    assert duration(84.0).startswith(said.replace("7", "3"))
+
+
+def test_comma_and_point_are_read_in_every_language() -> None:
+    for code in LANGUAGES:
+        speak(code)
+        assert read_in_unit("2,5", "m") == read_in_unit("2.5", "m") == 2.5
+
+
+def test_feet_and_fahrenheit_go_out_and_come_in() -> None:
+    show_units(length="ft", temperature="°F", section="AWG")
+    assert quantity(3.048, "m").replace("\u202f", " ") == "10 ft"
+    assert quantity(20.0, "°C").replace("\u202f", " ") == "68 °F"
+    assert read_in_unit("10", "m") == pytest.approx(3.048)
+    assert read_in_unit("2 m", "m") == pytest.approx(2.0)
+    assert read_in_unit("68", "°C") == pytest.approx(20.0)
+    assert read_in_unit("20 °C", "°C") == 20.0
+    assert read_in_unit("-4 F", "°C") == pytest.approx(-20.0)
+
+
+def test_the_desktop_chooses_where_nothing_is_chosen() -> None:
+    assert chosen_language("de") == "de"
+    assert chosen_language("system") in LANGUAGES
+    assert chosen_language("xx") == "en"
+
+
+@pytest.fixture
+def window(qtbot: Any) -> MainWindow:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.resize(1280, 760)
+    window.show()
+    window.files.open_demo("")
+    return window
+
+
+@other
+def test_the_window_speaks_the_language_at_once_and_keeps_it(
+    window: MainWindow, code: str, qtbot: Any
+) -> None:
+    before = window.document.vehicle
+    window.actions_.trigger(f"language_{code}")
+    titles = [action.text().replace("&", "") for action in window.menuBar().actions()]
+    assert titles[0] == strings.known(code)["&File"]
+    assert Settings().kept.language == code
+    assert window.document.vehicle is before
+    assert QCoreApplication.translate("Actions", "&Save") == strings.known(code)["&Save"]
+    undo = window.actions_.by_key["undo"].text().replace("&", "")
+    assert undo == strings.known(code)["&Undo"]
+
+
+@other
+def test_no_letter_of_a_menu_stands_for_two_things_in_a_language(
+    window: MainWindow, code: str
+) -> None:
+    window.actions_.trigger(f"language_{code}")
+    for path, menu in window.actions_._menus.items():
+        letters = [
+            action.text().partition("&")[2][:1].lower()
+            for action in menu.actions()
+            if "&" in action.text()
+        ]
+        assert len(letters) == len(set(letters)), path
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_no_button_and_no_label_is_clipped_in_a_language(
+    window: MainWindow, code: str, qtbot: Any
+) -> None:
+    if code != "en":
+        window.actions_.trigger(f"language_{code}")
+    for page in ("vehicle", "battery", "parking", "feed"):
+        window.show_page(page)
+        qtbot.wait(20)
+        assert list(clipped(window)) == []
+
+
+def clipped(window: QWidget) -> Iterator[str]:
+    """What is shown with less room than its words need."""
+    for button in window.findChildren(QPushButton):
+        if button.isVisible() and button.width() < button.minimumSizeHint().width():
+            yield button.text()
+    for label in window.findChildren(QLabel):
+        words = label.text()
+        if label.isVisible() and words and not label.wordWrap():
+            needed = label.fontMetrics().horizontalAdvance(words.replace("&", ""))
+            if label.pixmap().isNull() and label.width() + 1 < needed:
+                yield words
+
+
+def test_letters_are_given_to_menus_that_bring_none() -> None:
+    assert with_letters(["Öffnen", "Ordner"]) == ["&Öffnen", "&Ordner"]
+    assert with_letters(["a", "a", "a"]) == ["&a", "a", "a"]
+
+
+def test_a_unit_that_is_a_word_is_said(window: MainWindow) -> None:
+    window.actions_.trigger("language_de")
+    window.show_page("battery")
+    names = [field.accessibleName() for field in window.findChildren(QLineEdit)]
+    assert any("[Jahre]" in name for name in names)
+
+
+def test_the_files_are_sorted_so_that_changes_can_be_read() -> None:
+    for path in sorted(strings.LANGUAGES.glob("w*.json")):
+        keys = list(json.loads(path.read_text(encoding="utf-8")))
+        assert keys == sorted(keys), path.name
+
+
+def test_every_language_of_the_menu_can_be_chosen() -> None:
+    keys = {row.argument for row in action_table.rows() if row.group == "language"}
+    assert keys == {"system", *LANGUAGES}
