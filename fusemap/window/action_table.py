@@ -170,6 +170,9 @@ def _panel() -> tuple[Row, ...]:
     return (
         Row("add_panel", "Panel", translate("Actions", "Add &panel"), "panels.add", when="open"),
         Row("panel", "Panel", translate("Actions", "Panel &details"), "panels.show", when="panel"),
+        Row("number_slots", "Panel", translate("Actions", "&Number the slots…"),
+            "tasks.number_slots", when="panel",
+            tip=translate("Actions", "As the lid does: prefix, first number, along which way")),
         Row("remove_panel", "Panel", translate("Actions", "Remove pane&l"), "panels.remove",
             when="panel"),
         Row("row_above", "Panel", translate("Actions", "Add row &above"), "panels.add_line",

@@ -131,6 +131,18 @@ class Tasks(QObject):
         dialog.show()
         return dialog
 
+    def number_slots(self) -> QDialog | None:
+        """Open the numbering of the panel that is shown."""
+        from fusemap.window.probe.number_dialog import NumberDialog
+
+        work = self._window.work
+        view = None if work is None else work.panels.current_view()
+        if view is None:
+            return None
+        dialog = NumberDialog(self._window, self._window.document, view.panel_id)
+        dialog.show()
+        return dialog
+
     def show_meters(self) -> QDialog:
         """Open the meters and how far they may be off."""
         from fusemap.window.probe.meters_dialog import MetersDialog

@@ -204,3 +204,33 @@ class TestReadings:
         assert model.rowCount() == 1
         assert "gone" in model.index(0, 1).data()
         assert files.parse(files.render(document.vehicle)) == document.vehicle
+
+
+class TestNumbering:
+    def test_slots_are_numbered_as_the_lid_does_in_one_step(self, window: MainWindow) -> None:
+        dialog = window.tasks.number_slots()
+        dialog.prefix.setText("")
+        dialog.first.setValue(10)
+        dialog.corner.setCurrentIndex(2)
+        dialog.along.setCurrentIndex(1)
+        assert dialog.table.item(1, 0).text() == "10"
+        assert dialog.table.item(0, 0).text() == "11"
+        dialog.table.cellClicked.emit(0, 0)  # this one has a label of its own
+        assert dialog.table.item(1, 1).text() == "11"
+        dialog._give()
+        labels = [slot.label for slot in look_up.slots(window.document.vehicle)]
+        assert labels[0] == "F1"
+        assert labels[6:8] == ["10", "11"]
+        assert window.document.stack.count() == 1
+
+    def test_a_lid_of_forty_is_numbered_in_a_handful_of_keys(self, window: MainWindow) -> None:
+        window.document.stack.setClean()
+        window.document.set_vehicle(edits.add_panel(Vehicle(name="New"), "Dash", 5, 8))
+        dialog = window.tasks.number_slots()
+        dialog.prefix.setFocus()
+        dialog.prefix.selectAll()
+        QTest.keyClicks(dialog.prefix, "S")
+        QTest.keyClick(dialog.along, Qt.Key.Key_Down)
+        QTest.keyClick(dialog.prefix, Qt.Key.Key_Return)
+        labels = {(s.row, s.column): s.label for s in look_up.slots(window.document.vehicle)}
+        assert [labels[0, 0], labels[1, 0], labels[0, 1], labels[4, 7]] == ["S1", "S2", "S6", "S40"]
