@@ -39,7 +39,8 @@ class Proposal:
     `fuse` and `section_mm2` [mm²] are proposed, `None` where nothing on offer will do or nothing
     can be told; `sections` has every section on offer behind the fuse, with every criterion.
     `changes` are the fields to give `edits.change_tap`, empty where nothing would change; `failing`
-    the tap's own hops that do not hold now, `left` those that would not hold then.
+    the tap's own hops that do not hold now, `left` those that would not hold then. `elsewhere` are
+    hops that do not hold and that neither fuse nor cable of this tap can cure.
     """
 
     tap: Tap
@@ -50,6 +51,7 @@ class Proposal:
     changes: dict[str, Any]
     failing: tuple[Hop, ...]
     left: tuple[Hop, ...]
+    elsewhere: tuple[Hop, ...] = ()
 
     @property
     def holds_now(self) -> bool:
@@ -60,7 +62,7 @@ class Proposal:
 def proposal(a: Assessment, tap_id: str) -> Proposal:
     """What would be right for a tap. Raises EditRefused where there is no such tap."""
     tap, now = look_up.tap(a.vehicle, tap_id), tap_advice(a, tap_id)
-    failing = own_failing(a, tap_id)
+    failing, elsewhere = own_failing(a, tap_id), _elsewhere(a, tap_id)
     sections = None
     for fuse in _fuses(a, tap, now):
         sections = _sections(a, tap, fuse)
@@ -68,13 +70,17 @@ def proposal(a: Assessment, tap_id: str) -> Proposal:
             changes = _changes(tap, fuse, section)
             left = _left(a, tap, changes)
             if not left:
-                return Proposal(tap, now, fuse, section, sections, changes, failing, ())
-    return Proposal(tap, now, None, None, sections, {}, failing, failing)
+                return Proposal(tap, now, fuse, section, sections, changes, failing, (), elsewhere)
+    return Proposal(tap, now, None, None, sections, {}, failing, failing, elsewhere)
 
 
 def own_failing(a: Assessment, tap_id: str) -> tuple[Hop, ...]:
     """The hops of a tap that do not hold and that its own fuse or cable could cure."""
     return tuple(h for h in a.chains[tap_id].hops if h.key in OWN_HOPS and not h.passed)
+
+
+def _elsewhere(a: Assessment, tap_id: str) -> tuple[Hop, ...]:
+    return tuple(h for h in a.chains[tap_id].hops if h.key not in OWN_HOPS and not h.passed)
 
 
 def _fuses(a: Assessment, tap: Tap, now: TapAdvice) -> Iterator[Fuse | None]:

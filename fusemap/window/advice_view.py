@@ -4,6 +4,8 @@ In: the document, a tap. Out: one undoable edit. Below stand every section with 
 the published ampacities beside the model's. Computed when it is looked at.
 """
 
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -18,6 +20,9 @@ from fusemap.window.document import Document
 from fusemap.window.figure_table import FigureTable
 from fusemap.window.languages import said
 from fusemap.window.theme import Theme, space
+
+LINES: Final = ("fuse", "cable", "longest", "order", "elsewhere")
+"""What is said below the proposal, a line each where there is something to say."""
 
 
 class AdviceView(QWidget):
@@ -34,9 +39,7 @@ class AdviceView(QWidget):
         self.adopt_button = QPushButton(self.tr("Adopt this"))
         self.adopt_button.setObjectName("adviceAdopt")
         self.adopt_button.clicked.connect(self.adopt)
-        self.lines = {
-            key: self._label(f"advice_{key}") for key in ("fuse", "cable", "longest", "order")
-        }
+        self.lines = {key: self._label(f"advice_{key}") for key in LINES}
         self.sections_title = self._label("adviceSectionsTitle", strong=True)
         self.sections = FigureTable(document, theme, "adviceSections", self.tr("Sections on offer"))
         self.beside_title = self._label("advicePublishedTitle", strong=True)
@@ -97,6 +100,7 @@ class AdviceView(QWidget):
             "cable": words.cable_line(found),
             "longest": words.longest_line(found),
             "order": order_words(found.advice.order, fault_a),
+            "elsewhere": words.elsewhere_line(found),
         }
         for key, label in self.lines.items():
             label.setText(texts[key])

@@ -35,9 +35,10 @@ def headline(p: Proposal) -> str:
     if not words:
         return _no_proposal(p)
     if not p.changes:
-        return tr("What is there is right: {both}.").format(both=words)
+        return tr("Fuse and cable are right as they are: {both}.").format(both=words)
     if p.holds_now:
-        return tr("What is there holds. The smallest that holds: {both}.").format(both=words)
+        words_now = tr("Fuse and cable hold as they are. The smallest that hold: {both}.")
+        return words_now.format(both=words)
     return tr("Right would be {both}.").format(both=words)
 
 
@@ -118,6 +119,14 @@ def longest_line(p: Proposal) -> str:
         longest=quantity(longest, "m"),
         there=quantity(there, "m"),
     )
+
+
+def elsewhere_line(p: Proposal) -> str:
+    """What does not hold and has another cause than this fuse and this cable."""
+    if not p.elsewhere:
+        return ""
+    names = "; ".join(said(hop.title) for hop in p.elsewhere)
+    return tr("No fuse or cable of this tap cures: {hops}.").format(hops=names)
 
 
 # --- every section with every criterion ---------------------------------------------------------

@@ -90,7 +90,7 @@ def test_one_click_adopts_both_and_undo_takes_both_back(qtbot: Any) -> None:
     assert tap.cable_out.section_mm2 > 0.5
     assert own_failing(document.assessment, "tap-1") == ()
     assert plain(document.stack.undoText()).startswith("Heater: adopt 10 A mini and ")
-    assert plain(advice.headline.text()).startswith("What is there is right: ")
+    assert plain(advice.headline.text()).startswith("Fuse and cable are right as they are: ")
     assert not advice.adopt_button.isVisible()
     document.stack.undo()
     assert document.vehicle == before
@@ -209,10 +209,10 @@ def test_a_ratio_beyond_twenty_percent_is_said_to_be_apart() -> None:
 @pytest.mark.parametrize(
     ("tap", "said"),
     [
-        ({"cable_out": None}, "What is there holds. The smallest that holds: 10 A mini."),
+        ({"cable_out": None}, "The smallest that hold: 10 A mini."),
         ({"ceiling_a": 5.0}, "above what the fuse tap takes"),
         ({"cable_out": Cable(section_mm2=10.0, length_m=1.0)},
-         "What is there holds. The smallest that holds: 10 A mini and 0.75 mm²"),
+         "Fuse and cable hold as they are. The smallest that hold: 10 A mini and 0.75 mm²"),
     ],
 )  # fmt: skip
 def test_what_cannot_or_need_not_be_done_is_said(tap: Any, said: str) -> None:
@@ -224,6 +224,14 @@ def test_what_cannot_or_need_not_be_done_is_said(tap: Any, said: str) -> None:
 def test_an_own_feed_without_a_fuse_asks_for_one() -> None:
     v = edits.place(van(), "accessory-1", slot=None, fuse=None)
     assert "enter the accessory fuse" in words.headline(proposal(assess(v), "tap-1"))
+
+
+def test_what_neither_fuse_nor_cable_cures_is_said_apart(qtbot: Any) -> None:
+    v = edits.change_slot(van(), "slot-1", contact_limit_a=3.0)
+    _, advice = advised(qtbot, v)
+    assert "No fuse or cable of this tap cures: Live contact" in advice.lines["elsewhere"].text()
+    _, sound = advised(qtbot, van())
+    assert not sound.lines["elsewhere"].isVisible()
 
 
 def test_an_edit_elsewhere_brings_the_advice_up_to_date(qtbot: Any) -> None:
