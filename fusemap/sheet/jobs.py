@@ -5,6 +5,7 @@ are those of the assessment's chains, taps and slots. No Qt.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -53,7 +54,9 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         "accessory_fuse": subject.say("picture.accessory_fuse"),
         "accessory_rating": "" if tap.fuse is None else subject.language.rating(tap.fuse.rating),
         "to": subject.say("picture.to", badge=subject.badge(tap)),
-        "source": subject.source(tap) if slot is None else subject.slot_name(slot),
+        "source": subject.source(tap)
+        if slot is None
+        else subject.say("slot_named", name=subject.slot_name(slot)),
         "sense": subject.say("lead.sense"),
         "earth": subject.say("picture.earth"),
         "no_fuse": subject.say("no_fuse"),
@@ -174,8 +177,8 @@ def relay_words(subject: Subject, tap: Tap) -> str:
     sense = next(
         (t for t in subject.taps if t.accessory == tap.accessory and t.lead == "sense"), None
     )
-    coil = subject.say("relay.coil_open") if sense is None else subject.source(sense)
-    return subject.say("relay.terminals", source=subject.source(tap), coil=coil)
+    coil = subject.say("relay.coil_open") if sense is None else subject.source_in_words(sense)
+    return subject.say("relay.terminals", source=subject.source_in_words(tap), coil=coil)
 
 
 # --- what is predicted ----------------------------------------------------------------------------
@@ -212,7 +215,17 @@ def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
         yield Predicted("lowest", subject.say("hop.voltage"), at_work[0], state=at_work[1])
     for hop in hops:
         if hop.key in SHOWN or not hop.passed:
-            yield _hop(subject, hop)
+            yield _at_least(subject, tap, _hop(subject, hop))
+
+
+def _at_least(subject: Subject, tap: Tap, found: Predicted) -> Predicted:
+    """What flows at the slot is only the least there is where its own load was not measured."""
+    if found.key not in ("live_contact", "host_fuse") or tap.slot is None:
+        return found
+    slots = subject.assessment.slots
+    if slots.own_known[:, slots.index[tap.slot]].all():
+        return found
+    return replace(found, load=replace(found.load, text=f"≥ {found.load.text}"))
 
 
 def lowest_voltage(subject: Subject, tap: Tap) -> tuple[Figure, str] | None:

@@ -58,7 +58,7 @@ def _of_tap(subject: Subject, tap: Tap) -> Iterator[Row]:
             yield _row(subject, "asleep", subject.amount(drawn[ASLEEP], "A"), "A")
         yield _row(subject, "warm", subject.say("check.warm_predicted"))
     if tap.slot is not None:
-        yield _row(subject, "host_works", subject.say("yes"), source=subject.source(tap))
+        yield _row(subject, "host_works", subject.say("yes"), source=subject.source_in_words(tap))
 
 
 def _orientation(subject: Subject, tap: Tap) -> Row:
@@ -68,7 +68,7 @@ def _orientation(subject: Subject, tap: Tap) -> Row:
         subject,
         "orientation",
         subject.say("check.stays_on" if stays else "check.goes_off"),
-        source=subject.source(tap),
+        source=subject.source_in_words(tap),
     )
 
 

@@ -110,8 +110,8 @@ class Subject:
         return named(accessory.name) or self.say("unnamed")
 
     def lead_name(self, tap: Tap) -> str:
-        """An accessory with its number and its lead, where it has more than one."""
-        name = f"{self.badge(tap)} {self.accessory_name(self.accessory(tap))}"
+        """An accessory with its number and its lead: “Dash camera (1s), sense wire”."""
+        name = f"{self.accessory_name(self.accessory(tap))} ({self.badge(tap)})"
         return name if tap.lead == "power" else f"{name}, {self.say('lead.sense')}"
 
     def slot(self, tap: Tap) -> Slot | None:
@@ -146,11 +146,18 @@ class Subject:
             return self.say("second_battery")
         return self.feed_name(tap.feed)
 
+    def source_in_words(self, tap: Tap) -> str:
+        """The same within a sentence: “slot F2 Radio”."""
+        slot = self.slot(tap)
+        if slot is None:
+            return self.source(tap)
+        return self.say("slot_named", name=self.slot_with_circuit(slot))
+
     def numbered(self, accessory: Accessory) -> str:
         """An accessory with its number, if it has a source."""
         name = self.accessory_name(accessory)
         number = self.numbers.get(accessory.id)
-        return name if number is None else f"{number} {name}"
+        return name if number is None else f"{name} ({number})"
 
     def output(self, accessory: Accessory) -> str:
         """The converter an accessory hangs on, with the voltage of its output."""

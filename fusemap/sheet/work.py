@@ -85,8 +85,9 @@ def _prepare(subject: Subject) -> Iterator[Step]:
     if stops:
         yield Step(say("step.stops", count=str(stops)))
     yield Step(say("step.read"))
-    minutes = f"{subject.vehicle.parking.sleep_after_min:g}"
-    yield Step(say("step.rest_before", minutes=subject.language.decimal(minutes)))
+    wait = subject.vehicle.parking.sleep_after_min
+    minutes = subject.language.decimal(f"{wait:g}")
+    yield Step(say("step.rest_before", minutes=minutes) if wait else say("step.rest_at_once"))
     if power_off(subject):
         yield Step(say("step.codes"))
         yield Step(say("step.disconnect"), say("step.disconnect_detail"))
@@ -104,7 +105,9 @@ def _lay(subject: Subject) -> Iterator[Step]:
         for way, cable in (("out", tap.cable_out), ("back", tap.cable_back)):
             if cable is not None:
                 lead = subject.lead_name(tap)
-                text = subject.say(f"step.lay_{way}", lead=lead, source=subject.source(tap))
+                text = subject.say(
+                    f"step.lay_{way}", lead=lead, source=subject.source_in_words(tap)
+                )
                 yield Step(text, cable_words(subject, cable))
 
 
@@ -146,7 +149,7 @@ def _supply(subject: Subject) -> Iterator[Step]:
 def supply_text(subject: Subject, tap: Tap) -> str:
     """How a lead is connected to its source."""
     return subject.say(
-        f"step.supply.{tap.kind}", lead=subject.lead_name(tap), source=subject.source(tap)
+        f"step.supply.{tap.kind}", lead=subject.lead_name(tap), source=subject.source_in_words(tap)
     )
 
 
@@ -186,6 +189,8 @@ def take_away(subject: Subject, tap: Tap) -> Step:
     """How a lead is taken off its source."""
     slot = subject.slot(tap)
     host = subject.fuse(slot.fuse) if slot is not None and slot.fuse is not None else ""
-    text = subject.say(f"undo.{tap.kind}", lead=subject.lead_name(tap), source=subject.source(tap))
+    text = subject.say(
+        f"undo.{tap.kind}", lead=subject.lead_name(tap), source=subject.source_in_words(tap)
+    )
     back = subject.say("undo.host", fuse=host) if host and tap.kind in ON_A_SLOT else ""
     return Step(text, back)

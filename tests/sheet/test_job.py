@@ -19,7 +19,17 @@ from fusemap.sheet.content import (
     Table,
     Text,
 )
-from fusemap.vehicle import Cable, Converter, Fuse, LogEntry, Reading, SignOff, Vehicle, edits
+from fusemap.vehicle import (
+    Cable,
+    Converter,
+    Fuse,
+    LogEntry,
+    Reading,
+    SignOff,
+    StateLoads,
+    Vehicle,
+    edits,
+)
 from tests.sheet.conftest import content_of
 from tests.vehicles import one_slot, with_accessory
 
@@ -174,6 +184,19 @@ class TestFindings:
         assert any("Cool box" in b.text for b in content.blocks() if isinstance(b, Text))
 
 
+class TestUnmeasured:
+    def test_what_flows_at_a_slot_is_the_least_there_is(self) -> None:
+        vehicle = fitted(slot={"own_load": StateLoads(ignition=2.0)})
+        (job,) = [b for b in content_of(vehicle).blocks() if isinstance(b, Job)]
+        loads = {p.key: p.load.text for p in job.predicted}
+        assert loads["live_contact"].startswith("≥")
+        assert not loads["draws"].startswith("≥")
+
+    def test_a_vehicle_that_sleeps_at_once_is_not_waited_for(self) -> None:
+        vehicle = edits.change_parking(fitted(), sleep_after_min=0.0)
+        assert not any("wait 0" in text for _, text in steps(content_of(vehicle)))
+
+
 class TestChecks:
     def test_pulling_the_host_fuse_tells_the_way_round(self) -> None:
         right = content_of(fitted())
@@ -207,7 +230,7 @@ class TestUndo:
         content = content_of(demos.read_demo("family_estate"))
         badges = [b.badge for b in content.blocks() if isinstance(b, Job)]
         undone = [text for _, text in steps(content, "undo")]
-        order = [next(b for b in reversed(badges) if f" {b} " in text) for text in undone[1:-2]]
+        order = [next(b for b in badges if f"({b})" in text) for text in undone[1:-2]]
         assert order == list(reversed(badges))
 
 
@@ -288,7 +311,7 @@ class TestRecord:
         ]
         assert read == [
             ["2024-05-01", "Vehicle", "current by ammeter; before", "asleep", "21\u202fmA", ""],
-            ["2024-05-02", "1 Lamp", "voltage", "engine running", "11.8\u202fV", ""],
+            ["2024-05-02", "Lamp (1)", "voltage", "engine running", "11.8\u202fV", ""],
         ]
         assert table(content, "sign-offs").rows[0].cells[:3] == ("2024-05-02", "Kim", "6")
 
@@ -338,6 +361,6 @@ class TestConverters:
         )
         content = content_of(vehicle)
         said = [text for stage, text in steps(content) if stage == "Connect the accessories"]
-        assert any("2 Phone to the output of 1 Converter, 5\u202fV" in text for text in said)
+        assert any("Phone (2) to the output of Converter (1), 5\u202fV" in text for text in said)
         (job,) = [b for b in content.blocks() if isinstance(b, Job)]
-        assert dict(job.facts)["Supplies"] == "2 Phone"
+        assert dict(job.facts)["Supplies"] == "Phone (2)"
