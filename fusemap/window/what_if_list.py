@@ -7,12 +7,14 @@ stays awake, and anew when the vehicle has changed.
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
     QSizePolicy,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -27,10 +29,27 @@ from fusemap.window.later import Later
 from fusemap.window.numbers import duration
 from fusemap.window.theme import space
 
+Index = QModelIndex | QPersistentModelIndex
 KEY = Qt.ItemDataRole.UserRole
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 MOST_TICKED = 4
 """More curves than this cannot be told apart."""
+
+
+class WrappedRow(QStyledItemDelegate):
+    """As high as its text needs at the column's width, beside the tick."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """The usual size, higher where the text wraps."""
+        usual = super().sizeHint(option, index)
+        view = option.widget
+        if not isinstance(view, QTreeWidget):
+            return usual
+        line = option.fontMetrics.height()
+        room = QRect(0, 0, max(line, view.columnWidth(0) - 2 * line), 100 * line)
+        text = str(index.data(Qt.ItemDataRole.DisplayRole))
+        high = option.fontMetrics.boundingRect(room, Qt.TextFlag.TextWordWrap, text).height()
+        return QSize(usual.width(), max(usual.height(), high))
 
 
 class WhatIfList(QWidget):
@@ -45,6 +64,8 @@ class WhatIfList(QWidget):
         self._coming: Iterator[WhatIf | None] = iter(())
         self._found: list[WhatIf] = []
         self._wanted: set[str] = set()
+        self._next = Later(self._try_next, self)
+        self._fit = Later(self._fit_height, self)
         self.setObjectName("whatIf")
         self.setAccessibleName(self.tr("What would help"))
         self._heading = QLabel(self.tr("What would help"))
@@ -65,7 +86,6 @@ class WhatIfList(QWidget):
         column.setSpacing(space(self, "small"))
         for part in (self._heading, self.state, self.list, self.apply_button):
             column.addWidget(part)
-        self._next = Later(self._try_next, self)
         self._show()
 
     def _make_list(self) -> QTreeWidget:
@@ -75,10 +95,13 @@ class WhatIfList(QWidget):
         made.setHeaderLabels([self.tr("Change"), self.tr("Starts longer by")])
         made.headerItem().setTextAlignment(1, RIGHT)
         made.setRootIsDecorated(False)
+        made.setWordWrap(True)
+        made.setItemDelegateForColumn(0, WrappedRow(made))
         made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         made.header().setStretchLastSection(False)
         made.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         made.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        made.header().sectionResized.connect(self._width_changed)
         made.itemChanged.connect(self._tick_changed)
         made.currentItemChanged.connect(self._current_changed)
         return made
@@ -138,10 +161,16 @@ class WhatIfList(QWidget):
 
     def _fit_height(self) -> None:
         """As high as its rows: what is around it scrolls as a whole."""
-        rows = self.list.topLevelItemCount()
-        row = self.list.sizeHintForRow(0) if rows else 0
-        header = self.list.header().sizeHint().height()
-        self.list.setFixedHeight(header + row * rows + 2 * self.list.frameWidth() + 2)
+        self.list.doItemsLayout()
+        rows = (self.list.topLevelItem(n) for n in range(self.list.topLevelItemCount()))
+        high = sum(self.list.visualItemRect(row).height() for row in rows if row is not None)
+        high += self.list.header().sizeHint().height() + 2 * self.list.frameWidth() + 2
+        if high != self.list.height():
+            self.list.setFixedHeight(high)
+
+    def _width_changed(self, *_: int) -> None:
+        """Titles that wrap elsewhere need another height."""
+        self._fit.start()
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font needs another height."""

@@ -244,3 +244,15 @@ def test_ticks_survive_an_edit_where_the_change_is_still_there(
     QApplication.processEvents()
     wait_for_what_if(shown, qtbot)
     assert [each.name for each in chart_of(shown).compared] == ["Dash camera: off while parked"]
+
+
+def test_a_long_change_wraps_and_the_list_grows_with_it(shown: ParkedView, qtbot: Any) -> None:
+    rows = shown.what_if.list
+    wide = rows.height()
+    shown.resize(shown.fontMetrics().averageCharWidth() * 112, 800)
+    qtbot.waitUntil(lambda: not shown.what_if._fit.isActive())
+    QApplication.processEvents()
+    assert rows.verticalScrollBar().maximum() == 0
+    shown.what_if.setFixedWidth(shown.fontMetrics().averageCharWidth() * 34)
+    qtbot.waitUntil(lambda: rows.height() > wide)
+    qtbot.waitUntil(lambda: rows.verticalScrollBar().maximum() == 0)
