@@ -162,7 +162,7 @@ def _standing(document: Document) -> Iterator[str]:
     from fusemap.window.parked_words import headline
 
     parked = document.assessment.parked
-    band = parked_band(document.assessment, draws=60)
+    band = parked_band(document.assessment)
     yield headline(parked, band, document.vehicle.parking.stand_days)
     total = sum(consumer.charge_ah for consumer in parked.consumers)
     for consumer in sorted(parked.consumers, key=lambda c: -c.charge_ah)[:3]:
