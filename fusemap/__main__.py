@@ -19,6 +19,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         from fusemap.cli import run as answer
 
         return answer(arguments)
+    if arguments and arguments[0] == "install-desktop":
+        from fusemap.terminal.desktop import run as install
+
+        return install(arguments[1:])
     from fusemap.window.app import run
 
     return run(arguments)

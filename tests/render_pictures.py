@@ -66,10 +66,23 @@ def dragging(window: MainWindow) -> None:
     window.kept_for_the_picture = mime  # type: ignore[attr-defined]
 
 
+def help_page(window: MainWindow) -> None:
+    """The page about the live side, with this vehicle's own figures."""
+    window.help.show_page("live_side")
+
+
+def german(window: MainWindow) -> None:
+    """The window in another language."""
+    window.look.set_language("de")
+    overload(window)
+
+
 PICTURES: dict[str, Callable[[MainWindow], None]] = {
     "main": overload,
     "parked": parked,
     "dragging": dragging,
+    "help": help_page,
+    "german": german,
 }
 
 
@@ -86,7 +99,10 @@ def main() -> None:
         settle(app)
         set_up(window)
         settle(app)
-        window.grab().save(str(folder / f"{name}.png"))
+        shown = window.help.shown if name == "help" else window
+        assert shown is not None
+        shown.grab().save(str(folder / f"{name}.png"))
+        window.look.set_language("en")
         window.document.stack.setClean()
         window.close()
         print(folder / f"{name}.png")

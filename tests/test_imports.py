@@ -41,7 +41,7 @@ BELOW = {
     "terminal": OUT,
     "cli": OUT | {"terminal"},
     "window": OUT,
-    "__main__": {"cli", "window"},
+    "__main__": {"cli", "terminal", "window"},
     "__init__": set(),
 }
 """What each part may import of the others."""

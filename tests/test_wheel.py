@@ -56,6 +56,9 @@ def test_every_module_table_and_demo_vehicle_is_in_the_wheel(wheel: Path) -> Non
     for folder, place in (
         ("fusemap", "fusemap"),
         ("resources/tables", "fusemap/resources/tables"),  # the pictures are the README's
+        ("resources/help", "fusemap/resources/help"),
+        ("resources/languages", "fusemap/resources/languages"),
+        ("resources/install", "fusemap/resources/install"),
         ("demo_vehicles", "fusemap/demo_vehicles"),
     ):
         for path in (ROOT / folder).rglob("*"):
