@@ -86,6 +86,16 @@ def test_too_much_drop_is_told_with_the_sum() -> None:
     assert finding.source
 
 
+def test_a_finding_about_a_hop_says_how_its_sum_is_reckoned() -> None:
+    vehicle = edits.change_tap(sound(), "tap-1", cable_out=Cable(section_mm2=1.5, length_m=14.0))
+    assert found(vehicle)["cable_drop"].formula.startswith("current × (joint + fuse + cable out")
+
+
+def test_an_overloaded_contact_names_where_its_limit_is_from() -> None:
+    entered = edits.change_slot(sound(), only_slot(sound()).id, contact_limit_a=6.0)
+    assert found(entered)["contact_overloaded"].source == "as entered for this slot"
+
+
 def test_a_thin_cable_behind_a_large_fuse_overheats_in_an_overload() -> None:
     vehicle = edits.change_tap(
         sound(),

@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -55,6 +56,15 @@ def opened(qtbot: Any) -> Opened:
         return shown
 
     return open_list
+
+
+def test_how_the_sum_is_reckoned_stands_below_it(opened: Opened) -> None:
+    told = replace(finding("over", "stop", "slot-1"), formula="own load + accessories")
+    shown = opened((told, finding("plain", "note", "slot-2")))
+    label = shown.details.labels["formula"]
+    assert label.text() == "own load + accessories"
+    shown.list.setCurrentIndex(shown.model.index(1, 0))
+    assert not label.isVisible()
 
 
 def texts(shown: FindingsList) -> list[str]:
