@@ -160,6 +160,7 @@ TOPICS: Final[Mapping[str, str]] = {
     "accessoryForm": "task_source",
     "tapForm": "live_side",
     "chainView": "order",
+    "bandView": "order",
     "findingsList": "task_chain",
     "probePage": "meter",
     "probeView": "meter",
