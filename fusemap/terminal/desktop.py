@@ -1,4 +1,4 @@
-"""`fusemap install-desktop`: menu entry, icon and file type for the user's desktop, and their removal.
+"""`fusemap install-desktop`: menu entry, icon and file type for the desktop, and their removal.
 
 In: nothing but where the desktop keeps such files (XDG_DATA_HOME, else ~/.local/share). Out: three
 files there. Source: freedesktop.org, Desktop Entry, Icon Theme and Shared MIME-info specifications.
@@ -70,7 +70,7 @@ def remove(folder: Path) -> list[Path]:
 
 
 def command() -> str:
-    """What starts this very program: its command where there is one, else Python with the module."""
+    """What starts this program: its command where there is one, else Python with the module."""
     if getattr(sys, "frozen", False):
         return _quoted(sys.executable)
     beside = Path(sys.executable).with_name("fusemap")

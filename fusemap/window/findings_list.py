@@ -30,7 +30,7 @@ from fusemap.window.findings_model import (
     draw_mark,
 )
 from fusemap.window.form import scrolled
-from fusemap.window.languages import said
+from fusemap.window.languages import said, small
 from fusemap.window.later import Later
 from fusemap.window.row_list import RowList
 from fusemap.window.theme import Theme, severity_icon, severity_shape, space
@@ -125,7 +125,7 @@ class FindingsList(QWidget):
     @property
     def summary(self) -> str:
         """The counts in words: “2 stop · 3 caution · 5 note”; empty when nothing was found."""
-        words = [f"{n} {severity_shape(s).word.lower()}" for s, n in self.counts.items() if n]
+        words = [f"{n} {small(severity_shape(s).word)}" for s, n in self.counts.items() if n]
         return " · ".join(words)
 
     def refresh(self) -> None:
@@ -133,7 +133,7 @@ class FindingsList(QWidget):
         self._stale = False
         counts = self.counts
         for severity, button in self.filters.items():
-            word = severity_shape(severity).word.lower()
+            word = small(severity_shape(severity).word)
             button.setText(f"{counts[severity]} {word}")
             button.setAccessibleName(f"{counts[severity]} {word}")
         kept = self.current()

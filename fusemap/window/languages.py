@@ -31,6 +31,15 @@ def said(text: str) -> str:
     return QCoreApplication.translate("Said", text) if text else text
 
 
+def small(word: str) -> str:
+    """A word inside a sentence: without its capital, but for German, where nouns keep theirs.
+
+    >>> small("Caution")
+    'caution'
+    """
+    return word if language() == "de" else word.lower()
+
+
 def language() -> str:
     """The code of the language in force."""
     return QCoreApplication.translate("Language", "en")
