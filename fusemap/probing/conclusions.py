@@ -2,7 +2,8 @@
 
 `of_slot` gives feed class, live side and own loads with their evidence. `applied` writes them into
 the slot's fields, as one edit with the readings they come from: a field that no reading speaks of
-stays as it was typed, and one that came from readings goes back when they are withdrawn.
+stays as it was typed, what was typed over a conclusion stays until its readings change, and a
+conclusion goes back to unknown when its readings are withdrawn.
 """
 
 from collections.abc import Iterable
@@ -98,11 +99,20 @@ def _with_slot(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) ->
         for name, value in was.items()
         if name not in now and getattr(slot, name) == value
     }
-    changes |= {name: value for name, value in now.items() if getattr(slot, name) != value}
+    changes |= {
+        name: value
+        for name, value in now.items()
+        if _is_news(getattr(slot, name), was.get(name), value, _UNKNOWN[name])
+    }
     loads = _own_load(before, old, after, slot)
     if loads != slot.own_load:
         changes["own_load"] = loads
     return edits.change_slot(after, slot.id, **changes) if changes else after
+
+
+def _is_news(held: Any, was: Any, now: Any, unknown: Any) -> bool:
+    """Whether a conclusion is to be written: what was typed by hand stays until readings change."""
+    return bool(held != now and (now != was or held == unknown))
 
 
 def _own_load(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> StateLoads:
@@ -112,7 +122,8 @@ def _own_load(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> 
     kept = asdict(slot.own_load)
     for state in STATES:
         if now[state] is not None:
-            kept[state] = now[state]
+            if _is_news(kept[state], was.get(state), now[state], None):
+                kept[state] = now[state]
         elif was.get(state) is not None and kept[state] == was[state]:
             kept[state] = None
     return StateLoads(**kept)
@@ -124,17 +135,31 @@ def _with_rest_current(before: Vehicle, after: Vehicle) -> Vehicle:
     Asleep with the ends of its band, for the band of the parked forecast.
     """
     changes: dict[str, float | None] = {}
-    names: tuple[tuple[str, State, str], ...] = (
-        ("rest_current_a", "asleep", "current_a"),
-        ("low_rest_current_a", "asleep", "low_a"),
-        ("high_rest_current_a", "asleep", "high_a"),
-        ("awake_current_a", "awake", "current_a"),
-    )
-    for name, state, figure in names:
+    for state, figures in PARKING_FIGURES.items():
         was, now = rest_current(before, state), rest_current(after, state)
-        held = getattr(after.parking, name)
-        if now is not None and held != round(getattr(now, figure), 6):
-            changes[name] = round(getattr(now, figure), 6)
-        elif now is None and was is not None and held == round(getattr(was, figure), 6):
-            changes[name] = None
+        old = {name: None if was is None else _figure(was, of) for name, of in figures.items()}
+        new = {name: None if now is None else _figure(now, of) for name, of in figures.items()}
+        held = {name: getattr(after.parking, name) for name in figures}
+        first = next(iter(figures))
+        # The ends of the band go with the figure between them.
+        if now is None:
+            if was is not None and held[first] == old[first]:
+                changes |= {name: None for name in figures if held[name] == old[name]}
+        elif new != old or held[first] is None:
+            changes |= {name: value for name, value in new.items() if held[name] != value}
     return edits.change_parking(after, **changes) if changes else after
+
+
+PARKING_FIGURES: dict[State, dict[str, str]] = {
+    "asleep": {
+        "rest_current_a": "current_a",
+        "low_rest_current_a": "low_a",
+        "high_rest_current_a": "high_a",
+    },
+    "awake": {"awake_current_a": "current_a"},
+}
+"""Fields of the parking habits by state, with the figure of the reading each takes."""
+
+
+def _figure(load: Load, of: str) -> float:
+    return round(float(getattr(load, of)), 6)

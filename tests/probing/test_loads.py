@@ -105,6 +105,18 @@ def test_what_was_typed_stays_where_no_reading_speaks_of_it():
     assert slot(done).own_load.asleep == 0.0
 
 
+def test_what_was_typed_over_a_conclusion_stays_until_its_readings_change():
+    read_once = conclusions.applied(bench(), read(bench(), mv(1.0), whole(0.3)))
+    typed = edits.change_parking(read_once, rest_current_a=0.05)
+    typed = edits.change_slot(typed, "slot-1", feed_class="delayed_off")
+    again = conclusions.applied(typed, read(typed, {"quantity": "live_top", "value": 1.0}))
+    assert again.parking.rest_current_a == 0.05
+    assert slot(again).feed_class == "delayed_off"
+    assert slot(again).live_side == "top"
+    anew = conclusions.applied(again, read(again, whole(0.08)))
+    assert anew.parking.rest_current_a == 0.08
+
+
 class TestLiveSide:
     def contacts(self, **answers):
         vehicle = read(

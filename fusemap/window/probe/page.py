@@ -248,8 +248,10 @@ class ProbePage(QWidget):
         session, vehicle = self.session, self._document.vehicle
         if session.round.kind == "whole":
             return ""
-        left = len(slots_left(session, vehicle))
-        return self.tr("{n} left in this round").format(n=left)
+        left = self.tr("{n} left in this round").format(n=len(slots_left(session, vehicle)))
+        if session.slot is None or len(vehicle.panels) < 2:
+            return left
+        return f"{look_up.panel_of(vehicle, session.slot).name} · {left}"
 
     def _show_entry(self) -> None:
         session = self.session
