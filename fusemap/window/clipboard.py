@@ -1,7 +1,7 @@
 """Copy and paste: the chosen slots of a panel, or the selected accessory, as our own format.
 
 In: the window's selection and the clipboard. Out: text on the clipboard, and one step of the
-history at a paste.
+history at a paste. What it needs is loaded when somebody copies: the window starts without it.
 """
 
 from typing import TYPE_CHECKING
@@ -11,10 +11,9 @@ from PySide6.QtGui import QGuiApplication
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import look_up
-from fusemap.window import clips
-from fusemap.window.slot_words import fuse_words, named
 
 if TYPE_CHECKING:
+    from fusemap.window import clips
     from fusemap.window.main_window import MainWindow
 
 
@@ -39,6 +38,8 @@ class Clipboard(QObject):
 
     def paste(self) -> None:
         """Paste what was copied: slots at the panel's cursor, accessories into the vehicle."""
+        from fusemap.window import clips
+
         data = QGuiApplication.clipboard().mimeData()
         try:
             clip = clips.read(bytes(data.data(clips.MIME).data()))
@@ -54,12 +55,17 @@ class Clipboard(QObject):
                 self._document.select("accessory", self._document.vehicle.accessories[-1].id)
 
     def _copy_accessory(self) -> None:
+        from fusemap.window import clips
+
         chosen = self._window.accessories.selected
         if chosen is not None:
             accessory = look_up.accessory(self._document.vehicle, chosen)
             _put(clips.of_accessories([accessory]), accessory.name)
 
     def _copy_slots(self) -> None:
+        from fusemap.window import clips
+        from fusemap.window.slot_words import fuse_words, named
+
         view = self._window.panels.view
         slots = [] if view is None else view.commands.slots()
         if slots:
@@ -71,7 +77,10 @@ class Clipboard(QObject):
             text = self.tr("Copied: {slots}").format(slots=named(slots))
             self._window.message.show_note(text)
 
-    def _paste_slots(self, clip: clips.Clip) -> None:
+    def _paste_slots(self, clip: "clips.Clip") -> None:
+        from fusemap.window import clips
+        from fusemap.window.slot_words import named
+
         view = self._window.panels.view
         if view is None or not view.currentIndex().isValid():
             return
@@ -81,6 +90,8 @@ class Clipboard(QObject):
 
 
 def _put(clip: bytes, text: str) -> None:
+    from fusemap.window import clips
+
     data = QMimeData()
     data.setData(clips.MIME, clip)
     data.setText(text)

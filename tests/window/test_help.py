@@ -71,7 +71,7 @@ def test_every_link_and_drawing_of_a_page_exists(key: str) -> None:
             assert what in help_pages.DRAWINGS
 
 
-@pytest.mark.parametrize("key", (*help_pages.TEACHING, *help_pages.TASKS))
+@pytest.mark.parametrize("key", [*help_pages.TEACHING, *help_pages.TASKS])
 def test_every_teaching_page_ends_in_the_figures_of_the_vehicle(
     key: str, make_help: MakeHelp, van: Vehicle
 ) -> None:
