@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units"}
+GROUND = {"errors", "units", "phrases"}
 DATA = {"vehicle", "electrics", "tables"}
 FOUND = (
     DATA
@@ -24,6 +24,7 @@ OUT = FOUND | {"files", "sheet"}
 BELOW = {
     "errors": set(),
     "units": set(),
+    "phrases": set(),
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),

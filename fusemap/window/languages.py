@@ -12,7 +12,7 @@ from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
-from fusemap.sheet.phrases import Phrases, read
+from fusemap.phrases import Phrases, read
 
 LANGUAGES: Final[Mapping[str, str]] = {
     "en": "English",

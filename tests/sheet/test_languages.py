@@ -10,7 +10,7 @@ from fusemap.sheet import LANGUAGES, PARTS, language
 from fusemap.sheet.content import Job, SheetContent
 from fusemap.sheet.paint import Pages
 from fusemap.sheet.paint_blocks import heading
-from fusemap.sheet.phrases import places, read
+from fusemap.phrases import places, read
 from tests.sheet.conftest import content_of, letters, text_of, vehicles
 from tests.sheet.test_pdf import assert_blank_margins, printed_texts
 
