@@ -16,8 +16,8 @@ from typing import Final, Literal, get_args
 
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
-from fusemap.sheet.content import Figure
 from fusemap.phrases import Phrases, fill, read
+from fusemap.sheet.content import Figure
 from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, quantity
 from fusemap.vehicle import Cable
 
