@@ -5,6 +5,7 @@ window around it wears its dark theme too.
 """
 
 from datetime import datetime
+from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import QObject
@@ -18,6 +19,7 @@ from fusemap.window.theme import PROBE, palette, style_sheet
 if TYPE_CHECKING:
     from fusemap.window.main_window import MainWindow
     from fusemap.window.probe.check_page import CheckPage
+    from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
 
 Task = Literal["probe", "plan", "check"]
@@ -48,6 +50,13 @@ class Tasks(QObject):
         self._readings: QDialog | None = None
         self._dark = False
         window.pages.currentChanged.connect(self._page_changed)
+
+    @cached_property
+    def travel(self) -> "MapTravel":
+        """Gives the map away and takes one in; what it needs is loaded when it is asked for."""
+        from fusemap.window.probe.map_travel import MapTravel
+
+        return MapTravel(self._window, self._window.document)
 
     @property
     def shown(self) -> str:
