@@ -5,7 +5,9 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from fusemap.assess import assess
 from fusemap.files import demos
+from fusemap.probing import final_check
 from fusemap.sheet import SheetContent
 from fusemap.sheet.content import (
     Bullets,
@@ -204,15 +206,34 @@ class TestChecks:
         reversed_ = content_of(fitted(way_round="load_side"))
         assert check(reversed_, "Way round") == "accessory goes off"
 
-    def test_a_splice_and_an_own_feed_have_no_way_round(self) -> None:
-        for kind in ("splice", "own_feed"):
-            with pytest.raises(AssertionError, match="no line"):
-                check(content_of(fitted(kind=kind)), "Way round")
+    def test_behind_a_splice_it_goes_off_and_an_own_feed_is_not_asked(self) -> None:
+        assert check(content_of(fitted(kind="splice")), "Way round") == "accessory goes off"
+        with pytest.raises(AssertionError, match="no line"):
+            check(content_of(fitted(kind="own_feed")), "Way round")
+
+    def test_nobody_is_told_to_pull_a_critical_fuse(self) -> None:
+        vehicle = fitted(slot={"critical": True}, justification="the maker allows it")
+        with pytest.raises(AssertionError, match="no line"):
+            check(content_of(vehicle), "Way round")
 
     def test_the_rest_current_after_is_before_and_added(self) -> None:
-        content = content_of(fitted())
+        vehicle = edits.change_accessory(fitted(), "accessory-1", standby_a=0.03)
+        content = content_of(vehicle)
         assert check(content, "Rest current before") == "20\u202fmA"
-        assert check(content, "Rest current after").startswith("20\u202fmA")
+        assert check(content, "Rest current added") == "30\u202fmA"
+        assert check(content, "Rest current after").startswith("50\u202fmA (")
+
+    def test_a_prediction_has_the_band_in_which_a_reading_agrees(self) -> None:
+        content = content_of(fitted())
+        assert check(content, "Current,") == "5\u202fA (4\u202fA to 6\u202fA)"
+
+    def test_a_reading_that_was_taken_stands_in_its_box(self) -> None:
+        vehicle = fitted()
+        step = next(s for s in final_check.steps(vehicle, assess(vehicle)) if s.key == "current")
+        taken = Reading(id="r1", when="2024-05-02", value=4.8, **final_check.fields(step))  # type: ignore[arg-type]
+        content = content_of(replace(vehicle, readings=(taken,)))
+        row = next(r for r in table(content, "checks").rows if str(r.cells[0]).startswith("Curr"))
+        assert row.cells[2].text == "4.8\u202fA"  # type: ignore[union-attr]
 
 
 class TestUndo:

@@ -6,11 +6,11 @@ import pytest
 
 from fusemap import tables
 from fusemap.errors import InputProblem
+from fusemap.phrases import places, read
 from fusemap.sheet import LANGUAGES, PARTS, language
 from fusemap.sheet.content import Job, SheetContent
 from fusemap.sheet.paint import Pages
 from fusemap.sheet.paint_blocks import heading
-from fusemap.phrases import places, read
 from tests.sheet.conftest import content_of, letters, text_of, vehicles
 from tests.sheet.test_pdf import assert_blank_margins, printed_texts
 
