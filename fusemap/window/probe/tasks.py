@@ -12,7 +12,6 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
 
-from fusemap.window.probe.map_travel import MapTravel
 from fusemap.window.settings import state_folder
 from fusemap.window.theme import PROBE, palette, style_sheet
 
@@ -46,7 +45,6 @@ class Tasks(QObject):
         self.now = datetime.now
         self.probe: ProbePage | None = None
         self.check: CheckPage | None = None
-        self.travel = MapTravel(window, window.document)
         self._readings: QDialog | None = None
         self._dark = False
         window.pages.currentChanged.connect(self._page_changed)
