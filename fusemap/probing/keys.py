@@ -6,21 +6,16 @@ other keys are words (`NAMED`). Nothing is computed here that is not in `entry`,
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused, InputProblem
-from fusemap.probing import conclusions, disbelief, plan
-from fusemap.probing.drafts import doubts_of, drafts_of, entry_of, replaced_by, said_again
+from fusemap.probing import disbelief, plan
+from fusemap.probing.drafts import doubts_of, drafts_of, entry_of, said_again
 from fusemap.probing.entry import can_follow
-from fusemap.probing.feeds import feed_of
-from fusemap.probing.order import beside
 from fusemap.probing.session import (
     UNITS,
-    Entered,
     Session,
     asked,
     begin,
@@ -28,10 +23,10 @@ from fusemap.probing.session import (
     slot_in_hand,
     slots_left,
 )
+from fusemap.probing.storing import Outcome, stored, taken_back
+from fusemap.probing.walking import WAYS, at_slot, gone_on, moved, to_next_round
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Slot, Vehicle, look_up, reading_edits
-
-Edit = Callable[[Vehicle], Vehicle]
+from fusemap.vehicle import Slot, Vehicle
 
 NAMED = (
     "enter", "skip", "undo", "back", "clear", "up", "down", "left", "right", "home",
@@ -39,25 +34,14 @@ NAMED = (
 )  # fmt: skip
 """Keys that are no characters."""
 
-_WAYS = {"up": (-1, 0), "down": (1, 0), "left": (0, -1), "right": (0, 1)}
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """A session after a key; `edit` is to be done to the vehicle as a step called `text`."""
-
-    session: Session
-    edit: Edit | None = None
-    text: str = ""
-
 
 def press(session: Session, vehicle: Vehicle, key: str, now: datetime) -> Outcome:
     """What a key does."""
     handler = _HANDLERS.get(key)
     if handler is not None:
         return handler(session, vehicle, now)
-    if key in _WAYS:
-        return Outcome(_moved(session, vehicle, *_WAYS[key]))
+    if key in WAYS:
+        return Outcome(moved(session, vehicle, key))
     if len(key) == 1 and key not in "*/":
         return Outcome(_typed(session, vehicle, key.lower()))
     return Outcome(replace(session, said=f"“{key}” does nothing here"))
@@ -123,28 +107,6 @@ def _instrument(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 # --- moving ---------------------------------------------------------------------------------------
 
 
-def _moved(session: Session, vehicle: Vehicle, down: int, right: int) -> Session:
-    if session.round.kind == "whole" or not vehicle.panels:
-        return session
-    slot_id = session.slot
-    panel = look_up.panel_of(vehicle, slot_id) if slot_id else vehicle.panels[0]
-    there = beside(panel, slot_id, session.order, down, right)
-    return at_slot(session, vehicle, there)
-
-
-def at_slot(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
-    """The session with its cursor on a slot, and what is to be minded there."""
-    if slot_id == session.slot and slot_id is not None:
-        return session
-    fresh = replace(session, slot=slot_id, typed="", doubted="", doubts=(), waiting=None,
-                    clear_at=None, said="")  # fmt: skip
-    slot = slot_in_hand(fresh, vehicle)
-    if slot is None:
-        return fresh
-    minded = disbelief.caution(slot, "pull" if session.round.kind == "contacts" else "probe")
-    return replace(fresh, said=minded.text) if minded is not None else fresh
-
-
 def _home(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Once more through what this round still needs, skipped slots too."""
     return Outcome(begin(session, vehicle, session.round, walk=session.walk))
@@ -152,48 +114,8 @@ def _home(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 
 def _skip(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     if session.slot is None:
-        return Outcome(_to_next_round(session, vehicle))
-    return Outcome(_gone_on(session, vehicle, vehicle))
-
-
-def _gone_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
-    """On to the next slot of this round, from where the cursor was."""
-    here = session.slot
-    done = session.visited if here in session.visited else (*session.visited, here or "")
-    session = replace(session, visited=tuple(one for one in done if one))
-    left = slots_left(session, new)
-    order = list(asked(session, old, session.round))
-    behind = order[order.index(here) + 1 :] if here in order else []
-    following = next((one for one in behind if one in left), left[0] if left else None)
-    session = at_slot(session, new, following)
-    return session if following is not None else replace(session, said=_round_done(session, new))
-
-
-def _round_done(session: Session, vehicle: Vehicle) -> str:
-    open_ones = [
-        slot_id
-        for slot_id in asked(session, vehicle, session.round)
-        if session.round.state != "awake"
-    ]
-    following = _following(session, vehicle)
-    skipped = f"{len(open_ones)} still open, Home goes through them. " if open_ones else ""
-    if session.round.state == "awake":
-        return "Round done. Enter starts the next one when it is time."
-    return f"{skipped}Round done. Enter: {plan.title(following) if following else 'all done'}."
-
-
-def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
-    """The next round that is needed after this one."""
-    at = plan.ROUNDS.index(session.round) if session.round in plan.ROUNDS else -1
-    left = {step.round for step in rounds_left(session, vehicle)}
-    return next((one for one in plan.ROUNDS[at + 1 :] if one in left), None)
-
-
-def _to_next_round(session: Session, vehicle: Vehicle) -> Session:
-    following = _following(session, vehicle)
-    if following is None:
-        return replace(session, said="Nothing is left in question.")
-    return begin(session, vehicle, following)
+        return Outcome(to_next_round(session, vehicle))
+    return Outcome(gone_on(session, vehicle, vehicle))
 
 
 def _step_round(session: Session, vehicle: Vehicle, step: int) -> Outcome:
@@ -240,7 +162,7 @@ def _enter(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
             )
         if doubts:
             drafts = [draft | {"repeated": True} for draft in drafts]
-        return _stored(session, vehicle, drafts)
+        return stored(session, vehicle, drafts)
     except (InputProblem, EditRefused) as problem:
         return Outcome(replace(session, typed="", doubted="", doubts=(), said=str(problem)))
 
@@ -252,17 +174,17 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
         if session.slot is None:
             return Outcome(_next_walk(session, vehicle))
     if session.slot is None:
-        return Outcome(_to_next_round(session, vehicle))
+        return Outcome(to_next_round(session, vehicle))
     slot = slot_in_hand(session, vehicle)
     if session.round.kind == "contacts" and slot is not None and slot.critical:
         return Outcome(_begin_wait(session, slot, now))
-    return Outcome(_gone_on(session, vehicle, vehicle))
+    return Outcome(gone_on(session, vehicle, vehicle))
 
 
 def _next_walk(session: Session, vehicle: Vehicle) -> Session:
     """Once more through what is still live after locking; with nothing left, the next round."""
     if not asked(session, vehicle, session.round):
-        return _to_next_round(session, vehicle)
+        return to_next_round(session, vehicle)
     return begin(session, vehicle, session.round, walk=session.walk + 1)
 
 
@@ -293,66 +215,6 @@ def _must_wait(session: Session, vehicle: Vehicle, now: datetime) -> str:
     return f"wait another {left / 60:.0f}{NARROW_SPACE}minutes" if left > 0 else ""
 
 
-# --- storing and taking back ----------------------------------------------------------------------
-
-
-def _stored(session: Session, vehicle: Vehicle, drafts: list[dict[str, Any]]) -> Outcome:
-    touched = [one for one in (session.slot, session.fuse_out) if one is not None]
-
-    replaced = replaced_by(session, vehicle, drafts)
-
-    def edit(before: Vehicle) -> Vehicle:
-        after = reading_edits.add_readings(before, drafts)
-        for reading_id in replaced:
-            after = reading_edits.withdraw_reading(after, reading_id, "read again")
-        return conclusions.applied(before, after, touched)
-
-    after = edit(vehicle)
-    new = after.readings[len(vehicle.readings) :]
-    entered = Entered(
-        slot=session.slot,
-        round=session.round,
-        walk=session.walk,
-        readings=tuple(one.id for one in new),
-    )
-    session = replace(
-        session, typed="", doubted="", doubts=(), entered=(*session.entered, entered), said=""
-    )
-    slot = slot_in_hand(session, vehicle)
-    name = "whole vehicle" if slot is None else look_up.slot_name(slot)
-    return Outcome(_after(session, vehicle, after), edit, f"Read {name}")
-
-
-def _after(session: Session, old: Vehicle, new: Vehicle) -> Session:
-    """On to the next slot, or a word on what this one still lacks."""
-    if session.round.kind == "whole":
-        return replace(session, said="stored; Enter goes on")
-    slot = slot_in_hand(session, new)
-    if slot is not None and session.round.kind == "sweep" and session.slot not in session.visited:
-        more = _asked(session, new, slot)
-        if more:
-            visited = (*session.visited, slot.id)
-            return replace(session, visited=visited, said=more)
-    return _gone_on(session, old, new)
-
-
-def _asked(session: Session, vehicle: Vehicle, slot: Slot) -> str:
-    """What is asked at the same slot right away: live or dead, or the millivolts too."""
-    last = {
-        one.quantity
-        for reading_id in session.entered[-1].readings
-        for one in vehicle.readings
-        if one.id == reading_id
-    }
-    if not plan.needs(vehicle, slot, session.round) or session.round.state == "awake":
-        return ""
-    if "live" not in last and not feed_of(vehicle, slot).known:
-        return "no current to be seen: is it live? + or -"
-    if last == {"live"} and session.round.state == "asleep":
-        return "live. And the millivolts across its fuse?"
-    return ""
-
-
 def _undo(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Take back what is typed, else what was stored last: that stays in the list, withdrawn."""
     if session.typed or session.doubted:
@@ -362,37 +224,8 @@ def _undo(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
         last = session.entered[at]
         ids = [reading_id for reading_id in last.readings if reading_id in there]
         if ids:
-            return _taken_back(session, vehicle, last, ids)
+            return taken_back(session, vehicle, last, ids)
     return Outcome(replace(session, said="there is nothing to take back"))
-
-
-def _taken_back(session: Session, vehicle: Vehicle, last: Entered, ids: list[str]) -> Outcome:
-    touched = [one for one in (last.slot, session.fuse_out) if one is not None]
-
-    def edit(before: Vehicle) -> Vehicle:
-        after = before
-        for reading_id in ids:
-            after = reading_edits.withdraw_reading(after, reading_id, "taken back while probing")
-        return conclusions.applied(before, after, touched)
-
-    if last.round != session.round:
-        session = begin(session, vehicle, last.round, walk=last.walk)
-    visited = tuple(one for one in session.visited if one != last.slot)
-    back = at_slot(replace(session, visited=visited, walk=last.walk), vehicle, last.slot)
-    return Outcome(replace(back, said="taken back: read it again"), edit, "Take a reading back")
-
-
-def pull(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
-    """The session reading the whole vehicle with this fuse out, or with `None` all in again."""
-    one = plan.Round(kind="whole", state="asleep")
-    if slot_id is None:
-        return replace(begin(session, vehicle, one), said="all fuses in")
-    slot = look_up.slot(vehicle, slot_id)
-    minded = disbelief.caution(slot, "pull")
-    if minded is not None:
-        raise EditRefused(minded.text, remedy="read the millivolts across its fuse instead")
-    said = f"pull {look_up.slot_name(slot)}, let the reading settle, type it"
-    return replace(begin(session, vehicle, one), fuse_out=slot_id, said=said)
 
 
 _HANDLERS: dict[str, Callable[[Session, Vehicle, datetime], Outcome]] = {

@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fusemap.probing import paste, table_export
+from fusemap.probing.paste_columns import find_columns, split
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.vehicle.validity import faults
 from tests.probing.vehicles import WHEN, dead, live, mv, read
@@ -36,7 +37,7 @@ def test_any_usual_sign_between_columns(van, sign):
 
 
 def test_without_a_heading_columns_are_found_by_what_stands_in_them(van):
-    found, headed = paste.find_columns(paste.split("Radio;F1;10\nHorn;F2;15\nHorn;F3;15"))
+    found, headed = find_columns(split("Radio;F1;10\nHorn;F2;15\nHorn;F3;15"))
     assert not headed
     assert found == {"label": 1, "rating": 2, "circuit": 0}
 
@@ -117,7 +118,7 @@ def test_whatever_is_pasted_no_row_vanishes_and_the_vehicle_stays_possible(rows,
     vehicle = edits.add_panel(Vehicle(name="Van"), "Dash", 1, 4)
     text = "\n".join([heading.replace(";", sign), *(sign.join(row) for row in rows)])
     pasted = paste.preview(vehicle, text, WHEN)
-    found = len(paste.split(text))
+    found = len(split(text))
     assert len(pasted.rows) == found - (1 if pasted.heading else 0)
     for row in pasted.rows:
         assert row.does or row.problem

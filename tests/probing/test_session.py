@@ -3,7 +3,7 @@
 import pytest
 
 from fusemap.errors import EditRefused
-from fusemap.probing import keys, session
+from fusemap.probing import session, storing
 from fusemap.probing.order import HandOrder
 from fusemap.probing.plan import Round
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
@@ -232,7 +232,7 @@ class TestCriticalCircuits:
 
     def test_the_hunt_never_pulls_them(self, asleep):
         with pytest.raises(EditRefused, match="do not pull"):
-            keys.pull(asleep.session, asleep.vehicle, "slot-5")
+            storing.pull(asleep.session, asleep.vehicle, "slot-5")
 
 
 class TestContacts:
@@ -279,7 +279,7 @@ class TestHandOrder:
 
 def test_the_hunt_reads_the_whole_with_one_fuse_out(asleep):
     asleep.begin(Round(kind="whole", state="asleep")).type("0.465")
-    asleep.session = keys.pull(asleep.session, asleep.vehicle, "slot-1")
+    asleep.session = storing.pull(asleep.session, asleep.vehicle, "slot-1")
     asleep.type("0.02")
     assert look_up.slot(asleep.vehicle, "slot-1").own_load.asleep == pytest.approx(0.445)
     assert asleep.vehicle.parking.rest_current_a == 0.465

@@ -14,7 +14,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, 
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap.errors import EditRefused
-from fusemap.probing import conclusions, evidence, keys, plan, rest_current
+from fusemap.probing import conclusions, evidence, keys, plan, rest_current, storing
 from fusemap.probing.session import (
     Session,
     Timer,
@@ -26,6 +26,7 @@ from fusemap.probing.session import (
     start,
     timers,
 )
+from fusemap.probing.walking import at_slot
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
@@ -186,7 +187,7 @@ class ProbePage(QWidget):
 
     def _picked(self, slot_id: str) -> None:
         if slot_id != self.session.slot:
-            self._take(keys.at_slot(self.session, self._document.vehicle, slot_id))
+            self._take(at_slot(self.session, self._document.vehicle, slot_id))
         self.setFocus()
 
     def _pull_next(self) -> None:
@@ -195,7 +196,7 @@ class ProbePage(QWidget):
         following = rest_current.pull_next(vehicle)
         with suppress(EditRefused):
             slot_id = following.slot.id if following is not None else None
-            self._take(keys.pull(self.session, vehicle, slot_id))
+            self._take(storing.pull(self.session, vehicle, slot_id))
 
     def show_options(self, on: bool) -> None:
         """Show or hide how the slots are walked and with which meter."""

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.probing import paste
+from fusemap.probing.paste_columns import split
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.languages import said
@@ -54,7 +55,7 @@ class PasteDialog(QDialog):
         self._lay_out()
         document.changed.connect(self._vehicle_changed)
         text = QGuiApplication.clipboard().text()
-        if len(paste.split(text)) > 1:
+        if len(split(text)) > 1:
             self.text.setPlainText(text)
         self._look()
 

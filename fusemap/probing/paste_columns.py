@@ -1,0 +1,123 @@
+"""Which column of a pasted table is what: by its heading, or by looking at what stands in it.
+
+In: text with tabs, semicolons, bars or commas between its columns. Out: cells without signs nobody
+sees, and a column for each sort of thing that was found.
+"""
+
+import csv
+import io
+import re
+from collections.abc import Callable, Sequence
+from typing import Final, Literal
+
+from fusemap import tables
+from fusemap.vehicle import FEED_CLASSES
+from fusemap.vehicle.texts import clean
+
+COLUMNS: Final[dict[str, tuple[str, ...]]] = {
+    "label": ("slot", "label", "no", "nr", "number", "fuse", "position", "pos", "platz",
+              "sicherung", "#", "place", "id"),
+    "panel": ("panel", "box", "kasten", "location"),
+    "rating": ("rating", "amp", "amps", "ampere", "a", "size", "wert", "calibre", "intensité"),
+    "family": ("family", "type", "typ", "shape", "kind", "bauform"),
+    "circuit": ("circuit", "function", "feeds", "description", "what", "stromkreis", "funktion",
+                "name", "fonction", "supplies", "protects"),
+    "feed_class": ("feed", "feed class", "class", "klemme", "terminal"),
+    "live_side": ("live side", "side"),
+    "asleep": ("asleep", "off", "locked", "key off", "permanent", "sleep", "aus"),
+    "accessory": ("accessory", "acc", "key at accessory", "radio"),
+    "ignition": ("ignition", "ign", "on", "ignition on", "key on", "zündung"),
+    "running": ("running", "engine running", "engine", "motor"),
+    "millivolts": ("mv", "millivolts", "drop", "mv asleep", "rest mv"),
+    "current": ("current", "load", "draw", "ma", "own load", "strom", "rest current"),
+    "note": ("note", "notes", "remark", "remarks", "comment", "bemerkung"),
+}  # fmt: skip
+"""What a column may be headed with, ours first; a longer heading that begins so fits too."""
+
+MOST_LINE: Final = 100_000
+"""No row of a table is longer [characters]; of a line that is, the rest is left out."""
+
+CLASSES: Final[dict[str, str]] = {
+    **{word: word for word in FEED_CLASSES},
+    "delayed-off": "delayed_off", "delayed off": "delayed_off", "30": "permanent",
+    "15": "ignition", "15r": "accessory", "75": "accessory", "58": "lighting",
+    "always": "permanent", "b+": "permanent", "acc": "accessory", "ign": "ignition",
+}  # fmt: skip
+"""Words for a feed class; the numbers are terminals of DIN 72552."""
+
+RATING: Final = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*a?(?:mp(?:ere)?s?)?\s*", re.IGNORECASE)
+
+
+def split(text: str) -> list[list[str]]:
+    """The cells of a pasted table; empty rows are left out.
+
+    >>> split("F1;10;Radio\\nF2;15;Horn")
+    [['F1', '10', 'Radio'], ['F2', '15', 'Horn']]
+    """
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    sample = next((line for line in lines if line.strip()), "")
+    sign = max("\t;|,", key=lambda one: (sample.count(one) > 0, "\t;|,".index(one) * -1))
+    if sample.count(sign) == 0:
+        sign = ","
+    # An odd quote would swallow the rows up to the next one.
+    quoting: Literal[0, 3] = csv.QUOTE_NONE if text.count('"') % 2 else csv.QUOTE_MINIMAL
+    whole = io.StringIO("\n".join(line[:MOST_LINE] for line in lines))
+    rows = csv.reader(whole, delimiter=sign, skipinitialspace=True, quoting=quoting)
+    cleaned = [[clean(cell) for cell in row] for row in rows]
+    return [row for row in cleaned if any(row)]
+
+
+def find_columns(rows: Sequence[Sequence[str]]) -> tuple[dict[str, int], bool]:
+    """Which column is what, by its heading or else by what stands in it; whether there is one."""
+    if not rows:
+        return {}, False
+    named = _by_heading(rows[0])
+    if "label" in named and len(named) > 1:
+        return named, True
+    return _by_content(rows), False
+
+
+def _by_heading(heading: Sequence[str]) -> dict[str, int]:
+    found: dict[str, int] = {}
+    plain = [re.sub(r"[\[\](){}.:]", " ", cell).casefold().split() for cell in heading]
+    words = [" ".join(cell) for cell in plain]
+    for exact in (True, False):
+        for name, known in COLUMNS.items():
+            for at, head in enumerate(words):
+                if name in found or at in found.values() or not head:
+                    continue
+                if head in known or (not exact and any(head.startswith(f"{w} ") for w in known)):
+                    found[name] = at
+    return found
+
+
+def _by_content(rows: Sequence[Sequence[str]]) -> dict[str, int]:
+    """Without a heading: the first short column that never repeats is the label, and so on."""
+    width = max(len(row) for row in rows)
+    found: dict[str, int] = {}
+    for at in range(width):
+        cells = [row[at] for row in rows if at < len(row) and row[at]]
+        if not cells:
+            continue
+        if "label" not in found and len(set(cells)) == len(cells) and max(map(len, cells)) <= 8:
+            found["label"] = at
+        elif "rating" not in found and _mostly(cells, _is_rating):
+            found["rating"] = at
+        elif "feed_class" not in found and _mostly(cells, lambda cell: cell.casefold() in CLASSES):
+            found["feed_class"] = at
+        elif "circuit" not in found and _mostly(cells, lambda cell: not _is_rating(cell)):
+            found["circuit"] = at
+    return found
+
+
+def _mostly(cells: Sequence[str], fits: Callable[[str], bool]) -> bool:
+    return sum(fits(cell) for cell in cells) > len(cells) / 2
+
+
+def _is_rating(cell: str) -> bool:
+    found = RATING.fullmatch(cell)
+    return found is not None and float(found[1].replace(",", ".")) in _all_ratings()
+
+
+def _all_ratings() -> set[float]:
+    return {rating for one in tables.fuse_families().values() for rating in one.ratings_a}
