@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QComboBox,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QTabWidget,
     QVBoxLayout,
@@ -29,6 +28,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.form import scrolled
 from fusemap.window.later import Later
 from fusemap.window.learn import LearnButton
+from fusemap.window.plain import plain_label
 from fusemap.window.theme import Theme, space
 
 if TYPE_CHECKING:
@@ -59,9 +59,7 @@ class ChainView(QWidget):
         self.tabs = QTabWidget()
         self._advice_place = QWidget()
         self.advice: AdviceView | None = None
-        self.verdict = QLabel()
-        self.verdict.setObjectName("chainVerdict")
-        self.verdict.setWordWrap(True)
+        self.verdict = plain_label("chainVerdict")
         self.chooser = QComboBox()
         self.chooser.setObjectName("chainChooser")
         self.chooser.setAccessibleName(self.tr("Which tap"))

@@ -11,6 +11,7 @@ from fusemap.window.document import Document
 from fusemap.window.languages import said
 from fusemap.window.parked_series import MOST_LAYERS
 from fusemap.window.parked_words import consumer_cells
+from fusemap.window.plain import plain_tip
 from fusemap.window.theme import Theme
 
 ACCESSORY = Qt.ItemDataRole.UserRole
@@ -65,7 +66,7 @@ class ConsumerTable(QTreeWidget):
         swatch = QPixmap(size, size)
         swatch.fill(QColor(colour))
         item.setIcon(0, QIcon(swatch))
-        item.setToolTip(0, said(consumer.name))
+        item.setToolTip(0, plain_tip(said(consumer.name)))
         item.setData(0, ACCESSORY, consumer.accessory)
         for column in (1, 2, 3):
             item.setTextAlignment(column, RIGHT)

@@ -41,6 +41,7 @@ def ask_to_save(
     box = QMessageBox(parent)
     box.setObjectName("unsavedQuestion")
     box.setIcon(QMessageBox.Icon.Question)
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setText(translate("Dialogs", "“{name}” has changes that are not saved.").format(name=name))
     box.setInformativeText(translate("Dialogs", "Save them first?"))
     box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)

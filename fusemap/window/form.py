@@ -13,6 +13,7 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.fields import Field
+from fusemap.window.plain import plain_label
 
 
 class Form(QWidget):
@@ -35,7 +36,7 @@ class Form(QWidget):
 
     def section(self, title: str) -> QLabel:
         """A heading over the rows that follow."""
-        heading = QLabel(title)
+        heading = plain_label(text=title, wrap=False)
         font = heading.font()
         font.setBold(True)
         heading.setFont(font)
@@ -45,8 +46,7 @@ class Form(QWidget):
 
     def note(self, text: str) -> QLabel:
         """A line of plain words."""
-        label = QLabel(text)
-        label.setWordWrap(True)
+        label = plain_label(text=text)
         label.setProperty("muted", True)
         label.setSizePolicy(_as_high_as_its_words())
         self.rows.addRow(label)

@@ -24,6 +24,7 @@ from fusemap.window.later import Later
 from fusemap.window.look import Look
 from fusemap.window.message_bar import MessageBar
 from fusemap.window.panel_tools import PanelTools
+from fusemap.window.plain import plain_tip
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.recovery import Recovery
 from fusemap.window.settings import Settings
@@ -254,7 +255,7 @@ class MainWindow(QMainWindow):
             plain = word.replace("&", "")
             action.setText(f"{word}: {step.replace('&', '&&')}" if step else word)
             action.setIconText(plain)
-            action.setToolTip(f"{plain}: {step}" if step else plain)
+            action.setToolTip(plain_tip(f"{plain}: {step}") if step else plain)
         self.actions_.update()
 
     def _show_title(self) -> None:

@@ -25,6 +25,7 @@ from fusemap.window.arrangement import Arrangement
 from fusemap.window.document import Document
 from fusemap.window.later import Later
 from fusemap.window.panel_drop import MIME, Offer, Payload, mime_of
+from fusemap.window.plain import plain_tip
 from fusemap.window.slot_look import Place, SlotLook, looks, plain_looks
 from fusemap.window.slot_words import amperes, spoken, taught, tr
 
@@ -105,7 +106,8 @@ class PanelModel(QAbstractTableModel):
             return spoken(look, offer.candidate if offer else None)
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             side = self.arrangement.side(look.slot.live_side)
-            return taught(look, side, offer.candidate if offer else None)
+            words = taught(look, side, offer.candidate if offer else None)
+            return plain_tip(words) if role == Qt.ItemDataRole.ToolTipRole else words
         return None
 
     def _gap_data(self, index: Index, role: int) -> Any:

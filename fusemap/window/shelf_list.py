@@ -21,6 +21,7 @@ from PySide6.QtGui import QDrag, QKeyEvent, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QStyleOptionViewItem, QWidget
 
 from fusemap.window.panel_drop import Payload, mime_of
+from fusemap.window.plain import plain_tip
 from fusemap.window.row_list import LOOK, Index, RowList, RowPainter
 from fusemap.window.shelf_rows import MARK_WORDS, ShelfRow, draw_shelf_mark
 from fusemap.window.theme import Theme
@@ -63,7 +64,7 @@ class ShelfModel(QAbstractListModel):
         if role == Qt.ItemDataRole.EditRole:
             return row.name
         if role == Qt.ItemDataRole.ToolTipRole:
-            return row.tip or None
+            return plain_tip(row.tip) or None
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             mark = MARK_WORDS.get(row.look.mark, "")
             return f"{row.look.text} ({mark})" if mark else row.look.text

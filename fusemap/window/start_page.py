@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.window.form import scrolled
 from fusemap.window.new_vehicle import NewVehicle, heading_label, muted_label
+from fusemap.window.plain import plain_tip
 from fusemap.window.theme import space
 
 
@@ -66,7 +67,7 @@ class StartPage(QWidget):
         _clear(self._recent)
         for path in recent:
             button = self._choice(f"recent_{path.stem}", path.stem, partial(self._open, path))
-            button.setToolTip(str(path))
+            button.setToolTip(plain_tip(str(path)))
             self._recent.addWidget(button)
         _clear(self._demos)
         for key, title, story in demos:

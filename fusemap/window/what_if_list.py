@@ -27,6 +27,7 @@ from fusemap.window.document import Document
 from fusemap.window.languages import said
 from fusemap.window.later import Later
 from fusemap.window.numbers import duration
+from fusemap.window.plain import plain_tip
 from fusemap.window.theme import space
 
 Index = QModelIndex | QPersistentModelIndex
@@ -153,7 +154,7 @@ class WhatIfList(QWidget):
     def _item(self, each: WhatIf) -> QTreeWidgetItem:
         item = QTreeWidgetItem([said(each.title), gain_words(each)])
         item.setData(0, KEY, each.key)
-        item.setToolTip(0, said(each.title))
+        item.setToolTip(0, plain_tip(said(each.title)))
         item.setTextAlignment(1, RIGHT)
         on = each.key in self._wanted
         item.setCheckState(0, Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
