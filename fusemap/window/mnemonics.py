@@ -31,7 +31,8 @@ def with_letters(texts: Iterable[str]) -> list[str]:
 def _place(text: str, taken: set[str]) -> int | None:
     """Where the letter is: beginnings of words first."""
     starts: list[int] = [at for at in range(len(text)) if at == 0 or text[at - 1] == " "]
-    for at in (*starts, *range(len(text))):
+    order: list[int] = [*starts, *range(len(text))]
+    for at in order:
         if text[at].isalnum() and text[at].lower() not in taken:
             return at
     return None

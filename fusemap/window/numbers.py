@@ -12,6 +12,7 @@ from fusemap.units import FEET_PER_METRE, NARROW_SPACE
 from fusemap.window.entry import read_number
 
 __all__ = [
+    "FEET_PER_METRE",
     "NARROW_SPACE",
     "decimal",
     "digits",
