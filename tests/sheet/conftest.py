@@ -19,7 +19,7 @@ from fusemap.files import demos
 from fusemap.sheet import Made, Part, SheetContent, language, sheet_content
 from fusemap.sheet.content import PanelPicture, SlotPicture, TapPicture
 from fusemap.vehicle import Vehicle
-from tests.vehicles import hard_names, large
+from tests.vehicles import hard_names
 
 MADE = Made("2026-03-14", "van.fusemap", "fusemap 9.9")
 INVISIBLE = "\u200e\u200f\u200c\u200d\u00ad"
@@ -31,9 +31,9 @@ def _application(qapp: Any) -> None:
 
 
 def vehicles() -> dict[str, Vehicle]:
-    """All demo vehicles, the largest, and one whose names are hard to set."""
+    """All demo vehicles, and the large one with names that are hard to set."""
     found = {key: demos.read_demo(key) for key, _ in demos.demo_names()}
-    return found | {"large": large(), "hard_names": hard_names()}
+    return found | {"hard_names": hard_names()}
 
 
 def content_of(
