@@ -79,7 +79,7 @@ def hanging(accessories: Sequence[Accessory]) -> Hanging:
 def power_w(accessory: Accessory, volts: float) -> float:
     """What an accessory takes at a voltage [V] while it works [W].
 
-    >>> power_w(Accessory(id="a", name="radio", amperes=4.0, rated_v=12.0), 13.8)
+    >>> round(power_w(Accessory(id="a", name="radio", amperes=4.0, rated_v=12.0), 13.8), 6)
     48.0
     """
     rated = accessory.amperes

@@ -57,6 +57,8 @@ def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         first = float(result.first_trip_h)
         if isfinite(parked.hours) and first > parked.hours:
             accessory = by_name.get(result.name)
+            if accessory is not None and accessory.cut_off is None:
+                continue  # it hangs behind the converter whose cut-off this is
             yield Finding(
                 code="cut_off_too_low",
                 # within the time that is planned the start is safe without it

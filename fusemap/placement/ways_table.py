@@ -149,6 +149,9 @@ WAYS: Final[dict[str, Make]] = {
         beside("Pull the fuse, measure both contacts, and mark the live one."), move
     ),
     "own_load_unknown": beside("Measure the millivolts across the host fuse in these states."),
+    "readings_contradict": beside("Read the slot again, and withdraw the reading that is wrong."),
+    "somebody_elses_word": _all(beside("Probe the slot at this vehicle."), move),
+    "found_fitted": beside("Trace its cable from end to end; then keep it or remove it."),
     "tap_does_not_fit": _all(move, own_feed, other_kind),
     "tap_overloaded": _all(
         own_feed, beside("Enter what is printed on the tap, if it carries more.")

@@ -73,9 +73,7 @@ def _mark(tap: Tap, name: str) -> TapMark:
 def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
     """The same before any figure is known."""
     marks = tap_marks(vehicle)
-    return {
-        (slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ())) for slot in panel.slots
-    }
+    return {(slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ())) for slot in panel.slots}
 
 
 def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
