@@ -81,7 +81,7 @@ def paste_accessories(vehicle: Vehicle, clip: Clip) -> Vehicle:
         fields = {
             name: getattr(accessory, name)
             for name in accessory.__struct_fields__
-            if name not in ("id", "name")
+            if name not in ("id", "name", "supplied_by")
         }
         name = free_name(vehicle, accessory.name)
         vehicle = edits.add_accessory(vehicle, name, **fields)

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from fusemap.errors import EditRefused
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle import Converter, Vehicle, edits, look_up
 from fusemap.window import clips
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -49,6 +49,13 @@ def test_what_would_lie_beyond_the_panel_is_refused(van: Vehicle) -> None:
     clip = clips.read(clips.of_slots(slots))
     with pytest.raises(EditRefused, match="larger than the panel"):
         clips.paste_slots(other(), "panel-1", 0, 1, clip)
+
+
+def test_what_hung_on_a_converter_is_pasted_without_it(van: Vehicle) -> None:
+    v = edits.add_accessory(van, "Charger", watts=1.0, converter=Converter())
+    v = edits.change_accessory(v, "accessory-2", supplied_by=v.accessories[-1].id)
+    clip = clips.read(clips.of_accessories([look_up.accessory(v, "accessory-2")]))
+    assert clips.paste_accessories(other(), clip).accessories[0].supplied_by is None
 
 
 def test_pasted_accessories_are_not_placed_and_find_a_free_name(van: Vehicle) -> None:
