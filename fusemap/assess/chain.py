@@ -39,6 +39,8 @@ class Chains(Mapping[str, Chain]):
         self._made: dict[str, Chain] = {}
 
     def __getitem__(self, tap_id: str) -> Chain:
+        if tap_id not in self._assessment.taps.index:
+            raise KeyError(tap_id)
         if tap_id not in self._made:
             self._made[tap_id] = make_chain(self._assessment, tap_id)
         return self._made[tap_id]
