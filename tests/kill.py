@@ -50,8 +50,7 @@ class Killed:
 def run_and_kill(seed: int, folder: Path, edits: int, demo: str = "light_truck") -> Killed:
     """Run the child on a copy of a demo vehicle and kill it somewhere among its edits."""
     chance = random.Random(seed)
-    state, file = folder / "state", folder / "vehicle.fusemap"
-    state.mkdir(parents=True, exist_ok=True)
+    file = folder / "vehicle.fusemap"
     file.write_text(demo_text(demo), encoding="utf-8")
     kill_after = chance.randrange(edits)
     killed = Killed()
@@ -62,7 +61,7 @@ def run_and_kill(seed: int, folder: Path, edits: int, demo: str = "light_truck")
         stderr=subprocess.PIPE,
         text=True,
         cwd=ROOT,
-        env=os.environ | {"FUSEMAP_SETTINGS_DIR": str(state), "PYTHONPATH": str(ROOT)},
+        env=_environment(folder),
     ) as child:
         assert child.stdout is not None
         assert child.stderr is not None
@@ -80,3 +79,29 @@ def run_and_kill(seed: int, folder: Path, edits: int, demo: str = "light_truck")
         reading.join()
     killed.complaints = complaints[0]
     return killed
+
+
+def next_start(folder: Path) -> str:
+    """The sum of the vehicle that the next start has in hand, its lost work taken up."""
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.random_edits", "next", str(folder / "vehicle.fusemap")],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env=_environment(folder),
+        timeout=120,
+        check=False,
+    )
+    said = done.stdout.split()
+    assert said[:1] == ["found"], done.stderr
+    assert said[2:] == [], "lost work is still there after it was taken up"
+    assert "Traceback" not in done.stderr, done.stderr
+    return said[1]
+
+
+def _environment(folder: Path) -> dict[str, str]:
+    """The folder's own state, and this very source."""
+    return os.environ | {
+        "FUSEMAP_SETTINGS_DIR": str(folder / "state"),
+        "PYTHONPATH": os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]),
+    }

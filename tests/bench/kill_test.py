@@ -5,20 +5,15 @@ edits unless told otherwise. Prints what was found after each kill, and the sums
 exit code is the number of kills that lost more than the edit in flight, or had another fault.
 """
 
-import os
 import sys
 import tempfile
 import time
 from collections import Counter
 from pathlib import Path
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from PySide6.QtWidgets import QApplication
-
-from tests.kill import Killed, run_and_kill
-from tests.random_edits import found_by_the_next_start, sum_of
+from tests.kill import Killed, next_start, run_and_kill
 
 DEMOS = ("light_truck", "family_estate", "small_old_car")
 
@@ -36,18 +31,13 @@ def judged(killed: Killed, found: str) -> str:
 
 def main(kills: int = 100, edits: int = 200, first: int = 1) -> int:
     """Kill so many times, and print."""
-    app = QApplication([])
     counts: Counter[str] = Counter()
     in_flight = made = changes = 0
     start = time.perf_counter()
     for seed in range(first, first + kills):
         with tempfile.TemporaryDirectory(prefix="fusemap-kill-") as folder:
             killed = run_and_kill(seed, Path(folder), edits, DEMOS[seed % len(DEMOS)])
-            os.environ["FUSEMAP_SETTINGS_DIR"] = str(Path(folder) / "state")
-            found = sum_of(
-                found_by_the_next_start(Path(folder) / "state", Path(folder) / "vehicle.fusemap")
-            )
-            said = judged(killed, found)
+            said = judged(killed, next_start(Path(folder)))
         counts[said] += 1
         made += killed.edits
         changes += killed.changes
@@ -62,7 +52,6 @@ def main(kills: int = 100, edits: int = 200, first: int = 1) -> int:
     )
     for said, count in counts.most_common():
         print(f"  {count:4} {said}")
-    del app
     return sum(count for said, count in counts.items() if said.isupper())
 
 
