@@ -55,6 +55,7 @@ MOST: dict[str, int] = {
     "sign_offs": 1000,
     "timetable": 12,
     "wake_ups": 12,
+    "drives": 21,
 }
 """How many of something there may be, by the name of the list."""
 MOST_OTHERS = 100
