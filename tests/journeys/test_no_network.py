@@ -34,8 +34,11 @@ MODULES_THAT_TALK = {
 QT_THAT_TALKS = ("QtNetwork", "QtWebEngine", "QtWebSockets", "QtBluetooth", "QtHttpServer",
                  "QDesktopServices", "QTcpSocket", "QProcess", "QNetwork")  # fmt: skip
 
-LOCAL = {"window/probe/keep_awake.py": {"subprocess"}}
-"""Where a part of this computer's own system is asked: the screen is kept on."""
+LOCAL = {
+    "window/probe/keep_awake.py": {"subprocess"},
+    "terminal/desktop.py": {"subprocess"},
+}
+"""Where a part of this computer's own system is asked: the screen is kept on, the desktop told."""
 
 SEEN: list[str] = []
 WATCHING = threading.Event()
