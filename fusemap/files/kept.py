@@ -23,6 +23,8 @@ from fusemap.files.processes import Owner, myself, still_runs
 from fusemap.vehicle import Vehicle
 
 PATTERN = "unsaved-*.kept"
+AT_ONCE = os.name == "nt"
+"""Windows lets nobody take a file's name while it is open: there it is forced out before that."""
 
 
 class Note(msgspec.Struct, frozen=True, kw_only=True):
@@ -79,6 +81,9 @@ class Keeper:
             note = Note(owner=myself(), file=_path_text(path), when=when, turn=self._turn)
             _put(self._files[half], msgspec.json.encode(note) + b"\n" + compact(vehicle))
             self._turns[half] = self._turn
+            if AT_ONCE:
+                self._safe = half
+                return
             start = not self._syncing
             self._syncing = True
         if start:
@@ -128,6 +133,8 @@ def _put(file: Path, content: bytes) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         new.write_bytes(content)
+        if AT_ONCE:
+            _force_out(new)
         new.replace(file)
     except OSError:
         with suppress(OSError):

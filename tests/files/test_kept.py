@@ -97,6 +97,20 @@ def test_a_burst_of_edits_leaves_the_safe_one_alone(tmp_path, keeper, monkeypatc
         assert any(f'"{number}"'.encode() in text for text in texts)
 
 
+def test_where_a_file_in_use_keeps_its_name_it_is_forced_out_before_it_takes_one(
+    tmp_path, keeper, gone, monkeypatch
+):
+    steps: list[str] = []
+    monkeypatch.setattr(kept, "AT_ONCE", True)
+    monkeypatch.setattr(kept, "_force_out", lambda file: steps.append(file.suffix) or True)
+    for number in range(3):
+        keeper.write(Vehicle(name=str(number)), None)
+    assert steps == [".new"] * 3
+    assert len(list(tmp_path.glob("*.kept"))) == 2, "two take turns all the same"
+    gone()
+    assert names(tmp_path) == ["2"]
+
+
 def test_it_knows_its_file_and_when(tmp_path, keeper, gone):
     keeper.write(Vehicle(name="Van"), tmp_path / "van.fusemap")
     gone()

@@ -1,11 +1,14 @@
 """Older files are brought up step by step, and no step is missing."""
 
+import hashlib
 import json
 from pathlib import Path
 
 import pytest
 
 from fusemap import files
+from fusemap.assess import assess
+from fusemap.checks import findings
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
 
@@ -32,11 +35,42 @@ def test_upgrades_follow_one_another_from_the_files_version_to_the_newest():
     assert upgraded({"name": "Van"}, 3, 3, steps) == {"name": "Van"}
 
 
-@pytest.mark.parametrize("version", range(1, files.VERSION))
-def test_a_file_of_each_older_version_is_read_whole(version):
-    text = (SAMPLES / f"version_{version}.fusemap").read_text(encoding="utf-8")
+FROZEN = {
+    "version_1.fusemap": "d50bd1acc2f637f5",
+    "version_1_everything.fusemap": "a632943ca7e7bf27",
+    "version_2.fusemap": "8f6d2e24fb15893c",
+    "version_2_everything.fusemap": "718daf65c3519167",
+}
+"""The samples with the beginnings of their SHA-256: a file once written out there never changes."""
+
+
+def test_each_older_version_has_a_story_and_a_sample_with_every_field_of_it():
+    wanted = {
+        f"version_{version}{kind}.fusemap"
+        for version in range(1, files.VERSION)
+        for kind in ("", "_everything")
+    }
+    assert {path.name for path in SAMPLES.iterdir()} == wanted == set(FROZEN)
+
+
+@pytest.mark.parametrize("name", FROZEN)
+def test_a_sample_is_as_it_was_written(name):
+    content = (SAMPLES / name).read_bytes()
+    assert hashlib.sha256(content).hexdigest().startswith(FROZEN[name])
+
+
+@pytest.mark.parametrize("name", FROZEN)
+def test_a_file_of_each_older_version_is_read_whole(name):
+    version = int(name.removeprefix("version_")[0])
+    text = (SAMPLES / name).read_text(encoding="utf-8")
     assert json.loads(text)["version"] == version
     vehicle = files.parse(text)
     assert files.parse(files.render(vehicle)) == vehicle
     told = files.render(vehicle).replace(f'"version": {files.VERSION}', f'"version": {version}')
     assert json.loads(told) == json.loads(text), "something in it was lost or came out otherwise"
+
+
+@pytest.mark.parametrize("name", FROZEN)
+def test_a_vehicle_of_an_older_version_can_be_computed(name):
+    vehicle = files.parse((SAMPLES / name).read_text(encoding="utf-8"))
+    assert findings(vehicle, assess(vehicle)) is not None

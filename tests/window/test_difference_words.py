@@ -1,0 +1,66 @@
+"""What differs is said in the words of the window, short, with units, and nothing is passed over."""
+
+from hypothesis import HealthCheck, given, settings
+
+from fusemap.vehicle import Fuse, Slot, StateLoads, Vehicle, edits
+from fusemap.vehicle.difference import Difference, FieldChange, differences
+from fusemap.window.difference_words import MOST_LETTERS, row, rows
+from tests.strategies import vehicles
+
+
+def said(name: str, before: object, after: object, part: str = "slot") -> str:
+    change = FieldChange(name, before, after)
+    return row(Difference(part, "changed", "F1 Radio", (change,)))[1].replace("\u202f", " ")
+
+
+def test_a_part_is_named_by_its_sort_and_its_name() -> None:
+    assert row(Difference("slot", "added", "F1 Radio")) == ("Slot F1 Radio", "added")
+    assert row(Difference("battery", "changed", "", ()))[0] == "Battery"
+    assert row(Difference("hovercraft_skirt", "removed", "front")) == (
+        "hovercraft skirt front",
+        "removed",
+    )
+
+
+def test_figures_have_their_units() -> None:
+    assert said("fuse.rating", 10.0, 15.0) == "fuse rating 10 A → 15 A"
+    assert said("standby_a", 0.0, 0.035) == "standby current 0 A → 35 mA"
+    assert said("capacity_ah", None, 70.0) == "capacity not given → 70 Ah"
+    assert said("soh", 1.0, 0.85) == "health 100 % → 85 %"
+    assert said("own_load.ignition", None, 2.5) == "own load, ignition not given → 2.5 A"
+    assert said("cable_out.section_mm2", 1.5, 2.5) == "cable out, section 1.5 mm² → 2.5 mm²"
+
+
+def test_what_comes_and_goes_is_none_or_what_it_is() -> None:
+    assert said("fuse", Fuse(family="mini", rating=10), None) == "fuse 10 A → none"
+    assert said("slot", "slot-1", None) == "slot “slot-1” → none"
+    assert said("critical", False, True) == "critical no → yes"
+
+
+def test_a_field_without_words_of_its_own_is_shown_by_its_name() -> None:
+    assert said("delayed_off_min", 0.0, 20.0) == "delayed off 0 min → 20 min"
+
+
+def test_long_texts_are_cut_and_those_alike_in_front_only_said_to_have_changed() -> None:
+    assert len(said("circuit", "", "x" * 500)) < MOST_LETTERS + 40
+    assert said("note", "x" * 200, "x" * 201) == "note changed"
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(vehicles(), vehicles())
+def test_any_two_vehicles_can_be_put_into_words(one: Vehicle, other: Vehicle) -> None:
+    found = differences(one, other)
+    for difference, (what, how) in zip(found, rows(found), strict=True):
+        assert what
+        assert how or not difference.fields
+        assert "\n" not in what + how
+
+
+def test_every_part_of_a_change_is_said() -> None:
+    van = edits.add_panel(Vehicle(name="Van"), "Cabin", 1, 2)
+    slot: Slot = van.panels[0].slots[0]
+    after = edits.change_slot(
+        van, slot.id, circuit="Radio", own_load=StateLoads(ignition=2.0, running=3.0)
+    )
+    ((_, how),) = rows(differences(van, after))
+    assert how.count(";") == 2
