@@ -19,7 +19,7 @@ from tests.fuzz import (
 )
 
 SHORT = settings(
-    max_examples=120,
+    max_examples=60,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )

@@ -1,4 +1,4 @@
-"""What differs is said in the words of the window, short, with units, and nothing is passed over."""
+"""What differs is said in the words of the window, short, with units, and nothing left out."""
 
 from hypothesis import HealthCheck, given, settings
 
