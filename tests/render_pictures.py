@@ -51,13 +51,14 @@ def parked(window: MainWindow) -> None:
 
 
 def dragging(window: MainWindow) -> None:
-    """The cool box over the panel: every slot says whether it can take it."""
+    """The phone charger over the panel: every slot says whether it can take it."""
     view = window.findChild(PanelView)
     assert view is not None
     assert window.work is not None
     window.work.focus_pane("shelf")
-    box = next(a for a in window.document.vehicle.accessories if a.name == "Cool box")
-    mime = mime_of(Payload(accessory=box.id))
+    shelf = window.document.vehicle.accessories
+    charger = next(a for a in shelf if a.name == "Phone charger")
+    mime = mime_of(Payload(accessory=charger.id))
     move, left = Qt.DropAction.MoveAction, Qt.MouseButton.LeftButton
     plain = Qt.KeyboardModifier.NoModifier
     at = QPoint(view.width() // 3, view.height() // 3)
