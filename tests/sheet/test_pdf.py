@@ -31,7 +31,6 @@ from tests.sheet.conftest import content_of, letters, read_back, squeezed, text_
 VEHICLES = vehicles()
 CASES = [(name, part) for name in VEHICLES for part in PARTS]
 POINTS_PER_MM = 72 / 25.4
-ONCE = [HealthCheck.function_scoped_fixture]  # one application serves all examples
 
 
 @dataclass(frozen=True)

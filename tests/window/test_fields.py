@@ -238,7 +238,11 @@ def test_every_field_is_named_for_a_screen_reader(document: Document, qtbot: Any
 
 @pytest.mark.parametrize(
     ("pasted", "taken"),
-    [("Fog\u200b lamps", "Fog lamps"), ("\u202bRadio\u202c", "Radio"), ("Radio\u2028two", "Radio two")],
+    [
+        ("Fog\u200b lamps", "Fog lamps"),
+        ("\u202bRadio\u202c", "Radio"),
+        ("Radio\u2028two", "Radio two"),
+    ],
 )
 def test_signs_that_nobody_sees_are_left_out_of_what_is_pasted(
     document: Document, pasted: str, taken: str, qtbot: Any
