@@ -53,10 +53,10 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         "host_rating": _rating(subject, slot),
         "accessory_fuse": subject.say("picture.accessory_fuse"),
         "accessory_rating": "" if tap.fuse is None else subject.language.rating(tap.fuse.rating),
-        "to": subject.say("picture.to", badge=subject.badge(tap)),
+        "to": subject.badge(tap),
         "source": subject.source(tap)
         if slot is None
-        else subject.say("slot_named", name=subject.slot_name(slot)),
+        else subject.say("picture.slot", name=subject.slot_name(slot)),
         "sense": subject.say("lead.sense"),
         "earth": subject.say("picture.earth"),
         "no_fuse": subject.say("no_fuse"),
@@ -143,7 +143,7 @@ def tap_words(subject: Subject, tap: Tap) -> str:
         return kind
     way = subject.say(f"way.{tap.kind}.{tap.way_round}")
     side = subject.say(f"side.{slot.live_side}")
-    return f"{kind}: {way} ({side})"
+    return subject.say("pair", name=kind, what=f"{way} ({side})")
 
 
 def brief_tap_words(subject: Subject, tap: Tap) -> str:

@@ -69,9 +69,11 @@ def _badge_size(high: float) -> float:
     return round(high / pt(1) * 0.68, 2)
 
 
-def badge(painter: QPainter, x: float, y: float, high: float, text: str) -> float:
-    """An accessory's number in white on black; gives its width."""
-    wide = badge_width(text, high)
+def badge(
+    painter: QPainter, x: float, y: float, high: float, text: str, wide: float | None = None
+) -> float:
+    """An accessory's number in white on black; gives its width, its own where none is given."""
+    wide = badge_width(text, high) if wide is None else wide
     place = QRectF(x, y, wide, high)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(INK))

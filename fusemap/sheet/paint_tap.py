@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from fusemap.sheet.content import TapPicture
-from fusemap.sheet.paint_marks import arrow_head, pen
+from fusemap.sheet.paint_marks import arrow_head, badge, badge_width, pen
 from fusemap.sheet.paint_text import GREY, INK, WHITE, Align, draw_line, mm
 
 WIDE_MM, HIGH_MM = 64.0, 40.0
@@ -71,6 +71,13 @@ class Board:
         self.painter.setBrush(QColor(INK))
         self.painter.drawEllipse(self.at(x, y), mm(size), mm(size))
 
+    def number(self, x: float, y: float) -> None:
+        """The accessory's number, beginning (flipped: ending) at a place, its middle at y."""
+        high = mm(4.2)
+        wide = min(mm(6.8), badge_width(self.words["to"], high))
+        left = self.at(x, y).x() - (wide if self.flip else 0.0)
+        badge(self.painter, left, self.at(x, y).y() - high / 2, high, self.words["to"], wide)
+
     def say(
         self,
         x: float,
@@ -125,8 +132,9 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
     b.fuse(23, level)
     b.say(13, 8, 20, "host", align="centre")
     b.say(13, 15.4, 20, "host_rating", align="centre", bold=True)
-    b.say(9.4, 20, 24, "live", bold=True, size=6.4)
-    b.say(16, 23 if picture.live_side == "unknown" else 20, 20.6, "load", align="right")
+    crossed = picture.kind != "splice" and not _branches_at_live(picture)
+    b.say(9.4, 20, 27 if crossed else 45, "live", bold=True, size=6.4)
+    b.say(16, 23, 20.6, "load", align="right")
     b.arrow((load, level), (57, level))
     b.say(44, 8.6, 19.5, "circuit", align="left")
     node = live if _branches_at_live(picture) else load
@@ -149,9 +157,9 @@ def _branch_down(b: Board, picture: TapPicture, node: float, level: float) -> No
     b.arrow((start, low), (end, low))
     _accessory_fuse(b, picture, fuse, low)
     if end > start:
-        b.say(48, low, 15.5, "to", bold=True, size=7.5)
+        b.number(48, low)
     else:
-        b.say(1, low - 3.4, 12, "to", bold=True, size=7.5)
+        b.number(1, low - 3.4)
 
 
 def _accessory_fuse(b: Board, picture: TapPicture, x: float, y: float) -> None:
@@ -188,7 +196,8 @@ def _on_slot_upright(b: Board, picture: TapPicture) -> None:
     _pair(b, 22, turned(19), 15, ("host", "host_rating"))
     b.say(22, turned(5.6), 26, "live", bold=True, size=6.4)
     reversed_ = picture.kind != "splice" and not _branches_at_live(picture)
-    b.say(22, turned(32.4 if reversed_ else 29), 20, "load")
+    room = 11.2 if picture.kind == "splice" else 20
+    b.say(22, turned(32.4 if reversed_ else 29), room, "load")
     b.say(44, out, 19.5, "circuit")
     if picture.kind == "splice":
         _branch_right(b, picture, (34.0, out), turned(24), turned(33.4))
@@ -206,7 +215,7 @@ def _branch_right(
     fuse = 47.0
     b.dot(x, y, 1.3)
     b.line((x, y), (x, level))
-    b.arrow((x, level), (56, level))
+    b.arrow((x, level), (55.4, level))
     start = 22.0 if x < 20 else x + 1.8
     b.say(start, word, 15, _joint_word(picture))
     if picture.fused:
@@ -214,7 +223,7 @@ def _branch_right(
     inside = 1 if level < 20 else -1
     words = ("accessory_fuse", "accessory_rating") if picture.fused else ("no_fuse", "")
     _pair(b, fuse - 9, level + inside * 4.8, 18, words, align="centre")
-    b.say(57, level, 7, "to", bold=True, size=7.5)
+    b.number(56.2, level)
 
 
 def _pair(
@@ -240,10 +249,10 @@ def _own_feed(b: Board, picture: TapPicture) -> None:
         b.line((13, level), (38, level))
         _relay(b, level)
         b.arrow((52, level), (60, level))
-        b.say(55, level - 3.4, 8.6, "to", bold=True, size=7.5)
+        b.number(55, level - 3.4)
     else:
         b.arrow((13, level), (54, level))
-        b.say(55, level, 9, "to", bold=True, size=7.5)
+        b.number(55, level)
         fuse = 32.0
     if picture.fused:
         b.fuse(fuse, level)

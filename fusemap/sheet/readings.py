@@ -134,7 +134,7 @@ def standing(subject: Subject) -> tuple[tuple[str, Cell], ...]:
         (subject.say("standing.without"), _time(subject, parked.hours_without)),
         (
             subject.say("standing.planned"),
-            f"{subject.language.duration(planned)}: {subject.say(starts)}",
+            subject.say("pair", name=subject.language.duration(planned), what=subject.say(starts)),
         ),
     )
 

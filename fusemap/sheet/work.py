@@ -157,11 +157,15 @@ def _supply_detail(subject: Subject, tap: Tap) -> str:
     parts = []
     if tap.kind != "own_feed":
         parts.append(tap_words(subject, tap))
-    parts.append(f"{subject.say('fact.accessory_fuse')}: {subject.fuse(tap.fuse)}")
+    parts.append(_pair(subject, "accessory_fuse", subject.fuse(tap.fuse)))
     joint = subject.joint(tap.joint)
     if joint:
-        parts.append(f"{subject.say('fact.joint')}: {joint}")
+        parts.append(_pair(subject, "joint", joint))
     return "; ".join(parts)
+
+
+def _pair(subject: Subject, fact: str, what: str) -> str:
+    return subject.say("pair", name=subject.say(f"fact.{fact}"), what=what)
 
 
 def _finish(subject: Subject) -> Iterator[Step]:

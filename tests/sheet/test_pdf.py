@@ -6,6 +6,8 @@ from typing import Any
 
 import pypdf
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PySide6.QtGui import QImage
 
 from fusemap.sheet import PARTS, Part, SheetContent
@@ -26,6 +28,8 @@ from fusemap.sheet.content import (
 from fusemap.sheet.paint import Pages
 from fusemap.sheet.paint_flow import Paper
 from fusemap.sheet.paint_text import drawable
+from fusemap.vehicle import Vehicle
+from tests import strategies
 from tests.sheet.conftest import content_of, letters, read_back, squeezed, text_of, vehicles
 
 VEHICLES = vehicles()
@@ -215,3 +219,15 @@ def test_a_text_longer_than_a_page_goes_on() -> None:
 def test_without_a_font_for_a_sign_its_number_is_printed() -> None:
     assert drawable("plain") == "plain"
     assert drawable("a\U000f1234b") == "a[U+F1234]b"
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=ONCE)
+@given(strategies.vehicles(), st.sampled_from(PARTS))
+def test_any_vehicle_there_can_be_gives_pages_with_white_margins(
+    vehicle: Vehicle, part: Part
+) -> None:
+    content = content_of(vehicle, part)
+    pages = Pages(content)
+    missing = letters("".join(printed_texts(content))) - letters(text_of(pages.pdf()))
+    assert not missing, dict(missing)
+    assert_blank_margins(pages.image(len(pages) - 1, 40), 9.0)
