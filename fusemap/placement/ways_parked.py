@@ -46,7 +46,17 @@ def consumers(case: Case) -> list[Accessory]:
 
 def raise_cut_off(case: Case) -> Iterator[WayOut]:
     """The lowest cut-off of the accessory that is high enough."""
-    yield from case.mildest(_cut_offs(case, [accessory_of(case)]))
+    it = _whose_cut_off(case)
+    if it is not None:
+        yield from case.mildest(_cut_offs(case, [it]))
+
+
+def _whose_cut_off(case: Case) -> Accessory | None:
+    """The accessory of a cut-off; that of a sense lead is told by the lead's name only."""
+    if case.finding.place == "accessory":
+        return accessory_of(case)
+    named = (x for x in case.vehicle.accessories if case.finding.where == f"{x.name}, sense lead")
+    return next(named, None)
 
 
 def cut_offs(case: Case) -> Iterator[WayOut]:
@@ -89,8 +99,8 @@ def _cutting(those: list[Accessory], off_v: float, scale: float) -> Edit:
 
 def raise_reconnect(case: Case) -> Iterator[WayOut]:
     """The lowest voltage to come on again that stops the chatter."""
-    it = accessory_of(case)
-    if it.cut_off is None:
+    it = _whose_cut_off(case)
+    if it is None or it.cut_off is None:
         return
     cut_off = it.cut_off
     scale = case.vehicle.system_v / 12
