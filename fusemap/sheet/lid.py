@@ -33,7 +33,7 @@ def _card(subject: Subject, panel: Panel | None, taps: list[Tap]) -> LidCard:
     say = subject.say
     return LidCard(
         title=say("lid.own_feeds") if panel is None else subject.panel_name(panel),
-        subtitle=say("lid.added" if taps else "lid.nothing"),
+        subtitle="" if panel is None else say("lid.added" if taps else "lid.nothing"),
         panel=None if panel is None else picture(subject, panel),
         entries=tuple(_entry(subject, tap) for tap in taps),
         warnings=tuple(say(f"lid.warning.{key}") for key in ("larger", "pull", "readings")),
