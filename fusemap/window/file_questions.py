@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QMessageBox, QWidget
 from fusemap.vehicle import Vehicle
 from fusemap.window.compare_dialog import CompareDialog, Item
 from fusemap.window.difference_words import Row, rows
-from fusemap.window.recovery import when_words
+from fusemap.window.recovery_dialog import when_words
 
 if TYPE_CHECKING:
     from fusemap.files.backups import Version
