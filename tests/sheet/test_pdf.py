@@ -6,7 +6,7 @@ from typing import Any
 
 import pypdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtGui import QImage
 
@@ -35,6 +35,7 @@ from tests.sheet.conftest import content_of, letters, read_back, squeezed, text_
 VEHICLES = vehicles()
 CASES = [(name, part) for name in VEHICLES for part in PARTS]
 POINTS_PER_MM = 72 / 25.4
+ONCE = [HealthCheck.function_scoped_fixture]  # one application serves all examples
 
 
 @dataclass(frozen=True)
