@@ -38,18 +38,30 @@ def run(argv: Sequence[str]) -> int:
     open_first(window, asked.file, asked.demo)
     window.show()
     _let_ctrl_c_through(app)
-    QTimer.singleShot(1000, _started)
-    return app.exec()
+    log = Log(state_folder())
+    # a timer of the window's own goes with it, should it be closed before
+    soon = QTimer(window)
+    soon.setSingleShot(True)
+    soon.timeout.connect(partial(_started, log))
+    soon.start(1000)
+    status = app.exec()
+    _ended(log)
+    return status
 
 
-def _started() -> None:
+def _started(log: Log) -> None:
     """What can wait until the window stands: rubbish, and the log."""
     gc.freeze()
     gc.enable()
-    log = Log(state_folder())
     log.started()
     log.watch_crashes()
     qInstallMessageHandler(partial(_qt_says, log))
+
+
+def _ended(log: Log) -> None:
+    if log.watching:
+        qInstallMessageHandler(None)
+    log.close()
 
 
 SAID_BY_QT = {QtMsgType.QtWarningMsg: "Qt", QtMsgType.QtCriticalMsg: "Qt, critical",

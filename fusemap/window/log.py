@@ -53,6 +53,18 @@ class Log:
             faulthandler.enable(self._crash)
 
     @property
+    def watching(self) -> bool:
+        """Whether crashes are watched for."""
+        return self._crash is not None
+
+    def close(self) -> None:
+        """The program ends in the ordinary way: nothing is watched for any more."""
+        if self._crash is not None:
+            faulthandler.disable()
+            self._crash.close()
+            self._crash = None
+
+    @property
     def _crash_path(self) -> Path:
         return self.path.with_name("crash.log")
 

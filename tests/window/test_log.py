@@ -67,3 +67,16 @@ def test_what_a_crash_below_python_left_is_taken_in_at_the_next_start(made: Log)
     made.path.with_name("crash.log").write_text("Fatal Python error: Segmentation fault")
     made.started()
     assert "Segmentation fault" in text(made)
+
+
+def test_crashes_are_watched_for_until_the_end(made: Log, monkeypatch: pytest.MonkeyPatch) -> None:
+    enabled: list[bool] = []
+    monkeypatch.setattr(log.faulthandler, "enable", lambda file: enabled.append(True))
+    monkeypatch.setattr(log.faulthandler, "disable", lambda: enabled.append(False))
+    assert not made.watching
+    made.watch_crashes()
+    assert made.watching
+    made.close()
+    made.close()
+    assert enabled == [True, False]
+    assert not made.watching
