@@ -39,12 +39,12 @@ def run(argv: Sequence[str]) -> int:
     window.show()
     _let_ctrl_c_through(app)
     log = Log(state_folder())
-    # a timer of the window's own goes with it, should it be closed before
     soon = QTimer(window)
     soon.setSingleShot(True)
     soon.timeout.connect(partial(_started, log))
     soon.start(1000)
     status = app.exec()
+    soon.stop()  # the window may have been closed before
     _ended(log)
     return status
 
