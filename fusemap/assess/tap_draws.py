@@ -17,6 +17,9 @@ from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.parked import CutOff, Draw
 from fusemap.vehicle import STATES, Accessory, ClockSpan
 
+LEAST_DUTY = 1e-6
+"""Of less time at work than this share only the mean counts: no load is on for so short [-]."""
+
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
 
@@ -101,7 +104,7 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
     if not rows:
         return None
     phases, daily = _timed(rows, part)
-    if not (0 < part.duty < 1 and part.period_s > 0):
+    if not (LEAST_DUTY < part.duty < 1 and part.period_s > 0):
         return Draw(part.name, phases, daily, cut_off=_cut_off(a, column))
     # the mean stays the same; a cut-off looks at the full current where that outlasts its delay
     return Draw(

@@ -23,7 +23,9 @@ from fusemap.vehicle import (
     look_up,
     reading_edits,
 )
+from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.texts import limit
+from fusemap.vehicle.validity import MOST_READ
 from fusemap.vehicle.words import LiveSide
 
 YES: Final = frozenset({"1", "+", "x", "y", "yes", "live", "on", "ja", "oui", "✓", "✔", "true"})
@@ -203,6 +205,10 @@ def _take(
         return False
     if entry.value is None:
         wrong.append(f"“{cell}” is no reading")
+        return False
+    most = MOST_READ[UNITS[entry.quantity]]
+    if max(abs(entry.value), abs(entry.highest or 0.0)) > most:
+        wrong.append(f"“{cell}” is more than a meter shows")
         return False
     more = {} if entry.highest is None else {"highest": entry.highest}
     found.append(base | {"quantity": entry.quantity, "value": entry.value} | more)

@@ -320,3 +320,11 @@ def test_a_device_is_no_file():
 def test_a_name_with_a_zero_byte_is_no_file(tmp_path):
     with pytest.raises(FileProblem, match="no such file"):
         files.read_vehicle(tmp_path / "a\0b")
+
+
+def test_a_load_at_work_for_no_time_at_all_is_still_computed():
+    car = small_car()
+    for accessory in car["accessories"]:
+        accessory |= {"duty": 1e-308, "duty_period_s": 1.0, "works_in": ["asleep", "awake"]}
+    vehicle = files.parse(json.dumps(car))
+    assert assess(vehicle).parked.hours > 0

@@ -138,3 +138,10 @@ def test_a_line_of_a_megabyte_is_no_crash(van):
 
 def test_nothing_pasted_is_nothing(van):
     assert paste.preview(van, "  \n\n", WHEN).rows == ()
+
+
+def test_more_than_a_meter_shows_costs_its_cell_and_no_more(van):
+    done = taken(van, f"Slot;Rating;mV\nF1;10;{'9' * 20}\nF2;15;0,4")
+    assert look_up.slot(done, "slot-1").fuse.rating == 10
+    assert [reading.value for reading in done.readings] == [0.4]
+    assert "more than a meter shows" in done.log[-1].text
