@@ -6,7 +6,7 @@ constant power is reckoned at the lowest voltage any feed has, less the allowed 
 heater at the highest. Source: I = I0·(V/V0)^p (`electrics.loads.LOAD_EXPONENTS`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -47,6 +47,10 @@ class Ask:
     def peak_a(self) -> float:
         """The most it asks in any state [A]."""
         return float(self.current_a.max())
+
+    def times(self, factor: float) -> "Ask":
+        """The same with so much more current while it works."""
+        return replace(self, current_a=self.current_a * factor, start_a=self.start_a * factor)
 
     @property
     def lasting_a(self) -> float:

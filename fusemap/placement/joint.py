@@ -105,7 +105,7 @@ def _holds(a: Assessment, plan: Plan) -> bool:
     count, old = len(a.feeds.ids), set(a.taps.ids)
     fuse = new.hops.get("accessory_fuse")
     blown = fuse is not None and any(
-        over and tap.id not in old and tap.slot is not None
+        over and tap.id not in old
         for over, tap in zip(fuse.broken.tolist(), new.vehicle.taps, strict=True)
     )
     kept = bool((slots | ~were).all() and (feeds[:count] | ~fed).all() and feeds[count:].all())
@@ -183,6 +183,7 @@ class _Words:
             sense_slot=None if coil is None else a.slots.ids[coil.slot],
             relay=coil is not None or column.loads_slot >= 0,
             source=f"the {HOLDER_NAME.lower()}" if it.id in self.held else "",
+            spare=self.model.spare,
         )
         why = self._no_slot(lead) if column.change else own.why
         words = (
@@ -208,7 +209,9 @@ class _Words:
         it, relayed = lead.accessory, column.coil or None
         slot_id = a.slots.ids[column.slot]
         ranked = candidates(a.vehicle, a, it, lead.name, relayed=relayed)
-        fields = suggest_tap(a.vehicle, a, it, lead.name, slot_id, relayed=relayed)
+        fields = suggest_tap(
+            a.vehicle, a, it, lead.name, slot_id, relayed=relayed, spare=self.model.spare
+        )
         here = next(c for c in ranked if c.slot_id == slot_id)
         reasons = (*here.reasons, *self._instead(ranked[0], here, lead))
         return Placed(it.id, lead.name, slot_id, fields, reasons=reasons)

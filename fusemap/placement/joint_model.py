@@ -64,7 +64,8 @@ class Column:
 class Model:
     """Everything the solver needs: leads, columns, what flows already, what the feeds may carry.
 
-    `roof` is the load share that no feed may pass by what is added.
+    `roof` is the load share that no feed may pass by what is added, `spare` the factor on what
+    power leads ask.
     """
 
     a: Assessment
@@ -72,6 +73,7 @@ class Model:
     columns: tuple[Column, ...]
     base: Base
     roof: float = np.inf
+    spare: float = 1.0
 
     @property
     def feed_room_a(self) -> Floats:
@@ -110,14 +112,14 @@ def build(a: Assessment, wanted: tuple[Lead, ...], *, spare: float = 1.0) -> Mod
     columns: list[Column] = []
     for index, lead in enumerate(leads):
         columns.extend(_columns(vehicle, a, leads, index, lead, spare))
-    return Model(a, tuple(leads), tuple(columns), base_of(a))
+    return Model(a, tuple(leads), tuple(columns), base_of(a), spare=spare)
 
 
 def _columns(
     vehicle: Vehicle, a: Assessment, leads: list[Lead], index: int, lead: Lead, spare: float
 ) -> Iterator[Column]:
     if lead.name == "power":
-        ask = _with_spare(ask_of(a, lead.accessory, "power"), spare)
+        ask = ask_of(a, lead.accessory, "power").times(spare)
         yield from _slot_columns(vehicle, a, index, ask)
         yield from _own_feed_columns(vehicle, a, index, ask)
     else:
@@ -130,14 +132,6 @@ def _columns(
             yield from _slot_columns(vehicle, a, index, relayed, coil=True)
     if not lead.coil:
         yield Column(index, "open", change=True)
-
-
-def _with_spare(ask: Ask, spare: float) -> Ask:
-    if spare == 1.0:
-        return ask
-    return Ask(
-        ask.accessory, ask.lead, ask.current_a * spare, ask.rest_a, ask.start_a, ask.pulse_a2s
-    )
 
 
 def _slot_columns(

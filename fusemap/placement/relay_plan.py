@@ -48,15 +48,16 @@ def own_feed(
     sense_slot: str | None = None,
     relay: bool | None = None,
     source: str = "",
+    spare: float = 1.0,
 ) -> OwnFeed:
     """The own feed of an accessory's power lead, from a feed or (`None`) the battery.
 
     It gets a relay unless it needs a permanent feed or `relay` says otherwise; its coil goes on the
     best switched slot, or on `sense_slot`, or where the sense lead sits already. `source` is what
-    the source is called where it is not in the vehicle yet.
+    the source is called where it is not in the vehicle yet, `spare` a factor on the current.
     """
     relayed = accessory.needs != "permanent" if relay is None else relay
-    fields = suggest_own_feed(vehicle, a, accessory, feed=feed, relay=relayed)
+    fields = suggest_own_feed(vehicle, a, accessory, feed=feed, relay=relayed, spare=spare)
     why = relay_reason(a, ask_of(a, accessory, "power"))
     if not relayed:
         return OwnFeed(accessory.id, why, False, fields, problems=_gaps(fields))

@@ -36,16 +36,17 @@ def suggest_tap(
     slot_id: str,
     *,
     relayed: bool | None = None,
+    spare: float = 1.0,
 ) -> dict[str, Any]:
     """Fields of a first tap on a slot: kind, way round, fuse, cable.
 
     The fuse is the smallest of the slot's family that carries the load and is not above the host
     fuse and the tap's ceiling; the cable the smallest that passes every check over 2 m with the
-    body as return. What cannot be chosen is left open.
+    body as return. What cannot be chosen is left open. `spare` is a factor on the current.
     """
     slot = look_up.slot(vehicle, slot_id)
     column = a.slots.index[slot_id]
-    ask = ask_of(a, accessory, lead, relayed=relayed)
+    ask = ask_of(a, accessory, lead, relayed=relayed).times(spare)
     fuse = suggested_fuse(a, ask, slot, float(a.slots.ambient_c[column]))
     route = Route(FIRST_LENGTH_M, place=home(vehicle, accessory))
     cable = None if fuse is None else suggested_cable(a, ask, fuse, slot.feed, route)
@@ -97,13 +98,15 @@ def suggest_own_feed(
     feed: str | None = None,
     relay: bool = False,
     route: Route | None = None,
+    spare: float = 1.0,
 ) -> dict[str, Any]:
     """Fields of an own feed of a power lead from a feed or (`None`) the battery.
 
     The fuse is the smallest of the families made for a single holder that carries the load in the
     warmth of the engine bay; the cable the smallest that passes every check over the route.
+    `spare` is a factor on the current.
     """
-    ask = ask_of(a, accessory, "power")
+    ask = ask_of(a, accessory, "power").times(spare)
     fuse = own_feed_fuse(a, ask)
     way = route or Route(OWN_FEED_LENGTH_M, place="engine_bay")
     cable = None if fuse is None else suggested_cable(a, ask, fuse, feed, way)
