@@ -10,9 +10,11 @@ from typing import Any, NoReturn
 import pytest
 from hypothesis import settings
 
-# How long one example takes says more about the machine than about the code.
-settings.register_profile("steady", deadline=None)
-settings.load_profile("steady")
+# How long one example takes says more about the machine than about the code. A run tries the same
+# examples each time; FUSEMAP_HUNT=1 goes looking for others.
+settings.register_profile("steady", deadline=None, derandomize=True, database=None)
+settings.register_profile("hunt", deadline=None, print_blob=True)
+settings.load_profile("hunt" if os.environ.get("FUSEMAP_HUNT") else "steady")
 
 
 @pytest.fixture(autouse=True)

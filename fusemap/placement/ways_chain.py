@@ -14,6 +14,7 @@ from fusemap import tables
 from fusemap.advice import Route, ceilings, fuse_for, inrush_i2t, tap_advice
 from fusemap.assess import assess
 from fusemap.electrics.cable import awg_name, nearest_awg
+from fusemap.errors import FusemapError
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.suggest import (
     FIRST_LENGTH_M,
@@ -257,7 +258,10 @@ def _with_fuse(case: Case, tap: Tap, fuse: Fuse) -> WayOut:
     plain = _only_fuse(case, tap, fuse)
     if tap.cable_out is None or plain.edit is None:
         return plain
-    vehicle = plain.edit(case.vehicle)
+    try:
+        vehicle = plain.edit(case.vehicle)
+    except FusemapError:
+        return plain
     advice = tap_advice(assess(vehicle), tap.id).cable
     area = None if advice is None else advice.area_mm2
     thinnest = min(cable.section_mm2 for _, cable in _cables(tap))

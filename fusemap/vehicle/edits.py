@@ -473,14 +473,18 @@ def place(
 
 
 def change_tap(vehicle: Vehicle, tap_id: str, **changes: Any) -> Vehicle:
-    """Change a tap's fields."""
+    """Change a tap's fields.
+
+    One that sat on a slot before the slot was marked critical may be mended without a justification.
+    """
     _keeps_id(changes)
-    tap = replace(look_up.tap(vehicle, tap_id), **changes)
-    _refuse_tap(vehicle, tap)
+    old = look_up.tap(vehicle, tap_id)
+    tap = replace(old, **changes)
+    _refuse_tap(vehicle, tap, moved=(tap.slot, tap.justification) != (old.slot, old.justification))
     return replace(vehicle, taps=_swap(vehicle.taps, tap))
 
 
-def _refuse_tap(vehicle: Vehicle, tap: Tap) -> None:
+def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
     accessory = look_up.accessory(vehicle, tap.accessory)
     _refuse(validity.number_faults(tap, ""))
     _refuse(validity.tap_faults(tap, ""))
@@ -501,7 +505,7 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap) -> None:
         )
     if tap.feed is not None:
         look_up.feed(vehicle, tap.feed)
-    if tap.slot is not None:
+    if tap.slot is not None and moved:
         _refuse_place(look_up.slot(vehicle, tap.slot), tap)
 
 

@@ -383,6 +383,14 @@ class TestTaps:
         van = edits.place(van, "accessory-1", slot="slot-2", justification="bench vehicle")
         refused(edits.place, van, "accessory-1", slot="slot-3")
 
+    def test_a_tap_that_was_there_before_its_slot_was_marked_critical_may_be_mended(self, van):
+        van = edits.place(van, "accessory-1", slot="slot-2")
+        van = edits.change_slot(van, "slot-2", critical=True)
+        mended = edits.change_tap(van, "tap-1", fuse=Fuse(family="mini", rating=5))
+        assert mended.taps[0].fuse.rating == 5
+        van = edits.change_tap(van, "tap-1", justification="bench vehicle")
+        refused(edits.change_tap, van, "tap-1", justification="")
+
     def test_a_lead_has_one_tap(self, van):
         van = edits.place(van, "accessory-1", slot="slot-2")
         van = edits.place(van, "accessory-1", "sense", slot="slot-3")
