@@ -31,11 +31,11 @@ from fusemap.files.kept import lost_work
 from fusemap.files.validate import check_vehicle
 from fusemap.vehicle import Vehicle
 from fusemap.window.app import make_window, open_first
-from fusemap.window.fields import NoteField
-from fusemap.window.line_fields import LineField
+from fusemap.window.forms.fields import NoteField
+from fusemap.window.forms.line_fields import LineField
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel_drop import Payload, mime_of
-from fusemap.window.panel_view import PanelView
+from fusemap.window.panel.panel_drop import Payload, mime_of
+from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import state_folder
 
 KEY = Qt.Key

@@ -19,8 +19,8 @@ from PySide6.QtWidgets import QApplication
 
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel_drop import Payload, mime_of
-from fusemap.window.panel_view import PanelView
+from fusemap.window.panel.panel_drop import Payload, mime_of
+from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 
 FOLDER = Path(__file__).parents[1] / "resources" / "pictures"

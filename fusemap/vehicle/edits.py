@@ -475,7 +475,7 @@ def place(
 def change_tap(vehicle: Vehicle, tap_id: str, **changes: Any) -> Vehicle:
     """Change a tap's fields.
 
-    One that sat on a slot before the slot was marked critical may be mended without a justification.
+    One that sat on a slot before that was marked critical may be mended without a justification.
     """
     _keeps_id(changes)
     old = look_up.tap(vehicle, tap_id)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
 
 from fusemap.window.action_table import Row, menu_titles, rows, tool_tip
-from fusemap.window.mnemonics import give_letters
+from fusemap.window.texts.mnemonics import give_letters
 
 translate = QCoreApplication.translate
 

@@ -17,11 +17,11 @@ from PySide6.QtWidgets import QApplication
 
 from fusemap.window.crash import Crash
 from fusemap.window.document import Document
+from fusemap.window.files.rescue import Rescue
 from fusemap.window.log import Log
 from fusemap.window.main_window import MainWindow
-from fusemap.window.marks import app_icon
-from fusemap.window.rescue import Rescue
 from fusemap.window.settings import Settings, state_folder
+from fusemap.window.style.marks import app_icon
 
 
 def run(argv: Sequence[str]) -> int:

@@ -26,10 +26,10 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FileProblem, FusemapError
+from fusemap.window.files.rescue import Rescue
 from fusemap.window.log import Log, versions, without_home
-from fusemap.window.message_bar import MessageBar
-from fusemap.window.plain import plain_label
-from fusemap.window.rescue import Rescue
+from fusemap.window.parts.message_bar import MessageBar
+from fusemap.window.texts.plain import plain_label
 
 MOST_TOLD = 20
 """A fault that comes again and again is written down so often, then only counted."""

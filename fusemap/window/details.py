@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabWidget, QVB
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection
-from fusemap.window.form import scrolled
-from fusemap.window.theme import Theme, space
+from fusemap.window.forms.form import scrolled
+from fusemap.window.style.theme import Theme, space
 
 CHAINED = ("slot", "tap", "accessory")
 SOURCES = 2
@@ -92,7 +92,7 @@ class Details(QWidget):
 
     def show_advice(self) -> None:
         """Show what would be right for what is selected, where there is a tap."""
-        from fusemap.window.chain_view import ChainView
+        from fusemap.window.chain.chain_view import ChainView
 
         chain = self.findChild(ChainView)
         if chain is not None and chain.isVisible():
@@ -100,7 +100,7 @@ class Details(QWidget):
 
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
-        from fusemap.window.chain_words import taps_of
+        from fusemap.window.chain.chain_words import taps_of
 
         return selection.kind in CHAINED and bool(taps_of(self._document.vehicle, selection))
 
@@ -140,21 +140,21 @@ class Details(QWidget):
     def _make_chain(self) -> None:
         layout = self._chain_place.layout()
         if layout is not None and layout.isEmpty():
-            from fusemap.window.chain_view import ChainView
+            from fusemap.window.chain.chain_view import ChainView
 
             chain = ChainView(self._document, self._theme)
             chain.band_wanted.connect(self.band_wanted)
             layout.addWidget(chain)
 
     def _make_slot(self) -> QWidget:
-        from fusemap.window.slot_form import SlotForm
+        from fusemap.window.forms.slot_form import SlotForm
 
         return scrolled(SlotForm(self._document, self._theme))
 
     def _make_accessory(self) -> QWidget:
-        from fusemap.window.accessory_form import AccessoryForm
-        from fusemap.window.source_list import SourceList
-        from fusemap.window.tap_form import TapForm
+        from fusemap.window.forms.accessory_form import AccessoryForm
+        from fusemap.window.forms.source_list import SourceList
+        from fusemap.window.forms.tap_form import TapForm
 
         tabs = QTabWidget()
         tabs.setObjectName("accessoryTabs")
@@ -168,41 +168,41 @@ class Details(QWidget):
         return tabs
 
     def _make_plan(self) -> QWidget:
-        from fusemap.window.plan_page import PlanPage
+        from fusemap.window.pages.plan_page import PlanPage
 
         return scrolled(PlanPage(self._document, self._theme))
 
     def _make_compare(self) -> QWidget:
-        from fusemap.window.compare_page import ComparePage
+        from fusemap.window.pages.compare_page import ComparePage
 
         return scrolled(ComparePage(self._document))
 
     def _make_feed(self) -> QWidget:
-        from fusemap.window.feed_page import FeedPage
+        from fusemap.window.forms.feed_page import FeedPage
 
         return FeedPage(self._document)
 
     def _make_battery(self) -> QWidget:
-        from fusemap.window.battery_form import BatteryForm
+        from fusemap.window.forms.battery_form import BatteryForm
 
         return scrolled(BatteryForm(self._document))
 
     def _make_parking(self) -> QWidget:
-        from fusemap.window.parking_form import ParkingForm
+        from fusemap.window.forms.parking_form import ParkingForm
 
         return scrolled(ParkingForm(self._document))
 
     def _make_rules(self) -> QWidget:
-        from fusemap.window.rules_form import RulesForm
+        from fusemap.window.forms.rules_form import RulesForm
 
         return scrolled(RulesForm(self._document))
 
     def _make_vehicle(self) -> QWidget:
-        from fusemap.window.vehicle_form import VehicleForm
+        from fusemap.window.forms.vehicle_form import VehicleForm
 
         return scrolled(VehicleForm(self._document))
 
     def _make_panel(self) -> QWidget:
-        from fusemap.window.vehicle_form import PanelForm
+        from fusemap.window.forms.vehicle_form import PanelForm
 
         return scrolled(PanelForm(self._document))

@@ -16,21 +16,21 @@ from fusemap.vehicle import Vehicle
 from fusemap.window import dialogs
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
-from fusemap.window.clipboard import Clipboard
 from fusemap.window.document import Document, Selection
-from fusemap.window.file_commands import FileCommands
-from fusemap.window.help_tools import HelpTools
-from fusemap.window.later import Later
-from fusemap.window.look import Look
-from fusemap.window.message_bar import MessageBar
-from fusemap.window.panel_tools import PanelTools
-from fusemap.window.plain import plain_tip
+from fusemap.window.files.file_commands import FileCommands
+from fusemap.window.files.recovery import Recovery
+from fusemap.window.help.help_tools import HelpTools
+from fusemap.window.panel.panel_tools import PanelTools
+from fusemap.window.parts.clipboard import Clipboard
+from fusemap.window.parts.later import Later
+from fusemap.window.parts.message_bar import MessageBar
 from fusemap.window.probe.tasks import Tasks
-from fusemap.window.recovery import Recovery
 from fusemap.window.settings import Settings
+from fusemap.window.style.look import Look
+from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
-    from fusemap.window.quick_search import QuickSearch
+    from fusemap.window.help.quick_search import QuickSearch
     from fusemap.window.start_page import StartPage
     from fusemap.window.work_area import WorkArea
 
@@ -109,7 +109,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def search(self) -> "QuickSearch":
         """Goes to anything by a few letters; made when it is first asked for."""
-        from fusemap.window.quick_search import QuickSearch
+        from fusemap.window.help.quick_search import QuickSearch
 
         return QuickSearch(self)
 
@@ -206,13 +206,13 @@ class MainWindow(QMainWindow):
 
     def show_print(self) -> None:
         """Open what goes on paper."""
-        from fusemap.window.print_preview import show_print_preview
+        from fusemap.window.pages.print_preview import show_print_preview
 
         show_print_preview(self.document, self)
 
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
-        from fusemap.window.tables_page import open_tables, source_at
+        from fusemap.window.pages.tables_page import open_tables, source_at
 
         open_tables(self, source_at(self.focusWidget()))
 

@@ -20,8 +20,8 @@ from PySide6.QtWidgets import (
 
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS
-from fusemap.window import choices
-from fusemap.window.theme import space
+from fusemap.window.forms import choices
+from fusemap.window.style.theme import space
 
 
 class LidPreview(QWidget):

@@ -17,10 +17,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.window.form import scrolled
+from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import NewVehicle, heading_label, muted_label
-from fusemap.window.plain import plain_tip
-from fusemap.window.theme import space
+from fusemap.window.style.theme import space
+from fusemap.window.texts.plain import plain_tip
 
 
 class StartPage(QWidget):

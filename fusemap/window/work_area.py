@@ -13,18 +13,18 @@ from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, 
 
 from fusemap.window.details import Details
 from fusemap.window.document import Document
-from fusemap.window.form import scrolled
-from fusemap.window.later import Later
-from fusemap.window.marks_banner import MarksBanner
-from fusemap.window.panel_pages import PanelPages
+from fusemap.window.forms.form import scrolled
+from fusemap.window.panel.marks_banner import MarksBanner
+from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.parts.later import Later
 from fusemap.window.settings import Settings
-from fusemap.window.shelf import Shelf
-from fusemap.window.theme import Theme, severity_icon, severity_shape, space
+from fusemap.window.shelf.shelf import Shelf
+from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
 
 if TYPE_CHECKING:
-    from fusemap.window.band_view import BandView
-    from fusemap.window.findings_list import FindingsList
-    from fusemap.window.parked_view import ParkedView
+    from fusemap.window.chain.band_view import BandView
+    from fusemap.window.findings.findings_list import FindingsList
+    from fusemap.window.parked.parked_view import ParkedView
 
 View = TypeVar("View", bound=QWidget)
 
@@ -102,7 +102,7 @@ class WorkArea(QWidget):
     @property
     def findings(self) -> "FindingsList":
         """The list of findings; made when it is first needed."""
-        from fusemap.window import findings_list
+        from fusemap.window.findings import findings_list
 
         make = findings_list.FindingsList
         return self._make("findings", lambda: make(self._document, self._theme))
@@ -110,7 +110,7 @@ class WorkArea(QWidget):
     @property
     def parked(self) -> "ParkedView":
         """The parked chart; made when it is first needed: what draws it takes long to load."""
-        from fusemap.window import parked_view
+        from fusemap.window.parked import parked_view
 
         make = parked_view.ParkedView
         return self._make("parked", lambda: make(self._document, self._theme))
@@ -118,7 +118,7 @@ class WorkArea(QWidget):
     @property
     def band(self) -> "BandView":
         """The chart of fuse and cable; made when it is first needed."""
-        from fusemap.window import band_view
+        from fusemap.window.chain import band_view
 
         make = band_view.BandView
         return self._make("band", lambda: make(self._document, self._theme))

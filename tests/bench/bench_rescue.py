@@ -24,7 +24,7 @@ from fusemap.files.demos import read_demo
 from fusemap.files.kept import Keeper
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.rescue import Rescue
+from fusemap.window.files.rescue import Rescue
 from tests.vehicles import large
 
 ROUNDS = 200

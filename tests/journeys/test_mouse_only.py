@@ -14,8 +14,8 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLabel, 
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel_drop import Payload, mime_of
-from fusemap.window.panel_view import PanelView
+from fusemap.window.panel.panel_drop import Payload, mime_of
+from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 
 LEFT = Qt.MouseButton.LeftButton

@@ -13,9 +13,9 @@ from fusemap.files import read_vehicle
 from fusemap.units import NARROW_SPACE
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel_drop import Payload, mime_of
-from fusemap.window.panel_model import OFFER
-from fusemap.window.panel_view import PanelView
+from fusemap.window.panel.panel_drop import Payload, mime_of
+from fusemap.window.panel.panel_model import OFFER
+from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 
 Key = Qt.Key

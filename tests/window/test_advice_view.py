@@ -13,11 +13,11 @@ from fusemap.assess import assess
 from fusemap.proposal import own_failing, proposal, published
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
-from fusemap.window import advice_words as words
-from fusemap.window.advice_view import AdviceView
-from fusemap.window.chain_view import ChainView
+from fusemap.window.chain import advice_words as words
+from fusemap.window.chain.advice_view import AdviceView
+from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
-from fusemap.window.theme import LIGHT
+from fusemap.window.style.theme import LIGHT
 
 
 def plain(text: str) -> str:
@@ -136,7 +136,7 @@ def test_which_fuse_opens_first_is_said_for_a_reversed_tap_only(qtbot: Any) -> N
 )
 def test_the_order_is_said_only_as_surely_as_it_is_known(order: Any, said: str) -> None:
     from fusemap.electrics.fuse_order import SeriesOrder
-    from fusemap.window.band_words import order_words
+    from fusemap.window.chain.band_words import order_words
 
     made = SeriesOrder(order[0], order[1], (0.1, 1.0), (0.1, 1.0), None)
     assert said in plain(order_words(made, 80.0))
@@ -175,7 +175,7 @@ def test_the_sections_are_copied_with_their_limits_in_the_header(qtbot: Any) -> 
 
 
 def test_the_sections_are_saved_as_a_table(qtbot: Any, tmp_path: Path) -> None:
-    from fusemap.window import export
+    from fusemap.window.parts import export
 
     _, advice = advised(qtbot, van())
     table = advice.sections.model

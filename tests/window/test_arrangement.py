@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fusemap.window.arrangement import Arrangement
+from fusemap.window.panel.arrangement import Arrangement
 
 arrangements = st.builds(
     Arrangement,

@@ -13,11 +13,11 @@ from fusemap.assess import assess
 from fusemap.assess.band import Moment, tap_band
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
-from fusemap.window import band_words
-from fusemap.window.band_view import BandView
-from fusemap.window.chain_view import ChainView
+from fusemap.window.chain import band_words
+from fusemap.window.chain.band_view import BandView
+from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
-from fusemap.window.theme import DARK, LIGHT
+from fusemap.window.style.theme import DARK, LIGHT
 
 
 def plain(text: str) -> str:

@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QApplication, QPushButton
 from fusemap.assess.result import Basis, Chain, Hop
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits
-from fusemap.window.basis_view import BasisView, basis_text
-from fusemap.window.chain_look import hop_look, load_words, margin_words, verdict
-from fusemap.window.chain_view import ChainView
+from fusemap.window.chain.chain_look import hop_look, load_words, margin_words, verdict
+from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
-from fusemap.window.theme import LIGHT
+from fusemap.window.parts.basis_view import BasisView, basis_text
+from fusemap.window.style.theme import LIGHT
 
 BASIS = Basis("a + b", (("a", "4 A"), ("b", "2 A")), "a book, clause 3")
 FUSE = Fuse(family="mini", rating=10)

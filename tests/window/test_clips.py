@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QApplication
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Converter, Vehicle, edits, look_up
-from fusemap.window import clips
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parts import clips
 from fusemap.window.settings import Settings
 
 CTRL = Qt.KeyboardModifier.ControlModifier

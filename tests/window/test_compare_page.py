@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt
 
 from fusemap.files import write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
-from fusemap.window.compare_page import ComparePage
 from fusemap.window.document import Document
+from fusemap.window.pages.compare_page import ComparePage
 
 
 @pytest.fixture

@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QComboBox, QLineEdit
 
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Converter, Fuse, Vehicle, edits, look_up
-from fusemap.window.accessory_form import AccessoryForm
-from fusemap.window.chain_words import taps_of
+from fusemap.window.chain.chain_words import taps_of
 from fusemap.window.document import Document, Selection
-from fusemap.window.shelf_rows import own_rows
-from fusemap.window.tap_form import TapForm
-from fusemap.window.theme import LIGHT
+from fusemap.window.forms.accessory_form import AccessoryForm
+from fusemap.window.forms.tap_form import TapForm
+from fusemap.window.shelf.shelf_rows import own_rows
+from fusemap.window.style.theme import LIGHT
 
 
 def plain(text: str) -> str:
@@ -109,7 +109,7 @@ def test_a_12_volt_radio_on_24_volts_itself_is_refused_and_told(qtbot: Any, truc
 
 
 def test_dropped_on_a_24_volt_slot_it_is_refused_with_the_way_out(truck: Vehicle) -> None:
-    from fusemap.window.panel_drop import Payload, Placing
+    from fusemap.window.panel.panel_drop import Payload, Placing
 
     v = edits.add_panel(truck, "Cab", 1, 1)
     slot = v.panels[0].slots[0].id
@@ -126,7 +126,7 @@ def test_dropped_on_a_24_volt_slot_it_is_refused_with_the_way_out(truck: Vehicle
 
 
 def test_a_converter_is_not_offered_to_itself_nor_to_what_supplies_it(truck: Vehicle) -> None:
-    from fusemap.window.accessory_choices import sources
+    from fusemap.window.forms.accessory_choices import sources
 
     v = edits.change_accessory(truck, "accessory-2", converter=Converter(output_v=5.0),
                                supplied_by="accessory-1")  # fmt: skip

@@ -4,7 +4,7 @@ from hypothesis import HealthCheck, given, settings
 
 from fusemap.vehicle import Fuse, Slot, StateLoads, Vehicle, edits
 from fusemap.vehicle.difference import Difference, FieldChange, differences
-from fusemap.window.difference_words import MOST_LETTERS, row, rows
+from fusemap.window.files.difference_words import MOST_LETTERS, row, rows
 from tests.strategies import vehicles
 
 

@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QWidget
 from fusemap.errors import InputProblem
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.entry import read_number, show_number
-from fusemap.window.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
-from fusemap.window.form import Form
+from fusemap.window.forms.entry import read_number, show_number
+from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
+from fusemap.window.forms.form import Form
 
 
 @pytest.fixture

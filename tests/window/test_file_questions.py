@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QPushButto
 
 from fusemap.files import backups, lock, read_vehicle, write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
-from fusemap.window.compare_dialog import CompareDialog
 from fusemap.window.document import Document
+from fusemap.window.files.compare_dialog import CompareDialog
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings, state_folder
 

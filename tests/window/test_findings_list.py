@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.checks.finding import Finding, Severity
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits
-from fusemap.window import export
 from fusemap.window.document import Document, Selection
-from fusemap.window.findings_list import FindingsList
-from fusemap.window.theme import LIGHT
+from fusemap.window.findings.findings_list import FindingsList
+from fusemap.window.parts import export
+from fusemap.window.style.theme import LIGHT
 
 
 def finding(code: str, severity: Severity, slot: str, what: str = "It is too much.") -> Finding:

@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QPlainTextE
 from fusemap import tables
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import Fuse, Vehicle, WakeUp, edits
-from fusemap.window.battery_form import BatteryForm
 from fusemap.window.document import Document
-from fusemap.window.feed_page import FeedPage
-from fusemap.window.parking_form import ParkingForm
-from fusemap.window.rules_form import RulesForm
-from fusemap.window.vehicle_form import PanelForm, VehicleForm
+from fusemap.window.forms.battery_form import BatteryForm
+from fusemap.window.forms.feed_page import FeedPage
+from fusemap.window.forms.parking_form import ParkingForm
+from fusemap.window.forms.rules_form import RulesForm
+from fusemap.window.forms.vehicle_form import PanelForm, VehicleForm
 
 
 @pytest.fixture

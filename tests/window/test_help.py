@@ -10,14 +10,14 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, edits
-from fusemap.window import help_numbers, help_pages
-from fusemap.window.colours import THEMES, Theme
 from fusemap.window.document import Document
-from fusemap.window.help_page import HelpWindow
-from fusemap.window.help_tools import topic_of
-from fusemap.window.languages import LANGUAGES
+from fusemap.window.help import help_numbers, help_pages
+from fusemap.window.help.help_page import HelpWindow
+from fusemap.window.help.help_tools import topic_of
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
+from fusemap.window.style.colours import THEMES, Theme
+from fusemap.window.texts.languages import LANGUAGES
 
 BRACKET = re.compile(r"\[(\w+):(\w+)\]")
 MakeHelp = Callable[[Vehicle], HelpWindow]

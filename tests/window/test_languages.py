@@ -14,12 +14,12 @@ from fusemap.checks import findings
 from fusemap.files import demos
 from fusemap.window import action_table
 from fusemap.window.document import Document
-from fusemap.window.languages import LANGUAGES, Texts, chosen_language, speak
 from fusemap.window.main_window import MainWindow
-from fusemap.window.mnemonics import with_letters
-from fusemap.window.numbers import digits, duration, quantity, read_in_unit
 from fusemap.window.settings import Settings
-from fusemap.window.unit_words import show_units
+from fusemap.window.texts.languages import LANGUAGES, Texts, chosen_language, speak
+from fusemap.window.texts.mnemonics import with_letters
+from fusemap.window.texts.numbers import digits, duration, quantity, read_in_unit
+from fusemap.window.texts.unit_words import show_units
 from tests import strings
 
 OTHERS = [code for code in LANGUAGES if code != "en"]

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document
-from fusemap.window.marks_banner import MarksBanner
+from fusemap.window.panel.marks_banner import MarksBanner
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from PySide6.QtCore import QModelIndex, Qt
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.window.document import Document
-from fusemap.window.panel_model import LABEL, LOOK, PanelModel
+from fusemap.window.panel.panel_model import LABEL, LOOK, PanelModel
 
 SAYS = Qt.ItemDataRole.AccessibleTextRole
 TEACHES = Qt.ItemDataRole.ToolTipRole

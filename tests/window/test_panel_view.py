@@ -19,9 +19,9 @@ from PySide6.QtWidgets import (
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
-from fusemap.window.panel_pages import PanelPages
-from fusemap.window.panel_view import PanelView
-from fusemap.window.theme import DARK, LIGHT
+from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.panel.panel_view import PanelView
+from fusemap.window.style.theme import DARK, LIGHT
 
 Key = Qt.Key
 Held = Qt.KeyboardModifier

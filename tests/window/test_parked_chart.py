@@ -27,13 +27,14 @@ from fusemap.vehicle import (
     VoltageCutOff,
     edits,
 )
-from fusemap.window import export, parked_series
-from fusemap.window.chart_parts import tick_words
 from fusemap.window.document import Document, Selection
-from fusemap.window.parked_chart import ParkedChart
-from fusemap.window.parked_view import ParkedView
-from fusemap.window.parked_words import headline
-from fusemap.window.theme import LIGHT
+from fusemap.window.parked import parked_series
+from fusemap.window.parked.parked_chart import ParkedChart
+from fusemap.window.parked.parked_view import ParkedView
+from fusemap.window.parked.parked_words import headline
+from fusemap.window.parts import export
+from fusemap.window.parts.chart_parts import tick_words
+from fusemap.window.style.theme import LIGHT
 
 
 def van(camera_a: float = 0.2) -> Vehicle:

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QApplication, QPushButton, QToolButton
 
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import Drive, SecondBattery, edits
-from fusemap.window.chart_parts import TimeAxis, TimeScale
 from fusemap.window.document import Document
-from fusemap.window.parked_chart import ParkedChart
-from fusemap.window.parked_view import ParkedView
-from fusemap.window.theme import LIGHT
-from fusemap.window.what_if_list import MOST_TICKED
+from fusemap.window.parked.parked_chart import ParkedChart
+from fusemap.window.parked.parked_view import ParkedView
+from fusemap.window.parked.what_if_list import MOST_TICKED
+from fusemap.window.parts.chart_parts import TimeAxis, TimeScale
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture

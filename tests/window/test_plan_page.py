@@ -7,8 +7,8 @@ from PySide6.QtCore import Qt
 
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.window.document import Document
-from fusemap.window.plan_page import PlanPage
-from fusemap.window.theme import LIGHT
+from fusemap.window.pages.plan_page import PlanPage
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture

@@ -14,7 +14,12 @@ from fusemap.sheet.content import Text
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.print_preview import PrintPreview, make_printer, print_pages, show_print_preview
+from fusemap.window.pages.print_preview import (
+    PrintPreview,
+    make_printer,
+    print_pages,
+    show_print_preview,
+)
 from fusemap.window.settings import Settings
 
 

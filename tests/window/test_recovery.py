@@ -15,8 +15,8 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from fusemap.files import compact, write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.app import make_window, open_first
+from fusemap.window.files.recovery_dialog import RecoveryDialog
 from fusemap.window.main_window import MainWindow
-from fusemap.window.recovery_dialog import RecoveryDialog
 
 GONE = 2**22 + 1
 """A number no process has."""

@@ -15,7 +15,7 @@ from fusemap.files.kept import lost_work
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.app import make_window
 from fusemap.window.document import Document
-from fusemap.window.rescue import Rescue
+from fusemap.window.files.rescue import Rescue
 
 
 @pytest.fixture
@@ -119,7 +119,7 @@ app = QCoreApplication([])
 from pathlib import Path
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.rescue import Rescue
+from fusemap.window.files.rescue import Rescue
 document = Document(Vehicle(name="Van"))
 rescue = Rescue(document, Path({folder!r}))
 for number in range(5):

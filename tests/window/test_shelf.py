@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QLineEdit, QPushButton
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
-from fusemap.window.panel_drop import MIME, Payload, payload_of
-from fusemap.window.shelf import Shelf
-from fusemap.window.shelf_list import ShelfList, chip
-from fusemap.window.theme import LIGHT
+from fusemap.window.panel.panel_drop import MIME, Payload, payload_of
+from fusemap.window.shelf.shelf import Shelf
+from fusemap.window.shelf.shelf_list import ShelfList, chip
+from fusemap.window.style.theme import LIGHT
 
 FUSE = Fuse(family="mini", rating=5)
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
-from fusemap.window.slot_entry import (
+from fusemap.window.panel.slot_entry import (
     NO_FUSE,
     add_slots,
     enter,

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, Q
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Fuse, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
-from fusemap.window.slot_form import SlotForm
-from fusemap.window.theme import LIGHT
+from fusemap.window.forms.slot_form import SlotForm
+from fusemap.window.style.theme import LIGHT
 
 Key = Qt.Key
 

@@ -12,13 +12,13 @@ from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 from fusemap.placement import Candidate
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
-from fusemap.window.colours import contrast
-from fusemap.window.offer_paint import offer_text, paint_offer
-from fusemap.window.panel_drop import Offer
-from fusemap.window.slot_look import SlotLook, TapMark
-from fusemap.window.slot_paint import SlotPainter, load_figure, two_lines
-from fusemap.window.slot_places import HIGH, WIDE, Places, card_size, scaled
-from fusemap.window.theme import DARK, LIGHT, PROBE
+from fusemap.window.panel.offer_paint import offer_text, paint_offer
+from fusemap.window.panel.panel_drop import Offer
+from fusemap.window.panel.slot_look import SlotLook, TapMark
+from fusemap.window.panel.slot_paint import SlotPainter, load_figure, two_lines
+from fusemap.window.panel.slot_places import HIGH, WIDE, Places, card_size, scaled
+from fusemap.window.style.colours import contrast
+from fusemap.window.style.theme import DARK, LIGHT, PROBE
 
 SLOT = Slot(
     id="a",
@@ -112,7 +112,7 @@ def test_every_mark_is_seen_without_its_colour(qapp: Any) -> None:
 
 def test_ratings_read_well_on_every_fuse_colour(qapp: Any) -> None:
     from fusemap import tables
-    from fusemap.window.slot_paint import fuse_colours
+    from fusemap.window.panel.slot_paint import fuse_colours
 
     for family in tables.fuse_families().values():
         for rating in family.ratings_a:

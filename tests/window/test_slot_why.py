@@ -7,9 +7,9 @@ from PySide6.QtCore import Qt
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.slot_currents import COLUMNS, CurrentsTable
-from fusemap.window.tables_page import source_at
-from fusemap.window.theme import LIGHT
+from fusemap.window.forms.slot_currents import COLUMNS, CurrentsTable
+from fusemap.window.pages.tables_page import source_at
+from fusemap.window.style.theme import LIGHT
 
 
 def plain(text: str) -> str:

@@ -8,9 +8,9 @@ from PySide6.QtCore import Qt
 from fusemap.placement import candidates
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document
-from fusemap.window.row_list import LOOK
-from fusemap.window.source_list import SourceList
-from fusemap.window.theme import LIGHT
+from fusemap.window.forms.source_list import SourceList
+from fusemap.window.parts.row_list import LOOK
+from fusemap.window.style.theme import LIGHT
 
 Key = Qt.Key
 

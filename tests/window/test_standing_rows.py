@@ -7,11 +7,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QWidget
 
 from fusemap.vehicle import Drive, SecondBattery, Vehicle, edits
-from fusemap.window.accessory_form import AccessoryForm
-from fusemap.window.battery_form import BatteryForm
 from fusemap.window.document import Document
-from fusemap.window.parking_form import ParkingForm
-from fusemap.window.theme import LIGHT
+from fusemap.window.forms.accessory_form import AccessoryForm
+from fusemap.window.forms.battery_form import BatteryForm
+from fusemap.window.forms.parking_form import ParkingForm
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture

@@ -11,15 +11,15 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QToolButton
 
 from fusemap import tables
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
-from fusemap.window import export
-from fusemap.window.basis_view import BasisView
-from fusemap.window.chain_view import ChainView
+from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.pages.table_words import fitting
+from fusemap.window.pages.tables_page import TablesPage, open_tables, source_at
+from fusemap.window.parts import export
+from fusemap.window.parts.basis_view import BasisView
 from fusemap.window.settings import Settings
-from fusemap.window.table_words import fitting
-from fusemap.window.tables_page import TablesPage, open_tables, source_at
-from fusemap.window.theme import LIGHT
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture

@@ -9,8 +9,16 @@ from PySide6.QtGui import QFont, QImage, QPainter, QPalette
 from PySide6.QtWidgets import QWidget
 
 from fusemap.vehicle.words import FEED_CLASSES
-from fusemap.window import colours, marks, theme
-from fusemap.window.colours import DARK, GRAPHIC_PAIRS, LIGHT, PROBE, TEXT_PAIRS, THEMES, Theme
+from fusemap.window.style import colours, marks, theme
+from fusemap.window.style.colours import (
+    DARK,
+    GRAPHIC_PAIRS,
+    LIGHT,
+    PROBE,
+    TEXT_PAIRS,
+    THEMES,
+    Theme,
+)
 
 by_name = pytest.mark.parametrize("look", THEMES, ids=lambda look: look.name)
 

@@ -11,11 +11,11 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.vehicle.words import FEED_CLASSES
-from fusemap.window.colours import THEMES, Theme
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.marks import draw_feed_mark, draw_severity
 from fusemap.window.settings import Settings
+from fusemap.window.style.colours import THEMES, Theme
+from fusemap.window.style.marks import draw_feed_mark, draw_severity
 
 PAGES = ("vehicle", "battery", "parking", "feed", "rules")
 PANES = ("panel", "details", "shelf", "findings", "parked")

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QLabel
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.findings_list import FindingsList
-from fusemap.window.theme import LIGHT
+from fusemap.window.findings.findings_list import FindingsList
+from fusemap.window.style.theme import LIGHT
 from tests.vehicles import one_slot, with_accessory
 
 

@@ -31,11 +31,11 @@ from fusemap.probing.entry import read_entry
 from fusemap.probing.rest_current import CHARGER_WARNING
 from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
-from fusemap.window.form import scrolled
-from fusemap.window.languages import said
+from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import heading_label
-from fusemap.window.plain import plain_label
-from fusemap.window.theme import Theme, severity_icon, space
+from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
 
 COLUMNS = 4
 

@@ -16,9 +16,9 @@ from fusemap.errors import FusemapError
 from fusemap.probing import travel
 from fusemap.window import dialogs
 from fusemap.window.document import Document
-from fusemap.window.export import file_name
-from fusemap.window.plain import plain_label
-from fusemap.window.theme import space
+from fusemap.window.parts.export import file_name
+from fusemap.window.style.theme import space
+from fusemap.window.texts.plain import plain_label
 
 
 class NameQuestion(QDialog):

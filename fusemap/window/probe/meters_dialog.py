@@ -27,9 +27,9 @@ from fusemap.vehicle import Meter, MeterRange, Vehicle, reading_edits
 from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.words import Quantity
 from fusemap.window.document import Document
-from fusemap.window.entry import read_number, show_number
-from fusemap.window.plain import plain_label
-from fusemap.window.theme import space
+from fusemap.window.forms.entry import read_number, show_number
+from fusemap.window.style.theme import space
+from fusemap.window.texts.plain import plain_label
 
 ROWS: Final[tuple[Quantity, ...]] = ("millivolts", "clamp_current", "inline_current", "volts")
 

@@ -24,9 +24,9 @@ from PySide6.QtWidgets import (
 from fusemap.probing.order import HandOrder, number_slots
 from fusemap.vehicle import Panel, look_up
 from fusemap.window.document import Document
-from fusemap.window.plain import plain_label
 from fusemap.window.probe.options import CORNERS
-from fusemap.window.theme import space
+from fusemap.window.style.theme import space
+from fusemap.window.texts.plain import plain_label
 
 
 class NumberDialog(QDialog):

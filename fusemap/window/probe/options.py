@@ -18,8 +18,8 @@ from fusemap.probing import plan
 from fusemap.probing.order import HandOrder
 from fusemap.probing.session import Session, asked, begin
 from fusemap.vehicle import Vehicle
-from fusemap.window.languages import said
-from fusemap.window.theme import PROBE, space
+from fusemap.window.style.theme import PROBE, space
+from fusemap.window.texts.languages import said
 
 CORNERS = ((False, False), (True, False), (False, True), (True, True))
 """From the right and from the bottom, for each corner the walk can begin at."""

@@ -30,15 +30,15 @@ from fusemap.probing.walking import at_slot
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
-from fusemap.window.languages import said
-from fusemap.window.plain import plain_label
 from fusemap.window.probe import keymap
 from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
 from fusemap.window.probe.options import ProbeOptions
 from fusemap.window.probe.stage import Stage
-from fusemap.window.theme import PROBE, palette, space, style_sheet
+from fusemap.window.style.theme import PROBE, palette, space, style_sheet
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
 
 TICK_MS = 500
 """How often the timers are drawn anew."""

@@ -27,9 +27,9 @@ from fusemap.probing import paste
 from fusemap.probing.paste_columns import split
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.languages import said
-from fusemap.window.plain import plain_label
-from fusemap.window.theme import Theme, severity_icon, space
+from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
 
 
 class PasteDialog(QDialog):

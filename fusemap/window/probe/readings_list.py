@@ -24,11 +24,11 @@ from fusemap.probing import evidence, table_export
 from fusemap.probing.meters import error_of
 from fusemap.vehicle import Reading, Vehicle, look_up, reading_edits
 from fusemap.window.document import Document, Selection
-from fusemap.window.export import ask_where, file_name
-from fusemap.window.languages import said
-from fusemap.window.numbers import digits
-from fusemap.window.plain import plain_label
-from fusemap.window.theme import space
+from fusemap.window.parts.export import ask_where, file_name
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import digits
+from fusemap.window.texts.plain import plain_label
 
 Index = QModelIndex | QPersistentModelIndex
 

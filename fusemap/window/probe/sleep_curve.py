@@ -12,7 +12,7 @@ from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from fusemap.units import NARROW_SPACE, quantity
 from fusemap.window.probe.big import draw_line
-from fusemap.window.theme import PROBE
+from fusemap.window.style.theme import PROBE
 
 LEAST_A = 0.001
 """Currents below this are drawn as this [A]."""

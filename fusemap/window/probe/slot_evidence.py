@@ -10,11 +10,11 @@ from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, travel
 from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
-from fusemap.window.entry import read_number
-from fusemap.window.languages import said
-from fusemap.window.numbers import NARROW_SPACE, digits
-from fusemap.window.plain import plain_label
-from fusemap.window.theme import space
+from fusemap.window.forms.entry import read_number
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import NARROW_SPACE, digits
+from fusemap.window.texts.plain import plain_label
 
 
 def evidence_words(vehicle: Vehicle, slot: Slot) -> str:

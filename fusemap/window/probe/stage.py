@@ -13,13 +13,13 @@ from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
 from fusemap.units import digits
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
-from fusemap.window.languages import said
+from fusemap.window.panel.slot_marks import draw_padlock
+from fusemap.window.panel.slot_paint import fuse_colours
+from fusemap.window.panel.slot_words import feed_words
 from fusemap.window.probe.big import LEFT, draw_line
 from fusemap.window.probe.sleep_curve import draw_curve
-from fusemap.window.slot_marks import draw_padlock
-from fusemap.window.slot_paint import fuse_colours
-from fusemap.window.slot_words import feed_words
-from fusemap.window.theme import PROBE, draw_feed_mark
+from fusemap.window.style.theme import PROBE, draw_feed_mark
+from fusemap.window.texts.languages import said
 
 SIDE = 0.21
 """Share of width and height for the neighbours on one side."""

@@ -13,7 +13,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
 
 from fusemap.window.settings import state_folder
-from fusemap.window.theme import PROBE, palette, style_sheet
+from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
     from fusemap.window.main_window import MainWindow

@@ -11,7 +11,7 @@ from fusemap.probing import final_check
 from fusemap.vehicle import Cable, Fuse, edits
 from fusemap.window.document import Document
 from fusemap.window.probe.check_page import CheckPage, read_answer
-from fusemap.window.theme import LIGHT
+from fusemap.window.style.theme import LIGHT
 from tests.vehicles import one_slot, with_accessory
 from tests.window.probe.hand import Clock
 

@@ -13,7 +13,7 @@ from fusemap.probing.session import begin, impossible
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
 from fusemap.window.probe.page import ProbePage
-from fusemap.window.theme import PROBE, contrast
+from fusemap.window.style.theme import PROBE, contrast
 from tests.window.probe.hand import Clock, press
 
 # What each slot really is: class, and the millivolts it shows asleep.

@@ -19,7 +19,7 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.probe.map_travel import NameQuestion
 from fusemap.window.probe.paste_dialog import PasteDialog
 from fusemap.window.settings import Settings
-from fusemap.window.theme import PROBE
+from fusemap.window.style.theme import PROBE
 from tests.window.probe.hand import press
 
 CTRL = Qt.KeyboardModifier.ControlModifier

@@ -1,0 +1,1 @@
+"""The selected chain hop by hop, and what stands behind each number."""

@@ -1,0 +1,1 @@
+"""Opening, saving, keeping and bringing back."""

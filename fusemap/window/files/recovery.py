@@ -1,0 +1,72 @@
+"""Unsaved work of earlier runs: shown with what differs, taken up or given up as the user says.
+
+Nothing is taken up unasked and nothing is thrown away unasked. What is not decided on stays kept
+and is offered again at the next start, or from the file menu.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from fusemap.vehicle import Vehicle
+from fusemap.window.settings import state_folder
+
+if TYPE_CHECKING:
+    from fusemap.files.kept import Lost
+    from fusemap.window.files.rescue import Rescue
+
+
+class Taker(Protocol):
+    """What takes work up: the file commands of a window."""
+
+    def after_saving(self, then: Callable[[], object]) -> None:
+        """Go on once unsaved work in hand is saved or given up."""
+
+    def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
+        """Take unsaved work in hand."""
+
+
+class Recovery(QObject):
+    """Offers lost work in a window. `rescue` keeps the work in hand, where there is one."""
+
+    def __init__(self, window: QWidget, files: Taker) -> None:
+        super().__init__(window)
+        self._window = window
+        self._files = files
+        self.rescue: Rescue | None = None
+
+    def offer(self) -> bool:
+        """Show the lost work; says whether there is any."""
+        folder = state_folder()
+        if not any(folder.glob("unsaved-*")):
+            return False
+        from fusemap.files.kept import lost_work
+        from fusemap.window.files.recovery_dialog import RecoveryDialog
+
+        lost = [one for one in lost_work(folder) if not self._is_saved(one)]
+        if lost:
+            RecoveryDialog(self._window, lost, self._take).open()
+        return bool(lost)
+
+    def _is_saved(self, lost: "Lost") -> bool:
+        """Whether this very vehicle stands in its file already; then it is forgotten."""
+        from fusemap.window.files.recovery_dialog import in_file
+
+        if lost.vehicle is None or lost.elsewhere or lost.vehicle != in_file(lost.path):
+            return False
+        lost.forget()
+        return True
+
+    def _take(self, lost: "Lost") -> None:
+        self._files.after_saving(partial(self._take_now, lost))
+
+    def _take_now(self, lost: "Lost") -> None:
+        assert lost.vehicle is not None
+        self._files.take_up(lost.vehicle, lost.path)
+        # Only when it is kept anew may the old keeping go.
+        if self.rescue is not None and self.rescue.keep():
+            lost.forget()

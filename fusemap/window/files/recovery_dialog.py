@@ -1,0 +1,142 @@
+"""The box that offers lost work: one or several, each with what it has that its file has not.
+
+In: lost work (`fusemap.files.kept`). Out: what is to be taken up; what was given up is forgotten
+when the box is closed, and can be kept after all until then.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QDateTime, QLocale
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from fusemap.vehicle import Vehicle
+from fusemap.window.files.compare_dialog import CompareDialog, Item
+from fusemap.window.files.difference_words import Row, rows
+
+if TYPE_CHECKING:
+    from fusemap.files.kept import Lost
+
+
+class RecoveryDialog(CompareDialog):
+    """Lost work, one or several, each with what it has that its file has not."""
+
+    def __init__(
+        self, parent: QWidget, lost: "Sequence[Lost]", take: "Callable[[Lost], object]"
+    ) -> None:
+        self._lost = list(lost)
+        self._given_up: set[int] = set()
+        self._give_up: QPushButton | None = None
+        super().__init__(
+            parent,
+            "recoveryDialog",
+            _tr("Unsaved work"),
+            _tr("The program ended before this work was saved. It was kept, up to the last edit."),
+            _tr("What this work has that its file has not:"),
+            [_item(one) for one in self._lost],
+        )
+        self.add_button("takeUp", _tr("&Take it up"), lambda row: take(self._lost[row]),
+                        default=True)  # fmt: skip
+        self._give_up = self.add_plain_button("giveUp", _tr("&Discard"))
+        self._give_up.clicked.connect(self._turn_round)
+        self.add_closing(_tr("Decide &later"))
+        self.finished.connect(self._forget)
+
+    def _turn_round(self) -> None:
+        """Give up the work looked at, or keep it after all; it is done when the box is closed."""
+        self._given_up ^= {self.row}
+        given_up = self.row in self._given_up
+        self.set_item(self.row, _item(self._lost[self.row], given_up=given_up))
+
+    def _enable(self) -> None:
+        super()._enable()
+        if self._give_up is not None:
+            given_up = self.row in self._given_up
+            self._give_up.setText(_tr("&Keep it after all") if given_up else _tr("&Discard"))
+
+    def _forget(self) -> None:
+        for row in self._given_up:
+            self._lost[row].forget()
+
+
+def _item(lost: "Lost", *, given_up: bool = False) -> Item:
+    title = f"{name_of(lost)}\n{when_words(lost.when)}"
+    if given_up:
+        title = _tr("{title}\nwill be discarded").format(title=title)
+    usable = lost.vehicle is not None and not given_up
+    return Item(title, _about(lost, given_up), partial(_rows, lost), usable)
+
+
+def _about(lost: "Lost", given_up: bool) -> str:
+    lines = [name_of(lost), _tr("Last edit: {when}").format(when=when_words(lost.when))]
+    if lost.path is None:
+        lines.append(_tr("It has no file yet."))
+    else:
+        lines.append(_tr("File: {path}").format(path=lost.path))
+        lines += _file_lines(lost, lost.path)
+    if lost.elsewhere:
+        lines.append(
+            _tr("It is kept by the computer “{name}” and may still be open there.").format(
+                name=lost.elsewhere
+            )
+        )
+    if lost.vehicle is None:
+        kept = ", ".join(str(file) for file in lost.files)
+        lines.append(_tr("It stays kept in {file}").format(file=kept))
+    if given_up:
+        lines.append(_tr("It will be discarded when this box is closed."))
+    return "\n".join(lines)
+
+
+def _file_lines(lost: "Lost", path: Path) -> list[str]:
+    """What is to be known of the file: gone, or written after the last edit."""
+    try:
+        written = datetime.fromtimestamp(path.stat().st_mtime)
+    except (OSError, OverflowError, ValueError):
+        return [_tr("The file is not there now; saving writes it anew.")]
+    if written <= lost.when:
+        return []
+    return [_tr("The file was written later, {when}.").format(when=when_words(written))]
+
+
+def _rows(lost: "Lost") -> list[Row]:
+    from fusemap.vehicle.difference import differences
+
+    if lost.vehicle is None:
+        assert lost.problem is not None
+        raise lost.problem
+    before = in_file(lost.path) or Vehicle(name=lost.vehicle.name)
+    return rows(differences(before, lost.vehicle))
+
+
+def in_file(path: Path | None) -> Vehicle | None:
+    """The vehicle in a file, if there is one that can be read."""
+    if path is None:
+        return None
+    from fusemap.errors import FusemapError
+    from fusemap.files import read_vehicle
+
+    try:
+        return read_vehicle(path)
+    except FusemapError:
+        return None
+
+
+def name_of(lost: "Lost") -> str:
+    """What to call lost work: its file's name, else the vehicle's."""
+    if lost.path is not None:
+        return lost.path.name
+    return (lost.vehicle.name if lost.vehicle else "") or _tr("New vehicle")
+
+
+def when_words(when: datetime) -> str:
+    """A date and time as this desktop writes them."""
+    moment = QDateTime.fromString(when.isoformat(timespec="seconds"), "yyyy-MM-ddTHH:mm:ss")
+    return QLocale().toString(moment, QLocale.FormatType.ShortFormat)
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("Recovery", text)

@@ -1,0 +1,328 @@
+"""What was found about the vehicle, worst first, with the sum, the rule and what to do.
+
+In: `document.findings`. Out: with Enter, a double click or “Show it” the place of a finding is
+selected. A click on a severity's count hides or shows its findings.
+"""
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut, QShowEvent
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QSplitter,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.checks.finding import SEVERITIES, Finding, Severity
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document
+from fusemap.window.findings.findings_model import (
+    FINDING,
+    HEADER,
+    FindingsModel,
+    cells,
+    draw_mark,
+)
+from fusemap.window.findings.ways_view import WaysView
+from fusemap.window.forms.form import scrolled
+from fusemap.window.parts import export
+from fusemap.window.parts.later import Later
+from fusemap.window.parts.row_list import RowList
+from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
+from fusemap.window.texts.languages import said, small
+
+
+class FindingsList(QWidget):
+    """Header with counts, the list, and beside it everything about the finding it stands on."""
+
+    counted = Signal(int, int, int)
+    """How many to stop for, to be careful with, to note: told when it may have changed."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self.document = document
+        self._theme = theme
+        self._stale = True
+        self.setObjectName("findingsList")
+        self.setAccessibleName(self.tr("Findings"))
+        self.model = FindingsModel(self)
+        self.list = _List(theme, self)
+        self.list.setModel(self.model)
+        self.list.selectionModel().currentChanged.connect(self._show_details)
+        self.list.doubleClicked.connect(self.jump)
+        self.empty = QLabel()
+        self.empty.setWordWrap(True)
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.empty.setObjectName("findingsEmpty")
+        self.filters: dict[Severity, QToolButton] = {}
+        self.details = Details(self)
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split.setObjectName("findingsSplit")
+        self.split.setChildrenCollapsible(False)
+        self.split.addWidget(self.list)
+        self.split.addWidget(scrolled(self.details))
+        self.split.setSizes([3000, 2000])
+        # in a scroll area it takes the height there is, not the height it would like
+        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
+        self.split.setStretchFactor(0, 3)
+        self.split.setStretchFactor(1, 2)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(self._header())
+        whole.addWidget(self.empty, 1)
+        whole.addWidget(self.split, 1)
+        self._later = Later(self._catch_up, self)
+        document.changed.connect(self._vehicle_changed)
+
+    def _header(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(*(space(self, "small"),) * 4)
+        row.setSpacing(space(self, "small"))
+        for severity in SEVERITIES:
+            row.addWidget(self._filter(severity))
+        row.addStretch(1)
+        for text, key, name, do in (
+            (self.tr("Copy all"), "findingsCopy", self.tr("Copy these findings"), self.copy),
+            (self.tr("Save as CSV…"), "findingsSave", self.tr("Save these findings"), self.save),
+        ):
+            button = QPushButton(text)
+            button.setObjectName(key)
+            button.setAccessibleName(name)
+            button.clicked.connect(do)
+            row.addWidget(button)
+        return row
+
+    def _filter(self, severity: Severity) -> QToolButton:
+        button = QToolButton()
+        size = self.fontMetrics().height()
+        word = severity_shape(severity).word
+        button.setIcon(severity_icon(severity, self._theme, size))
+        button.setIconSize(QSize(size, size))
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setCheckable(True)
+        button.setChecked(True)
+        button.setObjectName(f"findings_{severity}")
+        button.setToolTip(self.tr("Show or hide: {word}").format(word=word))
+        button.toggled.connect(self._filter_changed)
+        self.filters[severity] = button
+        return button
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    @property
+    def counts(self) -> dict[Severity, int]:
+        """How many findings there are of each severity, shown or not."""
+        found = [finding.severity for finding in self.document.findings]
+        return {severity: found.count(severity) for severity in SEVERITIES}
+
+    @property
+    def summary(self) -> str:
+        """The counts in words: “2 stop · 3 caution · 5 note”; empty when nothing was found."""
+        words = [f"{n} {small(severity_shape(s).word)}" for s, n in self.counts.items() if n]
+        return " · ".join(words)
+
+    def refresh(self) -> None:
+        """Show what is found now, keeping the finding the cursor is on."""
+        self._stale = False
+        counts = self.counts
+        for severity, button in self.filters.items():
+            word = small(severity_shape(severity).word)
+            button.setText(f"{counts[severity]} {word}")
+            button.setAccessibleName(f"{counts[severity]} {word}")
+        kept = self.current()
+        self.model.set_findings(
+            tuple(f for f in self.document.findings if self.filters[f.severity].isChecked())
+        )
+        self._go_to(kept)
+        none = not self.model.findings
+        self.empty.setText(self._empty_words())
+        self.empty.setVisible(none)
+        self.split.setVisible(not none)
+        self.counted.emit(*counts.values())
+
+    def _empty_words(self) -> str:
+        if self.document.findings:
+            return self.tr("All findings are hidden. Press a count above to see its findings.")
+        if not self.document.vehicle.taps:
+            return self.tr("Nothing found. Place an accessory on a slot, and it is checked here.")
+        return self.tr("Nothing found: everything checked holds.")
+
+    def current(self) -> Finding | None:
+        """The finding the cursor is on."""
+        finding = self.list.currentIndex().data(FINDING)
+        return finding if isinstance(finding, Finding) else None
+
+    def _go_to(self, kept: Finding | None) -> None:
+        """The cursor onto the same finding as before, else onto the first."""
+        rows = range(len(self.model.findings))
+        same = (r for r in rows if kept is not None and _same(self.model.findings[r], kept))
+        row = next(same, 0 if rows else -1)
+        if row != self.list.currentIndex().row():
+            self.list.setCurrentIndex(self.model.index(row, 0))
+        self._show_details()
+
+    def _show_details(self, *_: object) -> None:
+        self.details.show_finding(self.current())
+
+    def _filter_changed(self) -> None:
+        self.refresh()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        """Show what changed, if anybody can see it."""
+        if self._stale and self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        self._catch_up()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where it is wide enough, else one below the other."""
+        super().resizeEvent(event)
+        wide = self.width() > self.fontMetrics().averageCharWidth() * 90
+        self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+
+    # --- what can be asked ----------------------------------------------------------------------
+
+    def jump(self, *_: object) -> None:
+        """Select the place of the finding the cursor is on."""
+        finding = self.current()
+        if finding is not None:
+            self.document.select(finding.place, finding.place_id)
+
+    def copy(self) -> None:
+        """Put the findings shown on the clipboard as a table."""
+        export.copy_table(HEADER, map(cells, self.model.findings))
+
+    def save(self) -> None:
+        """Ask where to save the findings shown."""
+        findings = self.model.findings
+        export.ask_where(
+            self,
+            self.document,
+            self.tr("Save the findings"),
+            export.file_name(self.document.vehicle.name, self.tr("findings"), ".csv"),
+            self.tr("Tables (*.csv)"),
+            lambda path: export.write_csv(path, HEADER, map(cells, findings)),
+        )
+
+
+def _same(one: Finding, other: Finding) -> bool:
+    return (one.code, one.place, one.place_id) == (other.code, other.place, other.place_id)
+
+
+class _List(RowList):
+    """Enter jumps, Ctrl+C copies the finding."""
+
+    def __init__(self, theme: Theme, findings: FindingsList) -> None:
+        super().__init__(theme, draw_mark)
+        self._findings = findings
+        self.setObjectName("findingsRows")
+        self.setAccessibleName(self.tr("Findings, worst first"))
+        copy = QShortcut(QKeySequence.StandardKey.Copy, self)
+        copy.setContext(Qt.ShortcutContext.WidgetShortcut)
+        copy.activated.connect(self._copy_one)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter jumps to the place."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._findings.jump()
+        else:
+            super().keyPressEvent(event)
+
+    def source_here(self) -> str:
+        """The source of the finding the cursor is on."""
+        finding = self._findings.current()
+        return "" if finding is None else finding.source
+
+    def _copy_one(self) -> None:
+        finding = self._findings.current()
+        if finding is not None:
+            export.copy_table(HEADER, [cells(finding)])
+
+
+class Details(QWidget):
+    """Everything about one finding, as text that can be copied."""
+
+    def __init__(self, findings: FindingsList) -> None:
+        super().__init__()
+        self.setObjectName("findingDetails")
+        self.setAccessibleName(self.tr("About this finding"))
+        self.rows = QFormLayout(self)
+        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        self.rows.setVerticalSpacing(space(self, "small"))
+        self.labels: dict[str, QLabel] = {}
+        for key, title in (
+            ("what", ""),
+            ("sum", self.tr("Sum")),
+            ("formula", self.tr("How it is reckoned")),
+            ("remedy", self.tr("What to do")),
+            ("rule", self.tr("Rule")),
+            ("source", self.tr("Source")),
+        ):
+            self.labels[key] = self._label(key, title)
+        self.ways = WaysView(findings.document)
+        self.rows.insertRow(2, self.ways)
+        self.button = QPushButton(self.tr("Show it"))
+        self.button.setObjectName("findingShow")
+        self.button.clicked.connect(findings.jump)
+        self.tables = QToolButton()
+        self.tables.setObjectName("findingTables")
+        self.tables.setText(self.tr("The tables behind it"))
+        self.tables.clicked.connect(self._show_tables)
+        self.rows.addRow(self.tables)
+        self.rows.addRow(self.button)
+        self._findings = findings
+
+    def _label(self, key: str, title: str) -> QLabel:
+        label = QLabel()
+        label.setObjectName(f"finding_{key}")
+        label.setWordWrap(True)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse
+            | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        if title:
+            heading = QLabel(title)
+            heading.setProperty("muted", True)
+            heading.setContentsMargins(0, space(self, "small"), 0, 0)
+            self.rows.addRow(heading, label)
+        else:
+            font = label.font()
+            font.setBold(True)
+            label.setFont(font)
+            self.rows.addRow(label)
+        return label
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show this one, or nothing."""
+        for key, label in self.labels.items():
+            label.setText("" if finding is None else said(getattr(finding, key)))
+            self.rows.setRowVisible(label, bool(label.text()))
+        self.ways.show_finding(finding)
+        self.button.setVisible(finding is not None)
+        self.rows.setRowVisible(self.tables, finding is not None)
+        if finding is not None:
+            self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))
+
+    def source_here(self) -> str:
+        """The source of the finding shown."""
+        return self._findings.list.source_here()
+
+    def _show_tables(self) -> None:
+        from fusemap.window.pages.tables_page import open_tables
+
+        open_tables(self, self.source_here())

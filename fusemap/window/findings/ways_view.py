@@ -1,0 +1,191 @@
+"""The ways out of a finding: a button for each, with what it would change.
+
+In: the finding that is shown. Out: one step of the history for the way that is chosen. Ways are
+tried out when somebody looks, a moment after the cursor has come to rest.
+"""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from fusemap.checks.finding import Finding
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document
+from fusemap.window.parts.later import Later
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
+
+if TYPE_CHECKING:
+    from fusemap.placement.ways_out import Tried
+
+REST_MS = 150
+"""The cursor rests so long on a finding before its ways are tried [ms]."""
+
+
+class WaysView(QWidget):
+    """Every way out of one finding, plainest first."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._finding: Finding | None = None
+        self._known: dict[Finding, tuple[Tried, ...]] = {}
+        self.buttons: list[QPushButton] = []
+        self.setObjectName("findingWays")
+        self.setAccessibleName(self.tr("Ways out"))
+        self.heading = plain_label("findingWaysHeading", self.tr("Ways out"))
+        self.heading.setProperty("muted", True)
+        self.heading.setContentsMargins(0, space(self, "small"), 0, 0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(space(self, "small"))
+        self._column.addWidget(self.heading)
+        self._rows: list[QWidget] = []
+        self._later = Later(self._try, self)
+        self._later.setInterval(REST_MS)
+        document.changed.connect(self._vehicle_changed)
+        self.hide()
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show the ways out of this one, as soon as they are tried."""
+        if finding == self._finding and self._rows:
+            return
+        self._finding = finding
+        self._clear()
+        self.setVisible(finding is not None)
+        if finding in self._known:
+            self._show(self._known[finding])
+        elif finding is not None:
+            self.heading.setText(self.tr("Looking for ways out …"))
+            self._later.start()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Try what was not tried while out of view."""
+        super().showEvent(event)
+        if self._finding is not None and not self._rows:
+            self._later.start()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._known = {}
+        finding, self._finding = self._finding, None
+        self.show_finding(finding if finding in self._document.findings else None)
+
+    # --- trying and showing -----------------------------------------------------------------------
+
+    def _try(self) -> None:
+        from fusemap.placement.ways_out import ways_out
+
+        finding = self._finding
+        if finding is None or not self.isVisible():
+            return
+        if finding not in self._known:
+            self._known[finding] = ways_out(self._document.assessment, finding)
+        self._clear()
+        self._show(self._known[finding])
+
+    def _show(self, found: "tuple[Tried, ...]") -> None:
+        assert self._finding is not None  # ways belong to a finding
+        told = [t for t in found if t.way.edit is not None or t.way.title != self._finding.remedy]
+        self.heading.setText(self.tr("Ways out"))
+        self.setVisible(bool(told))
+        for number, tried in enumerate(told, start=1):
+            self._add(self._row(number, tried))
+
+    def _add(self, row: QWidget) -> None:
+        self._rows.append(row)
+        self._column.addWidget(row)
+
+    def _clear(self) -> None:
+        for row in self._rows:
+            self._column.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        self._rows, self.buttons = [], []
+
+    def _row(self, number: int, tried: "Tried") -> QWidget:
+        from fusemap.placement.ways_out import effect_words
+
+        if tried.effect is None:
+            text = self.tr("Beside the vehicle: {what}").format(what=said(tried.way.title))
+            return plain_label(f"way_{number}", text)
+        assert self._finding is not None  # ways belong to a finding
+        row = QFrame()
+        row.setObjectName(f"wayRow_{number}")
+        column = QVBoxLayout(row)
+        column.setContentsMargins(0, 0, 0, space(self, "small"))
+        column.setSpacing(space(self, "hair"))
+        column.addWidget(self._button(number, tried))
+        lines = [said(line) for line in effect_words(tried.effect, self._finding)]
+        effect = plain_label(f"wayEffect_{number}", "\n".join(lines))
+        effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
+        effect.setProperty("muted", True)
+        effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        effect.setVisible(bool(lines))
+        column.addWidget(effect)
+        return row
+
+    def _button(self, number: int, tried: "Tried") -> QPushButton:
+        title = said(tried.way.title)
+        button = _Wrapping(title)
+        button.setObjectName(f"way_{number}")
+        button.setAccessibleName(title)
+        button.setToolTip(self.tr("Do this; Undo takes it back"))
+        button.clicked.connect(partial(self._go, tried))
+        self.buttons.append(button)
+        return button
+
+    def _go(self, tried: "Tried", checked: bool = False) -> None:
+        edit = tried.way.edit
+        if edit is not None:
+            self._document.apply(tried.way.title, edit)
+
+
+class _Wrapping(QPushButton):
+    """A button whose words wrap: a label lies on it and lets the mouse through."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self._label = QLabel(text)
+        self._label.setTextFormat(Qt.TextFormat.PlainText)
+        self._label.setWordWrap(True)
+        self._label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self._label.setObjectName("wayWords")
+        column = QVBoxLayout(self)
+        edge = space(self, "small")
+        column.setContentsMargins(edge * 2, edge, edge * 2, edge)
+        column.addWidget(self._label)
+        policy = self.sizePolicy()
+        policy.setHeightForWidth(True)
+        policy.setVerticalPolicy(policy.Policy.Minimum)
+        self.setSizePolicy(policy)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def words(self) -> str:
+        """What stands on it."""
+        return self._label.text()
+
+    def hasHeightForWidth(self) -> bool:
+        """As high as its words need."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """As high as its words need at this width."""
+        layout = self.layout()
+        assert layout is not None
+        return max(layout.heightForWidth(width), self.fontMetrics().height() * 2)
+
+    def sizeHint(self) -> QSize:
+        """The room its words would like."""
+        layout = self.layout()
+        assert layout is not None
+        return layout.sizeHint()
+
+    def minimumSizeHint(self) -> QSize:
+        """The least it gets by with."""
+        layout = self.layout()
+        assert layout is not None
+        return layout.minimumSize()

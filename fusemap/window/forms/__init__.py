@@ -1,0 +1,1 @@
+"""Fields and the forms made of them."""

@@ -1,0 +1,182 @@
+"""The words for what is chosen about accessories and taps, and two ways to stand fields together.
+
+In: tables and the vehicle. Out: (value, words) pairs for `ChoiceField`.
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from fusemap import tables
+from fusemap.electrics.cable import awg_name, nearest_awg
+from fusemap.vehicle import Vehicle, look_up, supply
+from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
+from fusemap.window.forms import choices
+from fusemap.window.panel.slot_words import sentence
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import (
+    FEET_PER_METRE,
+    NARROW_SPACE,
+    decimal,
+    digits,
+    quantity,
+    shown_unit,
+)
+
+translate = QCoreApplication.translate
+Choices = list[tuple[Any, str]]
+Source = tuple[str, str | None]
+"""What a lead is joined to: ("slot", id), ("feed", id), the battery being ("feed", None), or, for a
+power lead, ("converter", id)."""
+
+
+def load_kinds() -> tuple[tuple[LoadKind, str], ...]:
+    """How a load answers to a lower voltage."""
+    return (
+        ("constant_power", translate("Choices", "Electronics (same watts)")),
+        ("constant_current", translate("Choices", "Same current always")),
+        ("resistive", translate("Choices", "Heater")),
+        ("filament", translate("Choices", "Filament lamp")),
+        ("motor", translate("Choices", "Motor")),
+    )
+
+
+def needs() -> tuple[tuple[FeedNeed, str], ...]:
+    """Which feed an accessory needs."""
+    return (
+        ("permanent", translate("Choices", "A permanent feed")),
+        ("switched", translate("Choices", "A switched feed")),
+        ("either", translate("Choices", "Either will do")),
+    )
+
+
+def tap_kinds() -> tuple[tuple[TapKind, str], ...]:
+    """How a lead is joined to a slot."""
+    return (
+        ("two_fuse", translate("Choices", "Two-fuse tap")),
+        ("take_off_lead", translate("Choices", "Fuse with take-off lead")),
+        ("splice", translate("Choices", "Splice behind the slot")),
+    )
+
+
+def ways_round() -> tuple[tuple[WayRound, str], ...]:
+    """Which side of the host fuse a tap takes its current from."""
+    return (
+        ("live_side", translate("Choices", "Live side")),
+        ("load_side", translate("Choices", "Load side (reversed)")),
+    )
+
+
+def section_words(section_mm2: float) -> str:
+    """A conductor's section with the nearest gauge beside it.
+
+    >>> section_words(1.5).replace(NARROW_SPACE, " ")
+    '1.5 mm² (about AWG 15)'
+    """
+    awg = awg_name(float(nearest_awg(section_mm2)))
+    area = f"{digits(section_mm2)}{NARROW_SPACE}mm²"
+    if translate("Units", "mm²") == "AWG":
+        return f"AWG {awg} ({area})"
+    return translate("Choices", "{area} (about AWG {awg})").format(area=area, awg=awg)
+
+
+def sections(now: float | None = None) -> Choices:
+    """The standard sections [mm²], and the one there is now where it is none of them."""
+    areas = {row.area_mm2 for row in tables.standard_sections()}
+    if now is not None:
+        areas.add(now)
+    return [(area, section_words(area)) for area in sorted(areas)]
+
+
+def length_words(length_m: float) -> str:
+    """A length in the unit that is not shown in the field, to stand beside it.
+
+    >>> length_words(2.0).replace(NARROW_SPACE, " ")
+    '6.6 ft'
+    """
+    if shown_unit("m") == "ft":
+        return f"{decimal(f'{length_m:.2f}')}{NARROW_SPACE}m"
+    return f"{decimal(f'{length_m * FEET_PER_METRE:.1f}')}{NARROW_SPACE}ft"
+
+
+def insulations() -> Choices:
+    """Cable insulations by their key."""
+    return [(key, said(it.name)) for key, it in tables.insulations().items()]
+
+
+def joints() -> Choices:
+    """How the lead is joined, best first; what must not be used is said so."""
+    grades = {
+        "best": translate("Choices", "best"),
+        "good": translate("Choices", "good"),
+        "fair": translate("Choices", "fair"),
+        "poor": translate("Choices", "poor"),
+        "never": translate("Choices", "do not use"),
+    }
+    named = [
+        (key, f"{sentence(said(joint.name))} – {grades[joint.grade]}")
+        for key, joint in tables.joints().items()
+    ]
+    return [("", translate("Choices", "Not said")), *named]
+
+
+def sources(vehicle: Vehicle, hanging: str | None = None) -> Choices:
+    """Everything a lead can be joined to: each fuse slot, then own feeds, then converters.
+
+    With `hanging` the converters that this accessory's power lead may hang on.
+    """
+    several = len(vehicle.panels) > 1
+    slots: Choices = []
+    for panel in vehicle.panels:
+        for slot in panel.slots:
+            if slot.kind == "fuse":
+                parts = (look_up.slot_name(slot), slot.circuit)
+                critical = translate("Choices", " (leave alone)") if slot.critical else ""
+                where = f" – {panel.name}" if several else ""
+                slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical + where))
+    own = [
+        (("feed", key), translate("Choices", "Own feed: {source}").format(source=words))
+        for key, words in choices.feeds(vehicle)
+    ]
+    return [*slots, *own, *(_converters(vehicle, hanging) if hanging else ())]
+
+
+def _converters(vehicle: Vehicle, accessory_id: str) -> Choices:
+    """The outputs an accessory may hang on: none that hangs on it itself."""
+    return [
+        (
+            ("converter", each.id),
+            translate("Choices", "Output of: {name}, {volts}").format(
+                name=each.name, volts=quantity(each.converter.output_v, "V")
+            ),
+        )
+        for each in supply.converters(vehicle)
+        if each.id != accessory_id
+        and each.converter is not None
+        and all(above.id != accessory_id for above in supply.above(vehicle, each))
+    ]
+
+
+def side_by_side(*widgets: QWidget) -> QWidget:
+    """Fields in one row of a form."""
+    row = QWidget()
+    line = QHBoxLayout(row)
+    line.setContentsMargins(0, 0, 0, 0)
+    line.setSpacing(space(row, "small"))
+    for widget in widgets:
+        line.addWidget(widget)
+    return row
+
+
+def below_each_other(widgets: Iterable[QWidget]) -> QWidget:
+    """Fields under each other at one label."""
+    whole = QWidget()
+    column = QVBoxLayout(whole)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(space(whole, "small"))
+    for widget in widgets:
+        column.addWidget(widget)
+    return whole

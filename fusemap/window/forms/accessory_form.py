@@ -1,0 +1,308 @@
+"""Everything about the selected accessory: what it draws, when it works, how it switches off.
+
+In: the accessory as the document has it. Out: one edit per finished field.
+"""
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSizePolicy
+
+from fusemap import library
+from fusemap.vehicle import Accessory, Vehicle, edits, look_up
+from fusemap.vehicle.words import Found
+from fusemap.window.document import Document, Selection
+from fusemap.window.forms import choices
+from fusemap.window.forms.accessory_choices import below_each_other, load_kinds, needs, side_by_side
+from fusemap.window.forms.clock_entry import read_spans, show_spans
+from fusemap.window.forms.converter_fields import ConverterFields
+from fusemap.window.forms.cut_off_fields import CutOffFields
+from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
+from fusemap.window.forms.part_form import PartForm
+from fusemap.window.panel.slot_words import sentence
+from fusemap.window.style.theme import Theme
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import quantity
+
+NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
+
+
+class AccessoryForm(PartForm):
+    """The accessory that was selected last, itself or by one of its taps."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        self.accessory_id = ""
+        super().__init__(
+            document, "accessory", self.tr("Accessory"), self.accessory, self._change_accessory
+        )
+        self._add_name()
+        self._add_load()
+        self._add_supply()
+        self._add_parked()
+        self.cut_off = CutOffFields(self)
+        self.converter = ConverterFields(self)
+        self._add_limits()
+        self._add_note()
+        document.selected.connect(self._selected)
+        self._selected(document.selection)
+
+    # --- the accessory --------------------------------------------------------------------------
+
+    def accessory(self) -> Accessory:
+        """The accessory shown, as it is now; an empty one while there is none."""
+        found = self.document.vehicle.accessories
+        return next((each for each in found if each.id == self.accessory_id), NO_ACCESSORY)
+
+    def called(self) -> str:
+        """The accessory by name."""
+        return self.accessory().name or self.tr("Accessory")
+
+    def show_accessory(self, accessory_id: str) -> None:
+        """Show another accessory."""
+        self.accessory_id = accessory_id
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the accessory as it is now, and only the fields it has."""
+        super().refresh()
+        it = self.accessory()
+        unit = "W" if it.watts is not None else "A"
+        if self._amount.unit != unit:
+            self._amount.set_unit(unit)
+        self._sum.setText(self._sum_words(it))
+        self.rows.setRowVisible(self._sense_a, "sense" in it.leads)
+        self.cut_off.show_rows()
+        second = self.document.vehicle.second_battery is not None or it.battery != "starter"
+        self.rows.setRowVisible(self._battery, second)
+        self.converter.show_rows()
+
+    def _selected(self, selection: Selection | None) -> None:
+        if selection is None:
+            return
+        if selection.kind == "accessory":
+            self.show_accessory(selection.id)
+        elif selection.kind == "tap":
+            self.show_accessory(look_up.tap(self.document.vehicle, selection.id).accessory)
+
+    def _change_accessory(self, vehicle: Vehicle, **changes: Any) -> Vehicle:
+        return edits.change_accessory(vehicle, self.accessory_id, **changes)
+
+    # --- fields ---------------------------------------------------------------------------------
+
+    def _add_name(self) -> None:
+        self.section(self.tr("What it is"))
+        self.text("name", self.tr("Name"))
+        kinds = [(kind.key, sentence(said(kind.name))) for kind in library.kinds()]
+        field = self.choice("kind", self.tr("Kind"), [("", self.tr("None of the library")), *kinds])
+        for row, (key, _) in enumerate(kinds, start=1):
+            tip = library.figures(library.kind(key))
+            field.setItemData(row, tip, Qt.ItemDataRole.ToolTipRole)
+
+        found: list[tuple[Found, str]] = [
+            ("no", self.tr("Planned or fitted by me")),
+            ("keep", self.tr("An earlier owner: keep it")),
+            ("remove", self.tr("An earlier owner: remove it")),
+            ("unknown", self.tr("An earlier owner: not known what it is")),
+        ]
+        self.choice("found", self.tr("Fitted by"), found)
+
+    def _add_load(self) -> None:
+        self.section(self.tr("What it draws"))
+        self._amount = NumberField(
+            self.document,
+            self._amount_now,
+            self._write_amount,
+            name=self.tr("Draws"),
+            unit="W",
+            least=0,
+            key="accessory_amount",
+            hint=self.tr("While it works, as its label says"),
+        )
+        self._unit = ChoiceField(
+            self.document,
+            lambda: "W" if self.accessory().watts is not None else "A",
+            self._write_unit,
+            [("W", self.tr("watts")), ("A", self.tr("amperes"))],
+            name=self.tr("Given in"),
+            key="accessory_unit",
+        )
+        self.add(self.tr("Draws"), side_by_side(self._amount, self._unit))
+        self.watch(self._amount)
+        self.watch(self._unit)
+        self.number("rated_v", self.tr("At"), "V", hint=self.tr("The voltage its figure is for"))
+        self._sum = self.note("")
+        self.choice("load_kind", self.tr("Behaves as"), load_kinds())
+
+    def _add_supply(self) -> None:
+        self.section(self.tr("How it is supplied"))
+        self.choice("needs", self.tr("Needs"), needs())
+        self._sense = self._check(
+            lambda: "sense" in self.accessory().leads,
+            lambda on: self.write(
+                "leads", self.tr("Sense lead"), ("power", "sense") if on else ("power",)
+            ),
+            self.tr("Has a sense lead besides its power lead"),
+            "sense",
+            self.tr("A thin lead that tells it when the vehicle is on"),
+        )
+        self._sense_a = self.number("sense_a", self.tr("Sense lead"), "mA", scale=0.001, least=0)
+        states = [self._state_check(state, words) for state, words in choices.states()]
+        self.add(self.tr("Works when"), below_each_other(states))
+        for each in states:
+            self.watch(each)
+        self.number(
+            "duty",
+            self.tr("Share of the time"),
+            "%",
+            scale=0.01,
+            least=0,
+            most=100,
+            hint=self.tr("For how much of the time it really draws, as with a compressor"),
+        )
+        self.number(
+            "duty_period_s",
+            self.tr("One on and off"),
+            "s",
+            least=0,
+            hint=self.tr("How long one turn of on and off takes; 0 where it is not known"),
+        )
+
+    def _add_parked(self) -> None:
+        self.section(self.tr("While parked"))
+        self._battery = self.choice(
+            "battery",
+            self.tr("Hangs on"),
+            [("starter", self.tr("Starter battery")), ("second", self.tr("Second battery"))],
+            hint=self.tr("What it drains while parked; the second battery stands in its own form"),
+        )
+        self.number(
+            "current_spread",
+            self.tr("Its current may differ by ±"),
+            "%",
+            scale=0.01,
+            optional=True,
+            least=0,
+            most=99,
+            placeholder=self.tr("usual"),
+            hint=self.tr("How well its current is known; for the band of the parked forecast"),
+        )
+        self.number(
+            "standby_a",
+            self.tr("Standby"),
+            "mA",
+            scale=0.001,
+            least=0,
+            hint=self.tr("What it draws when it does not work, as long as its lead is live"),
+        )
+        self.number(
+            "run_on_min",
+            self.tr("Runs on for"),
+            "min",
+            optional=True,
+            least=0,
+            placeholder=self.tr("no end"),
+            hint=self.tr("How long after locking it still works; blank where it does not stop"),
+        )
+        self._timetable = TextField(
+            self.document,
+            lambda: show_spans(self.accessory().timetable),
+            lambda text: self.write(
+                "timetable", self.tr("Timetable"), read_spans(text, self.tr("Timetable"))
+            ),
+            name=self.tr("Timetable"),
+            key="accessory_timetable",
+            placeholder=self.tr("any hour"),
+            hint=self.tr(
+                "Hours of the day in which it works while parked, like 22:00–06:00, 12–13"
+            ),
+        )
+        self.add(self.tr("Works only at"), self._timetable)
+
+    def _add_limits(self) -> None:
+        self.section(self.tr("What it can bear, and how it starts"))
+        self.number(
+            "min_voltage_v",
+            self.tr("Needs at least"),
+            "V",
+            optional=True,
+            hint=self.tr("The lowest voltage at which it still works, as its label says"),
+        )
+        self.number(
+            "inrush_multiple",
+            self.tr("Starts with"),
+            "×",
+            least=0,
+            hint=self.tr("How many times its current it draws in the moment it is switched on"),
+        )
+        self.number("inrush_s", self.tr("For"), "s", least=0)
+
+    def _add_note(self) -> None:
+        self.section(self.tr("Note"))
+        note = NoteField(
+            self.document,
+            lambda: self.accessory().note,
+            lambda text: self.write("note", self.tr("Note"), text),
+            name=self.tr("Note"),
+            key="accessory_note",
+        )
+        note.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.add("", note)
+
+    def _check(
+        self,
+        read: Callable[[], bool],
+        write: Callable[[bool], bool],
+        text: str,
+        key: str,
+        hint: str = "",
+    ) -> CheckField:
+        field = CheckField(self.document, read, write, text=text, key=f"accessory_{key}", hint=hint)
+        self.add("", field)
+        return field
+
+    def _state_check(self, state: str, words: str) -> CheckField:
+        def write(on: bool) -> bool:
+            kept = [s for s, _ in choices.states() if (on if s == state else self._works(s))]
+            return self.write("works_in", self.tr("Works when"), tuple(kept))
+
+        return CheckField(
+            self.document,
+            lambda: self._works(state),
+            write,
+            text=words,
+            name=self.tr("Works when: {state}").format(state=words),
+            key=f"accessory_works_{state}",
+        )
+
+    def _works(self, state: str) -> bool:
+        return state in self.accessory().works_in
+
+    # --- watts and amperes ----------------------------------------------------------------------
+
+    def _amount_now(self) -> float | None:
+        it = self.accessory()
+        return it.watts if it.watts is not None else it.amperes
+
+    def _write_amount(self, value: float) -> bool:
+        field = "watts" if self.accessory().watts is not None else "amperes"
+        return self.write(field, self.tr("Draws"), value)
+
+    def _write_unit(self, unit: str) -> bool:
+        """The same load in the other unit."""
+        it = self.accessory()
+        text = self.tr("{name}: given in {unit}").format(name=self.called(), unit=unit)
+        changes: dict[str, Any] = {"watts": None, "amperes": None}
+        if unit == "W":
+            changes["watts"] = round((it.amperes or 0.0) * it.rated_v, 3)
+        else:
+            changes["amperes"] = round((it.watts or 0.0) / it.rated_v, 4)
+        return self.document.apply(text, self._change, **changes)
+
+    def _sum_words(self, it: Accessory) -> str:
+        if it.watts is not None:
+            other = quantity(it.watts / it.rated_v, "A")
+        else:
+            other = quantity((it.amperes or 0.0) * it.rated_v, "W")
+        volts = quantity(it.rated_v, "V")
+        return self.tr("That is {other} at {volts}.").format(other=other, volts=volts)

@@ -1,0 +1,103 @@
+"""What the battery's label and a meter say about the battery."""
+
+from fusemap.vehicle import edits
+from fusemap.window.document import Document
+from fusemap.window.forms import choices
+from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.standing_rows import SecondBatteryForm, between
+
+
+class BatteryForm(PartForm):
+    """The battery; blank fields are reckoned from the others or from its kind."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(
+            document,
+            "battery",
+            self.tr("Battery"),
+            lambda: document.vehicle.battery,
+            edits.change_battery,
+        )
+        self._add_label()
+        self._add_condition()
+        self._add_readings()
+        self._add_ranges()
+        self.section(self.tr("Second battery"))
+        self.second = SecondBatteryForm(document)
+        self.rows.addRow(self.second)
+        self._show_hint()
+
+    def _add_label(self) -> None:
+        self.section(self.tr("On its label"))
+        self._pair = self.note(
+            self.tr("With 24 V enter the figures of one of the two 12 V batteries in series.")
+        )
+        self.choice("chemistry", self.tr("Kind"), choices.chemistries())
+        self.number("capacity_ah", self.tr("Capacity (20 h)"), "Ah", optional=True)
+        self.number("reserve_min", self.tr("Reserve capacity"), "min", optional=True)
+        self.number("cca_a", self.tr("Cold cranking current"), "A", optional=True)
+        self.number(
+            "parallel", self.tr("Alike in parallel"), whole=True, least=1, hint=self.tr("usually 1")
+        )
+
+    def _add_condition(self) -> None:
+        self.section(self.tr("Its condition"))
+        self.number(
+            "age_years",
+            self.tr("Age"),
+            "years",
+            optional=True,
+            hint=self.tr("Where its health is not known it is reckoned from this"),
+        )
+        self.number(
+            "soh",
+            self.tr("Health"),
+            "%",
+            scale=0.01,
+            optional=True,
+            least=1,
+            most=150,
+            hint=self.tr("Capacity left, as a share of the label's; a tester may say"),
+        )
+        self.number(
+            "start_soc",
+            self.tr("Charge when parked"),
+            "%",
+            scale=0.01,
+            optional=True,
+            least=0,
+            most=100,
+            hint=self.tr("Where blank, the usual charge for its age and use is taken"),
+        )
+
+    def _add_readings(self) -> None:
+        self.section(self.tr("Measured"))
+        self.number(
+            "rest_v",
+            self.tr("Rest voltage"),
+            "V",
+            optional=True,
+            hint=self.tr("Of the whole system, after hours without charge or load"),
+        )
+        self.number("resistance_mohm", self.tr("Internal resistance"), "mΩ", optional=True)
+        self.number(
+            "measured_cca_a",
+            self.tr("Cold cranking, tested"),
+            "A",
+            optional=True,
+            hint=self.tr("What a tester says today; it tells of cranking, not of capacity"),
+        )
+
+    def _add_ranges(self) -> None:
+        self.section(self.tr("How sure is that?"))
+        self.note(self.tr("Blank takes a usual range; it is said beside the parked forecast."))
+        between(self, "low_soh", "high_soh", self.tr("Health between"), "%", 0.01)
+        between(self, "low_soc", "high_soc", self.tr("Charge between"), "%", 0.01)
+
+    def refresh(self) -> None:
+        """Show the battery as it is now."""
+        super().refresh()
+        self._show_hint()
+
+    def _show_hint(self) -> None:
+        self._pair.setVisible(self.document.vehicle.system_v == 24)

@@ -1,0 +1,196 @@
+"""Where a lead takes its current from: a slot or an own feed, chosen from a list.
+
+A slot that must be left alone is taken only after the reason was written down: the choice waits
+beside the question until it is answered or another source is chosen.
+"""
+
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QPushButton, QSizePolicy
+
+from fusemap.errors import EditRefused
+from fusemap.vehicle import edits, look_up
+from fusemap.vehicle.texts import clean
+from fusemap.window.forms.accessory_choices import Source, sources
+from fusemap.window.forms.fields import ChoiceField, NoteField
+
+if TYPE_CHECKING:
+    from fusemap.window.forms.lead_form import LeadForm
+
+NOWHERE: Final[Source] = ("", None)
+
+
+class LeadSource:
+    """Rows of a form: the source, and the question a critical slot asks."""
+
+    def __init__(self, form: "LeadForm") -> None:
+        self._form = form
+        self._wanted: str | None = None
+        self._reason_typed = ""
+        tr = form.tr
+        self._hint = form.note(
+            tr(
+                "Not placed. Drag it from the shelf onto a slot, where every slot says whether it "
+                "can take it; or choose here."
+            )
+        )
+        self._source = self._source_field()
+        form.add(tr("From"), self._source)
+        self.why = form.note("")
+        self._reason = NoteField(
+            form.document,
+            lambda: self._reason_typed if self._wanted else form.tap().justification,
+            self._write_reason,
+            name=tr("Why it has to be this slot"),
+            key=f"{form.objectName()}_justification",
+            lines=2,
+        )
+        form.add(tr("Why it has to be this slot"), self._reason)
+        self._anyway = QPushButton(tr("Take this slot for the reason written"))
+        self._anyway.setObjectName(f"{form.objectName()}_anyway")
+        self._anyway.clicked.connect(self._take_critical)
+        form.rows.addRow(self._anyway)
+
+    def _source_field(self) -> ChoiceField:
+        field = ChoiceField(
+            self._form.document,
+            self._now,
+            self._write,
+            [],
+            name=self._form.tr("Takes its current from"),
+            key=f"{self._form.objectName()}_source",
+        )
+        field.setSizeAdjustPolicy(
+            ChoiceField.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        field.setMinimumContentsLength(14)
+        field.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        return field
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    def offer(self) -> None:
+        """Offer the sources there are now."""
+        form = self._form
+        found = sources(form.document.vehicle, form.accessory_id if form.lead == "power" else None)
+        nothing = (
+            [] if form.placed or form.supplied_by else [(NOWHERE, self._form.tr("Nothing yet"))]
+        )
+        self._source.set_choices([*nothing, *found])
+
+    def show_rows(self) -> None:
+        """Show the question only where it is asked."""
+        form, asked = self._form, bool(self._wanted)
+        tap = form.tap()
+        critical = tap.slot is not None and look_up.slot(form.document.vehicle, tap.slot).critical
+        loose = not form.placed and form.supplied_by is None
+        form.rows.setRowVisible(self._hint, loose and not asked)
+        form.rows.setRowVisible(self.why, asked)
+        form.rows.setRowVisible(self._reason, asked or critical or bool(tap.justification))
+        form.rows.setRowVisible(self._anyway, asked)
+
+    def forget(self) -> None:
+        """Drop a question that was not answered."""
+        self._wanted = None
+        self._reason_typed = ""
+
+    def _now(self) -> Source:
+        if self._wanted:
+            return ("slot", self._wanted)
+        tap = self._form.tap()
+        if self._form.supplied_by is not None:
+            return ("converter", self._form.supplied_by)
+        if not tap.id:
+            return NOWHERE
+        return ("feed", tap.feed) if tap.slot is None else ("slot", tap.slot)
+
+    # --- what is asked for ----------------------------------------------------------------------
+
+    def _write(self, source: Source) -> bool:
+        kind, wanted = source
+        self.forget()
+        done = False
+        if kind == "feed":
+            done = self._place(feed=wanted)
+        elif kind == "converter":
+            done = self._hang_on(wanted)
+        elif kind == "slot":
+            slot = look_up.slot(self._form.document.vehicle, wanted or "")
+            if slot.critical:
+                self._ask_reason(slot.id, slot.critical_reason)
+                return True
+            done = self._place_on(slot.id)
+        self._form.refresh()
+        return done
+
+    def _place_on(self, slot_id: str, **fields: Any) -> bool:
+        """On a slot; a first placement with the fuse and cable proposed for it."""
+        form = self._form
+        if not form.placed:
+            from fusemap.placement import suggest_tap
+
+            document = form.document
+            accessory = look_up.accessory(document.vehicle, form.accessory_id)
+            proposed = suggest_tap(
+                document.vehicle, document.assessment, accessory, form.lead, slot_id
+            )
+            fields = {**proposed, **fields}
+        return self._place(slot=slot_id, **fields)
+
+    def _place(self, **fields: Any) -> bool:
+        form = self._form
+        text = form.tr("Connect {name}").format(name=form.called())
+        return form.document.apply(text, edits.place, form.accessory_id, form.lead, **fields)
+
+    def _hang_on(self, converter_id: str | None) -> bool:
+        form = self._form
+        text = form.tr("Connect {name}").format(name=form.called())
+        return form.document.apply(
+            text, edits.change_accessory, form.accessory_id, supplied_by=converter_id
+        )
+
+    # --- a slot that must be left alone ---------------------------------------------------------
+
+    def _ask_reason(self, slot_id: str, reason: str) -> None:
+        form = self._form
+        self._wanted = slot_id
+        form.refresh()
+        self.why.setText(
+            form.tr(
+                "{slot} feeds a circuit that must be left alone{reason}. Choose another slot, or "
+                "write why it has to be this one; that stands on the sheet."
+            ).format(slot=self._slot_name(slot_id), reason=f" ({reason})" if reason else "")
+        )
+        self._reason.setFocus()
+        # a text that grew while its row was hidden gets its room when the layout is asked again
+        QTimer.singleShot(0, form.rows, form.rows.invalidate)
+
+    def _slot_name(self, slot_id: str) -> str:
+        return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))
+
+    def _write_reason(self, text: str) -> bool:
+        """A reason that is asked for waits for the button; one that is there is changed."""
+        if self._wanted:
+            self._reason_typed = text
+            return True
+        form = self._form
+        return form.placed and form.write("justification", form.tr("reason"), text)
+
+    def _take_critical(self) -> None:
+        wanted, text = self._wanted, clean(self._reason.toPlainText(), lines=True)
+        form = self._form
+        if not wanted:
+            return
+        if not text:
+            form.document.refused.emit(
+                EditRefused(
+                    form.tr("the reason is blank"),
+                    self._slot_name(wanted),
+                    form.tr("write why it has to be this slot, or choose another"),
+                )
+            )
+            return
+        self.forget()
+        self._place_on(wanted, justification=text)
+        form.refresh()

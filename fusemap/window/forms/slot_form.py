@@ -1,0 +1,283 @@
+"""Everything about the slot that is selected: what it is, when it is live, what it carries.
+
+In: the document; out: edits of the slot. Below the fields stand the slot's currents by state, as
+assessed.
+"""
+
+from functools import partial
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSizePolicy
+
+from fusemap.vehicle import (
+    FEED_CLASSES,
+    FeedClass,
+    Fuse,
+    Slot,
+    State,
+    StateLoads,
+    Vehicle,
+    edits,
+    look_up,
+)
+from fusemap.vehicle.words import LiveSide, Orientation, SlotKind
+from fusemap.window.document import Document, Selection
+from fusemap.window.forms import choices
+from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
+from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.slot_currents import CurrentsTable
+from fusemap.window.help.learn import LearnButton
+from fusemap.window.panel.panel_grid import slot_of
+from fusemap.window.panel.slot_words import FEEDS_TAUGHT, sentence, tr
+from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
+from fusemap.window.style.theme import Theme, feed_icon, feed_mark
+
+KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
+ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
+SIDES: tuple[LiveSide, ...] = ("unknown", "left", "right", "top", "bottom")
+_NO_SLOT = Slot(id="", row=0, column=0)
+
+
+class SlotForm(PartForm):
+    """The slot that was selected last."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        self.slot_id = ""
+        self._theme = theme
+        super().__init__(document, "slot", self.tr("Slot"), self.slot, self._change)
+        self.heading = self.section("")
+        self._add_what()
+        self._add_live()
+        self._add_leave_alone()
+        self._add_load()
+        self._add_currents()
+        document.selected.connect(self._selected)
+        self._selected(document.selection)
+
+    # --- the slot -------------------------------------------------------------------------------
+
+    def slot(self) -> Slot:
+        """The slot shown, as it is now."""
+        slots = look_up.slots(self.document.vehicle)
+        return next((slot for slot in slots if slot.id == self.slot_id), _NO_SLOT)
+
+    def called(self) -> str:
+        """The slot by name."""
+        return look_up.slot_name(self.slot())
+
+    def show_slot(self, slot_id: str) -> None:
+        """Show another slot."""
+        self.slot_id = slot_id
+        self.refresh()
+
+    def _selected(self, selection: Selection | None) -> None:
+        slot_id = slot_of(self.document.vehicle, selection)
+        if slot_id is not None and selection is not None and selection.kind == "slot":
+            self.show_slot(slot_id)
+
+    def _change(self, vehicle: Vehicle, **changes: object) -> Vehicle:
+        return edits.change_slot(vehicle, self.slot_id, **changes)
+
+    # --- fields ---------------------------------------------------------------------------------
+
+    def _add_what(self) -> None:
+        self.text("label", self.tr("Label"), hint=self.tr("As the lid says, for instance F12"))
+        self.text("circuit", self.tr("Circuit"), placeholder=self.tr("what it feeds"))
+        self.choice("kind", self.tr("This place is"), self._kinds())
+        self.choice("family", self.tr("Fuse family"), choices.fuse_families())
+        self._rating = ChoiceField(
+            self.document,
+            self._rating_now,
+            self._write_rating,
+            [(None, self.tr("empty"))],
+            name=self.tr("Rating"),
+            key="slot_rating",
+            hint=self.tr("The rating printed on the fuse that is in it now"),
+        )
+        self.add(self.tr("Rating"), self._rating)
+        self.choice("orientation", self.tr("The fuse stands"), self._orientations())
+
+    def _add_live(self) -> None:
+        self.section(self.tr("When and where it is live"))
+        words = [(each, feed_mark(each).word) for each in FEED_CLASSES]
+        field = self.choice("feed_class", self.tr("Feed class"), words)
+        for row, feed_class in enumerate(FEED_CLASSES):
+            size = self.fontMetrics().height()
+            field.setItemIcon(row, feed_icon(feed_class, self._theme, size))
+            field.setItemData(row, self._taught(feed_class), Qt.ItemDataRole.ToolTipRole)
+        self._feed_note = self.note("")
+        self.add("", LearnButton("feeds"))
+        self._delay = self.number(
+            "delayed_off_min",
+            self.tr("Stays live for"),
+            "min",
+            least=0,
+            hint=self.tr("After switching off or locking, until the slot goes dead"),
+        )
+        self._feed = self.choice("feed", self.tr("Supplied by"), [])
+        self.choice(
+            "live_side",
+            self.tr("Live side"),
+            self._sides(),
+            hint=self.tr(
+                "The contact that shows voltage with the fuse out, as the panel lies "
+                "when it is not turned or mirrored"
+            ),
+        )
+        self._evidence = self.note("")
+
+    def _add_leave_alone(self) -> None:
+        self.section(self.tr("What must be left alone"))
+        self.add(
+            "",
+            self._check(
+                "critical",
+                self.tr("Critical: must be left alone"),
+                self.tr("Airbags, brakes, steering, fuel, ignition, engine control, starter"),
+            ),
+        )
+        self._reason = self.text(
+            "critical_reason", self.tr("Why"), placeholder=self.tr("for instance: airbags")
+        )
+        self.add("", self._check("monitored", self.tr("The vehicle watches this circuit")))
+
+    def _add_load(self) -> None:
+        self.section(self.tr("Own load"))
+        self.note(
+            self.tr(
+                "What the vehicle itself draws here. Blank is not measured, 0 is measured "
+                "and nothing."
+            )
+        )
+        for state, words in choices.states():
+            field = NumberField(
+                self.document,
+                partial(self._load_now, state),
+                partial(self._write_load, state),
+                name=words,
+                unit="A",
+                optional=True,
+                least=0,
+                placeholder=self.tr("not measured"),
+                key=f"slot_load_{state}",
+            )
+            self.add(words, field)
+        self.number(
+            "contact_limit_a",
+            self.tr("Contacts carry"),
+            "A",
+            optional=True,
+            least=0,
+            placeholder=self.tr("by the family"),
+            hint=self.tr("What the slot's contacts may carry for long, where it is known"),
+        )
+        self._calibrate = CalibrateField(self.document, self.slot)
+        self.add(self.tr("This very fuse"), self._calibrate)
+        note = NoteField(
+            self.document,
+            lambda: self.slot().note,
+            lambda text: self.write("note", self.tr("note"), text),
+            name=self.tr("Note"),
+            key="slot_note",
+        )
+        note.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.add(self.tr("Note"), note)
+
+    def _add_currents(self) -> None:
+        self.section(self.tr("Currents by state"))
+        self.currents = CurrentsTable(self.document, self._theme)
+        self.rows.addRow(self.currents)
+
+    def _check(self, field: str, text: str, hint: str = "") -> CheckField:
+        return CheckField(
+            self.document,
+            lambda: getattr(self.slot(), field),
+            lambda on: self.write(field, tr(field) if on else tr(f"not {field}"), on),
+            text=text,
+            hint=hint,
+            key=f"slot_{field}",
+        )
+
+    # --- choices --------------------------------------------------------------------------------
+
+    def _kinds(self) -> list[tuple[SlotKind, str]]:
+        words = (self.tr("A fuse slot"), self.tr("A relay"), self.tr("Blocked"))
+        return list(zip(KINDS, words, strict=True))
+
+    def _orientations(self) -> list[tuple[Orientation, str]]:
+        words = (self.tr("Upright"), self.tr("Lying"))
+        return list(zip(ORIENTATIONS, words, strict=True))
+
+    def _taught(self, feed_class: FeedClass) -> str:
+        return f"{sentence(tr(FEEDS_TAUGHT[feed_class]))}."
+
+    def _sides(self) -> list[tuple[LiveSide, str]]:
+        words = (
+            self.tr("Not known"),
+            self.tr("Left"),
+            self.tr("Right"),
+            self.tr("Top"),
+            self.tr("Bottom"),
+        )
+        return list(zip(SIDES, words, strict=True))
+
+    # --- writing --------------------------------------------------------------------------------
+
+    def _write_rating(self, rating: float | None) -> bool:
+        slot = self.slot()
+        fuse = None if rating is None else Fuse(family=slot.family, rating=rating)
+        return self.write("fuse", self._rating.currentText(), fuse)
+
+    def write(self, field: str, label: str, value: object) -> bool:
+        """Ask for another value; a relay or a blocked place lets its fuse go."""
+        if field == "kind" and value != "fuse" and self.slot().fuse is not None:
+            text = f"{self.called()}: {label}"
+            return self.document.apply(text, self._change, kind=value, fuse=None)
+        return super().write(field, label, value)
+
+    def _rating_now(self) -> float | None:
+        fuse = self.slot().fuse
+        return None if fuse is None else fuse.rating
+
+    def _load_now(self, state: State) -> float | None:
+        value: float | None = getattr(self.slot().own_load, state)
+        return value
+
+    def _write_load(self, state: State, value: float | None) -> bool:
+        loads: StateLoads = replace(self.slot().own_load, **{state: value})
+        return self.write("own_load", self.tr("own load"), loads)
+
+    # --- showing --------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Show the slot as it is now, with the choices there are for it."""
+        slot = self.slot()
+        self.setEnabled(slot is not _NO_SLOT)
+        if slot is _NO_SLOT or not hasattr(self, "currents"):
+            return
+        self.heading.setText(" · ".join(part for part in (self.called(), slot.circuit) if part))
+        self._rating.set_choices([(None, self.tr("empty")), *self._ratings(slot)])
+        self._feed.set_choices(choices.feeds(self.document.vehicle))
+        super().refresh()
+        self._show_what_applies(slot)
+        self.currents.show_slot(slot.id, self.called())
+
+    def _ratings(self, slot: Slot) -> list[tuple[float, str]]:
+        """The family's ratings, and the one that is in it should that be another."""
+        made = list(choices.fuse_ratings(slot.family))
+        if slot.fuse is not None and slot.fuse.rating not in dict(made):
+            made.append((slot.fuse.rating, f"{slot.fuse.rating:g}"))
+        return made
+
+    def _show_what_applies(self, slot: Slot) -> None:
+        fuse = slot.kind == "fuse"
+        self._rating.setEnabled(fuse)
+        self._feed_note.setText(self._taught(slot.feed_class))
+        read = evidence_words(self.document.vehicle, slot) if fuse else ""
+        self._evidence.setText(read)
+        self.rows.setRowVisible(self._evidence, bool(read))
+        self.rows.setRowVisible(self._calibrate, fuse)
+        self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
+        self.rows.setRowVisible(self._reason, slot.critical)
+        self.currents.setVisible(fuse)

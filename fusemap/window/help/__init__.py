@@ -1,0 +1,1 @@
+"""Help pages, the tour and the quick search."""

@@ -1,0 +1,261 @@
+"""How a help page ends: its subject in the figures of the vehicle on screen.
+
+In: a page's key and the document. Out: sentences; nothing but a hint where no vehicle is open.
+"""
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import QCoreApplication
+
+from fusemap import tables
+from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
+from fusemap.window.document import Document
+from fusemap.window.panel.slot_words import STATE_NAMES, feed_words
+from fusemap.window.panel.slot_words import tr as slot_tr
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import decimal, digits, percent, quantity
+
+if TYPE_CHECKING:
+    from fusemap.assess import Assessment
+
+translate = QCoreApplication.translate
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return translate("HelpNumbers", text)
+
+
+def sentences(key: str, document: Document) -> tuple[str, ...]:
+    """The vehicle's own figures for the subject of a page."""
+    if not document.vehicle.panels:
+        return (tr("No vehicle with a panel is open: with one, its own figures stand here."),)
+    return tuple(_MAKERS[key](document))
+
+
+def _circuit(document: Document) -> Iterator[str]:
+    a, v = document.assessment, document.vehicle
+    worst = max(range(len(STATES)), key=lambda row: float(a.battery_a[row]))
+    yield tr("Most current flows with {state}: {amps} at {volts}.").format(
+        state=_state(worst),
+        amps=quantity(float(a.battery_a[worst]), "A"),
+        volts=quantity(float(a.battery_v[worst]), "V"),
+    )
+    if not v.taps:
+        yield tr("Nothing is placed yet.")
+        return
+    drop = a.taps.drop_v
+    column = int(drop.max(axis=0).argmax())
+    row = int(drop[:, column].argmax())
+    tap = look_up.tap(v, a.taps.ids[column])
+    form = (
+        tr("{name} draws {amps}; on the way out and back by the body it loses {volts}.")
+        if tap.cable_back is None
+        else tr("{name} draws {amps}; on the way out and back by its own cable it loses {volts}.")
+    )
+    yield form.format(
+        name=_name(document, tap),
+        amps=quantity(float(a.taps.current_a[row, column]), "A"),
+        volts=quantity(float(drop[row, column]), "V"),
+    )
+
+
+def _feeds(document: Document) -> Iterator[str]:
+    slots = _fuse_slots(document)
+    counts = [(c, sum(slot.feed_class == c for slot in slots)) for c in FEED_CLASSES]
+    said = ", ".join(f"{count} × {feed_words(c)}" for c, count in counts if count)
+    yield tr("Its {n} fuse slots: {counts}.").format(n=len(slots), counts=said)
+    unknown = sum(slot.feed_class == "unknown" for slot in slots)
+    if unknown:
+        yield tr("{n} are not measured yet and are reckoned as permanent.").format(n=unknown)
+
+
+def _live_side(document: Document) -> Iterator[str]:
+    a, v = document.assessment, document.vehicle
+    taps = [t for t in v.taps if t.kind == "two_fuse" and t.slot is not None]
+    if not taps:
+        yield tr("No two-fuse tap is planned yet.")
+    for tap in taps:
+        assert tap.slot is not None
+        slot = look_up.slot(v, tap.slot)
+        column = a.slots.index[tap.slot]
+        form = (
+            tr("{name} on {slot}: right way round; the host fuse carries {amps} of {limit}.")
+            if tap.way_round == "live_side"
+            else tr("{name} on {slot}: reversed; the host fuse carries both, {amps} of {limit}.")
+        )
+        limit = float(a.slots.host_limit_a[column])
+        yield form.format(
+            name=_name(document, tap),
+            slot=look_up.slot_name(slot),
+            amps=quantity(float(a.slots.host_a[:, column].max()), "A"),
+            limit=quantity(limit, "A"),
+        )
+    unknown = sum(slot.live_side == "unknown" for slot in _fuse_slots(document))
+    if unknown:
+        yield tr("At {n} slots the live side is not measured yet.").format(n=unknown)
+
+
+def _order(document: Document) -> Iterator[str]:
+    placed = [tap for tap in document.vehicle.taps if tap.fuse is not None]
+    if not placed:
+        yield tr("No accessory fuse is planned yet.")
+    a = document.assessment
+    for tap in placed:
+        assert tap.fuse is not None
+        column = a.taps.index[tap.id]
+        cable = "–"
+        if tap.cable_out is not None:
+            section = decimal(f"{tap.cable_out.section_mm2:g}")
+            cable = f"{section} mm², {quantity(tap.cable_out.length_m, 'm')}"
+        yield tr("{name}: load {load}, fuse {fuse}, cable {cable}.").format(
+            name=_name(document, tap),
+            load=quantity(float(a.taps.current_a[:, column].max()), "A"),
+            fuse=quantity(tap.fuse.rating, "A"),
+            cable=cable,
+        )
+
+
+def _meter(document: Document) -> Iterator[str]:
+    a = document.assessment
+    told = 0
+    for slot in sorted(_fuse_slots(document), key=lambda s: -_load(a, s)):
+        if slot.fuse is None or told == 3:
+            continue
+        found = tables.fuse_resistance(slot.fuse.family, slot.fuse.rating)
+        if found is None or found.cold_mohm is None:
+            continue
+        told += 1
+        yield tr(
+            "{slot}, {fuse} fuse: {ohms} cold. Its {amps} would show as about {volts}."
+        ).format(
+            slot=look_up.slot_name(slot),
+            fuse=quantity(slot.fuse.rating, "A"),
+            ohms=f"{digits(found.cold_mohm)} mΩ",
+            amps=quantity(_load(a, slot), "A"),
+            volts=f"{digits(_load(a, slot) * found.cold_mohm)} mV",
+        )
+    rest = document.vehicle.parking.rest_current_a
+    yield (
+        tr("The rest current of this vehicle is not measured yet.")
+        if rest is None
+        else tr("Rest current measured: {amps}.").format(amps=quantity(rest, "A"))
+    )
+
+
+def _joints(document: Document) -> Iterator[str]:
+    known = tables.joints()
+    used = [tap for tap in document.vehicle.taps if tap.joint in known]
+    if not used:
+        yield tr("No joint is planned yet.")
+    for tap in used:
+        yield tr("{name}: {joint}, {grade}.").format(
+            name=_name(document, tap),
+            joint=said(known[tap.joint].name),
+            grade=said(known[tap.joint].grade),
+        )
+
+
+def _standing(document: Document) -> Iterator[str]:
+    from fusemap.assess.parked_band import parked_band
+    from fusemap.window.parked.parked_words import headline
+
+    parked = document.assessment.parked
+    band = parked_band(document.assessment)
+    yield headline(parked, band, document.vehicle.parking.stand_days)
+    total = sum(consumer.charge_ah for consumer in parked.consumers)
+    for consumer in sorted(parked.consumers, key=lambda c: -c.charge_ah)[:3]:
+        if total > 0 and consumer.charge_ah > 0:
+            yield tr("{name}: {amps} on average, {share} of what is drawn.").format(
+                name=said(consumer.name),
+                amps=quantity(consumer.mean_a, "A"),
+                share=percent(consumer.charge_ah / total),
+            )
+
+
+def _panel(document: Document) -> Iterator[str]:
+    slots = _fuse_slots(document)
+    fused = [slot for slot in slots if slot.fuse is not None]
+    yield tr("{n} fuse slots on {panels} panels, {fused} with a fuse, {critical} critical.").format(
+        n=len(slots),
+        panels=len(document.vehicle.panels),
+        fused=len(fused),
+        critical=sum(slot.critical for slot in slots),
+    )
+    yield from list(_feeds(document))[1:]
+
+
+def _source(document: Document) -> Iterator[str]:
+    a = document.assessment
+    open_slots = [s for s in _fuse_slots(document) if not s.critical and s.fuse is not None]
+    best = sorted(open_slots, key=lambda s: -float(a.slots.room_a[a.slots.index[s.id]]))[:3]
+    for slot in best:
+        yield tr("{slot}, {feed}: room for {amps} more.").format(
+            slot=" ".join(p for p in (look_up.slot_name(slot), slot.circuit) if p),
+            feed=feed_words(slot.feed_class),
+            amps=quantity(max(0.0, float(a.slots.room_a[a.slots.index[slot.id]])), "A"),
+        )
+
+
+def _print(document: Document) -> Iterator[str]:
+    stops = sum(found.severity == "stop" for found in document.findings)
+    yield (
+        tr("{n} findings say Stop: put them right before you fit anything.").format(n=stops)
+        if stops
+        else tr("No finding says Stop.")
+    )
+
+
+def _check(document: Document) -> Iterator[str]:
+    a = document.assessment
+    for tap in document.vehicle.taps:
+        column = a.taps.index[tap.id]
+        rows = [row for row in range(len(STATES)) if a.taps.works[row, column]]
+        if rows and tap.lead == "power":
+            row = rows[0]
+            yield tr("{name}, {state}: expect {volts} at its terminals, {amps}.").format(
+                name=_name(document, tap),
+                state=_state(row),
+                volts=quantity(float(a.taps.voltage_v[row, column]), "V"),
+                amps=quantity(float(a.taps.current_a[row, column]), "A"),
+            )
+
+
+def _record(document: Document) -> Iterator[str]:
+    v = document.vehicle
+    yield tr("{accessories} accessories, {taps} connections, {findings} findings so far.").format(
+        accessories=len(v.accessories), taps=len(v.taps), findings=len(document.findings)
+    )
+
+
+def _name(document: Document, tap: Tap) -> str:
+    return look_up.accessory(document.vehicle, tap.accessory).name
+
+
+def _state(row: int) -> str:
+    return slot_tr(STATE_NAMES[STATES[row]])
+
+
+def _fuse_slots(document: Document) -> list[Slot]:
+    return [slot for slot in look_up.slots(document.vehicle) if slot.kind == "fuse"]
+
+
+def _load(a: "Assessment", slot: Slot) -> float:
+    return float(a.slots.host_a[:, a.slots.index[slot.id]].max())
+
+
+_MAKERS: Final[dict[str, Callable[[Document], Iterator[str]]]] = {
+    "circuit": _circuit,
+    "feeds": _feeds,
+    "live_side": _live_side,
+    "order": _order,
+    "meter": _meter,
+    "joints": _joints,
+    "standing": _standing,
+    "panel": _panel,
+    "source": _source,
+    "print": _print,
+    "check": _check,
+    "record": _record,
+}

@@ -1,0 +1,82 @@
+"""What the help menu does: the page for where the keyboard is, all pages, the guided tour."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QApplication, QWidget
+
+from fusemap.window.help import help_pages
+from fusemap.window.texts.languages import language
+
+if TYPE_CHECKING:
+    from fusemap.window.help.help_page import HelpWindow
+    from fusemap.window.help.tour import Tour
+    from fusemap.window.main_window import MainWindow
+
+FIRST_PAGE = help_pages.TASKS[0]
+
+
+class HelpTools(QObject):
+    """Opens the help beside the window; both are made when they are first asked for."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self.shown: HelpWindow | None = None
+        self._tour: Tour | None = None
+
+    def show_here(self) -> None:
+        """Show the page for the part of the window that the keyboard is in."""
+        self.show_page(topic_of(QApplication.focusWidget()))
+
+    def show_page(self, key: str) -> None:
+        """Show a page."""
+        if self.shown is None:
+            from fusemap.window.help.help_page import HelpWindow
+
+            self.shown = HelpWindow(self._window.document, self._window.look.theme, self._window)
+        self.shown.show()
+        self.shown.show_page(key)
+        self.shown.raise_()
+        self.shown.activateWindow()
+        self.shown.list.setFocus()
+
+    def pages(self) -> list[tuple[str, str]]:
+        """Every page: its title and its key."""
+        return [(help_pages.page(key, language()).title, key) for key in help_pages.PAGES]
+
+    def tour(self) -> None:
+        """Begin the guided tour, on a demo vehicle where none is open."""
+        if self._window.can("open"):
+            self._begin()
+        else:
+            self._window.files.open_demo("")
+            if self._window.can("open"):
+                self._begin()
+
+    def look_again(self) -> None:
+        """Show what is open in the theme and language there are now."""
+        if self.shown is not None:
+            page, seen = self.shown.key, self.shown.isVisible()
+            self.shown.close()
+            self.shown.deleteLater()
+            self.shown = None
+            if seen:
+                self.show_page(page)
+
+    def _begin(self) -> None:
+        from fusemap.window.help.tour import Tour
+
+        if self._tour is not None:
+            self._tour.end()
+        self._tour = Tour(self._window)
+        self._tour.begin()
+
+
+def topic_of(widget: QWidget | None) -> str:
+    """The page for a widget: that of the nearest part round it that has one."""
+    while widget is not None:
+        if widget.objectName() in help_pages.TOPICS:
+            return help_pages.TOPICS[widget.objectName()]
+        widget = widget.parentWidget()
+    return FIRST_PAGE

@@ -1,0 +1,255 @@
+"""A short walk through the window: a few steps, each pointing at the part it speaks of.
+
+It changes nothing in the vehicle. Next and Back walk, Escape or Skip ends it at any time.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, Qt
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from shiboken6 import isValid
+
+from fusemap.window.parts.later import Later
+from fusemap.window.style.theme import Theme, space
+
+if TYPE_CHECKING:
+    from fusemap.window.main_window import MainWindow
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return QCoreApplication.translate("Tour", text)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A title, a few words, and the part of the window they are about."""
+
+    title: str
+    text: str
+    part: Callable[["MainWindow"], QWidget]
+
+
+def steps() -> tuple[Step, ...]:
+    """The walk, in the order of a job."""
+    return (
+        Step(
+            tr("The panel"),
+            tr(
+                "Every slot as it lies under the dash: its fuse, what it feeds, its feed class by "
+                "letter and shape, and how much of its limit is used. Walk with the arrow keys, "
+                "type “15 Radio” to fill one in."
+            ),
+            lambda window: _pane(window, "panel"),
+        ),
+        Step(
+            tr("The details"),
+            tr(
+                "Whatever you select shows itself here. Below it stands the chain: from the "
+                "battery to the accessory and back, each step with load, limit and margin."
+            ),
+            lambda window: _pane(window, "details"),
+        ),
+        Step(
+            tr("The accessories"),
+            tr(
+                "Drag one over the panel: each slot says whether it can take it, before you let "
+                "go. Nothing is final, Ctrl+Z takes it back."
+            ),
+            lambda window: _pane(window, "shelf"),
+        ),
+        Step(
+            tr("The findings"),
+            tr(
+                "What is unsafe or overloaded, the worst first, with the sum it comes from and "
+                "what to do about it. F8 goes from one to the next."
+            ),
+            lambda window: _pane(window, "findings"),
+        ),
+        Step(
+            tr("How long it may stand"),
+            tr(
+                "The charge over the days, and in plain words for how long it still starts, with "
+                "and without the accessories."
+            ),
+            lambda window: _pane(window, "parked"),
+        ),
+        Step(
+            tr("When you want to know more"),
+            tr(
+                "F1 explains the part you are in, with the figures of your own vehicle. Ctrl+G "
+                "goes to anything by a few letters."
+            ),
+            lambda window: window.menuBar(),
+        ),
+    )
+
+
+def _pane(window: "MainWindow", name: str) -> QWidget:
+    window.focus_pane(name)
+    assert window.work is not None
+    work = window.work
+    return {"panel": work.panels, "details": work.details}.get(name, work.tabs)
+
+
+class Tour(QObject):
+    """The walk through one window."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self._steps = steps()
+        self.at = 0
+        self.frame = _Outline(window, window.look.theme)
+        self.card = _Card(window, self)
+        self._part: QWidget | None = None
+        self._later = Later(self._put, self)
+        window.installEventFilter(self)
+
+    def begin(self) -> None:
+        """Show the first step."""
+        self.go(0)
+
+    def go(self, at: int) -> None:
+        """Show a step; past the last one it ends."""
+        if not 0 <= at < len(self._steps):
+            self.end()
+            return
+        self.at = at
+        step = self._steps[at]
+        self._point_at(step.part(self._window))
+        self.card.show_step(step, at, len(self._steps))
+        self._put()
+
+    def end(self) -> None:
+        """Take it away; the window is as before."""
+        self._window.removeEventFilter(self)
+        self._point_at(None)
+        for widget in (self.card, self.frame):
+            widget.hide()
+            widget.deleteLater()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Stay where it belongs when the window changes its size."""
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move):
+            self._later.start()
+        return super().eventFilter(watched, event)
+
+    def _point_at(self, part: QWidget | None) -> None:
+        if self._part is not None and isValid(self._part):
+            self._part.removeEventFilter(self)
+        self._part = part
+        if part is not None:
+            part.installEventFilter(self)
+
+    def _put(self) -> None:
+        """Outline and card beside the part, wherever that is now."""
+        part = self._part
+        if part is None or not isValid(part):
+            return
+        window = self._window
+        place = QRect(part.mapTo(window, QPoint(0, 0)), part.size())
+        self.frame.setGeometry(place)
+        self.frame.show()
+        self.frame.raise_()
+        self.card.fit()
+        edge = space(window, "large")
+        x = place.right() - self.card.width() - edge
+        if place.width() < window.width() // 2 and place.left() > window.width() // 3:
+            x = place.left() - self.card.width() - edge
+        y = place.center().y() - self.card.height() // 2
+        self.card.move(
+            max(edge, min(x, window.width() - self.card.width() - edge)),
+            max(edge, min(y, window.height() - self.card.height() - edge)),
+        )
+        self.card.show()
+        self.card.raise_()
+        self.card.next.setFocus()
+
+
+class _Outline(QWidget):
+    """A line round the part that is spoken of; lets everything through."""
+
+    def __init__(self, window: "MainWindow", theme: Theme) -> None:
+        super().__init__(window)
+        self._theme = theme
+        self.setObjectName("tourOutline")
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """A frame in the accent colour."""
+        painter = QPainter(self)
+        width = space(self, "small")
+        painter.setPen(QPen(self._theme.colour("accent"), width))
+        half = width // 2 + 1
+        painter.drawRect(self.rect().adjusted(half, half, -half, -half))
+
+
+class _Card(QFrame):
+    """The words of a step, and its buttons."""
+
+    def __init__(self, window: "MainWindow", tour: Tour) -> None:
+        super().__init__(window)
+        self._tour = tour
+        self.setObjectName("tourCard")
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setAutoFillBackground(True)
+        self.setBackgroundRole(self.palette().ColorRole.Base)
+        self.title = QLabel()
+        font = self.title.font()
+        font.setBold(True)
+        self.title.setFont(font)
+        self.text = QLabel()
+        self.text.setWordWrap(True)
+        self.count = QLabel()
+        self.count.setProperty("muted", True)
+        self.back = self._button("tourBack", tr("Back"), lambda: tour.go(tour.at - 1))
+        self.skip = self._button("tourSkip", tr("Skip"), tour.end)
+        self.next = self._button("tourNext", tr("Next"), lambda: tour.go(tour.at + 1))
+        row = QHBoxLayout()
+        row.addWidget(self.count)
+        row.addStretch(1)
+        for button in (self.skip, self.back, self.next):
+            row.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(*(space(self, "large"),) * 4)
+        column.setSpacing(space(self, "medium"))
+        column.addWidget(self.title)
+        column.addWidget(self.text)
+        column.addLayout(row)
+
+    def show_step(self, step: Step, at: int, count: int) -> None:
+        """Show a step's words."""
+        self.title.setText(step.title)
+        self.text.setText(step.text)
+        self.setAccessibleName(f"{step.title}. {step.text}")
+        self.count.setText(tr("{n} of {count}").format(n=at + 1, count=count))
+        self.back.setEnabled(at > 0)
+        self.next.setText(tr("Done") if at == count - 1 else tr("Next"))
+
+    def fit(self) -> None:
+        """As wide as a few words a line, as high as they need."""
+        width = min(self.fontMetrics().averageCharWidth() * 60, self._tour._window.width() * 3 // 4)
+        self.setFixedWidth(width)
+        self.setFixedHeight(max(self.sizeHint().height(), self.heightForWidth(width)))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape ends it, Enter presses the button that the keyboard is on."""
+        if event.key() == Qt.Key.Key_Escape:
+            self._tour.end()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            (self.back if self.back.hasFocus() else self._pressed()).click()
+        else:
+            super().keyPressEvent(event)
+
+    def _pressed(self) -> QPushButton:
+        return self.skip if self.skip.hasFocus() else self.next
+
+    def _button(self, key: str, text: str, do: Callable[[], object]) -> QPushButton:
+        button = QPushButton(text)
+        button.setObjectName(key)
+        button.clicked.connect(lambda: do())
+        return button

@@ -1,0 +1,1 @@
+"""Pages that take the whole room: tables, plan, comparison, what goes on paper."""

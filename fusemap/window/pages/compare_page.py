@@ -1,0 +1,228 @@
+"""Two plans side by side: the vehicle now, as last saved, before the last step, or another file.
+
+In: the document's history and files. Out: a table of places, margins, days, findings and parts;
+what is the same can be left out. Nothing is changed here.
+"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QFormLayout,
+    QHeaderView,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.errors import FileProblem
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document, Edit
+from fusemap.window.parts.later import Later
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
+
+if TYPE_CHECKING:
+    from fusemap.placement.variants import Row
+
+NOW: Final = "now"
+SAVED: Final = "saved"
+BEFORE: Final = "before"
+FIRST: Final = "first"
+FILE: Final = "file"
+
+
+class ComparePage(QWidget):
+    """Two choosers over a table of three columns."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._files: dict[str, Vehicle] = {}
+        self._stale = True
+        self.setObjectName("comparePage")
+        self.setAccessibleName(self.tr("Two plans side by side"))
+        heading = plain_label("compareTitle", self.tr("Two plans side by side"))
+        font = heading.font()
+        font.setBold(True)
+        heading.setFont(font)
+        self.left = self._chooser("compareLeft", self.tr("Left"))
+        self.right = self._chooser("compareRight", self.tr("Right"))
+        self.differing = QCheckBox(self.tr("Only what differs"))
+        self.differing.setObjectName("compareDiffering")
+        self.differing.setChecked(True)
+        self.differing.toggled.connect(self.refresh)
+        self.nothing = plain_label("compareNothing", self.tr("Nothing differs."))
+        self._fit = Later(lambda: self.table.resizeRowsToContents(), self)
+        self.table = self._make_table()
+        rows = QFormLayout()
+        rows.addRow(self.tr("Left"), self.left)
+        rows.addRow(self.tr("Right"), self.right)
+        column = QVBoxLayout(self)
+        edge = space(self, "medium")
+        column.setContentsMargins(edge, edge, edge, edge)
+        column.setSpacing(space(self, "small"))
+        column.addWidget(heading)
+        column.addLayout(rows)
+        column.addWidget(self.differing)
+        column.addWidget(self.nothing)
+        column.addWidget(self.table, 1)
+        self._later = Later(self._catch_up, self)
+        document.changed.connect(self._vehicle_changed)
+        self._choose(self.left, SAVED)
+        self._choose(self.right, NOW)
+        for chooser in (self.left, self.right):
+            chooser.activated.connect(self._chosen)
+
+    def _chooser(self, key: str, name: str) -> QComboBox:
+        chooser = QComboBox()
+        chooser.setObjectName(key)
+        chooser.setAccessibleName(name)
+        for value, text in (
+            (NOW, self.tr("As it is now")),
+            (SAVED, self.tr("As last saved")),
+            (BEFORE, self.tr("Before the last step")),
+            (FIRST, self.tr("As opened")),
+            (FILE, self.tr("Another file…")),
+        ):
+            chooser.addItem(text, value)
+        return chooser
+
+    def _choose(self, chooser: QComboBox, value: str) -> None:
+        chooser.setCurrentIndex(chooser.findData(value))
+
+    def _make_table(self) -> QTableWidget:
+        table = QTableWidget(0, 3)
+        table.setObjectName("compareTable")
+        table.setAccessibleName(self.tr("What differs"))
+        table.verticalHeader().hide()
+        table.verticalHeader().setMinimumSectionSize(self.fontMetrics().height())
+        table.setWordWrap(True)
+        table.setShowGrid(False)
+        table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
+        table.setTabKeyNavigation(False)
+        table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        table.horizontalHeader().sectionResized.connect(self._fit.start)
+        return table
+
+    # --- which vehicles ---------------------------------------------------------------------------
+
+    def vehicle(self, chooser: QComboBox) -> Vehicle:
+        """The vehicle a chooser means."""
+        value = str(chooser.currentData())
+        stack = self._document.stack
+        now = self._document.vehicle
+        if value in self._files:
+            return self._files[value]
+        if value == SAVED:
+            return self._at(max(stack.cleanIndex(), 0))
+        if value == BEFORE:
+            return self._at(max(0, stack.index() - 1))
+        return self._at(0) if value == FIRST else now
+
+    def _at(self, index: int) -> Vehicle:
+        """The vehicle after so many steps of the history."""
+        stack = self._document.stack
+        now = self._document.vehicle
+        if index == stack.index():
+            return now
+        behind = index < stack.index()
+        step = stack.command(index if behind else index - 1)
+        if not isinstance(step, Edit):
+            return now
+        return step.before if behind else step.after
+
+    def _chosen(self, index: int) -> None:
+        chooser = self.sender()
+        if isinstance(chooser, QComboBox) and chooser.itemData(index) == FILE:
+            self._ask_file(chooser)
+        else:
+            self.refresh()
+
+    def _ask_file(self, chooser: QComboBox) -> None:
+        from fusemap.window.dialogs import choose_file
+
+        path = self._document.path
+        folder = Path.home() if path is None else path.parent
+        self._choose(chooser, NOW)
+        choose_file(self, self.tr("Compare with"), folder, lambda path: self.take(chooser, path))
+
+    def take(self, chooser: QComboBox, path: Path) -> None:
+        """Compare with the vehicle in a file."""
+        from fusemap.files import read_vehicle
+
+        try:
+            self._files[str(path)] = read_vehicle(path)
+        except FileProblem as problem:
+            self._document.refused.emit(problem)
+            return
+        if chooser.findData(str(path)) < 0:
+            for each in (self.left, self.right):
+                each.insertItem(each.count() - 1, path.name, str(path))
+        self._choose(chooser, str(path))
+        self.refresh()
+
+    # --- what is shown ----------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Compare the vehicles that are chosen."""
+        from fusemap.assess import assess
+        from fusemap.placement.variants import compare
+
+        self._stale = False
+        both = [self.vehicle(chooser) for chooser in (self.left, self.right)]
+        made = [
+            self._document.assessment if each is self._document.vehicle else assess(each)
+            for each in both
+        ]
+        titles = [chooser.currentText() for chooser in (self.left, self.right)]
+        self.table.clearSpans()
+        self.table.setRowCount(0)
+        self.table.setHorizontalHeaderLabels(["", *titles])
+        for title, rows in compare(*made).groups():
+            shown = [row for row in rows if not (self.differing.isChecked() and row.same)]
+            if shown:
+                self._add_group(said(title), shown)
+        empty = self.table.rowCount() == 0
+        self.table.setVisible(not empty)
+        self.nothing.setVisible(empty)
+        self._fit.start()
+
+    def _add_group(self, title: str, rows: "list[Row]") -> None:
+        self._add_row([title], strong=(0,))
+        self.table.setSpan(self.table.rowCount() - 1, 0, 1, 3)
+        for row in rows:
+            words = [said(text) for text in (row.what, row.left, row.right)]
+            self._add_row(words, strong=() if row.same else (2,))
+
+    def _add_row(self, words: list[str], strong: tuple[int, ...]) -> None:
+        at = self.table.rowCount()
+        self.table.insertRow(at)
+        bold = self.font()
+        bold.setBold(True)
+        for column, text in enumerate(words):
+            item = QTableWidgetItem(text)
+            item.setTextAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+            if column in strong:
+                item.setFont(bold)
+            self.table.setItem(at, column, item)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        if self._stale and self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        self._later.start()

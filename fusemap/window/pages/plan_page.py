@@ -1,0 +1,211 @@
+"""The plan for everything that has no source yet: where each lead would go, why, and what it does.
+
+In: the document; the plan of `fusemap.placement.joint`. Out: one step of the history for the whole
+plan. It is made when somebody looks, and anew when the vehicle changes.
+"""
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QAbstractListModel, QCoreApplication, QObject, Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from fusemap.vehicle import Vehicle, look_up
+from fusemap.window.document import Document
+from fusemap.window.forms.source_list import draw_source_mark, slot_and_circuit
+from fusemap.window.parts.later import Later
+from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import percent, quantity
+from fusemap.window.texts.plain import plain_label
+
+if TYPE_CHECKING:
+    from fusemap.placement.joint import Placed, Plan
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return QCoreApplication.translate("PlanPage", text)
+
+
+class PlanModel(QAbstractListModel):
+    """The leads of a plan, then why there is no better one."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.looks: tuple[RowLook, ...] = ()
+
+    def set_looks(self, looks: tuple[RowLook, ...]) -> None:
+        """Show these; nothing happens where they are the same."""
+        if looks != self.looks:
+            self.beginResetModel()
+            self.looks = looks
+            self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        """How many."""
+        return 0 if parent is not None and parent.isValid() else len(self.looks)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """A row's look and words."""
+        if not index.isValid():
+            return None
+        if role == LOOK:
+            return self.looks[index.row()]
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return self.looks[index.row()].text
+        return None
+
+
+class PlanPage(QWidget):
+    """The plan with its reasons, its effect, and the button that takes it."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._document = document
+        self.plan: Plan | None = None
+        self._stale = True
+        self.setObjectName("planPage")
+        self.setAccessibleName(self.tr("Plan for the rest"))
+        heading = plain_label("planHeading", self.tr("Plan the rest"))
+        font = heading.font()
+        font.setBold(True)
+        heading.setFont(font)
+        self.summary = plain_label("planSummary")
+        self.model = PlanModel(self)
+        self.list = RowList(theme, draw_source_mark)
+        self.list.setObjectName("planRows")
+        self.list.setAccessibleName(self.tr("Where each lead would go"))
+        self.list.setModel(self.model)
+        self.effect = plain_label("planEffect")
+        self.button = QPushButton(self.tr("Apply the plan"))
+        self.button.setObjectName("planApply")
+        self.button.setToolTip(self.tr("All of it as one step; Undo takes it back"))
+        self.button.clicked.connect(self.apply)
+        row = QHBoxLayout()
+        row.addWidget(self.button)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        edge = space(self, "medium")
+        column.setContentsMargins(edge, edge, edge, edge)
+        column.setSpacing(space(self, "small"))
+        column.addWidget(heading)
+        column.addWidget(self.summary)
+        column.addWidget(self.list, 1)
+        column.addWidget(self.effect)
+        column.addLayout(row)
+        self._later = Later(self._catch_up, self)
+        document.changed.connect(self._vehicle_changed)
+
+    # --- what is shown ----------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Make the plan for the vehicle as it is now, and show it."""
+        from fusemap.placement.joint import plan_rest
+
+        self._stale = False
+        self.plan = plan = plan_rest(self._document.assessment)
+        vehicle = self._document.vehicle
+        rows = [placed_look(vehicle, each) for each in plan.placed]
+        for conflict in plan.conflicts:
+            head, *rules = (said(reason) for reason in conflict.reasons)
+            lines = (Line(head, "strong"), *(Line(rule, indent=1) for rule in rules))
+            rows.append(RowLook(lines, mark="no"))
+        self.model.set_looks(tuple(rows))
+        self.list.setVisible(bool(rows))
+        self.summary.setText(self._summary_words(plan))
+        self.effect.setText(self._effect_words(plan))
+        self.effect.setVisible(bool(self.effect.text()))
+        self.button.setEnabled(any(not each.open for each in plan.placed))
+
+    def _summary_words(self, plan: "Plan") -> str:
+        if not plan.placed:
+            return self.tr("Everything has a source. Add an accessory, and it is planned here.")
+        words = [
+            self.tr("{n} leads without a source; what is placed stays where it is.").format(
+                n=len(plan.placed)
+            )
+        ]
+        if plan.conflicts:
+            words.append(self.tr("Not all of it fits; this is the least change that helps."))
+            words += [said(change) for change in plan.changes]
+        elif plan.proven:
+            words.append(self.tr("No other plan loads contacts and feeds less, then draws less "
+                                 "while parked, then needs fewer and shorter cables."))  # fmt: skip
+        if not plan.proven:
+            words.append(self.tr("The search was stopped; there may be a better plan."))
+        return " ".join(words)
+
+    def _effect_words(self, plan: "Plan") -> str:
+        from fusemap.placement.joint import fit_plan
+        from fusemap.placement.ways_out import effect_of
+
+        if not plan.placed:
+            return ""
+        effect = effect_of(self._document.assessment, lambda vehicle: fit_plan(vehicle, plan))
+        lines = []
+        if plan.worst_share:
+            share = percent(plan.worst_share)
+            lines.append(self.tr("Most loaded contact or feed: {share}").format(share=share))
+        drawn = quantity(plan.rest_a, "A", 2)
+        lines.append(self.tr("Parked it draws {drawn} more").format(drawn=drawn))
+        lines.append(self._days_words(*effect.hours))
+        for found in effect.added:
+            if found.severity != "note":
+                what = f"{said(found.where)}: {said(found.what)}"
+                lines.append(self.tr("Then to look at: {what}").format(what=what))
+        return "\n".join(line for line in lines if line)
+
+    def _days_words(self, before: float, after: float) -> str:
+        from fusemap.window.texts.numbers import duration
+
+        if duration(before) == duration(after):
+            return self.tr("Starts for {days}, as before").format(days=said(duration(after)))
+        return self.tr("Starts for {before} → {after}").format(
+            before=said(duration(before)), after=said(duration(after))
+        )
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        if self._stale and self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Make the plan when somebody looks, after what is there was painted."""
+        super().showEvent(event)
+        if self._stale:
+            self.summary.setText(self.tr("Planning …"))
+            self._later.start()
+
+    # --- what can be asked ------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Take the whole plan, as one step."""
+        from fusemap.placement.joint import fit_plan
+
+        plan = self.plan
+        if plan is not None and plan.placed:
+            self._document.apply(self.tr("Plan the rest"), fit_plan, plan)
+
+
+def placed_look(vehicle: Vehicle, each: "Placed") -> RowLook:
+    """One lead of a plan: what goes where, and why."""
+    name = look_up.accessory(vehicle, each.accessory_id).name
+    if each.lead == "sense":
+        name = tr("{name}, sense lead").format(name=name)
+    if each.open:
+        where = tr("no source")
+    elif each.own is not None:
+        where = tr("own feed with a relay") if each.own.relay else tr("own feed")
+    else:
+        assert each.slot_id is not None  # neither open nor an own feed
+        where = slot_and_circuit(look_up.slot(vehicle, each.slot_id))
+    words = " ".join(said(reason) for reason in each.reasons)
+    colour = "drop_bad" if each.open else "caution" if each.change else "drop_good"
+    lines = [Line(name, "strong", right=where, right_colour=colour)]
+    lines.append(Line(words, colour="muted_text"))
+    return RowLook(tuple(lines), mark="no" if each.open else "fits")

@@ -1,0 +1,109 @@
+"""The published tables as rows to show: which fit what was typed, and what the columns are called.
+
+In: a `TableInfo`, what was typed, whether only recalled figures are wanted. Out: rows and words. No
+Qt widgets.
+"""
+
+from collections.abc import Sequence
+from typing import Final
+
+from PySide6.QtCore import QCoreApplication
+
+from fusemap.tables import TableInfo
+from fusemap.window.texts.languages import said
+
+UNITS: Final = {
+    "_mohm_per_m": "mΩ/m",
+    "_w_per_m_k": "W/(m·K)",
+    "_per_h": "1/h",
+    "_per_year": "1/year",
+    "_per_k": "1/K",
+    "_a2s": "A²s",
+    "_mm2": "mm²",
+    "_mohm": "mΩ",
+    "_mohm_70ah": "mΩ at 70 Ah",
+    "_mv": "mV",
+    "_mm": "mm",
+    "_min": "min",
+    "_c": "°C",
+    "_a": "A",
+    "_v": "V",
+    "_s": "s",
+    "_w": "W",
+}
+"""The unit that a column's name ends in."""
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return QCoreApplication.translate("TablesPage", text)
+
+
+def column_words(key: str) -> str:
+    """A column's name as people read it, with its unit.
+
+    >>> column_words("r20_mohm_per_m"), column_words("melting_i2t_a2s"), column_words("colour")
+    ('R20 [mΩ/m]', 'Melting i2t [A²s]', 'Colour')
+    """
+    for end, unit in UNITS.items():
+        if key.endswith(end):
+            return f"{_plain(key.removesuffix(end))} [{unit}]"
+    return _plain(key)
+
+
+def _plain(key: str) -> str:
+    words = key.replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def status_words(status: str) -> str:
+    """How far a figure can be trusted."""
+    return {
+        "seen": tr("seen"),
+        "derived": tr("derived"),
+        "memory": tr("from memory, unverified"),
+        "practice": tr("common practice"),
+    }.get(status, status)
+
+
+def fitting(
+    info: TableInfo, text: str = "", *, memory: bool = False
+) -> tuple[tuple[str, ...], ...]:
+    """The rows of a table in which every word typed stands, and only recalled ones if wanted.
+
+    A text between quotes has to stand in a row as it is.
+    """
+    status = info.columns.index("status")
+    rows = (row for row in info.rows if not memory or row[status] == "memory")
+    wanted = _wanted(text)
+    if not wanted:
+        return tuple(rows)
+    head = f"{info.title} {said(info.title)}".casefold()
+    return tuple(row for row in rows if _has(" ".join(row).casefold(), head, wanted))
+
+
+def _wanted(text: str) -> Sequence[str]:
+    typed = text.strip().casefold()
+    if len(typed) > 2 and typed[0] in '“"' and typed[-1] in '”"':
+        return [typed[1:-1]]
+    return typed.split()
+
+
+def _has(row: str, head: str, wanted: Sequence[str]) -> bool:
+    return all(word in row or word in head for word in wanted)
+
+
+def cell_words(key: str, value: str) -> str:
+    """A cell as it is shown: a status in words, a list with commas."""
+    if key == "status" or key.endswith("_status"):
+        return status_words(value) if value else ""
+    return value.replace(";", ", ")
+
+
+def counted(info: TableInfo) -> str:
+    """How many rows there are, and how many of them are from memory."""
+    whole, recalled = len(info.rows), info.by_status.get("memory", 0)
+    rows = tr("{n} row").format(n=whole) if whole == 1 else tr("{n} rows").format(n=whole)
+    if not recalled:
+        return rows
+    return tr("{rows}, {n} from memory").format(rows=rows, n=recalled)

@@ -1,0 +1,347 @@
+"""All published tables with their sources: which figures were read, and which are from memory.
+
+In: a text to look for, such as the source that a number names. Out: the rows, the clipboard, CSV
+files. A window beside the main one; it is opened by `open_tables` from anywhere.
+"""
+
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QAbstractTableModel, QObject, Qt
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QSplitter,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap import tables
+from fusemap.tables import TableInfo
+from fusemap.window.pages.table_words import (
+    cell_words,
+    column_words,
+    counted,
+    fitting,
+    status_words,
+)
+from fusemap.window.parts import export
+from fusemap.window.parts.figure_table import Index
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+
+if TYPE_CHECKING:
+    from fusemap.window.document import Document
+
+KEY: Final = Qt.ItemDataRole.UserRole
+
+
+def open_tables(near: QWidget, source: str = "") -> "TablesPage | None":
+    """Open the tables in a window of their own, on the rows that a source text cites.
+
+    `near` is any widget of a window that knows its document; nothing opens where none does.
+    """
+    holder: QWidget | None = near
+    while holder is not None and not hasattr(holder, "document"):
+        holder = holder.parentWidget()
+    if holder is None:
+        return None
+    window = near.window()
+    page = window.findChild(TablesPage, "tablesPage")
+    if page is None:
+        page = TablesPage(holder.document, window)
+    title = tables.cited(source)
+    page.look_for(f"“{title}”" if title else "")
+    page.show()
+    page.raise_()
+    page.activateWindow()
+    page.list.setFocus()
+    return page
+
+
+def source_at(widget: QWidget | None) -> str:
+    """The source of the number that the keyboard is on; empty where it is on none."""
+    while widget is not None:
+        told = getattr(widget, "source_here", None)
+        if told is not None:
+            return str(told())
+        widget = widget.parentWidget()
+    return ""
+
+
+class TablesPage(QWidget):
+    """The list of tables, and the rows of one of them."""
+
+    def __init__(self, document: "Document", parent: QWidget | None = None) -> None:
+        super().__init__(parent, Qt.WindowType.Window)
+        self.document = document
+        self.setObjectName("tablesPage")
+        self.setWindowTitle(self.tr("Tables and sources"))
+        self.setAccessibleName(self.tr("Tables and sources"))
+        self.search = QLineEdit()
+        self.search.setObjectName("tablesSearch")
+        self.search.setAccessibleName(self.tr("Look for"))
+        self.search.setPlaceholderText(self.tr("Look for: fuse, 1.5, a source…"))
+        self.search.setClearButtonEnabled(True)
+        self.search.textChanged.connect(self.refresh)
+        self.memory = QCheckBox(self.tr("Only what is from memory, unverified"))
+        self.memory.setObjectName("tablesMemory")
+        self.memory.toggled.connect(self.refresh)
+        self.list = QListWidget()
+        self.list.setObjectName("tablesList")
+        self.list.setAccessibleName(self.tr("Tables"))
+        self.list.currentItemChanged.connect(self._show_table)
+        self.model = RowsModel(self)
+        self.view = _Rows(self)
+        self.view.setModel(self.model)
+        self.view.selectionModel().currentRowChanged.connect(self._show_source)
+        self.model.modelReset.connect(self._show_source)
+        self.source = QLabel()
+        self.source.setObjectName("tablesSource")
+        self.source.setWordWrap(True)
+        self.source.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.title = QLabel()
+        self.title.setObjectName("tablesTitle")
+        self.title.setWordWrap(True)
+        self.nothing = QLabel(self.tr("No table has such a row."))
+        self.nothing.setObjectName("tablesNothing")
+        self.nothing.setProperty("muted", True)
+        self._lay_out()
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        gap = space(self, "medium")
+        top = QHBoxLayout()
+        top.addWidget(self.search, 1)
+        top.addWidget(self.memory)
+        right = QWidget()
+        inside = QVBoxLayout(right)
+        inside.setContentsMargins(gap, 0, 0, 0)
+        inside.addWidget(self.title)
+        inside.addWidget(self.nothing)
+        inside.addWidget(self.view, 1)
+        inside.addWidget(self.source)
+        inside.addLayout(self._buttons())
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split.setObjectName("tablesSplit")
+        self.split.setChildrenCollapsible(False)
+        self.split.addWidget(self.list)
+        self.split.addWidget(right)
+        em = self.fontMetrics().height()
+        self.split.setSizes([em * 17, em * 45])
+        self.split.setStretchFactor(1, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.addLayout(top)
+        column.addWidget(self.split, 1)
+        self.resize(em * 62, em * 38)
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        for key, text, do in (
+            ("tablesCopy", self.tr("Copy table"), self.copy),
+            ("tablesSave", self.tr("Save as CSV…"), self.save),
+        ):
+            button = QPushButton(text)
+            button.setObjectName(key)
+            button.clicked.connect(do)
+            row.addWidget(button)
+        row.addStretch(1)
+        return row
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    def look_for(self, text: str) -> None:
+        """Look for this in all tables, recalled or not."""
+        self.memory.setChecked(False)
+        self.search.setText(text)
+        self.refresh()
+
+    def refresh(self, *_: object) -> None:
+        """List the tables that have rows that fit, and show the one the cursor is on."""
+        kept = self.key
+        self.list.blockSignals(True)
+        self.list.clear()
+        for info in tables.all_tables():
+            rows = self._fitting(info)
+            if rows:
+                self._add(info, len(rows))
+        keys = [self.list.item(row).data(KEY) for row in range(self.list.count())]
+        if keys:
+            self.list.setCurrentRow(keys.index(kept) if kept in keys else 0)
+        self.list.blockSignals(False)
+        self._show_table()
+
+    def _add(self, info: TableInfo, count: int) -> None:
+        title = said(info.title)
+        words = f"{title} ({count})" if count != len(info.rows) else title
+        item = QListWidgetItem(words)
+        item.setData(KEY, info.key)
+        item.setToolTip(counted(info))
+        self.list.addItem(item)
+
+    def _fitting(self, info: TableInfo) -> tuple[tuple[str, ...], ...]:
+        return fitting(info, self.search.text(), memory=self.memory.isChecked())
+
+    @property
+    def key(self) -> str:
+        """The table shown; empty when none is."""
+        item = self.list.currentItem()
+        return "" if item is None else str(item.data(KEY))
+
+    def show_table(self, key: str) -> None:
+        """Show a table by its key, where it has rows that fit."""
+        for row in range(self.list.count()):
+            if self.list.item(row).data(KEY) == key:
+                self.list.setCurrentRow(row)
+
+    def _show_table(self, *_: object) -> None:
+        there = bool(self.key)
+        for widget in (self.view, self.title, self.source):
+            widget.setVisible(there)
+        self.nothing.setVisible(not there)
+        if not there:
+            self.model.show_rows((), ())
+            return
+        info = tables.table(self.key)
+        self.title.setText(f"{said(info.title)}: {counted(info)}")
+        self.model.show_rows(info.columns, self._fitting(info))
+        self.view.fit()
+        self.view.setCurrentIndex(self.model.index(0, 0))
+
+    def _show_source(self, *_: object) -> None:
+        """The whole source of the row the cursor is on, and how it is known."""
+        row = self.view.currentIndex().row()
+        if not 0 <= row < len(self.model.rows):
+            self.source.setText(self.tr("Choose a row to read its source."))
+            return
+        told = dict(zip(self.model.columns, self.model.rows[row], strict=True))
+        words = self.tr("Source: {source} ({status})")
+        self.source.setText(
+            words.format(source=said(told["source"]), status=status_words(told["status"]))
+        )
+
+    # --- files ----------------------------------------------------------------------------------
+
+    def copy(self) -> None:
+        """Put the rows shown on the clipboard as a table."""
+        export.copy_table(self.model.columns, self.model.rows)
+
+    def save(self) -> None:
+        """Ask where to save the rows shown."""
+        if not self.key:
+            return
+        columns, rows = self.model.columns, self.model.rows
+        export.ask_where(
+            self,
+            self.document,
+            self.tr("Save the table"),
+            f"{self.key}.csv",
+            self.tr("Tables (*.csv)"),
+            lambda path: export.write_csv(path, columns, rows),
+        )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape closes, Ctrl+F looks for something."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.close()
+        elif event.matches(QKeySequence.StandardKey.Find):
+            self.search.setFocus()
+            self.search.selectAll()
+        else:
+            super().keyPressEvent(event)
+
+
+class RowsModel(QAbstractTableModel):
+    """Rows of one table as they stand in it; the status in words."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.columns: tuple[str, ...] = ()
+        self.rows: tuple[tuple[str, ...], ...] = ()
+
+    def show_rows(self, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> None:
+        """Show these."""
+        self.beginResetModel()
+        self.columns, self.rows = columns, rows
+        self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        """How many rows."""
+        return 0 if parent is not None and parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index | None = None) -> int:
+        """How many columns."""
+        return 0 if parent is not None and parent.isValid() else len(self.columns)
+
+    def headerData(
+        self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """The columns with their units."""
+        if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
+            return said(column_words(self.columns[section]))
+        return None
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Words; numbers to the right; what is from memory slanted."""
+        key, value = self.columns[index.column()], self.rows[index.row()][index.column()]
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+            return cell_words(key, value)
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if _is_number(value) else Qt.AlignmentFlag.AlignLeft
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        if role == Qt.ItemDataRole.FontRole and self._recalled(index.row()):
+            font = QFont()
+            font.setItalic(True)
+            return font
+        return None
+
+    def _recalled(self, row: int) -> bool:
+        return self.rows[row][self.columns.index("status")] == "memory"
+
+
+def _is_number(value: str) -> bool:
+    try:
+        float(value)
+    except ValueError:
+        return False
+    return True
+
+
+class _Rows(QTableView):
+    """The rows; Ctrl+C copies the whole table."""
+
+    def __init__(self, page: TablesPage) -> None:
+        super().__init__()
+        self._page = page
+        self.setObjectName("tablesRows")
+        self.setAccessibleName(page.tr("Rows of the table"))
+        self.setAlternatingRowColors(True)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.setWordWrap(False)
+        self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.verticalHeader().setDefaultSectionSize(round(self.fontMetrics().height() * 1.5))
+
+    def fit(self) -> None:
+        """Columns as wide as their words, none wider than a third of the view."""
+        self.resizeColumnsToContents()
+        most = max(self.viewport().width() // 3, self.fontMetrics().averageCharWidth() * 30)
+        for column in range(self.model().columnCount()):
+            self.setColumnWidth(column, min(self.columnWidth(column), most))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Ctrl+C copies the whole table."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self._page.copy()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,1 @@
+"""The panel: drawn in its real arrangement, typed on, dropped onto."""

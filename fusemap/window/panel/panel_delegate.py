@@ -1,0 +1,196 @@
+"""Paints the cells of a panel and makes the line editor for typing onto one.
+
+In: the roles `LOOK` and `OFFER` of the model; out: cards, gaps and, while something is being
+placed, what each slot offers: a tick and what is left, or hatching and a cross.
+"""
+
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+)
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import (
+    QLineEdit,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from fusemap.vehicle.texts import clean
+from fusemap.window.panel.offer_paint import hatch, paint_offer
+from fusemap.window.panel.panel_drop import Offer
+from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
+from fusemap.window.panel.slot_look import SlotLook
+from fusemap.window.panel.slot_paint import SlotPainter
+from fusemap.window.panel.slot_places import Places, card_size, scaled
+from fusemap.window.panel.slot_words import ratings_words
+from fusemap.window.style.theme import Theme
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class PanelDelegate(QStyledItemDelegate):
+    """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.theme = theme
+        self.zoom = 1.0
+        self.target = QPersistentModelIndex()
+        self.editing_role = int(Qt.ItemDataRole.EditRole)
+        self.editing = False
+        self.done = True
+
+    def font(self, widget_font: QFont) -> QFont:
+        """The font of the cards at this zoom."""
+        return scaled(widget_font, self.zoom)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """The room of one card."""
+        return card_size(self.font(option.font))
+
+    # --- painting -------------------------------------------------------------------------------
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """One cell."""
+        font = self.font(option.widget.font() if option.widget else option.font)
+        at = Places.on(QRectF(option.rect), QFontMetricsF(font).height())
+        look: SlotLook | None = index.data(LOOK)
+        offer: Offer | None = index.data(OFFER)
+        selected = bool(option.state & QStyle.StateFlag.State_Selected)
+        focused = bool(option.state & QStyle.StateFlag.State_HasFocus)
+        aimed = self.target.isValid() and self.target == QPersistentModelIndex(index)
+        painter.save()
+        # Over what the table has painted for a selected cell: the card shows that by itself.
+        painter.fillRect(option.rect, self.theme.colour("window"))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if look is None:
+            self._paint_gap(painter, at, font, selected, focused)
+        else:
+            self._paint_card(painter, at, look, offer, selected)
+            model = index.model()
+            assert isinstance(model, PanelModel)
+            side = model.arrangement.side(look.slot.live_side)
+            turned = model.arrangement.orientation(look.slot.orientation)
+            SlotPainter(painter, self.theme, font).paint(at, look, turned, side, bar=offer is None)
+            if offer is not None:
+                paint_offer(painter, at, font, self.theme, look.slot, offer, aimed=aimed)
+        if focused or aimed:
+            self._paint_ring(painter, at)
+        painter.restore()
+
+    def _paint_card(
+        self,
+        painter: QPainter,
+        at: Places,
+        look: SlotLook,
+        offer: Offer | None,
+        selected: bool,
+    ) -> None:
+        ground, frame, wide = "base", "line", 0.06
+        if look.slot.kind == "blocked":
+            ground = "window"
+        if look.slot.critical:
+            frame, wide = "stop", 0.1
+        if offer is not None:
+            frame, wide = ("drop_good", 0.14) if offer.fits else ("line", 0.06)
+        elif selected:
+            ground, frame, wide = "accent_tint", "accent", 0.12
+        painter.setPen(QPen(self.theme.colour(frame), max(1.0, at.unit * wide)))
+        painter.setBrush(self.theme.colour(ground))
+        painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        if offer is not None and not offer.fits:
+            hatch(painter, at, self.theme)
+
+    def _paint_gap(
+        self, painter: QPainter, at: Places, font: QFont, selected: bool, focused: bool
+    ) -> None:
+        """A place without a slot: nearly nothing, a plus where the cursor is."""
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if not (selected or focused):
+            side = at.unit * 0.16
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(self.theme.colour("line"))
+            painter.drawEllipse(at.card.center(), side, side)
+            return
+        painter.setPen(
+            QPen(self.theme.colour("frame"), max(1.0, at.unit * 0.07), Qt.PenStyle.DashLine)
+        )
+        if selected:
+            painter.setBrush(self.theme.colour("accent_tint"))
+        painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        painter.setPen(self.theme.colour("text"))
+        painter.setFont(scaled(font, 1.8))
+        painter.drawText(at.card, Qt.AlignmentFlag.AlignCenter, "+")
+
+    def _paint_ring(self, painter: QPainter, at: Places) -> None:
+        """The cursor: a ring round the card."""
+        grow = at.unit * 0.08
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(self.theme.colour("accent"), max(2.0, at.unit * 0.16)))
+        ring = at.card.adjusted(-grow, -grow, grow, grow)
+        painter.drawRoundedRect(ring, at.unit * 0.46, at.unit * 0.46)
+
+    # --- typing ---------------------------------------------------------------------------------
+
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        """A line for rating and circuit, or for the label."""
+        editor = QLineEdit(parent)
+        editor.setObjectName("slotEntry")
+        self.editing = True
+        look: SlotLook | None = index.data(LOOK)
+        if self.editing_role == LABEL:
+            editor.setAccessibleName(self.tr("Label of the slot"))
+            editor.setPlaceholderText(self.tr("label"))
+        else:
+            editor.setAccessibleName(self.tr("Rating and circuit"))
+            editor.setPlaceholderText(self.tr("15 Radio"))
+            if look is not None:
+                made = ratings_words(look.slot.family)
+                editor.setToolTip(self.tr("Ratings: {ratings}").format(ratings=made))
+        return editor
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        """Show what is there now."""
+        assert isinstance(editor, QLineEdit)
+        editor.setText(str(index.data(self.editing_role) or ""))
+        editor.selectAll()
+
+    def destroyEditor(self, editor: QWidget, index: Index) -> None:
+        """The line is closed."""
+        self.editing = False
+        super().destroyEditor(editor, index)
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
+        """Ask for what was typed, for every selected slot when it is a rating."""
+        assert isinstance(editor, QLineEdit)
+        assert isinstance(model, PanelModel)
+        text = clean(editor.text())
+        if text == str(index.data(self.editing_role) or ""):
+            self.done = True
+            return
+        cells = [index, *self._also_selected(index)]
+        self.done = model.enter(cells, text, self.editing_role)
+
+    def _also_selected(self, index: Index) -> list[QModelIndex]:
+        view = self.parent()
+        chosen = view.selectedIndexes() if isinstance(view, QTableView) else []
+        return [each for each in chosen if each != index and each.data(LOOK) is not None]
+
+    def updateEditorGeometry(
+        self, editor: QWidget, option: QStyleOptionViewItem, index: Index
+    ) -> None:
+        """Over the fuse, and as wide as the words need."""
+        cell: QRect = option.rect
+        high = editor.sizeHint().height()
+        wide = max(cell.width(), round(QFontMetricsF(editor.font()).averageCharWidth() * 24))
+        room = option.widget.width() if option.widget else wide
+        left = max(0, min(cell.center().x() - wide // 2, room - wide))
+        editor.setGeometry(left, cell.center().y() - high // 2, min(wide, room), high)

@@ -1,0 +1,205 @@
+"""The menus of the panel: the marks of the chosen slots, a letter each, and the context menu.
+
+In: the panel's commands; out: menus of actions that call them.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any, Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QIcon, QKeySequence
+from PySide6.QtWidgets import QMenu, QWidget
+
+from fusemap import tables
+from fusemap.vehicle import FEED_CLASSES, FeedClass
+from fusemap.vehicle.words import LiveSide
+from fusemap.window.panel.panel_commands import PanelCommands
+from fusemap.window.panel.slot_words import (
+    SIDES,
+    amperes,
+    family_name,
+    feed_words,
+    ratings,
+    sentence,
+    tr,
+)
+from fusemap.window.style.theme import Theme, feed_icon
+
+FEED_KEYS: Final[dict[FeedClass, str]] = {
+    "permanent": "P",
+    "ignition": "I",
+    "accessory": "A",
+    "delayed_off": "D",
+    "lighting": "L",
+    "unfed": "U",
+    "unknown": "?",
+}
+SIDE_KEYS: Final[dict[LiveSide, str]] = {
+    "left": "4",
+    "right": "6",
+    "top": "8",
+    "bottom": "2",
+    "unknown": "5",
+}
+"""As the arrows lie on the number pad."""
+
+
+class LetterMenu(QMenu):
+    """A menu whose rows are done by one key each, shown at the right as shortcuts are."""
+
+    def __init__(self, title: str, parent: QWidget) -> None:
+        super().__init__(title, parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._by_key: dict[str, Callable[[], Any]] = {}
+
+    def add(
+        self,
+        key: str,
+        text: str,
+        do: Callable[[], Any],
+        *,
+        ticked: bool | None = None,
+        icon: QIcon | None = None,
+    ) -> None:
+        """A row with its key."""
+        action = self.addAction(f"{text}\t{key}")
+        if icon is not None:
+            action.setIcon(icon)
+        if ticked is not None:
+            action.setCheckable(True)
+            action.setChecked(ticked)
+        action.triggered.connect(lambda *_: do())
+        self._by_key[key.upper()] = do
+
+    def keyPressEvent(self, event: Any) -> None:
+        """A row's key does the row."""
+        do = self._by_key.get(event.text().upper())
+        if do is None:
+            super().keyPressEvent(event)
+        else:
+            self.close()
+            do()
+
+
+def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
+    """Feed class, live side, critical and the like for the chosen slots, a key each."""
+    slots = commands.fuse_slots()
+    menu = LetterMenu(tr("Marks"), parent)
+    menu.setObjectName("marksMenu")
+    menu.setEnabled(bool(slots))
+    if not slots:
+        menu.addAction(tr("No fuse slot is chosen")).setEnabled(False)
+        return menu
+    for feed_class in FEED_CLASSES:
+        menu.add(
+            FEED_KEYS[feed_class],
+            sentence(feed_words(feed_class)),
+            partial(commands.set_feed_class, feed_class),
+            ticked=all(slot.feed_class == feed_class for slot in slots),
+            icon=feed_icon(feed_class, theme),
+        )
+    menu.addSeparator()
+    critical = all(slot.critical for slot in slots)
+    monitored = all(slot.monitored for slot in slots)
+    lying = all(slot.orientation == "lying" for slot in slots)
+    menu.add(
+        "C",
+        tr("Critical, leave alone"),
+        commands.toggle_critical,
+        ticked=critical,
+    )
+    menu.add(
+        "M",
+        tr("Monitored by the vehicle"),
+        commands.toggle_monitored,
+        ticked=monitored,
+    )
+    menu.add("Y", tr("Lying fuse"), commands.turn_fuses, ticked=lying)
+    menu.addSeparator()
+    for side, key in SIDE_KEYS.items():
+        menu.add(
+            key,
+            sentence(tr(SIDES[side])),
+            partial(commands.set_live_side, side),
+            ticked=commands.shown_sides() == {side},
+        )
+    return menu
+
+
+def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
+    """Everything that can be done to the chosen cells."""
+    menu = QMenu(parent)
+    menu.setObjectName("panelMenu")
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    slots, fuse_slots, gaps = commands.slots(), commands.fuse_slots(), commands.gaps()
+    if fuse_slots:
+        _row(menu, tr("Rating and circuit…"), parent.edit_entry, "F2")
+        _row(menu, tr("Label…"), parent.edit_label, "Shift+F2")
+        _ratings(menu, commands)
+        _row(menu, tr("Marks…"), parent.open_marks, "Space")
+        _families(menu, commands)
+    for tap_id, text in commands.taps():
+        _row(menu, tr("Take {name} off").format(name=text), partial(commands.take_off, tap_id))
+    if any(slot.fuse is not None for slot in fuse_slots):
+        _row(menu, tr("Take the fuse out"), commands.empty_fuses, "Del")
+    menu.addSeparator()
+    if gaps:
+        _row(menu, tr("Add slot"), commands.add_slots, "Ins")
+        _row(menu, tr("Add relay"), partial(commands.add_slots, "relay"))
+        _row(menu, tr("Add blocked place"), partial(commands.add_slots, "blocked"))
+    if slots:
+        _kinds(menu, commands)
+        _row(menu, tr("Remove, leave a gap"), commands.remove_slots, "Ctrl+Del")
+    _lines(menu, commands)
+    return menu
+
+
+def _row(menu: QMenu, text: str, do: Callable[[], Any], keys: str = "") -> None:
+    # The keys are shown only: the panel itself and the table of actions listen to them.
+    shown = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
+    action = menu.addAction(f"{text}\t{shown}" if keys else text)
+    action.triggered.connect(lambda *_: do())
+
+
+def _ratings(menu: QMenu, commands: PanelCommands) -> None:
+    families = {slot.family for slot in commands.fuse_slots()}
+    if len(families) == 1:
+        inside = menu.addMenu(tr("Fuse"))
+        for rating in ratings(families.pop()):
+            _row(inside, amperes(rating), partial(commands.set_rating, rating))
+
+
+def _families(menu: QMenu, commands: PanelCommands) -> None:
+    inside = menu.addMenu(tr("Fuse family"))
+    chosen = {slot.family for slot in commands.fuse_slots()}
+    for key in tables.fuse_families():
+        action = inside.addAction(family_name(key))
+        action.setCheckable(True)
+        action.setChecked(chosen == {key})
+        action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))
+
+
+def _kinds(menu: QMenu, commands: PanelCommands) -> None:
+    inside = menu.addMenu(tr("Make it"))
+    _row(inside, tr("A fuse slot"), partial(commands.set_kind, "fuse"))
+    _row(inside, tr("A relay"), partial(commands.set_kind, "relay"))
+    _row(inside, tr("A blocked place"), partial(commands.set_kind, "blocked"))
+
+
+def _lines(menu: QMenu, commands: PanelCommands) -> None:
+    inside = menu.addMenu(tr("Rows and columns"))
+    rows = (
+        (tr("Add row above"), partial(commands.insert_line, "row", after=False)),
+        (tr("Add row below"), partial(commands.insert_line, "row", after=True)),
+        (tr("Add column to the left"), partial(commands.insert_line, "column", after=False)),
+        (tr("Add column to the right"), partial(commands.insert_line, "column", after=True)),
+        (tr("Remove row"), partial(commands.remove_line, "row")),
+        (tr("Remove column"), partial(commands.remove_line, "column")),
+    )
+    for text, do in rows:
+        _row(inside, text, do)
+
+
+def _ignoring(do: Callable[[], Any], *signal: Any) -> None:
+    do()

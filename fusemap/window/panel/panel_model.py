@@ -1,0 +1,274 @@
+"""One panel of the vehicle as a table for Qt: rows × columns of places, a gap where no slot is.
+
+In: the document and a panel's id. Out: per cell a `SlotLook` (`LOOK`), the offer made to what is
+being placed (`OFFER`), words for screen readers and tooltips. After an edit only cells are redrawn
+whose slot or figures differ. Typing onto a cell asks the document for an edit.
+"""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QByteArray,
+    QMimeData,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+)
+from PySide6.QtWidgets import QAbstractItemView
+
+from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
+from fusemap.window.document import Document
+from fusemap.window.panel import slot_entry
+from fusemap.window.panel.arrangement import Arrangement
+from fusemap.window.panel.panel_drop import MIME, Offer, Payload, mime_of
+from fusemap.window.panel.slot_look import Place, SlotLook, looks, plain_looks
+from fusemap.window.panel.slot_words import amperes, spoken, taught, tr
+from fusemap.window.parts.later import Later
+from fusemap.window.texts.plain import plain_tip
+
+LOOK: Final = Qt.ItemDataRole.UserRole + 1
+OFFER: Final = Qt.ItemDataRole.UserRole + 2
+LABEL: Final = Qt.ItemDataRole.UserRole + 3
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class PanelModel(QAbstractTableModel):
+    """The cells of one panel, turned and mirrored as the view wants them."""
+
+    def __init__(self, document: Document, panel_id: str, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.panel_id = panel_id
+        self._looks: dict[Place, SlotLook] = {}
+        self._offers: Mapping[str, Offer] = {}
+        self.arrangement = Arrangement(0, 0)
+        self._soon = Later(self._renew, self)
+        self._take(self._panel())
+        document.changed.connect(self._vehicle_changed)
+
+    # --- finding places -------------------------------------------------------------------------
+
+    def place(self, index: Index) -> Place:
+        """The row and column on the panel of a cell."""
+        return self.arrangement.place(index.row(), index.column())
+
+    def look(self, index: Index) -> SlotLook | None:
+        """What a cell shows; `None` for a gap."""
+        return self._looks.get(self.place(index)) if index.isValid() else None
+
+    def slot(self, index: Index) -> Slot | None:
+        """The slot on a cell."""
+        look = self.look(index)
+        return None if look is None else look.slot
+
+    def index_of(self, slot_id: str) -> QModelIndex:
+        """The cell of a slot; not valid when the slot is not on this panel."""
+        for (row, column), look in self._looks.items():
+            if look.slot.id == slot_id:
+                return self.index(*self.arrangement.shown(row, column))
+        return QModelIndex()
+
+    def gap(self, index: Index) -> bool:
+        """Whether a cell is a place without a slot."""
+        return index.isValid() and self.look(index) is None
+
+    # --- what Qt asks ---------------------------------------------------------------------------
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Rows as shown."""
+        return 0 if parent.isValid() else self.arrangement.size[0]
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Columns as shown."""
+        return 0 if parent.isValid() else self.arrangement.size[1]
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """What a cell shows, says and teaches."""
+        if not index.isValid():
+            return None
+        look = self.look(index)
+        if look is None:
+            return self._gap_data(index, role)
+        offer = self._offers.get(look.slot.id)
+        if role == LOOK:
+            return look
+        if role == OFFER:
+            return offer
+        if role == LABEL:
+            return look.slot.label
+        if role == Qt.ItemDataRole.EditRole:
+            return slot_entry.entry_text(look.slot)
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return spoken(look, offer.candidate if offer else None)
+        if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
+            side = self.arrangement.side(look.slot.live_side)
+            words = taught(look, side, offer.candidate if offer else None)
+            return plain_tip(words) if role == Qt.ItemDataRole.ToolTipRole else words
+        return None
+
+    def _gap_data(self, index: Index, role: int) -> Any:
+        row, column = self.place(index)
+        if role in (Qt.ItemDataRole.EditRole, LABEL):
+            return ""
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return self.tr("gap, row {row}, column {column}").format(row=row + 1, column=column + 1)
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return self.tr("No slot here. Insert puts one here; so does typing a rating.")
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Every cell can be typed on; what is tapped can be dragged away."""
+        if not index.isValid():
+            return Qt.ItemFlag.ItemIsDropEnabled
+        item = Qt.ItemFlag
+        flags = item.ItemIsEnabled | item.ItemIsSelectable | item.ItemIsEditable
+        look = self.look(index)
+        if look is not None and look.slot.kind == "fuse":
+            flags |= item.ItemIsDropEnabled
+        if look is not None and look.taps:
+            flags |= Qt.ItemFlag.ItemIsDragEnabled
+        return flags
+
+    def mimeTypes(self) -> list[str]:
+        """What can be dropped here."""
+        return [MIME]
+
+    def mimeData(self, indexes: Any) -> QMimeData:
+        """The first accessory tapped on the first of these cells."""
+        for index in indexes:
+            look = self.look(index)
+            if look is not None and look.taps:
+                tap = look.taps[0]
+                return mime_of(Payload(accessory=tap.accessory, lead=tap.lead))
+        empty = QMimeData()
+        empty.setData(MIME, QByteArray())
+        return empty
+
+    def supportedDragActions(self) -> Qt.DropAction:
+        """An accessory is moved."""
+        return Qt.DropAction.MoveAction
+
+    def supportedDropActions(self) -> Qt.DropAction:
+        """It is moved here from another slot or put here from the shelf."""
+        return Qt.DropAction.MoveAction | Qt.DropAction.CopyAction
+
+    # --- typing ---------------------------------------------------------------------------------
+
+    def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
+        """Ask for what was typed onto one cell."""
+        if not index.isValid():
+            return False
+        return self.enter([index], str(value), role)
+
+    def enter(self, cells: list[Index], text: str, role: int = Qt.ItemDataRole.EditRole) -> bool:
+        """Ask for what was typed: the rating for all cells, circuit or label for the first."""
+        if not text.strip() and role != LABEL:
+            return True
+        if self.gap(cells[0]):
+            return self._enter_on_gap(cells[0], text.strip(), role)
+        slots = [slot for slot in map(self.slot, cells) if slot is not None]
+        if role == LABEL:
+            return self.document.apply(
+                self.tr("Label {label}").format(label=text.strip() or look_up.slot_name(slots[0])),
+                edits.change_slot,
+                slots[0].id,
+                label=text.strip(),
+            )
+        rating, _ = slot_entry.read_entry(text)
+        who = look_up.slot_name(slots[0])
+        if rating is not None and len(slots) > 1:
+            who = self.tr("{count} slots").format(count=len(slots))
+        return self.document.apply(
+            f"{who}: {_said(text)}", slot_entry.enter, [slot.id for slot in slots], text
+        )
+
+    def _enter_on_gap(self, index: Index, text: str, role: int) -> bool:
+        label = text if role == LABEL else slot_entry.next_label(self.document.vehicle)
+        words = self.tr("Slot {label}").format(label=label)
+        entry = "" if role == LABEL else text
+        return self.document.apply(
+            words, _new_slot, self.panel_id, self.place(index), label=label, entry=entry
+        )
+
+    # --- turning, offers, changes ---------------------------------------------------------------
+
+    def arrange(self, quarter_turns: int, mirrored: bool) -> None:
+        """Turn and mirror the panel as it is shown."""
+        self.beginResetModel()
+        self.arrangement = Arrangement(
+            self.arrangement.rows, self.arrangement.columns, quarter_turns % 4, mirrored
+        )
+        self.endResetModel()
+
+    def show_offers(self, offers: Mapping[str, Offer]) -> None:
+        """Show on every slot whether it can take what is being placed; empty for nothing."""
+        old, self._offers = self._offers, offers
+        for place, look in self._looks.items():
+            if old.get(look.slot.id) != offers.get(look.slot.id):
+                self._redraw(place)
+
+    def _panel(self) -> Panel | None:
+        panels = self.document.vehicle.panels
+        return next((panel for panel in panels if panel.id == self.panel_id), None)
+
+    def _take(self, panel: Panel | None) -> None:
+        """Hold another state of the panel."""
+        rows, columns = (panel.rows, panel.columns) if panel else (0, 0)
+        old = self.arrangement
+        self.arrangement = Arrangement(rows, columns, old.quarter_turns, old.mirrored)
+        document = self.document
+        if panel is None:
+            self._looks = {}
+        elif document.numbers_ready:
+            self._looks = looks(panel, document.vehicle, document.assessment)
+        else:  # the panel first, its figures when they have been loaded
+            self._looks = plain_looks(panel, document.vehicle)
+            view = self.parent()
+            if isinstance(view, QAbstractItemView):
+                self._soon.start_when_painted(view.viewport())
+            else:
+                self._soon.start()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        panel = self._panel()
+        size = (panel.rows, panel.columns) if panel else (0, 0)
+        if size != (self.arrangement.rows, self.arrangement.columns):
+            self.beginResetModel()
+            self._take(panel)
+            self.endResetModel()
+        else:
+            self._renew()
+
+    def _renew(self) -> None:
+        """Look at the panel again and redraw the slots that show something else."""
+        _ = self.document.assessment  # from now on they are ready
+        before = self._looks
+        self._take(self._panel())
+        for place in before.keys() | self._looks.keys():
+            if before.get(place) != self._looks.get(place):
+                self._redraw(place)
+
+    def _redraw(self, place: Place) -> None:
+        index = self.index(*self.arrangement.shown(*place))
+        self.dataChanged.emit(index, index)
+
+
+def _new_slot(vehicle: Vehicle, panel_id: str, place: Place, *, label: str, entry: str) -> Vehicle:
+    """A slot on a gap with what was typed there."""
+    vehicle = slot_entry.add_slots(vehicle, panel_id, [place])
+    slot = look_up.panel(vehicle, panel_id).slots[-1]
+    vehicle = edits.change_slot(vehicle, slot.id, label=label)
+    return slot_entry.enter(vehicle, [slot.id], entry)
+
+
+def _said(text: str) -> str:
+    """What was typed, as the name of an undo step: “15 A Radio”."""
+    rating, circuit = slot_entry.read_entry(text)
+    parts = [amperes(rating) if isinstance(rating, float) else "", circuit or ""]
+    if rating == slot_entry.NO_FUSE:
+        parts[0] = tr("no fuse")
+    return " ".join(part for part in parts if part)

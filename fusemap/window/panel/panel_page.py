@@ -1,0 +1,192 @@
+"""One panel as a page: its name and place, the buttons of the view, the panel, a line of hints.
+
+In: the document and a panel's id. Turning, mirroring and zooming change the view only.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
+from fusemap.window.document import Document
+from fusemap.window.forms import choices
+from fusemap.window.forms.fields import ChoiceField, TextField
+from fusemap.window.panel.panel_drop import Placing
+from fusemap.window.panel.panel_grid import ViewState
+from fusemap.window.panel.panel_model import LABEL
+from fusemap.window.panel.panel_view import PanelView
+from fusemap.window.panel.slot_words import family_name, ratings_words
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.style.view_icons import view_icon
+
+
+class PanelPage(QWidget):
+    """A panel with what belongs to it."""
+
+    def __init__(self, document: Document, theme: Theme, panel_id: str, placing: Placing) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self.panel_id = panel_id
+        self.setObjectName(f"page_{panel_id}")
+        self.view = PanelView(document, theme, panel_id, placing)
+        self.name = self._name_field()
+        self.place = self._place_field()
+        self.hint = QLabel()
+        self._lay_out()
+        self.view.hinted.connect(self._show_hint)
+        document.changed.connect(self._vehicle_changed)
+        self._show_hint()
+
+    # --- parts ----------------------------------------------------------------------------------
+
+    def _panel(self) -> Panel:
+        return look_up.panel(self._document.vehicle, self.panel_id)
+
+    def _write(self, what: str, **changes: Any) -> bool:
+        text = f"{self._panel().name}: {what}"
+        return self._document.apply(text, edits.change_panel, self.panel_id, **changes)
+
+    def _name_field(self) -> TextField:
+        field = TextField(
+            self._document,
+            lambda: self._panel().name,
+            lambda name: self._write(self.tr("name"), name=name),
+            name=self.tr("Name of the panel"),
+            key=f"panelName_{self.panel_id}",
+            hint=self.tr("What you call this panel"),
+            placeholder=self.tr("name"),
+        )
+        field.setMinimumWidth(self.fontMetrics().averageCharWidth() * 12)
+        field.setMaximumWidth(self.fontMetrics().averageCharWidth() * 40)
+        return field
+
+    def _place_field(self) -> ChoiceField:
+        return ChoiceField(
+            self._document,
+            lambda: self._panel().place,
+            lambda place: self._write(self.tr("place"), place=place),
+            choices.places(),
+            name=self.tr("Where the panel sits"),
+            key=f"panelPlace_{self.panel_id}",
+            hint=self.tr("Where it sits: the air there sets what its fuses may carry"),
+        )
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.setSpacing(space(self, "small"))
+        head.addWidget(self.name, 1)
+        head.addWidget(self.place)
+        head.addStretch(1)
+        for button in self._buttons():
+            head.addWidget(button)
+        column = QVBoxLayout(self)
+        edge = space(self, "small")
+        column.setContentsMargins(edge, edge, edge, edge)
+        column.setSpacing(edge)
+        column.addLayout(head)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.hint)
+        self.hint.setObjectName(f"panelHint_{self.panel_id}")
+        self.hint.setProperty("muted", True)
+        self.hint.setWordWrap(True)
+        self.hint.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        # As high as its longest words need, so that the panel does not jump while one walks.
+        self.hint.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        self.setFocusProxy(self.view)
+
+    def _buttons(self) -> list[QToolButton]:
+        self.mirror_button = self._button(
+            "mirror",
+            self.tr("Mirror the view, as seen in a mirror or from behind"),
+            self._mirror,
+        )
+        self.mirror_button.setCheckable(True)
+        return [
+            self._button("turn_left", self.tr("Turn the view to the left"), self._turn_left),
+            self._button("turn_right", self.tr("Turn the view to the right"), self._turn_right),
+            self.mirror_button,
+            self._button("smaller", self.tr("Smaller (Ctrl and −)"), self._smaller),
+            self._button("whole", self.tr("Fit the panel (Ctrl and 0)"), self.view.zoom_whole),
+            self._button("larger", self.tr("Larger (Ctrl and +)"), self._larger),
+        ]
+
+    def _button(self, icon: str, what: str, do: Callable[[], None]) -> QToolButton:
+        button = QToolButton()
+        button.setObjectName(f"{icon}_{self.panel_id}")
+        button.setIcon(view_icon(icon, self._theme, self.fontMetrics().height()))
+        button.setToolTip(what)
+        button.setAccessibleName(what)
+        button.setIconSize(QSize(self.fontMetrics().height(), self.fontMetrics().height()))
+        button.setAutoRaise(True)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.clicked.connect(lambda *_: do())
+        return button
+
+    # --- the view -------------------------------------------------------------------------------
+
+    def _turn_left(self) -> None:
+        self.view.turn(-1)
+
+    def _turn_right(self) -> None:
+        self.view.turn(1)
+
+    def show_as(self, state: ViewState) -> None:
+        """Turn, mirror and zoom the panel as it was."""
+        self.view.show_as(state)
+        self.mirror_button.setChecked(state.mirrored)
+
+    def _mirror(self) -> None:
+        self.view.mirror()
+        self.mirror_button.setChecked(self.view.panel_model.arrangement.mirrored)
+
+    def _smaller(self) -> None:
+        self.view.zoom_by(-1)
+
+    def _larger(self) -> None:
+        self.view.zoom_by(1)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if any(panel.id == self.panel_id for panel in new.panels):
+            self.name.refresh()
+            self.place.refresh()
+
+    def _show_hint(self) -> None:
+        self.hint.setText(self._hint())
+
+    def _hint(self) -> str:
+        """What can be done now, in one line or two."""
+        view, placing = self.view, self.view.placing
+        if placing.accessory is not None:
+            told = view.words_for(view.pointed())
+            name = placing.accessory.name
+            if view.dragging:
+                return told or self.tr("Drop {name} on a slot with a tick.").format(name=name)
+            keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
+            if not placing.ranked:
+                keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
+            head = f"{name} · {keys}"
+            return f"{head}\n{told}" if told else head
+        index = view.currentIndex()
+        if view.delegate.editing:
+            return self._typing_hint(view.panel_model.slot(index))
+        if view.panel_model.gap(index):
+            return self.tr("A gap. Insert, or a rating typed here, puts a slot in it.")
+        if not index.isValid():
+            return self.tr("Choose a slot with the mouse or the arrow keys.")
+        return self.tr(
+            "Type 15 Radio for rating and circuit, − for no fuse · Space: feed class and marks · "
+            "Shift+F2: label · Delete: fuse out, then slot"
+        )
+
+    def _typing_hint(self, slot: Slot | None) -> str:
+        """What may be typed, and how it is stored."""
+        keys = self.tr("Enter stores and goes on · Escape leaves it as it was")
+        if slot is None or slot.kind != "fuse" or self.view.delegate.editing_role == LABEL:
+            return keys
+        return self.tr("Ratings: {ratings} {family} · {keys}").format(
+            ratings=ratings_words(slot.family), family=family_name(slot.family), keys=keys
+        )

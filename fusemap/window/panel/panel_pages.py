@@ -1,0 +1,169 @@
+"""All panels of the vehicle, one page each under a tab.
+
+In: the document; out: pages that come and go with its panels. What is being placed is shared by all
+pages, so that an accessory taken up on one can be dropped on another.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document, Selection
+from fusemap.window.panel.panel_drop import Payload, Placing
+from fusemap.window.panel.panel_grid import ViewState, slot_of
+from fusemap.window.panel.panel_page import PanelPage
+from fusemap.window.panel.panel_view import PanelView
+from fusemap.window.style.theme import Theme, space
+
+
+class PanelPages(QWidget):
+    """One page per panel; `current_view()` is the panel on the page that is shown."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._following = False
+        self.setObjectName("panelPages")
+        self.setAccessibleName(self.tr("Fuse panels"))
+        self.placing = Placing(document, self)
+        self.tabs = self._make_tabs()
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self._make_empty())
+        self._stack.addWidget(self.tabs)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._stack)
+        document.changed.connect(self._vehicle_changed)
+        document.selected.connect(self._selected)
+        self._take_panels()
+        self._selected(document.selection)
+
+    def _make_tabs(self) -> QTabWidget:
+        tabs = QTabWidget()
+        tabs.setObjectName("panelTabs")
+        tabs.setAccessibleName(self.tr("Fuse panels"))
+        tabs.setDocumentMode(True)
+        tabs.setUsesScrollButtons(True)
+        tabs.setElideMode(Qt.TextElideMode.ElideNone)
+        # A drag that rests on a tab turns to its page.
+        tabs.tabBar().setChangeCurrentOnDrag(True)
+        tabs.tabBar().setAcceptDrops(True)
+        tabs.currentChanged.connect(self._page_shown)
+        return tabs
+
+    def _make_empty(self) -> QWidget:
+        words = self.tr(
+            "There is no fuse panel yet.\n\nAdd one from the Panel menu: look how many rows and "
+            "columns its lid shows, and type the ratings as they are printed there."
+        )
+        empty = QLabel(words)
+        empty.setObjectName("noPanel")
+        empty.setWordWrap(True)
+        empty.setMargin(space(self, "wide"))
+        empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+        return empty
+
+    # --- pages ----------------------------------------------------------------------------------
+
+    def pages(self) -> list[PanelPage]:
+        """The pages in the order of their tabs."""
+        widgets = (self.tabs.widget(at) for at in range(self.tabs.count()))
+        return [page for page in widgets if isinstance(page, PanelPage)]
+
+    def current_view(self) -> PanelView | None:
+        """The panel that is shown."""
+        page = self.tabs.currentWidget()
+        return page.view if isinstance(page, PanelPage) else None
+
+    def _take_panels(self) -> None:
+        """Make the pages those of the vehicle's panels, keeping what is there already."""
+        panels = self._document.vehicle.panels
+        here = {page.panel_id: page for page in self.pages()}
+        self._following = True
+        for page_id in here.keys() - {panel.id for panel in panels}:
+            self.tabs.removeTab(self.tabs.indexOf(here[page_id]))
+            here.pop(page_id).deleteLater()
+        for at, panel in enumerate(panels):
+            page = here.get(panel.id)
+            if page is None:
+                page = PanelPage(self._document, self._theme, panel.id, self.placing)
+            if self.tabs.indexOf(page) != at:
+                self.tabs.insertTab(at, page, "")
+            # An ampersand in a name is no mnemonic.
+            self.tabs.setTabText(at, panel.name.replace("&", "&&") or self.tr("Panel"))
+        self._following = False
+        self._stack.setCurrentIndex(1 if panels else 0)
+        self.setFocusProxy(self.current_view() or self._stack)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if [(p.id, p.name) for p in old.panels] != [(p.id, p.name) for p in new.panels]:
+            self._take_panels()
+
+    def _page_shown(self, at: int) -> None:
+        """The user has turned to another page: select what its cursor is on."""
+        view = self.current_view()
+        self.setFocusProxy(view or self._stack)
+        if self._following or view is None or self.placing.active:
+            return
+        slot_id = view.current_slot_id()
+        if slot_id is not None:
+            self._document.select("slot", slot_id)
+        else:
+            self._document.select("panel", view.panel_id)
+
+    def _selected(self, selection: Selection | None) -> None:
+        """Turn to the page on which the selected place is."""
+        panel_id = self._panel_with(selection)
+        for page in self.pages():
+            if page.panel_id == panel_id and page is not self.tabs.currentWidget():
+                focused = self._focus_within()
+                self._following = True
+                self.tabs.setCurrentWidget(page)
+                self._following = False
+                if focused:
+                    page.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _focus_within(self) -> bool:
+        focused = self.window().focusWidget()
+        return focused is not None and self.isAncestorOf(focused)
+
+    def _panel_with(self, selection: Selection | None) -> str | None:
+        if selection is not None and selection.kind == "panel":
+            return selection.id
+        slot_id = slot_of(self._document.vehicle, selection)
+        for panel in self._document.vehicle.panels:
+            if any(slot.id == slot_id for slot in panel.slots):
+                return panel.id
+        return None
+
+    # --- how it is shown ------------------------------------------------------------------------
+
+    def view_state(self) -> dict[str, ViewState]:
+        """How every panel is turned, mirrored and zoomed, by panel id."""
+        return {page.panel_id: page.view.view_state() for page in self.pages()}
+
+    def show_as(self, states: Mapping[str, ViewState]) -> None:
+        """Show the panels as they were; one that is not named stays as it is."""
+        for page in self.pages():
+            if page.panel_id in states:
+                page.show_as(states[page.panel_id])
+
+    # --- placing --------------------------------------------------------------------------------
+
+    def start_placing(self, payload: Payload | Mapping[str, Any]) -> bool:
+        """Take an accessory up by keyboard: every slot shows its offer, the best has the cursor."""
+        if not isinstance(payload, Payload):
+            payload = Payload.read(payload)
+        view = self.current_view()
+        if view is None or not self.placing.begin(payload):
+            return False
+        best = self.placing.after("", 1)
+        if best is not None:
+            self._document.select("slot", best)
+            view = self.current_view() or view
+        view.setFocus(Qt.FocusReason.OtherFocusReason)
+        return True

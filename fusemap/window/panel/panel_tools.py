@@ -1,0 +1,90 @@
+"""What the panel menu does: panels, rows, columns and slots, on the page that is shown."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from fusemap.errors import EditRefused
+from fusemap.vehicle import Panel, edits, look_up
+
+if TYPE_CHECKING:
+    from fusemap.window.main_window import MainWindow
+    from fusemap.window.panel.panel_view import PanelView
+
+FIRST_SIZE = (4, 6)
+"""Rows and columns of a panel that is added, until its own are entered."""
+
+
+class PanelTools(QObject):
+    """Edits of the panel on the page that is shown."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self._document = window.document
+
+    @property
+    def view(self) -> "PanelView | None":
+        """The panel that is shown."""
+        work = self._window.work
+        return None if work is None else work.panels.current_view()
+
+    @property
+    def panel(self) -> Panel | None:
+        """The same as the vehicle has it."""
+        view = self.view
+        return None if view is None else look_up.panel(self._document.vehicle, view.panel_id)
+
+    def add(self) -> None:
+        """Add a panel and show its details: its rows and columns are typed there."""
+        vehicle = self._document.vehicle
+        name = self.tr("Panel {n}").format(n=len(vehicle.panels) + 1)
+        if self._document.apply(self.tr("Add panel"), edits.add_panel, name, *FIRST_SIZE):
+            self._document.select("panel", self._document.vehicle.panels[-1].id)
+            self._window.focus_pane("details")
+
+    def show(self) -> None:
+        """Show the panel's details."""
+        if self.panel is not None:
+            self._document.select("panel", self.panel.id)
+            self._window.focus_pane("details")
+
+    def remove(self) -> None:
+        """Remove the panel that is shown."""
+        panel = self.panel
+        if panel is not None:
+            text = self.tr("Remove {name}").format(name=panel.name)
+            self._document.apply(text, edits.remove_panel, panel.id)
+
+    def add_line(self, where: str) -> None:
+        """Add a row above or below, or a column to the left or right, as the screen shows it."""
+        if self.view is not None:
+            axis = "row" if where in ("above", "below") else "column"
+            self.view.commands.insert_line(axis, after=where in ("below", "right"))
+
+    def remove_line(self, axis: str) -> None:
+        """Remove the row or column of the cursor."""
+        if self.view is not None:
+            self.view.commands.remove_line(axis)
+
+    def add_slot(self) -> None:
+        """Put slots where the chosen gaps are."""
+        if self.view is not None and not self.view.commands.add_slots():
+            self._refuse(self.tr("there is a slot here"), self.tr("choose a gap of the panel"))
+
+    def remove_slot(self) -> None:
+        """Leave gaps where the chosen slots are."""
+        if self.view is not None:
+            self.view.commands.remove_slots()
+
+    def zoom(self, way: str) -> None:
+        """Show the panel larger or smaller, or fitted to the room there is."""
+        if self.view is None:
+            return
+        if way == "whole":
+            self.view.zoom_whole()
+        else:
+            self.view.zoom_by(1 if way == "larger" else -1)
+
+    def _refuse(self, what: str, remedy: str) -> None:
+        self._document.refused.emit(EditRefused(what, remedy=remedy))

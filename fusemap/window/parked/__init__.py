@@ -1,0 +1,1 @@
+"""How long it may stand: words, chart and tables."""

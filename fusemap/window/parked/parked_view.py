@@ -1,0 +1,397 @@
+"""How long the vehicle may stand: a sentence, the chart, who draws how much, what was assumed.
+
+In: the assessment's parked forecast. Out: the picture as PNG or SVG, the figures as CSV. The chart
+and what draws it are loaded when this is first shown.
+"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QSizePolicy,
+    QSplitter,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.errors import FusemapError
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document
+from fusemap.window.forms.form import scrolled
+from fusemap.window.help.learn import LearnButton
+from fusemap.window.parked import parked_words
+from fusemap.window.parked.consumer_table import ConsumerTable
+from fusemap.window.parked.parked_series import (
+    compared,
+    reading,
+    sample_header,
+    sample_rows,
+    second_curve,
+    series,
+)
+from fusemap.window.parked.what_if_list import WhatIfList
+from fusemap.window.parts import export
+from fusemap.window.parts.basis_view import BasisView, basis_text
+from fusemap.window.parts.later import Later
+from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.texts.languages import said
+
+if TYPE_CHECKING:
+    from fusemap.assess.parked_band import ParkedBand
+    from fusemap.assess.result import ParkedFigures
+    from fusemap.what_if import WhatIf
+    from fusemap.window.parked.parked_chart import ParkedChart
+
+DAY_H = 24.0
+
+
+class ParkedView(QWidget):
+    """Everything about the parked vehicle."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self.document = document
+        self._theme = theme
+        self._stale = True
+        self.parked: ParkedFigures | None = None
+        self.chart: ParkedChart | None = None
+        self.setObjectName("parkedView")
+        self.setAccessibleName(self.tr("Parked"))
+        self.mark = QLabel()
+        self.headline = self._label("parkedHeadline")
+        font = self.headline.font()
+        font.setBold(True)
+        self.headline.setFont(font)
+        self.caveat = self._label("parkedCaveat")
+        self.caveat.setProperty("muted", True)
+        self.measure = self._label("parkedMeasureNext")
+        self.week = self._label("parkedWeek")
+        self.second = self._label("parkedSecond")
+        self.what_if = WhatIfList(document)
+        self.what_if.ticked.connect(self._compare)
+        self.reading = self._label("parkedReading")
+        self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
+        self.table = ConsumerTable(document, theme)
+        self.assumed = self._label("parkedAssumed")
+        self.why = BasisView(self.tr("How this came about"), "parkedWhy")
+        self._lay_out()
+        self._later = Later(self._catch_up, self)
+        document.changed.connect(self._vehicle_changed)
+
+    def _label(self, key: str) -> QLabel:
+        label = QLabel()
+        label.setObjectName(key)
+        label.setWordWrap(True)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        return label
+
+    # --- its parts ------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        gap = space(self, "small")
+        self._place = QWidget()
+        self._place.setMinimumHeight(self.fontMetrics().height() * 8)
+        inside = QVBoxLayout(self._place)
+        inside.setContentsMargins(0, 0, 0, 0)
+        inside.setSpacing(gap)
+        inside.addWidget(self.reading)
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split.setObjectName("parkedSplit")
+        self.split.setChildrenCollapsible(False)
+        self.split.addWidget(self._place)
+        self._side_area = scrolled(self._side())
+        self.split.addWidget(self._side_area)
+        self.split.setSizes([3000, 2000])
+        # in a scroll area it takes the height there is, not the height it would like
+        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
+        self.split.setStretchFactor(0, 3)
+        self.split.setStretchFactor(1, 2)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addLayout(self._head())
+        column.addWidget(self.caveat)
+        column.addWidget(self.measure)
+        column.addWidget(self.split, 1)
+
+    def _head(self) -> QBoxLayout:
+        words = QHBoxLayout()
+        words.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        words.addWidget(self.headline, 1)
+        self.head = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self.head.setSpacing(space(self, "small"))
+        self.head.addLayout(words, 1)
+        self.head.addLayout(self._tools())
+        return self.head
+
+    def _tools(self) -> QHBoxLayout:
+        tools = QHBoxLayout()
+        tools.addStretch(1)
+        self.who = QToolButton()
+        self.who.setText(self.tr("Who took it"))
+        self.who.setObjectName("parkedWho")
+        self.who.setCheckable(True)
+        self.who.setToolTip(self.tr("Show who took the charge, instead of what is left"))
+        self.who.toggled.connect(self._show_who)
+        tools.addWidget(self.who)
+        self.log = QToolButton()
+        self.log.setText(self.tr("Log"))
+        self.log.setObjectName("parkedLog")
+        self.log.setAccessibleName(self.tr("Logarithmic time"))
+        self.log.setCheckable(True)
+        self.log.setToolTip(self.tr("Hours and months on one axis, the first hours wide"))
+        self.log.toggled.connect(self._show_log)
+        tools.addWidget(self.log)
+        for text, key, hours in (
+            (self.tr("Day"), "day", DAY_H),
+            (self.tr("Week"), "week", 7 * DAY_H),
+            (self.tr("Month"), "month", 30 * DAY_H),
+            (self.tr("All"), "all", float("inf")),
+        ):
+            tools.addWidget(self._zoom_button(text, key, hours))
+        tools.addWidget(LearnButton("standing"))
+        tools.addWidget(self._export_button())
+        return tools
+
+    def _zoom_button(self, text: str, key: str, hours: float) -> QToolButton:
+        button = QToolButton()
+        button.setText(text)
+        button.setObjectName(f"parkedZoom_{key}")
+        button.setAccessibleName(self.tr("Show: {span}").format(span=text))
+        button.clicked.connect(lambda: self.zoom_to(hours))
+        return button
+
+    def _export_button(self) -> QPushButton:
+        button = QPushButton(self.tr("Save"))
+        button.setObjectName("parkedSave")
+        button.setAccessibleName(self.tr("Save chart or figures"))
+        menu = QMenu(button)
+        for text, key in (
+            (self.tr("Chart as PNG…"), "png"),
+            (self.tr("Chart as SVG…"), "svg"),
+            (self.tr("Course as CSV…"), "csv"),
+            (self.tr("Table as CSV…"), "table"),
+        ):
+            action = menu.addAction(text)
+            action.setObjectName(f"parkedSave_{key}")
+            action.triggered.connect(lambda _=False, key=key: self.save(key))
+        button.setMenu(menu)
+        return button
+
+    def _side(self) -> QWidget:
+        side = QWidget()
+        column = QVBoxLayout(side)
+        column.setContentsMargins(space(self), 0, 0, 0)
+        column.setSpacing(space(self, "small"))
+        column.addWidget(self.table)
+        for label in (self.week, self.second):
+            column.addWidget(label)
+        column.addWidget(self.what_if)
+        column.addWidget(self.assumed)
+        column.addWidget(self.why)
+        column.addStretch(1)
+        side.setObjectName("parkedSide")
+        side.setAccessibleName(self.tr("Who draws how much"))
+        return side
+
+    def _make_chart(self) -> None:
+        from fusemap.window.parked.parked_chart import ParkedChart
+
+        self.chart = ParkedChart(self._theme)
+        self.chart.read.connect(self._read)
+        self.chart.height_changed.connect(self._height_changed)
+        layout = self._place.layout()
+        assert isinstance(layout, QVBoxLayout)
+        layout.insertWidget(0, self.chart, 1)
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Show the forecast as it is now."""
+        self._stale = False
+        if self.chart is None:
+            self._make_chart()
+        try:
+            parked = self.document.assessment.parked
+            band = self.document.assessment.band
+        except FusemapError as error:
+            self._show_problem(error)
+            return
+        self.parked = parked
+        self._show(parked, band)
+
+    def _show(self, parked: "ParkedFigures", band: "ParkedBand") -> None:
+        parking = self.document.vehicle.parking
+        fits = parked_words.fits(parked, band, parking.stand_days)
+        size = self.fontMetrics().height()
+        icon = severity_icon("note" if fits else "caution", self._theme, size)
+        self.mark.setPixmap(icon.pixmap(size, size))
+        self.headline.setText(parked_words.headline(parked, band, parking.stand_days))
+        self.caveat.setText(parked_words.caveat())
+        self.measure.setText(said(band.measure_next))
+        self._show_more(parked)
+        self.table.show_consumers(parked.consumers)
+        self._give_table_room()
+        self.assumed.setText(
+            "\n".join(
+                (
+                    *_listed(self.tr("Assumed:"), tuple(map(said, parked.assumed))),
+                    *_listed(self.tr("What makes it uncertain:"), parked_words.spread_lines(band)),
+                )
+            )
+        )
+        self.why.show_text(basis_text(parked.basis), parked.basis.source)
+        for widget in (self.split, self.caveat, self.measure):
+            widget.setVisible(True)
+        if self.chart is not None:
+            self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
+            if not self.reading.text():
+                self._tell_how_to_read()
+
+    def _show_more(self, parked: "ParkedFigures") -> None:
+        """The week, the second battery, and the changes to be tried."""
+        from fusemap.assess.driving_week import checked_week
+
+        week, words = checked_week(self.document.assessment)
+        doubts = () if week is None else tuple(said(each) for each in week.assumed)
+        self.week.setText("\n".join((said(words), *_listed(self.tr("Assumed:"), doubts))))
+        self.week.setVisible(bool(words))
+        taken = () if parked.second is None else tuple(map(said, parked.second.assumed))
+        listed = _listed(self.tr("Assumed of the second battery:"), taken)
+        self.second.setText("\n".join((parked_words.second_battery(parked), *listed)))
+        self.second.setVisible(parked.second is not None)
+        self._compare(self.what_if.compared)
+        self.what_if.start(self.document.assessment)
+
+    def _compare(self, ticked: "tuple[WhatIf, ...]") -> None:
+        """Draw the charge of what is ticked beside this vehicle's."""
+        if self.chart is not None:
+            curves = [compared(each) for each in ticked]
+            if self.parked is not None:
+                curves += second_curve(self.parked)
+            self.chart.show_compared(tuple(curves))
+            self._give_table_room()
+
+    def _give_table_room(self) -> None:
+        """As wide as it needs, but never more than half."""
+        needed = max(self.table.needed_width(), self.what_if.needed_width())
+        needed += self.fontMetrics().height() * 2
+        beside = self.split.orientation() == Qt.Orientation.Horizontal
+        self._side_area.setMinimumWidth(min(needed, self.width() // 2) if beside else 0)
+
+    def _show_problem(self, error: FusemapError) -> None:
+        """What keeps the forecast from being made, instead of everything else."""
+        self.parked = None
+        size = self.fontMetrics().height()
+        self.mark.setPixmap(severity_icon("stop", self._theme, size).pixmap(size, size))
+        self.headline.setText(str(error))
+        for widget in (self.split, self.caveat, self.measure):
+            widget.setVisible(False)
+
+    def _tell_how_to_read(self) -> None:
+        self.reading.setText(
+            self.tr(
+                "Point at the chart, or use Left and Right in it, to read a moment. + and − zoom."
+            )
+        )
+
+    def _read(self, hour: float) -> None:
+        if self.chart is not None and self.chart.series is not None:
+            self.reading.setText(reading(self.chart.series, hour))
+
+    def _show_who(self, on: bool) -> None:
+        if self.chart is not None:
+            self.chart.show_consumers(on)
+
+    def _show_log(self, on: bool) -> None:
+        if self.chart is not None:
+            self.chart.show_log(on)
+
+    def _height_changed(self, both: bool) -> None:
+        self.who.setVisible(not both)
+
+    def zoom_to(self, hours: float) -> None:
+        """Show so many hours from locking on."""
+        if self.chart is not None:
+            self.chart.zoom_to(hours)
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._stale = True
+        self._later.start()
+
+    def _catch_up(self) -> None:
+        """Show what changed, if anybody can see it."""
+        if self._stale and self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        self._catch_up()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where it is wide enough, else one below the other."""
+        super().resizeEvent(event)
+        wide = self.width() > self.fontMetrics().averageCharWidth() * 110
+        self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        self.head.setDirection(way)
+        self._give_table_room()
+
+    # --- files ----------------------------------------------------------------------------------
+
+    def save(self, kind: str) -> None:
+        """Ask where to save the chart (png, svg), its course or its table (csv, table)."""
+        if self.parked is None or self.chart is None or self.chart.series is None:
+            return
+        what = self.tr("parked table") if kind == "table" else self.tr("parked")
+        suffix = ".csv" if kind == "table" else f".{kind}"
+        filters = {
+            "png": self.tr("Pictures (*.png)"),
+            "svg": self.tr("Drawings (*.svg)"),
+        }
+        export.ask_where(
+            self,
+            self.document,
+            self.tr("Save"),
+            export.file_name(self.document.vehicle.name, what, suffix),
+            filters.get(kind, self.tr("Tables (*.csv)")),
+            lambda path: self.write(kind, path),
+        )
+
+    def write(self, kind: str, path: Path) -> None:
+        """Write one of these files. Raises `FileProblem` when it cannot be written."""
+        if self.chart is None or self.chart.series is None:
+            return
+        if kind in ("png", "svg"):
+            self._draw(kind, path, self.chart)
+        elif kind == "csv":
+            header = sample_header(self.chart.series)
+            export.write_csv(path, header, sample_rows(self.chart.series))
+        else:
+            export.write_csv(path, self.table.header_words, self.table.rows())
+
+    def _draw(self, kind: str, path: Path, chart: "ParkedChart") -> None:
+        ground = self._theme.colour("base")
+        with chart.picture() as drawn:
+            if kind == "png":
+                export.write_png(path, *drawn, ground)
+            else:
+                export.write_svg(path, *drawn, ground, self.headline.text())
+
+
+def _listed(head: str, texts: tuple[str, ...]) -> tuple[str, ...]:
+    """A heading and a line for each; nothing where there is nothing to list."""
+    lines = (f"• {text[:1].upper()}{text[1:]}" for text in texts)
+    return (head, *lines) if texts else ()

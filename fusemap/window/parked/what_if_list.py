@@ -1,0 +1,226 @@
+"""What would let the vehicle stand longer: a list, best first; tick to compare, apply to do it.
+
+In: the document's vehicle. Out: `ticked` with the changes to draw beside the chart's own curve; one
+undoable edit for `apply`. The changes are tried one by one between other events, so that the window
+stays awake, and anew when the vehicle has changed.
+"""
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.assess import Assessment
+from fusemap.what_if import WhatIf, best_first, tried
+from fusemap.window.document import Document
+from fusemap.window.parts.later import Later
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import duration
+from fusemap.window.texts.plain import plain_tip
+
+Index = QModelIndex | QPersistentModelIndex
+KEY = Qt.ItemDataRole.UserRole
+RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+MOST_TICKED = 4
+"""More curves than this cannot be told apart."""
+
+
+class WrappedRow(QStyledItemDelegate):
+    """As high as its text needs at the column's width, beside the tick."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """The usual size, higher where the text wraps."""
+        usual = super().sizeHint(option, index)
+        view = option.widget
+        if not isinstance(view, QTreeWidget):
+            return usual
+        line = option.fontMetrics.height()
+        room = QRect(0, 0, max(line, view.columnWidth(0) - 2 * line), 100 * line)
+        text = str(index.data(Qt.ItemDataRole.DisplayRole))
+        high = option.fontMetrics.boundingRect(room, Qt.TextFlag.TextWordWrap, text).height()
+        return QSize(usual.width(), max(usual.height(), high))
+
+
+class WhatIfList(QWidget):
+    """The list with its button."""
+
+    ticked = Signal(object)
+    """The changes that are ticked: tuple[WhatIf, ...]."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._coming: Iterator[WhatIf | None] = iter(())
+        self._found: list[WhatIf] = []
+        self._wanted: set[str] = set()
+        self._next = Later(self._try_next, self)
+        self._fit = Later(self._fit_height, self)
+        self.setObjectName("whatIf")
+        self.setAccessibleName(self.tr("What would help"))
+        self._heading = QLabel(self.tr("What would help"))
+        font = self._heading.font()
+        font.setBold(True)
+        self._heading.setFont(font)
+        self.state = QLabel()
+        self.state.setObjectName("whatIfState")
+        self.state.setProperty("muted", True)
+        self.state.setWordWrap(True)
+        self.list = self._make_list()
+        self.apply_button = QPushButton(self.tr("Apply"))
+        self.apply_button.setObjectName("whatIfApply")
+        self.apply_button.setToolTip(self.tr("Do what is chosen above; Undo takes it back"))
+        self.apply_button.clicked.connect(self.apply)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(self, "small"))
+        for part in (self._heading, self.state, self.list, self.apply_button):
+            column.addWidget(part)
+        self._show()
+
+    def _make_list(self) -> QTreeWidget:
+        made = QTreeWidget()
+        made.setObjectName("whatIfList")
+        made.setAccessibleName(self.tr("What would help, best first; tick to compare"))
+        made.setHeaderLabels([self.tr("Change"), self.tr("Starts longer by")])
+        made.headerItem().setTextAlignment(1, RIGHT)
+        made.setRootIsDecorated(False)
+        made.setWordWrap(True)
+        made.setItemDelegateForColumn(0, WrappedRow(made))
+        made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        made.header().setStretchLastSection(False)
+        made.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        made.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        made.header().sectionResized.connect(self._width_changed)
+        made.itemChanged.connect(self._tick_changed)
+        made.currentItemChanged.connect(self._current_changed)
+        return made
+
+    # --- trying ---------------------------------------------------------------------------------
+
+    def start(self, assessment: Assessment) -> None:
+        """Try everything for this vehicle, in steps."""
+        self._found = []
+        self._coming = tried(assessment)
+        self._next.start()
+
+    @property
+    def busy(self) -> bool:
+        """Whether changes are still being tried."""
+        return self._next.isActive()
+
+    def _try_next(self) -> None:
+        """One change; the list is shown when all have been tried."""
+        for each in self._coming:
+            if each is not None:
+                self._found.append(each)
+            self._next.start()
+            return
+        self._found = list(best_first(self._found))
+        self._show()
+
+    # --- the list -------------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        chosen = self.chosen
+        self.list.blockSignals(True)
+        self.list.clear()
+        for each in self._found:
+            item = self._item(each)
+            self.list.addTopLevelItem(item)
+            if chosen is not None and each.key == chosen.key:
+                self.list.setCurrentItem(item)
+        self.list.blockSignals(False)
+        self._fit_height()
+        words = self.tr("Tick to compare the curves.")
+        self.state.setText(words if self._found else self.tr("Nothing that is known of."))
+        for part in (self.list, self.apply_button):
+            part.setVisible(bool(self._found))
+        self._wanted &= {each.key for each in self._found}
+        self._current_changed()
+        self.ticked.emit(self.compared)
+
+    def _item(self, each: WhatIf) -> QTreeWidgetItem:
+        item = QTreeWidgetItem([said(each.title), gain_words(each)])
+        item.setData(0, KEY, each.key)
+        item.setToolTip(0, plain_tip(said(each.title)))
+        item.setTextAlignment(1, RIGHT)
+        on = each.key in self._wanted
+        item.setCheckState(0, Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
+        return item
+
+    def _fit_height(self) -> None:
+        """As high as its rows: what is around it scrolls as a whole."""
+        self.list.doItemsLayout()
+        rows = (self.list.topLevelItem(n) for n in range(self.list.topLevelItemCount()))
+        high = sum(self.list.visualItemRect(row).height() for row in rows if row is not None)
+        high += self.list.header().sizeHint().height() + 2 * self.list.frameWidth() + 2
+        if high != self.list.height():
+            self.list.setFixedHeight(high)
+
+    def _width_changed(self, *_: int) -> None:
+        """Titles that wrap elsewhere need another height."""
+        self._fit.start()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Another font needs another height."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "apply_button"):
+            self._fit_height()
+
+    def needed_width(self) -> int:
+        """How wide it has to be to show every change in full [px]."""
+        metrics = self.fontMetrics()
+        widths = (metrics.horizontalAdvance(said(e.title)) for e in self._found)
+        return max(widths, default=0) + self.list.sizeHintForColumn(1) + metrics.height() * 4
+
+    @property
+    def compared(self) -> tuple[WhatIf, ...]:
+        """The changes that are ticked, in the order of the list."""
+        return tuple(each for each in self._found if each.key in self._wanted)
+
+    @property
+    def chosen(self) -> WhatIf | None:
+        """The change in the current row."""
+        item = self.list.currentItem()
+        key = None if item is None else item.data(0, KEY)
+        return next((each for each in self._found if each.key == key), None)
+
+    def _tick_changed(self, item: QTreeWidgetItem, column: int) -> None:
+        key = item.data(0, KEY)
+        if item.checkState(0) == Qt.CheckState.Checked:
+            if len(self._wanted) >= MOST_TICKED and key not in self._wanted:
+                item.setCheckState(0, Qt.CheckState.Unchecked)
+                self.state.setText(self.tr("Four curves at most can be told apart."))
+                return
+            self._wanted.add(key)
+        else:
+            self._wanted.discard(key)
+        self.ticked.emit(self.compared)
+
+    def _current_changed(self, *_: object) -> None:
+        self.apply_button.setEnabled(self.chosen is not None)
+
+    def apply(self) -> None:
+        """Do the change in the current row, as a step that can be undone."""
+        chosen = self.chosen
+        if chosen is not None:
+            self._wanted.discard(chosen.key)
+            self._document.apply(said(chosen.title), chosen.edit)
+
+
+def gain_words(each: WhatIf) -> str:
+    """What a change gains, for the list."""
+    more = duration(each.gained_h)
+    return more if each.hours < float("inf") else f"> {more}"

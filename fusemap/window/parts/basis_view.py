@@ -1,0 +1,114 @@
+"""How a number came about, opened in place: the sum in words, what went into it, the source.
+
+In: a `Basis`. Out: lines for a row of a list, or a widget with a button that opens and closes.
+"""
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from fusemap.assess.result import Basis
+from fusemap.window.parts.row_list import Line
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+
+
+def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:
+    """A basis as lines of a row: the sum, each input with its value at the right, the source."""
+    inputs = (
+        Line(said(name), colour="muted_text", right=said(value), indent=indent)
+        for name, value in basis.inputs
+    )
+    return (Line(_sentence(said(basis.formula)), indent=indent), *inputs, *_source(basis, indent))
+
+
+def _source(basis: Basis, indent: int) -> tuple[Line, ...]:
+    if not basis.source:
+        return ()
+    words = QCoreApplication.translate("Basis", "Source: {source}").format(
+        source=said(basis.source)
+    )
+    return (Line(words, colour="muted_text", indent=indent),)
+
+
+def basis_text(basis: Basis) -> str:
+    """A basis as plain text, for a label and for the clipboard."""
+    lines = (
+        f"{line.text}: {line.right}" if line.right else line.text for line in basis_lines(basis)
+    )
+    return "\n".join(lines)
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+class BasisView(QWidget):
+    """A button that opens the basis below itself."""
+
+    def __init__(self, title: str, key: str) -> None:
+        super().__init__()
+        self.setObjectName(key)
+        self.setAccessibleName(title)
+        self._text = ""
+        self.button = QToolButton()
+        self.button.setObjectName(f"{key}Button")
+        self.button.setText(title)
+        self.button.setAutoRaise(True)
+        self.button.setCheckable(True)
+        self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.button.toggled.connect(self._open)
+        self.label = QLabel()
+        self.label.setObjectName(f"{key}Text")
+        self.label.setWordWrap(True)
+        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse
+            | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        self.label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(self, "small"))
+        self.tables = QToolButton()
+        self.tables.setObjectName(f"{key}Tables")
+        self.tables.setText(QCoreApplication.translate("Basis", "The tables behind it"))
+        self.tables.clicked.connect(self._show_tables)
+        column.addWidget(self.button)
+        column.addWidget(self.label)
+        column.addWidget(self.tables)
+        self._open(False)
+
+    def set_title(self, title: str) -> None:
+        """Say of which number it is."""
+        self.button.setText(title)
+        self.setAccessibleName(title)
+
+    def show_text(self, text: str, source: str | None = None) -> None:
+        """Show this when opened; `source` names its sources as the tables do."""
+        self.label.setText(text)
+        self.label.setAccessibleName(text)
+        self._text = text if source is None else source
+        self._offer_tables()
+
+    def source_here(self) -> str:
+        """The text that names the sources."""
+        return self._text
+
+    def _open(self, on: bool) -> None:
+        self.button.setArrowType(Qt.ArrowType.DownArrow if on else Qt.ArrowType.RightArrow)
+        self.label.setVisible(on)
+        self._offer_tables()
+
+    def _offer_tables(self) -> None:
+        """The way to the tables is there where the number rests on one of them."""
+        cites = False
+        if self.button.isChecked():
+            from fusemap import tables
+
+            cites = bool(tables.cited(self.source_here()))
+        self.tables.setVisible(cites)
+
+    def _show_tables(self) -> None:
+        from fusemap.window.pages.tables_page import open_tables
+
+        open_tables(self, self.source_here())

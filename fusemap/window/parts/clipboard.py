@@ -1,0 +1,98 @@
+"""Copy and paste: the chosen slots of a panel, or the selected accessory, as our own format.
+
+In: the window's selection and the clipboard. Out: text on the clipboard, and one step of the
+history at a paste. What it needs is loaded when somebody copies: the window starts without it.
+"""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QMimeData, QObject
+from PySide6.QtGui import QGuiApplication
+
+from fusemap.errors import EditRefused
+from fusemap.vehicle import look_up
+
+if TYPE_CHECKING:
+    from fusemap.window.main_window import MainWindow
+    from fusemap.window.parts import clips
+
+
+class Clipboard(QObject):
+    """What the menu and the keys for copying call."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self._document = window.document
+
+    def copy(self) -> None:
+        """Copy the selected accessory where the keyboard is among them, else the chosen slots."""
+        work = self._window.work
+        if work is None:
+            return
+        selection = self._document.selection
+        if selection is not None and selection.kind in ("accessory", "tap"):
+            self._copy_accessory()
+        else:
+            self._copy_slots()
+
+    def paste(self) -> None:
+        """Paste what was copied: slots at the panel's cursor, accessories into the vehicle."""
+        from fusemap.window.parts import clips
+
+        data = QGuiApplication.clipboard().mimeData()
+        try:
+            clip = clips.read(bytes(data.data(clips.MIME).data()))
+        except EditRefused as error:
+            self._document.refused.emit(error)
+            return
+        if clip.slots:
+            self._paste_slots(clip)
+        if clip.accessories:
+            names = ", ".join(accessory.name for accessory in clip.accessories)
+            text = self.tr("Paste {name}").format(name=names)
+            if self._document.apply(text, clips.paste_accessories, clip):
+                self._document.select("accessory", self._document.vehicle.accessories[-1].id)
+
+    def _copy_accessory(self) -> None:
+        from fusemap.window.parts import clips
+
+        chosen = self._window.accessories.selected
+        if chosen is not None:
+            accessory = look_up.accessory(self._document.vehicle, chosen)
+            _put(clips.of_accessories([accessory]), accessory.name)
+
+    def _copy_slots(self) -> None:
+        from fusemap.window.panel.slot_words import fuse_words, named
+        from fusemap.window.parts import clips
+
+        view = self._window.panels.view
+        slots = [] if view is None else view.commands.slots()
+        if slots:
+            lines = (
+                "\t".join((look_up.slot_name(slot), fuse_words(slot), slot.circuit))
+                for slot in sorted(slots, key=lambda slot: (slot.row, slot.column))
+            )
+            _put(clips.of_slots(slots), "\n".join(lines))
+            text = self.tr("Copied: {slots}").format(slots=named(slots))
+            self._window.message.show_note(text)
+
+    def _paste_slots(self, clip: "clips.Clip") -> None:
+        from fusemap.window.panel.slot_words import named
+        from fusemap.window.parts import clips
+
+        view = self._window.panels.view
+        if view is None or not view.currentIndex().isValid():
+            return
+        place = view.panel_model.place(view.currentIndex())
+        text = self.tr("Paste {slots}").format(slots=named(clip.slots))
+        self._document.apply(text, clips.paste_slots, view.panel_id, *place, clip)
+
+
+def _put(clip: bytes, text: str) -> None:
+    from fusemap.window.parts import clips
+
+    data = QMimeData()
+    data.setData(clips.MIME, clip)
+    data.setText(text)
+    QGuiApplication.clipboard().setMimeData(data)

@@ -1,0 +1,214 @@
+"""A small table of figures that copies and saves itself as CSV; what is wrong has a mark, too.
+
+In: column titles and rows of cells, each with its words and its plain value. Out: a table as high
+as its rows (up to some), the clipboard, a file.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QSizePolicy,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.window.document import Document
+from fusemap.window.parts import export
+from fusemap.window.style.theme import Theme
+
+Index = QModelIndex | QPersistentModelIndex
+WRONG: Final = "✗"
+"""Stands before a figure that passes its limit: not told by colour alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: its words, its plain value for files, whether it is wrong or stands out."""
+
+    words: str
+    value: object = None
+    wrong: bool = False
+    strong: bool = False
+    number: bool = True
+
+    @property
+    def shown(self) -> str:
+        """The words with the mark of what is wrong."""
+        return f"{WRONG} {self.words}" if self.wrong else self.words
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its title on the screen, its title in files, what it is."""
+
+    title: str
+    file_title: str
+    hint: str = ""
+
+
+class FigureModel(QAbstractTableModel):
+    """Rows of cells."""
+
+    def __init__(self, theme: Theme, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self.columns: tuple[Column, ...] = ()
+        self.cells: tuple[tuple[Cell, ...], ...] = ()
+
+    def show_cells(self, columns: Sequence[Column], cells: Sequence[tuple[Cell, ...]]) -> None:
+        """Show these; nothing happens where they are the same."""
+        if (tuple(columns), tuple(cells)) != (self.columns, self.cells):
+            self.beginResetModel()
+            self.columns, self.cells = tuple(columns), tuple(cells)
+            self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        """How many rows."""
+        return 0 if parent is not None and parent.isValid() else len(self.cells)
+
+    def columnCount(self, parent: Index | None = None) -> int:
+        """How many columns."""
+        return 0 if parent is not None and parent.isValid() else len(self.columns)
+
+    def headerData(
+        self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """The titles."""
+        if way != Qt.Orientation.Horizontal:
+            return None
+        column = self.columns[section]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.title
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return column.hint or None
+        return None
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Words, colour, weight."""
+        cell = self.cells[index.row()][index.column()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return cell.shown
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            words = self.tr("{words}, does not hold") if cell.wrong else "{words}"
+            return words.format(words=cell.words)
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if cell.number else Qt.AlignmentFlag.AlignLeft
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        if role == Qt.ItemDataRole.ForegroundRole and cell.wrong:
+            return self._theme.colour("stop")
+        if role == Qt.ItemDataRole.FontRole and cell.strong:
+            font = QFont()
+            font.setBold(True)
+            return font
+        return None
+
+    def header(self) -> list[str]:
+        """The titles for a file."""
+        return [column.file_title for column in self.columns]
+
+    def rows(self) -> list[list[object]]:
+        """The plain values for a file."""
+        return [[cell.value for cell in row] for row in self.cells]
+
+
+class FigureTable(QWidget):
+    """The table over its buttons to copy and to save it."""
+
+    def __init__(
+        self, document: Document, theme: Theme, key: str, name: str, most: int = 9
+    ) -> None:
+        super().__init__()
+        self._document = document
+        self._name = name
+        self.setObjectName(key)
+        self.setAccessibleName(name)
+        self.model = FigureModel(theme, self)
+        self.view = _View(self, most)
+        self.view.setModel(self.model)
+        self.view.setObjectName(f"{key}View")
+        self.view.setAccessibleName(name)
+        buttons = QHBoxLayout()
+        for part, text, do in (
+            ("Copy", self.tr("Copy table"), self.copy),
+            ("Save", self.tr("Save as CSV…"), self.save),
+        ):
+            button = QPushButton(text)
+            button.setObjectName(f"{key}{part}")
+            button.setAccessibleName(f"{text}: {name}")
+            button.clicked.connect(do)
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.view)
+        column.addLayout(buttons)
+
+    def show_cells(
+        self, columns: Sequence[Column], cells: Sequence[tuple[Cell, ...]], *, first: int = 0
+    ) -> None:
+        """Show these, with row `first` among the first that are seen."""
+        self.model.show_cells(columns, cells)
+        self.view.fit()
+        if cells:
+            index = self.model.index(min(first, len(cells) - 1), 0)
+            self.view.scrollTo(index, QTableView.ScrollHint.PositionAtTop)
+
+    def copy(self) -> None:
+        """Put the table on the clipboard."""
+        export.copy_table(self.model.header(), self.model.rows())
+
+    def save(self) -> None:
+        """Ask for a file and write the table there."""
+        header, rows = self.model.header(), self.model.rows()
+        export.ask_where(
+            self,
+            self._document,
+            self._name,
+            export.file_name(self._document.vehicle.name, self._name.lower(), ".csv"),
+            self.tr("Tables (*.csv)"),
+            lambda path: export.write_csv(path, header, rows),
+        )
+
+
+class _View(QTableView):
+    """As high as its rows, up to `most` of them; Ctrl+C copies the whole table."""
+
+    def __init__(self, table: FigureTable, most: int) -> None:
+        super().__init__()
+        self._table = table
+        self._most = most
+        self.setSelectionMode(QTableView.SelectionMode.SingleSelection)
+        self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
+        self.setTabKeyNavigation(False)
+        self.setWordWrap(False)
+        self.setShowGrid(False)
+        self.setAlternatingRowColors(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.verticalHeader().hide()
+        for header in (self.horizontalHeader(), self.verticalHeader()):
+            header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+
+    def fit(self) -> None:
+        """Be as high as the rows there are now, up to the most."""
+        self.resizeColumnsToContents()
+        self.resizeRowsToContents()
+        rows = min(self._most, self.model().rowCount())
+        line = self.verticalHeader().sectionSize(0) if rows else 0
+        bar = self.horizontalScrollBar().sizeHint().height()
+        head = self.horizontalHeader().sizeHint().height()
+        self.setFixedHeight(head + rows * line + bar + 2 * self.frameWidth())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Ctrl+C copies the whole table."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self._table.copy()
+        else:
+            super().keyPressEvent(event)

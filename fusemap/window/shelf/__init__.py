@@ -1,0 +1,1 @@
+"""Accessories to drag: of this vehicle, and the library."""

@@ -1,0 +1,1 @@
+"""Colours, shapes and sizes: one design in one place."""

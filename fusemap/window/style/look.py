@@ -1,0 +1,95 @@
+"""The look the user has chosen: theme, language, words, units.
+
+Chosen in the menu, kept, and told when it changes.
+"""
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication
+
+from fusemap.window.settings import Settings
+from fusemap.window.style.theme import Theme, apply_theme
+from fusemap.window.texts.languages import chosen_language, speak
+from fusemap.window.texts.unit_words import show_units
+from fusemap.window.texts.words import say_ground
+
+_UNITS = {
+    "length_unit": ("m", "ft"),
+    "temperature_unit": ("°C", "°F"),
+    "section_unit": ("mm²", "AWG"),
+}
+
+
+class Look(QObject):
+    """Puts the chosen look onto the application. After `changed` the views have to be made anew."""
+
+    changed = Signal()
+    spoken = Signal()
+    """Another language: before `changed`, for what is not made anew with the views."""
+
+    def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._settings = settings
+        self._speak()
+        self.theme: Theme = apply_theme(_application(), settings.kept.theme)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
+
+    def set_theme(self, choice: str) -> None:
+        """Take another theme, and keep the choice."""
+        self._settings.kept.theme = choice  # type: ignore[assignment]
+        self._settings.save()
+        self._apply()
+
+    def set_earth_word(self, word: str) -> None:
+        """Say earth or ground, and keep the choice."""
+        self._settings.kept.earth_word = word  # type: ignore[assignment]
+        self._settings.save()
+        self._speak()
+        self.changed.emit()
+
+    def set_language(self, choice: str) -> None:
+        """Speak another language, and keep the choice."""
+        self._settings.kept.language = choice  # type: ignore[assignment]
+        self._settings.save()
+        self._speak()
+        self.spoken.emit()
+        self.changed.emit()
+
+    def set_unit(self, unit: str) -> None:
+        """Show lengths, temperatures or cable sizes in this unit, and keep the choice."""
+        for group, units in _UNITS.items():
+            if unit in units:
+                setattr(self._settings.kept, group, unit)
+        self._settings.save()
+        self._speak()
+        self.changed.emit()
+
+    def chosen(self, group: str) -> str:
+        """What is in force of several choices."""
+        return str(getattr(self._settings.kept, group))
+
+    def _speak(self) -> None:
+        """Put language, words and units in force."""
+        kept = self._settings.kept
+        code = chosen_language(kept.language)
+        speak(code)
+        say_ground(code == "en" and kept.earth_word == "ground")
+        show_units(
+            length=kept.length_unit,
+            temperature=kept.temperature_unit,
+            section=kept.section_unit,
+        )
+
+    def _desktop_changed(self) -> None:
+        if self._settings.kept.theme == "system":
+            self._apply()
+
+    def _apply(self) -> None:
+        self.theme = apply_theme(_application(), self._settings.kept.theme)
+        self.changed.emit()
+
+
+def _application() -> QApplication:
+    app = QApplication.instance()
+    assert isinstance(app, QApplication)
+    return app

@@ -1,0 +1,1 @@
+"""Languages, units and words of the screen."""
