@@ -128,3 +128,17 @@ def test_the_window_loads_neither_charts_nor_solvers_at_the_start() -> None:
     loaded = loaded_by("import fusemap.window.app")
     assert "PySide6" in loaded
     assert not loaded & {"pyqtgraph", "scipy"}
+
+
+def test_a_demo_vehicle_is_painted_before_what_computes_is_loaded() -> None:
+    loaded = loaded_by(
+        "import os; os.environ['QT_QPA_PLATFORM'] = 'offscreen'\n"
+        "from PySide6.QtWidgets import QApplication\n"
+        "app = QApplication([])\n"
+        "from fusemap.window.app import make_window, open_first\n"
+        "window = make_window()\n"
+        "open_first(window, None, 'family_estate')\n"
+        "assert window.grab().width() > 0"
+    )
+    assert "PySide6" in loaded
+    assert not loaded & {"pyqtgraph", "scipy", "numpy"}

@@ -23,7 +23,7 @@ from fusemap.assess.hop_view import (
     fuse_words,
 )
 from fusemap.assess.result import Basis, Chain, Hop
-from fusemap.vehicle import STATES, Tap, look_up
+from fusemap.vehicle import STATES, look_up
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -78,17 +78,9 @@ def make_chain(assessment: Assessment, tap_id: str) -> Chain:
         )
     name = look_up.accessory(assessment.vehicle, tap.accessory).name
     lead = "" if tap.lead == "power" else f", {tap.lead} lead"
-    return Chain(tap_id, f"{name}{lead}: {source_name(assessment, tap)}", tuple(hops))
-
-
-def source_name(assessment: Assessment, tap: Tap) -> str:
-    """Where a tap takes its current from, as people say it."""
-    if tap.slot is not None:
-        slot = look_up.slot(assessment.vehicle, tap.slot)
-        return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
-    if tap.feed is not None:
-        return look_up.feed(assessment.vehicle, tap.feed).name
-    return "battery"
+    return Chain(
+        tap_id, f"{name}{lead}: {look_up.source_name(assessment.vehicle, tap)}", tuple(hops)
+    )
 
 
 def _feed_hops(view: View) -> Iterator[Hop]:

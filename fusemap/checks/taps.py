@@ -6,7 +6,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.chain import TAP_WORDS, fuse_words, source_name
+from fusemap.assess.chain import TAP_WORDS, fuse_words
 from fusemap.assess.hops import HopFigures
 from fusemap.checks.finding import Finding, Severity
 from fusemap.checks.slots import STATE_WORDS, amperes
@@ -18,7 +18,7 @@ def named(a: Assessment, tap: Tap) -> str:
     """A tap as people say it: "Dash camera on F12 Radio"."""
     name = look_up.accessory(a.vehicle, tap.accessory).name
     lead = "" if tap.lead == "power" else f" ({tap.lead} lead)"
-    return f"{name}{lead} on {source_name(a, tap)}"
+    return f"{name}{lead} on {look_up.source_name(a.vehicle, tap)}"
 
 
 def broken(a: Assessment, key: str) -> Iterator[tuple[Tap, HopFigures, int]]:

@@ -8,7 +8,7 @@ slot), `candidates` (slots ranked, with reasons), `suggest` (fuse and cable of a
 `joint` and `ways_out` are imported where they are used: their solver takes long to load.
 """
 
-from fusemap.placement.candidates import Candidate, candidates, feeds_above
+from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.suggest import suggest_own_feed, suggest_tap
 
-__all__ = ["Candidate", "candidates", "feeds_above", "suggest_own_feed", "suggest_tap"]
+__all__ = ["Candidate", "candidates", "suggest_own_feed", "suggest_tap"]

@@ -14,7 +14,7 @@ from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.rooms import Rooms, rooms
 from fusemap.placement.rules import SLOT_WORDS, broken_rules, place_words
 from fusemap.units import quantity
-from fusemap.vehicle import Accessory, Feed, Panel, Slot, Vehicle, look_up
+from fusemap.vehicle import Accessory, Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 
 TIGHT = 0.2
@@ -129,11 +129,3 @@ def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[str]:
         yield "Its live side was not measured."
     if any(tap.accessory != ask.accessory.id for tap in look_up.taps_on(a.vehicle, slot.id)):
         yield "Another accessory is joined here already."
-
-
-def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
-    """A feed and its parents, upwards."""
-    while feed_id is not None:
-        feed = look_up.feed(vehicle, feed_id)
-        yield feed
-        feed_id = feed.parent

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.chain import TAP_WORDS, fuse_words, source_name
+from fusemap.assess.chain import TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
 from fusemap.checks import SEVERITIES, findings
 from fusemap.placement.ways_chain import section_words
@@ -96,7 +96,11 @@ def _places(left: Assessment, right: Assessment) -> Iterator[Row]:
             tap = _tap(a, accessory, lead)
             there = any(each.id == accessory for each in a.vehicle.accessories)
             words.append(
-                source_name(a, tap) if tap is not None else "not placed" if there else NONE
+                look_up.source_name(a.vehicle, tap)
+                if tap is not None
+                else "not placed"
+                if there
+                else NONE
             )
         yield Row(name, words[0], words[1])
 

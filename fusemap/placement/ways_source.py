@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
-from fusemap.assess.chain import source_name
 from fusemap.placement import relay_plan
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.suggest import suggest_tap
@@ -175,6 +174,6 @@ def _own_feed(case: Case, accessory: Accessory) -> WayOut:
             slot = look_up.slot(case.vehicle, plan.sense_slot)
             relay += f", its coil on {look_up.slot_name(slot)}"
     tap = look_up.tap_of(case.vehicle, accessory.id)
-    now = "" if tap is None else f" instead of {source_name(case.a, tap)}"
+    now = "" if tap is None else f" instead of {look_up.source_name(case.vehicle, tap)}"
     title = f"Own feed from the battery for “{accessory.name}”{relay}{now}"
     return WayOut(title, partial(relay_plan.fit, plan=plan))

@@ -64,6 +64,14 @@ def feed(vehicle: Vehicle, feed_id: str) -> Feed:
     return find(vehicle.feeds, feed_id, "feed")
 
 
+def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
+    """A feed and its parents, upwards."""
+    while feed_id is not None:
+        above = feed(vehicle, feed_id)
+        yield above
+        feed_id = above.parent
+
+
 def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:
     """The accessory with this id."""
     return find(vehicle.accessories, accessory_id, "accessory")
@@ -115,3 +123,11 @@ def slot_name(slot: Slot) -> str:
     'row 1, column 3'
     """
     return slot.label or f"row {slot.row + 1}, column {slot.column + 1}"
+
+
+def source_name(vehicle: Vehicle, tap: Tap) -> str:
+    """Where a tap takes its current from, as people say it."""
+    if tap.slot is not None:
+        there = slot(vehicle, tap.slot)
+        return " ".join(part for part in (slot_name(there), there.circuit) if part)
+    return "battery" if tap.feed is None else feed(vehicle, tap.feed).name

@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.assess.chain import source_name
-from fusemap.placement import feeds_above
 from fusemap.vehicle import STATES, Tap, Vehicle, look_up, supply
 from fusemap.window.document import Selection
 from fusemap.window.panel.slot_words import STATE_NAMES
@@ -57,14 +55,14 @@ def _of_accessory(vehicle: Vehicle, accessory_id: str) -> tuple[Tap, ...]:
 def _feeds(vehicle: Vehicle, tap: Tap) -> set[str]:
     """Every feed above a tap."""
     first = tap.feed if tap.slot is None else look_up.slot(vehicle, tap.slot).feed
-    return {feed.id for feed in feeds_above(vehicle, first)}
+    return {feed.id for feed in look_up.feeds_above(vehicle, first)}
 
 
 def title_words(assessment: "Assessment", tap: Tap) -> str:
     """A tap by its accessory and its source, without making its chain."""
     name = look_up.accessory(assessment.vehicle, tap.accessory).name
     lead = "" if tap.lead == "power" else tr(", sense lead")
-    return f"{name}{lead}: {said(source_name(assessment, tap))}"
+    return f"{name}{lead}: {said(look_up.source_name(assessment.vehicle, tap))}"
 
 
 def start_words(assessment: "Assessment") -> str:

@@ -3,13 +3,19 @@
 In: a `Basis`. Out: lines for a row of a list, or a widget with a button that opens and closes.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from fusemap.assess.result import Basis
 from fusemap.window.parts.row_list import Line
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
+
+if TYPE_CHECKING:
+    from fusemap.assess.result import Basis
 
 
 def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:

@@ -1,13 +1,14 @@
-"""What the readings of a slot say, for the slot's form; and the field that calibrates its fuse."""
+"""What the readings of a slot say, for the slot's form; and the field that calibrates its fuse.
+
+What concludes from readings takes long to load: it is, with the first slot that has any.
+"""
 
 from collections.abc import Callable
 
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
-from fusemap.assess import facts
-from fusemap.electrics.millivolts import calibrate
+from fusemap import tables
 from fusemap.errors import InputProblem
-from fusemap.probing import conclusions, travel
 from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number
@@ -19,6 +20,11 @@ from fusemap.window.texts.plain import plain_label
 
 def evidence_words(vehicle: Vehicle, slot: Slot) -> str:
     """The evidence of a slot, a line each; empty while nothing was read."""
+    read = any(slot.id in (each.target_id, each.fuse_out) for each in vehicle.readings)
+    if not read and slot.borrowed is None:
+        return ""
+    from fusemap.probing import conclusions, travel
+
     lines = [verdict.words for verdict in travel.verdicts(vehicle) if verdict.slot.id == slot.id]
     found = conclusions.of_slot(vehicle, slot)
     lines += found.lines
@@ -76,7 +82,7 @@ class CalibrateField(QWidget):
             text = self.tr("calibrated: {value} cold")
             value = f"{digits(fuse.resistance_mohm)}{NARROW_SPACE}mΩ"
             self.words.setText(text.format(value=value))
-        elif facts.fuse_resistance(fuse) is None:
+        elif tables.fuse_resistance(fuse.family, fuse.rating) is None:
             self.words.setText(
                 self.tr("No resistance is published: millivolts say nothing before this.")
             )
@@ -121,6 +127,9 @@ def resistance(fuse: Fuse, mv: float, amperes: float) -> float:
     Raises `InputProblem` where no such fuse can have it.
     """
     from msgspec.structs import replace
+
+    from fusemap.assess import facts
+    from fusemap.electrics.millivolts import calibrate
 
     published = facts.fuse_resistance(replace(fuse, resistance_mohm=None))
     hot = published.hot_to_cold if published is not None else 1.0
