@@ -118,16 +118,19 @@ def parked_figures(a: Assessment) -> ParkedFigures:
     need = start_need(a, model)
     whole = look_ahead(a, model, draws.all, need.soc)
     hours = float(whole.hours_to_crank_limit)
-    without = hours
-    if draws.placed:
+
+    def look_without() -> float:
+        if not draws.placed:
+            return hours
         alone = look_ahead(a, model, (*draws.own, *draws.sources), need.soc, chart=False)
-        without = float(alone.hours_to_crank_limit)
+        return float(alone.hours_to_crank_limit)
+
     rest = rest_current(a)
     harm_soc = a.rule("deep_discharge_soc")
     return ParkedFigures(
         forecast=whole,
         hours=hours,
-        hours_without=without,
+        look_without=look_without,
         start_soc=model.start_soc,
         crank_soc=need.soc,
         consumers=_consumers(whole, draws, hours),

@@ -7,7 +7,7 @@ parked forecast, is computed when first asked for.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -222,15 +222,16 @@ class ParkedFigures:
     """How long the vehicle may stand.
 
     `hours` until the charge needed to crank is reached, infinite when it is not within
-    `forecast.horizon_h`; `hours_without` the same without any accessory. `assumed` says what was
-    assumed where the label or a reading is missing. `need` is what a start needs, `hours_to_harm`
-    until the battery takes harm from deep discharge below `harm_soc`. `remainder_a` [A] is what no
-    circuit explains, `given_ah` [Ah] what a maintainer offered. `second` is the second battery.
+    `forecast.horizon_h`; `look_without` finds the same without any accessory. `assumed` says what
+    was assumed where the label or a reading is missing. `need` is what a start needs,
+    `hours_to_harm` until the battery takes harm from deep discharge below `harm_soc`. `remainder_a`
+    [A] is what no circuit explains, `given_ah` [Ah] what a maintainer offered. `second` is the
+    second battery.
     """
 
     forecast: Forecast
     hours: float
-    hours_without: float
+    look_without: Callable[[], float]
     start_soc: float
     crank_soc: float
     consumers: tuple[Consumer, ...]
@@ -242,6 +243,11 @@ class ParkedFigures:
     remainder_a: float
     given_ah: float
     second: SecondFigures | None
+
+    @cached_property
+    def hours_without(self) -> float:
+        """Hours to the same end without any accessory; looked ahead when first asked for."""
+        return self.look_without()
 
     @property
     def days(self) -> float:

@@ -33,9 +33,32 @@ def slots(vehicle: Vehicle) -> Iterator[Slot]:
         yield from panel.slots
 
 
+class _Index:
+    """The slots of the vehicle last asked about by id: a vehicle never changes, so they hold."""
+
+    def __init__(self) -> None:
+        self._last: tuple[tuple[Panel, ...], dict[str, Slot]] = ((), {})
+
+    def of(self, vehicle: Vehicle) -> dict[str, Slot]:
+        panels, found = self._last
+        if panels is not vehicle.panels:
+            # of two with one id the first is meant, as everywhere
+            found = {
+                each.id: each
+                for panel in reversed(vehicle.panels)
+                for each in reversed(panel.slots)
+            }
+            self._last = (vehicle.panels, found)
+        return found
+
+
+_INDEX = _Index()
+
+
 def slot(vehicle: Vehicle, slot_id: str) -> Slot:
     """The slot with this id."""
-    return find(slots(vehicle), slot_id, "slot")
+    found = _INDEX.of(vehicle).get(slot_id)
+    return find((), slot_id, "slot") if found is None else found
 
 
 def panel(vehicle: Vehicle, panel_id: str) -> Panel:

@@ -58,9 +58,10 @@ class Actions:
 
     def update(self) -> None:
         """Enable what can be done now, and tick what is in force."""
+        can = self._window.what_can_be_done()
         for row in self.rows:
             action = self.by_key[row.key]
-            action.setEnabled(self._window.can(row.when))
+            action.setEnabled(can[row.when])
             if row.group:
                 action.setChecked(self._window.chosen(row.group) == row.argument)
 

@@ -5,8 +5,8 @@ both contacts, with their limits. Where the own load was not measured the cell s
 """
 
 from collections.abc import Callable
-from itertools import product
 from math import isfinite
+from operator import gt
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import (
@@ -266,11 +266,16 @@ class _Table(QTableView):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
     def fit_if_needed(self) -> None:
-        """Fit again when a cell has got longer or shorter: measuring all of them takes long."""
+        """Fit again when a column or a row has got larger: measuring takes long."""
         model = self.model()
-        places = product(range(model.rowCount()), range(model.columnCount()))
-        lengths = tuple(len(str(model.data(model.index(*place)))) for place in places)
-        if lengths != self._lengths:
+        texts = [
+            [str(model.data(model.index(row, column))) for column in range(model.columnCount())]
+            for row in range(model.rowCount())
+        ]
+        across = (max(map(len, column)) for column in zip(*texts, strict=True))
+        down = (max(text.count("\n") for text in row) for row in texts)
+        lengths = (*across, *down)
+        if len(lengths) != len(self._lengths) or any(map(gt, lengths, self._lengths)):
             self._lengths = lengths
             self.fit()
 

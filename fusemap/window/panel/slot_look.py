@@ -5,7 +5,8 @@ compares by content, so that a view redraws only what differs. Looks up, compute
 """
 
 from dataclasses import dataclass
-from math import isnan
+from itertools import compress
+from math import inf, isnan
 from typing import TYPE_CHECKING
 
 from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle
@@ -13,6 +14,7 @@ from fusemap.vehicle.words import LeadName, WayRound
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
+    from fusemap.assess.result import Floats
 
 Place = tuple[int, int]
 
@@ -78,9 +80,14 @@ def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
 
 def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
     """What every slot of a panel shows, by row and column of the panel."""
+    import numpy as np  # not needed for the first painting
+
     figures = assessment.slots
-    share, room = figures.worst_share, figures.room_a
+    share, room = _numbers(figures.worst_share), _numbers(figures.room_a)
     worst = figures.shares.argmax(axis=0)
+    load = _numbers(np.take_along_axis(figures.host_a, worst[np.newaxis], axis=0)[0])
+    limit, measured = _numbers(figures.host_limit_a), figures.own_known.all(axis=0).tolist()
+    states, on = worst.tolist(), figures.live.T.tolist()
     marks = tap_marks(vehicle)
     found = {}
     for slot in panel.slots:
@@ -89,22 +96,20 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
         if column is None or slot.kind != "fuse":
             found[slot.row, slot.column] = SlotLook(slot, taps)
             continue
-        row = int(worst[column])
-        live = tuple(s for s, on in zip(STATES, figures.live[:, column], strict=True) if on)
         found[slot.row, slot.column] = SlotLook(
             slot=slot,
             taps=taps,
-            share=_number(share[column]),
-            state=STATES[row],
-            load_a=_number(figures.host_a[row, column]),
-            limit_a=_number(figures.host_limit_a[column]),
-            room_a=_number(room[column]),
-            measured=bool(figures.own_known[:, column].all()),
-            live=live,
+            share=share[column],
+            state=STATES[states[column]],
+            load_a=load[column],
+            limit_a=limit[column],
+            room_a=room[column],
+            measured=measured[column],
+            live=tuple(compress(STATES, on[column])),
         )
     return found
 
 
-def _number(value: float) -> float:
+def _numbers(values: "Floats") -> list[float]:
     # NaN differs from itself; a place without a figure would be redrawn at every edit.
-    return float("inf") if isnan(value) else float(value)
+    return [inf if isnan(value) else value for value in values.tolist()]
