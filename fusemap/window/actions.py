@@ -58,7 +58,7 @@ class Actions:
 
     def update(self) -> None:
         """Enable what can be done now, and tick what is in force."""
-        can = self._window.what_can_be_done()
+        can = {when: self._window.can(when) for when in {row.when for row in self.rows}}
         for row in self.rows:
             action = self.by_key[row.key]
             action.setEnabled(can[row.when])

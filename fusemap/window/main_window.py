@@ -157,10 +157,6 @@ class MainWindow(QMainWindow):
 
     def can(self, when: str) -> bool:
         """Whether something can be done now."""
-        return self.what_can_be_done()[when]
-
-    def what_can_be_done(self) -> dict[str, bool]:
-        """All that an action may need, and whether it is so now."""
         working = self.work is not None and self.pages.currentWidget() is self.work
         selection = self.document.selection
         at_a_task = self.tasks.shown != ""
@@ -173,7 +169,7 @@ class MainWindow(QMainWindow):
             "panel": working and bool(self.document.vehicle.panels),
             "slot": working and selection is not None and selection.kind == "slot",
             "accessory": working and self.accessories.selected is not None,
-        }
+        }[when]
 
     def chosen(self, group: str) -> str:
         """What is in force of several choices."""

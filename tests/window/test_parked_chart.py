@@ -95,7 +95,12 @@ def figures(
     parked: ParkedFigures, hours: float, without: float, start: float = 0.9
 ) -> ParkedFigures:
     return replace(
-        parked, hours=hours, hours_without=without, start_soc=start, crank_soc=0.5, assumed=()
+        parked,
+        hours=hours,
+        look_without=lambda: without,
+        start_soc=start,
+        crank_soc=0.5,
+        assumed=(),
     )
 
 

@@ -86,7 +86,7 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
     share, room = _numbers(figures.worst_share), _numbers(figures.room_a)
     worst = figures.shares.argmax(axis=0)
     load = _numbers(np.take_along_axis(figures.host_a, worst[np.newaxis], axis=0)[0])
-    limit, measured = _numbers(figures.host_limit_a), figures.own_known.all(axis=0).tolist()
+    limit, measured = _numbers(figures.host_limit_a), np.all(figures.own_known, axis=0).tolist()
     states, on = worst.tolist(), figures.live.T.tolist()
     marks = tap_marks(vehicle)
     found = {}
