@@ -73,6 +73,7 @@ class ComparePage(QWidget):
         column.addWidget(self.differing)
         column.addWidget(self.nothing)
         column.addWidget(self.table, 1)
+        column.addStretch()  # takes the room where there is no table
         self._later = Later(self._catch_up, self)
         document.changed.connect(self._vehicle_changed)
         self._choose(self.left, SAVED)

@@ -95,6 +95,7 @@ class PlanPage(QWidget):
         column.addWidget(self.list, 1)
         column.addWidget(self.effect)
         column.addLayout(row)
+        column.addStretch()  # takes the room where there is no list
         self._later = Later(self._catch_up, self)
         document.changed.connect(self._vehicle_changed)
 
