@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
@@ -377,12 +377,16 @@ def several(draw: st.DrawFn) -> tuple[Draw, ...]:
     return tuple(draw(loads(number)) for number in range(draw(st.integers(1, 4))))
 
 
+CUT_AT_ONCE = Draw(
+    "d0", phases=((0.0, 5.0, 0.343758748919183),), cut_off=CutOff(12.375, 12.375, 0.0, 0.0)
+)
 SOURCE = Draw("sun", daily=((9.0, 15.0, -1.5),))
 STEPS = ((0.0, 15.0), (30.0, -10.0), (60.0, 25.0))
 
 
 @settings(max_examples=40, deadline=None)
 @given(draws=several(), soc=st.floats(0.3, 1.0), sun=st.booleans())
+@example(draws=(CUT_AT_ONCE,), soc=0.5, sun=True)
 def test_charge_is_never_negative_and_nothing_is_lost(
     draws: tuple[Draw, ...], soc: float, sun: bool
 ) -> None:

@@ -154,7 +154,8 @@ def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats
     found = []
     for draw in range(len(draws)):
         if draw in numbers:
-            found.append(_switched_charge(run, numbers[draw], draw, loads_until))
+            source = draws[draw].has_source
+            found.append(_switched_charge(run, numbers[draw], draw, loads_until, source))
             continue
         charge = run.timeline.ampere_hours(draw, loads_until)
         if draws[draw].has_source and (loads_until < until).any():
@@ -164,7 +165,7 @@ def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats
     return found
 
 
-def _switched_charge(run: Run, number: int, draw: int, until: Floats) -> Floats:
+def _switched_charge(run: Run, number: int, draw: int, until: Floats, source: bool) -> Floats:
     """Charge [Ah] that a draw with a cut-off took: the sum over the times it was connected."""
     total = np.where(run.state[number] != OFF, run.timeline.ampere_hours(draw, until), 0.0)
     for kind, sign in ((EventKind.CUT_OFF_TRIPS, 1.0), (EventKind.CUT_OFF_RECONNECTS, -1.0)):
@@ -172,7 +173,8 @@ def _switched_charge(run: Run, number: int, draw: int, until: Floats) -> Floats:
         which, hours = which[cut == number], hours[cut == number]
         charge = run.timeline.ampere_hours(draw, np.minimum(hours, until[which]), which)
         np.add.at(total, which, sign * charge)
-    return total
+    # a sum of differences may round to just below nothing
+    return total if source else np.maximum(total, 0.0)
 
 
 def _refused(run: Run, until: Floats) -> Floats:
