@@ -3,22 +3,16 @@
 Readings only ever grow in number; what does not hold is marked as withdrawn.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import look_up, validity
-from fusemap.vehicle.edits import free_id
+from fusemap.vehicle.edits.shared import free_id, refuse
 from fusemap.vehicle.model import Vehicle
 from fusemap.vehicle.readings import Meter, MeterRange, Reading, SignOff
-
-
-def _refuse(found: Iterator[validity.Fault]) -> None:
-    """Raise the first fault found."""
-    for path, what, remedy in found:
-        raise EditRefused(what, where=path.lstrip("."), remedy=remedy)
 
 
 def add_reading(vehicle: Vehicle, **fields: Any) -> Vehicle:
@@ -36,8 +30,8 @@ def add_readings(vehicle: Vehicle, readings: Iterable[Mapping[str, Any]]) -> Veh
         while f"reading-{number}" in there:
             number += 1
         reading = Reading(id=f"reading-{number}", **fields)
-        _refuse(validity.number_faults(reading, ""))
-        _refuse(validity.reading_faults(reading, ""))
+        refuse(validity.number_faults(reading, ""))
+        refuse(validity.reading_faults(reading, ""))
         _refuse_references(vehicle, reading, there)
         there.add(reading.id)
         new.append(reading)
@@ -71,7 +65,7 @@ def restore_reading(vehicle: Vehicle, reading_id: str) -> Vehicle:
 def _mark(vehicle: Vehicle, reading_id: str, *, withdrawn: bool, note: str = "") -> Vehicle:
     old = look_up.reading(vehicle, reading_id)
     new = replace(old, withdrawn=withdrawn, note=note or old.note)
-    _refuse(validity.text_faults(new.note, "note"))
+    refuse(validity.text_faults(new.note, "note"))
     if new == old:
         return vehicle
     changed = tuple(new if one is old else one for one in vehicle.readings)
@@ -82,7 +76,7 @@ def add_meter(vehicle: Vehicle, name: str, ranges: Iterable[MeterRange] = ()) ->
     """Add a meter with its ranges."""
     meter_id = free_id((meter.id for meter in vehicle.meters), "meter")
     meter = Meter(id=meter_id, name=name, ranges=tuple(ranges))
-    _refuse(validity.number_faults(meter, ""))
+    refuse(validity.number_faults(meter, ""))
     return replace(vehicle, meters=(*vehicle.meters, meter))
 
 
@@ -100,7 +94,7 @@ def change_meter(
         name=old.name if name is None else name,
         ranges=old.ranges if ranges is None else tuple(ranges),
     )
-    _refuse(validity.number_faults(new, ""))
+    refuse(validity.number_faults(new, ""))
     return replace(
         vehicle, meters=tuple(new if meter is old else meter for meter in vehicle.meters)
     )
@@ -123,5 +117,5 @@ def sign_off(vehicle: Vehicle, when: str, by: str, **fields: Any) -> Vehicle:
     if not validity.is_time(when):
         raise EditRefused(f"“{when}” is no date", where="when", remedy="write it like 2025-05-17")
     signed = SignOff(when=when, by=by.strip(), **fields)
-    _refuse(validity.number_faults(signed, ""))
+    refuse(validity.number_faults(signed, ""))
     return replace(vehicle, sign_offs=(*vehicle.sign_offs, signed))

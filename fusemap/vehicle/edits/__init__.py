@@ -1,0 +1,61 @@
+"""What can be done to a vehicle: one pure function per action.
+
+Each takes a vehicle and returns a new one, sharing what did not change, or raises `EditRefused`
+and leaves everything as it was. Ids of new parts are given here. Each module has the edits of one
+kind of part; `whole` has those of the vehicle itself, `shared` what they all use.
+"""
+
+from fusemap.vehicle.edits.accessories import add_accessory, change_accessory, remove_accessory
+from fusemap.vehicle.edits.feeds import add_feed, change_feed, remove_feed
+from fusemap.vehicle.edits.panels import (
+    add_panel,
+    add_slot,
+    change_panel,
+    change_slot,
+    change_slots,
+    insert_line,
+    remove_line,
+    remove_panel,
+    remove_slot,
+)
+from fusemap.vehicle.edits.shared import free_id, free_ids
+from fusemap.vehicle.edits.taps import change_tap, place, unplace
+from fusemap.vehicle.edits.whole import (
+    add_log,
+    change_battery,
+    change_parking,
+    change_second_battery,
+    change_vehicle,
+    set_rule,
+    set_second_battery,
+)
+
+__all__ = [
+    "add_accessory",
+    "add_feed",
+    "add_log",
+    "add_panel",
+    "add_slot",
+    "change_accessory",
+    "change_battery",
+    "change_feed",
+    "change_panel",
+    "change_parking",
+    "change_second_battery",
+    "change_slot",
+    "change_slots",
+    "change_tap",
+    "change_vehicle",
+    "free_id",
+    "free_ids",
+    "insert_line",
+    "place",
+    "remove_accessory",
+    "remove_feed",
+    "remove_line",
+    "remove_panel",
+    "remove_slot",
+    "set_rule",
+    "set_second_battery",
+    "unplace",
+]

@@ -1,0 +1,117 @@
+"""What makes a vehicle impossible, said with the path to the field.
+
+`faults(vehicle)` yields every fault as (path, what is wrong, what to do), for instance
+``("panels[0].slots[7].row", "9 is outside the panel's 4 rows", …)``. The edits ask the same
+functions about the one part they change: `bounds` about each field alone, `parts` about the fields
+of one part together, `references` about what refers to another part. Whether a fuse family or an
+insulation exists is for the tables and is asked where files are read.
+"""
+
+from collections.abc import Iterator
+
+from fusemap.vehicle.model import Cable, Vehicle
+from fusemap.vehicle.validity.bounds import (
+    COLDEST_C,
+    LARGEST,
+    LARGEST_FLOAT,
+    MOST,
+    MOST_OTHERS,
+    MOST_ROWS,
+    MOST_SLOTS,
+    SMALLEST,
+    Fault,
+    count_faults,
+    number_faults,
+    span,
+    text_faults,
+)
+from fusemap.vehicle.validity.parts import (
+    LONGEST_DRIVE_MIN,
+    MOST_READ,
+    RANGE_OF,
+    RANGES,
+    accessory_faults,
+    cut_off_faults,
+    is_time,
+    panel_faults,
+    parking_faults,
+    range_faults,
+    reading_faults,
+    slot_faults,
+    tap_faults,
+)
+from fusemap.vehicle.validity.references import (
+    given_twice,
+    parent_cycle,
+    reading_reference_faults,
+    reference_faults,
+    rules_twice,
+    supply_faults,
+)
+
+__all__ = [
+    "COLDEST_C",
+    "LARGEST",
+    "LARGEST_FLOAT",
+    "LONGEST_DRIVE_MIN",
+    "MOST",
+    "MOST_OTHERS",
+    "MOST_READ",
+    "MOST_ROWS",
+    "MOST_SLOTS",
+    "RANGES",
+    "RANGE_OF",
+    "SMALLEST",
+    "Fault",
+    "accessory_faults",
+    "cables_of",
+    "count_faults",
+    "cut_off_faults",
+    "faults",
+    "is_time",
+    "number_faults",
+    "panel_faults",
+    "parent_cycle",
+    "parking_faults",
+    "range_faults",
+    "reading_faults",
+    "slot_faults",
+    "span",
+    "supply_faults",
+    "tap_faults",
+    "text_faults",
+]
+
+
+def faults(vehicle: Vehicle) -> Iterator[Fault]:
+    """Everything that makes this vehicle impossible, as (path, what is wrong, what to do)."""
+    yield from count_faults(vehicle)
+    yield from number_faults(vehicle, "")
+    yield from rules_twice(vehicle)
+    for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
+        yield from given_twice(getattr(vehicle, name), name)
+    yield from range_faults(vehicle.battery, "battery")
+    yield from parking_faults(vehicle.parking, "parking")
+    for index, panel in enumerate(vehicle.panels):
+        yield from panel_faults(panel, f"panels[{index}]")
+    for index, accessory in enumerate(vehicle.accessories):
+        yield from accessory_faults(accessory, f"accessories[{index}]")
+    for index, tap in enumerate(vehicle.taps):
+        yield from tap_faults(tap, f"taps[{index}]")
+    for index, reading in enumerate(vehicle.readings):
+        yield from reading_faults(reading, f"readings[{index}]")
+    yield from reference_faults(vehicle)
+    yield from supply_faults(vehicle.accessories)
+    yield from reading_reference_faults(vehicle)
+    looped = parent_cycle(vehicle.feeds)
+    if looped is not None:
+        yield Fault("feeds", f"feed “{looped}” is above itself", "give it another parent")
+
+
+def cables_of(vehicle: Vehicle) -> Iterator[tuple[str, Cable]]:
+    """Every cable with its path."""
+    for index, tap in enumerate(vehicle.taps):
+        for name in ("cable_out", "cable_back"):
+            cable = getattr(tap, name)
+            if cable is not None:
+                yield f"taps[{index}].{name}", cable

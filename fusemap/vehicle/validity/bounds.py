@@ -1,0 +1,212 @@
+"""How large, how small, how many and how long: what one field alone can be.
+
+`span(name)` gives the least and the largest believable figure by a field's name, `MOST` how many
+there may be of something; `number_faults` looks at every field of a part and the parts inside it.
+Units are those that a field's name ends with. The bounds are ours: wide enough for any road
+vehicle, narrow enough that a slip of a decimal point or a hostile file is told.
+"""
+
+from collections.abc import Iterator
+from functools import cache
+from math import isfinite
+from sys import float_info
+from typing import Any, NamedTuple
+
+from msgspec import Struct
+
+from fusemap.vehicle import texts
+from fusemap.vehicle.model import Vehicle
+
+
+class Fault(NamedTuple):
+    """One thing that makes a vehicle impossible: path to the field, what is wrong, what to do."""
+
+    path: str
+    what: str
+    remedy: str = ""
+
+
+MOST_ROWS = 60
+"""More rows or columns than any fuse panel has; a file that asks for more is not a vehicle."""
+
+MOST_SLOTS = 500
+"""Slots of all panels together; a coach has some 300."""
+
+MOST: dict[str, int] = {
+    "panels": 40,
+    "slots": MOST_SLOTS,
+    "feeds": 100,
+    "accessories": 120,
+    "taps": 300,
+    "readings": 20_000,
+    "log": 10_000,
+    "sign_offs": 1000,
+    "timetable": 12,
+    "wake_ups": 12,
+    "drives": 21,
+}
+"""How many of something there may be, by the name of the list."""
+
+MOST_OTHERS = 100
+"""How many there may be of what is not in `MOST`."""
+
+# Largest believable figure by the end of a field's name, the first that fits.
+LARGEST = {
+    "locked_at_h": 24.0,
+    "start_h": 23.999,
+    "_spread": 0.99,
+    "from_h": 24.0,
+    "to_h": 24.0,
+    "minutes": 100_000.0,
+    "_a": 5000.0,
+    "_v": 60.0,
+    "_m": 200.0,
+    "_mm2": 400.0,
+    "_mohm": 1e6,
+    "_ah": 5000.0,
+    "_min": 100_000.0,
+    "_h": 10_000.0,
+    "_s": 1e6,
+    "_c": 150.0,
+    "_days": 730.0,
+    "_years": 100.0,
+    "watts": 50_000.0,
+    "amperes": 5000.0,
+    "rating": 1000.0,
+    "duty": 1.0,
+    "soh": 1.5,
+    "_soc": 1.0,
+    "_multiple": 100.0,
+    "bundle": 200,
+    "parallel": 20,
+    "share": 0.99,
+    "efficiency": 1.0,
+    "counts": 10_000.0,
+}
+
+COLDEST_C = -60.0
+
+LARGEST_FLOAT = float_info.max
+
+# Least believable figure of what cannot be zero; what is not known is left out.
+SMALLEST = {
+    "section_mm2": 0.01,
+    "rating": 0.1,
+    "capacity_ah": 0.5,
+    "reserve_min": 1.0,
+    "cca_a": 1.0,
+    "rated_v": 1.0,
+    "soh": 0.01,
+    "low_soh": 0.01,
+    "high_soh": 0.01,
+    "measured_cca_a": 1.0,
+    "cranking_a": 1.0,
+    "every_h": 0.01,
+    "bundle": 1,
+    "parallel": 1,
+    "watts": 1e-6,
+    "amperes": 1e-6,
+    "off_v": 1.0,
+    "on_v": 1.0,
+    "resolution": 1e-9,
+    "output_v": 1.0,
+    "efficiency": 0.1,
+}
+
+
+def number_faults(part: Struct, path: str) -> Iterator[Fault]:
+    """What cannot be in a part and the parts inside it, looked at field by field.
+
+    Numbers that are not finite, negative or beyond belief, and text that no file can hold.
+    """
+    for name in part.__struct_fields__:
+        value = getattr(part, name)
+        if value is None or value is True or value is False or _is_fine(name, value):
+            continue
+        where = f"{path}.{name}" if path else name
+        if isinstance(value, Struct):
+            yield from number_faults(value, where)
+        elif isinstance(value, tuple):
+            for index, item in enumerate(value):
+                if isinstance(item, Struct):
+                    yield from number_faults(item, f"{where}[{index}]")
+        elif isinstance(value, str):
+            yield from text_faults(value, where)
+        else:
+            yield from _number_fault(name, value, where)
+
+
+def _is_fine(name: str, value: Any) -> bool:
+    """Whether a value is plain text or a believable number: nearly all are, and a file has many."""
+    if isinstance(value, str):
+        return texts.is_plain(name, value)
+    if isinstance(value, (int, float)):
+        least, most = span(name)
+        return least <= value <= most
+    return False
+
+
+@cache
+def span(name: str) -> tuple[float, float]:
+    """The least and the largest believable figure for a field of this name.
+
+    >>> span("length_m"), span("soh")
+    ((0.0, 200.0), (0.01, 1.5))
+    """
+    most = next((top for end, top in LARGEST.items() if name.endswith(end)), LARGEST_FLOAT)
+    if name in ("value", "highest"):  # of a rule or a reading: these know their own bounds
+        return -LARGEST_FLOAT, most
+    return (COLDEST_C if name.endswith("_c") else SMALLEST.get(name, 0.0)), most
+
+
+def _number_fault(name: str, value: float, where: str) -> Iterator[Fault]:
+    least, most = span(name)
+    if isinstance(value, float) and not isfinite(value):
+        yield Fault(where, f"{value} is not a number", "enter a number, or leave it out")
+    elif value == 0 and least > 0:
+        yield Fault(where, "it cannot be zero", "leave it out where it is not known")
+    elif value < least:
+        what = f"{shown(value)} is below {least:g}, less than this can be"
+        yield Fault(where, what, f"enter {least:g} or more")
+    elif value > most:
+        what = f"{shown(value)} is above {most:g}, more than this can be"
+        yield Fault(where, what, f"enter {most:g} or less")
+
+
+def shown(value: float) -> str:
+    """A number for a message; a whole number may be too large to be a float."""
+    return f"{value:g}" if isinstance(value, float) or abs(value) < 1e15 else "a huge number"
+
+
+def text_faults(text: str, path: str) -> Iterator[Fault]:
+    """Text that is too long for the field it is in, or has signs in it that nobody sees."""
+    for what, remedy in texts.text_faults(path.rpartition(".")[2], text):
+        yield Fault(path, what, remedy)
+
+
+def count_faults(vehicle: Vehicle) -> Iterator[Fault]:
+    """More of something than any vehicle has: it could not be computed in a reasonable time."""
+    yield from _too_many(vehicle, "")
+    slots = 0
+    for index, panel in enumerate(vehicle.panels):
+        slots += len(panel.slots)
+        if slots > MOST_SLOTS:
+            yield _too_long(f"panels[{index}].slots", slots, MOST_SLOTS, "slots of all panels")
+            return
+    for index, accessory in enumerate(vehicle.accessories):
+        yield from _too_many(accessory, f"accessories[{index}].")
+    yield from _too_many(vehicle.parking, "parking.")
+    for index, meter in enumerate(vehicle.meters):
+        yield from _too_many(meter, f"meters[{index}].")
+
+
+def _too_many(part: Struct, path: str) -> Iterator[Fault]:
+    for name in part.__struct_fields__:
+        value = getattr(part, name)
+        if type(value) is tuple and len(value) > MOST.get(name, MOST_OTHERS):
+            most = MOST.get(name, MOST_OTHERS)
+            yield _too_long(f"{path}{name}", len(value), most, name.replace("_", " "))
+
+
+def _too_long(path: str, count: int, most: int, what: str) -> Fault:
+    return Fault(path, f"{count} {what} are more than can be here", f"there may be {most}")
