@@ -7,8 +7,7 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.chain import cable_words
 from fusemap.checks.finding import Finding
-from fusemap.checks.slots import STATE_WORDS
-from fusemap.checks.taps import broken, hop_finding, named
+from fusemap.checks.shared import STATE_WORDS, broken, hop_finding, hop_findings, tap_finding
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Vehicle, look_up
 
@@ -19,14 +18,13 @@ def not_given(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A power lead whose cable is not entered."""
     for tap in vehicle.taps:
         if tap.cable_out is None and tap.lead == "power":
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="cable_not_given",
                 severity="note",
                 what="No cable is entered, so heat, voltage drop and short circuit are not checked"
                 " here.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum="section and length unknown",
                 rule="every cable is checked against its fuse and its load",
                 source="IEC 60364-4-43 for the short circuit; the rules named in the chain",
@@ -36,79 +34,65 @@ def not_given(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 def too_thin_to_last(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A section below the mechanical floor."""
-    for tap, hop, column in broken(a, "section"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="cable_too_thin_to_last",
-            severity="caution",
-            what="The cable is so thin that it breaks rather than wears.",
-            rule=a.rules["mechanical_floor_mm2"].label,
-            remedy="Use a thicker cable.",
-        )
+    yield from hop_findings(
+        a,
+        "section",
+        code="cable_too_thin_to_last",
+        severity="caution",
+        what="The cable is so thin that it breaks rather than wears.",
+        rule=a.rules["mechanical_floor_mm2"].label,
+        remedy="Use a thicker cable.",
+    )
 
 
 def too_hot(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A conductor above its insulation's limit at the load."""
     for key, way in (("heat_out", "out"), ("heat_back", "back")):
-        for tap, hop, column in broken(a, key):
-            yield hop_finding(
-                a,
-                tap,
-                hop,
-                column,
-                code=f"cable_too_hot_{way}",
-                severity="stop",
-                what=f"The cable {way} gets hotter than its insulation bears.",
-                rule="conductor temperature at the lasting load ≤ the insulation's limit",
-                remedy="Use a thicker cable, fewer loaded cables together, or a cooler place.",
-            )
+        yield from hop_findings(
+            a,
+            key,
+            code=f"cable_too_hot_{way}",
+            severity="stop",
+            what=f"The cable {way} gets hotter than its insulation bears.",
+            rule="conductor temperature at the lasting load ≤ the insulation's limit",
+            remedy="Use a thicker cable, fewer loaded cables together, or a cooler place.",
+        )
 
 
 def overload_gap(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A cable that its fuse lets overheat for minutes."""
-    for tap, hop, column in broken(a, "overload"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="cable_overload_gap",
-            severity="stop",
-            what="The fuse lets an overload pass long enough to overheat this cable.",
-            rule=a.rules["overload_multiple"].label,
-            remedy=THICKER,
-        )
+    yield from hop_findings(
+        a,
+        "overload",
+        code="cable_overload_gap",
+        severity="stop",
+        what="The fuse lets an overload pass long enough to overheat this cable.",
+        rule=a.rules["overload_multiple"].label,
+        remedy=THICKER,
+    )
 
 
 def short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A cable that a hard short destroys before the fuse has opened."""
-    for tap, hop, column in broken(a, "short"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="cable_short",
-            severity="stop",
-            what="A short circuit overheats this cable before its fuse has opened.",
-            rule="I²t the fuse lets through ≤ (k × section)²",
-            remedy=THICKER,
-        )
+    yield from hop_findings(
+        a,
+        "short",
+        code="cable_short",
+        severity="stop",
+        what="A short circuit overheats this cable before its fuse has opened.",
+        rule="I²t the fuse lets through ≤ (k × section)²",
+        remedy=THICKER,
+    )
 
 
 def far_end(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A cable at whose end a short circuit does not open the fuse at once."""
     least = a.rule("far_end_multiple_least")
-    for tap, hop, column in broken(a, "far_end"):
-        never = float(hop.load[column]) < least
+    for each in broken(a, "far_end"):
+        never = float(each.hop.load[each.column]) < least
         yield hop_finding(
             a,
-            tap,
-            hop,
-            column,
+            each,
             code="cable_far_end",
             severity="stop" if never else "caution",
             what="A short circuit at the far end may never open the fuse: the cable burns with "
@@ -122,34 +106,28 @@ def far_end(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 def drop(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """More voltage lost on the way than allowed."""
-    for tap, hop, column in broken(a, "drop"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="cable_drop",
-            severity="caution",
-            what="Too much voltage is lost on the way to the accessory.",
-            rule=a.rules["allowed_drop_share"].label,
-            remedy="Use a thicker or shorter cable, or return by a cable to a good earth point.",
-        )
+    yield from hop_findings(
+        a,
+        "drop",
+        code="cable_drop",
+        severity="caution",
+        what="Too much voltage is lost on the way to the accessory.",
+        rule=a.rules["allowed_drop_share"].label,
+        remedy="Use a thicker or shorter cable, or return by a cable to a good earth point.",
+    )
 
 
 def low_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory that gets less than it needs."""
-    for tap, hop, column in broken(a, "voltage"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="low_voltage",
-            severity="caution",
-            what="The accessory gets less voltage than it needs.",
-            rule="the accessory's own minimum voltage",
-            remedy="Use a thicker or shorter cable.",
-        )
+    yield from hop_findings(
+        a,
+        "voltage",
+        code="low_voltage",
+        severity="caution",
+        what="The accessory gets less voltage than it needs.",
+        rule="the accessory's own minimum voltage",
+        remedy="Use a thicker or shorter cable.",
+    )
 
 
 def collapse(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -159,13 +137,12 @@ def collapse(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         row = int(a.taps.collapsed[:, column].argmax())
         accessory = look_up.accessory(vehicle, tap.accessory)
         cable = "no cable given" if tap.cable_out is None else cable_words(tap.cable_out)
-        yield Finding(
+        yield tap_finding(
+            a,
+            tap,
             code="voltage_collapse",
             severity="stop",
             what="The supply cannot give this much power: the voltage collapses.",
-            place="tap",
-            place_id=tap.id,
-            where=named(a, tap),
             sum=f"{accessory.name}, {cable}: at most E²/4R is possible, "
             f"{quantity(float(a.taps.voltage_v[row, column]), 'V')} left "
             f"({STATE_WORDS[STATES[row]]})",

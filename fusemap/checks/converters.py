@@ -5,15 +5,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
-from fusemap.assess.converters import Supplied
 from fusemap.checks.finding import Finding
-from fusemap.checks.slots import STATE_WORDS, amperes
+from fusemap.checks.shared import ASLEEP, PRACTICE, STATE_WORDS, accessory_finding, amperes
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Vehicle
 from fusemap.vehicle.supply import above, misfit
-
-PRACTICE = "common practice, no source"
-ASLEEP = STATES.index("asleep")
 
 
 def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -27,13 +23,11 @@ def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             s for s in a.circuit.taps.behind.supplied if s.converter.id == output.converter.id
         ]
         parts = " + ".join(f"{s.accessory.name} {amperes(float(s.drawn_a[row]))}" for s in behind)
-        yield Finding(
+        yield accessory_finding(
+            output.converter,
             code="converter_overloaded",
             severity="stop",
             what="The converter's output gives more than it is made for.",
-            place="accessory",
-            place_id=output.converter.id,
-            where=output.converter.name,
             sum=f"{parts} = {amperes(peak)} > {amperes(output.limit_a)}"
             f" ({STATE_WORDS[STATES[row]]})",
             rule="the sum of what hangs on a converter is within its lasting rating",
@@ -46,13 +40,11 @@ def rating_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A converter in use of which nobody said what it may give."""
     for output in a.circuit.taps.behind.outputs:
         if not np.isfinite(output.limit_a):
-            yield Finding(
+            yield accessory_finding(
+                output.converter,
                 code="converter_rating_unknown",
                 severity="note",
                 what="What the converter's output may give is not entered.",
-                place="accessory",
-                place_id=output.converter.id,
-                where=output.converter.name,
                 sum=f"gives up to {amperes(float(output.current_a.max()))}, rating unknown",
                 rule="the sum of what hangs on a converter is within its lasting rating",
                 source=PRACTICE,
@@ -66,13 +58,11 @@ def unused(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         accessory = a.circuit.taps.accessories[column]
         used = a.circuit.taps.behind.output(accessory.id) is not None
         if tap.lead == "power" and accessory.converter is not None and not used:
-            yield Finding(
+            yield accessory_finding(
+                accessory,
                 code="converter_unused",
                 severity="note",
                 what="Nothing hangs on this converter yet; it is reckoned with its own draw alone.",
-                place="accessory",
-                place_id=accessory.id,
-                where=accessory.name,
                 sum=f"{amperes(float(a.taps.current_a[:, column].max()))} without any load",
                 rule="a converter takes its output's watts ÷ efficiency",
                 source="energy balance",
@@ -87,13 +77,12 @@ def wrong_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         given = None if converter is None else converter.converter
         if converter is None or given is None or not misfit(accessory.rated_v, given.output_v):
             continue
-        yield Finding(
+        yield accessory_finding(
+            accessory,
+            behind=converter,
             code="converter_wrong_output",
             severity="stop",
             what="The converter gives another voltage than this accessory is made for.",
-            place="accessory",
-            place_id=accessory.id,
-            where=f"{accessory.name} behind {converter.name}",
             sum=f"rated {accessory.rated_v:g} V, output {given.output_v:g} V",
             rule="the accessory's rated voltage has to be the converter's",
             source=PRACTICE,
@@ -106,13 +95,12 @@ def too_low_an_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for each in a.circuit.taps.behind.supplied:
         least = each.accessory.min_voltage_v
         if least is not None and each.volts < least:
-            yield Finding(
+            yield accessory_finding(
+                each.accessory,
+                behind=each.converter,
                 code="converter_output_low",
                 severity="caution",
                 what="The accessory gets less voltage than it needs.",
-                place="accessory",
-                place_id=each.accessory.id,
-                where=_where(each),
                 sum=f"{quantity(each.volts, 'V')} < {quantity(least, 'V')}",
                 rule="the accessory's own minimum voltage",
                 source=PRACTICE,
@@ -126,13 +114,12 @@ def not_supplied(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for accessory in vehicle.accessories:
         way = tuple(above(vehicle, accessory))
         if way and way[-1].id not in placed:
-            yield Finding(
+            yield accessory_finding(
+                accessory,
+                behind=way[0],
                 code="converter_not_placed",
                 severity="note",
                 what="The converter it hangs on has no source yet.",
-                place="accessory",
-                place_id=accessory.id,
-                where=f"{accessory.name} behind {way[0].name}",
                 sum="not reckoned with",
                 rule="every lead has a source",
                 source=PRACTICE,
@@ -144,13 +131,12 @@ def dead_behind(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory that has to work while parked, behind a converter that is off then."""
     for each in a.circuit.taps.behind.supplied:
         if each.accessory.needs == "permanent" and not each.live[ASLEEP]:
-            yield Finding(
+            yield accessory_finding(
+                each.accessory,
+                behind=each.converter,
                 code="converter_off_while_parked",
                 severity="caution",
                 what="The accessory needs a permanent feed, but its converter is off while parked.",
-                place="accessory",
-                place_id=each.accessory.id,
-                where=_where(each),
                 sum="parked and asleep: dead",
                 rule="the feed class fits what the accessory needs",
                 source=PRACTICE,
@@ -163,14 +149,13 @@ def draws_behind(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for each in a.circuit.taps.behind.supplied:
         drawn = float(each.drawn_a[ASLEEP])
         if each.accessory.needs == "switched" and drawn > 0:
-            yield Finding(
+            yield accessory_finding(
+                each.accessory,
+                behind=each.converter,
                 code="converter_drains_while_parked",
                 severity="caution",
                 what="The accessory should be switched off with the vehicle, but goes on drawing "
                 "behind its converter.",
-                place="accessory",
-                place_id=each.accessory.id,
-                where=_where(each),
                 sum=f"asleep {amperes(drawn)} at {quantity(each.volts, 'V')}, from the vehicle "
                 f"{quantity(float(each.taken_w[ASLEEP]), 'W')}",
                 rule="the feed class fits what the accessory needs",
@@ -184,21 +169,16 @@ def blind_cut_off(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for each in a.circuit.taps.behind.supplied:
         cut_off = each.accessory.cut_off
         if cut_off is not None:
-            yield Finding(
+            yield accessory_finding(
+                each.accessory,
+                behind=each.converter,
                 code="cut_off_behind_converter",
                 severity="caution",
                 what="The low-voltage cut-off sees the converter's output, not the battery: it "
                 "never trips.",
-                place="accessory",
-                place_id=each.accessory.id,
-                where=_where(each),
                 sum=f"off below {quantity(cut_off.off_v, 'V')}, output held at "
                 f"{quantity(each.volts, 'V')}",
                 rule="a converter holds its output voltage until it switches off itself",
                 source=PRACTICE,
                 remedy="Set the cut-off at the converter, or before it.",
             )
-
-
-def _where(each: Supplied) -> str:
-    return f"{each.accessory.name} behind {each.converter.name}"

@@ -7,6 +7,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.driving_week import checked_week, hold_words
 from fusemap.assess.starting import coldest_c
 from fusemap.checks.finding import Finding
+from fusemap.checks.shared import battery_finding
 from fusemap.units import digits, duration, percent, quantity
 from fusemap.vehicle import Vehicle
 
@@ -18,13 +19,10 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     parked = a.parked
     wanted = vehicle.parking.stand_days
     if parked.start_soc <= parked.crank_soc:
-        yield Finding(
+        yield battery_finding(
             code="does_not_start_now",
             severity="stop",
             what="The battery has less charge than cranking needs, even before standing.",
-            place="battery",
-            place_id="battery",
-            where="Battery",
             sum=f"{percent(parked.start_soc)} now, {percent(parked.crank_soc)} needed to crank",
             rule=a.rules["crank_soc_base"].label,
             source=a.rules["crank_soc_base"].source,
@@ -33,13 +31,10 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     elif parked.days < wanted:
         top = next((c for c in parked.consumers if c.accessory is not None), None)
         most = f"; most of the accessories' share: {top.name}" if top is not None else ""
-        yield Finding(
+        yield battery_finding(
             code="stands_too_short",
             severity="caution",
             what="The vehicle will probably not start after standing as long as you plan.",
-            place="battery",
-            place_id="battery",
-            where="Battery",
             sum=f"starts for about {duration(parked.hours)}, planned {wanted:g} days, without the "
             f"accessories {duration(parked.hours_without)}{most}",
             rule=a.rules["crank_soc_base"].label,
@@ -101,13 +96,10 @@ def rest_current_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     if measured is None or measured <= good:
         return
     key = "rest_current_high_ma" if measured > high else "rest_current_good_ma"
-    yield Finding(
+    yield battery_finding(
         code="rest_current_high",
         severity="caution" if measured > high else "note",
         what="The vehicle's own rest current is high, before any accessory.",
-        place="battery",
-        place_id="battery",
-        where="Battery",
         sum=f"{quantity(measured, 'A')} > {quantity(a.rule(key) / 1000, 'A')}",
         rule=a.rules[key].label,
         source=a.rules[key].source,
@@ -120,13 +112,10 @@ def deep_discharge(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A battery that is left discharged so far that it takes harm."""
     hours = a.parked.hours_to_harm
     if hours < vehicle.parking.stand_days * 24:
-        yield Finding(
+        yield battery_finding(
             code="deep_discharge",
             severity="caution",
             what="The battery is discharged so deeply while the vehicle stands that it takes harm.",
-            place="battery",
-            place_id="battery",
-            where="Battery",
             sum=f"below {percent(a.parked.harm_soc)} after {duration(hours)}",
             rule=a.rules["deep_discharge_soc"].label,
             source=a.rules["deep_discharge_soc"].source,
@@ -139,13 +128,10 @@ def driving_puts_too_little_back(vehicle: Vehicle, a: Assessment) -> Iterator[Fi
     week, _ = checked_week(a)
     if week is None or week.starts:
         return
-    yield Finding(
+    yield battery_finding(
         code="driving_puts_too_little_back",
         severity="caution",
         what="The usual driving puts back less than standing takes.",
-        place="battery",
-        place_id="battery",
-        where="Battery",
         sum=f"{digits(week.taken_ah)} Ah taken, {digits(week.stored_ah)} Ah put back in a week of "
         f"{digits(week.minutes)} minutes’ driving",
         rule="week after week the charge stays above what a start needs",
@@ -181,13 +167,10 @@ def ice(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A battery that can freeze before the planned time is over."""
     hours = a.parked.hours_to_freezing
     if hours < vehicle.parking.stand_days * 24:
-        yield Finding(
+        yield battery_finding(
             code="ice",
             severity="caution",
             what="The battery can freeze while the vehicle stands.",
-            place="battery",
-            place_id="battery",
-            where="Battery",
             sum=f"after {duration(hours)}, at {coldest_c(a):g} °C",
             rule="the acid of a discharged battery freezes at higher temperatures",
             source="freezing points of battery acid by state of charge (table)",

@@ -5,13 +5,10 @@ from collections.abc import Iterator
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.finding import Finding
-from fusemap.checks.taps import named
+from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, tap_finding
 from fusemap.units import quantity
-from fusemap.vehicle import STATES, Vehicle, look_up
+from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit
-
-ASLEEP = STATES.index("asleep")
-PRACTICE = "common practice, no source"
 
 
 def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -20,13 +17,12 @@ def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         accessory = look_up.accessory(vehicle, tap.accessory)
         wrong = misfit(accessory.rated_v, vehicle.system_v)
         if wrong:
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="wrong_voltage",
                 severity="stop",
                 what=f"This accessory is not made for a {vehicle.system_v} V vehicle.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum=f"rated {accessory.rated_v:g} V, vehicle {vehicle.system_v} V",
                 rule="the accessory's rated voltage has to be the vehicle's",
                 source=PRACTICE,
@@ -42,13 +38,12 @@ def dead_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if tap.lead != "power" or accessory.needs != "permanent":
             continue
         if not a.taps.live[ASLEEP, column]:
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="dead_while_parked",
                 severity="caution",
                 what="The accessory needs a permanent feed, but has no supply while parked.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum="parked and asleep: dead",
                 rule="the feed class fits what the accessory needs",
                 source=PRACTICE,
@@ -62,13 +57,12 @@ def drains_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         accessory = look_up.accessory(vehicle, tap.accessory)
         drawn = float(a.taps.current_a[ASLEEP, column])
         if tap.lead == "power" and accessory.needs == "switched" and drawn > 0:
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="drains_while_parked",
                 severity="caution",
                 what="The accessory should be switched off with the vehicle, but goes on drawing.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum=f"asleep {quantity(drawn, 'A')}, {quantity(drawn * 24, 'Ah')} a day",
                 rule="the feed class fits what the accessory needs",
                 source=PRACTICE,
@@ -82,14 +76,12 @@ def sense_not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for accessory in vehicle.accessories:
         missing = "sense" in accessory.leads and (accessory.id, "sense") not in placed
         if missing and (accessory.id, "power") in placed:
-            yield Finding(
+            yield accessory_finding(
+                accessory,
                 code="sense_not_placed",
                 severity="caution",
                 what="The sense lead is not placed; the accessory cannot tell whether the vehicle "
                 "is on.",
-                place="accessory",
-                place_id=accessory.id,
-                where=accessory.name,
                 sum="power placed, sense open",
                 rule="every lead has a source",
                 source=PRACTICE,
@@ -102,13 +94,11 @@ def not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     placed = {tap.accessory for tap in vehicle.taps if tap.lead == "power"}
     for accessory in vehicle.accessories:
         if accessory.id not in placed and accessory.supplied_by is None:
-            yield Finding(
+            yield accessory_finding(
+                accessory,
                 code="not_placed",
                 severity="note",
                 what="The accessory has no source yet.",
-                place="accessory",
-                place_id=accessory.id,
-                where=accessory.name,
                 sum="not placed, not reckoned with",
                 rule="every lead has a source",
                 source=PRACTICE,
@@ -123,13 +113,12 @@ def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         joint = joints.get(tap.joint)
         place = "cabin" if tap.cable_out is None else tap.cable_out.place
         if joint is not None and place not in joint.places:
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="joint_unsuitable",
                 severity="caution",
                 what=f"A joint of this kind ({joint.name}) does not belong here.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum=f"place: {place.replace('_', ' ')}; "
                 + (
                     "suitable in: " + ", ".join(p.replace("_", " ") for p in joint.places)
@@ -146,13 +135,12 @@ def earth_unnamed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A power lead of which nobody wrote down where its earth goes."""
     for tap in vehicle.taps:
         if tap.lead == "power" and tap.cable_out is not None and not tap.earth_point.strip():
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="earth_unnamed",
                 severity="note",
                 what="Where the current goes back is not written down.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum="earth point: not named; the joint is reckoned with the rule's resistance",
                 rule=a.rules["body_return_mohm"].label,
                 source=a.rules["body_return_mohm"].source,

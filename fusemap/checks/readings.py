@@ -4,11 +4,9 @@ from collections.abc import Iterator
 
 from fusemap.assess import Assessment
 from fusemap.checks.finding import Finding
-from fusemap.checks.taps import named
+from fusemap.checks.shared import PRACTICE, accessory_finding, tap_finding
 from fusemap.probing import conclusions, evidence, plan
 from fusemap.vehicle import Slot, Tap, Vehicle, look_up
-
-PRACTICE = "common practice, no source"
 
 
 def _tapped(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
@@ -48,13 +46,12 @@ def somebody_elses_word(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             continue
         by = slot.borrowed.by if slot.borrowed is not None else "somebody else"
         claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
-        yield Finding(
+        yield tap_finding(
+            a,
+            tap,
             code="somebody_elses_word",
             severity="caution",
             what=f"This tap rests on {by}’s word alone.",
-            place="tap",
-            place_id=tap.id,
-            where=named(a, tap),
             sum=f"{look_up.slot_name(slot)}: {claimed} by {by}’s map, not read at this vehicle",
             rule="nothing is decided on a borrowed map alone",
             source="our own rule",
@@ -68,15 +65,13 @@ def found_fitted(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if accessory.found not in ("remove", "unknown"):
             continue
         unknown = accessory.found == "unknown"
-        yield Finding(
+        yield accessory_finding(
+            accessory,
             code="found_fitted",
             severity="note",
             what="An earlier owner fitted this, and it is not known what it is."
             if unknown
             else "An earlier owner fitted this; it is to be removed.",
-            place="accessory",
-            place_id=accessory.id,
-            where=accessory.name,
             sum="entered as found",
             rule="nothing stays in a vehicle that nobody knows",
             source=PRACTICE,

@@ -9,30 +9,13 @@ from fusemap.assess.chain import KIRCHHOFF, TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.checks.finding import Finding
-from fusemap.units import quantity
+from fusemap.checks.shared import PRACTICE, STATE_WORDS, amperes, slot_finding, slot_words
 from fusemap.vehicle import STATES, Slot, Vehicle, look_up
 
 LEAVE_ALONE = (
     "circuits that protect life or keep the vehicle running are left alone; "
     "the vehicle maker's instructions decide (common practice, no source)"
 )
-STATE_WORDS = {
-    "asleep": "parked and asleep",
-    "awake": "locked but still awake",
-    "accessory": "key at accessory",
-    "ignition": "ignition on",
-    "running": "engine running",
-}
-
-
-def amperes(value: float) -> str:
-    """A current to read."""
-    return quantity(value, "A")
-
-
-def named(slot: Slot) -> str:
-    """A slot with its circuit: "F12 Radio"."""
-    return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
 
 
 def tapped_slots(vehicle: Vehicle) -> list[Slot]:
@@ -59,14 +42,12 @@ def host_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         assert slot.fuse is not None  # only a fuse has a limit
         peak = float(load[:, column].max())
         blows = peak > slot.fuse.rating
-        yield Finding(
+        yield slot_finding(
+            slot,
             code="host_overloaded",
             severity="stop" if blows or a.slots.accessory_a[:, column].any() else "caution",
             what=f"The host fuse, {fuse_words(slot.fuse)}, carries "
             + ("more than its rating." if blows else "more than it may for long."),
-            place="slot",
-            place_id=slot.id,
-            where=named(slot),
             sum=_sum_at(a, int(column), load, float(limit[column])),
             rule=f"{a.rules['continuous_share'].label}: {a.rule('continuous_share'):.0%} of the "
             f"rating, rerated to {a.slots.ambient_c[column]:g} °C",
@@ -85,13 +66,11 @@ def contact_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         slot = a.circuit.slots.slots[column]
         basis = limit_basis(a, slot.id, "live_contact_a")
         assert basis is not None  # every contact has a limit
-        yield Finding(
+        yield slot_finding(
+            slot,
             code="contact_overloaded",
             severity="stop",
             what="The live contact of the slot carries more than it may.",
-            place="slot",
-            place_id=slot.id,
-            where=named(slot),
             sum=_sum_at(a, int(column), load, float(limit[column])),
             rule=basis.formula,
             source=basis.source,
@@ -138,7 +117,7 @@ def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             what="Something is tapped on a circuit that must be left alone.",
             place="tap",
             place_id=tap.id,
-            where=named(slot),
+            where=slot_words(slot),
             sum=f"marked critical: {slot.critical_reason or 'no reason given'}"
             + (f"; written reason: {tap.justification.strip()}" if reasoned else ""),
             rule="critical circuits are left alone",
@@ -151,17 +130,15 @@ def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap on a circuit whose current the vehicle watches."""
     for slot in tapped_slots(vehicle):
         if slot.monitored:
-            yield Finding(
+            yield slot_finding(
+                slot,
                 code="monitored_tapped",
                 severity="caution",
                 what="The vehicle watches the current of this circuit; a tap here can bring up a "
                 "lamp fault or switch the circuit off.",
-                place="slot",
-                place_id=slot.id,
-                where=named(slot),
                 sum="marked monitored",
                 rule="monitored circuits are left alone",
-                source="common practice, no source",
+                source=PRACTICE,
                 remedy="Use another slot, or a relay whose coil alone is on this circuit, if the "
                 "vehicle maker allows it.",
             )
@@ -171,16 +148,14 @@ def host_fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tapped slot with no fuse entered."""
     for slot in tapped_slots(vehicle):
         if slot.fuse is None:
-            yield Finding(
+            yield slot_finding(
+                slot,
                 code="host_fuse_missing",
                 severity="caution",
                 what="Something is tapped here, but no host fuse is entered.",
-                place="slot",
-                place_id=slot.id,
-                where=named(slot),
                 sum="host fuse unknown: its load cannot be held against a limit",
                 rule="every current is held against the fuse it passes",
-                source="common practice, no source",
+                source=PRACTICE,
                 remedy="Enter the fuse that is in the slot. If the slot is really empty, check "
                 "with a meter what it feeds before you use it.",
             )
@@ -191,16 +166,14 @@ def class_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for slot in tapped_slots(vehicle):
         if slot.feed_class in ("unknown", "unfed"):
             dead = slot.feed_class == "unfed"
-            yield Finding(
+            yield slot_finding(
+                slot,
                 code="class_unknown",
                 severity="stop" if dead else "caution",
                 what="This slot has no supply." if dead else "When this slot is live is not known.",
-                place="slot",
-                place_id=slot.id,
-                where=named(slot),
                 sum="feed class: unfed" if dead else "feed class unknown, reckoned as permanent",
                 rule="the feed class decides when the accessory works and whether it drains",
-                source="common practice, no source",
+                source=PRACTICE,
                 remedy="Choose a slot that is live."
                 if dead
                 else "Measure the slot asleep, at accessory, with ignition on and some minutes "
@@ -215,14 +188,12 @@ def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         turnable = kinds & {"two_fuse", "take_off_lead"}
         if turnable and slot.live_side == "unknown":
             words = " and ".join(sorted(TAP_WORDS[kind].lower() for kind in turnable))
-            yield Finding(
+            yield slot_finding(
+                slot,
                 code="live_side_unknown",
                 severity="caution",
                 what="Which contact is the live side was not measured, so the tap may sit the "
                 "wrong way round.",
-                place="slot",
-                place_id=slot.id,
-                where=named(slot),
                 sum=f"{words}: reversed, the host fuse carries the accessory too",
                 rule="the common blade belongs on the live side",
                 source=KIRCHHOFF,
@@ -237,13 +208,11 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         column = a.slots.index[slot.id]
         missing = [STATE_WORDS[STATES[r]] for r in np.flatnonzero(~a.slots.own_known[:, column])]
         if missing:
-            yield Finding(
+            yield slot_finding(
+                slot,
                 code="own_load_unknown",
                 severity="note",
                 what="The slot's own load is not known in every state.",
-                place="slot",
-                place_id=slot.id,
-                where=named(slot),
                 sum="not measured, reckoned as 0 A: " + ", ".join(missing),
                 rule="the accessory's load comes on top of what is there",
                 source=KIRCHHOFF,

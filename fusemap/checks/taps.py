@@ -2,65 +2,12 @@
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.chain import TAP_WORDS, fuse_words
-from fusemap.assess.hops import HopFigures
-from fusemap.checks.finding import Finding, Severity
-from fusemap.checks.slots import STATE_WORDS, amperes
-from fusemap.units import quantity
-from fusemap.vehicle import STATES, Tap, Vehicle, look_up
-
-
-def named(a: Assessment, tap: Tap) -> str:
-    """A tap as people say it: "Dash camera on F12 Radio"."""
-    name = look_up.accessory(a.vehicle, tap.accessory).name
-    lead = "" if tap.lead == "power" else f" ({tap.lead} lead)"
-    return f"{name}{lead} on {look_up.source_name(a.vehicle, tap)}"
-
-
-def broken(a: Assessment, key: str) -> Iterator[tuple[Tap, HopFigures, int]]:
-    """The taps that pass the limit of one kind of hop."""
-    hop = a.hops.get(key)
-    if hop is not None:
-        for column in np.flatnonzero(hop.broken):
-            yield a.circuit.taps.taps[column], hop, int(column)
-
-
-def hop_finding(
-    a: Assessment,
-    tap: Tap,
-    hop: HopFigures,
-    column: int,
-    *,
-    code: str,
-    severity: Severity,
-    what: str,
-    rule: str,
-    remedy: str,
-) -> Finding:
-    """A finding about one hop; the sum and the source are those of the chain."""
-    shown = next(h for h in a.chains[tap.id].hops if h.key == hop.key)
-    sign = ">" if hop.at_most else "<"
-    row = int(hop.state[column])
-    state = "" if row < 0 else f" ({STATE_WORDS[STATES[row]]})"
-    inputs = ", ".join(f"{name} {value}" for name, value in shown.basis.inputs)
-    return Finding(
-        code=code,
-        severity=severity,
-        what=what,
-        place="tap",
-        place_id=tap.id,
-        where=named(a, tap),
-        sum=f"{quantity(shown.load, hop.unit)} {sign} {quantity(shown.limit, hop.unit)}{state}"
-        + (f"; {inputs}" if inputs else ""),
-        rule=rule,
-        source=shown.basis.source,
-        remedy=remedy,
-        formula=shown.basis.formula,
-    )
+from fusemap.checks.finding import Finding
+from fusemap.checks.shared import PRACTICE, amperes, broken, hop_finding, hop_findings, tap_finding
+from fusemap.vehicle import Vehicle, look_up
 
 
 def tap_does_not_fit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -71,13 +18,12 @@ def tap_does_not_fit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         slot = look_up.slot(vehicle, tap.slot)
         family = tables.fuse_family(slot.family)
         if not family.has_two_fuse_tap:
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="tap_does_not_fit",
                 severity="stop",
                 what=f"There is no two-fuse tap for the {family.name} family.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum=f"slot family: {family.name}",
                 rule="the tap has to fit the slot",
                 source=family.source.words,
@@ -88,19 +34,16 @@ def tap_does_not_fit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 def tap_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """More current through a tap than it may carry."""
-    for tap, hop, column in broken(a, "tap"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="tap_overloaded",
-            severity="stop",
-            what="The tap carries more than it is made for.",
-            rule=a.rules["tap_kit_ceiling_a"].label,
-            remedy="Use an own feed with its own fuse, with a relay if it has to be switched; or "
-            "enter the kit's own figure if it carries more.",
-        )
+    yield from hop_findings(
+        a,
+        "tap",
+        code="tap_overloaded",
+        severity="stop",
+        what="The tap carries more than it is made for.",
+        rule=a.rules["tap_kit_ceiling_a"].label,
+        remedy="Use an own feed with its own fuse, with a relay if it has to be switched; or "
+        "enter the kit's own figure if it carries more.",
+    )
 
 
 def reversed_tap(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -111,14 +54,13 @@ def reversed_tap(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             continue
         at = a.slots.index[tap.slot]
         row = int(a.slots.host_a[:, at].argmax())
-        yield Finding(
+        yield tap_finding(
+            a,
+            tap,
             code="reversed_tap",
             severity="caution",
             what=f"{TAP_WORDS[tap.kind]} on the load side: the host fuse carries the accessory "
             "too, and when it opens the vehicle's own circuit is dead.",
-            place="tap",
-            place_id=tap.id,
-            where=named(a, tap),
             sum=f"host fuse {amperes(float(a.slots.host_a[row, at]))}, of which the accessory "
             f"{amperes(float(a.taps.current_a[row, column]))}",
             rule="the common blade belongs on the live side",
@@ -136,34 +78,32 @@ def fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if tap.lead == "sense" and guard is not None:
             continue
         bare = guard is None
-        yield Finding(
+        yield tap_finding(
+            a,
+            tap,
             code="fuse_missing",
             severity="stop" if bare else "caution",
             what="Nothing protects this cable: there is no accessory fuse."
             if bare
             else "The accessory has no fuse of its own; only the host fuse protects its cable.",
-            place="tap",
-            place_id=tap.id,
-            where=named(a, tap),
             sum="no fuse between the source and the cable"
             if guard is None
             else f"protected by the host fuse, {fuse_words(guard)}, alone",
             rule="every cable has a fuse at its source that its section can bear",
-            source="common practice, no source",
+            source=PRACTICE,
             remedy="Fit a fuse at the source, sized for the cable and the load.",
         )
 
 
 def fuse_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory fuse that is too small for its load."""
-    for tap, hop, column in broken(a, "accessory_fuse"):
+    for each in broken(a, "accessory_fuse"):
+        tap = each.tap
         assert tap.fuse is not None  # the hop exists only with a fuse
-        blows = float(hop.load[column]) > tap.fuse.rating
+        blows = float(each.hop.load[each.column]) > tap.fuse.rating
         yield hop_finding(
             a,
-            tap,
-            hop,
-            column,
+            each,
             code="fuse_overloaded",
             severity="stop" if blows else "caution",
             what=f"The accessory fuse, {fuse_words(tap.fuse)}, "
@@ -181,34 +121,30 @@ def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         slot = look_up.slot(vehicle, tap.slot)
         if slot.fuse is None or tap.fuse.rating <= slot.fuse.rating:
             continue
-        yield Finding(
+        yield tap_finding(
+            a,
+            tap,
             code="fuse_above_host",
             severity="caution",
             what="The accessory fuse is larger than the host fuse.",
-            place="tap",
-            place_id=tap.id,
-            where=named(a, tap),
             sum=f"{tap.fuse.rating:g} A > {slot.fuse.rating:g} A",
             rule="the accessory fuse is not above the host fuse",
-            source="common practice, no source",
+            source=PRACTICE,
             remedy="Choose a smaller accessory fuse or a slot with a larger host fuse.",
         )
 
 
 def inrush(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A fuse that the inrush wears out."""
-    for tap, hop, column in broken(a, "inrush"):
-        yield hop_finding(
-            a,
-            tap,
-            hop,
-            column,
-            code="inrush",
-            severity="caution",
-            what="Switching on wears the accessory fuse out.",
-            rule="pulse I²t at most 22 % of the fuse's melting I²t for 100 000 starts",
-            remedy="Choose the next larger fuse with a cable to match, or a soft start.",
-        )
+    yield from hop_findings(
+        a,
+        "inrush",
+        code="inrush",
+        severity="caution",
+        what="Switching on wears the accessory fuse out.",
+        rule="pulse I²t at most 22 % of the fuse's melting I²t for 100 000 starts",
+        remedy="Choose the next larger fuse with a cable to match, or a soft start.",
+    )
 
 
 def heavy_without_relay(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -219,14 +155,13 @@ def heavy_without_relay(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             continue
         peak = float(a.taps.current_a[:, column].max())
         if peak > limit:
-            yield Finding(
+            yield tap_finding(
+                a,
+                tap,
                 code="heavy_without_relay",
                 severity="caution",
                 what="This load is too heavy for a fuse slot; it belongs on a relay with its own "
                 "fused feed.",
-                place="tap",
-                place_id=tap.id,
-                where=named(a, tap),
                 sum=f"{amperes(peak)} > {amperes(limit)}",
                 rule=a.rules["relay_threshold_a"].label,
                 source=a.rules["relay_threshold_a"].source,
