@@ -22,7 +22,7 @@ from fusemap.assess.parked_inputs import Input, inputs
 from fusemap.assess.result import Floats
 from fusemap.assess.starting import coldest_c, need_at
 from fusemap.electrics.battery import CrankLimit, TwoWell
-from fusemap.electrics.parked import Draw, Forecast, forecast
+from fusemap.electrics.parked import Draw, Forecast, even_hours, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.electrics.spread import Share, band, what_matters_most
 from fusemap.electrics.spread import draws as drawn
@@ -113,7 +113,7 @@ def _forecast(
         freezing=freezing_points(
             a.vehicle.battery.chemistry, max(0.0, parking.temperature_c - coldest_c(a))
         ),
-        sample_h=np.linspace(0.0, horizon, POINTS + 1),
+        sample_h=even_hours(horizon, POINTS),
     )
 
 

@@ -12,7 +12,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.parked import CutOff, Draw, EventKind, Forecast, forecast
+from fusemap.electrics.parked import CutOff, Draw, EventKind, Forecast, engine, even_hours, forecast
+from fusemap.electrics.parked.events import through_events
+from fusemap.electrics.parked.timeline import DaysAlike
 from fusemap.errors import InputProblem
 
 CURVE = ((0.0, 0.25, 0.5, 0.75, 1.0), (11.8, 12.03, 12.22, 12.43, 12.64))
@@ -416,6 +418,41 @@ def test_the_order_of_draws_does_not_matter(draws: tuple[Draw, ...], seed: int, 
         first.draw_ah, abs=1e-6
     )
     assert len(second.events) == len(first.events)
+
+
+@settings(max_examples=40, deadline=None)
+@given(draws=several(), sun_a=st.floats(0.2, 8.0), soc=st.floats(0.5, 1.0), many=st.booleans())
+def test_repeating_a_day_is_as_good_as_living_through_it(
+    draws: tuple[Draw, ...], sun_a: float, soc: float, many: bool
+) -> None:
+    sun = Draw("sun", daily=((9.0, 15.0, -sun_a),))
+    start = np.array([soc, 0.9, 0.6]) if many else soc
+
+    def ahead() -> Forecast:
+        return park(*draws, sun, soc=start, horizon_h=30 * 24.0, sample_h=even_hours(720.0, 60))
+
+    short = ahead()
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(DaysAlike, "holds", lambda *args: False)
+        long = ahead()
+    for name in ("hours_to_crank_limit", "hours_to_empty", "end_soc", "unaccepted_ah"):
+        assert getattr(short, name) == pytest.approx(getattr(long, name), abs=1e-6), name
+    assert np.array(short.draw_ah) == pytest.approx(np.array(long.draw_ah), abs=1e-6)
+    if many:
+        assert short.samples.soc == pytest.approx(long.samples.soc, abs=1e-8)
+    for one, other in zip(short.cut_offs, long.cut_offs, strict=True):
+        assert np.array(one.trips) == pytest.approx(np.array(other.trips))
+
+
+def test_a_year_in_the_sun_is_as_few_pieces_as_its_first_days(monkeypatch: Any) -> None:
+    passed: list[int] = []
+    monkeypatch.setattr(engine, "through_events", lambda run, which, row: (
+        passed.append(len(which)), through_events(run, which, row)
+    ))  # fmt: skip
+    lamp = Draw.constant("lamp", 0.1)
+    result = park(lamp, Draw("sun", daily=((9.0, 15.0, -2.0),)), horizon_h=365 * 24.0)
+    assert len(result.samples.time_h) > 2 * 365
+    assert 0 < len(passed) < 60
 
 
 @settings(max_examples=40, deadline=None)

@@ -8,7 +8,8 @@ the answers, in one pass (a Monte Carlo).
 Three ideas carry it. At constant current the two wells have a closed form, so time is cut only
 where something is switched. A cut-off looks at volts, but at constant current its voltage is one
 level of the surface charge, so every event is a curve that meets a level. Sixty days repeat a few
-patterns of loads, so levels and decays are computed once for each pattern, not for each day.
+patterns of loads, so levels and decays are computed once for each pattern, not for each day; and a
+day that ends as it began (sun that fills the battery) is lived through once, then repeated.
 
 In reading order:
 
@@ -29,7 +30,7 @@ starter battery at these currents was found: give a band, not a date.
 from fusemap.electrics.parked.answers import CutOffResult, Forecast
 from fusemap.electrics.parked.chart import Event, Samples
 from fusemap.electrics.parked.draws import CutOff, Draw
-from fusemap.electrics.parked.forecasting import forecast
+from fusemap.electrics.parked.forecasting import even_hours, forecast
 from fusemap.electrics.parked.run import EventKind
 
 __all__ = [
@@ -40,5 +41,6 @@ __all__ = [
     "EventKind",
     "Forecast",
     "Samples",
+    "even_hours",
     "forecast",
 ]

@@ -183,7 +183,7 @@ def _refused(run: Run, until: Floats) -> Floats:
     for piece in run.pieces:
         if piece.held.any():
             counts = piece.end_h <= until[piece.which]
-            total[piece.which] += piece.refused_ah * counts
+            np.add.at(total, piece.which, piece.refused_ah * counts)
     return total
 
 

@@ -24,13 +24,18 @@ def run_to_horizon(run: Run, start_q: Floats) -> None:
     """From a rested battery of charge `start_q` [Ah] at locking to the horizon.
 
     Source: ours. It goes window by window: whoever meets an event goes through the rest of its
-    window again, so windows are short where much happens and long where little does.
+    window again, so windows are short where much happens and long where little does. Where days
+    are alike, a window that ends as it began is the last to be computed: the rest repeats it.
     """
     run.q[0], run.d[0] = start_q, 0.0
-    row, width, rows = 0, 64, len(run.timeline.pattern)
+    alike, rows = run.timeline.days_alike, len(run.timeline.pattern)
+    row, width = 0, 64 if (run.total >= 0.0).all() else 8
     while row < rows:
-        end = min(rows, row + width)
+        end = min(rows, alike.window(row, width))
+        before, pieces, happenings = run.standing(row), len(run.pieces), len(run.happenings)
         passes = _run_window(run, row, end)
+        if alike.holds(row, end) and before.same_as(run.standing(end), run.tables.full_ah):
+            end += run.repeat(row, end, alike.last, pieces, happenings)
         row = end
         width = max(width // 2, 4) if passes > 4 else min(width * 2, 512)
 

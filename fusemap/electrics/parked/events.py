@@ -21,6 +21,7 @@ from fusemap.electrics.parked.run import (
     LEVEL_TOLERANCE,
     OFF,
     ON,
+    REST_H,
     SWINGING,
     WAITING,
     EventKind,
@@ -32,10 +33,6 @@ from fusemap.electrics.parked.run import (
 from fusemap.electrics.parked.timeline import Numbers
 from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, TruthArray
-
-REST_H = 0.25
-"""A cut-off stays off this long [h] at the least, so that swings need not all be followed, and two
-cut-offs cannot switch each other on and off for ever; what a swing takes is small."""
 
 SAME_TIME_H = 1e-12
 """Instants closer than this [h] are the same."""

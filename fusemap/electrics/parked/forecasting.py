@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
+from math import ceil, floor
 
 import numpy as np
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.parked.answers import Forecast, read_answers
-from fusemap.electrics.parked.draws import Draw
+from fusemap.electrics.parked.draws import DAY_H, Draw
 from fusemap.electrics.parked.engine import run_to_horizon
 from fusemap.electrics.parked.levels import build_tables, column
 from fusemap.electrics.parked.run import Run
@@ -24,6 +25,21 @@ from fusemap.errors import InputProblem
 
 CHART_STRETCHES = 120
 """Stretches into which the chart of a single forecast is cut besides its events."""
+
+
+def even_hours(horizon_h: float, stretches: int) -> Floats:
+    """Hours [h] that cut the time to the horizon into about `stretches` [-] equal ones.
+
+    They divide a day, or are whole days, so that days alike stay alike. Source: bookkeeping only.
+
+    >>> even_hours(60.0, 10).tolist()
+    [0.0, 6.0, 12.0, 18.0, 24.0, 30.0, 36.0, 42.0, 48.0, 54.0, 60.0]
+    """
+    apart = horizon_h / stretches
+    apart = DAY_H * ceil(apart / DAY_H) if apart > DAY_H else DAY_H / floor(DAY_H / apart)
+    count = ceil(horizon_h / apart - 1e-9)
+    return np.append(np.arange(count) * apart, horizon_h)
+
 
 TemperatureSteps = tuple[tuple[float, Values], ...]
 """(from hour [h], °C), the first from 0."""
@@ -61,7 +77,7 @@ def forecast(
     crank = crank or CrankLimit()
     count = _count(battery, start_soc, draws, steps, crank)
     if sample_h is None:
-        sample_h = np.linspace(0.0, horizon_h, CHART_STRETCHES + 1) if count is None else ()
+        sample_h = even_hours(horizon_h, CHART_STRETCHES) if count is None else ()
     timeline = build_timeline(draws, steps, locked_at_clock_h, float(horizon_h), sample_h)
     tables = build_tables(battery, draws, timeline, crank, freezing)
     run = Run(battery, tables, timeline, count or 1)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,13 @@ again in the instant it trips; off (with a timer: not to be looked at before).""
 
 LEVEL_TOLERANCE = 1e-9
 """Share of qmax by which a level must be passed back before a delay is given up [-]."""
+
+REPEAT_TOLERANCE = 1e-10
+"""Share of qmax within which two days that begin alike are the same [-]."""
+
+REST_H = 0.25
+"""A cut-off stays off this long [h] at the least, so that swings need not all be followed, and two
+cut-offs cannot switch each other on and off for ever; what a swing takes is small."""
 
 FULL_TOLERANCE = 1e-10
 """Share of qmax by which a charging battery must pass full before it is held there [-]."""
@@ -55,6 +63,12 @@ class Happening:
     which: Numbers
     hours: Floats
 
+    def again(self, later_h: Floats) -> Happening:
+        """The same, `later_h` [h] later each. Source: bookkeeping only."""
+        times = len(later_h)
+        hours = np.add.outer(later_h, self.hours).ravel()
+        return Happening(self.kind, np.tile(self.cut_off, times), np.tile(self.which, times), hours)
+
 
 @dataclass(frozen=True, eq=False)
 class Piece:
@@ -71,6 +85,50 @@ class Piece:
     d: tuple[Floats, Floats]
     held: TruthArray
     refused_ah: Floats
+
+    def again(self, rows: Numbers, later_h: Floats) -> Piece:
+        """The same, `rows` [-] stretches and `later_h` [h] later each. Source: bookkeeping only."""
+
+        def tiled(values: NDArray[Any]) -> NDArray[Any]:
+            return np.tile(values, len(rows))
+
+        return Piece(
+            tiled(self.which),
+            np.add.outer(rows, self.row).ravel(),
+            np.add.outer(later_h, self.start_h).ravel(),
+            np.add.outer(later_h, self.end_h).ravel(),
+            (tiled(self.q[0]), tiled(self.q[1])),
+            (tiled(self.d[0]), tiled(self.d[1])),
+            tiled(self.held),
+            tiled(self.refused_ah),
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """How a run stands at an edge; hours count from there [h], charge and head in [Ah]."""
+
+    q: Floats
+    d: Floats
+    state: NDArray[np.int8]
+    timer_h: Floats
+    tripped_h: Floats
+    alive: TruthArray
+
+    def same_as(self, other: Standing, full_ah: Floats) -> bool:
+        """Whether all that comes after is the same, given the same stretches.
+
+        full_ah [Ah] is what the tolerance is a share of. Source: nothing else is remembered.
+        """
+        close = REPEAT_TOLERANCE * full_ah
+        return bool(
+            (np.abs(self.q - other.q) <= close).all()
+            and (np.abs(self.d - other.d) <= close).all()
+            and (self.state == other.state).all()
+            and (self.alive == other.alive).all()
+            and np.allclose(self.timer_h, other.timer_h, rtol=0.0, atol=1e-9)
+            and np.allclose(self.tripped_h, other.tripped_h, rtol=0.0, atol=1e-9)
+        )
 
 
 @dataclass
@@ -121,6 +179,42 @@ class Run:
     def connected(self, which: Picked) -> TruthArray:
         """Whether each cut-off lets its draw run, (cut-offs, draws)."""
         return np.asarray((self.state[:, which] != OFF) & np.isinf(self.empty_h[which]))
+
+    def standing(self, row: int) -> Standing:
+        """How it stands at the edge `row` [-] it has come to. Source: bookkeeping only."""
+        hour = self.timeline.edges[row]
+        # a trip is remembered only for so long; one longer ago says nothing any more
+        tripped_h = np.maximum(self.tripped_h - hour, -REST_H)
+        return Standing(
+            self.q[row].copy(),
+            self.d[row].copy(),
+            self.state.copy(),
+            self.timer - hour,
+            tripped_h,
+            np.isinf(self.empty_h),
+        )
+
+    def repeat(self, first: int, end: int, last: int, pieces: int, happenings: int) -> int:
+        """Repeat stretches `first` to `end` as often as they fit before `last`; how many that adds.
+
+        `pieces` [-] and `happenings` [-] are how many of them there were before the first time.
+        Source: bookkeeping only.
+        """
+        length, edges = end - first, self.timeline.edges
+        rounds = (last - end) // length
+        if not rounds:
+            return 0
+        to = end + rounds * length
+        for values, begin in ((self.q, 1), (self.d, 1), (self.split, 0)):
+            once = values[first + begin : end + begin]
+            values[end + begin : to + begin] = np.tile(once, (rounds, 1))
+        turn = np.arange(1, rounds + 1)
+        later = turn * (edges[end] - edges[first])
+        self.pieces += [each.again(turn * length, later) for each in self.pieces[pieces:]]
+        self.happenings += [each.again(later) for each in self.happenings[happenings:]]
+        self.timer += later[-1]
+        self.tripped_h += later[-1]
+        return to - end
 
     def constants(self, which: Numbers, pattern: Numbers) -> tuple[Floats, Floats, Floats, Floats]:
         """Current [A], leak [1/h], k [1/h] and c [-] for pairs of a draw and a pattern."""

@@ -45,6 +45,29 @@ class Row:
         return np.minimum(found, 0.0) if sources_only else found
 
 
+@dataclass(frozen=True)
+class DaysAlike:
+    """Stretches `first` to `last` (left out), of which each is as the one `length` before it."""
+
+    first: int
+    last: int
+    length: int
+
+    def window(self, row: int, width: int) -> int:
+        """The end [-] of a window from `row` [-] on: about `width` [-], whole rounds where alike.
+
+        Source: bookkeeping only.
+        """
+        if row < self.first:
+            return min(row + width, self.first)
+        rounds = min(max(width // self.length, 1), max(self.last - row, 0) // self.length)
+        return row + (rounds * self.length or width)
+
+    def holds(self, row: int, end: int) -> bool:
+        """Whether a window, `row` to `end` [-], is whole rounds. Source: bookkeeping only."""
+        return self.first <= row < end <= self.last and (end - row) % self.length == 0
+
+
 @dataclass(frozen=True, eq=False)
 class Timeline:
     """Edges [h] (n + 1), and for each of the n stretches its pattern and its step by number."""
@@ -56,6 +79,7 @@ class Timeline:
     step_hours: Floats
     step_pattern: Numbers
     temperature: Floats  # (patterns, 1 or draws)
+    days_alike: DaysAlike
 
     def currents(self, draw: int, *, peak: bool = False, sources_only: bool = False) -> Floats:
         """Current of one draw, by number [-], in each pattern [A], (patterns, 1 or draws).
@@ -121,7 +145,21 @@ def build_timeline(
         step_hours=hours[shows],
         step_pattern=pattern[shows],
         temperature=_temperatures(temperature_steps)[warmth[kept][stretch]],
+        days_alike=_days_alike(edges, step, sample_h),
     )
+
+
+def _days_alike(edges: Floats, step: Numbers, sample_h: Sequence[float] | Floats) -> DaysAlike:
+    """Where days, or the days between two samples, hold the same stretches over and over."""
+    apart = float(sample_h[1] - sample_h[0]) if len(sample_h) > 1 else 0.0
+    last = len(step) - 1  # the horizon may cut the one after it
+    before = edges[last] - DAY_H * max(1, round(apart / DAY_H))
+    start = int(np.searchsorted(edges, before - SAME_INSTANT_H))
+    length = last - start
+    if length < 1 or abs(edges[start] - before) > SAME_INSTANT_H:
+        return DaysAlike(len(step), len(step), 1)
+    unlike = np.flatnonzero(step[length:last] != step[: last - length])
+    return DaysAlike(int(unlike[-1]) + 1 if len(unlike) else 0, last, length)
 
 
 def _edges(
