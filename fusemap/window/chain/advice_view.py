@@ -7,7 +7,7 @@ the published ampacities beside the model's. Computed when it is looked at.
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from fusemap.advice import fault_current
 from fusemap.assess.hop_view import fuse_words
@@ -20,6 +20,7 @@ from fusemap.window.forms.accessory_choices import section_words
 from fusemap.window.parts.figure_table import FigureTable
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import copyable_label
 
 LINES: Final = ("fuse", "cable", "longest", "order", "elsewhere")
 """What is said below the proposal, a line each where there is something to say."""
@@ -35,33 +36,20 @@ class AdviceView(QWidget):
         self.proposal: Proposal | None = None
         self.setObjectName("adviceView")
         self.setAccessibleName(self.tr("What would be right"))
-        self.headline = self._label("adviceHeadline", strong=True)
+        self.headline = copyable_label("adviceHeadline", strong=True)
         self.adopt_button = QPushButton(self.tr("Adopt this"))
         self.adopt_button.setObjectName("adviceAdopt")
         self.adopt_button.clicked.connect(self.adopt)
-        self.lines = {key: self._label(f"advice_{key}") for key in LINES}
-        self.sections_title = self._label("adviceSectionsTitle", strong=True)
+        self.lines = {key: copyable_label(f"advice_{key}") for key in LINES}
+        self.sections_title = copyable_label("adviceSectionsTitle", strong=True)
         self.sections = FigureTable(document, theme, "adviceSections", self.tr("Sections on offer"))
-        self.beside_title = self._label("advicePublishedTitle", strong=True)
-        self.beside_note = self._label("advicePublishedNote")
+        self.beside_title = copyable_label("advicePublishedTitle", strong=True)
+        self.beside_note = copyable_label("advicePublishedNote")
         self.beside_note.setProperty("muted", True)
         self.beside = FigureTable(
             document, theme, "advicePublished", self.tr("Published beside the model")
         )
         self._lay_out()
-
-    def _label(self, key: str, *, strong: bool = False) -> QLabel:
-        label = QLabel()
-        label.setObjectName(key)
-        label.setWordWrap(True)
-        label.setTextFormat(Qt.TextFormat.PlainText)
-        label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        if strong:
-            font = label.font()
-            font.setBold(True)
-            label.setFont(font)
-        return label
 
     def _lay_out(self) -> None:
         gap = space(self, "medium")

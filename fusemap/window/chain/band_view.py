@@ -7,72 +7,47 @@ chart and what draws it are loaded when this is first shown.
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
-    QComboBox,
     QHBoxLayout,
-    QLabel,
-    QMenu,
-    QPushButton,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
-from fusemap.vehicle import Tap, Vehicle
 from fusemap.window.chain import band_words
-from fusemap.window.chain.chain_words import taps_of, title_words
-from fusemap.window.document import Document, Selection
+from fusemap.window.chain.tap_view import TapView
+from fusemap.window.document import Document
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text
-from fusemap.window.parts.later import Later
-from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.parts.chart_files import ask_for_file, save_button, write_drawing
+from fusemap.window.parts.headline import Headline
+from fusemap.window.parts.side_by_side import is_wide, turn
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
+    from fusemap.checks.finding import Severity
     from fusemap.window.chain.band_chart import BandChart
 
 
-class BandView(QWidget):
+class BandView(TapView):
     """Everything about one tap's fuse against its cable."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self.document = document
+        super().__init__(document, "bandChooser")
         self._theme = theme
-        self._stale = True
-        self._taps: tuple[Tap, ...] = ()
-        self._chosen = ""
         self.chart: BandChart | None = None
         self.setObjectName("bandView")
         self.setAccessibleName(self.tr("Fuse and cable"))
-        self.mark = QLabel()
-        self.headline = self._label("bandHeadline")
-        font = self.headline.font()
-        font.setBold(True)
-        self.headline.setFont(font)
-        self.order = self._label("bandOrder")
-        self.reading = self._label("bandReading")
+        self.says = Headline(theme, "bandHeadline")
+        self.mark, self.headline = self.says.mark, self.says.label
+        self.order = copyable_label("bandOrder")
+        self.reading = copyable_label("bandReading")
         self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.why = BasisView(self.tr("How this came about"), "bandWhy")
-        self.chooser = QComboBox()
-        self.chooser.setObjectName("bandChooser")
-        self.chooser.setAccessibleName(self.tr("Which tap"))
-        self.chooser.activated.connect(lambda row: self.show_tap(self._taps[row].id))
         self._lay_out()
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
-        document.selected.connect(self._selection_changed)
-
-    def _label(self, key: str) -> QLabel:
-        label = QLabel()
-        label.setObjectName(key)
-        label.setWordWrap(True)
-        label.setTextFormat(Qt.TextFormat.PlainText)
-        label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        return label
 
     # --- its parts ------------------------------------------------------------------------------
 
@@ -95,35 +70,16 @@ class BandView(QWidget):
         column.addStretch(1)
 
     def _head(self) -> QBoxLayout:
-        words = QHBoxLayout()
-        words.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
-        words.addWidget(self.headline, 1)
         self.head = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self.head.setSpacing(space(self, "small"))
-        self.head.addLayout(words, 1)
+        self.head.addLayout(self.says, 1)
         tools = QHBoxLayout()
         tools.addStretch(1)
         tools.addWidget(self.chooser)
-        self.save_button = self._save_button()
+        self.save_button = save_button("bandSave", self.save)
         tools.addWidget(self.save_button)
         self.head.addLayout(tools)
         return self.head
-
-    def _save_button(self) -> QPushButton:
-        button = QPushButton(self.tr("Save"))
-        button.setObjectName("bandSave")
-        button.setAccessibleName(self.tr("Save chart or figures"))
-        menu = QMenu(button)
-        for text, key in (
-            (self.tr("Chart as PNG…"), "png"),
-            (self.tr("Chart as SVG…"), "svg"),
-            (self.tr("Course as CSV…"), "csv"),
-        ):
-            action = menu.addAction(text)
-            action.setObjectName(f"bandSave_{key}")
-            action.triggered.connect(lambda _=False, key=key: self.save(key))
-        button.setMenu(menu)
-        return button
 
     def _make_chart(self) -> "BandChart":
         from fusemap.window.chain.band_chart import BandChart
@@ -142,20 +98,9 @@ class BandView(QWidget):
         """The tap that is shown; empty when there is none."""
         return self._chosen
 
-    def show_tap(self, tap_id: str) -> None:
-        """Show this tap, where it is among those of what is selected."""
-        self._chosen = tap_id
-        self.refresh()
-
-    def refresh(self) -> None:
-        """Show fuse and cable as they are now."""
-        self._stale = False
-        self._taps = taps_of(self.document.vehicle, self.document.selection)
-        ids = [tap.id for tap in self._taps]
-        if self._chosen not in ids:
-            self._chosen = ids[0] if ids else ""
-        self._fill_chooser(ids)
-        there = bool(ids)
+    def show_chosen(self) -> None:
+        """Show fuse and cable of the chosen tap, or what to select."""
+        there = bool(self._chosen)
         for widget in (self._place, self.reading, self.why, self.save_button, self.mark):
             widget.setVisible(there)
         self.order.setVisible(False)
@@ -164,29 +109,16 @@ class BandView(QWidget):
         else:
             self.headline.setText(self._empty_words())
 
-    def _fill_chooser(self, ids: list[str]) -> None:
-        several = self._taps if len(ids) > 1 else ()
-        titles = [title_words(self.document.assessment, tap) for tap in several]
-        if titles != [self.chooser.itemText(row) for row in range(self.chooser.count())]:
-            self.chooser.clear()
-            self.chooser.addItems(titles)
-        self.chooser.setVisible(len(ids) > 1)
-        if titles:
-            self.chooser.setCurrentIndex(ids.index(self._chosen))
-
     def _show(self) -> None:
         from fusemap.advice import series_of
         from fusemap.assess.band import tap_band
 
         a = self.document.assessment
         band, chain = tap_band(a, self._chosen), a.chains[self._chosen]
-        size = self.fontMetrics().height()
-        severity = "note" if band_words.holds(band, chain) else "stop"
+        severity: Severity = "note" if band_words.holds(band, chain) else "stop"
         if band.missing:
             severity = "caution"
-        icon = severity_icon(severity, self._theme, size)  # type: ignore[arg-type]
-        self.mark.setPixmap(icon.pixmap(size, size))
-        self.headline.setText(band_words.headline(band, chain))
+        self.says.say(severity, band_words.headline(band, chain))
         words = band_words.order_words(series_of(a, self._chosen), band.fault_a)
         self.order.setText(words)
         self.order.setVisible(bool(words))
@@ -208,34 +140,10 @@ class BandView(QWidget):
         if band is not None:
             self.reading.setText(band_words.reading(band, band.at(current_a)))
 
-    def _selection_changed(self, selection: Selection | None) -> None:
-        if selection is not None and selection.kind == "tap":
-            self._chosen = selection.id
-        self._show_soon()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._show_soon()
-
-    def _show_soon(self) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _catch_up(self) -> None:
-        """Show what changed, if anybody can see it."""
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        self._catch_up()
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The tools go below the sentence where it is narrow."""
         super().resizeEvent(event)
-        wide = self.width() > self.fontMetrics().averageCharWidth() * 80
-        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
-        self.head.setDirection(way)
+        turn(self.head, is_wide(self, 80))
 
     # --- files ----------------------------------------------------------------------------------
 
@@ -243,20 +151,8 @@ class BandView(QWidget):
         """Ask where to save the chart (png, svg) or its course (csv)."""
         if self.chart is None or self.chart.band is None:
             return
-        filters = {
-            "png": self.tr("Pictures (*.png)"),
-            "svg": self.tr("Drawings (*.svg)"),
-        }
-        export.ask_where(
-            self,
-            self.document,
-            self.tr("Save"),
-            export.file_name(
-                self.document.vehicle.name, f"{self.chart.band.title} fuse and cable", f".{kind}"
-            ),
-            filters.get(kind, self.tr("Tables (*.csv)")),
-            lambda path: self.write(kind, path),
-        )
+        what = f"{self.chart.band.title} fuse and cable"
+        ask_for_file(self, self.document, what, kind, self.write)
 
     def write(self, kind: str, path: Path) -> None:
         """Write one of these files. Raises `FileProblem` when it cannot be written."""
@@ -264,10 +160,6 @@ class BandView(QWidget):
             return
         if kind == "csv":
             export.write_csv(path, band_words.HEADER, band_words.rows(self.chart.band))
-            return
-        back = self._theme.colour("base")
-        with self.chart.picture() as drawn:
-            if kind == "png":
-                export.write_png(path, *drawn, back)
-            else:
-                export.write_svg(path, *drawn, back, self.headline.text())
+        else:
+            ground, title = self._theme.colour("base"), self.headline.text()
+            write_drawing(kind, path, self.chart.picture(), ground, title)

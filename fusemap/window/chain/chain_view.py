@@ -8,10 +8,9 @@ they are chosen from above the list.
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
-    QComboBox,
     QHBoxLayout,
     QPushButton,
     QTabWidget,
@@ -19,15 +18,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.vehicle import Tap, Vehicle, look_up
+from fusemap.vehicle import look_up
 from fusemap.window.chain.chain_hops import ChainModel, Hops
 from fusemap.window.chain.chain_look import verdict
-from fusemap.window.chain.chain_words import end_words, start_words, taps_of, title_words
-from fusemap.window.document import Document, Selection
+from fusemap.window.chain.chain_words import end_words, start_words
+from fusemap.window.chain.tap_view import TapView
+from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.parts import export
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.side_by_side import is_wide, turn
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 HEADER = ("Hop", "Quantity", "Load", "Limit", "Margin", "Unit", "State", "Formula", "Source")
 
 
-class ChainView(QWidget):
+class ChainView(TapView):
     """The verdict, the chooser where there are several taps, and the hops.
 
     `band_wanted` asks for the chart of fuse and cable of the tap shown.
@@ -46,12 +46,8 @@ class ChainView(QWidget):
     band_wanted = Signal(str)
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self.document = document
+        super().__init__(document, "chainChooser")
         self._theme = theme
-        self._stale = True
-        self._taps: tuple[Tap, ...] = ()
-        self._chosen = ""
         self.setObjectName("chainView")
         self.setAccessibleName(self.tr("Chain from battery to accessory and back"))
         self.model = ChainModel(self)
@@ -60,10 +56,6 @@ class ChainView(QWidget):
         self._advice_place = QWidget()
         self.advice: AdviceView | None = None
         self.verdict = plain_label("chainVerdict")
-        self.chooser = QComboBox()
-        self.chooser.setObjectName("chainChooser")
-        self.chooser.setAccessibleName(self.tr("Which tap"))
-        self.chooser.activated.connect(self._choose)
         self.copy_button = QPushButton(self.tr("Copy"))
         self.copy_button.setObjectName("chainCopy")
         self.copy_button.setAccessibleName(self.tr("Copy the chain as a table"))
@@ -73,9 +65,6 @@ class ChainView(QWidget):
         self.band_button.setToolTip(self.tr("The fuse’s band against the cable’s damage curve"))
         self.band_button.clicked.connect(lambda: self.band_wanted.emit(self.tap_id))
         self._lay_out()
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
-        document.selected.connect(self._selection_changed)
 
     def _lay_out(self) -> None:
         gap = space(self, "medium")
@@ -111,32 +100,8 @@ class ChainView(QWidget):
         """The tap whose chain is shown; empty when there is none."""
         return "" if self.model.chain is None else self.model.chain.tap_id
 
-    def show_tap(self, tap_id: str) -> None:
-        """Show the chain of this tap, where it is among those of what is selected."""
-        self._chosen = tap_id
-        self.refresh()
-
-    def refresh(self) -> None:
-        """Show the chain as it is now."""
-        self._stale = False
-        self._taps = taps_of(self.document.vehicle, self.document.selection)
-        ids = [tap.id for tap in self._taps]
-        if self._chosen not in ids:
-            self._chosen = ids[0] if ids else ""
-        self._fill_chooser(ids)
-        self._show_chain()
-
-    def _fill_chooser(self, ids: list[str]) -> None:
-        several = self._taps if len(ids) > 1 else ()
-        titles = [title_words(self.document.assessment, tap) for tap in several]
-        if titles != [self.chooser.itemText(row) for row in range(self.chooser.count())]:
-            self.chooser.clear()
-            self.chooser.addItems(titles)
-        self.chooser.setVisible(len(ids) > 1)
-        if titles:
-            self.chooser.setCurrentIndex(ids.index(self._chosen))
-
-    def _show_chain(self) -> None:
+    def show_chosen(self) -> None:
+        """Show the chain of the chosen tap, or what to select."""
         there = bool(self._chosen)
         self.tabs.setVisible(there)
         self.copy_button.setVisible(there)
@@ -178,37 +143,10 @@ class ChainView(QWidget):
             return self.tr("Select a slot or an accessory to see its chain.")
         return self.tr("Nothing is tapped here yet. Put an accessory on it to see its chain.")
 
-    def _choose(self, row: int) -> None:
-        self.show_tap(self._taps[row].id)
-
-    def _selection_changed(self, selection: Selection | None) -> None:
-        if selection is not None and selection.kind == "tap":
-            self._chosen = selection.id
-        self._show_soon()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._show_soon()
-
-    def _show_soon(self) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _catch_up(self) -> None:
-        """Show what changed, if anybody can see it."""
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        self._catch_up()
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The buttons go below the sentence where it is narrow."""
         super().resizeEvent(event)
-        wide = self.width() > self.fontMetrics().averageCharWidth() * 75
-        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
-        self._head.setDirection(way)
+        turn(self._head, is_wide(self, 75))
 
     def copy(self) -> None:
         """Put the chain on the clipboard as a table."""

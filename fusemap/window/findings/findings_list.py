@@ -5,21 +5,18 @@ selected. A click on a severity's count hides or shows its findings.
 """
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut, QShowEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QSizePolicy,
-    QSplitter,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from fusemap.checks.finding import SEVERITIES, Finding, Severity
-from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.findings.findings_model import (
     FINDING,
@@ -31,23 +28,22 @@ from fusemap.window.findings.findings_model import (
 from fusemap.window.findings.ways_view import WaysView
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.row_list import RowList
+from fusemap.window.parts.side_by_side import SideBySide, is_wide
 from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
 from fusemap.window.texts.languages import said, small
 
 
-class FindingsList(QWidget):
+class FindingsList(CatchingUp):
     """Header with counts, the list, and beside it everything about the finding it stands on."""
 
     counted = Signal(int, int, int)
     """How many to stop for, to be careful with, to note: told when it may have changed."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self.document = document
+        super().__init__(document)
         self._theme = theme
-        self._stale = True
         self.setObjectName("findingsList")
         self.setAccessibleName(self.tr("Findings"))
         self.model = FindingsModel(self)
@@ -61,25 +57,13 @@ class FindingsList(QWidget):
         self.empty.setObjectName("findingsEmpty")
         self.filters: dict[Severity, QToolButton] = {}
         self.details = Details(self)
-        self.split = QSplitter(Qt.Orientation.Horizontal)
-        self.split.setObjectName("findingsSplit")
-        self.split.setChildrenCollapsible(False)
-        self.split.addWidget(self.list)
-        self.split.addWidget(scrolled(self.details))
-        self.split.setSizes([3000, 2000])
-        # in a scroll area it takes the height there is, not the height it would like
-        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
-        self.split.setStretchFactor(0, 3)
-        self.split.setStretchFactor(1, 2)
+        self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addLayout(self._header())
         whole.addWidget(self.empty, 1)
         whole.addWidget(self.split, 1)
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
 
     def _header(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -110,7 +94,7 @@ class FindingsList(QWidget):
         button.setChecked(True)
         button.setObjectName(f"findings_{severity}")
         button.setToolTip(self.tr("Show or hide: {word}").format(word=word))
-        button.toggled.connect(self._filter_changed)
+        button.toggled.connect(self.refresh)
         self.filters[severity] = button
         return button
 
@@ -128,9 +112,8 @@ class FindingsList(QWidget):
         words = [f"{n} {small(severity_shape(s).word)}" for s, n in self.counts.items() if n]
         return " · ".join(words)
 
-    def refresh(self) -> None:
+    def fill(self) -> None:
         """Show what is found now, keeping the finding the cursor is on."""
-        self._stale = False
         counts = self.counts
         for severity, button in self.filters.items():
             word = small(severity_shape(severity).word)
@@ -171,28 +154,10 @@ class FindingsList(QWidget):
     def _show_details(self, *_: object) -> None:
         self.details.show_finding(self.current())
 
-    def _filter_changed(self) -> None:
-        self.refresh()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _catch_up(self) -> None:
-        """Show what changed, if anybody can see it."""
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        self._catch_up()
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""
         super().resizeEvent(event)
-        wide = self.width() > self.fontMetrics().averageCharWidth() * 90
-        self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+        self.split.turn(is_wide(self, 90))
 
     # --- what can be asked ----------------------------------------------------------------------
 

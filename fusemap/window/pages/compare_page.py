@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -17,16 +16,16 @@ from PySide6.QtWidgets import (
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
-    QWidget,
 )
 
 from fusemap.errors import FileProblem
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Edit
+from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import embolden, plain_label
 
 if TYPE_CHECKING:
     from fusemap.placement.variants import Row
@@ -38,20 +37,16 @@ FIRST: Final = "first"
 FILE: Final = "file"
 
 
-class ComparePage(QWidget):
+class ComparePage(CatchingUp):
     """Two choosers over a table of three columns."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__()
-        self._document = document
+        super().__init__(document)
         self._files: dict[str, Vehicle] = {}
-        self._stale = True
         self.setObjectName("comparePage")
         self.setAccessibleName(self.tr("Two plans side by side"))
         heading = plain_label("compareTitle", self.tr("Two plans side by side"))
-        font = heading.font()
-        font.setBold(True)
-        heading.setFont(font)
+        embolden(heading)
         self.left = self._chooser("compareLeft", self.tr("Left"))
         self.right = self._chooser("compareRight", self.tr("Right"))
         self.differing = QCheckBox(self.tr("Only what differs"))
@@ -74,8 +69,6 @@ class ComparePage(QWidget):
         column.addWidget(self.nothing)
         column.addWidget(self.table, 1)
         column.addStretch()  # takes the room where there is no table
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
         self._choose(self.left, SAVED)
         self._choose(self.right, NOW)
         for chooser in (self.left, self.right):
@@ -118,8 +111,8 @@ class ComparePage(QWidget):
     def vehicle(self, chooser: QComboBox) -> Vehicle:
         """The vehicle a chooser means."""
         value = str(chooser.currentData())
-        stack = self._document.stack
-        now = self._document.vehicle
+        stack = self.document.stack
+        now = self.document.vehicle
         if value in self._files:
             return self._files[value]
         if value == SAVED:
@@ -130,8 +123,8 @@ class ComparePage(QWidget):
 
     def _at(self, index: int) -> Vehicle:
         """The vehicle after so many steps of the history."""
-        stack = self._document.stack
-        now = self._document.vehicle
+        stack = self.document.stack
+        now = self.document.vehicle
         if index == stack.index():
             return now
         behind = index < stack.index()
@@ -150,7 +143,7 @@ class ComparePage(QWidget):
     def _ask_file(self, chooser: QComboBox) -> None:
         from fusemap.window.dialogs import choose_file
 
-        path = self._document.path
+        path = self.document.path
         folder = Path.home() if path is None else path.parent
         self._choose(chooser, NOW)
         choose_file(self, self.tr("Compare with"), folder, lambda path: self.take(chooser, path))
@@ -162,7 +155,7 @@ class ComparePage(QWidget):
         try:
             self._files[str(path)] = read_vehicle(path)
         except FileProblem as problem:
-            self._document.refused.emit(problem)
+            self.document.refused.emit(problem)
             return
         if chooser.findData(str(path)) < 0:
             for each in (self.left, self.right):
@@ -172,15 +165,14 @@ class ComparePage(QWidget):
 
     # --- what is shown ----------------------------------------------------------------------------
 
-    def refresh(self) -> None:
+    def fill(self) -> None:
         """Compare the vehicles that are chosen."""
         from fusemap.assess import assess
         from fusemap.placement.variants import compare
 
-        self._stale = False
         both = [self.vehicle(chooser) for chooser in (self.left, self.right)]
         made = [
-            self._document.assessment if each is self._document.vehicle else assess(each)
+            self.document.assessment if each is self.document.vehicle else assess(each)
             for each in both
         ]
         titles = [chooser.currentText() for chooser in (self.left, self.right)]
@@ -215,15 +207,6 @@ class ComparePage(QWidget):
                 item.setFont(bold)
             self.table.setItem(at, column, item)
 
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _catch_up(self) -> None:
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
+    def came_into_view(self) -> None:
+        """Compare after what is there was painted."""
         self._later.start()

@@ -7,18 +7,17 @@ plan. It is made when somebody looks, and anew when the vehicle changes.
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QAbstractListModel, QCoreApplication, QObject, Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.source_list import draw_source_mark, slot_and_circuit
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import percent, quantity
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import embolden, plain_label
 
 if TYPE_CHECKING:
     from fusemap.placement.joint import Placed, Plan
@@ -58,20 +57,16 @@ class PlanModel(QAbstractListModel):
         return None
 
 
-class PlanPage(QWidget):
+class PlanPage(CatchingUp):
     """The plan with its reasons, its effect, and the button that takes it."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self._document = document
+        super().__init__(document)
         self.plan: Plan | None = None
-        self._stale = True
         self.setObjectName("planPage")
         self.setAccessibleName(self.tr("Plan for the rest"))
         heading = plain_label("planHeading", self.tr("Plan the rest"))
-        font = heading.font()
-        font.setBold(True)
-        heading.setFont(font)
+        embolden(heading)
         self.summary = plain_label("planSummary")
         self.model = PlanModel(self)
         self.list = RowList(theme, draw_source_mark)
@@ -96,18 +91,15 @@ class PlanPage(QWidget):
         column.addWidget(self.effect)
         column.addLayout(row)
         column.addStretch()  # takes the room where there is no list
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
 
     # --- what is shown ----------------------------------------------------------------------------
 
-    def refresh(self) -> None:
+    def fill(self) -> None:
         """Make the plan for the vehicle as it is now, and show it."""
         from fusemap.placement.joint import plan_rest
 
-        self._stale = False
-        self.plan = plan = plan_rest(self._document.assessment)
-        vehicle = self._document.vehicle
+        self.plan = plan = plan_rest(self.document.assessment)
+        vehicle = self.document.vehicle
         rows = [placed_look(vehicle, each) for each in plan.placed]
         for conflict in plan.conflicts:
             head, *rules = (said(reason) for reason in conflict.reasons)
@@ -144,7 +136,7 @@ class PlanPage(QWidget):
 
         if not plan.placed:
             return ""
-        effect = effect_of(self._document.assessment, lambda vehicle: fit_plan(vehicle, plan))
+        effect = effect_of(self.document.assessment, lambda vehicle: fit_plan(vehicle, plan))
         lines = []
         if plan.worst_share:
             share = percent(plan.worst_share)
@@ -167,17 +159,8 @@ class PlanPage(QWidget):
             before=said(duration(before)), after=said(duration(after))
         )
 
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _catch_up(self) -> None:
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
+    def came_into_view(self) -> None:
         """Make the plan when somebody looks, after what is there was painted."""
-        super().showEvent(event)
         if self._stale:
             self.summary.setText(self.tr("Planning …"))
             self._later.start()
@@ -190,7 +173,7 @@ class PlanPage(QWidget):
 
         plan = self.plan
         if plan is not None and plan.placed:
-            self._document.apply(self.tr("Plan the rest"), fit_plan, plan)
+            self.document.apply(self.tr("Plan the rest"), fit_plan, plan)
 
 
 def placed_look(vehicle: Vehicle, each: "Placed") -> RowLook:

@@ -8,22 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
-    QLabel,
-    QMenu,
-    QPushButton,
-    QSizePolicy,
-    QSplitter,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from fusemap.errors import FusemapError
-from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
@@ -40,9 +34,13 @@ from fusemap.window.parked.parked_series import (
 from fusemap.window.parked.what_if_list import WhatIfList
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text
-from fusemap.window.parts.later import Later
-from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.chart_files import ask_for_file, save_button, write_drawing
+from fusemap.window.parts.headline import Headline
+from fusemap.window.parts.side_by_side import SideBySide, is_wide, turn
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
     from fusemap.assess.parked_band import ParkedBand
@@ -53,47 +51,31 @@ if TYPE_CHECKING:
 DAY_H = 24.0
 
 
-class ParkedView(QWidget):
+class ParkedView(CatchingUp):
     """Everything about the parked vehicle."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self.document = document
+        super().__init__(document)
         self._theme = theme
-        self._stale = True
         self.parked: ParkedFigures | None = None
         self.chart: ParkedChart | None = None
         self.setObjectName("parkedView")
         self.setAccessibleName(self.tr("Parked"))
-        self.mark = QLabel()
-        self.headline = self._label("parkedHeadline")
-        font = self.headline.font()
-        font.setBold(True)
-        self.headline.setFont(font)
-        self.caveat = self._label("parkedCaveat")
+        self.says = Headline(theme, "parkedHeadline")
+        self.mark, self.headline = self.says.mark, self.says.label
+        self.caveat = copyable_label("parkedCaveat")
         self.caveat.setProperty("muted", True)
-        self.measure = self._label("parkedMeasureNext")
-        self.week = self._label("parkedWeek")
-        self.second = self._label("parkedSecond")
+        self.measure = copyable_label("parkedMeasureNext")
+        self.week = copyable_label("parkedWeek")
+        self.second = copyable_label("parkedSecond")
         self.what_if = WhatIfList(document)
         self.what_if.ticked.connect(self._compare)
-        self.reading = self._label("parkedReading")
+        self.reading = copyable_label("parkedReading")
         self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.table = ConsumerTable(document, theme)
-        self.assumed = self._label("parkedAssumed")
+        self.assumed = copyable_label("parkedAssumed")
         self.why = BasisView(self.tr("How this came about"), "parkedWhy")
         self._lay_out()
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
-
-    def _label(self, key: str) -> QLabel:
-        label = QLabel()
-        label.setObjectName(key)
-        label.setWordWrap(True)
-        label.setTextFormat(Qt.TextFormat.PlainText)
-        label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        return label
 
     # --- its parts ------------------------------------------------------------------------------
 
@@ -105,18 +87,8 @@ class ParkedView(QWidget):
         inside.setContentsMargins(0, 0, 0, 0)
         inside.setSpacing(gap)
         inside.addWidget(self.reading)
-        self.split = QSplitter(Qt.Orientation.Horizontal)
-        self.split.setObjectName("parkedSplit")
-        self.split.setChildrenCollapsible(False)
-        self.split.addWidget(self._place)
         self._side_area = scrolled(self._side())
-        self.split.addWidget(self._side_area)
-        self.split.setSizes([3000, 2000])
-        # in a scroll area it takes the height there is, not the height it would like
-        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
-        self.split.setStretchFactor(0, 3)
-        self.split.setStretchFactor(1, 2)
+        self.split = SideBySide("parkedSplit", self._place, self._side_area)
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.setSpacing(gap)
@@ -126,12 +98,9 @@ class ParkedView(QWidget):
         column.addWidget(self.split, 1)
 
     def _head(self) -> QBoxLayout:
-        words = QHBoxLayout()
-        words.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
-        words.addWidget(self.headline, 1)
         self.head = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self.head.setSpacing(space(self, "small"))
-        self.head.addLayout(words, 1)
+        self.head.addLayout(self.says, 1)
         self.head.addLayout(self._tools())
         return self.head
 
@@ -161,7 +130,7 @@ class ParkedView(QWidget):
         ):
             tools.addWidget(self._zoom_button(text, key, hours))
         tools.addWidget(LearnButton("standing"))
-        tools.addWidget(self._export_button())
+        tools.addWidget(save_button("parkedSave", self.save, (self.tr("Table as CSV…"), "table")))
         return tools
 
     def _zoom_button(self, text: str, key: str, hours: float) -> QToolButton:
@@ -170,23 +139,6 @@ class ParkedView(QWidget):
         button.setObjectName(f"parkedZoom_{key}")
         button.setAccessibleName(self.tr("Show: {span}").format(span=text))
         button.clicked.connect(lambda: self.zoom_to(hours))
-        return button
-
-    def _export_button(self) -> QPushButton:
-        button = QPushButton(self.tr("Save"))
-        button.setObjectName("parkedSave")
-        button.setAccessibleName(self.tr("Save chart or figures"))
-        menu = QMenu(button)
-        for text, key in (
-            (self.tr("Chart as PNG…"), "png"),
-            (self.tr("Chart as SVG…"), "svg"),
-            (self.tr("Course as CSV…"), "csv"),
-            (self.tr("Table as CSV…"), "table"),
-        ):
-            action = menu.addAction(text)
-            action.setObjectName(f"parkedSave_{key}")
-            action.triggered.connect(lambda _=False, key=key: self.save(key))
-        button.setMenu(menu)
         return button
 
     def _side(self) -> QWidget:
@@ -217,9 +169,8 @@ class ParkedView(QWidget):
 
     # --- what is shown --------------------------------------------------------------------------
 
-    def refresh(self) -> None:
+    def fill(self) -> None:
         """Show the forecast as it is now."""
-        self._stale = False
         if self.chart is None:
             self._make_chart()
         try:
@@ -234,10 +185,8 @@ class ParkedView(QWidget):
     def _show(self, parked: "ParkedFigures", band: "ParkedBand") -> None:
         parking = self.document.vehicle.parking
         fits = parked_words.fits(parked, band, parking.stand_days)
-        size = self.fontMetrics().height()
-        icon = severity_icon("note" if fits else "caution", self._theme, size)
-        self.mark.setPixmap(icon.pixmap(size, size))
-        self.headline.setText(parked_words.headline(parked, band, parking.stand_days))
+        words = parked_words.headline(parked, band, parking.stand_days)
+        self.says.say("note" if fits else "caution", words)
         self.caveat.setText(parked_words.caveat())
         self.measure.setText(said(band.measure_next))
         self._show_more(parked)
@@ -293,9 +242,7 @@ class ParkedView(QWidget):
     def _show_problem(self, error: FusemapError) -> None:
         """What keeps the forecast from being made, instead of everything else."""
         self.parked = None
-        size = self.fontMetrics().height()
-        self.mark.setPixmap(severity_icon("stop", self._theme, size).pixmap(size, size))
-        self.headline.setText(str(error))
+        self.says.say("stop", str(error))
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(False)
 
@@ -326,27 +273,12 @@ class ParkedView(QWidget):
         if self.chart is not None:
             self.chart.zoom_to(hours)
 
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _catch_up(self) -> None:
-        """Show what changed, if anybody can see it."""
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        self._catch_up()
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""
         super().resizeEvent(event)
-        wide = self.width() > self.fontMetrics().averageCharWidth() * 110
-        self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
-        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
-        self.head.setDirection(way)
+        wide = is_wide(self, 110)
+        self.split.turn(wide)
+        turn(self.head, wide)
         self._give_table_room()
 
     # --- files ----------------------------------------------------------------------------------
@@ -356,39 +288,20 @@ class ParkedView(QWidget):
         if self.parked is None or self.chart is None or self.chart.series is None:
             return
         what = self.tr("parked table") if kind == "table" else self.tr("parked")
-        suffix = ".csv" if kind == "table" else f".{kind}"
-        filters = {
-            "png": self.tr("Pictures (*.png)"),
-            "svg": self.tr("Drawings (*.svg)"),
-        }
-        export.ask_where(
-            self,
-            self.document,
-            self.tr("Save"),
-            export.file_name(self.document.vehicle.name, what, suffix),
-            filters.get(kind, self.tr("Tables (*.csv)")),
-            lambda path: self.write(kind, path),
-        )
+        ask_for_file(self, self.document, what, kind, self.write)
 
     def write(self, kind: str, path: Path) -> None:
         """Write one of these files. Raises `FileProblem` when it cannot be written."""
         if self.chart is None or self.chart.series is None:
             return
         if kind in ("png", "svg"):
-            self._draw(kind, path, self.chart)
+            ground, title = self._theme.colour("base"), self.headline.text()
+            write_drawing(kind, path, self.chart.picture(), ground, title)
         elif kind == "csv":
             header = sample_header(self.chart.series)
             export.write_csv(path, header, sample_rows(self.chart.series))
         else:
             export.write_csv(path, self.table.header_words, self.table.rows())
-
-    def _draw(self, kind: str, path: Path, chart: "ParkedChart") -> None:
-        ground = self._theme.colour("base")
-        with chart.picture() as drawn:
-            if kind == "png":
-                export.write_png(path, *drawn, ground)
-            else:
-                export.write_svg(path, *drawn, ground, self.headline.text())
 
 
 def _listed(head: str, texts: tuple[str, ...]) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from this computer. What people name their vehicles and slots must never do that
 from html import escape
 
 from PySide6.QtGui import Qt
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QSizePolicy
 
 
 def plain_tip(text: str) -> str:
@@ -29,3 +29,20 @@ def plain_label(name: str = "", text: str = "", *, wrap: bool = True) -> QLabel:
     label.setWordWrap(wrap)
     label.setText(text)
     return label
+
+
+def copyable_label(name: str, *, strong: bool = False) -> QLabel:
+    """A label that says just this, in bold where it is `strong`; its text can be marked."""
+    label = plain_label(name)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+    if strong:
+        embolden(label)
+    return label
+
+
+def embolden(label: QLabel) -> None:
+    """A label's text in bold."""
+    font = label.font()
+    font.setBold(True)
+    label.setFont(font)
