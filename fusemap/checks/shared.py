@@ -63,11 +63,6 @@ def amperes(value: float) -> str:
     return quantity(value, "A")
 
 
-def slot_words(slot: Slot) -> str:
-    """A slot with its circuit: "F12 Radio"."""
-    return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
-
-
 def tap_words(a: Assessment, tap: Tap) -> str:
     """A tap as people say it: "Dash camera on F12 Radio"."""
     name = look_up.accessory(a.vehicle, tap.accessory).name
@@ -77,7 +72,7 @@ def tap_words(a: Assessment, tap: Tap) -> str:
 
 def slot_finding(slot: Slot, **said: Unpack[Said]) -> Finding:
     """A finding about a slot and what is on it."""
-    return Finding(place="slot", place_id=slot.id, where=slot_words(slot), **said)
+    return Finding(place="slot", place_id=slot.id, where=look_up.slot_and_circuit(slot), **said)
 
 
 def tap_finding(a: Assessment, tap: Tap, **said: Unpack[Said]) -> Finding:

@@ -9,7 +9,7 @@ from fusemap.assess.chain import KIRCHHOFF, TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.checks.finding import Finding
-from fusemap.checks.shared import PRACTICE, STATE_WORDS, amperes, slot_finding, slot_words
+from fusemap.checks.shared import PRACTICE, STATE_WORDS, amperes, slot_finding
 from fusemap.vehicle import STATES, Slot, Vehicle, look_up
 
 LEAVE_ALONE = (
@@ -117,7 +117,7 @@ def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             what="Something is tapped on a circuit that must be left alone.",
             place="tap",
             place_id=tap.id,
-            where=slot_words(slot),
+            where=look_up.slot_and_circuit(slot),
             sum=f"marked critical: {slot.critical_reason or 'no reason given'}"
             + (f"; written reason: {tap.justification.strip()}" if reasoned else ""),
             rule="critical circuits are left alone",

@@ -29,7 +29,7 @@ from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced
 from fusemap.placement.joint_solve import Solved, solve, solve_with_changes, worst_share
 from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
 from fusemap.units import percent
-from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
+from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 
 MORE = 1.05
@@ -201,8 +201,8 @@ class _Words:
             return "There is no fuse slot."
         if ranked[0].fits:
             return "The slots that can take it are needed for others, or not all together."
-        slot = look_up.slot(self.a.vehicle, ranked[0].slot_id)
-        return f"No slot can take it; the nearest, {_called(slot)}: {ranked[0].reasons[0]}"
+        nearest = look_up.slot_and_circuit(look_up.slot(self.a.vehicle, ranked[0].slot_id))
+        return f"No slot can take it; the nearest, {nearest}: {ranked[0].reasons[0]}"
 
     def _slot(self, column: Column) -> Placed:
         a, lead = self.a, self.model.leads[column.lead]
@@ -220,7 +220,7 @@ class _Words:
         """Why not the slot that would be best for this lead alone."""
         if best.slot_id == here.slot_id:
             return ()
-        name = _called(look_up.slot(self.a.vehicle, best.slot_id))
+        name = look_up.slot_and_circuit(look_up.slot(self.a.vehicle, best.slot_id))
         other = self.taken.get(self.a.slots.index[best.slot_id])
         if other is not None:
             whose = f"“{other.accessory.name}”"
@@ -230,10 +230,6 @@ class _Words:
         if here.share < best.share - 1e-6:
             return (f"Not {name}: a contact or feed would be {percent(best.share)} loaded.",)
         return ()
-
-
-def _called(slot: Slot) -> str:
-    return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
 
 
 def _holder(a: Assessment, own: list[Lead]) -> tuple[Fuse | None, tuple[str, ...]]:

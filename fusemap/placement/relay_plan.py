@@ -133,7 +133,7 @@ def _terminals(
         coil = "a switched slot"
     else:
         slot = look_up.slot(vehicle, slot_id)
-        coil = " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
+        coil = look_up.slot_and_circuit(slot)
     return (
         ("30", f"from {source} through {guard}, close to the source"),
         ("87", "to the accessory’s plus"),

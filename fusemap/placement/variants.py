@@ -112,7 +112,7 @@ def _margins(left: Assessment, right: Assessment) -> Iterator[Row]:
     used = {tap.slot for a in (left, right) for tap in a.vehicle.taps if tap.slot is not None}
     for slot in _either(look_up.slots(left.vehicle), look_up.slots(right.vehicle)):
         if slot.id in used:
-            name = " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
+            name = look_up.slot_and_circuit(slot)
             shares = [_share(a.slots.index, a.slots.worst_share, slot.id) for a in (left, right)]
             yield Row(f"Slot {name}", *shares)
     for feed in _either(left.vehicle.feeds, right.vehicle.feeds):

@@ -131,7 +131,7 @@ def _to_slots(
 def _to_slot(case: Case, accessory: Accessory, lead: LeadName, to: Candidate) -> WayOut:
     old = look_up.tap_of(case.vehicle, accessory.id, lead)
     slot = look_up.slot(case.vehicle, to.slot_id)
-    where = " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
+    where = look_up.slot_and_circuit(slot)
     fields = suggest_tap(case.vehicle, case.a, accessory, lead, to.slot_id)
     if old is not None:
         kept = old.cable_out is not None and fields["fuse"] is not None and old.fuse is not None

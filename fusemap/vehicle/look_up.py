@@ -148,9 +148,17 @@ def slot_name(slot: Slot) -> str:
     return slot.label or f"row {slot.row + 1}, column {slot.column + 1}"
 
 
+def slot_and_circuit(slot: Slot) -> str:
+    """A slot with what it feeds, where that is known.
+
+    >>> slot_and_circuit(Slot(id="a", row=0, column=2, label="F12", circuit="Radio"))
+    'F12 Radio'
+    """
+    return " ".join(part for part in (slot_name(slot), slot.circuit) if part)
+
+
 def source_name(vehicle: Vehicle, tap: Tap) -> str:
     """Where a tap takes its current from, as people say it."""
     if tap.slot is not None:
-        there = slot(vehicle, tap.slot)
-        return " ".join(part for part in (slot_name(there), there.circuit) if part)
+        return slot_and_circuit(slot(vehicle, tap.slot))
     return "battery" if tap.feed is None else feed(vehicle, tap.feed).name

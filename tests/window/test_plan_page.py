@@ -29,7 +29,7 @@ def shown(document: Document, qtbot: Any) -> PlanPage:
 
 
 def texts(page: PlanPage) -> list[str]:
-    return [look.text for look in page.model.looks]
+    return [look.text for look in page.model.rows]
 
 
 def test_each_lead_stands_there_with_its_place_and_reasons(shown: PlanPage) -> None:

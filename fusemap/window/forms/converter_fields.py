@@ -5,10 +5,9 @@ In: the accessory of a form. Out: one edit per finished field.
 
 from typing import TYPE_CHECKING, Final
 
-from msgspec.structs import replace
-
 from fusemap.vehicle import Converter, supply
-from fusemap.window.forms.fields import CheckField, NumberField
+from fusemap.window.forms.fields import CheckField
+from fusemap.window.forms.part_fields import PartFields
 from fusemap.window.texts.numbers import quantity
 
 if TYPE_CHECKING:
@@ -18,61 +17,44 @@ FIRST: Final = Converter()
 """A converter before its figures are entered."""
 
 
-class ConverterFields:
+class ConverterFields(PartFields[Converter]):
     """Rows of a form; the figures are there only with a converter."""
 
     def __init__(self, form: "AccessoryForm") -> None:
-        self._form = form
         tr = form.tr
+        super().__init__(form, "converter", tr("converter"), FIRST)
         form.section(tr("What hangs on it"))
         self._there = CheckField(
             form.document,
-            lambda: form.accessory().converter is not None,
-            lambda on: self._write(FIRST if on else None),
+            lambda: self.part() is not None,
+            lambda on: self.write(FIRST if on else None),
             text=tr("It is a converter and supplies others"),
             key="accessory_converter",
             hint=tr("Its own draw above is then what it takes with nothing on its output"),
         )
         form.add("", self._there)
-        self._rows = [
-            self._number("output_v", tr("Output"), "V", hint=tr("The voltage its output holds")),
-            self._number(
-                "rating_a",
-                tr("Gives for long"),
-                "A",
-                optional=True,
-                hint=tr("The lasting current of its output, not the peak"),
-            ),
-            self._number("efficiency", tr("Efficiency"), "%", scale=0.01, most=100,
-                         hint=tr("How much of what it takes comes out again")),
-        ]  # fmt: skip
-        self._hanging = form.note("")
-
-    def _now(self) -> Converter:
-        return self._form.accessory().converter or FIRST
-
-    def _number(self, field: str, label: str, unit: str, **options: object) -> NumberField:
-        made = NumberField(
-            self._form.document,
-            lambda: getattr(self._now(), field),
-            lambda value: self._write(replace(self._now(), **{field: value})),
-            name=label,
-            unit=unit,
-            least=0,
-            key=f"accessory_converter_{field}",
-            **options,  # type: ignore[arg-type]
+        self.add_number("output_v", tr("Output"), "V", hint=tr("The voltage its output holds"))
+        self.add_number(
+            "rating_a",
+            tr("Gives for long"),
+            "A",
+            optional=True,
+            hint=tr("The lasting current of its output, not the peak"),
         )
-        self._form.add(label, made)
-        return made
-
-    def _write(self, converter: Converter | None) -> bool:
-        return self._form.write("converter", self._form.tr("converter"), converter)
+        self.add_number(
+            "efficiency",
+            tr("Efficiency"),
+            "%",
+            scale=0.01,
+            most=100,
+            hint=tr("How much of what it takes comes out again"),
+        )
+        self._hanging = form.note("")
 
     def show_rows(self) -> None:
         """Show the figures, and what hangs on the output, only where there is a converter."""
-        there = self._form.accessory().converter is not None
-        for row in self._rows:
-            self._form.rows.setRowVisible(row, there)
+        super().show_rows()
+        there = self.part() is not None
         self._form.rows.setRowVisible(self._hanging, there)
         if there:
             self._hanging.setText(self._words())

@@ -6,24 +6,22 @@ gets its own feed. “Show on the panel” takes the lead up, so that every slot
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QAbstractListModel, QCoreApplication, QObject, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QShowEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.errors import EditRefused
-from fusemap.vehicle import Accessory, Slot, Vehicle, look_up
+from fusemap.vehicle import Accessory, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document, Selection
+from fusemap.window.forms.source_rows import SourceRow, draw_source_mark, own_row, slot_row
 from fusemap.window.panel.panel_drop import Payload, put_on
-from fusemap.window.panel.slot_marks import draw_cross, draw_tick
-from fusemap.window.parts.later import Later
-from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
+from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.row_list import RowList
+from fusemap.window.parts.row_model import RowModel
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
@@ -31,61 +29,14 @@ if TYPE_CHECKING:
     from fusemap.placement.relay_plan import OwnFeed
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("SourceList", text)
-
-
-@dataclass(frozen=True, slots=True)
-class SourceRow:
-    """One row: a slot, or (`slot_id` empty) the own feed."""
-
-    look: RowLook
-    slot_id: str
-    fits: bool
-    reason: str
-    now: bool = False
-
-
-class SourceModel(QAbstractListModel):
-    """The sources of one lead, best first."""
-
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.rows: tuple[SourceRow, ...] = ()
-
-    def set_rows(self, rows: tuple[SourceRow, ...]) -> None:
-        """Show these; nothing happens where they are the same."""
-        if rows != self.rows:
-            self.beginResetModel()
-            self.rows = rows
-            self.endResetModel()
-
-    def rowCount(self, parent: Index | None = None) -> int:
-        """How many."""
-        return 0 if parent is not None and parent.isValid() else len(self.rows)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """A row's look and words."""
-        if not index.isValid():
-            return None
-        row = self.rows[index.row()]
-        if role == LOOK:
-            return row.look
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return row.look.text
-        return None
-
-
-class SourceList(QWidget):
+class SourceList(CatchingUp):
     """The lead, its ranked sources, and what can be done with the one the cursor is on."""
 
     show_on_panel = Signal(dict)
     """The lead to take up, as a drag carries it."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self.document = document
+        super().__init__(document)
         self.accessory_id = ""
         self._own: OwnFeed | None = None
         self.setObjectName("sourceList")
@@ -95,9 +46,9 @@ class SourceList(QWidget):
         self.lead.setAccessibleName(self.tr("Which lead"))
         self.lead.addItem(self.tr("Power lead"), "power")
         self.lead.addItem(self.tr("Sense lead"), "sense")
-        self.lead.currentIndexChanged.connect(self._ask)
+        self.lead.currentIndexChanged.connect(self.show_soon)
         self.summary = plain_label("sourceSummary")
-        self.model = SourceModel(self)
+        self.model = RowModel[SourceRow](lambda row: row.look, self)
         self.list = _Sources(theme, self)
         self.list.setModel(self.model)
         self.list.selectionModel().currentChanged.connect(self._enable)
@@ -107,9 +58,6 @@ class SourceList(QWidget):
             "sourceShow", self.tr("Show on the panel"), self._take_up
         )
         self._lay_out()
-        self._stale = True
-        self._later = Later(self._catch_up, self)
-        document.changed.connect(self._vehicle_changed)
         document.selected.connect(self._selected)
         self._selected(document.selection)
 
@@ -145,9 +93,8 @@ class SourceList(QWidget):
         """The lead that is looked at."""
         return "sense" if self.lead.currentData() == "sense" else "power"
 
-    def refresh(self) -> None:
+    def fill(self) -> None:
         """Rank the sources as they are now."""
-        self._stale = False
         it = self.accessory()
         if it is None:
             self.model.set_rows(())
@@ -181,10 +128,10 @@ class SourceList(QWidget):
         found = candidates(document.vehicle, document.assessment, it, self.lead_name)
         self._own = self._own_feed(it, found)
         if self._own is not None:
-            yield _own_row(self._own, now=tap is not None and tap.slot is None)
+            yield own_row(self._own, now=tap is not None and tap.slot is None)
         for number, candidate in enumerate(found, start=1):
             now = tap is not None and tap.slot == candidate.slot_id
-            yield _slot_row(document.vehicle, candidate, number, now=now)
+            yield slot_row(document.vehicle, candidate, number, now=now)
 
     def _own_feed(self, it: Accessory, found: "tuple[Candidate, ...]") -> "OwnFeed | None":
         """The own feed, where it is the right thing or the only one."""
@@ -205,22 +152,6 @@ class SourceList(QWidget):
         own = row is not None and not row.slot_id
         self.button.setText(self.tr("Give it this feed") if own else self.tr("Place it here"))
 
-    def _ask(self, *_: object) -> None:
-        self._stale = True
-        self._later.start()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._ask()
-
-    def _catch_up(self) -> None:
-        if self._stale and self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        self._catch_up()
-
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:
             return
@@ -236,7 +167,7 @@ class SourceList(QWidget):
             self.accessory_id = accessory_id
             self.model.set_rows(())
             self.lead.setCurrentIndex(0 if lead == "power" else 1)
-            self._ask()
+            self.show_soon()
 
     # --- what can be asked ------------------------------------------------------------------------
 
@@ -269,51 +200,6 @@ class SourceList(QWidget):
             self.show_on_panel.emit({"accessory": self.accessory_id, "lead": self.lead_name})
 
 
-def slot_and_circuit(slot: Slot) -> str:
-    """A slot by its label and what it feeds: “F12 Radio”."""
-    return " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
-
-
-def _slot_row(vehicle: Vehicle, c: "Candidate", number: int, *, now: bool) -> SourceRow:
-    slot = look_up.slot(vehicle, c.slot_id)
-    room = quantity(c.margin_a, "A")
-    right = tr("{room} left").format(room=room) if c.fits else said(c.verdict)
-    name = slot_and_circuit(slot)
-    if now:
-        name = tr("{slot} (here now)").format(slot=name)
-    head = Line(
-        f"{number}  {name}" if c.fits else name,
-        "strong",
-        right=right,
-        right_colour="drop_good" if c.fits else "drop_bad",
-    )
-    words = " ".join(said(reason) for reason in c.reasons)
-    look = RowLook((head, Line(words, colour="muted_text")), mark="fits" if c.fits else "no")
-    return SourceRow(look, c.slot_id, c.fits, c.reasons[0].rstrip("."), now)
-
-
-def _own_row(own: "OwnFeed", *, now: bool) -> SourceRow:
-    from fusemap.placement.relay_plan import feed_words, terminal_words
-
-    title = tr("Own feed with a relay") if own.relay else tr("Own feed")
-    if now:
-        title = tr("{slot} (here now)").format(slot=title)
-    words = [said(line) for line in (own.why, *feed_words(own), *terminal_words(own)) if line]
-    lines = [Line(title, "strong"), Line(" ".join(words), colour="muted_text")]
-    lines += [Line(said(problem), colour="caution") for problem in own.problems]
-    return SourceRow(RowLook(tuple(lines), mark="fits"), "", True, "", now)
-
-
-def draw_source_mark(
-    painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme
-) -> None:
-    """A tick for what fits, a cross for what does not."""
-    fits = look.mark == "fits"
-    colour = theme.colour("drop_good" if fits else "drop_bad")
-    inside = place.adjusted(*(place.width() * share for share in (0.1, 0.1, -0.1, -0.1)))
-    (draw_tick if fits else draw_cross)(painter, inside, colour)
-
-
 class _Sources(RowList):
     """Enter places."""
 
@@ -321,7 +207,7 @@ class _Sources(RowList):
         super().__init__(theme, draw_source_mark)
         self._sources = sources
         self.setObjectName("sourceRows")
-        self.setAccessibleName(tr("Sources, best first"))
+        self.setAccessibleName(self.tr("Sources, best first"))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter places the lead there."""

@@ -4,16 +4,17 @@ In: the document; the plan of `fusemap.placement.joint`. Out: one step of the hi
 plan. It is made when somebody looks, and anew when the vehicle changes.
 """
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QAbstractListModel, QCoreApplication, QObject, Qt
+from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
-from fusemap.window.forms.source_list import draw_source_mark, slot_and_circuit
+from fusemap.window.forms.source_rows import draw_source_mark
 from fusemap.window.parts.catching_up import CatchingUp
-from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
+from fusemap.window.parts.row_list import Line, RowList, RowLook
+from fusemap.window.parts.row_model import RowModel
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import percent, quantity
@@ -28,35 +29,6 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("PlanPage", text)
 
 
-class PlanModel(QAbstractListModel):
-    """The leads of a plan, then why there is no better one."""
-
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.looks: tuple[RowLook, ...] = ()
-
-    def set_looks(self, looks: tuple[RowLook, ...]) -> None:
-        """Show these; nothing happens where they are the same."""
-        if looks != self.looks:
-            self.beginResetModel()
-            self.looks = looks
-            self.endResetModel()
-
-    def rowCount(self, parent: Index | None = None) -> int:
-        """How many."""
-        return 0 if parent is not None and parent.isValid() else len(self.looks)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """A row's look and words."""
-        if not index.isValid():
-            return None
-        if role == LOOK:
-            return self.looks[index.row()]
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return self.looks[index.row()].text
-        return None
-
-
 class PlanPage(CatchingUp):
     """The plan with its reasons, its effect, and the button that takes it."""
 
@@ -68,7 +40,7 @@ class PlanPage(CatchingUp):
         heading = plain_label("planHeading", self.tr("Plan the rest"))
         embolden(heading)
         self.summary = plain_label("planSummary")
-        self.model = PlanModel(self)
+        self.model = RowModel[RowLook](lambda look: look, self)
         self.list = RowList(theme, draw_source_mark)
         self.list.setObjectName("planRows")
         self.list.setAccessibleName(self.tr("Where each lead would go"))
@@ -105,7 +77,7 @@ class PlanPage(CatchingUp):
             head, *rules = (said(reason) for reason in conflict.reasons)
             lines = (Line(head, "strong"), *(Line(rule, indent=1) for rule in rules))
             rows.append(RowLook(lines, mark="no"))
-        self.model.set_looks(tuple(rows))
+        self.model.set_rows(tuple(rows))
         self.list.setVisible(bool(rows))
         self.summary.setText(self._summary_words(plan))
         self.effect.setText(self._effect_words(plan))
@@ -187,7 +159,7 @@ def placed_look(vehicle: Vehicle, each: "Placed") -> RowLook:
         where = tr("own feed with a relay") if each.own.relay else tr("own feed")
     else:
         assert each.slot_id is not None  # neither open nor an own feed
-        where = slot_and_circuit(look_up.slot(vehicle, each.slot_id))
+        where = look_up.slot_and_circuit(look_up.slot(vehicle, each.slot_id))
     words = " ".join(said(reason) for reason in each.reasons)
     colour = "drop_bad" if each.open else "caution" if each.change else "drop_good"
     lines = [Line(name, "strong", right=where, right_colour=colour)]

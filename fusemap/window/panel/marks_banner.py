@@ -21,7 +21,6 @@ from PySide6.QtWidgets import (
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
-from fusemap.window.forms.source_list import slot_and_circuit
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
@@ -122,7 +121,7 @@ class MarksBanner(QFrame):
         ).format(names=named)
 
     def _slot(self, proposal: "Proposal") -> str:
-        return slot_and_circuit(look_up.slot(self._document.vehicle, proposal.slot_id))
+        return look_up.slot_and_circuit(look_up.slot(self._document.vehicle, proposal.slot_id))
 
     def _fill(self) -> None:
         layout = self._inside.layout()

@@ -103,7 +103,7 @@ def place_words(vehicle: Vehicle, tap: Tap | None) -> str:
     if tap.slot is None:
         return tr("Own feed from {source}").format(source=feed_name(vehicle, tap.feed))
     slot = look_up.slot(vehicle, tap.slot)
-    where = " ".join(part for part in (look_up.slot_name(slot), slot.circuit) if part)
+    where = look_up.slot_and_circuit(slot)
     way = tr("live side") if tap.way_round == "live_side" else tr("load side")
     return tr("On {slot}, {way}").format(slot=where, way=way)
 
