@@ -1,10 +1,17 @@
-"""What the tests of the window share: a small invented vehicle."""
+"""What the tests of the window share: a small invented vehicle, its document, a window."""
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, StateLoads, Vehicle, edits
+from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.settings import Settings
+from fusemap.window.style.theme import LIGHT
 
 MEASURED = {"asleep": 0.0, "awake": 0.0, "accessory": 0.0, "ignition": 2.0, "running": 3.0}
 
@@ -34,3 +41,48 @@ def van() -> Vehicle:
     v = edits.add_accessory(v, "Dash cam", watts=6.0)
     v = edits.add_accessory(v, "Cool box", watts=45.0, needs="switched")
     return edits.place(v, "accessory-1", slot="slot-1", fuse=Fuse(family="mini", rating=3))
+
+
+@pytest.fixture
+def document(qapp: Any, van: Vehicle) -> Document:
+    return Document(van)
+
+
+@pytest.fixture
+def refused(document: Document) -> list[str]:
+    """What the document refused, in words."""
+    told: list[str] = []
+    document.refused.connect(lambda error: told.append(str(error).replace(NARROW_SPACE, " ")))
+    return told
+
+
+@pytest.fixture
+def pages(document: Document, qtbot: Any) -> PanelPages:
+    """The panels' pages on the screen."""
+    pages = PanelPages(document, LIGHT)
+    qtbot.addWidget(pages)
+    pages.resize(900, 600)
+    pages.show()
+    qtbot.waitExposed(pages)
+    return pages
+
+
+@pytest.fixture
+def make(qtbot: Any) -> Callable[[], MainWindow]:
+    """Makes windows without a vehicle."""
+
+    def make() -> MainWindow:
+        window = MainWindow(Document(), Settings())
+        # Whatever a test leaves unsaved is given up with it.
+        qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+        with qtbot.waitExposed(window):
+            window.show()
+        window.activateWindow()
+        return window
+
+    return make
+
+
+@pytest.fixture
+def window(make: Callable[[], MainWindow]) -> MainWindow:
+    return make()

@@ -12,27 +12,9 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QPushButto
 
 from fusemap.files import backups, lock, read_vehicle, write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
-from fusemap.window.document import Document
 from fusemap.window.files.compare_dialog import CompareDialog
 from fusemap.window.main_window import MainWindow
-from fusemap.window.settings import Settings, state_folder
-
-
-@pytest.fixture
-def make(qtbot: Any) -> Callable[[], MainWindow]:
-    def make() -> MainWindow:
-        window = MainWindow(Document(), Settings())
-        qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-        with qtbot.waitExposed(window):
-            window.show()
-        return window
-
-    return make
-
-
-@pytest.fixture
-def window(make: Callable[[], MainWindow]) -> MainWindow:
-    return make()
+from fusemap.window.settings import state_folder
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
 
 from fusemap import tables
 from fusemap.files.demos import read_demo
@@ -15,42 +15,12 @@ from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.forms.rules_form import RulesForm
 from fusemap.window.forms.vehicle_form import PanelForm, VehicleForm
+from tests.window.form_hands import choose, click, enter, shown
 
 
 @pytest.fixture
 def document(qapp: Any) -> Document:
     return Document(edits.add_panel(Vehicle(name="Van"), "Cabin", 2, 3))
-
-
-def shown(widget: QWidget, qtbot: Any) -> Any:
-    qtbot.addWidget(widget)
-    with qtbot.waitExposed(widget):
-        widget.show()
-    return widget
-
-
-def enter(form: QWidget, qtbot: Any, key: str, text: str) -> QLineEdit:
-    field = form.findChild(QLineEdit, key)
-    assert field is not None, key
-    field.selectAll()
-    qtbot.keyClick(field, Qt.Key.Key_Delete)
-    qtbot.keyClicks(field, text)
-    qtbot.keyClick(field, Qt.Key.Key_Return)
-    return field
-
-
-def choose(form: QWidget, key: str, words: str) -> None:
-    field = form.findChild(QComboBox, key)
-    row = field.findText(words)
-    assert row >= 0, [field.itemText(i) for i in range(field.count())]
-    field.setCurrentIndex(row)
-    field.activated.emit(row)
-
-
-def click(form: QWidget, qtbot: Any, key: str) -> None:
-    button = form.findChild(QAbstractButton, key)
-    assert button is not None, key
-    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
 @pytest.mark.parametrize(

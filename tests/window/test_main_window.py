@@ -19,30 +19,10 @@ from PySide6.QtWidgets import (
 from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
-from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 
 Button = QMessageBox.StandardButton
-
-
-@pytest.fixture
-def make(qtbot: Any) -> Callable[[], MainWindow]:
-    def make() -> MainWindow:
-        window = MainWindow(Document(), Settings())
-        # Whatever a test leaves unsaved is given up with it.
-        qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-        with qtbot.waitExposed(window):
-            window.show()
-        window.activateWindow()
-        return window
-
-    return make
-
-
-@pytest.fixture
-def window(make: Callable[[], MainWindow]) -> MainWindow:
-    return make()
 
 
 @pytest.fixture

@@ -14,28 +14,23 @@ from PySide6.QtGui import (
     QMouseEvent,
 )
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QApplication
 
 from fusemap.placement import candidates
-from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from fusemap.vehicle import Fuse, edits, look_up
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import MIME, Payload, mime_of, payload_of
 from fusemap.window.panel.panel_model import OFFER
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.style.theme import LIGHT
+from tests.window.panel_hands import hint, shown
 
 Key = Qt.Key
 COOL_BOX = Payload(accessory="accessory-2")
 LEFT = Qt.MouseButton.LeftButton
 PLAIN = Qt.KeyboardModifier.NoModifier
 MOVE = Qt.DropAction.MoveAction
-
-
-@pytest.fixture
-def document(qapp: Any, van: Vehicle) -> Document:
-    return Document(van)
 
 
 @pytest.fixture
@@ -46,13 +41,6 @@ def view(document: Document, qtbot: Any) -> PanelView:
     view.show()
     qtbot.waitExposed(view)
     return view
-
-
-@pytest.fixture
-def refused(document: Document) -> list[str]:
-    told: list[str] = []
-    document.refused.connect(lambda error: told.append(str(error).replace(NARROW_SPACE, " ")))
-    return told
 
 
 class Drag:
@@ -262,27 +250,6 @@ def test_dropped_where_it_is_already_it_stays_as_it_is(document: Document, view:
 
 
 # --- by keyboard --------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def pages(document: Document, qtbot: Any) -> PanelPages:
-    pages = PanelPages(document, LIGHT)
-    qtbot.addWidget(pages)
-    pages.resize(900, 600)
-    pages.show()
-    qtbot.waitExposed(pages)
-    return pages
-
-
-def shown(pages: PanelPages) -> PanelView:
-    view = pages.current_view()
-    assert view is not None
-    return view
-
-
-def hint(pages: PanelPages) -> str:
-    label = pages.findChild(QLabel, f"panelHint_{shown(pages).panel_id}")
-    return str(label.text()).replace(NARROW_SPACE, " ")
 
 
 def test_taken_up_by_keyboard_it_starts_at_the_best_slot_and_enter_drops_it(

@@ -7,17 +7,12 @@ from msgspec.structs import replace
 from PySide6.QtCore import QModelIndex, Qt
 
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from fusemap.vehicle import Fuse, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_model import LABEL, LOOK, PanelModel
 
 SAYS = Qt.ItemDataRole.AccessibleTextRole
 TEACHES = Qt.ItemDataRole.ToolTipRole
-
-
-@pytest.fixture
-def document(qapp: Any, van: Vehicle) -> Document:
-    return Document(van)
 
 
 @pytest.fixture

@@ -16,20 +16,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.style.theme import DARK, LIGHT
+from tests.window.panel_hands import hint
 
 Key = Qt.Key
 Held = Qt.KeyboardModifier
-
-
-@pytest.fixture
-def document(qapp: Any, van: Vehicle) -> Document:
-    return Document(van)
 
 
 @pytest.fixture
@@ -42,13 +37,6 @@ def view(document: Document, qtbot: Any) -> PanelView:
     view.go_to("slot-1")
     view.setFocus()
     return view
-
-
-@pytest.fixture
-def refused(document: Document) -> list[str]:
-    told: list[str] = []
-    document.refused.connect(lambda error: told.append(str(error).replace(NARROW_SPACE, " ")))
-    return told
 
 
 def press(
@@ -409,23 +397,6 @@ def test_every_state_of_a_slot_can_be_painted(document: Document, qtbot: Any, th
 
 
 # --- pages --------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def pages(document: Document, qtbot: Any) -> PanelPages:
-    pages = PanelPages(document, LIGHT)
-    qtbot.addWidget(pages)
-    pages.resize(900, 600)
-    pages.show()
-    qtbot.waitExposed(pages)
-    return pages
-
-
-def hint(pages: PanelPages) -> str:
-    view = pages.current_view()
-    assert view is not None
-    label = pages.findChild(QLabel, f"panelHint_{view.panel_id}")
-    return str(label.text()).replace(NARROW_SPACE, " ")
 
 
 def test_every_panel_has_a_page_named_like_it(document: Document, pages: PanelPages) -> None:

@@ -10,17 +10,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import STATES, Fuse, Slot, Vehicle, edits, look_up
+from fusemap.vehicle import STATES, Fuse, Slot, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.style.theme import LIGHT
 
 Key = Qt.Key
-
-
-@pytest.fixture
-def document(qapp: Any, van: Vehicle) -> Document:
-    return Document(van)
 
 
 @pytest.fixture

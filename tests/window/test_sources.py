@@ -6,18 +6,13 @@ import pytest
 from PySide6.QtCore import Qt
 
 from fusemap.placement import candidates
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle import edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.source_list import SourceList
 from fusemap.window.parts.row_list import LOOK
 from fusemap.window.style.theme import LIGHT
 
 Key = Qt.Key
-
-
-@pytest.fixture
-def document(van: Vehicle) -> Document:
-    return Document(van)
 
 
 @pytest.fixture

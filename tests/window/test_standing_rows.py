@@ -12,35 +12,13 @@ from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.battery_form import BatteryForm
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.style.theme import LIGHT
+from tests.window.form_hands import click, enter, shown
 
 
 @pytest.fixture
 def document(qapp: Any) -> Document:
     vehicle = edits.add_accessory(Vehicle(name="Van"), "Cool box", watts=40.0)
     return Document(vehicle)
-
-
-def shown(widget: QWidget, qtbot: Any) -> Any:
-    qtbot.addWidget(widget)
-    with qtbot.waitExposed(widget):
-        widget.show()
-    return widget
-
-
-def enter(form: QWidget, qtbot: Any, key: str, text: str) -> QLineEdit:
-    field = form.findChild(QLineEdit, key)
-    assert field is not None, key
-    field.selectAll()
-    qtbot.keyClick(field, Qt.Key.Key_Delete)
-    qtbot.keyClicks(field, text)
-    qtbot.keyClick(field, Qt.Key.Key_Return)
-    return field
-
-
-def click(form: QWidget, qtbot: Any, key: str) -> None:
-    button = form.findChild(QAbstractButton, key)
-    assert button is not None, key
-    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
 def pick(form: QWidget, qtbot: Any, key: str, start: str) -> None:
