@@ -16,6 +16,7 @@ from PySide6.QtCore import (
     QObject,
     QPersistentModelIndex,
     Qt,
+    Signal,
 )
 from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
@@ -179,7 +180,9 @@ class CurrentsModel(QAbstractTableModel):
 
 
 class CurrentsTable(QWidget):
-    """The table with its buttons to copy and to save it."""
+    """The table with its buttons to copy and to save it; `came` where it had to wait for figures."""
+
+    came = Signal()
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -227,6 +230,7 @@ class CurrentsTable(QWidget):
         """The panel is painted first; then the figures are loaded."""
         _ = self._document.assessment
         self.show_slot(self._slot_id, self._name)
+        self.came.emit()
 
     def header(self) -> list[str]:
         """The header of the CSV file, with units."""

@@ -187,6 +187,7 @@ class SlotForm(PartForm):
     def _add_currents(self) -> None:
         self.section(self.tr("Currents by state"))
         self.currents = CurrentsTable(self.document, self._theme)
+        self.currents.came.connect(self.refresh)
         self.rows.addRow(self.currents)
 
     def _check(self, field: str, text: str, hint: str = "") -> CheckField:
@@ -274,7 +275,8 @@ class SlotForm(PartForm):
         fuse = slot.kind == "fuse"
         self._rating.setEnabled(fuse)
         self._feed_note.setText(self._taught(slot.feed_class))
-        read = evidence_words(self.document.vehicle, slot) if fuse else ""
+        ready = fuse and self.document.numbers_ready
+        read = evidence_words(self.document.vehicle, slot) if ready else ""
         self._evidence.setText(read)
         self.rows.setRowVisible(self._evidence, bool(read))
         self.rows.setRowVisible(self._calibrate, fuse)
