@@ -180,7 +180,7 @@ class CurrentsModel(QAbstractTableModel):
 
 
 class CurrentsTable(QWidget):
-    """The table with its buttons to copy and to save it; `came` where it had to wait for figures."""
+    """The table with its buttons to copy and save it; `came` where it had to wait for figures."""
 
     came = Signal()
 
