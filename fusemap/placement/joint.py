@@ -26,7 +26,8 @@ from fusemap.placement.asks import ask_of
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.conflicts import Conflict, find_conflicts
 from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced
-from fusemap.placement.joint_solve import Solved, solve, solve_with_changes, worst_share
+from fusemap.placement.joint_programme import worst_share
+from fusemap.placement.joint_solve import Solved, solve, solve_with_changes
 from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
 from fusemap.units import percent
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up

@@ -7,17 +7,16 @@ selected. A click on a severity's count hides or shows its findings.
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
-    QFormLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
     QToolButton,
     QVBoxLayout,
-    QWidget,
 )
 
 from fusemap.checks.finding import SEVERITIES, Finding, Severity
 from fusemap.window.document import Document
+from fusemap.window.findings.finding_details import Details
 from fusemap.window.findings.findings_model import (
     FINDING,
     HEADER,
@@ -25,14 +24,13 @@ from fusemap.window.findings.findings_model import (
     cells,
     draw_mark,
 )
-from fusemap.window.findings.ways_view import WaysView
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.row_list import RowList
 from fusemap.window.parts.side_by_side import SideBySide, is_wide
 from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
-from fusemap.window.texts.languages import said, small
+from fusemap.window.texts.languages import small
 
 
 class FindingsList(CatchingUp):
@@ -56,7 +54,7 @@ class FindingsList(CatchingUp):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.empty.setObjectName("findingsEmpty")
         self.filters: dict[Severity, QToolButton] = {}
-        self.details = Details(self)
+        self.details = Details(document, self.jump)
         self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -216,78 +214,3 @@ class _List(RowList):
         finding = self._findings.current()
         if finding is not None:
             export.copy_table(HEADER, [cells(finding)])
-
-
-class Details(QWidget):
-    """Everything about one finding, as text that can be copied."""
-
-    def __init__(self, findings: FindingsList) -> None:
-        super().__init__()
-        self.setObjectName("findingDetails")
-        self.setAccessibleName(self.tr("About this finding"))
-        self.rows = QFormLayout(self)
-        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        self.rows.setVerticalSpacing(space(self, "small"))
-        self.labels: dict[str, QLabel] = {}
-        for key, title in (
-            ("what", ""),
-            ("sum", self.tr("Sum")),
-            ("formula", self.tr("How it is reckoned")),
-            ("remedy", self.tr("What to do")),
-            ("rule", self.tr("Rule")),
-            ("source", self.tr("Source")),
-        ):
-            self.labels[key] = self._label(key, title)
-        self.ways = WaysView(findings.document)
-        self.rows.insertRow(2, self.ways)
-        self.button = QPushButton(self.tr("Show it"))
-        self.button.setObjectName("findingShow")
-        self.button.clicked.connect(findings.jump)
-        self.tables = QToolButton()
-        self.tables.setObjectName("findingTables")
-        self.tables.setText(self.tr("The tables behind it"))
-        self.tables.clicked.connect(self._show_tables)
-        self.rows.addRow(self.tables)
-        self.rows.addRow(self.button)
-        self._findings = findings
-
-    def _label(self, key: str, title: str) -> QLabel:
-        label = QLabel()
-        label.setObjectName(f"finding_{key}")
-        label.setWordWrap(True)
-        label.setTextFormat(Qt.TextFormat.PlainText)
-        label.setTextInteractionFlags(
-            Qt.TextInteractionFlag.TextSelectableByMouse
-            | Qt.TextInteractionFlag.TextSelectableByKeyboard
-        )
-        if title:
-            heading = QLabel(title)
-            heading.setProperty("muted", True)
-            heading.setContentsMargins(0, space(self, "small"), 0, 0)
-            self.rows.addRow(heading, label)
-        else:
-            font = label.font()
-            font.setBold(True)
-            label.setFont(font)
-            self.rows.addRow(label)
-        return label
-
-    def show_finding(self, finding: Finding | None) -> None:
-        """Show this one, or nothing."""
-        for key, label in self.labels.items():
-            label.setText("" if finding is None else said(getattr(finding, key)))
-            self.rows.setRowVisible(label, bool(label.text()))
-        self.ways.show_finding(finding)
-        self.button.setVisible(finding is not None)
-        self.rows.setRowVisible(self.tables, finding is not None)
-        if finding is not None:
-            self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))
-
-    def source_here(self) -> str:
-        """The source of the finding shown."""
-        return self._findings.list.source_here()
-
-    def _show_tables(self) -> None:
-        from fusemap.window.pages.tables_page import open_tables
-
-        open_tables(self, self.source_here())

@@ -9,21 +9,19 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGraphicsScene
 
+from fusemap.window.parked.parked_curves import ParkedCurves, plot_over_time
 from fusemap.window.parked.parked_series import Compared, Happening, Series, gone_ah, tr
-from fusemap.window.parts.chart_parts import ROWS, Labels, Legend, TimeAxis, TimeScale
+from fusemap.window.parts.chart_parts import ROWS, Labels, Legend, TimeScale
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.numbers import percent
 
 TALL = 24
 """Lines of text above which both plots are shown."""
-LOG_POINTS = 300
-"""Points of a curve on the logarithmic axis besides its own."""
 
 
 class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
@@ -42,14 +40,15 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._by_consumer = False
         self.scale = TimeScale()
         self.compared: tuple[Compared, ...] = ()
+        self._curves = ParkedCurves(theme, self.scale)
         self.setObjectName("parkedChart")
         self.setAccessibleName(self.tr("Charge left over the time parked"))
         self.setBackground(theme.colour("base"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
         self.setAntialiasing(True)
-        self.charge = self._plot(tr("Charge left"))
-        self.taken = self._plot(tr("Gone since locking, Ah"))
+        self.charge = plot_over_time(theme, self.scale, self.font(), tr("Charge left"))
+        self.taken = plot_over_time(theme, self.scale, self.font(), tr("Gone since locking, Ah"))
         self.taken.setXLink(self.charge)
         self._labels = Labels(self.charge, theme, self.font(), self.scale)
         self._items: list[tuple[Any, Any]] = []
@@ -62,23 +61,6 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._arrange()
 
     # --- its parts ------------------------------------------------------------------------------
-
-    def _plot(self, title: str) -> Any:
-        axes = {"bottom": TimeAxis("bottom", self.scale), "left": pg.AxisItem("left")}
-        plot = pg.PlotItem(axisItems=axes)
-        plot.setMenuEnabled(False)
-        plot.hideButtons()
-        plot.setMouseEnabled(x=True, y=False)
-        plot.showGrid(x=True, y=True, alpha=0.15)
-        line, text = self._theme.colour("frame"), self._theme.colour("text")
-        for axis in axes.values():
-            axis.setPen(pg.mkPen(line))
-            axis.setTextPen(pg.mkPen(text))
-            axis.setTickFont(self.font())
-        style = {"color": self._theme.text, "font-size": f"{self.font().pointSizeF():g}pt"}
-        axes["left"].setLabel(title, **style)
-        axes["left"].enableAutoSIPrefix(False)
-        return plot
 
     def _cursor(self, plot: Any) -> Any:
         line = pg.InfiniteLine(angle=90, pen=pg.mkPen(self._theme.colour("text"), width=1))
@@ -123,36 +105,24 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.series = series
         for plot, item in self._items:
             plot.removeItem(item)
-        self._items = [
-            *self._charge_items(series),
-            *self._compared_items(),
-            *self._taken_items(series),
-        ]
+        make = self._curves
+        self._crank_label = make.crank_label(series, self.font())
+        in_charge = [*make.charge(series, self._crank_label), *make.compared(self.compared)]
+        self._items = [(self.charge, item) for item in in_charge]
+        self._items += [(self.taken, item) for item in make.taken(series)]
         for plot, item in self._items:
             plot.addItem(item, ignoreBounds=True)
         self._legend.show_names([layer.name for layer in series.layers])
         others = [each.name for each in self.compared]
         self._names.show_names([tr("As it is"), *others] if others else [])
         self._labels.show((*series.happenings, *_plan(series)))
-        end = self._x(series.end_h)
+        end = self._curves.x(series.end_h)
         for plot in (self.charge, self.taken):
-            plot.setLimits(xMin=0, xMax=end, minXRange=self._x(1.0))
+            plot.setLimits(xMin=0, xMax=end, minXRange=self._curves.x(1.0))
         if first:
             self.zoom_to(series.first_view_h())
         self._fit()
         self.set_cursor(min(self.cursor_h, series.end_h), tell=self._cursors[0].isVisible())
-
-    def _x(self, hours: Any) -> Any:
-        """Where some hours lie on the axis."""
-        return self.scale.to_axis(hours)
-
-    def _curve(self, hours: Any, values: Any, pen: Any) -> Any:
-        """A curve over time; on the logarithmic axis with enough points to be round."""
-        if self.scale.log:
-            more = self.scale.to_hours(np.linspace(0.0, self._x(hours[-1]), LOG_POINTS))
-            dense = np.unique(np.concatenate((hours, np.minimum(more, hours[-1]))))
-            hours, values = dense, np.interp(dense, hours, values)
-        return pg.PlotCurveItem(self._x(hours), values, pen=pen, antialias=True)
 
     def show_compared(self, compared: tuple[Compared, ...]) -> None:
         """Draw the charge of other vehicles beside this one's."""
@@ -170,74 +140,17 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self.show_series(self.series)
             self.zoom_to(self.series.end_h if on else shown[1])
 
-    def _compared_items(self) -> list[tuple[Any, Any]]:
-        """Their curves: each with a colour and a dash of its own."""
-        dashes = (Qt.PenStyle.DashLine, Qt.PenStyle.DashDotLine, Qt.PenStyle.DotLine)
-        items = []
-        for place, each in enumerate(self.compared):
-            colour = QColor(self._theme.chart[(place + 1) % len(self._theme.chart)])
-            pen = pg.mkPen(colour, width=2, style=dashes[place % len(dashes)])
-            items.append((self.charge, self._curve(each.hours, each.charge_percent, pen)))
-        return items
-
-    def _charge_items(self, s: Series) -> list[tuple[Any, Any]]:
-        needed = self._theme.colour("stop")
-        shade = QColor(needed)
-        shade.setAlphaF(0.10)
-        below = pg.LinearRegionItem(
-            (0, s.crank_percent), "horizontal", brush=shade, pen=pg.mkPen(None), movable=False
-        )
-        below.setZValue(-10)
-        pen = pg.mkPen(needed, width=1.5, style=Qt.PenStyle.DashLine)
-        limit = pg.InfiniteLine(s.crank_percent, angle=0, pen=pen)
-        words = tr("needed to start: {charge}").format(charge=percent(s.crank_percent / 100))
-        ground = self._theme.colour("base")
-        ground.setAlphaF(0.8)
-        self._crank_label = pg.TextItem(words, color=needed, fill=ground)
-        self._crank_label.textItem.document().setDocumentMargin(1)
-        self._crank_label.setZValue(10)
-        self._crank_label.setFont(self.font())
-        thick = pg.mkPen(self._theme.colour("chart_1"), width=2.5)
-        curve = self._curve(s.hours, s.charge_percent, thick)
-        items = (below, *self._band_items(s), limit, self._crank_label, curve)
-        return [(self.charge, item) for item in items]
-
-    def _band_items(self, s: Series) -> tuple[Any, ...]:
-        """Where the charge is in 9 of 10 cases."""
-        edge = pg.mkPen(self._theme.colour("chart_1"), width=1, style=Qt.PenStyle.DotLine)
-        low, high = (
-            self._curve(s.band.time_h, soc * 100, edge) for soc in (s.band.low_soc, s.band.high_soc)
-        )
-        shade = self._theme.colour("chart_1")
-        shade.setAlphaF(0.18)
-        return pg.FillBetweenItem(low, high, brush=pg.mkBrush(shade)), low, high
-
-    def _taken_items(self, s: Series) -> list[tuple[Any, Any]]:
-        """The layers on top of each other, the largest lowest."""
-        items: list[tuple[Any, Any]] = []
-        lower = self._curve(s.hours, 0 * s.hours, pg.mkPen(None))
-        sum_ah = 0 * s.hours
-        for layer, name in zip(s.layers, self._theme.chart, strict=False):
-            sum_ah = sum_ah + layer.charge_ah
-            colour = QColor(name)
-            edge = pg.mkPen(self._theme.colour("base"), width=1)
-            upper = self._curve(s.hours, sum_ah, edge)
-            items.append((self.taken, pg.FillBetweenItem(lower, upper, brush=pg.mkBrush(colour))))
-            items.append((self.taken, upper))
-            lower = upper
-        return items
-
     # --- what part of it ------------------------------------------------------------------------
 
     def zoom_to(self, hours: float) -> None:
         """Show so many hours from locking on."""
         if self.series is not None:
-            self.charge.setXRange(0, self._x(min(hours, self.series.end_h)), padding=0)
+            self.charge.setXRange(0, self._curves.x(min(hours, self.series.end_h)), padding=0)
 
     def zoom(self, factor: float) -> None:
         """Show more or less round the cursor."""
         left, right = self.charge.viewRange()[0]
-        cursor = self._x(self.cursor_h)
+        cursor = self._curves.x(self.cursor_h)
         middle = cursor if left <= cursor <= right else (left + right) / 2
         self.charge.setXRange(
             middle - (middle - left) * factor, middle + (right - middle) * factor, padding=0
@@ -272,7 +185,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def _place_crank_label(self, s: Series) -> None:
         """Below its line, at the end where the curve is farther away."""
         left, right = self.charge.viewRange()[0]
-        crank = next((self._x(h.hours) for h in s.happenings if h.weight == "limit"), right)
+        crank = next((self._curves.x(h.hours) for h in s.happenings if h.weight == "limit"), right)
         at_left = crank - left > (right - left) * 0.4
         self._crank_label.setAnchor((0, -0.15) if at_left else (1, -0.15))
         self._crank_label.setPos(left if at_left else right, s.crank_percent)
@@ -285,7 +198,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             return
         self.cursor_h = min(max(0.0, hour), self.series.end_h)
         for line in self._cursors:
-            line.setPos(self._x(self.cursor_h))
+            line.setPos(self._curves.x(self.cursor_h))
             line.setVisible(tell)
         if tell:
             self.read.emit(self.cursor_h)
@@ -306,7 +219,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
                 self._move(step * 5)
             else:
-                self.set_cursor(float(self.scale.to_hours(self._x(self.cursor_h) + step)))
+                self.set_cursor(float(self.scale.to_hours(self._curves.x(self.cursor_h) + step)))
                 self._follow()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self.zoom(0.7 if key == Qt.Key.Key_Plus else 1 / 0.7)
@@ -318,7 +231,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def _follow(self) -> None:
         """Move the span so that the cursor is in it."""
         left, right = self.charge.viewRange()[0]
-        cursor = self._x(self.cursor_h)
+        cursor = self._curves.x(self.cursor_h)
         if cursor > right:
             self._move(cursor - right)
         elif cursor < left:
@@ -327,7 +240,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     def _move(self, along: float) -> None:
         """Move the span along the axis, in the axis' own units."""
         left, right = self.charge.viewRange()[0]
-        end = right if self.series is None else self._x(self.series.end_h)
+        end = right if self.series is None else self._curves.x(self.series.end_h)
         along = min(max(along, -left), end - right)
         self.charge.setXRange(left + along, right + along, padding=0)
 

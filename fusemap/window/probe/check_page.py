@@ -11,15 +11,11 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QFrame,
     QHBoxLayout,
-    QHeaderView,
     QLineEdit,
     QPushButton,
     QSplitter,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -33,11 +29,10 @@ from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import heading_label
-from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.probe.check_table import CheckTable
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
-
-COLUMNS = 4
 
 
 class CheckPage(QWidget):
@@ -61,23 +56,7 @@ class CheckPage(QWidget):
     # --- building -------------------------------------------------------------------------------
 
     def _build(self) -> None:
-        self.table = QTableWidget(0, COLUMNS)
-        self.table.setObjectName("checkTable")
-        self.table.setAccessibleName(self.tr("Steps of the check"))
-        self.table.setHorizontalHeaderLabels(
-            [self.tr("Check"), self.tr("Predicted"), self.tr("Measured"), self.tr("Verdict")]
-        )
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setTabKeyNavigation(False)
-        self.table.verticalHeader().hide()
-        header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        for column in (0, 1):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
-        rows = self.table.verticalHeader()
-        rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.table = CheckTable(self._theme)
         self.table.currentCellChanged.connect(self._step_chosen)
         self.title = heading_label("")
         self.title.setObjectName("checkTitle")
@@ -164,35 +143,11 @@ class CheckPage(QWidget):
     def refresh(self) -> None:
         """Make the steps anew from the plan and the readings."""
         self._stale = False
-        kept = self.table.currentRow()
         document = self._document
         self._steps = final_check.steps(document.vehicle, document.assessment)
-        self.table.blockSignals(True)
-        self.table.setRowCount(len(self._steps))
-        for row, step in enumerate(self._steps):
-            self._fill(row, step)
-        self.table.blockSignals(False)
-        self.table.setCurrentCell(min(max(0, kept), len(self._steps) - 1), 0)
+        self.table.show_steps(self._steps)
         self._show_step()
         self._show_tally()
-
-    def _fill(self, row: int, step: CheckStep) -> None:
-        verdict, severity = self._verdict(step)
-        words = (said(step.title), step.predicted_words, step.measured_words, verdict)
-        for column, text in enumerate(words):
-            item = QTableWidgetItem(text)
-            if column == COLUMNS - 1 and severity:
-                size = self.fontMetrics().height()
-                item.setIcon(severity_icon(severity, self._theme, size))  # type: ignore[arg-type]
-            self.table.setItem(row, column, item)
-
-    def _verdict(self, step: CheckStep) -> tuple[str, str]:
-        """The verdict as a word, with the severity of its mark."""
-        if step.verdict == "differs":
-            return self.tr("differs"), "caution"
-        if step.verdict == "agrees":
-            return (self.tr("agrees") if step.expected else self.tr("noted")), ""
-        return "", ""
 
     def current(self) -> CheckStep | None:
         """The step in hand."""

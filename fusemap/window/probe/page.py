@@ -14,23 +14,17 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, 
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap.errors import EditRefused
-from fusemap.probing import conclusions, evidence, keys, plan, rest_current, storing
+from fusemap.probing import keys, plan, rest_current, storing
 from fusemap.probing.session import (
     Session,
-    Timer,
-    after_lock_min,
     resumed,
-    rounds_left,
-    slot_in_hand,
-    slots_left,
     start,
     timers,
 )
 from fusemap.probing.walking import at_slot
-from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.probe import keymap
+from fusemap.window.probe import keymap, page_words
 from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
@@ -234,25 +228,16 @@ class ProbePage(QWidget):
             self.options.show_session(vehicle, session)
         self.banner.show_text(said(plan.title(session.round)))
         self.how.show_text(said(plan.how_to(session.round)))
-        self.progress.show_text(self._progress())
+        self.progress.show_text(page_words.progress(session, vehicle))
         self.stage.show_session(vehicle, session)
         self._show_entry()
         self._show_words()
-        self.evidence.show_text(self._evidence(), PROBE.colour("text"))
-        self.last.show_text(self._last(), PROBE.colour("muted_text"))
+        self.evidence.show_text(page_words.known(session, vehicle), PROBE.colour("text"))
+        self.last.show_text(page_words.read_last(vehicle), PROBE.colour("muted_text"))
         legend = keymap.contact_legend() if session.round.kind == "contacts" else keymap.legend()
         pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in legend)
         self.keys.setText("     ".join(pairs))
         self._show_timers()
-
-    def _progress(self) -> str:
-        session, vehicle = self.session, self._document.vehicle
-        if session.round.kind == "whole":
-            return ""
-        left = self.tr("{n} left in this round").format(n=len(slots_left(session, vehicle)))
-        if session.slot is None or len(vehicle.panels) < 2:
-            return left
-        return f"{look_up.panel_of(vehicle, session.slot).name} · {left}"
 
     def _show_entry(self) -> None:
         session = self.session
@@ -284,51 +269,12 @@ class ProbePage(QWidget):
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
 
-    def _evidence(self) -> str:
-        vehicle = self._document.vehicle
-        if self.session.round.kind == "whole":
-            return "\n".join(said(line) for line in rest_current.hunt_words(vehicle))
-        slot = slot_in_hand(self.session, vehicle)
-        if slot is None:
-            return "\n".join(self._rounds_left())
-        found = conclusions.of_slot(vehicle, slot)
-        lines = [
-            *found.lines,
-            *(self.tr("Open: {what}").format(what=said(line)) for line in found.feed.open),
-        ]
-        if slot.borrowed is not None and not found.feed.known:
-            claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
-            lines.insert(
-                0, self.tr("{by} says: {claimed}").format(by=slot.borrowed.by, claimed=claimed)
-            )
-        return "\n".join(said(line) for line in lines)
-
-    def _rounds_left(self) -> list[str]:
-        vehicle = self._document.vehicle
-        return [
-            f"{said(plan.title(step.round))}: {len(step.slots)}" if step.slots
-            else said(plan.title(step.round))
-            for step in rounds_left(self.session, vehicle)
-        ]  # fmt: skip
-
-    def _last(self) -> str:
-        """The last readings, newest first."""
-        vehicle = self._document.vehicle
-        names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
-        lines = []
-        probed = [one for one in vehicle.readings if one.purpose == "probe"]
-        for one in reversed(probed[-3:]):
-            name = names.get(one.target_id, self.tr("whole vehicle"))
-            taken = self.tr(" (taken back)") if one.withdrawn else ""
-            lines.append(f"{one.when[11:16]}  {name}: {said(evidence.value_words(one))}{taken}")
-        return "\n".join(lines)
-
     # --- timers ---------------------------------------------------------------------------------
 
     def _show_timers(self) -> None:
         vehicle, now = self._document.vehicle, self._now()
         running = timers(self.session, vehicle, now)
-        text, due = self._clock_words(running, now)
+        text, due = page_words.clock(self.session, running, now)
         ink, ground = (PROBE.colour("accent_text"), PROBE.colour("accent")) if due else (
             PROBE.colour("text"), None)  # fmt: skip
         self.clock.show_text(text, ink, ground)
@@ -342,26 +288,6 @@ class ProbePage(QWidget):
             self._awake.hold()
         else:
             self._awake.release()
-
-    def _clock_words(self, running: tuple[Timer, ...], now: datetime) -> tuple[str, bool]:
-        """The timer that matters most, and whether it is due."""
-        minutes = after_lock_min(self.session, now)
-        for kind in ("wait", "reread", "sleep"):
-            for timer in running:
-                if timer.kind != kind:
-                    continue
-                if kind == "reread" and self.session.slot is not None:
-                    continue  # this walk is being read
-                if not timer.over:
-                    return f"{timer.clock} ▸ {said(timer.words)}", False
-                if kind == "reread":
-                    return self.tr("READ AGAIN NOW"), True
-                if kind == "wait":
-                    return self.tr("WAIT IS OVER"), True
-                return self.tr("asleep by now"), timer.left_s > -60
-        if minutes is None:
-            return "", False
-        return self.tr("locked {n} min ago").format(n=f"{minutes:.0f}{NARROW_SPACE}"), False
 
     def showEvent(self, event: QShowEvent) -> None:
         """Take up where it was left; the keys come here."""

@@ -1,0 +1,90 @@
+"""Everything about one finding: the sum, the rule, what to do, and the ways out of it.
+
+In: a finding. Out: text that can be copied, the way to its place and to the tables behind it.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFormLayout, QLabel, QPushButton, QToolButton, QWidget
+
+from fusemap.checks.finding import Finding
+from fusemap.window.document import Document
+from fusemap.window.findings.ways_view import WaysView
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import embolden
+
+
+class Details(QWidget):
+    """Everything about one finding, as text that can be copied."""
+
+    def __init__(self, document: Document, jump: Callable[[], None]) -> None:
+        super().__init__()
+        self._finding: Finding | None = None
+        self.setObjectName("findingDetails")
+        self.setAccessibleName(self.tr("About this finding"))
+        self.rows = QFormLayout(self)
+        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        self.rows.setVerticalSpacing(space(self, "small"))
+        self.labels: dict[str, QLabel] = {}
+        for key, title in (
+            ("what", ""),
+            ("sum", self.tr("Sum")),
+            ("formula", self.tr("How it is reckoned")),
+            ("remedy", self.tr("What to do")),
+            ("rule", self.tr("Rule")),
+            ("source", self.tr("Source")),
+        ):
+            self.labels[key] = self._label(key, title)
+        self.ways = WaysView(document)
+        self.rows.insertRow(2, self.ways)
+        self.button = QPushButton(self.tr("Show it"))
+        self.button.setObjectName("findingShow")
+        self.button.clicked.connect(jump)
+        self.tables = QToolButton()
+        self.tables.setObjectName("findingTables")
+        self.tables.setText(self.tr("The tables behind it"))
+        self.tables.clicked.connect(self._show_tables)
+        self.rows.addRow(self.tables)
+        self.rows.addRow(self.button)
+
+    def _label(self, key: str, title: str) -> QLabel:
+        label = QLabel()
+        label.setObjectName(f"finding_{key}")
+        label.setWordWrap(True)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse
+            | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        if title:
+            heading = QLabel(title)
+            heading.setProperty("muted", True)
+            heading.setContentsMargins(0, space(self, "small"), 0, 0)
+            self.rows.addRow(heading, label)
+        else:
+            embolden(label)
+            self.rows.addRow(label)
+        return label
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show this one, or nothing."""
+        self._finding = finding
+        for key, label in self.labels.items():
+            label.setText("" if finding is None else said(getattr(finding, key)))
+            self.rows.setRowVisible(label, bool(label.text()))
+        self.ways.show_finding(finding)
+        self.button.setVisible(finding is not None)
+        self.rows.setRowVisible(self.tables, finding is not None)
+        if finding is not None:
+            self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))
+
+    def source_here(self) -> str:
+        """The source of the finding shown."""
+        return "" if self._finding is None else self._finding.source
+
+    def _show_tables(self) -> None:
+        from fusemap.window.pages.tables_page import open_tables
+
+        open_tables(self, self.source_here())
