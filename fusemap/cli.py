@@ -54,7 +54,9 @@ def run(argv: Sequence[str]) -> int:
     try:
         status, data, text = _answer(asked)
     except FusemapError as error:
-        print(f"fusemap: {getattr(asked, 'file', asked.command)}: {error}", file=sys.stderr)
+        about = str(getattr(asked, "file", asked.command))
+        said = str(error) if error.where == about else f"{about}: {error}"
+        print(f"fusemap: {said}", file=sys.stderr)
         return CANNOT
     _say(json.dumps(data, indent=2, ensure_ascii=False) if asked.json else text)
     return status

@@ -71,7 +71,9 @@ class TestExitStatus:
 
 class TestFilesThatCannotBeRead:
     def test_not_there(self, capsys, tmp_path):
-        assert "no such file" in complaint(capsys, "report", str(tmp_path / "gone.fusemap"))
+        said = complaint(capsys, "report", str(tmp_path / "gone.fusemap"))
+        assert "no such file" in said
+        assert said.count("gone.fusemap") == 1
 
     def test_no_such_demo(self, capsys):
         assert "small_old_car" in complaint(capsys, "parked", "demo:spaceship")
