@@ -24,7 +24,9 @@ from fusemap.vehicle import (
     LogEntry,
     Meter,
     Panel,
+    PanelPhoto,
     Parking,
+    PhotoPoint,
     Reading,
     RuleChoice,
     SecondBattery,
@@ -147,6 +149,7 @@ OWN = {
     Battery: lambda usual: ranged(Battery, usual),
     Parking: lambda usual: ranged(Parking, usual),
     Drive: lambda usual: drives(usual),
+    PanelPhoto: lambda usual: photos(),
 }
 
 
@@ -189,6 +192,23 @@ def ranged(struct: type[Struct], usual: bool) -> st.SearchStrategy[Any]:
         return replace(part, **changes)
 
     return parts_as_they_are(struct, usual).map(sorted_ends)
+
+
+@st.composite
+def photos(draw: st.DrawFn) -> PanelPhoto:
+    """A photo with each corner of the grid near its own corner of the picture."""
+    inside = st.floats(0.0, 0.24)
+    ways = {
+        "top_left": (0, 0),
+        "top_right": (1, 0),
+        "bottom_right": (1, 1),
+        "bottom_left": (0, 1),
+    }
+    corners = {
+        name: PhotoPoint(across=abs(right - draw(inside)), down=abs(low - draw(inside)))
+        for name, (right, low) in ways.items()
+    }
+    return PanelPhoto(jpeg=draw(st.sampled_from(["/9j/", "/9j/4AAQ", "/9j/+w=="])), **corners)
 
 
 def drives(usual: bool) -> st.SearchStrategy[Drive]:

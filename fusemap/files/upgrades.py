@@ -8,6 +8,7 @@ Version  Since       What changed
                      of an accessory.
 3        0.1         `converter` and `supplied_by` of an accessory; `relay_limit_a` and
                      `relay_coil_a` of a tap.
+4        0.1         `photo` of a panel.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -34,7 +35,12 @@ def _with_converters(fields: Fields) -> Fields:
     return fields
 
 
-UPGRADES: Mapping[int, Upgrade] = {1: _with_readings, 2: _with_converters}
+def _with_photos(fields: Fields) -> Fields:
+    """Version 3 to 4: what is new is left out of the file where there is none of it."""
+    return fields
+
+
+UPGRADES: Mapping[int, Upgrade] = {1: _with_readings, 2: _with_converters, 3: _with_photos}
 """The upgrade from each version to the next."""
 
 

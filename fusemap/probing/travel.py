@@ -30,11 +30,15 @@ from fusemap.vehicle.edits import free_ids
 def to_give_away(vehicle: Vehicle, by: str = "") -> Vehicle:
     """The map alone: panels, feeds and readings of this vehicle.
 
-    Left out are accessories and taps, notes, history, battery, parking habits, rules, signatures,
-    and readings that were somebody else's or were withdrawn. `by` signs the readings.
+    Left out are accessories and taps, notes, photos, history, battery, parking habits, rules,
+    signatures, and readings that were somebody else's or were withdrawn. `by` signs the readings.
     """
     panels = tuple(
-        replace(panel, slots=tuple(replace(slot, note="", borrowed=None) for slot in panel.slots))
+        replace(
+            panel,
+            photo=None,
+            slots=tuple(replace(slot, note="", borrowed=None) for slot in panel.slots),
+        )
         for panel in vehicle.panels
     )
     kept = [

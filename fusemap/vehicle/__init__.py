@@ -25,6 +25,7 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
     WakeUp,
 )
+from fusemap.vehicle.photo import PanelPhoto, PhotoPoint
 from fusemap.vehicle.readings import Meter, MeterRange, Reading, SignOff
 from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
 from fusemap.vehicle.words import (
@@ -60,7 +61,9 @@ __all__ = [
     "Meter",
     "MeterRange",
     "Panel",
+    "PanelPhoto",
     "Parking",
+    "PhotoPoint",
     "Reading",
     "RuleChoice",
     "SecondBattery",

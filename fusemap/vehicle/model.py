@@ -8,6 +8,7 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
+from fusemap.vehicle.photo import PanelPhoto
 from fusemap.vehicle.readings import Meter, Reading, SignOff
 from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
 from fusemap.vehicle.value import Value
@@ -94,7 +95,10 @@ class Slot(Value, frozen=True, kw_only=True):
 
 
 class Panel(Value, frozen=True, kw_only=True):
-    """A fuse panel: a grid of places, some of which hold slots. `place` sets its ambient."""
+    """A fuse panel: a grid of places, some of which hold slots. `place` sets its ambient.
+
+    `photo` is a picture of it or of its lid, to compare the slots with.
+    """
 
     id: str
     name: str
@@ -103,6 +107,7 @@ class Panel(Value, frozen=True, kw_only=True):
     place: Place = "cabin"
     ambient_c: float | None = None
     slots: tuple[Slot, ...] = ()
+    photo: PanelPhoto | None = None
 
 
 class Feed(Value, frozen=True, kw_only=True):

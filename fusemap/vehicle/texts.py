@@ -10,6 +10,8 @@ import unicodedata
 from collections.abc import Iterator
 from typing import Final
 
+from fusemap.vehicle.photo import MOST_JPEG_LETTERS
+
 MOST_LETTERS: Final = 500
 """The longest text of one line [characters]."""
 MOST_ID: Final = 100
@@ -18,6 +20,7 @@ MOST_LONG: Final = 100_000
 """The longest note or line of the history [characters]."""
 LONG: Final = frozenset({"note", "text", "justification", "critical_reason"})
 """Fields that may hold several lines."""
+_LIMITS: Final = dict.fromkeys(LONG, MOST_LONG) | {"id": MOST_ID, "jpeg": MOST_JPEG_LETTERS}
 
 # Controls but tab and line ends; Unicode's line ends; embeddings, overrides and isolates of
 # direction (the marks that Hebrew and Arabic need stay); what has no width; halves of a character.
@@ -35,7 +38,7 @@ def limit(name: str) -> int:
     >>> limit("note") > limit("circuit") > limit("id")
     True
     """
-    return MOST_LONG if name in LONG else MOST_ID if name == "id" else MOST_LETTERS
+    return _LIMITS.get(name, MOST_LETTERS)
 
 
 def is_plain(name: str, text: str) -> bool:

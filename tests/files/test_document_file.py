@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 3,',
+            '  "version": 4,',
             '  "name": "Van",',
             '  "panels": [',
         ]

@@ -40,6 +40,8 @@ FROZEN = {
     "version_1_everything.fusemap": "a632943ca7e7bf27",
     "version_2.fusemap": "8f6d2e24fb15893c",
     "version_2_everything.fusemap": "718daf65c3519167",
+    "version_3.fusemap": "b5dbb882f895cd50",
+    "version_3_everything.fusemap": "c6ef39c48d4d2e21",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 

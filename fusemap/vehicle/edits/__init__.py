@@ -7,6 +7,7 @@ kind of part; `whole` has those of the vehicle itself, `shared` what they all us
 
 from fusemap.vehicle.edits.accessories import add_accessory, change_accessory, remove_accessory
 from fusemap.vehicle.edits.feeds import add_feed, change_feed, remove_feed
+from fusemap.vehicle.edits.lids import add_lid
 from fusemap.vehicle.edits.panels import (
     add_panel,
     add_slot,
@@ -18,6 +19,7 @@ from fusemap.vehicle.edits.panels import (
     remove_panel,
     remove_slot,
 )
+from fusemap.vehicle.edits.photos import fit_photo, remove_photo, set_photo
 from fusemap.vehicle.edits.shared import free_id, free_ids
 from fusemap.vehicle.edits.taps import change_tap, place, unplace
 from fusemap.vehicle.edits.whole import (
@@ -33,6 +35,7 @@ from fusemap.vehicle.edits.whole import (
 __all__ = [
     "add_accessory",
     "add_feed",
+    "add_lid",
     "add_log",
     "add_panel",
     "add_slot",
@@ -46,6 +49,7 @@ __all__ = [
     "change_slots",
     "change_tap",
     "change_vehicle",
+    "fit_photo",
     "free_id",
     "free_ids",
     "insert_line",
@@ -54,7 +58,9 @@ __all__ = [
     "remove_feed",
     "remove_line",
     "remove_panel",
+    "remove_photo",
     "remove_slot",
+    "set_photo",
     "set_rule",
     "set_second_battery",
     "unplace",

@@ -26,7 +26,7 @@ def add_panel(
     empty = Panel(id=panel_id, name=name, rows=rows, columns=columns, **fields)
     refuse(validity.number_faults(empty, ""))
     refuse(validity.panel_faults(empty, ""))
-    ids = free_ids(_taken_slot_ids(vehicle), "slot")
+    ids = free_ids(taken_slot_ids(vehicle), "slot")
     slots = tuple(
         Slot(id=next(ids), row=row, column=column, label=f"F{label}", family=family)
         for label, (row, column) in enumerate(product(range(rows), range(columns)), number + 1)
@@ -112,13 +112,13 @@ def _no_line(panel: Panel, field: str, lines: str, at: int) -> EditRefused:
 def add_slot(vehicle: Vehicle, panel_id: str, row: int, column: int, **fields: Any) -> Vehicle:
     """Put a slot on a free place of a panel."""
     panel = look_up.panel(vehicle, panel_id)
-    slot_id = free_id(_taken_slot_ids(vehicle), "slot")
+    slot_id = free_id(taken_slot_ids(vehicle), "slot")
     slot = Slot(id=slot_id, row=row, column=column, **fields)
     _refuse_slot(vehicle, slot, panel)
     return _put_panel(vehicle, replace(panel, slots=(*panel.slots, slot)))
 
 
-def _taken_slot_ids(vehicle: Vehicle) -> Iterator[str]:
+def taken_slot_ids(vehicle: Vehicle) -> Iterator[str]:
     """Ids of the slots there are, and of those that are gone but have readings."""
     yield from (slot.id for slot in look_up.slots(vehicle))
     yield from look_up.read_ids(vehicle, "slot")

@@ -40,6 +40,7 @@ from fusemap.vehicle.validity.parts import (
     slot_faults,
     tap_faults,
 )
+from fusemap.vehicle.validity.photos import is_grid, photo_faults
 from fusemap.vehicle.validity.references import (
     given_twice,
     parent_cycle,
@@ -68,11 +69,13 @@ __all__ = [
     "count_faults",
     "cut_off_faults",
     "faults",
+    "is_grid",
     "is_time",
     "number_faults",
     "panel_faults",
     "parent_cycle",
     "parking_faults",
+    "photo_faults",
     "range_faults",
     "reading_faults",
     "slot_faults",

@@ -82,6 +82,8 @@ LARGEST = {
     "share": 0.99,
     "efficiency": 1.0,
     "counts": 10_000.0,
+    "across": 1.0,
+    "down": 1.0,
 }
 
 COLDEST_C = -60.0

@@ -19,6 +19,7 @@ from fusemap.vehicle.model import (
 )
 from fusemap.vehicle.readings import UNITS, YES_NO, Reading
 from fusemap.vehicle.validity.bounds import MOST_ROWS, Fault, shown
+from fusemap.vehicle.validity.photos import photo_faults
 
 MOST_READ = {"mV": 60_000.0, "A": 5000.0, "V": 100.0}
 """Largest reading that can be, by its unit; meters show the sign, so it may also be negative."""
@@ -65,7 +66,7 @@ def slot_faults(slot: Slot, panel: Panel, path: str) -> Iterator[Fault]:
 
 
 def panel_faults(panel: Panel, path: str) -> Iterator[Fault]:
-    """Impossible sizes, and two slots on one place."""
+    """Impossible sizes, two slots on one place, a photo that is none."""
     for name, value in (("rows", panel.rows), ("columns", panel.columns)):
         if not 1 <= value <= MOST_ROWS:
             yield Fault(
@@ -80,6 +81,8 @@ def panel_faults(panel: Panel, path: str) -> Iterator[Fault]:
         if first != index:
             yield Fault(where, f"it is on the same place as slots[{first}]", "move one of them")
         yield from slot_faults(slot, panel, where)
+    if panel.photo is not None:
+        yield from photo_faults(panel.photo, f"{path}.photo")
 
 
 def accessory_faults(accessory: Accessory, path: str) -> Iterator[Fault]:

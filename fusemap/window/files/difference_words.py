@@ -83,6 +83,8 @@ FIELDS: Final = {
     "rows": "rows",
     "columns": "columns",
     "order": "order",
+    "photo": "photo",
+    "photo.jpeg": "photo",
 }
 UNITS: Final = {
     "watts": "W",
@@ -105,8 +107,8 @@ UNITS: Final = {
     "ignition": "A",
     "running": "A",
 }
-SHARES: Final = ("soh", "_soc", "duty")
-THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "cut_off")
+SHARES: Final = ("soh", "_soc", "duty", "across", "down")
+THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "cut_off", "photo")
 """Fields that hold or name a thing: there is one, or none."""
 
 
@@ -127,7 +129,9 @@ def row(difference: Difference) -> Row:
 def _field(change: FieldChange) -> str:
     words = tr(FIELDS[change.name]) if change.name in FIELDS else _plain(change.name)
     before, after = _value(change.name, change.before), _value(change.name, change.after)
-    if before == after:  # a long text that differs further on, or a list of equal length
+    if (
+        before == after or change.name == "photo.jpeg"
+    ):  # a long text that differs further on, or a list of equal length
         return tr("{field} changed").format(field=words)
     return f"{words} {before} → {after}"
 
