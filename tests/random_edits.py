@@ -34,6 +34,7 @@ from fusemap.window.app import make_window, open_first
 from fusemap.window.forms.fields import NoteField
 from fusemap.window.forms.line_fields import LineField
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.add_panel import AddPanelDialog
 from fusemap.window.panel.panel_drop import Payload, mime_of
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import state_folder
@@ -182,6 +183,10 @@ class Hands:
         action = self.random.choice(ACTIONS)
         if self.window.actions_.by_key[action].isEnabled():
             self.window.actions_.trigger(action)
+        for dialog in self.window.findChildren(AddPanelDialog):
+            self.press(KEY.Key_2, KEY.Key_Return, KEY.Key_3, KEY.Key_Return)
+            settle()
+            dialog.close()
 
 
 def visible(window: MainWindow, kind: type) -> list:

@@ -129,7 +129,7 @@ class MainWindow(QMainWindow):
             can_go_back=self._open,
         )
         self.pages.setCurrentWidget(self.start)
-        self.start.new.rows.setFocus()
+        self.start.new.begin()
         self.actions_.update()
 
     def show_work(self) -> None:

@@ -26,7 +26,7 @@ from fusemap.window.texts.plain import plain_tip
 class StartPage(QWidget):
     """What the window shows while no vehicle is open, and for a new one."""
 
-    asked = Signal(str, int, int, str, int)
+    asked = Signal(str, int, object)
     back = Signal()
     open_file = Signal()
     open_path = Signal(object)

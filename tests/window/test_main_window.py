@@ -20,6 +20,7 @@ from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.add_panel import AddPanelDialog
 from fusemap.window.settings import Settings
 
 Button = QMessageBox.StandardButton
@@ -325,13 +326,18 @@ def test_a_slot_goes_and_comes_back_in_the_gap(window: MainWindow, van: Vehicle)
     assert len(window.document.vehicle.panels[0].slots) == 6
 
 
-def test_a_panel_is_added_shown_and_removed(window: MainWindow, van: Vehicle) -> None:
+def test_a_panel_is_added_shown_and_removed(window: MainWindow, van: Vehicle, qtbot: Any) -> None:
     window.document.set_vehicle(van)
     window.actions_.trigger("add_panel")
+    dialog = window.findChild(AddPanelDialog)
+    assert dialog is not None
+    qtbot.keyClicks(dialog.questions.rows, "2")
+    qtbot.keyClick(dialog.questions.columns, Qt.Key.Key_Return)
+    assert [slot.label for slot in window.document.vehicle.panels[1].slots][:2] == ["F7", "F8"]
     assert len(window.document.vehicle.panels) == 2
     assert window.panels.panel == window.document.vehicle.panels[1]
     assert window.work is not None
-    assert window.work.details.page_name == "panel"
+    assert window.work.focused_pane() == "panel"
     window.actions_.trigger("remove_panel")
     assert [panel.name for panel in window.document.vehicle.panels] == ["Cabin"]
 

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.vehicle import Vehicle, edits
+from fusemap.vehicle.lid import Lid
 from fusemap.window import dialogs
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
@@ -52,14 +53,17 @@ class FileCommands(QObject):
         """Go to the page that asks for a new vehicle's lid."""
         self.new_wanted.emit()
 
-    def create(self, name: str, rows: int, columns: int, family: str, system_v: int) -> None:
-        """Take a new vehicle in hand, with one panel of that size."""
+    def create(self, name: str, system_v: int, lid: Lid) -> None:
+        """Take a new vehicle in hand, with one panel as its lid shows it."""
 
         def make() -> None:
             vehicle = edits.change_vehicle(Vehicle(name=name), system_v=system_v)
-            panel = self.tr("Fuse panel")
-            vehicle = edits.add_panel(vehicle, panel, rows, columns, family=family)
-            self._take(vehicle, unsaved=True)
+            try:
+                vehicle = edits.add_lid(vehicle, self.tr("Fuse panel"), lid)
+            except FusemapError as error:
+                self.problem.emit(error)
+            else:
+                self._take(vehicle, unsaved=True)
 
         self.after_saving(make)
 

@@ -11,9 +11,6 @@ if TYPE_CHECKING:
     from fusemap.window.main_window import MainWindow
     from fusemap.window.panel.panel_view import PanelView
 
-FIRST_SIZE = (4, 6)
-"""Rows and columns of a panel that is added, until its own are entered."""
-
 
 class PanelTools(QObject):
     """Edits of the panel on the page that is shown."""
@@ -36,12 +33,16 @@ class PanelTools(QObject):
         return None if view is None else look_up.panel(self._document.vehicle, view.panel_id)
 
     def add(self) -> None:
-        """Add a panel and show its details: its rows and columns are typed there."""
-        vehicle = self._document.vehicle
-        name = self.tr("Panel {n}").format(n=len(vehicle.panels) + 1)
-        if self._document.apply(self.tr("Add panel"), edits.add_panel, name, *FIRST_SIZE):
-            self._document.select("panel", self._document.vehicle.panels[-1].id)
-            self._window.focus_pane("details")
+        """Ask what the lid of a further panel shows, and add it."""
+        from fusemap.window.panel.add_panel import AddPanelDialog
+
+        dialog = AddPanelDialog(self._window, self._document)
+        dialog.added.connect(self._show_added)
+        dialog.open()
+
+    def _show_added(self, panel_id: str) -> None:
+        self._document.select("panel", panel_id)
+        self._window.focus_pane("panel")
 
     def show(self) -> None:
         """Show the panel's details."""

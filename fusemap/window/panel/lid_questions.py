@@ -1,0 +1,311 @@
+"""The questions about a lid, on one page: its size, its fuses, how it counts, gaps and relays.
+
+Out: `lid()`, what was answered; `problem()`, what cannot be; `changed` at every answer. Rows and
+columns alone are enough. Used for a new vehicle and for a further panel of one.
+"""
+
+from collections.abc import Sequence
+from typing import Final
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLayout,
+    QLineEdit,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap.errors import FusemapError
+from fusemap.vehicle.lid import Lid, Place, Unlike, labels_left
+from fusemap.vehicle.texts import clean
+from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
+from fusemap.window.forms import choices
+from fusemap.window.panel.lid_grid import LidGrid
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
+
+FIRST_SIZE: Final = (4, 6)
+"""Rows and columns until those of the lid are entered."""
+CORNERS: Final = ((False, False), (True, False), (False, True), (True, True))
+"""From the right and from the bottom, for each corner the lid may count from."""
+
+
+class LidQuestions(QWidget):
+    """Fields and the lid they describe. `form` takes further rows of who uses them."""
+
+    changed = Signal()
+    finished = Signal()
+    """Enter was pressed in a field after which nothing more has to be answered."""
+
+    def __init__(self, labels: str = "F1") -> None:
+        super().__init__()
+        self._ready = False
+        self._kinds: dict[Place, Unlike] = {}
+        self._families: dict[Place, str] = {}
+        self._make_size()
+        self._make_fuses()
+        self._make_labels(labels)
+        self._make_lines()
+        for box in (self.family, self.orientation, self.along, self.corner):
+            box.currentIndexChanged.connect(self._show)
+        self.grid = LidGrid()
+        self.grid.asked.connect(self._make)
+        self.grid.moved.connect(self._show_lines)
+        self.summary = plain_label("lidSummary")
+        self.form = QFormLayout()
+        self._lay_out()
+        self._ready = True
+        self._show()
+
+    # --- fields ---------------------------------------------------------------------------------
+
+    def _make_size(self) -> None:
+        self.rows = self._spin_box("newRows", self.tr("Rows of the lid"), FIRST_SIZE[0])
+        self.columns = self._spin_box("newColumns", self.tr("Columns of the lid"), FIRST_SIZE[1])
+        self.rows.lineEdit().returnPressed.connect(self._go_to_columns)
+        self.columns.lineEdit().returnPressed.connect(self.finished)
+
+    def _make_fuses(self) -> None:
+        self.family = self._combo_box(
+            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families()
+        )
+        self.family.setCurrentIndex(max(0, self.family.findData("mini")))
+        self.orientation = self._combo_box(
+            "newOrientation",
+            self.tr("The fuses stand"),
+            (("upright", self.tr("upright")), ("lying", self.tr("lying"))),
+        )
+
+    def _make_labels(self, first: str) -> None:
+        self.labels = QLineEdit(first)
+        self.labels.setObjectName("newLabels")
+        self.labels.setAccessibleName(self.tr("Labels on the lid"))
+        self.labels.setPlaceholderText(self.tr("no labels"))
+        self.labels.setToolTip(
+            self.tr(
+                "As printed on the lid: F1 counts on from there; F1-F12, F20, F21-F40 is taken as "
+                "it stands; blank for no labels"
+            )
+        )
+        self.labels.textChanged.connect(self._show)
+        self.labels.returnPressed.connect(self.finished)
+        self.along = self._combo_box(
+            "newAlong",
+            self.tr("Which way the labels run"),
+            (("rows", self.tr("along the rows")), ("columns", self.tr("down the columns"))),
+        )
+        self.corner = self._combo_box(
+            "newCorner",
+            self.tr("Corner where they begin"),
+            (
+                (CORNERS[0], self.tr("from top left")),
+                (CORNERS[1], self.tr("from top right")),
+                (CORNERS[2], self.tr("from bottom left")),
+                (CORNERS[3], self.tr("from bottom right")),
+            ),
+        )
+
+    def _make_lines(self) -> None:
+        families = (("", self.tr("as most")), *choices.fuse_families())
+        self.row_family = self._combo_box("newRowFamily", "", families)
+        self.column_family = self._combo_box("newColumnFamily", "", families)
+        self.row_family.setPlaceholderText(self.tr("mixed"))
+        self.column_family.setPlaceholderText(self.tr("mixed"))
+        self.row_family.currentIndexChanged.connect(lambda _: self._set_line("row"))
+        self.column_family.currentIndexChanged.connect(lambda _: self._set_line("column"))
+        self._row_label, self._column_label = QLabel(), QLabel()
+        self._row_label.setBuddy(self.row_family)
+        self._column_label.setBuddy(self.column_family)
+
+    def _spin_box(self, key: str, name: str, value: int) -> QSpinBox:
+        box = QSpinBox()
+        box.setObjectName(key)
+        box.setAccessibleName(name)
+        box.setRange(1, MOST_ROWS)
+        box.setValue(value)
+        box.valueChanged.connect(self._show)
+        return box
+
+    def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
+        box = QComboBox()
+        box.setObjectName(key)
+        box.setAccessibleName(name)
+        for value, text in words:
+            box.addItem(text, value)
+        return box
+
+    # --- how it is laid out ---------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.form.setVerticalSpacing(space(self, "medium"))
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        columns = QLabel(self.tr("&Columns"))
+        columns.setBuddy(self.columns)
+        self.add_row(self.tr("&Rows"), self.rows, columns, self.columns)
+        self.add_row(self.tr("Most &fuses are"), self.family, self.orientation)
+        self.add_row(self.tr("&Labels"), self.labels)
+        self.add_row(self.tr("Label&led"), self.along, self.corner)
+        hint = plain_label(
+            "lidHint",
+            self.tr("Space or a click on a place of the lid: slot, gap, relay place."),
+        )
+        hint.setProperty("muted", True)
+        lines = QHBoxLayout()
+        lines.setSpacing(space(self, "medium"))
+        for widget in (self._row_label, self.row_family, self._column_label, self.column_family):
+            lines.addWidget(widget)
+        lines.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(self, "medium"))
+        column.addLayout(self.form)
+        column.addLayout(lines)
+        column.addWidget(hint)
+        column.addWidget(self.grid, 1)
+        column.addWidget(self.summary)
+        self._same_height()
+
+    def add_row(self, label: str, *fields: QWidget | QLayout) -> None:
+        """A row of the form with one field or several; the label's letter goes to the first."""
+        line = QHBoxLayout()
+        line.setSpacing(space(self, "medium"))
+        for each in fields:
+            if isinstance(each, QWidget):
+                line.addWidget(each)
+        line.addStretch(1)
+        words = QLabel(label)
+        first = fields[0]
+        if isinstance(first, QWidget):
+            words.setBuddy(first)
+        self.form.addRow(words, line)
+
+    def _same_height(self) -> None:
+        """Spin boxes as high as the other fields, and none wider than its words need."""
+        height = max(self.family.sizeHint().height(), self.labels.sizeHint().height())
+        for field in (self.rows, self.columns, self.family, self.orientation, self.labels,
+                      self.along, self.corner, self.row_family, self.column_family):  # fmt: skip
+            field.setMinimumHeight(height)
+        em = self.fontMetrics().height()
+        self.labels.setMinimumWidth(em * 16)
+        for box in (self.rows, self.columns):
+            box.setMinimumWidth(em * 5)
+
+    def in_order(self) -> tuple[QWidget, ...]:
+        """The fields in the order of the Tab key: the form's, the lid comes after them."""
+        return (
+            self.rows, self.columns, self.family, self.orientation, self.labels, self.along,
+            self.corner,
+        )  # fmt: skip
+
+    def lid_fields(self) -> tuple[QWidget, ...]:
+        """The families of the cursor's row and column, and the lid, in the order of the Tab key."""
+        return (self.row_family, self.column_family, self.grid)
+
+    # --- answers --------------------------------------------------------------------------------
+
+    def lid(self) -> Lid:
+        """The lid as answered so far."""
+        right, bottom = CORNERS[max(0, self.corner.currentIndex())]
+        return Lid(
+            rows=self.rows.value(),
+            columns=self.columns.value(),
+            family=self.family.currentData(),
+            orientation=self.orientation.currentData(),
+            families=dict(self._families),
+            kinds=dict(self._kinds),
+            labels=clean(self.labels.text()),
+            along=self.along.currentData(),
+            from_right=right,
+            from_bottom=bottom,
+        )
+
+    def problem(self) -> str:
+        """What cannot be, in the user's words; empty when all is well."""
+        lid = self.lid()
+        try:
+            lid.labelled()
+        except FusemapError as error:
+            return f"{said(error.what)}; {said(error.remedy)}"
+        if lid.rows * lid.columns - lid.count("gap") > MOST_SLOTS:
+            words = self.tr("More than {most} slots: enter the rows and columns of one panel.")
+            return words.format(most=MOST_SLOTS)
+        return ""
+
+    def _go_to_columns(self) -> None:
+        self.columns.setFocus(Qt.FocusReason.TabFocusReason)
+        self.columns.selectAll()
+
+    def _make(self, place: Place, kind: Unlike | None) -> None:
+        """Make a place a slot, a gap or a relay place."""
+        if kind is None:
+            self._kinds.pop(place, None)
+        else:
+            self._kinds[place] = kind
+        self._show()
+
+    def _line(self, axis: str) -> list[Place]:
+        """The places in the row or column of the cursor."""
+        row, column = self.grid.cursor_place
+        if axis == "row":
+            return [(row, each) for each in range(self.columns.value())]
+        return [(each, column) for each in range(self.rows.value())]
+
+    def _set_line(self, axis: str) -> None:
+        """The row or column of the cursor has fuses of another family."""
+        box = self.row_family if axis == "row" else self.column_family
+        if box.currentIndex() < 0:
+            return
+        for place in self._line(axis):
+            self._families.pop(place, None)
+            if box.currentData():
+                self._families[place] = box.currentData()
+        self._show()
+
+    # --- showing --------------------------------------------------------------------------------
+
+    def _show(self, *_: object) -> None:
+        """The lid as it is now, and what there is in figures."""
+        if not self._ready:
+            return
+        lid = self.lid()
+        try:
+            labels = lid.labelled()
+        except FusemapError:
+            labels = {}
+        self.grid.show_lid(lid, labels)
+        self._show_lines()
+        self.summary.setText(self.problem() or self._figures(lid, labels))
+        self.changed.emit()
+
+    def _figures(self, lid: Lid, labels: dict[Place, str]) -> str:
+        slots = len(lid.fuse_places())
+        parts = [
+            self.tr("Fuse slots: {n}").format(n=slots),
+            self.tr("gaps: {n}").format(n=lid.count("gap")),
+            self.tr("relay places: {n}").format(n=lid.count("relay")),
+        ]
+        if lid.labels and slots > len(labels):
+            parts.append(self.tr("without a label: {n}").format(n=slots - len(labels)))
+        if left := labels_left(lid):
+            parts.append(self.tr("labels too many: {n}").format(n=left))
+        return " · ".join(parts)
+
+    def _show_lines(self, *_: object) -> None:
+        """Name the cursor's row and column, and their families."""
+        row, column = self.grid.cursor_place
+        for axis, box, label, words in (
+            ("row", self.row_family, self._row_label, self.tr("Row {n}:").format(n=row + 1)),
+            ("column", self.column_family, self._column_label,
+             self.tr("Column {n}:").format(n=column + 1)),
+        ):  # fmt: skip
+            label.setText(words)
+            box.setAccessibleName(words.rstrip(":"))
+            found = {self._families.get(place, "") for place in self._line(axis)}
+            with QSignalBlocker(box):
+                box.setCurrentIndex(box.findData(found.pop()) if len(found) == 1 else -1)
