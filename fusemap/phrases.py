@@ -7,14 +7,23 @@ language's decimal sign. No Qt.
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib.resources import files
+from operator import or_
 from typing import Final
 
 PACKAGE: Final = "fusemap.resources.languages"
 
 _PLACE: Final = re.compile(r"\{(\w+)\}")
+_JOINTS: Final = (
+    (re.compile(r"([.!?] )"), False),
+    (re.compile(r"(; )"), False),
+    (re.compile(r"([,:] )"), True),
+)
+"""What parts are joined by, the widest first, and whether every part with words must be known."""
+_JOINT: Final = re.compile(r"[.!?;] ")
+_WORD: Final = re.compile(r"[a-z]{3}")
 _NUMBER: Final = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -26,7 +35,7 @@ class Phrases:
         self._whole = {text: own for text, own in known.items() if not _PLACE.search(text)}
         made = [(text, own) for text, own in known.items() if _PLACE.search(text)]
         made.sort(key=lambda pair: -len(_PLACE.sub("", pair[0])))
-        self._patterns = [(pattern(text), own) for text, own in made]
+        self._made = [(max(_PLACE.split(text)[::2], key=len), text, own) for text, own in made]
         self._found: dict[str, str | None] = {}
 
     def said(self, text: str) -> str:
@@ -57,11 +66,51 @@ class Phrases:
             own = self._whole[other]
             # a noun keeps its capital where the language writes nouns so
             return own[:1].upper() + own[1:] if text[:1].isupper() else own
-        for form, own in self._patterns:
-            match = form.fullmatch(text)
-            if match is not None:
-                return self._filled(own, match.groupdict())
+        matches = [*self._matches(text)]
+        for own, parts in matches:
+            if not any(_JOINT.search(part) for part in parts.values()):
+                return self._filled(own, parts)
+        joined = self._joined(text)
+        if joined is None and matches:
+            joined = self._filled(*matches[0])
+        return joined
+
+    def _matches(self, text: str) -> Iterator[tuple[str, dict[str, str]]]:
+        """Every known sentence that the text can be made from, the plainest first."""
+        for longest, form, own in self._made:
+            if longest in text:
+                match = pattern(form).fullmatch(text)
+                if match is not None:
+                    yield own, match.groupdict()
+
+    def _joined(self, text: str) -> str | None:
+        """Several sentences, or parts of one, each in the language where it is known."""
+        for joint, all_known in _JOINTS:
+            pieces = joint.split(text)
+            parts = pieces[::2]
+            if len(parts) < 2:
+                continue
+            own = [self._part(part) for part in parts]
+            known = [each is not None for each in own]
+            plain = [not _WORD.search(part) for part in parts]
+            if any(known) and (not all_known or all(map(or_, known, plain))):
+                pieces[::2] = [
+                    self._numbers(part) if each is None else each
+                    for each, part in zip(own, parts, strict=True)
+                ]
+                return "".join(pieces)
         return None
+
+    def _part(self, text: str) -> str | None:
+        """A part whose full stop may have gone to the joint, or stays where the list has none."""
+        found = self.find(text)
+        if found is None and text.endswith("."):
+            bare = self.find(text[:-1])
+            return bare and f"{bare}."
+        if found is None and not text.endswith("."):
+            stopped = self.find(f"{text}.")
+            return stopped and stopped.removesuffix(".")
+        return found
 
     def _filled(self, own: str, parts: Mapping[str, str]) -> str:
         inner = {name: self.said(part) for name, part in parts.items()}
@@ -80,6 +129,7 @@ def fill(text: str, parts: Mapping[str, str]) -> str:
     return _PLACE.sub(lambda match: parts.get(match[1], match[0]), text)
 
 
+@cache
 def pattern(text: str) -> re.Pattern[str]:
     """What matches a sentence made from a text with places in braces.
 

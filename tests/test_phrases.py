@@ -1,0 +1,48 @@
+"""Sentences put together at run time are said in another language part by part."""
+
+import pytest
+
+from fusemap.phrases import Phrases
+
+KNOWN = {
+    "It is an ignition slot": "Es ist ein Zündungsplatz",
+    "{a} left in {b}": "{b} hat {a} übrig",
+    "an accessory fuse of {a}, the largest here": "eine Zubehörsicherung von {a}, die größte hier",
+    "It adds nothing when parked.": "Geparkt zieht es nichts.",
+    "Out {a}": "Hin {a}",
+    "{a} loaded together": "{a} zusammen belastet",
+    "{a} with {b}": "{a} bei {b}",
+    "engine off": "Motor aus",
+    "front": "vorn",
+}
+
+
+@pytest.fixture
+def german() -> Phrases:
+    return Phrases(KNOWN, ",")
+
+
+def test_a_place_does_not_reach_over_a_joint_where_the_parts_are_known(german: Phrases) -> None:
+    text = (
+        "It is an ignition slot; 3.7 A left in an accessory fuse of 10 A, the largest here. "
+        "It adds nothing when parked."
+    )
+    assert german.said(text) == (
+        "Es ist ein Zündungsplatz; eine Zubehörsicherung von 10 A, die größte hier hat 3,7 A "
+        "übrig. Geparkt zieht es nichts."
+    )
+
+
+def test_items_are_said_one_by_one(german: Phrases) -> None:
+    assert german.said("Out 1.5 mm², 5.5 m, 2 loaded together") == (
+        "Hin 1,5 mm², 5,5 m, 2 zusammen belastet"
+    )
+
+
+def test_a_name_with_a_comma_is_left_as_it_is(german: Phrases) -> None:
+    assert german.find("Window lifts, front") is None
+    assert german.said("Window lifts, front") == "Window lifts, front"
+
+
+def test_a_place_may_hold_a_whole_sentence_where_nothing_else_fits(german: Phrases) -> None:
+    assert german.said("Aha; oho with engine off") == "Aha; oho bei Motor aus"
