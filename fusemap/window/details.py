@@ -23,6 +23,8 @@ class Details(QWidget):
     """The right-hand side of the window. `band_wanted` asks for the chart of a tap."""
 
     band_wanted = Signal(str)
+    photo_wanted = Signal(str, str, object)
+    """Something to be done to a panel's photo."""
     placing_wanted = Signal(dict)
     """A lead to take up, so that every slot shows its offer."""
 
@@ -205,4 +207,6 @@ class Details(QWidget):
     def _make_panel(self) -> QWidget:
         from fusemap.window.forms.vehicle_form import PanelForm
 
-        return scrolled(PanelForm(self._document))
+        form = PanelForm(self._document)
+        form.photo_wanted.connect(self.photo_wanted)
+        return scrolled(form)

@@ -24,6 +24,7 @@ from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.message_bar import MessageBar
+from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.settings import Settings
 from fusemap.window.style.look import Look
@@ -49,6 +50,7 @@ class MainWindow(QMainWindow):
         self.files = FileCommands(self, document, settings)
         self.recovery = Recovery(self, self.files)
         self.panels = PanelTools(self)
+        self.photos = PhotoTools(self)
         self.accessories = AccessoryTools(self)
         self.clipboard = Clipboard(self)
         self.help = HelpTools(self)
@@ -140,6 +142,7 @@ class MainWindow(QMainWindow):
             self.work = WorkArea(self.document, self.look.theme, self.settings)
             self.work.copy_asked.connect(self.clipboard.copy)
             self.work.paste_asked.connect(self.clipboard.paste)
+            self.work.photo_wanted.connect(self.photos.do)
             self.pages.addWidget(self.work)
         self.pages.setCurrentWidget(self.work)
         self.actions_.update()
@@ -167,6 +170,9 @@ class MainWindow(QMainWindow):
             "undo": at_a_task and self.document.stack.canUndo(),
             "redo": at_a_task and self.document.stack.canRedo(),
             "panel": working and bool(self.document.vehicle.panels),
+            "photo": working
+            and self.panels.panel is not None
+            and self.panels.panel.photo is not None,
             "slot": working and selection is not None and selection.kind == "slot",
             "accessory": working and self.accessories.selected is not None,
         }[when]

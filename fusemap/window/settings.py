@@ -28,6 +28,7 @@ class Kept(msgspec.Struct, kw_only=True):
     temperature_unit: Literal["°C", "°F"] = "°C"
     section_unit: Literal["mm²", "AWG"] = "mm²"
     probe_sound: bool = False
+    photo_strength: Literal["off", "faint", "strong"] = "faint"
 
 
 class Settings:

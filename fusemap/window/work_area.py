@@ -42,6 +42,7 @@ class WorkArea(QWidget):
         self._settings = settings
         self.setObjectName("workArea")
         self.panels = PanelPages(document, theme)
+        self.panels.show_photos(settings.kept.photo_strength)
         self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
         self._made: dict[str, QWidget] = {}
@@ -55,6 +56,8 @@ class WorkArea(QWidget):
         self.shelf.pick_up.connect(self.panels.start_placing)
         self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
+        self.panels.photo_wanted.connect(self.photo_wanted)
+        self.details.photo_wanted.connect(self.photo_wanted)
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
         document.changed.connect(self._soon.start)
         view = self.panels.current_view()
@@ -65,6 +68,7 @@ class WorkArea(QWidget):
 
     copy_asked = Signal()
     paste_asked = Signal()
+    photo_wanted = Signal(str, str, object)
 
     def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
         """Copy and paste while the keyboard is in this part; a field in it keeps its own."""

@@ -63,9 +63,9 @@ class Form(QWidget):
             self.rows.addRow(field)
         self.watch(field)
         if follow is not None:
-            self.fields.append(_Follower(follow))
+            self.fields.append(Following(follow))
 
-    def watch(self, field: QWidget) -> None:
+    def watch(self, field: "QWidget | Following") -> None:
         """Refresh with the form a field that stands somewhere inside one of its rows."""
         if hasattr(field, "refresh"):
             self.fields.append(field)
@@ -110,7 +110,7 @@ def _as_high_as_its_words() -> QSizePolicy:
     return policy
 
 
-class _Follower:
+class Following:
     """Calls a function at each refresh."""
 
     def __init__(self, follow: Callable[[], None]) -> None:

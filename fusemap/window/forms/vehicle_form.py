@@ -2,11 +2,15 @@
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton
+
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.validity import MOST_ROWS
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import NoteField
+from fusemap.window.forms.form import Following
 from fusemap.window.forms.part_form import PartForm
 
 if TYPE_CHECKING:
@@ -40,7 +44,10 @@ class VehicleForm(PartForm):
 
 
 class PanelForm(PartForm):
-    """Name, size and place of the panel that was selected last."""
+    """Name, size, place and photo of the panel that was selected last."""
+
+    photo_wanted = Signal(str, str, object)
+    """Something to be done to the panel's photo."""
 
     def __init__(self, document: Document) -> None:
         self._panel_id = ""
@@ -58,8 +65,41 @@ class PanelForm(PartForm):
             placeholder=self.tr("by its place"),
         )
         self.note(self.tr("The air at the panel sets what its fuses may carry."))
+        self._add_photo()
         document.selected.connect(self._selected)
         self._selected(document.selection)
+
+    def _add_photo(self) -> None:
+        self.section(self.tr("Photo of the lid"))
+        self.note(
+            self.tr(
+                "A picture of the lid or of the panel, behind the slots. It is kept small in the "
+                "vehicle’s file, without place or camera, and is not given away with the map."
+            )
+        )
+        self._photo_buttons = [
+            self._photo_button("choose", self.tr("Photo of the lid…")),
+            self._photo_button("fit", self.tr("Fit the photo…")),
+            self._photo_button("remove", self.tr("Remove the photo")),
+        ]
+        for button in self._photo_buttons:
+            line = QHBoxLayout()
+            line.addWidget(button)
+            line.addStretch(1)
+            self.rows.addRow(line)
+        self.watch(Following(self._show_photo_buttons))
+
+    def _photo_button(self, what: str, text: str) -> QPushButton:
+        button = QPushButton(text)
+        button.setObjectName(f"panelPhoto_{what}")
+        button.clicked.connect(lambda *_: self.photo_wanted.emit(what, self._panel().id, None))
+        return button
+
+    def _show_photo_buttons(self) -> None:
+        """A photo that is not there can be neither fitted nor removed."""
+        there = self._panel().photo is not None
+        for button in self._photo_buttons[1:]:
+            button.setEnabled(there)
 
     def called(self) -> str:
         """The panel by name."""

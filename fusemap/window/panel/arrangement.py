@@ -5,9 +5,11 @@ the view's state alone, nothing of it stands in the vehicle. No Qt.
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeVar
 
 from fusemap.vehicle.words import LiveSide, Orientation
+
+T = TypeVar("T")
 
 _CLOCKWISE: Final[dict[LiveSide, LiveSide]] = {
     "top": "right",
@@ -74,6 +76,19 @@ class Arrangement:
     def orientation(self, orientation: Orientation) -> Orientation:
         """How a fuse stands on the screen."""
         return _ASIDE[orientation] if self.quarter_turns % 2 else orientation
+
+    def corners(self, corners: tuple[T, T, T, T]) -> tuple[T, T, T, T]:
+        """What stands at the panel's corners, clockwise from the top left, as it is shown.
+
+        >>> Arrangement(2, 3, quarter_turns=1).corners(("a", "b", "c", "d"))
+        ('d', 'a', 'b', 'c')
+        """
+        a, b, c, d = corners
+        if self.mirrored:
+            a, b, c, d = b, a, d, c
+        for _ in range(self.quarter_turns % 4):
+            a, b, c, d = d, a, b, c
+        return a, b, c, d
 
     def axis(self, axis: str) -> str:
         """Which axis of the panel, "row" or "column", an axis of the screen is."""

@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     QSize,
     Qt,
 )
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import (
     QLineEdit,
     QStyle,
@@ -31,13 +31,17 @@ from fusemap.window.panel.slot_look import SlotLook
 from fusemap.window.panel.slot_paint import SlotPainter
 from fusemap.window.panel.slot_places import Places, card_size, scaled
 from fusemap.window.panel.slot_words import ratings_words
+from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
 
 
 class PanelDelegate(QStyledItemDelegate):
-    """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over."""
+    """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over.
+
+    Behind them lies `backdrop`, the photo of the panel, seen as its `strength` says.
+    """
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
         super().__init__(parent)
@@ -47,6 +51,8 @@ class PanelDelegate(QStyledItemDelegate):
         self.editing_role = int(Qt.ItemDataRole.EditRole)
         self.editing = False
         self.done = True
+        self.backdrop: Backdrop | None = None
+        self.strength: Strength = "off"
 
     def font(self, widget_font: QFont) -> QFont:
         """The font of the cards at this zoom."""
@@ -70,6 +76,9 @@ class PanelDelegate(QStyledItemDelegate):
         painter.save()
         # Over what the table has painted for a selected cell: the card shows that by itself.
         painter.fillRect(option.rect, self.theme.colour("window"))
+        if self.backdrop is not None and self.strength != "off":
+            cell = QRectF(option.rect)
+            self.backdrop.paint(painter, index.row(), index.column(), cell, self.strength)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if look is None:
             self._paint_gap(painter, at, font, selected, focused)
@@ -103,11 +112,35 @@ class PanelDelegate(QStyledItemDelegate):
             frame, wide = ("drop_good", 0.14) if offer.fits else ("line", 0.06)
         elif selected:
             ground, frame, wide = "accent_tint", "accent", 0.12
+        if self.pictured and offer is None:
+            self._paint_glass(painter, at, ground)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            frame = "frame" if frame == "line" else frame
+        else:
+            painter.setBrush(self.theme.colour(ground))
         painter.setPen(QPen(self.theme.colour(frame), max(1.0, at.unit * wide)))
-        painter.setBrush(self.theme.colour(ground))
         painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
         if offer is not None and not offer.fits:
             hatch(painter, at, self.theme)
+
+    @property
+    def pictured(self) -> bool:
+        """Whether a photo is seen behind the slots."""
+        return self.backdrop is not None and self.strength != "off" and not self.backdrop.broken
+
+    def _paint_glass(self, painter: QPainter, at: Places, ground: str) -> None:
+        """A card one can see the photo through in the middle, and hardly where words stand."""
+        whole = QPainterPath()
+        whole.addRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        middle = QPainterPath()
+        middle.addRect(QRectF(at.card.left(), at.centre.top(), at.card.width(), at.centre.height()))
+        colour = self.theme.colour(ground)
+        for path, covered in (
+            (whole.intersected(middle), COVERED[self.strength]),
+            (whole.subtracted(middle), WORDS_COVERED),
+        ):
+            colour.setAlphaF(covered)
+            painter.fillPath(path, colour)
 
     def _paint_gap(
         self, painter: QPainter, at: Places, font: QFont, selected: bool, focused: bool
@@ -118,6 +151,9 @@ class PanelDelegate(QStyledItemDelegate):
             side = at.unit * 0.16
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(self.theme.colour("line"))
+            if self.pictured:  # to be seen on any picture
+                painter.setPen(QPen(self.theme.colour("frame"), at.unit * 0.12))
+                painter.setBrush(self.theme.colour("base"))
             painter.drawEllipse(at.card.center(), side, side)
             return
         painter.setPen(
@@ -125,7 +161,15 @@ class PanelDelegate(QStyledItemDelegate):
         )
         if selected:
             painter.setBrush(self.theme.colour("accent_tint"))
+        if self.pictured:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        if self.pictured:
+            plate = QRectF(0, 0, at.unit * 2, at.unit * 2)
+            plate.moveCenter(at.card.center())
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(self.theme.colour("accent_tint" if selected else "base"))
+            painter.drawEllipse(plate)
         painter.setPen(self.theme.colour("text"))
         painter.setFont(scaled(font, 1.8))
         painter.drawText(at.card, Qt.AlignmentFlag.AlignCenter, "+")

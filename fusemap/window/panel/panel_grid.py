@@ -11,11 +11,13 @@ from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt, Signa
 from PySide6.QtGui import QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
-from fusemap.vehicle import Vehicle
+from fusemap.vehicle import PanelPhoto, Vehicle
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_delegate import PanelDelegate
 from fusemap.window.panel.panel_model import PanelModel
 from fusemap.window.panel.slot_places import card_size, scaled
+from fusemap.window.parts.later import Later
+from fusemap.window.photo.backdrop import Backdrop, Strength
 from fusemap.window.style.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
@@ -49,6 +51,7 @@ class PanelGrid(QTableView):
         self.delegate = PanelDelegate(theme, self)
         self._showing = False
         self._fits_itself = True
+        self._found_broken = Later(self.hinted.emit, self)
         self.setObjectName(f"panel_{panel_id}")
         self.setModel(self.panel_model)
         self.setItemDelegate(self.delegate)
@@ -142,12 +145,47 @@ class PanelGrid(QTableView):
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._name()
+        self._show_photo()
         self.hinted.emit()
 
     def _panel_reset(self) -> None:
         self._fit_cards()
+        self._show_photo()
         self._show_selection()
         self.hinted.emit()
+
+    # --- the photo behind it --------------------------------------------------------------------
+
+    @property
+    def photo(self) -> PanelPhoto | None:
+        """The panel's photo."""
+        panels = {panel.id: panel for panel in self.document.vehicle.panels}
+        panel = panels.get(self.panel_id)
+        return None if panel is None else panel.photo
+
+    @property
+    def photo_broken(self) -> bool:
+        """Whether there is a photo that was to be drawn and cannot be."""
+        backdrop, shown = self.delegate.backdrop, self.delegate.strength != "off"
+        return shown and backdrop is not None and backdrop.broken
+
+    def show_photo(self, strength: Strength) -> None:
+        """Let the photo be seen so strongly behind the slots."""
+        self.delegate.strength = strength
+        self._show_photo()
+        self.viewport().update()
+
+    def _show_photo(self) -> None:
+        """Lay the photo as the panel is turned; drawn when it is next painted."""
+        photo, arrangement = self.photo, self.panel_model.arrangement
+        old = self.delegate.backdrop
+        if photo is None:
+            self.delegate.backdrop = None
+        elif old is None or not old.is_for(photo, arrangement):
+            self.delegate.backdrop = Backdrop(photo, arrangement)
+        if self.delegate.backdrop is not old:
+            self.viewport().update()
+            self._found_broken.start_when_painted(self.viewport())
 
     # --- how it is shown ------------------------------------------------------------------------
 

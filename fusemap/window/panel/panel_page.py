@@ -6,7 +6,7 @@ In: the document and a panel's id. Turning, mirroring and zooming change the vie
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
@@ -18,12 +18,16 @@ from fusemap.window.panel.panel_grid import ViewState
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.panel.slot_words import family_name, ratings_words
+from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.style.view_icons import view_icon
 
 
 class PanelPage(QWidget):
     """A panel with what belongs to it."""
+
+    photo_wanted = Signal(str, str, object)
+    """Something to be done to the panel's photo: what, the panel, and a picture to take in."""
 
     def __init__(self, document: Document, theme: Theme, panel_id: str, placing: Placing) -> None:
         super().__init__()
@@ -37,6 +41,7 @@ class PanelPage(QWidget):
         self.hint = QLabel()
         self._lay_out()
         self.view.hinted.connect(self._show_hint)
+        self.view.photo_wanted.connect(self.photo_wanted)
         document.changed.connect(self._vehicle_changed)
         self._show_hint()
 
@@ -105,7 +110,10 @@ class PanelPage(QWidget):
             self._mirror,
         )
         self.mirror_button.setCheckable(True)
+        self.photo_button = self._button("photo", self.tr("Photo of the lid"), self._photo_more)
+        self.photo_button.setVisible(self.view.photo is not None)
         return [
+            self.photo_button,
             self._button("turn_left", self.tr("Turn the view to the left"), self._turn_left),
             self._button("turn_right", self.tr("Turn the view to the right"), self._turn_right),
             self.mirror_button,
@@ -149,7 +157,23 @@ class PanelPage(QWidget):
     def _larger(self) -> None:
         self.view.zoom_by(1)
 
+    def _photo_more(self) -> None:
+        self.photo_wanted.emit("strength", self.panel_id, None)
+
+    def show_photo(self, strength: Strength) -> None:
+        """Let the photo be seen so strongly behind the slots, and say so on its button."""
+        self.view.show_photo(strength)
+        words = {
+            "off": self.tr("Photo of the lid: off"),
+            "faint": self.tr("Photo of the lid: faint"),
+            "strong": self.tr("Photo of the lid: strong"),
+        }[strength]
+        self.photo_button.setToolTip(words)
+        self.photo_button.setAccessibleName(words)
+        self._show_hint()
+
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self.photo_button.setVisible(self.view.photo is not None)
         if any(panel.id == self.panel_id for panel in new.panels):
             self.name.refresh()
             self.place.refresh()
@@ -175,6 +199,10 @@ class PanelPage(QWidget):
             return self._typing_hint(view.panel_model.slot(index))
         if view.panel_model.gap(index):
             return self.tr("A gap. Insert, or a rating typed here, puts a slot in it.")
+        if view.photo_broken:
+            return self.tr(
+                "The photo of this panel cannot be drawn: take it in again, or remove it."
+            )
         if not index.isValid():
             return self.tr("Choose a slot with the mouse or the arrow keys.")
         return self.tr(

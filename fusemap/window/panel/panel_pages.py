@@ -7,7 +7,7 @@ pages, so that an accessory taken up on one can be dropped on another.
 from collections.abc import Mapping
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from fusemap.vehicle import Vehicle
@@ -16,17 +16,22 @@ from fusemap.window.panel.panel_drop import Payload, Placing
 from fusemap.window.panel.panel_grid import ViewState, slot_of
 from fusemap.window.panel.panel_page import PanelPage
 from fusemap.window.panel.panel_view import PanelView
+from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.theme import Theme, space
 
 
 class PanelPages(QWidget):
     """One page per panel; `current_view()` is the panel on the page that is shown."""
 
+    photo_wanted = Signal(str, str, object)
+    """Something to be done to a panel's photo."""
+
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
         self._theme = theme
         self._following = False
+        self._strength: Strength = "off"
         self.setObjectName("panelPages")
         self.setAccessibleName(self.tr("Fuse panels"))
         self.placing = Placing(document, self)
@@ -91,6 +96,8 @@ class PanelPages(QWidget):
             page = here.get(panel.id)
             if page is None:
                 page = PanelPage(self._document, self._theme, panel.id, self.placing)
+                page.photo_wanted.connect(self.photo_wanted)
+                page.show_photo(self._strength)
             if self.tabs.indexOf(page) != at:
                 self.tabs.insertTab(at, page, "")
             # An ampersand in a name is no mnemonic.
@@ -151,6 +158,12 @@ class PanelPages(QWidget):
         for page in self.pages():
             if page.panel_id in states:
                 page.show_as(states[page.panel_id])
+
+    def show_photos(self, strength: Strength) -> None:
+        """Let the photos of the panels be seen so strongly."""
+        self._strength = strength
+        for page in self.pages():
+            page.show_photo(strength)
 
     # --- placing --------------------------------------------------------------------------------
 

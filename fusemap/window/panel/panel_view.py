@@ -8,9 +8,12 @@ While something is being placed: Tab goes to the next best slot, Enter drops, Es
 from collections.abc import Callable
 from typing import Any, Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMimeData, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
+    QDragEnterEvent,
+    QDragMoveEvent,
+    QDropEvent,
     QKeyEvent,
     QKeySequence,
 )
@@ -18,7 +21,7 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_drop import Placing
+from fusemap.window.panel.panel_drop import Placing, payload_of
 from fusemap.window.panel.panel_grid import Index
 from fusemap.window.panel.panel_menu import context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL
@@ -26,8 +29,17 @@ from fusemap.window.panel.panel_placing import PlacingGrid
 from fusemap.window.style.theme import Theme
 
 
+def holds_picture(mime: QMimeData) -> bool:
+    """Whether what is dragged is a picture, or the file of one."""
+    from fusemap.window.photo.taking import picture_in
+
+    return payload_of(mime) is None and picture_in(mime) is not None
+
+
 class PanelView(PlacingGrid):
-    """One panel to work on."""
+    """One panel to work on. `photo_wanted` asks for something to be done to its photo."""
+
+    photo_wanted = Signal(str, str, object)
 
     def __init__(
         self,
@@ -101,6 +113,32 @@ class PanelView(PlacingGrid):
         else:
             return False
         return True
+
+    # --- a picture dropped here -----------------------------------------------------------------
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A picture may be dropped anywhere on the panel."""
+        if holds_picture(event.mimeData()):
+            event.acceptProposedAction()
+        else:
+            super().dragEnterEvent(event)
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        """A picture goes over slots and gaps alike."""
+        if holds_picture(event.mimeData()):
+            event.acceptProposedAction()
+        else:
+            super().dragMoveEvent(event)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """A picture becomes the photo of this panel."""
+        if not holds_picture(event.mimeData()):
+            super().dropEvent(event)
+            return
+        from fusemap.window.photo.taking import picture_in
+
+        event.acceptProposedAction()
+        self.photo_wanted.emit("take", self.panel_id, picture_in(event.mimeData()))
 
     def open_marks(self) -> None:
         """The marks of the chosen slots, a letter each, below the cursor."""

@@ -41,6 +41,8 @@ class Clipboard(QObject):
         from fusemap.window.parts import clips
 
         data = QGuiApplication.clipboard().mimeData()
+        if not data.hasFormat(clips.MIME) and self._paste_photo(data):
+            return
         try:
             clip = clips.read(bytes(data.data(clips.MIME).data()))
         except EditRefused as error:
@@ -53,6 +55,15 @@ class Clipboard(QObject):
             text = self.tr("Paste {name}").format(name=names)
             if self._document.apply(text, clips.paste_accessories, clip):
                 self._document.select("accessory", self._document.vehicle.accessories[-1].id)
+
+    def _paste_photo(self, data: QMimeData) -> bool:
+        """Take a picture on the clipboard in as the panel's photo; says whether there is one."""
+        from fusemap.window.photo.taking import picture_in
+
+        picture = picture_in(data)
+        if picture is not None:
+            self._window.photos.take_for_shown(picture)
+        return picture is not None
 
     def _copy_accessory(self) -> None:
         from fusemap.window.parts import clips

@@ -94,6 +94,19 @@ def _whole(painter: QPainter, size: float) -> None:
             painter.drawLine(corner, corner + QPointF(0, to_y * size * 0.2))
 
 
+def _photo(painter: QPainter, size: float) -> None:
+    """A framed picture: two hills and the sun."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    pen = painter.pen()
+    pen.setWidthF(size * 0.08)
+    painter.setPen(pen)
+    painter.drawRoundedRect(QRectF(size * 0.1, size * 0.18, size * 0.8, size * 0.64), 1, 1)
+    hills = ((0.14, 0.76), (0.38, 0.46), (0.54, 0.64), (0.68, 0.52), (0.86, 0.76))
+    painter.drawPolyline([QPointF(x * size, y * size) for x, y in hills])
+    painter.setBrush(pen.color())
+    painter.drawEllipse(QPointF(size * 0.68, size * 0.35), size * 0.05, size * 0.05)
+
+
 ICONS: Final[dict[str, Draw]] = {
     "turn_left": _turn_left,
     "turn_right": _turn_right,
@@ -101,5 +114,6 @@ ICONS: Final[dict[str, Draw]] = {
     "larger": _larger,
     "smaller": _smaller,
     "whole": _whole,
+    "photo": _photo,
 }
 """Every icon by its name, drawn into a square of that size."""

@@ -1,0 +1,1 @@
+"""The photo of a panel or its lid: taken in, fitted to the grid, drawn behind the slots."""

@@ -1,0 +1,151 @@
+"""What can be done with the photo of a panel: take one in, fit it, remove it, show it more or less.
+
+In: the window's document and settings. Out: one step of the history each; how strongly photos are
+shown is no part of the vehicle and is remembered.
+"""
+
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QFileDialog
+
+from fusemap.errors import FusemapError, InputProblem
+from fusemap.vehicle import Panel, PanelPhoto, edits, look_up
+
+if TYPE_CHECKING:
+    from fusemap.window.main_window import MainWindow
+    from fusemap.window.photo.backdrop import Strength
+    from fusemap.window.photo.fit_view import Corners
+
+STRENGTHS: "Final[tuple[Strength, ...]]" = ("off", "faint", "strong")
+
+
+class PhotoTools(QObject):
+    """What the menus, the panel's form and a drop call."""
+
+    def __init__(self, window: "MainWindow") -> None:
+        super().__init__(window)
+        self._window = window
+        self._document = window.document
+        self._settings = window.settings
+
+    def do(self, what: str, panel_id: str, picture: Any = None) -> None:
+        """What a view asks for: “choose”, “take”, “fit”, “remove” or “strength”."""
+        panel = look_up.panel(self._document.vehicle, panel_id)
+        if what == "take":
+            self.take(panel, picture)
+        elif what == "strength":
+            self.next_strength()
+        else:
+            {"choose": self._choose, "fit": self._fit, "remove": self._remove}[what](panel)
+
+    # --- for the panel that is shown ------------------------------------------------------------
+
+    def choose(self) -> None:
+        """Let a picture be chosen for the panel that is shown."""
+        self._for_shown(self._choose)
+
+    def fit(self) -> None:
+        """Lay the grid of the panel that is shown anew."""
+        self._for_shown(self._fit)
+
+    def remove(self) -> None:
+        """Take the photo of the panel that is shown away."""
+        self._for_shown(self._remove)
+
+    def take_for_shown(self, picture: Path | QImage) -> None:
+        """Take a picture in for the panel that is shown."""
+        self._for_shown(lambda panel: self.take(panel, picture))
+
+    def _for_shown(self, do: Any) -> None:
+        panel = self._window.panels.panel
+        if panel is not None:
+            do(panel)
+
+    # --- taking in ------------------------------------------------------------------------------
+
+    def _choose(self, panel: Panel) -> None:
+        pictures = self.tr("Pictures (*.jpg *.jpeg *.png *.webp)")
+        dialog = QFileDialog(
+            self._window,
+            self.tr("Photo of the lid"),
+            str(Path.home()),
+            f"{pictures};;{self.tr('All files (*)')}",
+        )
+        dialog.setObjectName("photoFile")
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.fileSelected.connect(lambda name: self.do("take", panel.id, Path(name)))
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.open()
+
+    def take(self, panel: Panel, picture: Path | QImage) -> None:
+        """Make a picture small, and ask where the grid is on it; then it is in the vehicle."""
+        from fusemap.window.photo import taking
+        from fusemap.window.photo.fit_dialog import FIRST_CORNERS
+
+        try:
+            photo = PanelPhoto(jpeg=taking.taken(picture))
+        except FusemapError as error:
+            self._document.refused.emit(error)
+            return
+        text = self.tr("{panel}: photo").format(panel=panel.name)
+        put = partial(self._document.apply, text, edits.set_photo, panel.id, photo.jpeg)
+        self._ask_corners(panel, photo, FIRST_CORNERS, put)
+
+    def _fit(self, panel: Panel) -> None:
+        if panel.photo is not None:
+            text = self.tr("{panel}: photo fitted").format(panel=panel.name)
+            put = partial(self._document.apply, text, edits.fit_photo, panel.id)
+            self._ask_corners(panel, panel.photo, panel.photo.corners, put)
+
+    def _ask_corners(self, panel: Panel, photo: PanelPhoto, corners: "Corners", put: Any) -> None:
+        from fusemap.window.photo import taking
+        from fusemap.window.photo.fit_dialog import FitDialog
+
+        image = taking.image_of(photo)
+        if image is None:
+            self._document.refused.emit(broken())
+            return
+        dialog = FitDialog(self._window, image, panel, corners)
+        dialog.fitted.connect(partial(self._fitted, put))
+        dialog.open()
+
+    def _fitted(self, put: Any, corners: "Corners") -> None:
+        if put(corners) and self.strength == "off":
+            self.set_strength("faint")
+        self._window.actions_.update()
+
+    def _remove(self, panel: Panel) -> None:
+        if panel.photo is not None:
+            text = self.tr("{panel}: no photo").format(panel=panel.name)
+            self._document.apply(text, edits.remove_photo, panel.id)
+
+    # --- how strongly ---------------------------------------------------------------------------
+
+    @property
+    def strength(self) -> "Strength":
+        """How strongly photos are shown."""
+        return self._settings.kept.photo_strength
+
+    def set_strength(self, strength: "Strength") -> None:
+        """Show photos so strongly, and remember it."""
+        self._settings.kept.photo_strength = strength
+        self._settings.save()
+        if self._window.work is not None:
+            self._window.work.panels.show_photos(strength)
+        self._window.actions_.update()
+
+    def next_strength(self) -> None:
+        """Off, faint, strong, and round again."""
+        at = STRENGTHS.index(self.strength)
+        self.set_strength(STRENGTHS[(at + 1) % len(STRENGTHS)])
+
+
+def broken() -> InputProblem:
+    """A photo in the vehicle that cannot be drawn."""
+    return InputProblem(
+        "the photo of this panel cannot be drawn", remedy="take it in again, or remove it"
+    )

@@ -1,0 +1,187 @@
+"""A picture from outside made into what a vehicle keeps: a small JPEG without anything else in it.
+
+In: a file, the bytes of one, or a picture from the clipboard. Out: JPEG in base 64, or an
+`InputProblem`. What a picture claims to be is read from its first bytes, how large it is before it
+is decoded; it is drawn anew, so that place, camera and colour profile stay behind.
+"""
+
+from base64 import b64decode, b64encode
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QSize, Qt
+from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPainter
+
+from fusemap.errors import InputProblem
+from fusemap.vehicle.photo import MOST_JPEG_BYTES, PanelPhoto
+
+MOST_FILE_BYTES: Final = 80_000_000
+"""No photo of a lid needs more [bytes]."""
+MOST_PIXELS: Final = 64_000_000
+"""A larger picture is not decoded [px]; a telephone's have 12 to 50 million."""
+MOST_MEMORY_MB: Final = 256
+"""What decoding one picture may take up."""
+LONGEST_SIDE: Final = 1280
+"""Of what is kept [px]."""
+MOST_KEPT_SIDE: Final = 4096
+"""Of what is drawn: a file from elsewhere may hold a larger one than we keep [px]."""
+QUALITIES: Final = (85, 75, 65, 55, 45, 35, 25)
+
+_STARTS: Final = ((b"\xff\xd8\xff", "jpeg"), (b"\x89PNG\r\n\x1a\n", "png"))
+PICTURE_ENDS: Final = (
+    ".jpg", ".jpeg", ".jfif", ".png", ".webp", ".heic", ".heif", ".avif", ".bmp", ".gif", ".tif",
+    ".tiff",
+)  # fmt: skip
+"""Names of pictures: those we cannot read among them, so that this can be said."""
+
+
+def picture_in(mime: QMimeData) -> Path | QImage | None:
+    """The picture that is dropped or pasted: its file, or itself."""
+    for url in mime.urls():
+        path = Path(url.toLocalFile())
+        if url.isLocalFile() and path.suffix.lower() in PICTURE_ENDS:
+            return path
+    if mime.hasImage():
+        image = mime.imageData()
+        return image if isinstance(image, QImage) and not image.isNull() else None
+    return None
+
+
+def taken(picture: Path | QImage) -> str:
+    """A picture as a vehicle keeps it: JPEG in base 64. Raises `InputProblem`."""
+    if isinstance(picture, QImage):
+        return kept(picture)
+    return kept(decoded(_content(picture), picture.name))
+
+
+def _content(path: Path) -> bytes:
+    """What stands in a file; a pipe or a device is never waited for."""
+    try:
+        if not path.is_file():
+            raise InputProblem("this is not a file", path.name, "choose a picture")
+        with open(path, "rb") as file:
+            content = file.read(MOST_FILE_BYTES + 1)
+    except (OSError, ValueError) as error:
+        raise InputProblem("it cannot be read", path.name, "choose another picture") from error
+    if len(content) > MOST_FILE_BYTES:
+        what = f"it is larger than {MOST_FILE_BYTES // 1_000_000} MB"
+        raise InputProblem(what, path.name, "choose a smaller picture")
+    return content
+
+
+def format_of(content: bytes) -> str:
+    """Which of the formats we read this is, by its first bytes; empty for any other."""
+    for start, name in _STARTS:
+        if content.startswith(start):
+            return name
+    return "webp" if content[:4] == b"RIFF" and content[8:12] == b"WEBP" else ""
+
+
+def decoded(content: bytes, name: str) -> QImage:
+    """The picture in the bytes of a file, no larger than is kept. Raises `InputProblem`."""
+    form = format_of(content)
+    if not form or form.encode() not in [bytes(f.data()) for f in _readable()]:
+        raise InputProblem(
+            "only JPEG, PNG and WebP pictures can be taken in", name, "save it as JPEG first"
+        )
+    buffer = QBuffer()
+    buffer.setData(content)
+    buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader = _reader(buffer, form)
+    size = reader.size()
+    if not size.isValid() or size.isEmpty():
+        raise _broken(name)
+    if size.width() * size.height() > MOST_PIXELS:
+        what = f"it has more than {MOST_PIXELS // 1_000_000} million pixels"
+        raise InputProblem(what, name, "choose a smaller picture")
+    reader.setAutoTransform(True)
+    longest = QSize(LONGEST_SIDE, LONGEST_SIDE)
+    if max(size.width(), size.height()) > LONGEST_SIDE:
+        scaled = size.scaled(longest, Qt.AspectRatioMode.KeepAspectRatio)
+        reader.setScaledSize(scaled.expandedTo(QSize(1, 1)))
+    image = reader.read()
+    if image.isNull():
+        raise _broken(name)
+    return image
+
+
+def _readable() -> list[QByteArray]:
+    return QImageReader.supportedImageFormats()
+
+
+def _reader(buffer: QBuffer, form: str) -> QImageReader:
+    """A reader of this format and no other, which takes up no more memory than a photo needs."""
+    QImageReader.setAllocationLimit(MOST_MEMORY_MB)
+    reader = QImageReader(buffer, QByteArray(form.encode()))
+    reader.setAutoDetectImageFormat(False)
+    reader.setDecideFormatFromContent(False)
+    return reader
+
+
+def _broken(name: str) -> InputProblem:
+    return InputProblem("this picture is broken", name, "choose another picture")
+
+
+def kept(image: QImage) -> str:
+    """A picture made small enough to travel with a vehicle, as JPEG in base 64."""
+    plain = _plain(image)
+    while True:
+        for quality in QUALITIES:
+            content = _jpeg(plain, quality)
+            if 0 < len(content) <= MOST_JPEG_BYTES:
+                return b64encode(content).decode()
+        if plain.width() < 16:
+            raise _broken("")
+        plain = plain.scaled(
+            plain.size() * 0.8,
+            Qt.AspectRatioMode.KeepAspectRatio,
+            Qt.TransformationMode.SmoothTransformation,
+        )
+
+
+def _plain(image: QImage) -> QImage:
+    """The pixels alone, on white where one could see through, no larger than is kept."""
+    if image.colorSpace().isValid():
+        image = image.convertedToColorSpace(QColorSpace(QColorSpace.NamedColorSpace.SRgb))
+    if max(image.width(), image.height()) > LONGEST_SIDE:
+        image = image.scaled(
+            LONGEST_SIDE,
+            LONGEST_SIDE,
+            Qt.AspectRatioMode.KeepAspectRatio,
+            Qt.TransformationMode.SmoothTransformation,
+        )
+    plain = QImage(image.size(), QImage.Format.Format_RGB32)
+    plain.fill(Qt.GlobalColor.white)
+    painter = QPainter(plain)
+    image.setDevicePixelRatio(1.0)
+    painter.drawImage(0, 0, image)
+    painter.end()
+    return plain
+
+
+def _jpeg(image: QImage, quality: int) -> bytes:
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QImageWriter(buffer, QByteArray(b"jpeg"))
+    writer.setQuality(quality)
+    writer.write(image)
+    return bytes(buffer.data().data())
+
+
+def image_of(photo: PanelPhoto) -> QImage | None:
+    """The picture of a vehicle's photo, to be drawn; `None` where it is broken or far too large."""
+    try:
+        content = b64decode(photo.jpeg, validate=True)
+    except ValueError:
+        return None
+    if format_of(content) != "jpeg":
+        return None
+    buffer = QBuffer()
+    buffer.setData(content)
+    buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader = _reader(buffer, "jpeg")
+    size = reader.size()
+    if size.isEmpty() or max(size.width(), size.height()) > MOST_KEPT_SIDE:
+        return None
+    image = reader.read()
+    return None if image.isNull() else image
