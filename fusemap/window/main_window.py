@@ -163,6 +163,7 @@ class MainWindow(QMainWindow):
         working = self.work is not None and self.pages.currentWidget() is self.work
         selection = self.document.selection
         at_a_task = self.tasks.shown != ""
+        view = self.panels.view
         return {
             "always": True,
             "vehicle": at_a_task,
@@ -170,9 +171,7 @@ class MainWindow(QMainWindow):
             "undo": at_a_task and self.document.stack.canUndo(),
             "redo": at_a_task and self.document.stack.canRedo(),
             "panel": working and bool(self.document.vehicle.panels),
-            "photo": working
-            and self.panels.panel is not None
-            and self.panels.panel.photo is not None,
+            "photo": working and view is not None and view.photo is not None,
             "slot": working and selection is not None and selection.kind == "slot",
             "accessory": working and self.accessories.selected is not None,
         }[when]

@@ -51,7 +51,7 @@ class PanelGrid(QTableView):
         self.delegate = PanelDelegate(theme, self)
         self._showing = False
         self._fits_itself = True
-        self._found_broken = Later(self.hinted.emit, self)
+        self._found_broken = Later(self._tell_hint, self)
         self.setObjectName(f"panel_{panel_id}")
         self.setModel(self.panel_model)
         self.setItemDelegate(self.delegate)
@@ -174,6 +174,9 @@ class PanelGrid(QTableView):
         self.delegate.strength = strength
         self._show_photo()
         self.viewport().update()
+
+    def _tell_hint(self) -> None:
+        self.hinted.emit()
 
     def _show_photo(self) -> None:
         """Lay the photo as the panel is turned; drawn when it is next painted."""
