@@ -15,6 +15,10 @@ from fusemap.units import quantity
 from fusemap.vehicle import Fuse
 
 
+MOST = {"mv": 60_000.0, "meter_counts": 10_000, "resolution": 1000.0, "resistance": 10_000.0}
+"""The most that makes sense of each figure: mV of the highest system voltage, counts, mV, mΩ."""
+
+
 def add(commands: Any) -> None:
     """Tell the parser this command's arguments."""
     parser = commands.add_parser(
@@ -41,6 +45,13 @@ def add(commands: Any) -> None:
 
 def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
     """Read it. Raises InputProblem for a rating that does not exist or has no resistance."""
+    for name, most in MOST.items():
+        if not abs(getattr(asked, name) or 0.0) <= most:
+            raise InputProblem(
+                f"{getattr(asked, name):g} is nothing that can be read across a fuse",
+                f"--{name.replace('_', '-')}",
+                f"at most {most:g}",
+            )
     family = tables.fuse_family(asked.family)
     if asked.rating not in family.ratings_a:
         known = ", ".join(f"{rating:g}" for rating in family.ratings_a)

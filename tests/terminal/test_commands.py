@@ -68,6 +68,8 @@ def test_what_no_fuse_carries_ends_with_1(capsys: pytest.CaptureFixture[str]) ->
         ["millivolts", "--family", "mini", "--rating", "12", "--mv", "3"],
         ["millivolts", "--family", "micro2", "--rating", "10", "--mv", "3"],
         ["millivolts", "--family", "mini", "--rating", "10", "--mv", "nan"],
+        ["millivolts", "--family", "mini", "--rating", "10", "--mv", "1e308", "--json"],
+        ["millivolts", "--family", "mini", "--rating", "10", "--mv", "2", "--resolution", "1e300"],
         ["tables", "nothing"],
     ],
 )
