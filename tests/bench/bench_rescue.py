@@ -5,10 +5,12 @@ ratios are what counts, the times are those of this machine and its disk.
 """
 
 import os
+import random
 import statistics
 import sys
 import tempfile
 import time
+from base64 import b64encode
 from collections.abc import Callable
 from pathlib import Path
 
@@ -23,6 +25,7 @@ from fusemap.files import backups, compact, render, write_vehicle
 from fusemap.files.demos import read_demo
 from fusemap.files.kept import Keeper
 from fusemap.vehicle import Vehicle, edits
+from fusemap.vehicle.photo import MOST_JPEG_BYTES
 from fusemap.window.document import Document
 from fusemap.window.files.rescue import Rescue
 from tests.vehicles import large
@@ -53,6 +56,12 @@ def forced(folder: Path, vehicle: Vehicle) -> None:
     os.write(number, compact(vehicle))
     os.fsync(number)
     os.close(number)
+
+
+def with_photo(vehicle: Vehicle) -> Vehicle:
+    """The vehicle with the largest photo there may be behind its first panel."""
+    content = b"\xff\xd8\xff" + random.Random(5).randbytes(MOST_JPEG_BYTES - 3)
+    return edits.set_photo(vehicle, vehicle.panels[0].id, b64encode(content).decode())
 
 
 def bench(name: str, vehicle: Vehicle) -> None:
@@ -101,4 +110,5 @@ def bench(name: str, vehicle: Vehicle) -> None:
 if __name__ == "__main__":
     app = QCoreApplication([])
     bench("Family estate", read_demo("family_estate"))
+    bench("Family estate with a photo", with_photo(read_demo("family_estate")))
     bench("120 slots, 30 accessories", large())
