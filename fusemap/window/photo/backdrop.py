@@ -17,9 +17,9 @@ from fusemap.window.photo.taking import image_of
 
 Strength = Literal["off", "faint", "strong"]
 
-SHOWN: Final[dict[Strength, float]] = {"off": 0.0, "faint": 0.5, "strong": 1.0}
+SHOWN: Final[dict[Strength, float]] = {"off": 0.0, "faint": 0.7, "strong": 1.0}
 """How much of the photo is seen in a gap."""
-COVERED: Final[dict[Strength, float]] = {"off": 1.0, "faint": 0.75, "strong": 0.4}
+COVERED: Final[dict[Strength, float]] = {"off": 1.0, "faint": 0.8, "strong": 0.4}
 """How much of it a slot's card hides where no words stand."""
 WORDS_COVERED: Final = 0.92
 """How much of it is hidden where words stand: enough for 4.5:1 over black and white alike."""

@@ -226,10 +226,15 @@ class FitView(QWidget):
         font = scaled(self.font(), 0.9, bold=True)
         for slot in self._panel.slots:
             middle = lay.map(QPointF(slot.column + 0.5, slot.row + 0.5))
+            left = lay.map(QPointF(slot.column, slot.row + 0.5))
             path = QPainterPath()
             path.addText(QPointF(0, 0), font, slot.label)
+            # No wider than four fifths of its place, so that the labels do not run together.
+            room = 1.6 * _distance(middle, left)
+            size = min(1.0, room / max(1.0, path.boundingRect().width()))
+            path = QTransform.fromScale(size, size).map(path)
             path.translate(middle - path.boundingRect().center())
-            painter.strokePath(path, QPen(_DARK, 3.0))
+            painter.strokePath(path, QPen(_DARK, 3.0 * size))
             painter.fillPath(path, _LIGHT)
 
     def _paint_handle(self, painter: QPainter, corner: int) -> None:
