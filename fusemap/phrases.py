@@ -7,7 +7,7 @@ language's decimal sign. No Qt.
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib.resources import files
 from operator import or_
@@ -19,9 +19,11 @@ _PLACE: Final = re.compile(r"\{(\w+)\}")
 _JOINTS: Final = (
     (re.compile(r"([.!?] )"), False),
     (re.compile(r"(; )"), False),
-    (re.compile(r"([,:] )"), True),
+    (re.compile(r"(: )"), False),
+    (re.compile(r"(, )"), True),
 )
 """What parts are joined by, the widest first, and whether every part with words must be known."""
+_FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?\d.*)")
 _JOINT: Final = re.compile(r"[.!?;] ")
 _WORD: Final = re.compile(r"[a-z]{3}")
 _NUMBER: Final = re.compile(r"(?<=\d)\.(?=\d)")
@@ -36,7 +38,15 @@ class Phrases:
         made = [(text, own) for text, own in known.items() if _PLACE.search(text)]
         made.sort(key=lambda pair: -len(_PLACE.sub("", pair[0])))
         self._made = [(max(_PLACE.split(text)[::2], key=len), text, own) for text, own in made]
+        self._names: frozenset[str] = frozenset()
         self._found: dict[str, str | None] = {}
+
+    def keep(self, names: Iterable[str]) -> None:
+        """Names that somebody gave: they stay as they are, whatever they look like."""
+        wanted = frozenset(names)
+        if wanted != self._names:
+            self._names = wanted
+            self._found.clear()
 
     def said(self, text: str) -> str:
         """The sentence in the language; with its numbers alone where it is not known.
@@ -59,6 +69,8 @@ class Phrases:
         return self._found[text]
 
     def _look_up(self, text: str) -> str | None:
+        if text in self._names:
+            return text
         if text in self._whole:
             return self._whole[text]
         other = text[:1].swapcase() + text[1:]
@@ -70,7 +82,7 @@ class Phrases:
         for own, parts in matches:
             if not any(_JOINT.search(part) for part in parts.values()):
                 return self._filled(own, parts)
-        joined = self._joined(text)
+        joined = self._joined(text) or self._with_figure(text)
         if joined is None and matches:
             joined = self._filled(*matches[0])
         return joined
@@ -100,6 +112,12 @@ class Phrases:
                 ]
                 return "".join(pieces)
         return None
+
+    def _with_figure(self, text: str) -> str | None:
+        """A known name with a figure after it: “Thinnest cable 0.5 mm²”."""
+        match = _FIGURE.fullmatch(text)
+        name = self.find(match["name"]) if match is not None else None
+        return None if match is None or name is None else f"{name} {self.said(match['figure'])}"
 
     def _part(self, text: str) -> str | None:
         """A part whose full stop may have gone to the joint, or stays where the list has none."""

@@ -39,9 +39,23 @@ def test_items_are_said_one_by_one(german: Phrases) -> None:
     )
 
 
+def test_a_name_is_said_before_its_figure(german: Phrases) -> None:
+    text = "0.3 mm² < 0.5 mm²; Out 1.5 mm², Engine off 0.5 A"
+    assert german.said(text) == "0,3 mm² < 0,5 mm²; Hin 1,5 mm², Motor aus 0,5 A"
+
+
 def test_a_name_with_a_comma_is_left_as_it_is(german: Phrases) -> None:
     assert german.find("Window lifts, front") is None
     assert german.said("Window lifts, front") == "Window lifts, front"
+
+
+def test_a_given_name_stays_as_it_is() -> None:
+    german = Phrases(KNOWN, ",")
+    assert german.said("Cold with front") == "Cold bei vorn"
+    german.keep(["front", "Lamp with front"])
+    assert german.said("Cold with front") == "Cold bei front"
+    assert german.said("Lamp with front") == "Lamp with front"
+    assert german.said("Lamp with front: engine off") == "Lamp with front: Motor aus"
 
 
 def test_a_place_may_hold_a_whole_sentence_where_nothing_else_fits(german: Phrases) -> None:

@@ -14,7 +14,6 @@ from fusemap.errors import InputProblem
 from fusemap.units import quantity
 from fusemap.vehicle import Fuse
 
-
 MOST = {"mv": 60_000.0, "meter_counts": 10_000, "resolution": 1000.0, "resistance": 10_000.0}
 """The most that makes sense of each figure: mV of the highest system voltage, counts, mV, mΩ."""
 

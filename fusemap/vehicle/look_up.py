@@ -162,3 +162,15 @@ def source_name(vehicle: Vehicle, tap: Tap) -> str:
     if tap.slot is not None:
         return slot_and_circuit(slot(vehicle, tap.slot))
     return "battery" if tap.feed is None else feed(vehicle, tap.feed).name
+
+
+def given_names(vehicle: Vehicle) -> Iterator[str]:
+    """Every name that somebody gave to a part: they are in no language."""
+    yield vehicle.name
+    for parts in (vehicle.panels, vehicle.feeds, vehicle.accessories, vehicle.meters):
+        yield from (part.name for part in parts)
+    for each in slots(vehicle):
+        yield each.circuit
+        if each.label:
+            yield each.label
+            yield slot_and_circuit(each)

@@ -12,7 +12,7 @@ from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
-from fusemap.vehicle import Vehicle
+from fusemap.vehicle import Vehicle, look_up
 from fusemap.window import dialogs
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
@@ -28,6 +28,7 @@ from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.settings import Settings
 from fusemap.window.style.look import Look
+from fusemap.window.texts.languages import keep_names
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
@@ -240,9 +241,13 @@ class MainWindow(QMainWindow):
         self._soon.start()
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._keep_names()
         self.message.clear()
         self._show_title()
         self.actions_.update()
+
+    def _keep_names(self) -> None:
+        keep_names(filter(None, look_up.given_names(self.document.vehicle)))
 
     def _selected(self, selection: Selection | None) -> None:
         self.actions_.update()
@@ -274,6 +279,7 @@ class MainWindow(QMainWindow):
 
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
+        self._keep_names()
         self.actions_.take_down()
         self.actions_ = Actions(self)
         self.tasks.look_again()
@@ -298,6 +304,7 @@ class MainWindow(QMainWindow):
 
     def _rebuild(self, keep: bool = True) -> None:
         """Make the views anew in the look there is now; document, history, selection stay."""
+        self._keep_names()
         self.message.set_theme(self.look.theme)
         self.help.look_again()
         self.tasks.look_again()

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import NewVehicle, heading_label, muted_label
 from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_tip
 
 
@@ -72,7 +73,7 @@ class StartPage(QWidget):
         _clear(self._demos)
         for key, title, story in demos:
             self._demos.addWidget(self._choice(f"demo_{key}", title, partial(self._open_demo, key)))
-            self._demos.addWidget(muted_label(story))
+            self._demos.addWidget(muted_label(said(story)))
 
     def _other_ways(self) -> QVBoxLayout:
         button = QPushButton(self.tr("&Open a file…"))

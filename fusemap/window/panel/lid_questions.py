@@ -305,7 +305,7 @@ class LidQuestions(QWidget):
              self.tr("Column {n}:").format(n=column + 1)),
         ):  # fmt: skip
             label.setText(words)
-            box.setAccessibleName(words.rstrip(":"))
+            box.setAccessibleName(words.rstrip(": "))
             found = {self._families.get(place, "") for place in self._line(axis)}
             with QSignalBlocker(box):
                 box.setCurrentIndex(box.findData(found.pop()) if len(found) == 1 else -1)

@@ -26,14 +26,13 @@ from fusemap.window.panel.panel_grid import Index
 from fusemap.window.panel.panel_menu import context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_placing import PlacingGrid
+from fusemap.window.photo import taking
 from fusemap.window.style.theme import Theme
 
 
 def holds_picture(mime: QMimeData) -> bool:
-    """Whether what is dragged is a picture, or the file of one."""
-    from fusemap.window.photo.taking import picture_in
-
-    return payload_of(mime) is None and picture_in(mime) is not None
+    """Whether what is dragged is a picture and no accessory."""
+    return payload_of(mime) is None and taking.holds_picture(mime)
 
 
 class PanelView(PlacingGrid):
@@ -135,10 +134,10 @@ class PanelView(PlacingGrid):
         if not holds_picture(event.mimeData()):
             super().dropEvent(event)
             return
-        from fusemap.window.photo.taking import picture_in
-
-        event.acceptProposedAction()
-        self.photo_wanted.emit("take", self.panel_id, picture_in(event.mimeData()))
+        picture = taking.picture_in(event.mimeData())
+        if picture is not None:
+            event.acceptProposedAction()
+            self.photo_wanted.emit("take", self.panel_id, picture)
 
     def open_marks(self) -> None:
         """The marks of the chosen slots, a letter each, below the cursor."""

@@ -9,7 +9,7 @@ from base64 import b64decode, b64encode
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QSize, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QSize, Qt, QUrl
 from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPainter
 
 from fusemap.errors import InputProblem
@@ -35,12 +35,20 @@ PICTURE_ENDS: Final = (
 """Names of pictures: those we cannot read among them, so that this can be said."""
 
 
+def holds_picture(mime: QMimeData) -> bool:
+    """Whether what is dragged looks like a picture, or the file of one; nothing is read of it."""
+    return mime.hasImage() or any(_is_picture(url) for url in mime.urls())
+
+
+def _is_picture(url: QUrl) -> bool:
+    return url.isLocalFile() and Path(url.toLocalFile()).suffix.lower() in PICTURE_ENDS
+
+
 def picture_in(mime: QMimeData) -> Path | QImage | None:
     """The picture that is dropped or pasted: its file, or itself."""
     for url in mime.urls():
-        path = Path(url.toLocalFile())
-        if url.isLocalFile() and path.suffix.lower() in PICTURE_ENDS:
-            return path
+        if _is_picture(url):
+            return Path(url.toLocalFile())
     if mime.hasImage():
         image = mime.imageData()
         return image if isinstance(image, QImage) and not image.isNull() else None

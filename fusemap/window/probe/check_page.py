@@ -168,10 +168,10 @@ class CheckPage(QWidget):
         if step.key == "rest":
             how = f"{how}\n{said(CHARGER_WARNING)}"
         self.how.setText(how)
-        predicted = self.tr("Predicted: {value}").format(value=step.predicted_words)
+        predicted = self.tr("Predicted: {value}").format(value=said(step.predicted_words))
         measured = ""
         if step.measured_words:
-            measured = "\n" + self.tr("Measured: {value}").format(value=step.measured_words)
+            measured = "\n" + self.tr("Measured: {value}").format(value=said(step.measured_words))
         self.predicted.setText(predicted + measured)
         asks = bool(step.unit)
         self.entry.setVisible(asks)

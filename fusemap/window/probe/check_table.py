@@ -49,7 +49,12 @@ class CheckTable(QTableWidget):
 
     def _fill(self, row: int, step: CheckStep) -> None:
         verdict, severity = self._verdict(step)
-        words = (said(step.title), step.predicted_words, step.measured_words, verdict)
+        words = (
+            said(step.title),
+            said(step.predicted_words),
+            said(step.measured_words),
+            verdict,
+        )
         for column, text in enumerate(words):
             item = QTableWidgetItem(text)
             if column == COLUMNS - 1 and severity:

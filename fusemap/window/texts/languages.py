@@ -7,7 +7,7 @@ varies. In: the code of a language. Out: Qt's `translate` and `tr` answer in tha
 `said` gives a sentence from below the window in it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
@@ -29,6 +29,13 @@ _KEY: Final = "windowLanguage"
 def said(text: str) -> str:
     """A sentence that comes from below the window, in the user's language."""
     return QCoreApplication.translate("Said", text) if text else text
+
+
+def keep_names(names: Iterable[str]) -> None:
+    """Leave these names as they are wherever they stand in a sentence from below the window."""
+    app = QCoreApplication.instance()
+    for texts in app.findChildren(Texts, _KEY) if app is not None else ():
+        texts.phrases.keep(names)
 
 
 def small(word: str) -> str:
