@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
@@ -280,7 +281,10 @@ class LidQuestions(QWidget):
             labels = {}
         self.grid.show_lid(lid, labels)
         self._show_lines()
-        self.summary.setText(self.problem() or self._figures(lid, labels))
+        problem = self.problem()
+        self.summary.setText(problem or self._figures(lid, labels))
+        role = QPalette.ColorRole.BrightText if problem else QPalette.ColorRole.WindowText
+        self.summary.setForegroundRole(role)
         self.changed.emit()
 
     def _figures(self, lid: Lid, labels: dict[Place, str]) -> str:
