@@ -14,8 +14,13 @@ from fusemap.errors import InputProblem
 from fusemap.units import quantity
 from fusemap.vehicle import Fuse
 
-MOST = {"mv": 60_000.0, "meter_counts": 10_000, "resolution": 1000.0, "resistance": 10_000.0}
-"""The most that makes sense of each figure: mV of the highest system voltage, counts, mV, mΩ."""
+BOUNDS = {
+    "mv": (0.0, 60_000.0),
+    "meter_counts": (0, 10_000),
+    "resolution": (1e-6, 1000.0),
+    "resistance": (1e-3, 10_000.0),
+}
+"""What makes sense of each figure, whatever its sign: mV, counts, mV, mΩ."""
 
 
 def add(commands: Any) -> None:
@@ -44,12 +49,13 @@ def add(commands: Any) -> None:
 
 def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
     """Read it. Raises InputProblem for a rating that does not exist or has no resistance."""
-    for name, most in MOST.items():
-        if not abs(getattr(asked, name) or 0.0) <= most:
+    for name, (least, most) in BOUNDS.items():
+        value = getattr(asked, name)
+        if value is not None and not least <= abs(value) <= most:
             raise InputProblem(
-                f"{getattr(asked, name):g} is nothing that can be read across a fuse",
+                f"{value:g} is nothing that can be read across a fuse",
                 f"--{name.replace('_', '-')}",
-                f"at most {most:g}",
+                f"{least:g} to {most:g}",
             )
     family = tables.fuse_family(asked.family)
     if asked.rating not in family.ratings_a:

@@ -114,7 +114,7 @@ def main(count: int = 2000, *names: str) -> int:
     """Run each kind, and print."""
     kept = Path(tempfile.mkdtemp(prefix="fusemap-fuzz-"))
     found = 0
-    with inside(kept / "inside"):
+    with inside(kept / "inside" / "here"):
         for name in names or tuple(KINDS):
             run = Run(name, kept)
             start = time.perf_counter()

@@ -69,6 +69,7 @@ def test_what_no_fuse_carries_ends_with_1(capsys: pytest.CaptureFixture[str]) ->
         ["millivolts", "--family", "micro2", "--rating", "10", "--mv", "3"],
         ["millivolts", "--family", "mini", "--rating", "10", "--mv", "nan"],
         ["millivolts", "--family", "mini", "--rating", "10", "--mv", "1e308", "--json"],
+        ["millivolts", "--family", "mini", "--rating", "10", "--mv", "2", "--resistance", "2e-309"],
         ["millivolts", "--family", "mini", "--rating", "10", "--mv", "2", "--resolution", "1e300"],
         ["tables", "nothing"],
     ],
