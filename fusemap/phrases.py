@@ -153,6 +153,8 @@ def pattern(text: str) -> re.Pattern[str]:
 
     >>> pattern("{a} > {b}").fullmatch("2 A > 1 A")["b"]
     '1 A'
+    >>> pattern("{a} after locking{b}").fullmatch("2 min after locking")["b"]
+    ''
     """
     parts = _PLACE.split(text)
     seen: set[str] = set()
@@ -164,7 +166,9 @@ def pattern(text: str) -> re.Pattern[str]:
             made.append(f"(?P={part})")
         else:
             seen.add(part)
-            made.append(f"(?P<{part}>.+?)")
+            # what hangs on a word without a space may be left out
+            some = "*" if parts[index - 1][-1:].isalpha() else "+"
+            made.append(f"(?P<{part}>.{some}?)")
     return re.compile("".join(made), re.DOTALL)
 
 

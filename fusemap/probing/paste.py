@@ -218,7 +218,7 @@ def _take(
 def _does(slot: Slot, changes: dict[str, Any], readings: Sequence[dict[str, Any]]) -> str:
     parts = [name.replace("_", " ") for name in changes if name != "family"]
     if readings:
-        parts.append(f"{len(readings)} reading{'s' if len(readings) > 1 else ''}")
+        parts.append(f"{len(readings)} readings" if len(readings) > 1 else "1 reading")
     return f"{look_up.slot_name(slot)}: {', '.join(parts)}"
 
 
