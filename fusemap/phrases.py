@@ -71,6 +71,9 @@ class Phrases:
     def _look_up(self, text: str) -> str | None:
         if text in self._names:
             return text
+        name, colon, about = text.partition(": ")
+        if colon and name in self._names:
+            return f"{name}: {self.said(about)}"
         if text in self._whole:
             return self._whole[text]
         other = text[:1].swapcase() + text[1:]
