@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     QSize,
     Qt,
 )
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import (
     QLineEdit,
     QStyle,
@@ -130,17 +130,20 @@ class PanelDelegate(QStyledItemDelegate):
 
     def _paint_glass(self, painter: QPainter, at: Places, ground: str) -> None:
         """A card one can see the photo through in the middle, and hardly where words stand."""
-        whole = QPainterPath()
-        whole.addRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
-        middle = QPainterPath()
-        middle.addRect(QRectF(at.card.left(), at.centre.top(), at.card.width(), at.centre.height()))
-        colour = self.theme.colour(ground)
-        for path, covered in (
-            (whole.intersected(middle), COVERED[self.strength]),
-            (whole.subtracted(middle), WORDS_COVERED),
+        colour, card, centre = self.theme.colour(ground), at.card, at.centre
+        painter.setPen(Qt.PenStyle.NoPen)
+        for top, bottom, covered in (
+            (card.top(), centre.top(), WORDS_COVERED),
+            (centre.top(), centre.bottom(), COVERED[self.strength]),
+            (centre.bottom(), card.bottom(), WORDS_COVERED),
         ):
             colour.setAlphaF(covered)
-            painter.fillPath(path, colour)
+            painter.setBrush(colour)
+            painter.save()
+            strip = QRectF(card.left() - 1, top, card.width() + 2, bottom - top)
+            painter.setClipRect(strip)
+            painter.drawRoundedRect(card, at.unit * 0.4, at.unit * 0.4)
+            painter.restore()
 
     def _paint_gap(
         self, painter: QPainter, at: Places, font: QFont, selected: bool, focused: bool

@@ -7,7 +7,7 @@ place of the screen. The picture is decoded and warped when it is first drawn, a
 from functools import cached_property
 from typing import Final, Literal
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QImage, QPainter, QPixmap, QPolygonF, QTransform
 
 from fusemap.vehicle import PanelPhoto
@@ -19,12 +19,14 @@ Strength = Literal["off", "faint", "strong"]
 
 SHOWN: Final[dict[Strength, float]] = {"off": 0.0, "faint": 0.7, "strong": 1.0}
 """How much of the photo is seen in a gap."""
-COVERED: Final[dict[Strength, float]] = {"off": 1.0, "faint": 0.8, "strong": 0.4}
+COVERED: Final[dict[Strength, float]] = {"off": 1.0, "faint": 0.65, "strong": 0.4}
 """How much of it a slot's card hides where no words stand."""
 WORDS_COVERED: Final = 0.92
 """How much of it is hidden where words stand: enough for 4.5:1 over black and white alike."""
 LONGEST_SIDE: Final = 1600
 """Of the warped picture [px]: more than there is in the photo."""
+MOST_SIZED: Final = 8_000_000
+"""A panel larger than this on the screen [px] is drawn from the warped picture each time."""
 
 
 class Backdrop:
@@ -33,6 +35,7 @@ class Backdrop:
     def __init__(self, photo: PanelPhoto, arrangement: Arrangement) -> None:
         self.photo = photo
         self.arrangement = arrangement
+        self._last: QPixmap | None = None
 
     def is_for(self, photo: PanelPhoto | None, arrangement: Arrangement) -> bool:
         """Whether this is that photo in that arrangement."""
@@ -80,9 +83,25 @@ class Backdrop:
         """Draw what lies behind a place of the screen."""
         if self.picture is None:
             return
+        ratio = painter.device().devicePixelRatio()
+        picture = self._sized(self.picture, cell.size() * ratio)
         rows, columns = self.arrangement.size
-        wide, high = self.picture.width() / columns, self.picture.height() / rows
+        wide, high = picture.width() / columns, picture.height() / rows
         painter.setOpacity(SHOWN[strength])
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.drawPixmap(cell, self.picture, QRectF(column * wide, row * high, wide, high))
+        painter.drawPixmap(cell, picture, QRectF(column * wide, row * high, wide, high))
         painter.setOpacity(1.0)
+
+    def _sized(self, picture: QPixmap, cell: QSizeF) -> QPixmap:
+        """The picture for places of this size [px], made once: a piece is then only copied."""
+        rows, columns = self.arrangement.size
+        size = QSizeF(cell.width() * columns, cell.height() * rows).toSize()
+        if size.width() * size.height() > MOST_SIZED or size.isEmpty():
+            return picture
+        if self._last is None or self._last.size() != size:
+            self._last = picture.scaled(
+                size,
+                Qt.AspectRatioMode.IgnoreAspectRatio,
+                Qt.TransformationMode.SmoothTransformation,
+            )
+        return self._last
