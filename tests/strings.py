@@ -1,15 +1,19 @@
-"""Every text of the window that has to be translated, read from the source.
+"""Every text to be translated, read from the source: the window's, and what comes from below it.
 
-Run by hand it lists what a language has not got: python tests/strings.py [CODE]. In: the source and
-the drawings. Out: texts, each with where it stands.
+Run by hand it lists what a language has not got: python tests/strings.py [CODE]. In: the source,
+the drawings, the tables. Out: texts, each with where it stands; what is put in at run time stands
+in them as {a}, {b} ….
 """
 
 import ast
+import csv
 import json
 import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+
+from fusemap.phrases import Phrases
 
 ROOT = Path(__file__).resolve().parents[1]
 WINDOW = ROOT / "fusemap" / "window"
@@ -17,6 +21,7 @@ DRAWINGS = ROOT / "resources" / "help"
 LANGUAGES = ROOT / "resources" / "languages"
 SAYERS = {"tr", "translate"}
 _LABEL = re.compile(r"<text[^>]*>([^<]+)</text>")
+_PLACES = re.compile(r"\{\w+\}")
 _BARE = re.compile(r"[\d.,]+ ?[mMµ]?[AVWΩ]?|[+−?]|mm²|°C|en")
 """Numbers, signs and units are the same everywhere, or have their own way."""
 
@@ -63,6 +68,106 @@ def _of_argument(argument: ast.expr, tables: dict[str, ast.expr]) -> Iterator[tu
                 yield from _of_argument(value, tables)
 
 
+# --- what comes from below the window -------------------------------------------------------------
+
+BELOW = (
+    "assess", "checks", "placement", "probing", "advice.py", "proposal.py", "chain_sizing.py",
+    "what_if.py", "library.py", "vehicle", "tables", "files", "units.py", "electrics",
+)  # fmt: skip
+"""Where sentences come from that the window shows through `said`."""
+OF_THE_PROGRAM = re.compile(
+    r"electrics/(network|spread|taps|loads|values|operating|sizing|protection|parked/|fuses"
+    r"|heat_balance|driving|charging|cable_heat|fuse_choice|battery_limits|battery\.py)"
+)
+"""Refusals of formulas: no field of the window lets such a number through to them."""
+NO_SENTENCES = {
+    "Object contains unknown field",  # what the reader of files says, before it is put in our words
+    "missing required field",
+    "Invalid enum value",
+    "fusemap vehicle",  # the name of the format
+}
+COLUMNS = {
+    "accessory_kinds": ("name", "group", "note"),
+    "ampacities": ("arrangement",),
+    "batteries": ("name",),
+    "cautions": ("text",),
+    "circuit_words": ("reason",),
+    "deratings": ("kind",),
+    "fuse_colours": ("colour",),
+    "fuse_families": ("note",),
+    "joints": ("name",),
+    "rules": ("label", "what"),
+    "voltage_drop": ("case", "over"),
+}
+"""The columns of the tables that are shown as words."""
+_WORDS = re.compile(r"[a-z]{3,}")
+
+
+def sentences() -> dict[str, str]:
+    """Every sentence from below the window, and the first place where it stands."""
+    found: dict[str, str] = {}
+    for part in BELOW:
+        path = ROOT / "fusemap" / part
+        for module in [path] if path.suffix else sorted(path.rglob("*.py")):
+            where = module.relative_to(ROOT / "fusemap").as_posix()
+            if not OF_THE_PROGRAM.match(where):
+                for text, line in _sentences_of(module):
+                    found.setdefault(text, f"{where}:{line}")
+    for table, columns in COLUMNS.items():
+        path = ROOT / "resources" / "tables" / f"{table}.csv"
+        with path.open(encoding="utf-8", newline="") as file:
+            for row in csv.DictReader(file):
+                for column in columns:
+                    if _WORDS.search(row[column] or ""):
+                        found.setdefault(row[column], f"{path.name}: {column}")
+    return found
+
+
+def _sentences_of(module: Path) -> Iterator[tuple[str, int]]:
+    """Strings of two words and more that are no description of the code."""
+    tree = ast.parse(module.read_text(encoding="utf-8"))
+    left_out = {
+        id(node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.JoinedStr):
+            left_out |= {id(value) for value in node.values}
+        elif isinstance(node, ast.AnnAssign | ast.FunctionDef | ast.arg):
+            notes = node.returns if isinstance(node, ast.FunctionDef) else node.annotation
+            left_out |= {id(each) for each in ast.walk(notes)} if notes is not None else set()
+    for node in ast.walk(tree):
+        text = _template(node) if id(node) not in left_out else None
+        if text and " " in text.strip() and _WORDS.search(text) and text not in NO_SENTENCES:
+            yield text, node.lineno  # type: ignore[attr-defined]
+
+
+def _template(node: ast.AST) -> str | None:
+    """A string with {a}, {b} … where something is put in."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return node.value
+    if not isinstance(node, ast.JoinedStr):
+        return None
+    names = iter("abcdefghijklmnop")
+    return "".join(
+        str(part.value) if isinstance(part, ast.Constant) else f"{{{next(names)}}}"
+        for part in node.values
+    )
+
+
+def unsaid(code: str) -> dict[str, str]:
+    """The sentences from below that a language has not got."""
+    words = known(code, "words")
+    forms = {_PLACES.sub("{}", text) for text in words}
+    phrases = Phrases(words)
+    return {
+        text: where
+        for text, where in sentences().items()
+        if _PLACES.sub("{}", text) not in forms and phrases.find(_PLACES.sub("7", text)) is None
+    }
+
+
 def _name(function: ast.expr) -> str:
     return function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
 
@@ -78,6 +183,7 @@ def main() -> None:
     """List what is missing, as JSON."""
     code = sys.argv[1] if len(sys.argv) > 1 else "de"
     missing = {text: where for text, where in texts().items() if text not in known(code)}
+    missing |= unsaid(code)
     print(json.dumps(missing, ensure_ascii=False, indent=1))
 
 

@@ -12,11 +12,12 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import demos
+from fusemap.vehicle import edits
 from fusemap.window import action_table
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
-from fusemap.window.texts.languages import LANGUAGES, Texts, chosen_language, speak
+from fusemap.window.texts.languages import LANGUAGES, Texts, chosen_language, said, speak
 from fusemap.window.texts.mnemonics import with_letters
 from fusemap.window.texts.numbers import digits, duration, quantity, read_in_unit
 from fusemap.window.texts.unit_words import show_units
@@ -48,6 +49,17 @@ def test_the_collector_finds_texts_in_calls_tables_and_drawings(source: dict[str
 def test_every_text_of_the_window_is_translated(source: dict[str, str], code: str) -> None:
     known = strings.known(code)
     assert [f"{where}: {text}" for text, where in source.items() if text not in known] == []
+
+
+@other
+def test_every_sentence_from_below_the_window_is_translated(code: str) -> None:
+    assert [f"{where}: {text}" for text, where in strings.unsaid(code).items()] == []
+
+
+def test_the_collector_finds_sentences_with_places_and_the_words_of_tables() -> None:
+    found = strings.sentences()
+    assert {"a current is not dead", "there is no {a} “{b}” in this vehicle"} <= set(found)
+    assert "EFB starter battery" in found
 
 
 @other
@@ -198,3 +210,15 @@ def test_the_files_are_sorted_so_that_changes_can_be_read() -> None:
 def test_every_language_of_the_menu_can_be_chosen() -> None:
     keys = {row.argument for row in action_table.rows() if row.group == "language"}
     assert keys == {"system", *LANGUAGES}
+
+
+def test_names_of_the_vehicle_are_in_no_language(window: MainWindow) -> None:
+    window.files.open_demo("light_truck")
+    window.look.set_language("de")
+    assert said("Body supply behind fuse B") == "Body supply behind fuse B"
+    assert said("24 to 12 V converter") == "24 to 12 V converter"
+    window.document.apply("Name", edits.change_feed, window.document.vehicle.feeds[0].id,
+                          name="Cable back")  # fmt: skip
+    assert said("Cable back") == "Cable back"
+    window.document.stack.undo()
+    assert said("Cable back") == "Leitung zurück"
