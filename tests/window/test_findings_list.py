@@ -109,7 +109,7 @@ def test_a_double_click_jumps_to_the_place(opened: Opened, qtbot: Any) -> None:
 
 def test_the_button_jumps_and_names_the_place(opened: Opened, qtbot: Any) -> None:
     shown = opened(FOUND)
-    assert shown.details.button.text() == "Show F2"
+    assert shown.details.button.words() == "Show F2"
     qtbot.mouseClick(shown.details.button, Qt.MouseButton.LeftButton)
     assert shown.document.selection == Selection("slot", "slot-2")
 

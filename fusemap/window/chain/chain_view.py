@@ -27,13 +27,15 @@ from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.parts import export
-from fusemap.window.parts.side_by_side import is_wide, turn
+from fusemap.window.parts.side_by_side import turn
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.window.chain.advice_view import AdviceView
 
+SENTENCE_LETTERS = 40
+"""Beside the buttons the verdict has room for so many letters, or it stands above them."""
 HEADER = ("Hop", "Quantity", "Load", "Limit", "Margin", "Unit", "State", "Formula", "Source")
 
 
@@ -80,7 +82,7 @@ class ChainView(TapView):
         for button in (LearnButton("order"), self.band_button, self.copy_button):
             tools.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
         head.addLayout(tools)
-        self._head = head
+        self._head, self._tools = head, tools
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -146,7 +148,8 @@ class ChainView(TapView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The buttons go below the sentence where it is narrow."""
         super().resizeEvent(event)
-        turn(self._head, is_wide(self, 75))
+        least = self.fontMetrics().averageCharWidth() * SENTENCE_LETTERS
+        turn(self._head, self.width() > self._tools.sizeHint().width() + least)
 
     def copy(self) -> None:
         """Put the chain on the clipboard as a table."""

@@ -3,12 +3,11 @@
 In: `document.selection`. Chain and band are such views; each shows the tap in its own way.
 """
 
-from PySide6.QtWidgets import QComboBox
-
 from fusemap.vehicle import Tap
 from fusemap.window.chain.chain_words import taps_of, title_words
 from fusemap.window.document import Document, Selection
 from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.choice import Choice
 
 
 class TapView(CatchingUp):
@@ -18,7 +17,7 @@ class TapView(CatchingUp):
         super().__init__(document)
         self._taps: tuple[Tap, ...] = ()
         self._chosen = ""
-        self.chooser = QComboBox()
+        self.chooser = Choice()
         self.chooser.setObjectName(chooser_name)
         self.chooser.setAccessibleName(self.tr("Which tap"))
         self.chooser.activated.connect(lambda row: self.show_tap(self._taps[row].id))

@@ -10,9 +10,9 @@ from typing import Any, Final
 from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.units import percent, quantity
 from fusemap.vehicle import Fuse
 from fusemap.vehicle.difference import Difference, FieldChange
+from fusemap.window.texts.numbers import percent, quantity
 
 Row = tuple[str, str]
 MOST_LETTERS: Final = 60

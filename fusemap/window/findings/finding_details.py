@@ -6,11 +6,12 @@ In: a finding. Out: text that can be copied, the way to its place and to the tab
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFormLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QFormLayout, QLabel, QToolButton, QWidget
 
 from fusemap.checks.finding import Finding
 from fusemap.window.document import Document
 from fusemap.window.findings.ways_view import WaysView
+from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import embolden
@@ -39,7 +40,7 @@ class Details(QWidget):
             self.labels[key] = self._label(key, title)
         self.ways = WaysView(document)
         self.rows.insertRow(2, self.ways)
-        self.button = QPushButton(self.tr("Show it"))
+        self.button = WrappingButton(self.tr("Show it"))
         self.button.setObjectName("findingShow")
         self.button.clicked.connect(jump)
         self.tables = QToolButton()
@@ -78,7 +79,7 @@ class Details(QWidget):
         self.button.setVisible(finding is not None)
         self.rows.setRowVisible(self.tables, finding is not None)
         if finding is not None:
-            self.button.setText(self.tr("Show {where}").format(where=said(finding.where)))
+            self.button.show_words(self.tr("Show {where}").format(where=said(finding.where)))
 
     def source_here(self) -> str:
         """The source of the finding shown."""

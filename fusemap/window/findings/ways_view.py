@@ -7,14 +7,15 @@ tried out when somebody looks, a moment after the cursor has come to rest.
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
+from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
@@ -34,7 +35,7 @@ class WaysView(QWidget):
         self._document = document
         self._finding: Finding | None = None
         self._known: dict[Finding, tuple[Tried, ...]] = {}
-        self.buttons: list[QPushButton] = []
+        self.buttons: list[WrappingButton] = []
         self.setObjectName("findingWays")
         self.setAccessibleName(self.tr("Ways out"))
         self.heading = plain_label("findingWaysHeading", self.tr("Ways out"))
@@ -128,11 +129,10 @@ class WaysView(QWidget):
         column.addWidget(effect)
         return row
 
-    def _button(self, number: int, tried: "Tried") -> QPushButton:
+    def _button(self, number: int, tried: "Tried") -> WrappingButton:
         title = said(tried.way.title)
-        button = _Wrapping(title)
+        button = WrappingButton(title)
         button.setObjectName(f"way_{number}")
-        button.setAccessibleName(title)
         button.setToolTip(self.tr("Do this; Undo takes it back"))
         button.clicked.connect(partial(self._go, tried))
         self.buttons.append(button)
@@ -142,50 +142,3 @@ class WaysView(QWidget):
         edit = tried.way.edit
         if edit is not None:
             self._document.apply(tried.way.title, edit)
-
-
-class _Wrapping(QPushButton):
-    """A button whose words wrap: a label lies on it and lets the mouse through."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self._label = QLabel(text)
-        self._label.setTextFormat(Qt.TextFormat.PlainText)
-        self._label.setWordWrap(True)
-        self._label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self._label.setObjectName("wayWords")
-        column = QVBoxLayout(self)
-        edge = space(self, "small")
-        column.setContentsMargins(edge * 2, edge, edge * 2, edge)
-        column.addWidget(self._label)
-        policy = self.sizePolicy()
-        policy.setHeightForWidth(True)
-        policy.setVerticalPolicy(policy.Policy.Minimum)
-        self.setSizePolicy(policy)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def words(self) -> str:
-        """What stands on it."""
-        return self._label.text()
-
-    def hasHeightForWidth(self) -> bool:
-        """As high as its words need."""
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        """As high as its words need at this width."""
-        layout = self.layout()
-        assert layout is not None
-        return max(layout.heightForWidth(width), self.fontMetrics().height() * 2)
-
-    def sizeHint(self) -> QSize:
-        """The room its words would like."""
-        layout = self.layout()
-        assert layout is not None
-        return layout.sizeHint()
-
-    def minimumSizeHint(self) -> QSize:
-        """The least it gets by with."""
-        layout = self.layout()
-        assert layout is not None
-        return layout.minimumSize()

@@ -24,6 +24,7 @@ from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import quantity
+from fusemap.window.texts.plain import plain_label
 
 NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
 
@@ -148,7 +149,9 @@ class AccessoryForm(PartForm):
         )
         self._sense_a = self.number("sense_a", self.tr("Sense lead"), "mA", scale=0.001, least=0)
         states = [self._state_check(state, words) for state, words in choices.states()]
-        self.add(self.tr("Works when"), below_each_other(states))
+        # beside its label it would not have room for its words in every language
+        self.rows.addRow(plain_label(text=self.tr("Works when")))
+        self.add("", below_each_other(states))
         for each in states:
             self.watch(each)
         self.number(

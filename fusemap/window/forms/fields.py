@@ -23,6 +23,7 @@ from fusemap.window.forms.line_fields import (
     Write,
     mark_wrong,
 )
+from fusemap.window.parts.choice import Choice
 
 __all__ = [
     "CheckField",
@@ -45,7 +46,7 @@ class Field(Protocol):
         """Show the value as it is now."""
 
 
-class ChoiceField(QComboBox):
+class ChoiceField(Choice):
     """One of several values, each with its words; `choices` may be replaced later."""
 
     def __init__(

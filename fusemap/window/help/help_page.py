@@ -26,6 +26,7 @@ from fusemap.window.help.help_numbers import sentences
 from fusemap.window.help.help_pages import html_table, to_html
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.languages import language, said
+from fusemap.window.texts.numbers import decimal
 
 translate = QCoreApplication.translate
 KEY = int(Qt.ItemDataRole.UserRole)
@@ -210,7 +211,7 @@ def _joints() -> str:
             said(joint.grade),
             ", ".join(said(place.replace("_", " ")) for place in joint.places)
             or translate("Help", "nowhere"),
-            "–" if joint.typical_mohm is None else f"{joint.typical_mohm:g} mΩ",
+            "–" if joint.typical_mohm is None else f"{decimal(f'{joint.typical_mohm:g}')} mΩ",
             said(joint.note),
         )
         for joint in tables.joints().values()

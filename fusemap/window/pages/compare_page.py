@@ -22,6 +22,7 @@ from fusemap.errors import FileProblem
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Edit
 from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
@@ -75,7 +76,7 @@ class ComparePage(CatchingUp):
             chooser.activated.connect(self._chosen)
 
     def _chooser(self, key: str, name: str) -> QComboBox:
-        chooser = QComboBox()
+        chooser = Choice()
         chooser.setObjectName(key)
         chooser.setAccessibleName(name)
         for value, text in (

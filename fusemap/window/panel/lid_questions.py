@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLayout,
     QLineEdit,
+    QSizePolicy,
     QSpinBox,
     QVBoxLayout,
     QWidget,
@@ -137,6 +138,8 @@ class LidQuestions(QWidget):
         box = QComboBox()
         box.setObjectName(key)
         box.setAccessibleName(name)
+        box.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         for value, text in words:
             box.addItem(text, value)
         return box

@@ -10,9 +10,9 @@ from math import log10
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
-from fusemap.units import NARROW_SPACE, quantity
 from fusemap.window.probe.big import draw_line
 from fusemap.window.style.theme import PROBE
+from fusemap.window.texts.numbers import NARROW_SPACE, quantity
 
 LEAST_A = 0.001
 """Currents below this are drawn as this [A]."""

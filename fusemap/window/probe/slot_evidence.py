@@ -53,11 +53,18 @@ class CalibrateField(QWidget):
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(space(self, "small"))
-        for part in (self.millivolts, self.amperes, self.button, self.forget):
-            row.addWidget(part)
+        buttons = QHBoxLayout()
+        buttons.setSpacing(space(self, "small"))
+        for each in (self.millivolts, self.amperes):
+            row.addWidget(each)
+        for button in (self.button, self.forget):
+            buttons.addWidget(button)
+        row.addStretch(1)
+        buttons.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(row)
+        column.addLayout(buttons)
         column.addWidget(self.words)
 
     def _line(self, key: str, name: str, unit: str) -> QLineEdit:

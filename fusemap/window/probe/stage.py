@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from fusemap.probing import evidence, rest_current
 from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
-from fusemap.units import digits
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
 from fusemap.window.panel.slot_marks import draw_padlock
 from fusemap.window.panel.slot_paint import fuse_colours
@@ -20,6 +19,7 @@ from fusemap.window.probe.big import LEFT, draw_line
 from fusemap.window.probe.sleep_curve import draw_curve
 from fusemap.window.style.theme import PROBE, draw_feed_mark
 from fusemap.window.texts.languages import said
+from fusemap.window.texts.numbers import digits
 
 SIDE = 0.21
 """Share of width and height for the neighbours on one side."""

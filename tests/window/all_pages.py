@@ -1,0 +1,168 @@
+"""Every page of the window, one after the other, for tests that look at all of them.
+
+In: a window with a demo vehicle in it. Out: names of pages, each with the widget that shows it; it
+is shown until the next one is asked for.
+"""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QDialog, QTabWidget, QWidget
+
+from fusemap.vehicle import edits
+from fusemap.window.files.file_questions import ChangedAnswers, ask_changed
+from fusemap.window.main_window import MainWindow
+from fusemap.window.pages.tables_page import TablesPage
+
+SIZE = (1280, 720)
+DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "compare", "plan", "nothing")
+PANES = ("shelf", "findings", "parked", "band")
+
+
+def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    """All of them: first page, panel, forms, lower tabs, tasks, boxes beside the window."""
+    for pages in (_first, _work, _forms, _lower, _tasks, _boxes):
+        yield from pages(window)
+
+
+def settle(milliseconds: int = 20) -> None:
+    """Let views catch up that fill in the next turn of the event loop."""
+    QTest.qWait(milliseconds)
+
+
+def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    window.show_start()
+    settle()
+    yield "start", window
+    window.show_work()
+
+
+def _work(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    vehicle = window.document.vehicle
+    settle()
+    yield "panel", window
+    reversed_tap = next((t for t in vehicle.taps if t.way_round == "load_side"), vehicle.taps[0])
+    window.document.select("tap", reversed_tap.id)
+    settle(60)
+    yield "chain", window
+    window.show_advice()
+    settle(120)
+    yield "advice", window
+
+
+def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    vehicle = window.document.vehicle
+    tapped = next(tap.slot for tap in vehicle.taps if tap.slot is not None)
+    window.document.select("slot", tapped)
+    settle(60)
+    yield "slot", window
+    converter = next((a for a in vehicle.accessories if a.converter is not None), None)
+    for accessory in filter(None, (vehicle.accessories[0], converter)):
+        window.document.select("accessory", accessory.id)
+        tabs = window.findChild(QTabWidget, "accessoryTabs")
+        assert tabs is not None
+        for index in range(tabs.count()):
+            tabs.setCurrentIndex(index)
+            settle(60)
+            yield f"accessory {accessory.id} {index}", window
+    for name in DETAILS:
+        if name == "panel":
+            window.document.select("panel", vehicle.panels[0].id)
+        else:
+            window.show_page(name)
+        settle(120)
+        yield name, window
+
+
+def _lower(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    for pane in PANES:
+        window.focus_pane(pane)
+        settle(150)
+        if pane == "findings":
+            for _ in range(3):
+                window.go_finding("on")
+                settle(150)
+        yield pane, window
+    window.focus_pane("shelf")
+
+
+def _tasks(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    for task in ("probe", "check"):
+        window.tasks.show(task)
+        settle(60)
+        yield task, window
+    window.tasks.show("plan")
+
+
+def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    """What opens beside the window: each is closed before the next."""
+    for name, opened in _openers(window).items():
+        box = opened()
+        if box is None:
+            box = _opened_beside(window)
+        settle(60)
+        yield name, box
+        box.close()
+    window.help.tour()
+    settle(60)
+    yield "tour", window
+    tour: Any = window.help._tour
+    tour.end()
+
+
+def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
+    from fusemap.window import dialogs
+    from fusemap.window.pages.print_preview import show_print_preview
+
+    tasks, document = window.tasks, window.document
+    return {
+        "print": lambda: show_print_preview(document, window),
+        "tables": lambda: _tables(window),
+        "shortcuts": lambda: dialogs.show_shortcuts(window),
+        "about": lambda: dialogs.show_about(window),
+        "paste": tasks.paste_table,
+        "number": tasks.number_slots,
+        "meters": tasks.show_meters,
+        "readings": tasks.show_readings,
+        "help": lambda: _help(window),
+        "search": lambda: _search(window),
+        "compare files": lambda: _compared(window),
+        "add panel": lambda: _asked(window, "add_panel"),
+        "save first": lambda: dialogs.ask_to_save(
+            window, "x", save=lambda: None, discard=lambda: None
+        ),
+    }
+
+
+def _asked(window: MainWindow, action: str) -> None:
+    window.actions_.trigger(action)
+
+
+def _tables(window: MainWindow) -> QWidget:
+    window.show_tables()
+    return next(w for w in window.findChildren(TablesPage))
+
+
+def _help(window: MainWindow) -> QWidget:
+    window.help.show_page("live_side")
+    assert window.help.shown is not None
+    return window.help.shown
+
+
+def _search(window: MainWindow) -> QWidget:
+    window.search.open()
+    return window.search
+
+
+def _compared(window: MainWindow) -> QWidget:
+    vehicle = window.document.vehicle
+    other = edits.change_accessory(vehicle, vehicle.accessories[0].id, watts=61.0, name="Other")
+    other = edits.unplace(other, vehicle.taps[-1].id)
+    answers = ChangedAnswers(lambda: None, lambda: None, lambda: None)
+    return ask_changed(window, Path("x.fusemap"), lambda: other, vehicle, answers)
+
+
+def _opened_beside(window: MainWindow) -> QWidget:
+    return next(box for box in window.findChildren(QDialog) if box.isVisible())
