@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
+from shiboken6 import isValid
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import Vehicle, look_up
@@ -104,6 +105,16 @@ class Document(QObject):
         self._assessment: Assessment | None = None
         self._findings: tuple[Finding, ...] | None = None
         self._telling = False
+
+    def __del__(self) -> None:
+        """Let Qt delete the steps while it still owns them.
+
+        Where Python's garbage collector takes a stack apart together with its commands, these are
+        given back to Python and deleted, and then once more by the stack: a crash.
+        """
+        if isValid(self) and isValid(self.stack):
+            self.stack.blockSignals(True)
+            self.stack.clear()
 
     # --- what there is to see ------------------------------------------------------------------
 

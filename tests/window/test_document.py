@@ -183,3 +183,12 @@ def test_any_edits_undone_come_back_to_the_same_vehicle(steps: list[tuple[str, A
     for _ in range(undone):
         document.stack.redo()
     assert document.vehicle is end
+
+
+def test_a_document_that_goes_leaves_no_step_to_be_deleted_twice(document: Document) -> None:
+    document.apply("Rename", edits.change_vehicle, name="Blue van")
+    told: list[int] = []
+    document.stack.indexChanged.connect(told.append)
+    document.__del__()
+    assert document.stack.count() == 0
+    assert told == []
