@@ -7,7 +7,7 @@ language's decimal sign. No Qt.
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from importlib.resources import files
 from operator import or_
@@ -69,7 +69,7 @@ class Phrases:
         return self._found[text]
 
     def _look_up(self, text: str) -> str | None:
-        if text in self._names:
+        if text.strip("“”") in self._names:
             return text
         name, colon, about = text.partition(": ")
         if colon and name in self._names:
@@ -81,14 +81,29 @@ class Phrases:
             own = self._whole[other]
             # a noun keeps its capital where the language writes nouns so
             return own[:1].upper() + own[1:] if text[:1].isupper() else own
+        if f"{text}." in self._whole:
+            return self._whole[f"{text}."].removesuffix(".")
         matches = [*self._matches(text)]
-        for own, parts in matches:
-            if not any(_JOINT.search(part) for part in parts.values()):
-                return self._filled(own, parts)
+        for fits in (self._plainly, self._to_the_end, _of_one_sentence):
+            for own, parts in matches:
+                if fits([*parts.values()]):
+                    return self._filled(own, parts)
         joined = self._joined(text) or self._with_figure(text)
         if joined is None and matches:
             joined = self._filled(*matches[0])
         return joined
+
+    def _plainly(self, parts: Sequence[str]) -> bool:
+        """Whether no place has two sentences, and what stands in each is settled."""
+        return _of_one_sentence(parts) and all(map(self._settled, parts))
+
+    def _to_the_end(self, parts: Sequence[str]) -> bool:
+        """The same, but the last place may go on for several sentences."""
+        return _of_one_sentence(parts[:-1]) and all(map(self._settled, parts))
+
+    def _settled(self, part: str) -> bool:
+        """Whether what stands in a place is known, a name, or has no words to be known."""
+        return part.strip("“”") in self._names or not _WORD.search(part) or bool(self.find(part))
 
     def _matches(self, text: str) -> Iterator[tuple[str, dict[str, str]]]:
         """Every known sentence that the text can be made from, the plainest first."""
@@ -141,6 +156,10 @@ class Phrases:
         return text if self._decimal == "." else _NUMBER.sub(self._decimal, text)
 
 
+def _of_one_sentence(parts: Sequence[str]) -> bool:
+    return not any(map(_JOINT.search, parts))
+
+
 def fill(text: str, parts: Mapping[str, str]) -> str:
     """A text with its places filled in; a place that has no part stays.
 
@@ -171,7 +190,9 @@ def pattern(text: str) -> re.Pattern[str]:
             seen.add(part)
             # what hangs on a word without a space may be left out
             some = "*" if parts[index - 1][-1:].isalpha() else "+"
-            made.append(f"(?P<{part}>.{some}?)")
+            # of two places side by side the second has the space before a unit
+            lazy = "" if parts[index + 1] == "" and index + 2 < len(parts) else "?"
+            made.append(f"(?P<{part}>.{some}{lazy})")
     return re.compile("".join(made), re.DOTALL)
 
 

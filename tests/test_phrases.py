@@ -60,3 +60,27 @@ def test_a_given_name_stays_as_it_is() -> None:
 
 def test_a_place_may_hold_a_whole_sentence_where_nothing_else_fits(german: Phrases) -> None:
     assert german.said("Aha; oho with engine off") == "Aha; oho bei Motor aus"
+
+
+def test_a_place_takes_a_figure_whole_before_its_space() -> None:
+    german = Phrases({"the {a}{b}A fuse": "die Sicherung mit {a}{b}A"}, ",")
+    assert german.said("the 7.5\u202fA fuse") == "die Sicherung mit 7,5\u202fA"
+
+
+def test_the_last_place_may_go_on_for_several_sentences_that_are_known() -> None:
+    german = Phrases(
+        {
+            "No room; the nearest, {a}: {b}": "Kein Platz; der nächste, {a}: {b}",
+            "It is full; try another.": "Er ist voll; einen anderen versuchen.",
+        }
+    )
+    german.keep(["F3 Horn"])
+    text = "No room; the nearest, F3 Horn: It is full; try another."
+    assert german.said(text) == (
+        "Kein Platz; der nächste, F3 Horn: Er ist voll; einen anderen versuchen."
+    )
+
+
+def test_a_sentence_is_known_with_its_full_stop_or_without() -> None:
+    german = Phrases({"It is full.": "Er ist voll."})
+    assert german.said("It is full") == "Er ist voll"

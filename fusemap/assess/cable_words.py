@@ -131,7 +131,7 @@ def _far_end(v: View) -> Words:
             "as a multiple of the fuse's rating",
             (
                 ("Voltage", quantity(float(a.circuit.emf_v.min()), "V")),
-                ("Cables, warm", quantity(ohm, "Ω")),
+                ("Warm cables", quantity(ohm, "Ω")),
                 ("Everything else", quantity(above, "Ω")),
                 _protected_by(v),
             ),

@@ -20,6 +20,14 @@ IN_STATE: dict[State, str] = {
     "running": "engine running",
 }
 
+LIVE = {
+    "live": ("dead", "live"),
+    "live_left": ("left contact dead", "left contact live"),
+    "live_right": ("right contact dead", "right contact live"),
+    "live_top": ("top contact dead", "top contact live"),
+    "live_bottom": ("bottom contact dead", "bottom contact live"),
+}
+"""What a reading without a figure says, dead or live."""
 
 Found = TypeVar("Found")
 Readings = tuple[Reading, ...]
@@ -108,9 +116,7 @@ def minutes_words(minutes: float) -> str:
 def value_words(reading: Reading) -> str:
     """What a reading said: “live”, “0.4 mV”, “40 to 65 mA”."""
     if reading.quantity.startswith("live"):
-        side = reading.quantity.removeprefix("live").removeprefix("_")
-        word = "live" if reading.yes else "dead"
-        return f"{side} contact {word}" if side else word
+        return LIVE[reading.quantity][bool(reading.yes)]
     if not reading.unit:
         return "yes" if reading.yes else "no"
     if reading.unit == "mV":

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.window.action_table import shortcut_rows
+from fusemap.window.texts.languages import said
 
 translate = QCoreApplication.translate
 
@@ -112,7 +113,7 @@ def cautions() -> tuple[str, ...]:
     """The cautions that hold for every job."""
     from fusemap import tables
 
-    return tuple(caution.text for caution in tables.cautions() if caution.when == "always")
+    return tuple(said(caution.text) for caution in tables.cautions() if caution.when == "always")
 
 
 def _page(parent: QWidget, key: str, title: str, body: str) -> QDialog:

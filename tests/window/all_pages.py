@@ -158,7 +158,7 @@ def _search(window: MainWindow) -> QWidget:
 
 def _compared(window: MainWindow) -> QWidget:
     vehicle = window.document.vehicle
-    other = edits.change_accessory(vehicle, vehicle.accessories[0].id, watts=61.0, name="Other")
+    other = edits.change_accessory(vehicle, vehicle.accessories[0].id, name="Other", duty=0.31)
     other = edits.unplace(other, vehicle.taps[-1].id)
     answers = ChangedAnswers(lambda: None, lambda: None, lambda: None)
     return ask_changed(window, Path("x.fusemap"), lambda: other, vehicle, answers)

@@ -4,14 +4,20 @@ In: a `TableInfo`, what was typed, whether only recalled figures are wanted. Out
 Qt widgets.
 """
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.tables import TableInfo
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import language, said
+from fusemap.window.texts.numbers import decimal
 
+AS_THEY_ARE: Final = ("key", "source", "standard", "word", "language", "also_heard", "term")
+"""Columns that are in no language, or in their own."""
+_LISTED: Final = re.compile(r";(?! )")
+"""Between the items of a cell; a semicolon in a sentence has a space after it."""
 UNITS: Final = {
     "_mohm_per_m": "mΩ/m",
     "_w_per_m_k": "W/(m·K)",
@@ -79,7 +85,13 @@ def fitting(
     if not wanted:
         return tuple(rows)
     head = f"{info.title} {said(info.title)}".casefold()
-    return tuple(row for row in rows if _has(" ".join(row).casefold(), head, wanted))
+    return tuple(row for row in rows if _has(_row_words(info, row), head, wanted))
+
+
+def _row_words(info: TableInfo, row: Sequence[str]) -> str:
+    """A row as it stands and as it is shown, to look for words in."""
+    shown = map(cell_words, info.columns, row) if language() != "en" else ()
+    return " ".join((*row, *shown)).casefold()
 
 
 def _wanted(text: str) -> Sequence[str]:
@@ -94,10 +106,13 @@ def _has(row: str, head: str, wanted: Sequence[str]) -> bool:
 
 
 def cell_words(key: str, value: str) -> str:
-    """A cell as it is shown: a status in words, a list with commas."""
+    """A cell as it is shown: a status in words, a list with commas, words in the language."""
     if key == "status" or key.endswith("_status"):
         return status_words(value) if value else ""
-    return value.replace(";", ", ")
+    items = _LISTED.split(value)
+    if key not in AS_THEY_ARE:
+        items = [said(item.replace("_", " ")) for item in items]
+    return (", " if decimal(".") == "." else "; ").join(items)
 
 
 def counted(info: TableInfo) -> str:

@@ -38,6 +38,8 @@ def decimal(text: str) -> str:
 
 def shown_unit(unit: str) -> str:
     """The unit a figure in this unit is shown in."""
+    if unit == "× rating":
+        return translate("Units", "× rating")
     return translate("Units", unit) if unit in ("m", "°C") else unit
 
 
