@@ -23,6 +23,8 @@ _JOINTS: Final = (
     (re.compile(r"(, )"), True),
 )
 """What parts are joined by, the widest first, and whether every part with words must be known."""
+_OF_NAMES: Final = ("{a} on {b}", "{a} behind {b}")
+"""What two names are put together by; between other words it says nothing."""
 _FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?\d.*)")
 _JOINT: Final = re.compile(r"[.!?;] ")
 _WORD: Final = re.compile(r"[a-z]{3}")
@@ -84,10 +86,15 @@ class Phrases:
         if f"{text}." in self._whole:
             return self._whole[f"{text}."].removesuffix(".")
         matches = [*self._matches(text)]
+        capital = [*self._matches(other)] if text[:1].isupper() else []
         for fits in (self._plainly, self._to_the_end, _of_one_sentence):
             for own, parts in matches:
                 if fits([*parts.values()]):
                     return self._filled(own, parts)
+            for own, parts in capital:
+                if fits([*parts.values()]):
+                    filled = self._filled(own, parts)
+                    return filled[:1].upper() + filled[1:]
         joined = self._joined(text) or self._with_figure(text)
         if joined is None and matches:
             joined = self._filled(*matches[0])
@@ -110,8 +117,14 @@ class Phrases:
         for longest, form, own in self._made:
             if longest in text:
                 match = pattern(form).fullmatch(text)
-                if match is not None:
-                    yield own, match.groupdict()
+                if match is None:
+                    continue
+                parts = match.groupdict()
+                if form not in _OF_NAMES or all(map(self._is_name, parts.values())):
+                    yield own, parts
+
+    def _is_name(self, part: str) -> bool:
+        return part in self._names or part in self._whole or part.endswith(" lead)")
 
     def _joined(self, text: str) -> str | None:
         """Several sentences, or parts of one, each in the language where it is known."""
