@@ -37,6 +37,7 @@ from fusemap.vehicle import (
     VoltageCutOff,
 )
 from fusemap.vehicle.readings import UNITS
+from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import LONGEST_DRIVE_MIN, MOST_READ, RANGES, span
 
 # What is usual by the end of a field's name, the first that fits: (least, most).
@@ -84,7 +85,7 @@ USUAL = {
 # What nobody sees on screen is refused in a vehicle: controls, marks of direction, line ends.
 FIELD_WORDS = st.text(
     st.characters(codec="utf-8", exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp")), max_size=12
-)
+).filter(lambda text: clean(text, lines=True) == text.strip())
 
 
 def families() -> st.SearchStrategy[str]:
