@@ -25,9 +25,12 @@ _JOINTS: Final = (
 """What parts are joined by, the widest first, and whether every part with words must be known."""
 _OF_NAMES: Final = ("{a} on {b}", "{a} behind {b}")
 """What two names are put together by; between other words it says nothing."""
+_UNNAMED: Final = re.compile(r"row \d+, column \d+|.+ \(\w+ lead\)")
+"""A place without a name of its own, and the thin lead of a part."""
+_BEFORE_FIGURE: Final = re.compile(r" (?=[−<>≥≤±]?\d)")
 _FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?\d.*)")
 _JOINT: Final = re.compile(r"[.!?;] ")
-_WORD: Final = re.compile(r"[a-z]{3}")
+_WORD: Final = re.compile(r"[a-z]{3}|[A-Z][a-z]{2}")
 _NUMBER: Final = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -40,6 +43,11 @@ class Phrases:
         made = [(text, own) for text, own in known.items() if _PLACE.search(text)]
         made.sort(key=lambda pair: -len(_PLACE.sub("", pair[0])))
         self._made = [(max(_PLACE.split(text)[::2], key=len), text, own) for text, own in made]
+        self._listed: dict[str, list[str]] = {}
+        for text in self._whole:
+            head, comma, tail = text.rpartition(", ")
+            if comma and text.count(" ") <= 4:
+                self._listed.setdefault(tail, []).append(head)
         self._names: frozenset[str] = frozenset()
         self._found: dict[str, str | None] = {}
 
@@ -82,19 +90,24 @@ class Phrases:
         if other in self._whole:
             own = self._whole[other]
             # a noun keeps its capital where the language writes nouns so
-            return own[:1].upper() + own[1:] if text[:1].isupper() else own
+            return _capital(own) if text[:1].isupper() else own
         if f"{text}." in self._whole:
             return self._whole[f"{text}."].removesuffix(".")
         matches = [*self._matches(text)]
         capital = [*self._matches(other)] if text[:1].isupper() else []
-        for fits in (self._plainly, self._to_the_end, _of_one_sentence):
+        for fits in (self._plainly, self._to_the_end):
             for own, parts in matches:
                 if fits([*parts.values()]):
                     return self._filled(own, parts)
             for own, parts in capital:
                 if fits([*parts.values()]):
-                    filled = self._filled(own, parts)
-                    return filled[:1].upper() + filled[1:]
+                    return _capital(self._filled(own, parts))
+        figures = self._figures(text)
+        if figures is not None:
+            return figures
+        for own, parts in (*matches, *capital):
+            if _of_one_sentence([*parts.values()]):
+                return self._filled(own, parts)
         joined = self._joined(text) or self._with_figure(text)
         if joined is None and matches:
             joined = self._filled(*matches[0])
@@ -124,7 +137,24 @@ class Phrases:
                     yield own, parts
 
     def _is_name(self, part: str) -> bool:
-        return part in self._names or part in self._whole or part.endswith(" lead)")
+        known = part in self._names or part in self._whole
+        return known or _UNNAMED.fullmatch(part) is not None
+
+    def _figures(self, text: str) -> str | None:
+        """A list of known names, each with its figure, or of figures: “Out 1.5 mm², 5 m”."""
+        pieces = self._whole_names(_JOINTS[-1][0].split(text))
+        if len(pieces) < 3 or _JOINT.search(text):
+            return None
+        own = [self._figure(part) for part in pieces[::2]]
+        if None in own:
+            return None
+        pieces[::2] = [part or "" for part in own]
+        return "".join(pieces)
+
+    def _figure(self, text: str) -> str | None:
+        if not _WORD.search(text):
+            return self._numbers(text)
+        return self.find(text) if text[:1].isdigit() else self._named_figure(text)
 
     def _joined(self, text: str) -> str | None:
         """Several sentences, or parts of one, each in the language where it is known."""
@@ -133,6 +163,9 @@ class Phrases:
             parts = pieces[::2]
             if len(parts) < 2:
                 continue
+            if joint.pattern == r"(, )":
+                pieces = self._whole_names(pieces)
+                parts = pieces[::2]
             own = [self._part(part) for part in parts]
             known = [each is not None for each in own]
             plain = [not _WORD.search(part) for part in parts]
@@ -144,8 +177,34 @@ class Phrases:
                 return "".join(pieces)
         return None
 
+    def _whole_names(self, pieces: list[str]) -> list[str]:
+        """Parts of a list, those put together again that are one name: “Relay coil, 86 to 85”."""
+        found = pieces[:1]
+        for joint, part in zip(pieces[1::2], pieces[2::2], strict=True):
+            both = f"{found[-1]}{joint}{part}"
+            if len(pieces) > 3 and self._is_one_name(found[-1], part, both):
+                found[-1] = both
+            else:
+                found += [joint, part]
+        return found
+
+    def _is_one_name(self, before: str, part: str, both: str) -> bool:
+        named = any(before.endswith(head) for head in self._listed.get(part, ()))
+        return named or self._named_figure(both, len(before)) is not None
+
+    def _named_figure(self, text: str, least: int = 0) -> str | None:
+        """A known name of more than `least` signs with a figure after it."""
+        for space in _BEFORE_FIGURE.finditer(text, least):
+            name, figure = text[: space.start()], text[space.end() :]
+            if name in self._whole:
+                return f"{self._whole[name]} {self.said(figure)}"
+        return None
+
     def _with_figure(self, text: str) -> str | None:
         """A known name with a figure after it: “Thinnest cable 0.5 mm²”."""
+        known = self._named_figure(text)
+        if known is not None:
+            return known
         match = _FIGURE.fullmatch(text)
         name = self.find(match["name"]) if match is not None else None
         return None if match is None or name is None else f"{name} {self.said(match['figure'])}"
@@ -167,6 +226,10 @@ class Phrases:
 
     def _numbers(self, text: str) -> str:
         return text if self._decimal == "." else _NUMBER.sub(self._decimal, text)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _of_one_sentence(parts: Sequence[str]) -> bool:

@@ -11,6 +11,7 @@ import json
 import re
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 from fusemap.phrases import Phrases
@@ -61,11 +62,21 @@ def _of_argument(argument: ast.expr, tables: dict[str, ast.expr]) -> Iterator[tu
     elif isinstance(argument, ast.IfExp):
         yield from _of_argument(argument.body, tables)
         yield from _of_argument(argument.orelse, tables)
-    elif isinstance(argument, ast.Subscript) and isinstance(argument.value, ast.Name):
-        table = tables.get(argument.value.id)
+    else:
+        table = tables.get(_looked_up(argument))
         if isinstance(table, ast.Dict):
             for value in table.values:
                 yield from _of_argument(value, tables)
+
+
+def _looked_up(argument: ast.expr) -> str:
+    """The table that a text is looked up in: TABLE[key] or TABLE.get(key, …)."""
+    held: ast.expr | None = None
+    if isinstance(argument, ast.Subscript):
+        held = argument.value
+    elif isinstance(argument, ast.Call) and isinstance(argument.func, ast.Attribute):
+        held = argument.func.value if argument.func.attr == "get" else None
+    return held.id if isinstance(held, ast.Name) else ""
 
 
 # --- what comes from below the window -------------------------------------------------------------
@@ -80,7 +91,15 @@ OF_THE_PROGRAM = re.compile(
     r"|heat_balance|driving|charging|cable_heat|fuse_choice|battery_limits|battery\.py)"
 )
 """Refusals of formulas: no field of the window lets such a number through to them."""
+KEYS_ONLY = {
+    "probing/paste_columns.py",  # the heads of columns that pasted tables may have
+    "probing/drafts.py",  # which value a draft has
+    "vehicle/difference.py",  # parts, which the window has its own words for
+    "placement/ways_out.py",  # which hop a check is about
+}
+"""Modules whose tables hold no words for people."""
 NO_SENTENCES = {
+    "null",  # as it stands in a file
     "Object contains unknown field",  # what the reader of files says, before it is put in our words
     "missing required field",
     "Invalid enum value",
@@ -90,17 +109,22 @@ COLUMNS = {
     "accessory_kinds": ("name", "group", "note"),
     "ampacities": ("arrangement",),
     "batteries": ("name",),
-    "cautions": ("text",),
+    "cautions": ("text", "topic"),
     "circuit_words": ("reason",),
     "deratings": ("kind",),
     "fuse_colours": ("colour",),
-    "fuse_families": ("note",),
-    "joints": ("name",),
+    "fuse_families": ("name", "note"),
+    "insulations": ("name",),
+    "joints": ("name", "class", "note"),
     "rules": ("label", "what"),
+    "terminals": ("meaning", "use"),
     "voltage_drop": ("case", "over"),
+    "words": ("term", "meaning"),
 }
 """The columns of the tables that are shown as words."""
 _WORDS = re.compile(r"[a-z]{3,}")
+_SINGLE = re.compile(r"[A-Za-z][A-Za-z -]{2,}")
+"""A word or two, and no key."""
 
 
 def sentences() -> dict[str, str]:
@@ -111,7 +135,8 @@ def sentences() -> dict[str, str]:
         for module in [path] if path.suffix else sorted(path.rglob("*.py")):
             where = module.relative_to(ROOT / "fusemap").as_posix()
             if not OF_THE_PROGRAM.match(where):
-                for text, line in _sentences_of(module):
+                words = () if where in KEYS_ONLY else _single_words(parsed(module))
+                for text, line in (*_sentences_of(module), *words):
                     found.setdefault(text, f"{where}:{line}")
     for table, columns in COLUMNS.items():
         path = ROOT / "resources" / "tables" / f"{table}.csv"
@@ -123,9 +148,15 @@ def sentences() -> dict[str, str]:
     return found
 
 
+@cache
+def parsed(module: Path) -> ast.Module:
+    """The source of a module."""
+    return ast.parse(module.read_text(encoding="utf-8"))
+
+
 def _sentences_of(module: Path) -> Iterator[tuple[str, int]]:
     """Strings of two words and more that are no description of the code."""
-    tree = ast.parse(module.read_text(encoding="utf-8"))
+    tree = parsed(module)
     left_out = {
         id(node.value)
         for node in ast.walk(tree)
@@ -141,6 +172,18 @@ def _sentences_of(module: Path) -> Iterator[tuple[str, int]]:
         text = _template(node) if id(node) not in left_out else None
         if text and " " in text.strip() and _WORDS.search(text) and text not in NO_SENTENCES:
             yield text, node.lineno  # type: ignore[attr-defined]
+
+
+def _single_words(tree: ast.Module) -> Iterator[tuple[str, int]]:
+    """Words that a table of a module has for its keys: ASLEEP, critical, left contact dead."""
+    for statement in tree.body:
+        table = getattr(statement, "value", None)
+        if isinstance(table, ast.Dict):
+            for value in table.values:
+                for node in ast.walk(value):
+                    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                        if _SINGLE.fullmatch(node.value) and node.value not in NO_SENTENCES:
+                            yield node.value, node.lineno
 
 
 def _template(node: ast.AST) -> str | None:

@@ -183,7 +183,7 @@ class _Words:
             it,
             sense_slot=None if coil is None else a.slots.ids[coil.slot],
             relay=coil is not None or column.loads_slot >= 0,
-            source=f"the {HOLDER_NAME.lower()}" if it.id in self.held else "",
+            source="the added fuse holder" if it.id in self.held else "",
             spare=self.model.spare,
         )
         why = self._no_slot(lead) if column.change else own.why

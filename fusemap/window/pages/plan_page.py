@@ -126,9 +126,9 @@ class PlanPage(CatchingUp):
         from fusemap.window.texts.numbers import duration
 
         if duration(before) == duration(after):
-            return self.tr("Starts for {days}, as before").format(days=said(duration(after)))
+            return self.tr("Starts for {days}, as before").format(days=duration(after))
         return self.tr("Starts for {before} → {after}").format(
-            before=said(duration(before)), after=said(duration(after))
+            before=duration(before), after=duration(after)
         )
 
     def came_into_view(self) -> None:
