@@ -21,11 +21,13 @@ _JOINTS: Final = (
     (re.compile(r"(; )"), False),
     (re.compile(r"(: )"), False),
     (re.compile(r"(, )"), True),
+    (re.compile(r"( and )"), True),
 )
+_COMMA: Final = _JOINTS[3][0]
 """What parts are joined by, the widest first, and whether every part with words must be known."""
 _OF_NAMES: Final = ("{a} on {b}", "{a} behind {b}")
 """What two names are put together by; between other words it says nothing."""
-_UNNAMED: Final = re.compile(r"row \d+, column \d+|.+ \(\w+ lead\)")
+_UNNAMED: Final = re.compile(r"row \d+, column \d+.*|.+ \(\w+ lead\)")
 """A place without a name of its own, and the thin lead of a part."""
 _BEFORE_FIGURE: Final = re.compile(r" (?=[−<>≥≤±]?\d)")
 _FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?\d.*)")
@@ -93,6 +95,8 @@ class Phrases:
             return _capital(own) if text[:1].isupper() else own
         if f"{text}." in self._whole:
             return self._whole[f"{text}."].removesuffix(".")
+        if f" {text}" in self._whole:
+            return self._whole[f" {text}"].strip()
         matches = [*self._matches(text)]
         capital = [*self._matches(other)] if text[:1].isupper() else []
         for fits in (self._plainly, self._to_the_end):
@@ -142,7 +146,7 @@ class Phrases:
 
     def _figures(self, text: str) -> str | None:
         """A list of known names, each with its figure, or of figures: “Out 1.5 mm², 5 m”."""
-        pieces = self._whole_names(_JOINTS[-1][0].split(text))
+        pieces = self._whole_names(_COMMA.split(text))
         if len(pieces) < 3 or _JOINT.search(text):
             return None
         own = [self._figure(part) for part in pieces[::2]]
@@ -154,7 +158,10 @@ class Phrases:
     def _figure(self, text: str) -> str | None:
         if not _WORD.search(text):
             return self._numbers(text)
-        return self.find(text) if text[:1].isdigit() else self._named_figure(text)
+        if text[:1].isdigit():
+            return self.find(text)
+        known = self._whole.get(text) or self._named_figure(text)
+        return known or self._named_word(text)
 
     def _joined(self, text: str) -> str | None:
         """Several sentences, or parts of one, each in the language where it is known."""
@@ -163,7 +170,7 @@ class Phrases:
             parts = pieces[::2]
             if len(parts) < 2:
                 continue
-            if joint.pattern == r"(, )":
+            if joint is _COMMA:
                 pieces = self._whole_names(pieces)
                 parts = pieces[::2]
             own = [self._part(part) for part in parts]
@@ -174,6 +181,7 @@ class Phrases:
                     self._numbers(part) if each is None else each
                     for each, part in zip(own, parts, strict=True)
                 ]
+                pieces[1::2] = [self._whole.get(each, each) for each in pieces[1::2]]
                 return "".join(pieces)
         return None
 
@@ -198,6 +206,14 @@ class Phrases:
             name, figure = text[: space.start()], text[space.end() :]
             if name in self._whole:
                 return f"{self._whole[name]} {self.said(figure)}"
+        return None
+
+    def _named_word(self, text: str) -> str | None:
+        """A known name with a known word for a figure: “Back by the body”."""
+        for space in re.finditer(" ", text):
+            name, word = text[: space.start()], text[space.end() :]
+            if name in self._whole and word in self._whole:
+                return f"{self._whole[name]} {self._whole[word]}"
         return None
 
     def _with_figure(self, text: str) -> str | None:

@@ -181,9 +181,13 @@ def _single_words(tree: ast.Module) -> Iterator[tuple[str, int]]:
         if isinstance(table, ast.Dict):
             for value in table.values:
                 for node in ast.walk(value):
-                    if isinstance(node, ast.Constant) and isinstance(node.value, str):
-                        if _SINGLE.fullmatch(node.value) and node.value not in NO_SENTENCES:
-                            yield node.value, node.lineno
+                    word = node.value if isinstance(node, ast.Constant) else None
+                    if (
+                        isinstance(word, str)
+                        and _SINGLE.fullmatch(word)
+                        and word not in NO_SENTENCES
+                    ):
+                        yield word, node.lineno  # type: ignore[attr-defined]
 
 
 def _template(node: ast.AST) -> str | None:

@@ -69,7 +69,7 @@ def _warming(v: View) -> Iterator[tuple[str, str]]:
         yield "Root of the mean square", f"{quantity(peak, 'A')} × √duty, {turn}"
     else:
         why = f"of {FAST_CYCLE_S:g} s or longer" if period > 0 else "of unknown length"
-        yield "Peak", f"it goes on and off in turns {why}: the cable follows"
+        yield "Peak", f"{quantity(peak, 'A')} (the cable follows turns {why})"
 
 
 def _protected_by(v: View) -> tuple[str, str]:

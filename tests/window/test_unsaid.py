@@ -31,6 +31,8 @@ from tests.window import all_pages
 WORD = re.compile(r"[a-z]{3}")
 BARE = re.compile(r"[\W\d]*(min|AWG)[\W\d]*")
 """A figure with its unit."""
+NOBODY = re.compile(r"(^|\W)’s (word|map)")
+"""An invented map may be of somebody without a name."""
 
 
 class Missed:
@@ -39,6 +41,7 @@ class Missed:
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.found: dict[str, None] = {}
         self.said: dict[str, None] = {}
+        self.depth = 0
         plain, say = Phrases._numbers, Phrases.said
 
         def numbers(phrases: Phrases, text: str) -> str:
@@ -47,8 +50,10 @@ class Missed:
             return plain(phrases, text)
 
         def said(phrases: Phrases, text: str) -> str:
+            self.depth += 1
             told = say(phrases, text)
-            if phrases._whole:
+            self.depth -= 1
+            if phrases._whole and not self.depth:  # what was only tried on the way was not shown
                 self.said[told] = None
             return told
 
@@ -56,11 +61,13 @@ class Missed:
         monkeypatch.setattr(Phrases, "said", said)
 
     def beside(self, vehicle: Vehicle) -> list[str]:
-        """What was shown untranslated, and is neither a source nor what somebody typed."""
+        """What was shown with a part untranslated that is no source, nor what somebody typed."""
         own = "\n".join((*_typed(vehicle), *_sources())).casefold()
         own = re.sub(r"(?<=\d)\.(?=\d)", ",", own)
         missed = [text for text in self.found if not _in(text, own)]
-        return [text for text in missed if any(text in told for told in self.said)]
+        shown = "\n".join(self.said)
+        lines = [line for line in shown.split("\n") if any(text in line for text in missed)]
+        return [line for line in lines if not NOBODY.search(line)]
 
 
 def _in(text: str, own: str) -> bool:
@@ -108,7 +115,7 @@ def test_no_page_shows_a_sentence_without_its_phrase(
     assert "\n".join(missed.beside(window.document.vehicle)) == ""
 
 
-@settings(max_examples=10, phases=[Phase.generate])
+@settings(max_examples=30, phases=[Phase.generate])
 @given(vehicle=strategies.vehicles(usual=True))
 def test_nothing_said_of_an_invented_vehicle_is_without_its_phrase(vehicle: Vehicle) -> None:
     vehicle = named(vehicle)
