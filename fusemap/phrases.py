@@ -32,6 +32,7 @@ _UNNAMED: Final = re.compile(r"row \d+, column \d+.*|.+ \(\w+ lead\)")
 _BEFORE_FIGURE: Final = re.compile(r" (?=[−<>≥≤±]?\d)")
 _FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?\d.*)")
 _JOINT: Final = re.compile(r"[.!?;] ")
+_STOP: Final = re.compile(r"[.!?;]")
 _WORD: Final = re.compile(r"[a-z]{3}|[A-Z][a-z]{2}")
 _NUMBER: Final = re.compile(r"(?<=\d)\.(?=\d)")
 
@@ -51,6 +52,7 @@ class Phrases:
             if comma and text.count(" ") <= 4:
                 self._listed.setdefault(tail, []).append(head)
         self._names: frozenset[str] = frozenset()
+        self._stopped: tuple[str, ...] = ()
         self._found: dict[str, str | None] = {}
 
     def keep(self, names: Iterable[str]) -> None:
@@ -58,6 +60,7 @@ class Phrases:
         wanted = frozenset(names)
         if wanted != self._names:
             self._names = wanted
+            self._stopped = tuple(name for name in wanted if _STOP.search(name))
             self._found.clear()
 
     def said(self, text: str) -> str:
@@ -97,43 +100,49 @@ class Phrases:
             return self._whole[f"{text}."].removesuffix(".")
         if f" {text}" in self._whole:
             return self._whole[f" {text}"].strip()
-        matches = [*self._matches(text)]
-        capital = [*self._matches(other)] if text[:1].isupper() else []
+        matches = [*self._matches(text, other if text[:1].isupper() else "")]
         for fits in (self._plainly, self._to_the_end):
             for own, parts in matches:
-                if fits([*parts.values()]):
-                    return self._filled(own, parts)
-            for own, parts in capital:
-                if fits([*parts.values()]):
-                    return _capital(self._filled(own, parts))
+                if fits([*parts.values()], text):
+                    return self._filled(own, parts, text)
         figures = self._figures(text)
         if figures is not None:
             return figures
-        for own, parts in (*matches, *capital):
-            if _of_one_sentence([*parts.values()]):
-                return self._filled(own, parts)
+        for own, parts in matches:
+            if self._of_one_sentence([*parts.values()]):
+                return self._filled(own, parts, text)
         joined = self._joined(text) or self._with_figure(text)
         if joined is None and matches:
-            joined = self._filled(*matches[0])
+            joined = self._filled(*matches[0], text)
         return joined
 
-    def _plainly(self, parts: Sequence[str]) -> bool:
+    def _plainly(self, parts: Sequence[str], text: str) -> bool:
         """Whether no place has two sentences, and what stands in each is settled."""
-        return _of_one_sentence(parts) and all(map(self._settled, parts))
+        return self._of_one_sentence(parts) and all(map(self._settled, parts))
 
-    def _to_the_end(self, parts: Sequence[str]) -> bool:
-        """The same, but the last place may go on for several sentences."""
-        return _of_one_sentence(parts[:-1]) and all(map(self._settled, parts))
+    def _to_the_end(self, parts: Sequence[str], text: str) -> bool:
+        """The same, but a place at the end of the text may go on for several sentences."""
+        ends = text.endswith(parts[-1]) and self._of_one_sentence(parts[:-1])
+        return ends and all(map(self._settled, parts))
+
+    def _of_one_sentence(self, parts: Sequence[str]) -> bool:
+        """Whether no part goes on after a full stop; one in somebody's name is none."""
+        for part in parts:
+            for name in self._stopped:
+                part = part.replace(name, "")
+            if _JOINT.search(part):
+                return False
+        return True
 
     def _settled(self, part: str) -> bool:
         """Whether what stands in a place is known, a name, or has no words to be known."""
         return part.strip("“”") in self._names or not _WORD.search(part) or bool(self.find(part))
 
-    def _matches(self, text: str) -> Iterator[tuple[str, dict[str, str]]]:
-        """Every known sentence that the text can be made from, the plainest first."""
+    def _matches(self, text: str, other: str) -> Iterator[tuple[str, dict[str, str]]]:
+        """Every known sentence that the text, or `other`, can be made from, the plainest first."""
         for longest, form, own in self._made:
-            if longest in text:
-                match = pattern(form).fullmatch(text)
+            for each in (text, other):
+                match = pattern(form).fullmatch(each) if longest in each else None
                 if match is None:
                     continue
                 parts = match.groupdict()
@@ -236,9 +245,11 @@ class Phrases:
             return stopped and stopped.removesuffix(".")
         return found
 
-    def _filled(self, own: str, parts: Mapping[str, str]) -> str:
+    def _filled(self, own: str, parts: Mapping[str, str], text: str) -> str:
+        """The sentence with its places filled, a capital in front where `text` has one."""
         inner = {name: self.said(part) for name, part in parts.items()}
-        return fill(own, inner)
+        made = fill(own, inner)
+        return _capital(made) if text[:1].isupper() else made
 
     def _numbers(self, text: str) -> str:
         return text if self._decimal == "." else _NUMBER.sub(self._decimal, text)
@@ -246,10 +257,6 @@ class Phrases:
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _of_one_sentence(parts: Sequence[str]) -> bool:
-    return not any(map(_JOINT.search, parts))
 
 
 def fill(text: str, parts: Mapping[str, str]) -> str:

@@ -84,3 +84,28 @@ def test_the_last_place_may_go_on_for_several_sentences_that_are_known() -> None
 def test_a_sentence_is_known_with_its_full_stop_or_without() -> None:
     german = Phrases({"It is full.": "Er ist voll."})
     assert german.said("It is full") == "Er ist voll"
+
+
+def test_a_sentence_with_places_keeps_the_capital_it_begins_with() -> None:
+    german = Phrases(
+        {
+            "fuse out, {a}: live side {b}": "Sicherung gezogen, {a}: Plusseite {b}",
+            "{a} dead": "{a} spannungslos",
+            "top": "oben",
+        }
+    )
+    assert german.said("Fuse out, top dead: live side top") == (
+        "Sicherung gezogen, oben spannungslos: Plusseite oben"
+    )
+
+
+def test_a_place_before_a_last_sign_does_not_swallow_the_next_sentence() -> None:
+    german = Phrases({"{a} > {b} ({c})": "{a} > {b} ({c})", "parked": "geparkt", "Out": "Hin"})
+    text = "2 A > 1 A (parked); Out 3 A (parked)"
+    assert german.said(text) == "2 A > 1 A (geparkt); Hin 3 A (parked)"
+
+
+def test_a_full_stop_in_a_name_ends_no_sentence() -> None:
+    german = Phrases({"Leaves: {a} on {b}: {c}": "Lässt: {a} an {b}: {c}", "dead": "tot"})
+    german.keep(["Lamp nr. 2"])
+    assert german.said("Leaves: Lamp nr. 2 on F3: dead") == "Lässt: Lamp nr. 2 an F3: tot"
