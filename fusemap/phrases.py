@@ -8,6 +8,7 @@ language's decimal sign. No Qt.
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from copy import copy
 from functools import cache
 from importlib.resources import files
 from operator import or_
@@ -23,8 +24,8 @@ _JOINTS: Final = (
     (re.compile(r"(, )"), True),
     (re.compile(r"( and )"), True),
 )
-_COMMA: Final = _JOINTS[3][0]
 """What parts are joined by, the widest first, and whether every part with words must be known."""
+_COMMA: Final = _JOINTS[3][0]
 _OF_NAMES: Final = ("{a} on {b}", "{a} behind {b}")
 """What two names are put together by; between other words it says nothing."""
 _UNNAMED: Final = re.compile(r"row \d+, column \d+.*|.+ \(\w+ lead\)")
@@ -61,7 +62,13 @@ class Phrases:
         if wanted != self._names:
             self._names = wanted
             self._stopped = tuple(name for name in wanted if _STOP.search(name))
-            self._found.clear()
+            self._found = {}
+
+    def keeping(self, names: Iterable[str]) -> "Phrases":
+        """The same sentences beside, leaving these names as they are."""
+        beside = copy(self)
+        beside.keep(names)
+        return beside
 
     def said(self, text: str) -> str:
         """The sentence in the language; with its numbers alone where it is not known.

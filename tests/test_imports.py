@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases"}
+GROUND = {"errors", "units", "phrases", "shapes"}
 DATA = {"vehicle", "electrics", "tables"}
 FOUND = (
     DATA
@@ -25,6 +25,7 @@ BELOW = {
     "errors": set(),
     "units": set(),
     "phrases": set(),
+    "shapes": set(),
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),

@@ -109,3 +109,9 @@ def test_a_full_stop_in_a_name_ends_no_sentence() -> None:
     german = Phrases({"Leaves: {a} on {b}: {c}": "Lässt: {a} an {b}: {c}", "dead": "tot"})
     german.keep(["Lamp nr. 2"])
     assert german.said("Leaves: Lamp nr. 2 on F3: dead") == "Lässt: Lamp nr. 2 an F3: tot"
+
+
+def test_names_kept_for_one_vehicle_are_not_kept_for_another() -> None:
+    german = Phrases(KNOWN, ",")
+    assert german.keeping(["front"]).said("Cold with front") == "Cold bei front"
+    assert german.said("Cold with front") == "Cold bei vorn"

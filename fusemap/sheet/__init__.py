@@ -5,6 +5,7 @@ list or the record. `language` chooses language and units, `csv_tables` gives th
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 from fusemap.assess import Assessment
 from fusemap.checks import Finding
@@ -12,6 +13,7 @@ from fusemap.sheet import installation, lid, panel_map, probing, record
 from fusemap.sheet.content import PARTS, Part, Section, SheetContent
 from fusemap.sheet.language import LANGUAGES, UNITS, Language, Units, language, named
 from fusemap.sheet.subject import Made, Subject
+from fusemap.vehicle import look_up
 
 __all__ = [
     "LANGUAGES",
@@ -43,8 +45,9 @@ def sheet_content(
     made: Made,
 ) -> SheetContent:
     """One part of the paper of an assessed vehicle, in a language and its units."""
-    subject = Subject(assessment, findings, language, made)
     vehicle = assessment.vehicle
+    phrases = language.phrases.keeping(look_up.given_names(vehicle))
+    subject = Subject(assessment, findings, replace(language, phrases=phrases), made)
     return SheetContent(
         part=part,
         language=language.code,

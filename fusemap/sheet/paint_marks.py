@@ -4,11 +4,10 @@ Severities: an octagon, a triangle, a disc. A padlock for critical, an eye for m
 box, a number on black for an accessory. Lengths are dots of 1/1200 inch.
 """
 
-from math import cos, pi, sin
-
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
+from fusemap.shapes import regular_polygon
 from fusemap.sheet.paint_text import INK, STOP, WHITE, draw_line, metrics, pt
 
 
@@ -45,17 +44,11 @@ def severity(painter: QPainter, place: QRectF, kind: str) -> None:
 
 
 def _polygon(place: QRectF, corners: int, turned: float) -> QPolygonF:
-    """A regular polygon, point up, turned by a share of a corner, stretched to its place."""
-    angles = [2 * pi * (k + turned) / corners - pi / 2 for k in range(corners)]
-    points = [QPointF(cos(angle), sin(angle)) for angle in angles]
-    box = QPolygonF(points).boundingRect()
+    """A regular polygon, point up, turned by a share of a corner and stretched to its place."""
     return QPolygonF(
         [
-            QPointF(
-                place.left() + (p.x() - box.left()) / box.width() * place.width(),
-                place.top() + (p.y() - box.top()) / box.height() * place.height(),
-            )
-            for p in points
+            QPointF(place.left() + x * place.width(), place.top() + y * place.height())
+            for x, y in regular_polygon(corners, turned)
         ]
     )
 

@@ -46,9 +46,6 @@ class Subject:
     language: Language
     made: Made
 
-    def __post_init__(self) -> None:
-        self.language.phrases.keep(filter(None, look_up.given_names(self.vehicle)))
-
     @property
     def vehicle(self) -> Vehicle:
         """The vehicle."""

@@ -57,8 +57,7 @@ _INDEX = _Index()
 
 def slot(vehicle: Vehicle, slot_id: str) -> Slot:
     """The slot with this id."""
-    found = _INDEX.of(vehicle).get(slot_id)
-    return find((), slot_id, "slot") if found is None else found
+    return _INDEX.of(vehicle).get(slot_id) or find(slots(vehicle), slot_id, "slot")
 
 
 def panel(vehicle: Vehicle, panel_id: str) -> Panel:
@@ -166,11 +165,11 @@ def source_name(vehicle: Vehicle, tap: Tap) -> str:
 
 def given_names(vehicle: Vehicle) -> Iterator[str]:
     """Every name that somebody gave to a part: they are in no language."""
-    yield vehicle.name
+    names = [vehicle.name]
     for parts in (vehicle.panels, vehicle.feeds, vehicle.accessories, vehicle.meters):
-        yield from (part.name for part in parts)
+        names += [part.name for part in parts]
     for each in slots(vehicle):
-        yield each.circuit
+        names += [each.circuit, each.label]
         if each.label:
-            yield each.label
-            yield slot_and_circuit(each)
+            names.append(slot_and_circuit(each))
+    return filter(None, names)

@@ -247,7 +247,7 @@ class MainWindow(QMainWindow):
         self.actions_.update()
 
     def _keep_names(self) -> None:
-        keep_names(filter(None, look_up.given_names(self.document.vehicle)))
+        keep_names(look_up.given_names(self.document.vehicle))
 
     def _selected(self, selection: Selection | None) -> None:
         self.actions_.update()

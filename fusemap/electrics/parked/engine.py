@@ -32,9 +32,10 @@ def run_to_horizon(run: Run, start_q: Floats) -> None:
     row, width = 0, 64 if (run.total >= 0.0).all() else 8
     while row < rows:
         end = min(rows, alike.window(row, width))
-        before, pieces, happenings = run.standing(row), len(run.pieces), len(run.happenings)
+        before = run.standing(row) if alike.holds(row, end) else None
+        pieces, happenings = len(run.pieces), len(run.happenings)
         passes = _run_window(run, row, end)
-        if alike.holds(row, end) and before.same_as(run.standing(end), run.tables.full_ah):
+        if before is not None and before.same_as(run.standing(end), run.tables.full_ah):
             end += run.repeat(row, end, alike.last, pieces, happenings)
         row = end
         width = max(width // 2, 4) if passes > 4 else min(width * 2, 512)

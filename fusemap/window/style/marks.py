@@ -5,12 +5,12 @@ Severities: an octagon, a triangle, a disc. Feed classes: a letter on a shape of
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import cos, pi, sin
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
+from fusemap.shapes import regular_polygon
 from fusemap.vehicle.words import FeedClass
 from fusemap.window.style.colours import Theme
 
@@ -155,16 +155,10 @@ def _outline(shape: str, place: QRectF) -> QPainterPath:
 
 def _regular(place: QRectF, corners: int, turned: float) -> QPolygonF:
     """A regular polygon, point up, turned by a share of a corner and stretched to its place."""
-    angles = [2 * pi * (k + turned) / corners - pi / 2 for k in range(corners)]
-    points = [QPointF(cos(angle), sin(angle)) for angle in angles]
-    box = QPolygonF(points).boundingRect()
     return QPolygonF(
         [
-            QPointF(
-                place.left() + (p.x() - box.left()) / box.width() * place.width(),
-                place.top() + (p.y() - box.top()) / box.height() * place.height(),
-            )
-            for p in points
+            QPointF(place.left() + x * place.width(), place.top() + y * place.height())
+            for x, y in regular_polygon(corners, turned)
         ]
     )
 
