@@ -3,7 +3,7 @@
 Inside the program everything is in V, A, Ω, s, °C, m, mm² and Ah; this module is only for showing.
 """
 
-from math import floor, isfinite, log10
+from math import floor, isfinite, log, log10, pi, sqrt
 
 NARROW_SPACE = "\u202f"
 """Between a number and its unit: it does not break the line."""
@@ -70,3 +70,14 @@ def duration(hours: float) -> str:
 
 def _counted(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def gauge_name(area_mm2: float) -> str:
+    """The AWG nearest in copper section [mm²], as the trade writes it. Source: ASTM B258.
+
+    >>> gauge_name(1.5), gauge_name(50)
+    ('15', '1/0')
+    """
+    diameter_mm = sqrt(4.0 / pi * area_mm2)
+    number = round(36.0 - 39.0 * log(diameter_mm / 0.127) / log(92.0))
+    return str(number) if number > 0 else f"{1 - number}/0"
