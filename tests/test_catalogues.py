@@ -21,7 +21,8 @@ CODES = ("de", "es", "fr", "nl")
 def maker() -> ModuleType:
     """The script that makes the catalogues; it needs Babel, which the tests install."""
     spec = spec_from_file_location("catalogue", LANGUAGES / "catalogue.py")
-    assert spec is not None and spec.loader is not None
+    assert spec is not None
+    assert spec.loader is not None
     module = module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
