@@ -31,6 +31,23 @@ LANGUAGES = ROOT / "resources" / "languages"
 CODES = ("de", "es", "fr", "nl")
 LOCALES = {"en": "en_GB", "de": "de", "es": "es", "fr": "fr", "nl": "nl"}
 NOUNS_ARE_CAPITAL = ("de",)
+COLUMNS = {
+    "accessory_kinds": ("name", "group", "note"),
+    "ampacities": ("arrangement",),
+    "batteries": ("name",),
+    "cautions": ("text", "topic"),
+    "circuit_words": ("reason",),
+    "deratings": ("kind",),
+    "fuse_colours": ("colour",),
+    "fuse_families": ("name", "note"),
+    "insulations": ("name",),
+    "joints": ("name", "class", "note"),
+    "rules": ("label", "what"),
+    "terminals": ("meaning", "use"),
+    "voltage_drop": ("case", "over"),
+    "words": ("term", "meaning"),
+}
+"""The columns of the tables that hold words for people."""
 _ANY_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 """Stands in compiled catalogues for the day they were made, which would change them each time."""
 _NOT_KEPT = re.compile(
@@ -133,15 +150,15 @@ def of_drawings() -> Iterator[Found]:
 
 
 def of_tables() -> Iterator[Found]:
-    """The words in the tables: the columns that `words.csv` names for each."""
-    listed = LANGUAGES / "table_words.csv"
-    if not listed.is_file():
-        return
-    for row in csv.DictReader(listed.read_text(encoding="utf-8").splitlines()):
-        path = ROOT / "resources" / "tables" / f"{row['table']}.csv"
-        for number, each in enumerate(csv.DictReader(path.open(encoding="utf-8")), 2):
-            if text := (each[row["column"]] or "").strip():
-                yield Found(text, "", "", path.relative_to(ROOT).as_posix(), number)
+    """The words in the tables that people read."""
+    for table, columns in COLUMNS.items():
+        path = ROOT / "resources" / "tables" / f"{table}.csv"
+        where = path.relative_to(ROOT).as_posix()
+        with path.open(encoding="utf-8", newline="") as file:
+            for number, row in enumerate(csv.DictReader(file), 2):
+                for column in columns:
+                    if text := (row[column] or "").strip():
+                        yield Found(text, "", "", where, number)
 
 
 # --- making ---------------------------------------------------------------------------------------
