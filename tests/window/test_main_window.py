@@ -1,5 +1,6 @@
 """The main window: what is asked before work is lost, what files do, where the keyboard is."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -496,3 +497,23 @@ def test_the_shortcut_sheet_shows_every_shortcut(window: MainWindow) -> None:
     text = window.findChild(QWidget, "shortcutSheetText").toPlainText()  # type: ignore[attr-defined]
     for key in ("Ctrl+S", "F6", "F8", "Alt+4", "Shift+F2"):
         assert key in text
+
+
+@pytest.mark.skipif(os.name == "nt", reason="names are no bytes on Windows")
+def test_a_file_whose_name_is_no_text_is_opened_saved_and_found_again(
+    make: Callable[[], MainWindow], tmp_path: Path, van: Vehicle
+) -> None:
+    path = tmp_path / os.fsdecode(b"K\xfcbel.fusemap")
+    write_vehicle(path, van)
+    window = make()
+    window.files.open_path(path)
+    rename(window)
+    window.files.save()
+    assert read_vehicle(path).name == "Bus"
+    assert "Saved" in window.message.text
+    window.close()
+    again = make()
+    assert [recent for _, recent in again.files.recent()] == [path]
+    again.show_start()
+    again.files.open_path(path)
+    assert again.document.path == path
