@@ -184,14 +184,13 @@ def _section(s: Setting) -> list[HopFigures]:
     return [HopFigures("section", run.area_mm2, floor, "mm²", _no_state(s.count), at_most=False)]
 
 
-def _protection(s: Setting, column: Callable[[facts.Protection], float]) -> Floats:
-    """A figure of each protecting fuse, NaN where none is published."""
-    found = s.blank()
-    for i, fuse in enumerate(s.circuit.cables.protecting):
-        if fuse is not None:
-            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
-            found[i] = np.nan if known is None else column(known)
-    return found
+def _protection(s: Setting) -> list[facts.Protection | None]:
+    """How each tap's protecting fuse protects, `None` where there is no fuse."""
+    multiple = s.rules["overload_multiple"]
+    return [
+        None if fuse is None else facts.protection(fuse.family, fuse.rating, multiple)
+        for fuse in s.circuit.cables.protecting
+    ]
 
 
 def thinner(out: Runs, back: Runs) -> Runs:
@@ -204,14 +203,9 @@ def thinner(out: Runs, back: Runs) -> Runs:
 def overload_points(s: Setting) -> tuple[Floats, Floats]:
     """Multiples [-] and longest times [s] of every tap's protecting fuse [(points, taps)].
 
-    Shorter lists are filled up with NaN.
+    Shorter lists are filled up with NaN; a time is infinite where the fuse may carry it for good.
     """
-    lists = []
-    for fuse in s.circuit.cables.protecting:
-        known = None
-        if fuse is not None:
-            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
-        lists.append(() if known is None else known.overloads)
+    lists = [() if guard is None else guard.overloads for guard in _protection(s)]
     table = np.full((max(map(len, lists), default=0), s.count, 2), np.nan)
     for column, points in enumerate(lists):
         table[: len(points), column] = np.reshape(points, (-1, 2))
@@ -244,7 +238,7 @@ def _overload(s: Setting) -> list[HopFigures]:
 
 def _short(s: Setting) -> list[HopFigures]:
     run = thinner(s.circuit.cables.out, s.circuit.cables.back)
-    through = _protection(s, lambda p: p.let_through_a2s)
+    through = np.array([np.nan if g is None else g.let_through_a2s for g in _protection(s)])
     at = run.given & (np.nan_to_num(through) > 0)
     load, limit = s.blank(), s.blank()
     if at.any():
