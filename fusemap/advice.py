@@ -112,7 +112,7 @@ def cable_for(
             overload_limit_c=cover.overload_limit_c,
             short_i2t_a2s=guard.let_through_a2s,
             k=adiabatic_k(cover.limit_c, cover.short_end_c),
-            u_min_v=float(a.circuit.emf_v.min()),
+            u_min_v=a.circuit.fault_v,
             other_ohm=other_ohm,
             overload_s=longest_s,
             overload_multiple=multiple,
@@ -216,7 +216,7 @@ def _longest(a: Assessment, column: int, guard: Fuse, cable: Cable) -> float:
     wire = facts.wire(cable.section_mm2, cable.insulation)
     return float(
         longest_length(
-            float(a.circuit.emf_v.min()),
+            a.circuit.fault_v,
             guard.rating,
             wire.r20_mohm_per_m,
             float(a.upstream_ohm[column]),
@@ -249,7 +249,7 @@ def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
     if lower is None or upper is None:
         return None
     ohm = float(a.circuit.cables.fault_ohm()[column] + a.upstream_ohm[column])
-    return series_order(lower, upper, float(a.circuit.emf_v.min()) / ohm)
+    return series_order(lower, upper, a.circuit.fault_v / ohm)
 
 
 def fault_current(a: Assessment, tap_id: str) -> float | None:

@@ -135,10 +135,10 @@ def _far_end(v: View) -> Words:
         "Short at the far end: does the fuse open?",
         "fault current",
         Basis(
-            "lowest source voltage ÷ (source + feeds + slot + fuse + cables at 85 °C + return), "
-            "as a multiple of the fuse's rating",
+            "voltage of a low battery ÷ (source + feeds + slot + every fuse on the way + cables at "
+            "85 °C + return), as a multiple of the fuse's rating",
             (
-                ("Voltage", quantity(float(a.circuit.emf_v.min()), "V")),
+                ("Voltage", quantity(a.circuit.fault_v, "V")),
                 ("Warm cables", quantity(ohm, "Ω")),
                 ("Everything else", quantity(above, "Ω")),
                 _protected_by(v),

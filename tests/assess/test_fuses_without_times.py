@@ -83,7 +83,7 @@ def test_a_multiple_that_no_published_time_ends_counts_as_for_good() -> None:
 
 @pytest.mark.parametrize("family", WITHOUT_TIMES)
 def test_advice_and_verdict_agree_where_no_times_are_published(family: str) -> None:
-    """The section advised holds, the next thinner one does not, and it is the verdict that says so."""
+    """The section advised holds, the next thinner one does not; the verdict says so."""
     rating = tables.fuse_family(family).ratings_a[-1]
     advised = tap_advice(assess(behind(family, rating, 1.0)), "tap-1").cable
     assert advised is not None
