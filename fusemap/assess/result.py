@@ -80,11 +80,16 @@ class Hop:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """All hops from the battery to one accessory and back, in the order of the current."""
+    """All hops from the battery to one accessory and back, in the order of the current.
+
+    `unchecked` says which hops could not be held against a limit, and what is missing for it: where
+    it is not empty, not every hop is known to hold.
+    """
 
     tap_id: str
     title: str
     hops: tuple[Hop, ...]
+    unchecked: tuple[str, ...] = ()
 
     @property
     def worst(self) -> Hop | None:
