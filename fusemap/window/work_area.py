@@ -174,7 +174,7 @@ class WorkArea(QWidget):
         tabs.setTabPosition(QTabWidget.TabPosition.South)
         tabs.addTab(scrolled(self.shelf), self.tr("Accessories"))
         for name, title in (
-            ("findings", self.tr("Findings")),
+            ("findings", self.tr("Findings ({n})").format(n="…")),
             ("parked", self.tr("Parked")),
             ("band", self.tr("Fuse and cable")),
         ):
