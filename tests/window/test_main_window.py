@@ -265,6 +265,17 @@ def test_escape_takes_the_message_away(window: MainWindow, van: Vehicle, qtbot: 
     assert not window.message.isVisible()
 
 
+def test_the_findings_tab_counts_nothing_before_the_checks_have_run(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.files.open_demo("")
+    assert window.work is not None
+    tabs = window.work.tabs
+    assert tabs.tabText(1) == "Findings (…)"
+    found = len(window.document.findings)
+    qtbot.waitUntil(lambda: tabs.tabText(1) == f"Findings ({found})")
+
+
 def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle) -> None:
     window.document.set_vehicle(van)
     undo, redo = window.actions_.by_key["undo"], window.actions_.by_key["redo"]
