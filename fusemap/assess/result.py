@@ -65,6 +65,11 @@ class Hop:
         return self.limit - self.load if self.at_most else self.load - self.limit
 
     @property
+    def margin_unit(self) -> str:
+        """The unit of the margin: between two temperatures lies a difference [K]."""
+        return "K" if self.unit == "°C" else self.unit
+
+    @property
     def share(self) -> float:
         """How much of the limit is used; above 1 the limit is passed."""
         above, below = (self.load, self.limit) if self.at_most else (self.limit, self.load)

@@ -15,6 +15,7 @@ from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.style.theme import LIGHT
+from fusemap.window.texts.unit_words import show_units
 
 BASIS = Basis("a + b", (("a", "4 A"), ("b", "2 A")), "a book, clause 3")
 FUSE = Fuse(family="mini", rating=10)
@@ -83,6 +84,18 @@ def text_at(view: ChainView, row: int) -> str:
 )
 def test_a_margin_is_said_in_words(of: Hop, words: str) -> None:
     assert plain(margin_words(of)) == words
+
+
+def test_a_margin_between_two_temperatures_is_a_difference() -> None:
+    cable = hop(25.0, 105.0, "°C")
+    assert plain(margin_words(cable)) == "80 °C left"
+    show_units(length="m", temperature="°F", section="mm²")
+    try:
+        assert plain(margin_words(cable)) == "144 °F left"
+        assert plain(margin_words(hop(105.0, 105.0, "°C"))) == "0 °F left"
+        assert plain(load_words(cable)) == "Current: 77 °F of at most 221 °F"
+    finally:
+        show_units(length="m", temperature="°C", section="mm²")
 
 
 def test_a_load_is_said_with_its_limit_and_the_state_it_is_worst_in() -> None:

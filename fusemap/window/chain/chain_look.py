@@ -47,7 +47,7 @@ def verdict(chain: Chain) -> str:
 
 def margin_words(hop: Hop) -> str:
     """What is left until the limit, or by how much it is passed."""
-    size = quantity(abs(hop.margin), hop.unit, 2) if isfinite(hop.margin) else ""
+    size = quantity(abs(hop.margin), hop.margin_unit, 2) if isfinite(hop.margin) else ""
     if hop.passed:
         return (tr("{size} left") if hop.at_most else tr("{size} to spare")).format(size=size)
     return (tr("{size} too much") if hop.at_most else tr("{size} too little")).format(size=size)
