@@ -18,9 +18,6 @@ from fusemap.electrics.protection import adiabatic_k, longest_length
 from fusemap.electrics.sizing import CableDuty, SectionChoice, Sections, recommend_section
 from fusemap.vehicle import Cable, Fuse, Tap, look_up
 
-LONGEST_OVERLOAD_S = 3600.0
-"""An overload that no published time ends is reckoned with for an hour [s]."""
-
 CRITERION_WORDS = {
     "drop": "voltage drop",
     "heat": "warmth under load",
@@ -98,6 +95,7 @@ def cable_for(
     """
     cover = tables.insulations()[route.insulation]
     guard = facts.protection(fuse.family, fuse.rating, a.rule("overload_multiple"))
+    (multiple, longest_s), *higher = guard.overloads
     drop = a.rule("allowed_drop_share") * a.vehicle.system_v
     return recommend_section(
         sections(),
@@ -112,18 +110,16 @@ def cable_for(
             limit_c=cover.limit_c,
             rating_a=fuse.rating,
             overload_limit_c=cover.overload_limit_c,
-            short_i2t_a2s=0.0 if guard is None else guard.let_through_a2s,
+            short_i2t_a2s=guard.let_through_a2s,
             k=adiabatic_k(cover.limit_c, cover.short_end_c),
-            u_min_v=float(a.circuit.emf_v.min()),
+            u_min_v=a.circuit.fault_v,
             other_ohm=other_ohm,
-            overload_s=LONGEST_OVERLOAD_S
-            if guard is None
-            else min(guard.overload_s, LONGEST_OVERLOAD_S),
-            overload_multiple=a.rule("overload_multiple"),
+            overload_s=longest_s,
+            overload_multiple=multiple,
             wanted_multiple=a.rule("far_end_multiple"),
             floor_mm2=a.rule("mechanical_floor_mm2"),
             bundle=route.bundle,
-            more_overloads=() if guard is None else guard.overloads,
+            more_overloads=tuple(higher),
         ),
     )
 
@@ -220,7 +216,7 @@ def _longest(a: Assessment, column: int, guard: Fuse, cable: Cable) -> float:
     wire = facts.wire(cable.section_mm2, cable.insulation)
     return float(
         longest_length(
-            float(a.circuit.emf_v.min()),
+            a.circuit.fault_v,
             guard.rating,
             wire.r20_mohm_per_m,
             float(a.upstream_ohm[column]),
@@ -253,7 +249,7 @@ def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
     if lower is None or upper is None:
         return None
     ohm = float(a.circuit.cables.fault_ohm()[column] + a.upstream_ohm[column])
-    return series_order(lower, upper, float(a.circuit.emf_v.min()) / ohm)
+    return series_order(lower, upper, a.circuit.fault_v / ohm)
 
 
 def fault_current(a: Assessment, tap_id: str) -> float | None:

@@ -15,6 +15,7 @@ report  vehicle, system_v
         feeds[]: id, name, state, current_a, limit_a, share
         taps[]: id, title, accessory, lead, current_a, lowest_voltage_v
           hops[]: key, title, quantity, load, limit, unit, at_most, passed, share, state, basis
+          unchecked[]: what could not be held against a limit, and what is missing for it
         findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy,
                     formula
 

@@ -14,6 +14,8 @@ from importlib.resources import files
 from operator import or_
 from typing import Final
 
+from fusemap.units import SYMBOLS
+
 PACKAGE: Final = "fusemap.resources.languages"
 
 _PLACE: Final = re.compile(r"\{(\w+)\}")
@@ -91,7 +93,7 @@ class Phrases:
         return self._found[text]
 
     def _look_up(self, text: str) -> str | None:
-        if text.strip("“”") in self._names:
+        if text.strip("“”") in self._names or text in SYMBOLS:
             return text
         name, colon, about = text.partition(": ")
         if colon and name in self._names:

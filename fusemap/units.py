@@ -10,6 +10,32 @@ NARROW_SPACE = "\u202f"
 
 FEET_PER_METRE = 1 / 0.3048
 
+SYMBOLS = frozenset(
+    {"A", "mA", "µA", "V", "mV", "Ω", "mΩ", "W", "kW", "Ah", "A/Ah", "A²s", "s", "ms", "min", "h"}
+    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "°C", "°F", "K", "1/K"}
+)
+"""Units by their symbols: the same in every language, and never words of it."""
+
+
+def fahrenheit(celsius: float) -> float:
+    """A temperature [°C] in °F. Source: NIST SP 811, appendix B.8.
+
+    >>> fahrenheit(20.0)
+    68.0
+    """
+    return celsius * 1.8 + 32.0
+
+
+def fahrenheit_degrees(kelvin: float) -> float:
+    """A difference of two temperatures [K] in Fahrenheit's degrees, which have no zero to shift.
+
+    Source: NIST SP 811, appendix B.8: an interval of 1 K is one of 1.8 °F.
+
+    >>> fahrenheit_degrees(80.0)
+    144.0
+    """
+    return kelvin * 1.8
+
 
 def digits(value: float, significant: int = 3) -> str:
     """A number to so many significant digits, without an exponent and without trailing zeros.

@@ -24,7 +24,7 @@ OUT = FOUND | {"files", "sheet"}
 BELOW = {
     "errors": set(),
     "units": set(),
-    "phrases": set(),
+    "phrases": {"units"},
     "shapes": set(),
     "vehicle": set(),
     "tables": {"resources"},

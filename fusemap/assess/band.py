@@ -245,7 +245,7 @@ def _basis(v: View, cable: CableLimit | None) -> Basis:
                 fuse.family, fuse.rating, v.assessment.rule("overload_multiple")
             )
             inputs.append((name, fuse_words(fuse)))
-            sources.extend([] if known is None else [known.source])
+            sources.extend([known.source] if known.published else [])
     if cable is not None:
         inputs += [
             ("k of the insulation", f"{cable.k:.3g} A·√s/mm²"),

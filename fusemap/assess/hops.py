@@ -12,7 +12,7 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.cables import Runs
-from fusemap.assess.currents import Circuit, Currents
+from fusemap.assess.currents import Circuit, Currents, host_ohm
 from fusemap.assess.result import Floats, worst
 from fusemap.electrics.fuses import inrush_check, pulse_i2t
 from fusemap.electrics.protection import adiabatic_k, far_end, overload_gap, short_check
@@ -184,14 +184,13 @@ def _section(s: Setting) -> list[HopFigures]:
     return [HopFigures("section", run.area_mm2, floor, "mm²", _no_state(s.count), at_most=False)]
 
 
-def _protection(s: Setting, column: Callable[[facts.Protection], float]) -> Floats:
-    """A figure of each protecting fuse, NaN where none is published."""
-    found = s.blank()
-    for i, fuse in enumerate(s.circuit.cables.protecting):
-        if fuse is not None:
-            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
-            found[i] = np.nan if known is None else column(known)
-    return found
+def _protection(s: Setting) -> list[facts.Protection | None]:
+    """How each tap's protecting fuse protects, `None` where there is no fuse."""
+    multiple = s.rules["overload_multiple"]
+    return [
+        None if fuse is None else facts.protection(fuse.family, fuse.rating, multiple)
+        for fuse in s.circuit.cables.protecting
+    ]
 
 
 def thinner(out: Runs, back: Runs) -> Runs:
@@ -204,14 +203,9 @@ def thinner(out: Runs, back: Runs) -> Runs:
 def overload_points(s: Setting) -> tuple[Floats, Floats]:
     """Multiples [-] and longest times [s] of every tap's protecting fuse [(points, taps)].
 
-    Shorter lists are filled up with NaN.
+    Shorter lists are filled up with NaN; a time is infinite where the fuse may carry it for good.
     """
-    lists = []
-    for fuse in s.circuit.cables.protecting:
-        known = None
-        if fuse is not None:
-            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
-        lists.append(() if known is None else known.overloads)
+    lists = [() if guard is None else guard.overloads for guard in _protection(s)]
     table = np.full((max(map(len, lists), default=0), s.count, 2), np.nan)
     for column, points in enumerate(lists):
         table[: len(points), column] = np.reshape(points, (-1, 2))
@@ -244,7 +238,7 @@ def _overload(s: Setting) -> list[HopFigures]:
 
 def _short(s: Setting) -> list[HopFigures]:
     run = thinner(s.circuit.cables.out, s.circuit.cables.back)
-    through = _protection(s, lambda p: p.let_through_a2s)
+    through = np.array([np.nan if g is None else g.let_through_a2s for g in _protection(s)])
     at = run.given & (np.nan_to_num(through) > 0)
     load, limit = s.blank(), s.blank()
     if at.any():
@@ -255,21 +249,26 @@ def _short(s: Setting) -> list[HopFigures]:
 
 
 def upstream_ohm(c: Circuit) -> Floats:
-    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints."""
+    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints.
+
+    Where the host fuse carries the accessory, that fuse and the second contact count too.
+    """
     total = {-1: c.source_ohm}
     for column in _feeds_downwards(c):
         total[column] = total[int(c.feeds.parent[column])] + float(c.feeds.ohm[column])
-    found = []
-    for i, slot in enumerate(c.taps.slot):
-        feed = int(c.slots.feed[slot]) if slot >= 0 else int(c.taps.feed[i])
-        found.append(total[feed] + (c.contact_ohm if slot >= 0 else 0.0))
-    return np.array(found, dtype=float) + c.cables.fixed_ohm
+    on = c.taps.slot >= 0
+    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else -1, c.taps.feed)
+    found = np.array([total[int(column)] for column in feed], dtype=float)
+    found[on] += c.contact_ohm
+    through = on & (c.taps.through_host > 0)
+    found[through] += host_ohm(c, c.taps.slot[through])
+    return found + c.cables.fixed_ohm
 
 
 def fault_a(c: Circuit) -> Floats:
     """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
     ohm = c.cables.fault_ohm() + upstream_ohm(c)
-    return np.where(c.cables.out.given, float(c.emf_v.min()) / ohm, np.nan)
+    return np.where(c.cables.out.given, c.fault_v / ohm, np.nan)
 
 
 def _feeds_downwards(c: Circuit) -> list[int]:
@@ -289,7 +288,7 @@ def _far_end(s: Setting) -> list[HopFigures]:
     load, limit = s.blank(), s.blank()
     if at.any():
         end = far_end(
-            float(s.circuit.emf_v.min()),
+            s.circuit.fault_v,
             cables.rating_a[at],
             cables.fault_ohm()[at],
             upstream_ohm(s.circuit)[at],

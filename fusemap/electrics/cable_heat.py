@@ -106,11 +106,11 @@ def temperature_after(
 ) -> Values:
     """Conductor temperature [°C] of a single cable after so many seconds [s] at a current [A].
 
-    start_c: conductor temperature before [°C], the ambient if not given; the rest as
-    conductor_temperature. Copper alone stores heat (the insulation's heat left out, on the warm
-    side). Exact at the start and in the end; in between within 1 % of the rise of the full
-    integration. Where the copper would melt in the end, no heat leaves at all. Cooling is not told:
-    a warmer start stays. Raises InputProblem as conductor_temperature.
+    seconds may be infinite, for good; start_c: conductor temperature before [°C], the ambient if
+    not given; the rest as conductor_temperature. Copper alone stores heat (the insulation's heat
+    left out, on the warm side). Exact at the start and in the end; in between within 1 % of the
+    rise of the full integration. Where the copper would melt in the end, no heat leaves at all.
+    Cooling is not told: a warmer start stays. Raises InputProblem as conductor_temperature.
     Source: heat balance as conductor_temperature, its surplus taken as a parabola of the
     temperature, ours; without cooling as IEC 60364-5-54.
 
@@ -119,7 +119,9 @@ def temperature_after(
     >>> [round(float(t)) for t in after], round(end)
     ([51, 80, 110], 110)
     """
-    time = require_not_negative(seconds, "seconds", "s")
+    asked = require_not_negative(seconds, "seconds", "s", endless=True)
+    for_good = np.isinf(asked)
+    time = np.where(for_good, 0.0, asked)
     heat, diameter, insulation, ambient = checked_cable(
         current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c
     )
@@ -136,7 +138,7 @@ def temperature_after(
     # from a start in the cold the air heats too, so its bound does not hold
     most = np.where(start < ambient, np.inf, kept)
     heated = np.minimum(np.maximum(goal - below, start), np.maximum(most, start))
-    return plain(np.where(endless, kept, heated))
+    return plain(np.where(for_good, np.maximum(end, start), np.where(endless, kept, heated)))
 
 
 def _cooling(surface: Floats, insulation: Floats, diameter: Floats, ambient: Floats) -> Floats:

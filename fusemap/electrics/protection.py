@@ -137,10 +137,11 @@ def overload_gap(
     """Conductor temperature [°C] at the overload that its fuse may carry, against a limit [°C].
 
     rating_a [A]; longest_s: longest published time [s] at multiple [-] of the rating (600 s for
-    most blade fuses, 1800 s for the large ones); load_a: what the cable carried before [A]; the
-    rest as conductor_temperature. Numbers or arrays that broadcast. One point of the fuse is told,
-    not the whole of its curve: in sections up to 2 mm² more current for a shorter time can be
-    hotter, so ask for every published point. Raises InputProblem for bad figures.
+    most blade fuses, 1800 s for the large ones), infinite where it may last for good; load_a: what
+    the cable carried before [A]; the rest as conductor_temperature. Numbers or arrays that
+    broadcast. One point of the fuse is told, not the whole of its curve: in sections up to 2 mm²
+    more current for a shorter time can be hotter, so ask for every published point. Raises
+    InputProblem for bad figures.
     Source: heating of cable_heat.temperature_after; fuse point of ISO 8820-3.
 
     >>> gap = overload_gap(15.0, 600.0, 105.0, 12.7, 1.5, 2.4, 25.0)

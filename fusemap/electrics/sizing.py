@@ -81,7 +81,6 @@ _NOTHING_OR_MORE = {
     "fixed_ohm": "Ω",
     "allowed_drop_v": "V",
     "other_ohm": "Ω",
-    "overload_s": "s",
     "floor_mm2": "mm²",
 }
 _ANY = {"ambient_c": "°C", "limit_c": "°C", "overload_limit_c": "°C"}
@@ -95,7 +94,8 @@ class CableDuty:
     lengths [m], the return 0 where the body carries it; fixed_ohm: joints, earth point, body [Ω];
     allowed_drop_v: over all of these [V]; ambient_c [°C]; limit_c: what the insulation takes for
     good [°C]; rating_a: the fuse that protects the cable [A]; overload_limit_c: what the insulation
-    takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-];
+    takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-],
+    infinite where that may last for good;
     short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
     u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
     wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²];
@@ -139,6 +139,7 @@ class CableDuty:
         for where, unit in _ANY.items():
             require_finite(getattr(self, where), where, unit)
         require_not_negative(self.warming_a, "heat_a", "A")
+        require_not_negative(self.overload_s, "overload_s", "s", endless=True)
         require_not_negative(self.short_i2t_a2s, "short_i2t_a2s", "A²s", endless=True)
 
 

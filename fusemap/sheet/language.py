@@ -18,7 +18,7 @@ from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
 from fusemap.phrases import Phrases, fill, read
 from fusemap.sheet.content import Figure
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, quantity
+from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, fahrenheit, quantity
 from fusemap.vehicle import Cable
 
 Units = Literal["metric", "us"]
@@ -105,7 +105,7 @@ class Language:
         if not unit:
             return self.number(value, significant)
         if self.units == "us" and unit == "°C":
-            value, unit = value * 1.8 + 32.0, "°F"
+            value, unit = fahrenheit(value), "°F"
         elif self.units == "us" and unit == "m":
             value, unit = value * FEET_PER_METRE, "ft"
         elif unit == "%":

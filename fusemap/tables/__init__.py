@@ -42,6 +42,7 @@ from fusemap.tables.fuses import (
     fuse_temperature_table,
     fuse_time_points,
     pulse_shares,
+    slowest_fuse_times,
 )
 from fusemap.tables.joints import (
     Derating,
@@ -133,6 +134,7 @@ __all__ = [
     "rule_default",
     "rule_defaults",
     "section",
+    "slowest_fuse_times",
     "standard_sections",
     "table",
     "terminals",

@@ -104,6 +104,7 @@ def _tap(a: Assessment, column: int) -> Data:
         "current_a": plain(a.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),
         "hops": [_hop(hop) for hop in chain.hops],
+        "unchecked": list(chain.unchecked),
     }
 
 

@@ -30,7 +30,7 @@ def report(data: Data) -> str:
     if data["feeds"]:
         lines += ["", "FEEDS", *_feeds(data["feeds"])]
     for tap in data["taps"]:
-        lines += ["", tap["title"], *_hops(tap["hops"])]
+        lines += ["", tap["title"], *_hops(tap["hops"]), *_unchecked(tap["unchecked"])]
     if data["findings"]:
         lines += ["", "FINDINGS", *_findings(data["findings"])]
     return _terminal(lines)
@@ -115,6 +115,10 @@ def _feeds(feeds: Sequence[Data]) -> Iterator[str]:
         for feed in feeds
     ]
     return _table(("feed", "state", "current", "used"), *rows, left=2)
+
+
+def _unchecked(missing: Sequence[str]) -> Iterator[str]:
+    yield from (f"  could not be checked: {each}" for each in missing)
 
 
 def _hops(hops: Sequence[Data]) -> Iterator[str]:

@@ -68,16 +68,21 @@ class MainWindow(QMainWindow):
         self._restore()
 
     def _build(self) -> None:
-        self.message = MessageBar(self.look.theme)
+        whole = QWidget()
         self.pages = QStackedWidget()
         self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        whole = QWidget()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.pages, 1)
-        column.addWidget(self.message)
+        column.addWidget(self.pages)
+        self.message = MessageBar(self.look.theme, whole, self._foot)
+        self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
+
+    def _foot(self) -> int:
+        """How high the strip of tabs at the foot of the page shown is [px], to be left free."""
+        if self.work is None or self.pages.currentWidget() is not self.work:
+            return 0
+        return self.work.tabs.tabBar().sizeHint().height()
 
     def _listen(self) -> None:
         document, files = self.document, self.files

@@ -51,7 +51,9 @@ class WorkArea(QWidget):
         # The checks run after the panel was painted, not before.
         self._soon = Later(self._name_findings, self)
         self._roomier = Later(self._give_room, self)
+        self._lent = 0
         self._splitters = self._lay_out()
+        self._splitters["left"].splitterMoved.connect(self._room_chosen)
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
         self.details.placing_wanted.connect(self.panels.start_placing)
@@ -168,9 +170,11 @@ class WorkArea(QWidget):
         tabs = QTabWidget()
         tabs.setObjectName("lowerTabs")
         tabs.setDocumentMode(True)
+        # At the foot of the window the strip stays where it is, however high the views above it.
+        tabs.setTabPosition(QTabWidget.TabPosition.South)
         tabs.addTab(scrolled(self.shelf), self.tr("Accessories"))
         for name, title in (
-            ("findings", self.tr("Findings")),
+            ("findings", self.tr("Findings ({n})").format(n="…")),
             ("parked", self.tr("Parked")),
             ("band", self.tr("Fuse and cable")),
         ):
@@ -188,14 +192,23 @@ class WorkArea(QWidget):
         self._roomier.start()
 
     def _give_room(self) -> None:
-        """Let the lower part grow to what its view needs, up to two thirds of the height."""
-        left = self._splitters["left"]
+        """Lend the lower part what its view needs, up to two thirds of the height."""
+        self._take_room_back()
+        upper, lower = self._splitters["left"].sizes()
         view = self._made.get(TABS[self.tabs.currentIndex()], self.shelf)
         need = view.minimumSizeHint().height() + self.tabs.tabBar().height() + space(self)
-        upper, lower = left.sizes()
-        wanted = min(need, (upper + lower) * 2 // 3)
-        if lower < wanted:
-            left.setSizes([upper + lower - wanted, wanted])
+        self._lent = max(0, min(need, (upper + lower) * 2 // 3) - lower)
+        self._splitters["left"].setSizes([upper - self._lent, lower + self._lent])
+
+    def _take_room_back(self) -> None:
+        """The upper part gets back what it lent to the view that was looked at before."""
+        upper, lower = self._splitters["left"].sizes()
+        self._splitters["left"].setSizes([upper + self._lent, lower - self._lent])
+        self._lent = 0
+
+    def _room_chosen(self, *_: object) -> None:
+        """What the user has dragged stays as it is."""
+        self._lent = 0
 
     def _lay_out(self) -> dict[str, QSplitter]:
         left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs)
@@ -215,6 +228,7 @@ class WorkArea(QWidget):
 
     def keep(self) -> None:
         """Put the sizes into the settings."""
+        self._take_room_back()
         for name, splitter in self._splitters.items():
             state = bytes(splitter.saveState().toBase64().data()).decode()
             self._settings.kept.splitters[name] = state

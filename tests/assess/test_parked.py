@@ -240,6 +240,65 @@ def test_contactors_take_less_than_cranking_but_not_nothing_in_the_cold() -> Non
     assert parked(higher).crank_soc > parked(closes).crank_soc
 
 
+def hybrid(temperature_c: float, rest_a: float = 0.09) -> Vehicle:
+    """45 Ah of AGM that closes contactors, 90 % charged, to stand for 60 days."""
+    vehicle = edits.change_battery(
+        Vehicle(name="Hybrid"), chemistry="agm", capacity_ah=45.0, start_soc=0.9
+    )
+    return edits.change_parking(
+        vehicle,
+        starts_by="contactors",
+        rest_current_a=rest_a,
+        awake_current_a=rest_a,
+        temperature_c=temperature_c,
+        stand_days=60.0,
+    )
+
+
+@pytest.mark.parametrize("temperature_c", [-15.0, 0.0, 15.0, 25.0])
+def test_no_contactor_closes_on_a_battery_that_is_empty(temperature_c: float) -> None:
+    vehicle = hybrid(temperature_c)
+    found = parked(vehicle)
+    empty = float(found.forecast.hours_to_empty)
+    assert found.hours <= empty < 18.0 * 24.0
+    assert sum(each.charge_ah for each in found.consumers) <= 0.9 * 1.06 * 45.0
+    assert "stands_too_short" in codes(vehicle)
+    band = parked_band(assess(vehicle), draws=200)
+    # 40.5 Ah at 90 mA last 19 days; a full battery at 10 % less current a week more
+    assert band.middle_h < 19.0 * 24.0
+    assert band.high_h < 26.0 * 24.0
+
+
+def test_the_colder_it_is_the_sooner_no_contactor_closes() -> None:
+    hours = [parked(hybrid(temperature)).hours for temperature in (-15.0, 0.0, 15.0)]
+    assert hours == sorted(hours)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.floats(0.01, 5.0),
+    st.floats(-25.0, 35.0),
+    st.sampled_from(("cranking", "contactors")),
+    st.sampled_from(("flooded", "agm", "lifepo4")),
+)
+def test_in_no_draw_does_it_start_after_the_battery_is_empty(
+    amperes: float, temperature: float, starts_by: str, chemistry: str
+) -> None:
+    vehicle = edits.change_parking(hybrid(temperature, amperes), starts_by=starts_by)
+    vehicle = edits.change_battery(vehicle, chemistry=chemistry)
+    a = assess(vehicle)
+    found = a.parked
+    assert found.hours <= float(found.forecast.hours_to_empty)
+    there = battery_model(vehicle.battery, 12).wells
+    most = float(np.asarray(there.full_ah))
+    assert sum(each.charge_ah for each in found.consumers) <= most + 1e-9
+    band = parked_band(a, draws=50)
+    # the most in any draw: full, sound, and the vehicle at 10 % less than was read
+    longest = float(np.asarray(there.r)) * 45.0 / (0.9 * amperes)
+    assert band.high_h == inf or band.high_h <= longest + 1e-6
+    assert band.high_h < inf or longest > found.forecast.horizon_h
+
+
 # --- harm ---------------------------------------------------------------------------------------
 
 

@@ -57,6 +57,25 @@ def test_a_battery_below_the_crank_limit_does_not_crank_from_the_start() -> None
     assert result.draw_ah == (0.0,)
 
 
+def test_there_is_no_start_from_the_moment_the_battery_is_empty() -> None:
+    heavy = park(Draw.constant("winch", 500.0))  # too fast: empty while half of it is still inside
+    assert heavy.hours_to_empty < 0.5 * 60.0 / 500.0
+    assert heavy.hours_to_crank_limit == heavy.hours_to_empty
+    assert heavy.draw_ah[0] == pytest.approx(500.0 * heavy.hours_to_empty)
+    cold = park(Draw.constant("modules", 0.05), crank=CrankLimit(0.0, 0.0), temperature_c=-15.0)
+    assert cold.hours_to_crank_limit == cold.hours_to_empty < 1440.0
+
+
+def test_a_start_by_voltage_looks_at_the_surface_of_the_plates() -> None:
+    def ends(by_voltage: bool) -> float:
+        limit = CrankLimit(0.5, 0.0, by_voltage=by_voltage)
+        return float(park(Draw.constant("box", 5.0), crank=limit).hours_to_crank_limit)
+
+    q, d = battery(**NO_LEAK).advance(*battery(**NO_LEAK).start(1.0), 5.0, 25.0, ends(True))
+    assert float(battery().surface_soc(q, d)) == pytest.approx(0.5, abs=1e-9)
+    assert ends(True) < ends(False) - 0.5
+
+
 def test_self_discharge_is_booked_beside_the_draws() -> None:
     result = park(Draw.constant("modules", 0.02), of=battery(), temperature_c=30.0)
     assert result.self_discharge_ah + result.draw_ah[0] == pytest.approx(30.0)
@@ -400,8 +419,25 @@ def test_charge_is_never_negative_and_nothing_is_lost(
     assert all(ah >= 0.0 for ah in result.draw_ah[: len(draws) - sun])
     assert result.self_discharge_ah >= -1e-9
     assert result.unaccepted_ah >= -1e-9
-    stacked = result.samples.charge_ah[:, -1]
-    assert np.array(result.draw_ah) == pytest.approx(stacked, abs=1e-6)
+    until = min(result.hours_to_crank_limit, 120.0)
+    stacked = [np.interp(until, result.samples.time_h, ah) for ah in result.samples.charge_ah]
+    assert np.array(result.draw_ah) == pytest.approx(np.array(stacked), abs=1e-6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(draws=several(), seed=st.integers(0, 1000), sun=st.booleans(), by_voltage=st.booleans())
+def test_in_no_draw_is_there_a_start_from_an_empty_battery(
+    draws: tuple[Draw, ...], seed: int, sun: bool, by_voltage: bool
+) -> None:
+    rng = np.random.default_rng(seed)
+    soc, celsius, base = (rng.uniform(*ends, 8) for ends in ((0.2, 1.0), (-25.0, 35.0), (0.0, 0.8)))
+    of, limit = battery(soh=rng.uniform(0.4, 1.0, 8)), CrankLimit(base, 0.0, by_voltage=by_voltage)
+    given_draws = (*draws, SOURCE) if sun else draws
+    result = park(*given_draws, soc=soc, of=of, temperature_c=celsius, crank=limit)
+    assert (np.asarray(result.hours_to_crank_limit) <= np.asarray(result.hours_to_empty)).all()
+    there, given_ah = np.asarray(of.charge_at(soc)), -np.asarray(result.draw_ah[-1]) * sun
+    taken = sum(np.asarray(each) for each in result.draw_ah[: len(draws)])
+    assert (taken <= there + given_ah + 1e-9).all()
 
 
 @settings(max_examples=40, deadline=None)

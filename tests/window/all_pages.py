@@ -32,6 +32,11 @@ def settle(milliseconds: int = 20) -> None:
     QTest.qWait(milliseconds)
 
 
+def forms_of(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    """The forms alone."""
+    yield from _forms(window)
+
+
 def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.show_start()
     settle()

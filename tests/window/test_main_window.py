@@ -1,5 +1,6 @@
 """The main window: what is asked before work is lost, what files do, where the keyboard is."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -264,6 +265,17 @@ def test_escape_takes_the_message_away(window: MainWindow, van: Vehicle, qtbot: 
     assert not window.message.isVisible()
 
 
+def test_the_findings_tab_counts_nothing_before_the_checks_have_run(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.files.open_demo("")
+    assert window.work is not None
+    tabs = window.work.tabs
+    assert tabs.tabText(1) == "Findings (…)"
+    found = len(window.document.findings)
+    qtbot.waitUntil(lambda: tabs.tabText(1) == f"Findings ({found})")
+
+
 def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle) -> None:
     window.document.set_vehicle(van)
     undo, redo = window.actions_.by_key["undo"], window.actions_.by_key["redo"]
@@ -496,3 +508,23 @@ def test_the_shortcut_sheet_shows_every_shortcut(window: MainWindow) -> None:
     text = window.findChild(QWidget, "shortcutSheetText").toPlainText()  # type: ignore[attr-defined]
     for key in ("Ctrl+S", "F6", "F8", "Alt+4", "Shift+F2"):
         assert key in text
+
+
+@pytest.mark.skipif(os.name == "nt", reason="names are no bytes on Windows")
+def test_a_file_whose_name_is_no_text_is_opened_saved_and_found_again(
+    make: Callable[[], MainWindow], tmp_path: Path, van: Vehicle
+) -> None:
+    path = tmp_path / os.fsdecode(b"K\xfcbel.fusemap")
+    write_vehicle(path, van)
+    window = make()
+    window.files.open_path(path)
+    rename(window)
+    window.files.save()
+    assert read_vehicle(path).name == "Bus"
+    assert "Saved" in window.message.text
+    window.close()
+    again = make()
+    assert [recent for _, recent in again.files.recent()] == [path]
+    again.show_start()
+    again.files.open_path(path)
+    assert again.document.path == path

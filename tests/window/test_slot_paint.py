@@ -141,6 +141,8 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
         (SlotLook(SLOT, share=0.62), "62 %"),
         (SlotLook(SLOT, share=0.62, measured=False), "≥ 62 %"),
         (SlotLook(SLOT, measured=False), "not measured"),
+        (SlotLook(SLOT, measured=False, partly_measured=True), "≥ 0 %"),
+        (SlotLook(SLOT, assessed=False), "…"),
         (SlotLook(SLOT, share=1.21), "121 %"),
         (SlotLook(Slot(id="a", row=0, column=0)), ""),
     ],
@@ -149,6 +151,17 @@ def test_the_figure_beside_the_bar_is_honest(look: SlotLook, says: str) -> None:
     text, role = load_figure(look)
     assert text.replace(NARROW_SPACE, " ") == says
     assert (role == "stop") == (look.share > 1)
+
+
+def test_the_bar_of_a_slot_that_is_not_yet_assessed_is_not_that_of_an_unloaded_one(
+    qapp: Any,
+) -> None:
+    def bar(look: SlotLook) -> QImage:
+        picture = painted(qapp, look)
+        at = Places.on(QRectF(picture.rect()), picture.height() / HIGH)
+        return picture.copy(at.bar.adjusted(0, 0, -at.bar.width() / 2, 0).toRect())
+
+    assert bar(SlotLook(SLOT, assessed=False)) != bar(SlotLook(SLOT))
 
 
 def test_a_circuit_breaks_between_words(qapp: Any) -> None:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
@@ -109,3 +109,34 @@ def test_the_words_on_a_button_wrap_and_are_not_cut(shown: FindingsList, qtbot: 
         label = button.findChild(QLabel)
         assert label is not None
         assert label.height() >= label.heightForWidth(label.width())
+
+
+def crushed(view: FindingsList) -> list[str]:
+    """What is shown about a finding with less height than its words need, or with a gap below."""
+    found = []
+    for label in view.details.findChildren(QLabel):
+        if label.isVisible() and label.text():
+            high = label.heightForWidth(label.width())
+            if label.wordWrap() and not high - 2 <= label.height() <= high + 2:
+                found.append(f"{label.text()[:20]} {label.height()} for {high}")
+    return found
+
+
+@pytest.mark.parametrize("size", [(1000, 600), (1000, 1400), (560, 500)])
+def test_what_is_about_a_finding_is_laid_out_before_it_is_painted(
+    shown: FindingsList, qtbot: Any, size: tuple[int, int]
+) -> None:
+    """Looked at in the very turn of the event loop in which it comes."""
+    shown.resize(*size)
+    QApplication.processEvents()
+    seen: list[list[str]] = []
+    shown.details.ways._later.timeout.connect(lambda: seen.append(crushed(shown)))
+    for row in range(shown.model.rowCount()):
+        shown.list.setCurrentIndex(shown.model.index(row, 0))
+        assert crushed(shown) == []
+        tried(shown, qtbot)
+    assert len(seen) == shown.model.rowCount()
+    assert seen == [[]] * len(seen)
+    heights = [button.height() for button in shown.details.ways.buttons]
+    QApplication.processEvents()
+    assert [button.height() for button in shown.details.ways.buttons] == heights

@@ -155,7 +155,10 @@ def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floa
     if not (met | (run.timer[:, which] <= t + SAME_TIME_H).any(axis=0)).any():
         return
     alive = np.isinf(run.empty_h[which])
-    changed = empties = alive & (u <= at(run.tables.empty_ah, pattern, which) + slack)
+    empties = alive & (u <= at(run.tables.empty_ah, pattern, which) + slack)
+    fails = np.isinf(run.no_start_h[which])
+    fails &= u <= at(run.tables.start_ah, pattern, which) + slack
+    changed = empties | fails
     if len(run.state):
         on_before = run.connected(which)
         moved, tripped = _move_on(run, which, pattern, u, t, slack, alive)
@@ -164,6 +167,7 @@ def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floa
         changed = changed | moved
     if not changed.any():
         return
+    run.no_start_h[which[fails]], run.no_start_q[which[fails]] = t[fails], q[fails]
     run.empty_h[which[empties]] = t[empties]
     run.timer[:, which[empties]] = np.inf
     if len(run.state) > 1:

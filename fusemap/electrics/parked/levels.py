@@ -67,7 +67,10 @@ class Tables:
     ohm: Floats
     leak: Floats
     empty_ah: Floats
-    crank_ah: Floats
+    start_ah: (
+        Floats  # surface charge from which on no start is possible: empty, or too low a voltage
+    )
+    crank_ah: Floats  # whole charge below which it does not crank
     freeze_ah: Floats
     permanent_a: Floats  # mean current of the draws without a cut-off
     sources_a: Floats  # what still flows when the battery is empty
@@ -91,6 +94,8 @@ def build_tables(
     leak, c, k = column(battery.leak_per_h(t)), column(battery.c), column(battery.k_per_h)
     hours = timeline.step_hours[:, None]
     slow, fast = leak[timeline.step_pattern], (k + leak)[timeline.step_pattern]
+    empty = column(battery.empty_level_ah(t))
+    crank_ah = np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH)
     switched = [number for number, draw in enumerate(draws) if draw.cut_off is not None]
     permanent = [number for number, draw in enumerate(draws) if draw.cut_off is None]
     sources = [number for number in permanent if draws[number].has_source]
@@ -101,8 +106,9 @@ def build_tables(
         c=c,
         ohm=column(battery.terminal_ohm),
         leak=leak,
-        empty_ah=column(battery.empty_level_ah(t)),
-        crank_ah=np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH),
+        empty_ah=empty,
+        start_ah=np.maximum(empty, crank_ah) if crank.by_voltage else empty,
+        crank_ah=np.full_like(crank_ah, NEVER_AH) if crank.by_voltage else crank_ah,
         freeze_ah=_freezing_charge(battery, freezing, t),
         permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
         sources_a=_total([timeline.currents(n, sources_only=True) for n in sources], len(t)),

@@ -114,6 +114,7 @@ class Standing:
     timer_h: Floats
     tripped_h: Floats
     alive: TruthArray
+    starts: TruthArray
 
     def same_as(self, other: Standing, full_ah: Floats) -> bool:
         """Whether all that comes after is the same, given the same stretches.
@@ -126,6 +127,7 @@ class Standing:
             and (np.abs(self.d - other.d) <= close).all()
             and (self.state == other.state).all()
             and (self.alive == other.alive).all()
+            and (self.starts == other.starts).all()
             and np.allclose(self.timer_h, other.timer_h, rtol=0.0, atol=1e-9)
             and np.allclose(self.tripped_h, other.tripped_h, rtol=0.0, atol=1e-9)
         )
@@ -143,6 +145,10 @@ class Run:
     d: Floats = field(init=False)
     split: TruthArray = field(init=False)  # (stretches, count), the stretches with an event
     empty_h: Floats = field(init=False)
+    no_start_h: Floats = field(
+        init=False
+    )  # when the surface is too low for a start, and the charge
+    no_start_q: Floats = field(init=False)
     state: NDArray[np.int8] = field(init=False)  # (cut-offs, count)
     timer: Floats = field(init=False)
     tripped_h: Floats = field(init=False)
@@ -163,7 +169,8 @@ class Run:
         patterns, steps = len(self.timeline.temperature), len(self.timeline.step_hours)
         self.q, self.d = np.zeros((2, edges, n))
         self.split = np.zeros((edges - 1, n), dtype=bool)
-        self.empty_h = np.full(n, np.inf)
+        self.empty_h, self.no_start_h = np.full((2, n), np.inf)
+        self.no_start_q = np.full(n, np.nan)
         self.state = np.full((cuts, n), ON, dtype=np.int8)
         self.timer = np.full((cuts, n), np.inf)
         self.tripped_h = np.full((cuts, n), -np.inf)
@@ -192,6 +199,7 @@ class Run:
             self.timer - hour,
             tripped_h,
             np.isinf(self.empty_h),
+            np.isinf(self.no_start_h),
         )
 
     def repeat(self, first: int, end: int, last: int, pieces: int, happenings: int) -> int:
@@ -259,6 +267,7 @@ class Run:
 
         full = picked(t.full_ah, which)
         low = np.where(alive, picked(t.empty_ah, which), -np.inf)
+        low = np.where(np.isinf(self.no_start_h[which]), picked(t.start_ah, which), low)
         high = np.where(total < 0.0, full * (1.0 + FULL_TOLERANCE), np.inf)
         if len(self.state):
             state, rested = self.state[:, which], np.isinf(self.timer[:, which])

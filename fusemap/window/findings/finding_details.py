@@ -6,11 +6,19 @@ In: a finding. Out: text that can be copied, the way to its place and to the tab
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFormLayout, QLabel, QToolButton, QWidget
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QLabel,
+    QSizePolicy,
+    QSpacerItem,
+    QToolButton,
+    QWidget,
+)
 
 from fusemap.checks.finding import Finding
 from fusemap.window.document import Document
 from fusemap.window.findings.ways_view import WaysView
+from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
@@ -49,6 +57,9 @@ class Details(QWidget):
         self.tables.clicked.connect(self._show_tables)
         self.rows.addRow(self.tables)
         self.rows.addRow(self.button)
+        # Room that is left over stays below, not between the rows.
+        policies = QSizePolicy.Policy
+        self.rows.addItem(QSpacerItem(0, 0, policies.Minimum, policies.Expanding))
 
     def _label(self, key: str, title: str) -> QLabel:
         label = QLabel()
@@ -80,6 +91,7 @@ class Details(QWidget):
         self.rows.setRowVisible(self.tables, finding is not None)
         if finding is not None:
             self.button.show_words(self.tr("Show {where}").format(where=said(finding.where)))
+        lay_out_now()
 
     def source_here(self) -> str:
         """The source of the finding shown."""

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
+from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
@@ -95,10 +96,12 @@ class WaysView(QWidget):
         self.setVisible(bool(told))
         for number, tried in enumerate(told, start=1):
             self._add(self._row(number, tried))
+        lay_out_now()
 
     def _add(self, row: QWidget) -> None:
         self._rows.append(row)
         self._column.addWidget(row)
+        row.show()  # left alone, Qt shows it and gives it a height in a later turn
 
     def _clear(self) -> None:
         for row in self._rows:

@@ -24,7 +24,7 @@ from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_look import SlotLook, TapMark
 from fusemap.window.panel.slot_marks import branch, draw_eye, draw_padlock
 from fusemap.window.panel.slot_places import Places, scaled
-from fusemap.window.panel.slot_words import tr
+from fusemap.window.panel.slot_words import tr, unmeasured
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
 from fusemap.window.texts.numbers import digits, percent
 
@@ -199,7 +199,9 @@ class SlotPainter:
         self.painter.setPen(QPen(self.theme.colour("frame"), max(1.0, at.unit * 0.05)))
         self.painter.setBrush(self.theme.colour("slot_empty"))
         self.painter.drawRect(line)
-        if look.share > 0:
+        if not look.assessed:
+            self.painter.fillRect(line, self.theme.colour("line"))
+        elif look.share > 0:
             filled = QRectF(line)
             filled.setWidth(line.width() * min(1.0, look.share))
             self.painter.setPen(Qt.PenStyle.NoPen)
@@ -231,7 +233,9 @@ def load_figure(look: SlotLook) -> tuple[str, str]:
     """The share in figures, and the role of its colour."""
     if look.slot.fuse is None and not look.taps:
         return "", "muted_text"
-    if look.share == 0 and not look.measured:
+    if not look.assessed:
+        return "…", "muted_text"
+    if unmeasured(look):
         return tr("not measured"), "muted_text"
     text = percent(look.share)
     return (text if look.measured else f"≥ {text}"), "stop" if look.overloaded else "text"

@@ -100,10 +100,17 @@ def load_words(look: SlotLook) -> str:
     """How much of the limit is used; “at least” where some own load is not measured."""
     if look.slot.fuse is None and not look.taps:
         return ""
-    if not look.measured and look.share == 0:
+    if not look.assessed:
+        return tr("load being reckoned")
+    if unmeasured(look):
         return tr("own load not measured")
     text = tr("{share} loaded").format(share=percent(look.share))
     return text if look.measured else tr("at least {load}").format(load=text)
+
+
+def unmeasured(look: SlotLook) -> bool:
+    """Whether nothing is known of what flows here."""
+    return look.share == 0 and not look.measured and not look.partly_measured
 
 
 def fuse_words(slot: Slot) -> str:
@@ -174,7 +181,9 @@ def _load_line(look: SlotLook) -> str:
     if look.slot.fuse is None:
         return ""
     words = sentence(load_words(look))
-    if not look.measured and look.share == 0:
+    if not look.assessed:
+        return words
+    if unmeasured(look):
         return tr("Own load not measured: limit {limit}").format(limit=quantity(look.limit_a, "A"))
     return tr("{words}: {load} of {limit} through the fuse, worst with {state}").format(
         words=words,
