@@ -17,7 +17,6 @@ from shiboken6 import isValid
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.validity import count_faults
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -180,7 +179,7 @@ class Document(QObject):
             raise RuntimeError("an edit was asked for while the last one is still being told")
         try:
             after = edit(self._vehicle, *args, **kwargs)
-            _refuse_too_many(after)
+            _refuse(self._vehicle, after)
         except (EditRefused, InputProblem) as error:
             self.refused.emit(error)
             return False
@@ -233,12 +232,6 @@ class Document(QObject):
         self.modified_changed.emit(self.modified)
 
 
-def _refuse_too_many(vehicle: Vehicle) -> None:
-    """More than a file may hold could not be saved: it is refused at once."""
-    for path, what, remedy in count_faults(vehicle):
-        raise EditRefused(what, path, remedy)
-
-
 def is_there(vehicle: Vehicle, selection: Selection) -> bool:
     """Whether the place selected exists in this vehicle."""
     parts: dict[str, Callable[[], Any]] = {
@@ -253,7 +246,13 @@ def is_there(vehicle: Vehicle, selection: Selection) -> bool:
     return any(part.id == selection.id for part in parts[selection.kind]())
 
 
-# Both are imported when first asked for: the window can be painted before the numbers are ready.
+# All are imported when first asked for: the window can be painted before the numbers are ready.
+
+
+def _refuse(before: Vehicle, after: Vehicle) -> None:
+    from fusemap.files.validate import refuse_edit
+
+    refuse_edit(before, after)
 
 
 def _assess(vehicle: Vehicle) -> "Assessment":
