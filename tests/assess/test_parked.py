@@ -17,6 +17,7 @@ from fusemap.errors import InputProblem
 from fusemap.vehicle import (
     Battery,
     Drive,
+    Fuse,
     Maintainer,
     SecondBattery,
     StateLoads,
@@ -193,6 +194,66 @@ def test_a_cut_off_looks_at_the_full_current_of_a_compressor_that_runs_for_minut
         without.append(parked(with_load(vehicle, 9.0, **fields)).hours)
     assert 0.0 < trips[1] < 0.8 * trips[0]
     assert without[0] == pytest.approx(without[1], rel=1e-9)
+
+
+def behind_a_feed(feed_mohm: float, *, beside_a: float = 0.0, own_a: float = 0.0) -> Vehicle:
+    """A box of 5 A with a cut-off at 11.8 V on a slot, beside another load on the same feed."""
+    vehicle = edits.add_feed(van(), "Main feed", limit_a=60.0, resistance_mohm=feed_mohm)
+    vehicle = edits.add_panel(vehicle, "Dash", 1, 2)
+    loads = StateLoads(asleep=own_a, awake=own_a, accessory=0.0, ignition=0.0, running=0.0)
+    for slot in ("slot-1", "slot-2"):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot,
+            fuse=Fuse(family="mini", rating=20.0),
+            feed_class="permanent",
+            feed="feed-1",
+            **({"own_load": loads} if slot == "slot-2" else {}),
+        )
+    cut_off = VoltageCutOff(off_v=11.8, on_v=13.2, delay_s=0.0)
+    for name, amperes, fields in (("Box", 5.0, {"cut_off": cut_off}), ("Lamp", beside_a, {})):
+        if amperes > 0:
+            vehicle = edits.add_accessory(
+                vehicle,
+                name,
+                amperes=amperes,
+                load_kind="constant_current",
+                works_in=("asleep", "awake"),
+                **fields,
+            )
+            slot = "slot-1" if name == "Box" else "slot-2"
+            vehicle = edits.place(vehicle, vehicle.accessories[-1].id, slot=slot)
+    return vehicle
+
+
+@pytest.mark.parametrize("feed_mohm", [0.0, 5.0, 20.0, 50.0])
+@pytest.mark.parametrize(("beside_a", "own_a"), [(0.0, 0.0), (3.0, 0.0), (0.0, 0.5)])
+def test_a_cut_off_sees_the_whole_way_from_the_battery(
+    feed_mohm: float, beside_a: float, own_a: float
+) -> None:
+    """Of constant currents the network's drop stays as it is, whatever the charge."""
+    vehicle = behind_a_feed(feed_mohm, beside_a=beside_a, own_a=own_a)
+    vehicle = edits.change_parking(vehicle, rest_current_a=None if own_a else 0.03)
+    a = assess(vehicle)
+    drop = float(a.circuit.emf_v[0] - a.taps.voltage_v[0, 0])
+    (cut,) = a.parked.forecast.cut_offs
+    samples = a.parked.forecast.samples
+    surface = np.interp(float(cut.first_trip_h), samples.time_h, samples.surface_soc)
+    rest_v = float(battery_model(vehicle.battery, 12).wells.ocv(surface))
+    assert rest_v == pytest.approx(11.8 + drop, abs=2e-3)
+
+
+def test_a_long_feed_trips_a_cut_off_in_time_for_the_start() -> None:
+    higher = VoltageCutOff(off_v=11.95, on_v=13.2, delay_s=0.0)
+    pair = [
+        edits.change_accessory(behind_a_feed(mohm), "accessory-1", cut_off=higher)
+        for mohm in (0.0, 50.0)
+    ]
+    near, far = (assess(each).parked for each in pair)
+    assert float(far.forecast.cut_offs[0].first_trip_h) < near.hours
+    assert near.hours < 10.0
+    assert far.hours > 200.0
+    assert ["cut_off_too_low" in codes(each) for each in pair] == [True, False]
 
 
 # --- what a start needs -------------------------------------------------------------------------

@@ -235,7 +235,7 @@ def _note_trips(
 
 
 def _rebound(run: Run, cut: Numbers, which: Numbers, pattern: Numbers, q: Floats) -> Floats:
-    """Voltage [V] that the battery recovers to with one draw off and the other loads still on.
+    """Voltage [V] at the device after recovery, with its draw off and the other loads still on.
 
     Sources are left aside: sun bringing a draw back is no chatter.
     """
@@ -247,7 +247,11 @@ def _rebound(run: Run, cut: Numbers, which: Numbers, pattern: Numbers, q: Floats
     _, leak, k, c = run.constants(which, pattern)
     u = two_well.surface(q, current / (c * (k + leak)), c)
     soc = 1.0 - (picked(tables.full_ah, which) - u) / picked(tables.scaled_ah, which)
-    return np.asarray(run.battery.ocv(soc, which) - current * picked(tables.ohm, which))
+    cuts = tables.cut_offs
+    beside = (at(cuts.others_v, pattern, which)[cut, :, np.arange(len(cut))].T * on).sum(axis=0)
+    beside = beside + at(cuts.permanent_v, pattern, which)[cut, np.arange(len(cut))]
+    volts = run.battery.ocv(soc, which) - current * picked(tables.ohm, which)
+    return np.asarray(volts - beside)
 
 
 def _note(run: Run, kind: EventKind, which: Numbers, t: Floats, where: TruthArray) -> None:

@@ -244,13 +244,14 @@ class Run:
         """Surface charges [Ah] at which the cut-offs trip and reconnect, as the others are now."""
         cut, ohm = self.tables.cut_offs, picked(self.tables.ohm, which)
         on = self.connected(which)[:, None, :]  # beside the patterns
-        v_off, v_on, cable_ohm = (
-            picked(each, which)[:, None, :] for each in (cut.v_off, cut.v_on, cut.cable_ohm)
+        v_off, v_on, own_ohm = (
+            picked(each, which)[:, None, :] for each in (cut.v_off, cut.v_on, cut.own_ohm)
         )
         others = picked(cut.permanent_a, which) + (picked(cut.others_a, which) * on).sum(axis=1)
+        beside_v = picked(cut.permanent_v, which) + (picked(cut.others_v, which) * on).sum(axis=1)
         own = picked(cut.own_a, which)
-        off_v = v_off + (others + own) * ohm + own * cable_ohm
-        on_v = v_on + others * ohm
+        off_v = v_off + (others + own) * ohm + own * own_ohm + beside_v
+        on_v = v_on + others * ohm + beside_v
         self.off_level[:, :, which] = surface_charge_at(self.battery, off_v, which)
         self.on_level[:, :, which] = surface_charge_at(self.battery, on_v, which)
 
