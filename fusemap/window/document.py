@@ -73,11 +73,13 @@ class Edit(QUndoCommand):
 class Document(QObject):
     """One vehicle being worked on.
 
-    `changed(old, new)` follows every edit, undo, redo and opening; `refused(error)` an edit that
-    cannot be. While `changed` is being told nobody may ask for a further edit.
+    `changed(old, new)` follows every edit, undo, redo and opening; `done(old, new)` an edit alone,
+    after that; `refused(error)` one that cannot be. While `changed` is being told nobody may ask
+    for a further edit.
     """
 
     changed = Signal(object, object)
+    done = Signal(object, object)
     opened = Signal()
     selected = Signal(object)
     path_changed = Signal()
@@ -184,7 +186,9 @@ class Document(QObject):
             self.refused.emit(error)
             return False
         if after != self._vehicle:
-            self.stack.push(Edit(self, text, self._vehicle, after, merge))
+            before = self._vehicle
+            self.stack.push(Edit(self, text, before, after, merge))
+            self.done.emit(before, after)
         return True
 
     def set_vehicle(

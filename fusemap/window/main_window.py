@@ -26,6 +26,7 @@ from fusemap.window.parts.later import Later
 from fusemap.window.parts.message_bar import MessageBar
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
+from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
 from fusemap.window.style.look import Look
 from fusemap.window.texts.languages import keep_names
@@ -88,6 +89,7 @@ class MainWindow(QMainWindow):
         document, files = self.document, self.files
         document.opened.connect(self._opened)
         document.changed.connect(self._changed)
+        document.done.connect(self._say_removed)
         document.selected.connect(self._selected)
         document.path_changed.connect(self._show_title)
         document.modified_changed.connect(self._show_title)
@@ -250,6 +252,12 @@ class MainWindow(QMainWindow):
         self.message.clear()
         self._show_title()
         self.actions_.update()
+
+    def _say_removed(self, old: Vehicle, new: Vehicle) -> None:
+        """What a step took away is said, with a button that brings it back."""
+        if words := removed_words(old, new):
+            undo = (self.tr("Undo"), self.document.stack.undo)
+            self.message.show_note(self.tr("Removed {what}").format(what=words), [undo])
 
     def _keep_names(self) -> None:
         keep_names(look_up.given_names(self.document.vehicle))

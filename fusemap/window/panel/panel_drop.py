@@ -78,6 +78,8 @@ class Placing(QObject):
     """What is being placed at the moment, shared by all panels; `changed` when that changes."""
 
     changed = Signal()
+    given_up = Signal()
+    """It was put back, without a place."""
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -110,11 +112,16 @@ class Placing(QObject):
         return True
 
     def end(self) -> None:
-        """Put it back."""
+        """Have nothing in hand any more."""
         if self.payload is not None:
             self.payload = self.accessory = None
             self.offers = {}
             self.changed.emit()
+
+    def put_back(self) -> None:
+        """Leave it where it was taken up."""
+        self.end()
+        self.given_up.emit()
 
     def after(self, slot_id: str, step: int) -> str | None:
         """The next slot that can take it, better (−1) or less good (1) than this one."""

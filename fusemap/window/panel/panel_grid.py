@@ -50,6 +50,7 @@ class PanelGrid(QTableView):
         self.panel_model = PanelModel(document, panel_id, self)
         self.delegate = PanelDelegate(theme, self)
         self._showing = False
+        self._telling = False
         self._fits_itself = True
         self._found_broken = Later(self._tell_hint, self)
         self.setObjectName(f"panel_{panel_id}")
@@ -100,7 +101,7 @@ class PanelGrid(QTableView):
         index = self.panel_model.index_of(slot_id)
         if not index.isValid():
             return False
-        if index != self.currentIndex():
+        if index != self.currentIndex() or not self.selectionModel().isSelected(index):
             self.setCurrentIndex(index)
         self.scrollTo(index)
         return True
@@ -124,18 +125,26 @@ class PanelGrid(QTableView):
         if self._showing or not current.isValid():
             return
         slot = self.panel_model.slot(current)
-        if slot is not None:
-            self.document.select("slot", slot.id)
-        else:
-            self.document.select("panel", self.panel_id)
+        self._telling = True
+        try:
+            if slot is not None:
+                self.document.select("slot", slot.id)
+            else:
+                self.document.select("panel", self.panel_id)
+        finally:
+            self._telling = False
 
     def _selected_elsewhere(self, selection: Selection | None) -> None:
-        self._show_selection()
+        if not self._telling:
+            self._show_selection()
 
     def _show_selection(self) -> None:
-        """Put the cursor where the document's selection is, if that is on this panel."""
+        """Put the cursor where the document's selection is; highlight nothing if it is no slot."""
         slot_id = slot_of(self.document.vehicle, self.document.selection)
-        if slot_id is None or slot_id == self.current_slot_id():
+        if slot_id is None:
+            self.clearSelection()
+            return
+        if slot_id == self.current_slot_id() and self.selectedIndexes():
             return
         self._showing = True
         try:

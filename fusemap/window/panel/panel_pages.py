@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle
-from fusemap.window.document import Document, Selection
+from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.panel.panel_drop import Payload, Placing
 from fusemap.window.panel.panel_grid import ViewState, slot_of
 from fusemap.window.panel.panel_page import PanelPage
@@ -35,6 +36,8 @@ class PanelPages(QWidget):
         self.setObjectName("panelPages")
         self.setAccessibleName(self.tr("Fuse panels"))
         self.placing = Placing(document, self)
+        self.placing.given_up.connect(self._go_back)
+        self._from: tuple[QWidget | None, Selection | None] = (None, None)
         self.tabs = self._make_tabs()
         self._stack = QStackedWidget()
         self._stack.addWidget(self._make_empty())
@@ -172,11 +175,22 @@ class PanelPages(QWidget):
         if not isinstance(payload, Payload):
             payload = Payload.read(payload)
         view = self.current_view()
+        came_from = (QApplication.focusWidget(), self._document.selection)
         if view is None or not self.placing.begin(payload):
             return False
+        self._from = came_from
         best = self.placing.after("", 1)
         if best is not None:
             self._document.select("slot", best)
             view = self.current_view() or view
         view.setFocus(Qt.FocusReason.OtherFocusReason)
         return True
+
+    def _go_back(self) -> None:
+        """What was taken up is put back: keyboard and selection go where they were before."""
+        (widget, selection), self._from = self._from, (None, None)
+        if selection is None or is_there(self._document.vehicle, selection):
+            kind, place_id = (None, "") if selection is None else (selection.kind, selection.id)
+            self._document.select(kind, place_id)
+        if widget is not None and isValid(widget) and widget.isVisible():
+            widget.setFocus(Qt.FocusReason.OtherFocusReason)

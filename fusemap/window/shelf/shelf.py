@@ -144,11 +144,11 @@ class Shelf(QWidget):
         return ""
 
     def _enable(self) -> None:
-        own = self.own.payload() is not None
+        own = bool(self.own.selectedIndexes())
         for key in ("place", "rename", "remove"):
             self.buttons[key].setEnabled(own)
         for key in ("placeNew", "add"):
-            self.buttons[key].setEnabled(self.kinds.payload() is not None)
+            self.buttons[key].setEnabled(bool(self.kinds.selectedIndexes()))
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if self.isVisible():
@@ -169,11 +169,12 @@ class Shelf(QWidget):
         self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
 
     def _selection_changed(self, selection: Selection | None) -> None:
-        """The cursor onto the accessory selected elsewhere."""
+        """The cursor onto the accessory selected elsewhere; nothing is highlighted for another."""
         wanted = _payload(self.document.vehicle, selection)
-        here = self.own.payload()
         if wanted is None or selection is None:
+            self.own.clearSelection()
             return
+        here = self.own.payload() if self.own.selectedIndexes() else None
         if here is None or selection.kind == "tap" or here.accessory != wanted.accessory:
             self.own.show_current(wanted)
 
