@@ -25,6 +25,7 @@ from fusemap.tables.conductors import (
     insulations,
     section,
     standard_sections,
+    traded_gauge,
 )
 from fusemap.tables.fuses import (
     FuseColour,
@@ -70,6 +71,7 @@ from fusemap.tables.words import (
     cautions,
     circuit_marks,
     circuit_words,
+    say_reasons,
     terminals,
     vocabulary,
 )
@@ -132,9 +134,11 @@ __all__ = [
     "rest_voltage",
     "rule_default",
     "rule_defaults",
+    "say_reasons",
     "section",
     "standard_sections",
     "table",
     "terminals",
+    "traded_gauge",
     "vocabulary",
 ]
