@@ -25,6 +25,7 @@ from fusemap.tables.conductors import (
     insulations,
     section,
     standard_sections,
+    traded_gauge,
 )
 from fusemap.tables.fuses import (
     FuseColour,
@@ -71,6 +72,7 @@ from fusemap.tables.words import (
     cautions,
     circuit_marks,
     circuit_words,
+    say_reasons,
     terminals,
     vocabulary,
 )
@@ -133,10 +135,12 @@ __all__ = [
     "rest_voltage",
     "rule_default",
     "rule_defaults",
+    "say_reasons",
     "section",
     "slowest_fuse_times",
     "standard_sections",
     "table",
     "terminals",
+    "traded_gauge",
     "vocabulary",
 ]

@@ -162,7 +162,7 @@ def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None)
     if slot.kind == "fuse":
         lines += _electrical_lines(look, side)
     if slot.critical:
-        why = slot.critical_reason or tr("leave this circuit alone")
+        why = tables.say_reasons(slot.critical_reason, said) or tr("leave this circuit alone")
         lines.append(tr("Critical (padlock): {why}").format(why=why))
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
