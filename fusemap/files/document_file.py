@@ -22,7 +22,7 @@ from fusemap.files.wording import broken_text, problem, type_problem
 from fusemap.vehicle import Vehicle
 
 FORMAT = "fusemap vehicle"
-VERSION = 4
+VERSION = 5
 SUFFIX = ".fusemap"
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
@@ -36,7 +36,7 @@ def render(vehicle: Vehicle) -> str:
     >>> print(render(Vehicle(name="Van", system_v=24)), end="")
     {
       "format": "fusemap vehicle",
-      "version": 4,
+      "version": 5,
       "name": "Van",
       "system_v": 24
     }
