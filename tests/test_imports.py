@@ -13,7 +13,7 @@ import fusemap
 ROOT = Path(fusemap.__file__).parent
 
 GROUND = {"errors", "units", "phrases", "shapes"}
-DATA = {"vehicle", "electrics", "tables"}
+DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = (
     DATA
     | {"assess", "checks", "placement", "advice", "proposal", "chain_sizing", "library", "probing"}
@@ -29,6 +29,7 @@ BELOW = {
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),
+    "leave_alone": {"vehicle", "tables"},
     "assess": DATA,
     "checks": DATA | {"assess", "probing"},
     "advice": DATA | {"assess"},

@@ -12,7 +12,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import Fault
 
 FORMAT = "fusemap vehicle"
-VERSION = 4
+VERSION = 5
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
 MOST_MB = MOST_BYTES // 1_000_000
@@ -24,7 +24,7 @@ def render(vehicle: Vehicle) -> str:
     >>> print(render(Vehicle(name="Van", system_v=24)), end="")
     {
       "format": "fusemap vehicle",
-      "version": 4,
+      "version": 5,
       "name": "Van",
       "system_v": 24
     }

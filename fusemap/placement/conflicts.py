@@ -18,6 +18,8 @@ from fusemap.vehicle import look_up
 ORDER = (
     "critical",
     "monitored",
+    "looks_critical",
+    "looks_monitored",
     "unfed",
     "unknown",
     "voltage",
@@ -33,7 +35,15 @@ ORDER = (
 )
 """Rules in the order in which they are left aside first, to see whether they are needed."""
 
-FIXED = ("critical", "monitored", "unfed", "unknown", "voltage")
+FIXED = (
+    "critical",
+    "monitored",
+    "looks_critical",
+    "looks_monitored",
+    "unfed",
+    "unknown",
+    "voltage",
+)
 """Rules that say what is no source at all; named only where nothing else explains it."""
 
 MOST = 6
@@ -137,6 +147,9 @@ def rule_words(model: Model, rule: str) -> str:
     return {
         "critical": "Circuits marked critical are left alone.",
         "monitored": "Circuits that the vehicle watches are left alone.",
+        "looks_critical": "Circuits whose names say to leave them alone wait for an answer.",
+        "looks_monitored": "Circuits whose names say that the vehicle watches them wait for an "
+        "answer.",
         "unfed": "Slots without supply are no source.",
         "unknown": "Slots whose feed class was not measured are no source.",
         "voltage": "The accessory’s voltage has to be the vehicle’s.",

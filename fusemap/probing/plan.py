@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fusemap.assess import facts
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, sightings
 from fusemap.probing.loads import loads_of
@@ -136,7 +137,7 @@ def _needs_load(vehicle: Vehicle, slot: Slot) -> bool:
 def _needs_contacts(vehicle: Vehicle, slot: Slot) -> bool:
     """Whether the fuse has to be pulled: only at slots that are tapped, never at critical ones."""
     tapped = any(tap.slot == slot.id for tap in vehicle.taps)
-    return tapped and not slot.critical and not side_of(vehicle, slot).known
+    return tapped and not counts_critical(slot) and not side_of(vehicle, slot).known
 
 
 def in_question(

@@ -10,6 +10,7 @@ from math import isfinite
 
 import numpy as np
 
+from fusemap.leave_alone import unanswered
 from fusemap.sheet.content import Block, Cell, Column, Facts, Row, Section, Table, Text
 from fusemap.sheet.language import named
 from fusemap.sheet.panels import pictures
@@ -125,6 +126,7 @@ def circuit_words(subject: Subject, slot: Slot) -> str:
     if slot.critical:
         why = subject.reason(slot)
         parts.append(subject.say("critical_because", why=why) if why else subject.say("critical"))
+    parts += [subject.say(f"looks_{mark}") for mark in unanswered(slot)]
     if slot.monitored:
         parts.append(subject.say("monitored"))
     parts += [

@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 4,',
+            '  "version": 5,',
             '  "name": "Van",',
             '  "panels": [',
         ]

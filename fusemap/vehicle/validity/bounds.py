@@ -122,6 +122,7 @@ SMALLEST = {
     "measured_cca_a": 1.0,
     "cranking_a": 1.0,
     "every_h": 0.01,
+    "largest_fuse_a": 0.1,
     "bundle": 1,
     "parallel": 1,
     "watts": 1e-6,

@@ -54,6 +54,8 @@ FIELDS: Final = {
     "family": "fuse family",
     "critical": "critical",
     "critical_reason": "why critical",
+    "harmless": "what it really feeds",
+    "largest_fuse_a": "largest fuse allowed",
     "feed_class": "feed class",
     "live_side": "live side",
     "feed": "feed",

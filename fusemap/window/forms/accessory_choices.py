@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap import tables
 from fusemap.electrics.cable import awg_name, nearest_awg
+from fusemap.leave_alone import counts_critical
 from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window.forms import choices
@@ -134,7 +135,7 @@ def sources(vehicle: Vehicle, hanging: str | None = None) -> Choices:
         for slot in panel.slots:
             if slot.kind == "fuse":
                 parts = (look_up.slot_name(slot), slot.circuit)
-                critical = translate("Choices", " (leave alone)") if slot.critical else ""
+                critical = translate("Choices", " (leave alone)") if counts_critical(slot) else ""
                 where = f" – {panel.name}" if several else ""
                 slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical + where))
     own = [

@@ -19,6 +19,7 @@ from PySide6.QtGui import (
 )
 
 from fusemap import tables
+from fusemap.leave_alone import counts_critical
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_look import SlotLook, TapMark
@@ -131,11 +132,12 @@ class SlotPainter:
         self._centred(body, word, self.small, self.theme.colour("text"))
 
     def _marks(self, at: Places, slot: Slot) -> None:
-        """Padlock and eye at the left of the fuse."""
+        """Padlock and eye at the left of the fuse; an amber padlock where only the name says so."""
         size = at.unit * 1.15
         place = QRectF(at.centre.left() - at.unit * 0.08, at.centre.top(), size, size)
-        if slot.critical:
-            draw_padlock(self.painter, place, self.theme.colour("stop"), self.theme.colour("base"))
+        if counts_critical(slot):
+            ink = self.theme.colour("stop" if slot.critical else "caution")
+            draw_padlock(self.painter, place, ink, self.theme.colour("base"))
         if slot.monitored:
             place.moveBottom(at.centre.bottom())
             draw_eye(self.painter, place, self.theme.colour("text"), self.theme.colour("base"))
