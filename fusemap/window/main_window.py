@@ -22,6 +22,7 @@ from fusemap.window.files.recovery import Recovery
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
+from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.message_bar import MessageBar
 from fusemap.window.photo.photo_tools import PhotoTools
@@ -338,6 +339,12 @@ class MainWindow(QMainWindow):
         self.resize(min(em * 92, room.width() * 9 // 10), min(em * 58, room.height() * 9 // 10))
         if self.settings.kept.geometry:
             self.restoreGeometry(QByteArray.fromBase64(self.settings.kept.geometry.encode()))
+
+    def event(self, event: QEvent) -> bool:
+        """Whatever was filled is laid out whole before any of it is painted."""
+        if event.type() == QEvent.Type.UpdateRequest:
+            lay_out_now()
+        return super().event(event)
 
     # --- closing --------------------------------------------------------------------------------
 

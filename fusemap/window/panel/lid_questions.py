@@ -148,7 +148,8 @@ class LidQuestions(QWidget):
 
     def _lay_out(self) -> None:
         self.form.setVerticalSpacing(space(self, "medium"))
-        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        # Where rows may wrap, Qt gives a row that fits neither way less than its words need.
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.DontWrapRows)
         columns = QLabel(self.tr("&Columns"))
         columns.setBuddy(self.columns)
         self.add_row(self.tr("&Rows"), self.rows, columns, self.columns)
