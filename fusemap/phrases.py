@@ -37,7 +37,8 @@ _FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?
 _JOINT: Final = re.compile(r"[.!?;] ")
 _STOP: Final = re.compile(r"[.!?;]")
 _WORD: Final = re.compile(r"[a-z]{3}|[A-Z][a-z]{2}")
-_NUMBER: Final = re.compile(r"(?<=\d)\.(?=\d)")
+_NUMBER: Final = re.compile(r"(?<![\d.])(\d+)\.(?=\d+(?!\.?\d))")
+"""The point of a number; those of a clause such as 8.3.2 stay."""
 
 
 class Phrases:
@@ -45,8 +46,9 @@ class Phrases:
 
     def __init__(self, known: Mapping[str, str], decimal: str = ".") -> None:
         self._decimal = decimal
-        self._whole = {text: own for text, own in known.items() if not _PLACE.search(text)}
-        made = [(text, own) for text, own in known.items() if _PLACE.search(text)]
+        own_numbers = {text: self._numbers(own) for text, own in known.items()}
+        self._whole = {text: own for text, own in own_numbers.items() if not _PLACE.search(text)}
+        made = [(text, own) for text, own in own_numbers.items() if _PLACE.search(text)]
         made.sort(key=lambda pair: -len(_PLACE.sub("", pair[0])))
         self._made = [(max(_PLACE.split(text)[::2], key=len), text, own) for text, own in made]
         self._listed: dict[str, list[str]] = {}
@@ -261,7 +263,7 @@ class Phrases:
         return _capital(made) if text[:1].isupper() else made
 
     def _numbers(self, text: str) -> str:
-        return text if self._decimal == "." else _NUMBER.sub(self._decimal, text)
+        return text if self._decimal == "." else _NUMBER.sub(rf"\1{self._decimal}", text)
 
 
 def _capital(text: str) -> str:
