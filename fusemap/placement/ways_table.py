@@ -161,7 +161,10 @@ WAYS: Final[dict[str, Make]] = {
     "fuse_overloaded": _all(adopt, larger_fuse, own_feed, move),
     "fuse_above_host": _all(smaller_fuse, move, own_feed),
     "inrush": _all(
-        adopt, larger_fuse, own_feed, beside("Fit a soft start, where one is made for it.")
+        adopt,
+        larger_fuse,
+        own_feed,
+        beside("Fit a soft start, where it is a motor and one is made for it."),
     ),
     "heavy_without_relay": own_feed,
     "relay_overloaded": larger_relay,
