@@ -11,6 +11,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Final
 
 from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
@@ -24,12 +25,15 @@ from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.marks import app_icon
 
 
-def run(argv: Sequence[str], commands: Mapping[str, str] | None = None) -> int:
+NO_COMMANDS: Final[Mapping[str, str]] = {}
+
+
+def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
     """Open the window and stay until it is closed. `argv` is the command line without the name.
 
     `commands` are those that answer without a window, for the help: each with what it says.
     """
-    asked = _parser(commands or {}).parse_args(argv)
+    asked = _parser(commands).parse_args(argv)
     # Nothing made at the start is rubbish yet; looking for some would cost a tenth of the time.
     gc.disable()
     app = QApplication.instance() or QApplication([sys.argv[0]])
@@ -102,7 +106,7 @@ def open_first(window: MainWindow, file: Path | None, demo: str | None) -> None:
     window.recovery.offer()
 
 
-def _parser(commands: Mapping[str, str]) -> argparse.ArgumentParser:
+def _parser(commands: Mapping[str, str] = NO_COMMANDS) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="fusemap",
         description="Map a vehicle's fuse panel and plan accessories on it.",
