@@ -24,7 +24,6 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.marks import app_icon
 
-
 NO_COMMANDS: Final[Mapping[str, str]] = {}
 
 
