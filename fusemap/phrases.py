@@ -46,7 +46,7 @@ class Phrases:
 
     def __init__(self, known: Mapping[str, str], decimal: str = ".") -> None:
         self._decimal = decimal
-        own_numbers = {text: self._numbers(own) for text, own in known.items()}
+        own_numbers = {text: _with_sign(own, decimal) for text, own in known.items()}
         self._whole = {text: own for text, own in own_numbers.items() if not _PLACE.search(text)}
         made = [(text, own) for text, own in own_numbers.items() if _PLACE.search(text)]
         made.sort(key=lambda pair: -len(_PLACE.sub("", pair[0])))
@@ -263,7 +263,12 @@ class Phrases:
         return _capital(made) if text[:1].isupper() else made
 
     def _numbers(self, text: str) -> str:
-        return text if self._decimal == "." else _NUMBER.sub(rf"\1{self._decimal}", text)
+        return _with_sign(text, self._decimal)
+
+
+def _with_sign(text: str, decimal: str) -> str:
+    """A text whose numbers have this decimal sign."""
+    return text if decimal == "." else _NUMBER.sub(rf"\1{decimal}", text)
 
 
 def _capital(text: str) -> str:

@@ -9,9 +9,12 @@ from pathlib import Path
 import pytest
 
 from fusemap import cli, files
+from fusemap.__main__ import main
 from fusemap.assess import assess
 from fusemap.checks import findings
+from fusemap.cli import THEMSELVES
 from fusemap.files import demos
+from fusemap.terminal import COMMANDS
 from fusemap.terminal import parked as parked_command
 from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle
 
@@ -54,6 +57,31 @@ class TestExitStatus:
     @pytest.mark.parametrize("key", KEYS)
     def test_a_forecast_is_an_answer_whatever_it_says(self, capsys, key):
         assert answer(capsys, "parked", f"demo:{key}")[0] == 0
+
+    def test_the_help_of_the_program_names_every_command_and_what_it_says(self, capsys):
+        with pytest.raises(SystemExit) as ended:
+            main(["--help"])
+        assert ended.value.code == 0
+        printed = capsys.readouterr().out
+        listed = answer(capsys, "--help")[1]
+        assert set(COMMANDS) == {"report", *THEMSELVES, "install-desktop"}
+        for name, words in COMMANDS.items():
+            assert f"{name} " in printed
+            assert words in printed
+            assert name == "install-desktop" or words in " ".join(listed.split())
+
+    def test_the_documents_name_every_command(self):
+        root = Path(__file__).resolve().parents[1]
+        readme = (root / "README.md").read_text(encoding="utf-8")
+        developers = (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+        for name in COMMANDS:
+            assert f"fusemap {name} " in readme
+        rooms = [
+            path.name for path in (root / "fusemap").iterdir()
+            if not path.name.startswith("__") and path.name != "py.typed"
+        ]  # fmt: skip
+        for room in rooms:
+            assert f"{room}`" in developers or f"{room}/`" in developers, room
 
     def test_help_is_no_mistake_and_lists_the_keys(self, capsys):
         status, out = answer(capsys, "report", "--help")

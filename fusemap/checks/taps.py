@@ -36,7 +36,7 @@ def tap_does_not_fit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="tap_does_not_fit",
                 severity="stop",
-                what=f"There is no two-fuse tap for the {family.name} family.",
+                what=f"No two-fuse tap for the {family.name} family is listed.",
                 sum=f"slot family: {family.name}",
                 rule="the tap has to fit the slot",
                 source=family.source.words,
@@ -228,7 +228,8 @@ def inrush(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         severity="caution",
         what="Switching on wears the accessory fuse out.",
         rule="pulse I²t at most 22 % of the fuse's melting I²t for 100 000 starts",
-        remedy="Choose the next larger fuse with a cable to match, or a soft start.",
+        remedy="Choose the next larger fuse with a cable to match. A soft start helps a motor, "
+        "not a heater or a glow plug.",
     )
 
 

@@ -124,7 +124,7 @@ def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
     """The tap fits the fuse's shape, and its seat is free: one two-fuse tap to a slot."""
     family = tables.fuse_family(slot.family)
     if not family.has_two_fuse_tap:
-        yield Broken("tap", "no tap", f"There is no fuse tap for the {family.name} family.")
+        yield Broken("tap", "no tap", f"No fuse tap for the {family.name} family is listed.")
     for tap in look_up.taps_on(a.vehicle, slot.id):
         mine = (tap.accessory, tap.lead) == (ask.accessory.id, ask.lead)
         if tap.kind in ("two_fuse", "take_off_lead") and not mine:

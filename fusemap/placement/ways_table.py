@@ -176,7 +176,10 @@ WAYS: Final[dict[str, Make]] = {
         beside("Look up the largest fuse the device’s maker allows, and enter it."),
     ),
     "inrush": _all(
-        adopt, larger_fuse, own_feed, beside("Fit a soft start, where one is made for it.")
+        adopt,
+        larger_fuse,
+        own_feed,
+        beside("Fit a soft start, where it is a motor and one is made for it."),
     ),
     "heavy_without_relay": own_feed,
     "relay_overloaded": larger_relay,

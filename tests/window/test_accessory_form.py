@@ -7,13 +7,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Accessory, ClockSpan, Fuse, Tap, Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.forms.accessory_choices import joints, section_words
+from fusemap.window.forms.accessory_choices import joints, section_words, sections
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.clock_entry import read_spans, show_spans
 from fusemap.window.forms.tap_form import TapForm
 from fusemap.window.style.theme import LIGHT
+from fusemap.window.texts.unit_words import show_units
 
 
 def van() -> Vehicle:
@@ -429,3 +431,16 @@ def test_every_field_is_named_for_a_screen_reader(form: AccessoryForm, taps: Tap
         for whole in (form, taps):
             for field in whole.findChildren(kind):
                 assert field.accessibleName() or field.text(), field.objectName()  # type: ignore[attr-defined]
+
+
+def test_with_gauges_first_only_those_that_are_sold_can_be_chosen(qapp: Any) -> None:
+    show_units(length="m", temperature="°C", section="AWG")
+    try:
+        assert section_words(1.5).replace(NARROW_SPACE, " ") == "AWG 14 (≥ 1.5 mm²)"
+        names = [words.split()[1] for _, words in sections()]
+        assert len(names) == len(set(names))
+        assert all(name.endswith("/0") or int(name) % 2 == 0 for name in names)
+        # what there is stays among them, though thinner than its gauge could be
+        assert 1.25 in dict(sections(1.25))
+    finally:
+        show_units(length="m", temperature="°C", section="mm²")

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from importlib.resources import files
 from typing import Any
 
 import pytest
@@ -206,3 +207,23 @@ def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
     window.actions_.trigger("tour")
     assert window.document.vehicle.panels
     assert window.findChild(QWidget, "tourCard") is not None
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_the_pages_name_what_a_reading_depends_on(code: str) -> None:
+    pages = files("fusemap.resources.help")
+
+    def page(name: str) -> str:
+        return pages.joinpath(f"{name}_{code}.md").read_text(encoding="utf-8")
+
+    # DIN 72552: the kind of ignition feed that is live while cranking
+    assert "15e" in page("feeds")
+    bridge = {"en": "bridge", "de": "Brücke", "es": "puente", "fr": "pont", "nl": "brug"}[code]
+    assert page("meter").count(bridge) >= 2
+    warm = {"en": "fifteen minutes", "de": "fünfzehn Minuten", "es": "quince minutos",
+            "fr": "quinze minutes", "nl": "vijftien minuten"}[code]  # fmt: skip
+    assert warm in page("task_check")
+    assert "illivolt" not in page("task_check")
+    both = {"en": "both contacts", "de": "beide Kontakte", "es": "los dos contactos",
+            "fr": "les deux contacts", "nl": "beide contacten"}[code]  # fmt: skip
+    assert both in page("live_side")
