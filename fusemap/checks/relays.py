@@ -42,8 +42,8 @@ def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if kind not in LOADS or not contact.given[column] or contact.broken[column]:
             continue
         key, word = LOADS[kind]
-        load, limit = float(contact.load[column]), float(contact.limit[column])
-        needed = a.rule(key) * load
+        rated, limit = float(a.circuit.taps.asked_a[:, column].max()), float(contact.limit[column])
+        needed = a.rule(key) * rated
         if needed > limit * (1 + 1e-9):
             yield tap_finding(
                 a,
@@ -52,7 +52,7 @@ def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 severity="caution",
                 what=f"The relay's contact is too light for a {word}: its start and its switching "
                 "off burn contacts that would carry the current.",
-                sum=f"{a.rule(key):g} × {amperes(load)} = {amperes(needed)} > {amperes(limit)}",
+                sum=f"{a.rule(key):g} × {amperes(rated)} = {amperes(needed)} > {amperes(limit)}",
                 rule=a.rules[key].label,
                 source=a.rules[key].source,
                 remedy="Use a relay whose contact is rated for that, or enter what this relay's "

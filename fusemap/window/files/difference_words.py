@@ -257,7 +257,7 @@ def _value(name: str, value: Any) -> str:
         case Fuse():
             return quantity(value.rating, "A")
         case tuple():
-            return tr("{n} entries").format(n=len(value))
+            return tr("entries: {n}").format(n=len(value))
         case Struct():
             return tr("given")
     return _cut(str(value))

@@ -35,6 +35,12 @@ def holds_picture(mime: QMimeData) -> bool:
     return payload_of(mime) is None and taking.holds_picture(mime)
 
 
+def take_copy(event: QDropEvent) -> None:
+    """Take a copy: told that a file was moved here, where it comes from may delete it."""
+    event.setDropAction(Qt.DropAction.CopyAction)
+    event.accept()
+
+
 class PanelView(PlacingGrid):
     """One panel to work on. `photo_wanted` asks for something to be done to its photo."""
 
@@ -118,14 +124,14 @@ class PanelView(PlacingGrid):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """A picture may be dropped anywhere on the panel."""
         if holds_picture(event.mimeData()):
-            event.acceptProposedAction()
+            take_copy(event)
         else:
             super().dragEnterEvent(event)
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
         """A picture goes over slots and gaps alike."""
         if holds_picture(event.mimeData()):
-            event.acceptProposedAction()
+            take_copy(event)
         else:
             super().dragMoveEvent(event)
 
@@ -136,7 +142,7 @@ class PanelView(PlacingGrid):
             return
         picture = taking.picture_in(event.mimeData())
         if picture is not None:
-            event.acceptProposedAction()
+            take_copy(event)
             self.photo_wanted.emit("take", self.panel_id, picture)
 
     def open_marks(self) -> None:
