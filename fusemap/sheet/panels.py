@@ -99,9 +99,9 @@ def _legend(subject: Subject, slots: tuple[SlotPicture, ...]) -> Iterator[tuple[
         yield "live", subject.say("legend.live")
     if any(slot.live_side == "unknown" for slot in fuses):
         yield "live_unknown", subject.say("legend.live_unknown")
-    if any(counts_critical(slot) for slot in slots):
+    if any(slot.critical for slot in slots):
         yield "critical", subject.say("legend.critical")
-    if any(slot.monitored or "monitored" in unanswered(slot) for slot in slots):
+    if any(slot.monitored for slot in slots):
         yield "monitored", subject.say("legend.monitored")
     for feed_class, letter in FEED_LETTERS.items():
         if any(slot.feed_class == feed_class for slot in fuses):
