@@ -20,7 +20,7 @@ from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults
 
 
-def check_vehicle(vehicle: Vehicle, name: str = "this vehicle") -> None:
+def check_vehicle(vehicle: Vehicle, name: str = "") -> None:
     """Raise `FileProblem` for the first thing that is impossible, in no table, or too large.
 
     `name` says where what concerns the whole vehicle is.

@@ -260,4 +260,4 @@ def _line(left: Sequence[str]) -> str:
 
 
 def _more(rows: int) -> str:
-    return f"; and {rows} more rows"
+    return f"; rows left out here: {rows}"

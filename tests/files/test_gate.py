@@ -175,7 +175,7 @@ class TestPastes:
         (line,) = [entry.text for entry in done.log]
         kept = line.count("no slot is labelled")
         assert kept == paste.MOST_ROWS_KEPT
-        assert f"and {1000 - kept} more rows" in line
+        assert f"rows left out here: {1000 - kept}" in line
 
     def test_a_table_of_long_rows_takes_one_line_of_the_history(self):
         vehicle = edits.add_panel(Vehicle(name="Van"), "Dash", 1, 4)
@@ -184,7 +184,7 @@ class TestPastes:
         (line,) = [entry.text for entry in done.log]
         assert len(line) <= MOST_LONG
         assert "x" * 70_000 in line
-        assert "and 4 more rows" in line
+        assert "rows left out here: 4" in line
 
 
 class TestWordsAndFamilies:

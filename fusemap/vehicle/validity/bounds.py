@@ -184,7 +184,7 @@ def span(name: str) -> tuple[float, float]:
     """
     most = next((top for end, top in LARGEST.items() if name.endswith(end)), None)
     if most is None:
-        raise KeyError(f"nobody has said how large {name} can be")
+        raise KeyError(name)
     if name in EITHER_SIGN:
         return -most, most
     return (COLDEST_C if name.endswith("_c") else SMALLEST.get(name, 0.0)), most
