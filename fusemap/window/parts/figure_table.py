@@ -239,7 +239,13 @@ class _View(QTableView):
         bar = self.verticalScrollBar().sizeHint().width()
         room = self.width() - 2 * self.frameWidth()
         room -= bar if model.rowCount() > self._most else 0
-        wanted = column_widths(model.columns, model.cells, self.fontMetrics())
+        heads = self.horizontalHeader()
+        wanted = [
+            (max(least, heads.sectionSizeHint(column)), max(most, heads.sectionSizeHint(column)))
+            for column, (least, most) in enumerate(
+                column_widths(model.columns, model.cells, self.fontMetrics())
+            )
+        ]
         widths = [most for _, most in wanted] if self._all else shared_out(wanted, room)
         for column in range(len(wanted)):
             self.setColumnHidden(column, column >= len(widths))
