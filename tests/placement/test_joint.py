@@ -211,11 +211,12 @@ def test_the_written_answer_frees_the_slot() -> None:
 
 
 def test_a_third_relay_coil_is_offered_another_circuit_than_the_two_it_would_join() -> None:
-    """Coils of 0.155 A beside each other on a circuit that drives 0.3 A (case of a control wire)."""
+    """Coils of 0.155 A beside each other on a control circuit that drives 0.3 A."""
     vehicle = edits.add_panel(one_slot(feed_class="ignition", circuit="Radio"), "Second", 1, 1)
     like = vehicle.panels[0].slots[0]
     vehicle = edits.change_slot(vehicle, "slot-2", fuse=like.fuse, feed_class="ignition",
-                                own_load=like.own_load, live_side="left", circuit="Lighter")  # fmt: skip
+                                own_load=like.own_load, live_side="left",
+                                circuit="Lighter")  # fmt: skip
     for number in (1, 2):
         vehicle = added(vehicle, f"Lamp {number}", 8.0, leads=("power", "sense"), sense_a=0.155)
         if number == 1:
