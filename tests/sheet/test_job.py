@@ -216,6 +216,13 @@ class TestChecks:
         with pytest.raises(AssertionError, match="no line"):
             check(content_of(vehicle), "Way round")
 
+    def test_nor_one_that_its_name_says_to_leave_alone(self) -> None:
+        vehicle = fitted(slot={"circuit": "Airbag"})
+        with pytest.raises(AssertionError, match="no line"):
+            check(content_of(vehicle), "Way round")
+        answered = fitted(slot={"circuit": "Airbag", "harmless": "air bed pump, traced"})
+        assert check(content_of(answered), "Way round")
+
     def test_the_rest_current_after_is_before_and_added(self) -> None:
         vehicle = edits.change_accessory(fitted(), "accessory-1", standby_a=0.03)
         content = content_of(vehicle)
