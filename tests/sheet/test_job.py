@@ -47,7 +47,7 @@ def fitted(**tap: Any) -> Vehicle:
         "joint": "butt_crimp",
     } | tap
     slot = tap.pop("slot", {})
-    return with_accessory(one_slot(label="F1", circuit="Radio", **slot), **tap)
+    return with_accessory(one_slot(**{"label": "F1", "circuit": "Radio"} | slot), **tap)
 
 
 def section(content: SheetContent, key: str) -> Section:
