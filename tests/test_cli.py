@@ -16,7 +16,8 @@ from fusemap.cli import THEMSELVES
 from fusemap.files import demos
 from fusemap.terminal import COMMANDS
 from fusemap.terminal import parked as parked_command
-from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle
+from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle, edits
+from tests.vehicles import one_slot
 
 KEYS = [key for key, _ in demos.demo_names()]
 
@@ -172,6 +173,21 @@ class TestJson:
         for tap in data["taps"]:
             hops = a.chains[tap["id"]].hops
             assert [hop["passed"] for hop in tap["hops"]] == [hop.passed for hop in hops]
+
+    def test_circuits_that_wait_for_an_answer_are_listed_with_and_without_a_tap(
+        self, capsys, tmp_path
+    ):
+        path = tmp_path / "open.fusemap"
+        files.write_vehicle(path, edits.change_slot(one_slot(), "slot-1", circuit="Airbag"))
+        data = json.loads(answer(capsys, "report", str(path), "--json")[1])
+        assert [(one["id"], one["mark"]) for one in data["unanswered"]] == [("slot-1", "critical")]
+        assert data["slots"][0]["unanswered"] == ["critical"]
+        assert (
+            "F1 Airbag: critical? (airbag and belt tensioner)"
+            in answer(capsys, "report", str(path))[1]
+        )
+        files.write_vehicle(path, edits.change_slot(one_slot(), "slot-1", circuit="Radio"))
+        assert json.loads(answer(capsys, "report", str(path), "--json")[1])["unanswered"] == []
 
     def test_every_key_is_listed_in_the_help(self, capsys):
         told = cli.__doc__ + parked_command.__doc__

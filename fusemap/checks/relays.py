@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from fusemap.assess import Assessment
+from fusemap.assess.gather import rated_current
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import (
     ASLEEP,
@@ -38,11 +39,12 @@ def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     if contact is None:
         return
     for column, tap in enumerate(vehicle.taps):
-        kind = look_up.accessory(vehicle, tap.accessory).load_kind
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        kind = accessory.load_kind
         if kind not in LOADS or not contact.given[column] or contact.broken[column]:
             continue
         key, word = LOADS[kind]
-        rated, limit = float(a.circuit.taps.asked_a[:, column].max()), float(contact.limit[column])
+        rated, limit = rated_current(accessory), float(contact.limit[column])
         needed = a.rule(key) * rated
         if needed > limit * (1 + 1e-9):
             yield tap_finding(
@@ -50,8 +52,8 @@ def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="relay_contact_light",
                 severity="caution",
-                what=f"The relay's contact is too light for a {word}: its start and its switching "
-                "off burn contacts that would carry the current.",
+                what=f"The relay's contact is too light for this kind of load, {word}: starting "
+                "and switching off burn contacts that would carry the current.",
                 sum=f"{a.rule(key):g} × {amperes(rated)} = {amperes(needed)} > {amperes(limit)}",
                 rule=a.rules[key].label,
                 source=a.rules[key].source,

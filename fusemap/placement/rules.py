@@ -77,10 +77,12 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[Broken]:
 def _looks(mark: Mark, why: str) -> tuple[str, str]:
     """Verdict and reason for a circuit that its name says to leave alone, not answered yet."""
     if mark == "critical":
-        told = f"By its name it must be left alone ({why})"
-    else:
-        told = f"By its name the vehicle watches it ({why})"
-    return f"{mark}?", f"{told}: mark it, or write what it really feeds."
+        return "critical?", (
+            f"By its name it must be left alone ({why}): mark it, or write what it really feeds."
+        )
+    return "monitored?", (
+        f"By its name the vehicle watches it ({why}): mark it, or write what it really feeds."
+    )
 
 
 def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:

@@ -1,4 +1,4 @@
-"""Taps where nothing belongs: by the circuit's name, seat, relay, or the device's fuse."""
+"""Taps where nothing belongs: by the circuit's name, by seat, relay and device."""
 
 import pytest
 

@@ -433,14 +433,20 @@ def test_every_field_is_named_for_a_screen_reader(form: AccessoryForm, taps: Tap
                 assert field.accessibleName() or field.text(), field.objectName()  # type: ignore[attr-defined]
 
 
-def test_with_gauges_first_only_those_that_are_sold_can_be_chosen(qapp: Any) -> None:
-    show_units(length="m", temperature="°C", section="AWG")
-    try:
-        assert section_words(1.5).replace(NARROW_SPACE, " ") == "AWG 14 (≥ 1.5 mm²)"
-        names = [words.split()[1] for _, words in sections()]
-        assert len(names) == len(set(names))
-        assert all(name.endswith("/0") or int(name) % 2 == 0 for name in names)
-        # what there is stays among them, though thinner than its gauge could be
-        assert 1.25 in dict(sections(1.25))
-    finally:
-        show_units(length="m", temperature="°C", section="mm²")
+def test_a_circuit_that_looks_critical_asks_for_the_reason_too_and_a_letter_is_none(
+    taps: TapForm, document: Document, qtbot: Any
+) -> None:
+    refused: list[FusemapError] = []
+    document.refused.connect(refused.append)
+    document.apply("ask", edits.change_slot, "slot-2", circuit="Airbag", critical=False)
+    choose(taps, "powerLead_source", "F2")
+    assert document.vehicle.taps == ()
+    assert "airbag" in taps.leads["power"].source.why.text()
+    button = taps.findChild(QPushButton, "powerLead_anyway")
+    reason = taps.findChild(QPlainTextEdit, "powerLead_justification")
+    assert button is not None
+    assert reason is not None
+    reason.setPlainText("x")
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert document.vehicle.taps == ()
+    assert "too short" in refused[-1].what
