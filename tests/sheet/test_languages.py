@@ -22,10 +22,22 @@ from fusemap.sheet.content import (
 )
 from fusemap.sheet.paint import Pages
 from fusemap.sheet.paint_blocks import heading
+from fusemap.sheet.paint_flow import page_shape
+from fusemap.sheet.paint_table import PAD, POINTS
+from fusemap.sheet.paint_table import places as places_of
+from fusemap.sheet.paint_text import drawable, metrics
 from fusemap.vehicle import edits
-from tests.sheet.conftest import content_of, letters, text_of, vehicles
+from tests.sheet.conftest import (
+    content_of,
+    is_picture,
+    letters,
+    read_back,
+    squeezed,
+    text_of,
+    texts_in,
+    vehicles,
+)
 from tests.sheet.test_pdf import assert_blank_margins, printed_texts
-from tests.vehicles import one_slot
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
 ENGLISH = read("sheet_en.json")
@@ -251,25 +263,3 @@ def test_words_in_the_pictures_of_a_tap_are_short_enough(code: str) -> None:
 
 def test_a_heading_keeps_what_follows_it_on_its_page() -> None:
     assert all(strip.keep for strip in heading("Title", 8000.0))
-
-
-MUST = {"en": "must be rated for three times", "de": "müssen für das Dreifache", "nl": "moeten",
-        "es": "deben estar dimensionados para tres veces", "fr": "doivent être prévus"}  # fmt: skip
-
-
-@pytest.mark.parametrize("code", LANGUAGES)
-def test_a_motors_contacts_are_asked_to_bear_three_times_not_said_to(code: str) -> None:
-    english = from_tables()["caution.relay"]
-    on_paper = english if code == "en" else read(f"sheet_{code}.json")["caution.relay"]
-    on_screen = english if code == "en" else read(f"words_{code}.json")[english]
-    assert MUST[code] in on_paper
-    assert MUST[code] in on_screen
-
-
-@pytest.mark.parametrize("code", LANGUAGES)
-def test_the_map_says_what_waits_for_an_answer(code: str) -> None:
-    vehicle = edits.change_slot(one_slot(), "slot-1", circuit="Airbag")
-    told = read(f"sheet_{code}.json")["looks_critical"]
-    assert told in str(content_of(vehicle, "map", code))
-    marked = edits.change_slot(vehicle, "slot-1", critical=True)
-    assert told not in str(content_of(marked, "map", code))
