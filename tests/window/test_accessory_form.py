@@ -7,15 +7,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
-from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Accessory, ClockSpan, Fuse, Tap, Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.forms.accessory_choices import joints, section_words, sections
+from fusemap.window.forms.accessory_choices import joints, section_words
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.clock_entry import read_spans, show_spans
 from fusemap.window.forms.tap_form import TapForm
 from fusemap.window.style.theme import LIGHT
-from fusemap.window.texts.unit_words import show_units
 
 
 def van() -> Vehicle:
