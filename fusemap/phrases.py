@@ -147,7 +147,7 @@ class Phrases:
 
     def _settled(self, part: str) -> bool:
         """Whether what stands in a place is known, a name, or has no words to be known."""
-        return part.strip("“”") in self._names or not _WORD.search(part) or bool(self.find(part))
+        return part.strip("“”") in self._names or not _WORD.search(part) or bool(self._part(part))
 
     def _matches(self, text: str, other: str) -> Iterator[tuple[str, dict[str, str]]]:
         """Every known sentence that the text, or `other`, can be made from, the plainest first."""
@@ -258,7 +258,7 @@ class Phrases:
 
     def _filled(self, own: str, parts: Mapping[str, str], text: str) -> str:
         """The sentence with its places filled, a capital in front where `text` has one."""
-        inner = {name: self.said(part) for name, part in parts.items()}
+        inner = {name: self._part(part) or self._numbers(part) for name, part in parts.items()}
         made = fill(own, inner)
         return _capital(made) if text[:1].isupper() else made
 

@@ -11,7 +11,7 @@ from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, STATE_WORDS, amperes, slot_finding
 from fusemap.leave_alone import unanswered
-from fusemap.vehicle import STATES, Slot, Tap, Vehicle, look_up
+from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.texts import tells
 
 LEAVE_ALONE = (
@@ -244,7 +244,7 @@ def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap whose way round cannot be trusted, because the live side was not measured."""
     for slot in tapped_slots(vehicle):
         kinds = {tap.kind for tap in look_up.taps_on(vehicle, slot.id)}
-        turnable = kinds & {"two_fuse", "take_off_lead"}
+        turnable = kinds & set(SEATED)
         if turnable and slot.live_side == "unknown":
             words = " and ".join(sorted(TAP_WORDS[kind].lower() for kind in turnable))
             yield slot_finding(

@@ -15,10 +15,8 @@ from fusemap.checks.shared import (
     slot_finding,
     tap_finding,
 )
-from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
+from fusemap.vehicle import SEATED, Accessory, Fuse, Tap, Vehicle, look_up
 
-SEATED = ("two_fuse", "take_off_lead")
-"""Kinds of tap that sit in the slot, in the place of its fuse."""
 SMALL_FUSE_A = 5.0
 """Fuses up to this rating [A] are usual in front of small devices; from memory."""
 
@@ -84,7 +82,7 @@ def tap_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def reversed_tap(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap on the load side, where the host fuse carries the accessory too."""
     for column, tap in enumerate(vehicle.taps):
-        turnable = tap.kind in ("two_fuse", "take_off_lead")
+        turnable = tap.kind in SEATED
         if not turnable or tap.way_round != "load_side" or tap.slot is None:
             continue
         at = a.slots.index[tap.slot]
@@ -171,10 +169,9 @@ def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 def fuse_above_device(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory fuse larger than the device's maker allows."""
-    for tap, accessory in _fused_power(vehicle):
-        assert tap.fuse is not None  # only those with a fuse come here
+    for tap, fuse, accessory in _fused_power(vehicle):
         largest = accessory.largest_fuse_a
-        if largest is not None and tap.fuse.rating > largest * (1 + 1e-9):
+        if largest is not None and fuse.rating > largest * (1 + 1e-9):
             yield tap_finding(
                 a,
                 tap,
@@ -182,7 +179,7 @@ def fuse_above_device(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 severity="stop",
                 what="The accessory fuse is larger than the device allows; its own lead is not "
                 "protected.",
-                sum=f"{tap.fuse.rating:g} A > {largest:g} A",
+                sum=f"{fuse.rating:g} A > {largest:g} A",
                 rule="the accessory fuse is not above the largest the device's maker allows",
                 source="as entered for this accessory",
                 remedy="Fit a fuse of that rating or less.",
@@ -192,11 +189,10 @@ def fuse_above_device(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def fuse_far_above_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A fuse many times the load, while nobody said what the device's own lead bears."""
     times = a.rule("fuse_times_load")
-    for tap, accessory in _fused_power(vehicle):
-        assert tap.fuse is not None  # only those with a fuse come here
+    for tap, fuse, accessory in _fused_power(vehicle):
         peak = float(a.taps.current_a[:, a.taps.index[tap.id]].max())
-        small = tap.fuse.rating <= SMALL_FUSE_A or peak <= 0
-        if accessory.largest_fuse_a is not None or small or tap.fuse.rating <= times * peak:
+        small = fuse.rating <= SMALL_FUSE_A or peak <= 0
+        if accessory.largest_fuse_a is not None or small or fuse.rating <= times * peak:
             continue
         yield tap_finding(
             a,
@@ -205,7 +201,7 @@ def fuse_far_above_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             severity="note",
             what="The accessory fuse is many times the load; whether it protects the device's own "
             "thin lead is not known.",
-            sum=f"{tap.fuse.rating:g} A > {times:g} × {amperes(peak)}",
+            sum=f"{fuse.rating:g} A > {times:g} × {amperes(peak)}",
             rule=a.rules["fuse_times_load"].label,
             source=a.rules["fuse_times_load"].source,
             remedy="Look up the largest fuse the device's maker allows and enter it at the "
@@ -213,10 +209,11 @@ def fuse_far_above_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         )
 
 
-def _fused_power(vehicle: Vehicle) -> Iterator[tuple[Tap, Accessory]]:
+def _fused_power(vehicle: Vehicle) -> Iterator[tuple[Tap, Fuse, Accessory]]:
+    """Every power lead that has a fuse of its own."""
     for tap in vehicle.taps:
         if tap.lead == "power" and tap.fuse is not None:
-            yield tap, look_up.accessory(vehicle, tap.accessory)
+            yield tap, tap.fuse, look_up.accessory(vehicle, tap.accessory)
 
 
 def inrush(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

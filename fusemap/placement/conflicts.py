@@ -15,26 +15,6 @@ from fusemap.placement.joint_solve import possible
 from fusemap.units import quantity
 from fusemap.vehicle import look_up
 
-ORDER = (
-    "critical",
-    "monitored",
-    "looks_critical",
-    "looks_monitored",
-    "unfed",
-    "unknown",
-    "voltage",
-    "tap",
-    "start",
-    "host",
-    "contact",
-    "ceiling",
-    "fuse",
-    "budget",
-    "seat",
-    "class",
-)
-"""Rules in the order in which they are left aside first, to see whether they are needed."""
-
 FIXED = (
     "critical",
     "monitored",
@@ -45,6 +25,9 @@ FIXED = (
     "voltage",
 )
 """Rules that say what is no source at all; named only where nothing else explains it."""
+
+ORDER = (*FIXED, "tap", "start", "host", "contact", "ceiling", "fuse", "budget", "seat", "class")
+"""Rules in the order in which they are left aside first, to see whether they are needed."""
 
 MOST = 6
 """So many conflicts are told at most."""

@@ -15,7 +15,7 @@ from fusemap.leave_alone import Mark, unanswered
 from fusemap.placement.asks import Ask
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Rooms
 from fusemap.units import quantity
-from fusemap.vehicle import LIVE_IN, Accessory, Slot, Vehicle, look_up
+from fusemap.vehicle import LIVE_IN, SEATED, Accessory, Slot, Vehicle, look_up
 
 CLASS_WORDS: Final = {
     "permanent": "permanent",
@@ -129,7 +129,7 @@ def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
         yield Broken("tap", "no tap", f"No fuse tap for the {family.name} family is listed.")
     for tap in look_up.taps_on(a.vehicle, slot.id):
         mine = (tap.accessory, tap.lead) == (ask.accessory.id, ask.lead)
-        if tap.kind in ("two_fuse", "take_off_lead") and not mine:
+        if tap.kind in SEATED and not mine:
             name = look_up.accessory(a.vehicle, tap.accessory).name
             yield Broken("seat", "taken", f"The tap of “{name}” sits here already.")
             return

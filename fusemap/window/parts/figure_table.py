@@ -239,13 +239,7 @@ class _View(QTableView):
         bar = self.verticalScrollBar().sizeHint().width()
         room = self.width() - 2 * self.frameWidth()
         room -= bar if model.rowCount() > self._most else 0
-        heads = self.horizontalHeader()
-        wanted = [
-            (max(least, heads.sectionSizeHint(column)), max(most, heads.sectionSizeHint(column)))
-            for column, (least, most) in enumerate(
-                column_widths(model.columns, model.cells, self.fontMetrics())
-            )
-        ]
+        wanted = self._wanted()
         widths = [most for _, most in wanted] if self._all else shared_out(wanted, room)
         for column in range(len(wanted)):
             self.setColumnHidden(column, column >= len(widths))
@@ -257,6 +251,21 @@ class _View(QTableView):
         head = self.horizontalHeader().sizeHint().height()
         self.setFixedHeight(head + rows + below + 2 * self.frameWidth())
         self.fitted.emit(list(range(len(widths), len(wanted))))
+
+    def _wanted(self) -> list[tuple[int, int]]:
+        """The least and the usual width of every column [px], its head whole in the style there is.
+
+        A hidden column has no head to ask, so all are shown while they are asked.
+        """
+        model = self._table.model
+        found = []
+        for column, (least, usual) in enumerate(
+            column_widths(model.columns, model.cells, self.fontMetrics())
+        ):
+            self.setColumnHidden(column, False)
+            head = self.horizontalHeader().sectionSizeHint(column)
+            found.append((max(least, head), max(usual, head)))
+        return found
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Other columns fit into another width."""
