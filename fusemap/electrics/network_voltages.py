@@ -102,6 +102,7 @@ def load_voltages(shared_ohm: Floats, emf_v: Floats, law: LoadLaw) -> tuple[Floa
         mine = law.of(state, loads)
         high, count = _surely(z[np.ix_(loads, loads)], float(emf_v[state, 0]), mine)
         voltage[state] = emf_v[state] - z[:, loads] @ mine.current(high[None, :])[0]
+        voltage[state, loads] = high  # as found: what the currents leave of E has lost digits
         most = max(most, count)
     return voltage, steps + most
 

@@ -474,8 +474,8 @@ def test_loads_far_beyond_what_the_source_gives_draw_what_their_resistance_draws
     found = solve(tree([-1, 0]), resistance_ohm=[100.0, 100.0], emf_v=12.0, load_a=[0.0, amps])
     drawn = 12.0 / (200.0 + 6.0 / amps)
     assert found.collapsed[1]
-    assert found.current_a == pytest.approx([drawn, drawn], rel=1e-6)
-    assert found.voltage_v[1] == pytest.approx(drawn * 6.0 / amps, abs=1e-5)
+    assert found.current_a == pytest.approx([drawn, drawn], rel=1e-9)
+    assert found.voltage_v[1] == pytest.approx(drawn * 6.0 / amps, abs=1e-6)
 
 
 def test_figures_a_thousand_times_beyond_any_vehicle_still_have_voltages():
@@ -490,5 +490,5 @@ def test_figures_a_thousand_times_beyond_any_vehicle_still_have_voltages():
             tree(parents), resistance_ohm=ohm, emf_v=12.0, load_a=amps, load_exponent=kind
         )
         assert np.isfinite(found.voltage_v).all()
-        assert (found.voltage_v <= 12.0 + 1e-4).all()
-        assert (found.voltage_v >= -1e-4).all()
+        assert (found.voltage_v <= 12.0 + 1e-5).all()
+        assert (found.voltage_v >= -1e-5).all()
