@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases", "shapes"}
+GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = (
     DATA
@@ -26,6 +26,7 @@ BELOW = {
     "units": set(),
     "phrases": {"units"},
     "shapes": set(),
+    "spreadsheets": set(),
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),

@@ -207,7 +207,7 @@ def _read(file: Path, files: tuple[Path, ...]) -> tuple[Note | None, Lost]:
         vehicle = parse(text, file.name)
     except FusemapError as error:
         problem = error
-    except (OSError, ValueError, OverflowError) as error:
+    except (OSError, ValueError, OverflowError, msgspec.MsgspecError) as error:
         problem = FileProblem("it cannot be read", file.name, str(error)[:100])
     path = _text_path(note.file) if note is not None and note.file else None
     elsewhere = note.owner.computer if note is not None and still_runs(note.owner) is None else ""

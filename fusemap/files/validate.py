@@ -45,7 +45,7 @@ def vehicle_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[F
     """
     yield from faults(vehicle, known)
     yield from _word_faults(vehicle)
-    yield from table_faults(vehicle)
+    yield from table_faults(vehicle, known)
     yield from size_faults(compact(vehicle))
 
 
@@ -65,9 +65,9 @@ def _first_wrong_word(fields: dict[str, Any]) -> Iterator[Fault]:
         yield Fault(found.where, found.what, found.remedy)
 
 
-def table_faults(vehicle: Vehicle) -> Iterator[Fault]:
-    """Everything that the vehicle names and the tables do not have."""
-    yield from _panel_faults(vehicle)
+def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
+    """Everything that the vehicle names and the tables do not have, but for slots of `known`."""
+    yield from _panel_faults(vehicle, known)
     for index, feed in enumerate(vehicle.feeds):
         yield from _fuse_faults(feed.fuse, f"feeds[{index}].fuse")
     for index, tap in enumerate(vehicle.taps):
@@ -88,9 +88,12 @@ def table_faults(vehicle: Vehicle) -> Iterator[Fault]:
         yield from _rule_faults(rule, f"rules[{index}]")
 
 
-def _panel_faults(vehicle: Vehicle) -> Iterator[Fault]:
+def _panel_faults(vehicle: Vehicle, known: Vehicle | None) -> Iterator[Fault]:
+    seen = {id(slot) for panel in known.panels for slot in panel.slots} if known else set()
     for p, panel in enumerate(vehicle.panels):
         for s, slot in enumerate(panel.slots):
+            if id(slot) in seen:
+                continue
             path = f"panels[{p}].slots[{s}]"
             yield from _family_faults(slot.family, f"{path}.family")
             yield from _fuse_faults(slot.fuse, f"{path}.fuse")

@@ -248,7 +248,7 @@ def _line(left: Sequence[str]) -> str:
     A wrong table of a day has more rows than a vehicle should carry about with it for good.
     """
     room = limit("text") - len(HEAD) - len(_more(len(left)))
-    kept = list(left[:1])
+    kept = [left[0]]
     used = len(left[0])
     for row in left[1:MOST_ROWS_KEPT]:
         used += len(row) + 2

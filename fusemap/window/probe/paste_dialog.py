@@ -1,7 +1,8 @@
 """Paste a table: see at once which column is what, what each row would do, and why one cannot.
 
 In: text from a spreadsheet or a CSV file. Out: one undoable edit. Nothing changes before the
-button; rows that cannot be used are named and kept in the vehicle's history.
+button; rows that cannot be used are named, and the first of them kept in the vehicle's
+history.
 """
 
 from collections.abc import Callable
