@@ -88,7 +88,9 @@ def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
         return Outcome(replace(session, said=said))
     count = sum(len(step.slots) for step in left)
     begun = begin(other, vehicle, left[0].round)
-    needed = f"only what this job needs: {count} reading{'' if count == 1 else 's'}"
+    needed = f"only what this job needs: {count} readings"
+    if count == 1:
+        needed = f"only what this job needs: {count} reading"
     said = needed if other.job else "all that is open"
     return Outcome(replace(begun, said=f"{said}. {plan.how_to(left[0].round)}"))
 

@@ -26,6 +26,7 @@ from fusemap.window.panel.panel_grid import Index
 from fusemap.window.panel.panel_menu import context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_placing import PlacingGrid
+from fusemap.window.parts.dropped import take_copy
 from fusemap.window.photo import taking
 from fusemap.window.style.theme import Theme
 
@@ -33,12 +34,6 @@ from fusemap.window.style.theme import Theme
 def holds_picture(mime: QMimeData) -> bool:
     """Whether what is dragged is a picture and no accessory."""
     return payload_of(mime) is None and taking.holds_picture(mime)
-
-
-def take_copy(event: QDropEvent) -> None:
-    """Take a copy: told that a file was moved here, where it comes from may delete it."""
-    event.setDropAction(Qt.DropAction.CopyAction)
-    event.accept()
 
 
 class PanelView(PlacingGrid):

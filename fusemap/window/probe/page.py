@@ -245,6 +245,8 @@ class ProbePage(QWidget):
         typed = session.typed.replace("-", "−")
         if typed[-1:].isalpha():
             unit = ""
+        if not typed and unit == "mV":
+            unit = "+  −  mV"  # live or dead is asked first, millivolts besides
         self.entry.show_text(
             f"{typed}▁ {unit}".rstrip(), PROBE.colour("text"), PROBE.colour("raised")
         )
@@ -263,7 +265,9 @@ class ProbePage(QWidget):
             spoken = "" if session.said == plan.how_to(session.round) else said(session.said)
             warned = session.round.kind == "whole"
             charger = said(rest_current.CHARGER_WARNING) if warned else ""
-            text, colour = "\n".join(part for part in (spoken, charger) if part), "text"
+            where = said(plan.where_to(session.round))
+            text = "\n".join(part for part in (spoken, charger, where) if part)
+            colour = "text"
         if text != self.words.text:
             self.words.show_text(text, PROBE.colour(colour))
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)

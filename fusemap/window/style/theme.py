@@ -142,8 +142,10 @@ QToolBar {{ background: {window}; border: none; border-bottom: 1px solid {line};
     spacing: 0.25em; padding: 0.25em; }}
 QToolBar::separator {{ background: {line}; width: 1px; margin: 0.25em; }}
 QMainWindow::separator {{ background: {line}; width: 1px; height: 1px; }}
-QSplitter::handle {{ background: {window}; }}
-QSplitter::handle:hover {{ background: {accent_tint}; }}
+QSplitter::handle {{ background: {frame}; }}
+QSplitter::handle:horizontal {{ border: 2px solid {window}; width: 1px; }}
+QSplitter::handle:vertical {{ border: 2px solid {window}; height: 1px; }}
+QSplitter::handle:hover {{ background: {accent}; border-color: {accent_tint}; }}
 QHeaderView::section {{ background: {raised}; color: {text}; border: none;
     border-right: 1px solid {line}; border-bottom: 1px solid {line}; padding: 0.25em 0.4em; }}
 QFrame#messageBar[kind="stop"] {{ background: {stop_tint}; border-top: 2px solid {stop}; }}
