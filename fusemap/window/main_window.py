@@ -152,6 +152,7 @@ class MainWindow(QMainWindow):
             self.work.copy_asked.connect(self.clipboard.copy)
             self.work.paste_asked.connect(self.clipboard.paste)
             self.work.photo_wanted.connect(self.photos.do)
+            self.work.probe_wanted.connect(self.tasks.probe_slot)
             self.pages.addWidget(self.work)
         self.pages.setCurrentWidget(self.work)
         self.actions_.update()
