@@ -14,12 +14,12 @@ from PySide6.QtWidgets import QMenu, QWidget
 from fusemap import tables
 from fusemap.vehicle import FEED_CLASSES, FeedClass, Slot, look_up
 from fusemap.vehicle.words import LiveSide
+from fusemap.window.forms import choices
 from fusemap.window.panel.panel_commands import PanelCommands
 from fusemap.window.panel.panel_drop import Payload
 from fusemap.window.panel.slot_words import (
     SIDES,
     amperes,
-    family_name,
     feed_words,
     ratings,
     sentence,
@@ -193,7 +193,7 @@ def _families(menu: QMenu, commands: PanelCommands) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
     for key in tables.fuse_families():
-        action = inside.addAction(family_name(key))
+        action = inside.addAction(choices.family_and_size(key))
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))

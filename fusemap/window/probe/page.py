@@ -247,7 +247,7 @@ class ProbePage(QWidget):
 
     def _show_entry(self) -> None:
         session = self.session
-        unit = "" if session.round.kind == "contacts" else session.unit
+        unit: str = "" if session.round.kind == "contacts" else session.unit
         typed = session.typed.replace("-", "−")
         if typed[-1:].isalpha():
             unit = ""
