@@ -106,11 +106,7 @@ def _fields(text: str, name: str) -> dict[str, Any]:
     """The fields of a file, as the newest version has them, without `format` and `version`."""
     fields = _json(text, name)
     if not isinstance(fields, dict) or fields.get("format") != FORMAT:
-        raise FileProblem(
-            f"it is not a vehicle file: it does not begin with the format “{FORMAT}”",
-            name,
-            "choose a vehicle file",
-        )
+        raise _not_ours(name)
     version = fields.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise FileProblem("its version is not a number from 1 up", "version", "open a copy of it")
@@ -149,6 +145,8 @@ def _json_with_places(text: str, name: str) -> Any:
     try:
         fields = json.loads(text)
     except json.JSONDecodeError as error:
+        if not text.lstrip().startswith("{"):  # there is no vehicle in it to be mended
+            raise _not_ours(name) from error
         raise FileProblem(
             f"line {error.lineno}, column {error.colno}: {error.msg[:1].lower()}{error.msg[1:]}",
             name,
@@ -161,6 +159,14 @@ def _json_with_places(text: str, name: str) -> Any:
     for path, what, remedy in broken_text(fields):
         raise problem(what, path or name, remedy)
     return fields
+
+
+def _not_ours(name: str) -> FileProblem:
+    return FileProblem(
+        f"it is not a vehicle file: it does not begin with the format “{FORMAT}”",
+        name,
+        "choose a vehicle file",
+    )
 
 
 def _too_deep(name: str) -> FileProblem:

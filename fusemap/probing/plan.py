@@ -7,7 +7,7 @@ the shortest pass that verifies what this job needs when the map is somebody els
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from fusemap.assess import facts
 from fusemap.leave_alone import counts_critical
@@ -69,6 +69,12 @@ def title(one: Round) -> str:
     return TITLES[one.state] + (" + LAMPS" if one.lamps_on else "")
 
 
+LIVE_OR_DEAD: Final = (
+    "Live or dead: from the fuse's contacts to bare metal of the body; millivolts: across the fuse."
+)
+"""Which two places a reading is taken between; the one is volts, the other millivolts."""
+
+
 def how_to(one: Round) -> str:
     """What to do before a round begins."""
     if one.kind == "whole":
@@ -83,6 +89,11 @@ def how_to(one: Round) -> str:
         "running": "Engine running. Mind belts and fans.",
         "awake": "Lock the vehicle now and press Enter at that moment.",
     }[one.state]
+
+
+def where_to(one: Round) -> str:
+    """Between which places the meter is held in a round along the slots."""
+    return LIVE_OR_DEAD if one.kind == "sweep" else ""
 
 
 def needs(vehicle: Vehicle, slot: Slot, one: Round) -> bool:

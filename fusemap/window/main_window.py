@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
@@ -22,6 +22,7 @@ from fusemap.window.files.recovery import Recovery
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
+from fusemap.window.parts.dropped import dropped_file, take_copy
 from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.message_bar import MessageBar
@@ -49,6 +50,7 @@ class MainWindow(QMainWindow):
         self.document = document
         self.settings = settings
         self.setObjectName("mainWindow")
+        self.setAcceptDrops(True)
         self.look = Look(settings, self)
         self.files = FileCommands(self, document, settings)
         self.recovery = Recovery(self, self.files)
@@ -152,6 +154,7 @@ class MainWindow(QMainWindow):
             self.work.copy_asked.connect(self.clipboard.copy)
             self.work.paste_asked.connect(self.clipboard.paste)
             self.work.photo_wanted.connect(self.photos.do)
+            self.work.probe_wanted.connect(self.tasks.probe_slot)
             self.pages.addWidget(self.work)
         self.pages.setCurrentWidget(self.work)
         self.actions_.update()
@@ -345,6 +348,20 @@ class MainWindow(QMainWindow):
         if event.type() == QEvent.Type.UpdateRequest:
             lay_out_now()
         return super().event(event)
+
+    # --- a vehicle file dropped here ------------------------------------------------------------
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A vehicle file may be dropped anywhere that takes nothing else."""
+        if dropped_file(event.mimeData()) is not None:
+            take_copy(event)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the file, as from the menu."""
+        path = dropped_file(event.mimeData())
+        if path is not None:
+            take_copy(event)
+            self.files.open_path(path)
 
     # --- closing --------------------------------------------------------------------------------
 

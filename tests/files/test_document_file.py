@@ -95,6 +95,14 @@ class TestNotAVehicleFile:
     def test_not_text(self):
         assert "byte 3" in problem(b"{ \n\xff\xfe").what
 
+    @pytest.mark.parametrize("text", ["Fuses of my van\n1 15 A radio\n", "<html></html>", "[1, 2"])
+    def test_a_text_that_is_no_vehicle_is_said_to_be_none(self, text):
+        """Not where the reader of JSON gave up: “line 1, column 1: expecting value”."""
+        with pytest.raises(FileProblem) as caught:
+            files.parse(text, "notes.txt")
+        assert "not a vehicle file" in caught.value.what
+        assert caught.value.remedy == "choose a vehicle file"
+
     def test_broken_json_names_line_and_column(self):
         error = problem('{\n  "format": "fusemap vehicle",\n  "version" 1\n}')
         assert error.where == "van.fusemap"

@@ -296,6 +296,61 @@ def test_the_context_menu_does_what_it_says(document: Document, view: PanelView)
     assert document.stack.undoText() == "Take Dash cam off"
 
 
+def menu_on(view: PanelView, slot_id: str) -> QMenu:
+    """The context menu of a slot, opened by a right click."""
+    where = view.visualRect(view.panel_model.index_of(slot_id)).center()
+    event = QContextMenuEvent(
+        QContextMenuEvent.Reason.Mouse, where, view.viewport().mapToGlobal(where)
+    )
+    QApplication.sendEvent(view.viewport(), event)
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    return menu
+
+
+def test_what_is_not_placed_yet_is_placed_from_the_menu_of_a_slot(
+    document: Document, view: PanelView
+) -> None:
+    document.apply("x", edits.change_slot, "slot-2", live_side="left")
+    menu = menu_on(view, "slot-2")
+    inside = menu.findChild(QMenu, "placeHere")
+    assert inside is not None
+    assert [action.text() for action in inside.actions()] == ["Cool box"]
+    inside.actions()[0].trigger()
+    menu.close()
+    placed = {tap.accessory: tap.slot for tap in document.vehicle.taps}
+    assert placed["accessory-2"] == "slot-2"
+    assert document.stack.undoText().startswith("Cool box on ")
+    menu = menu_on(view, "slot-2")
+    inside = menu.findChild(QMenu, "placeHere")
+    assert inside is not None
+    assert not inside.menuAction().isVisible(), "everything is placed"
+    menu.close()
+
+
+def test_what_a_slot_cannot_take_is_refused_from_its_menu_too(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    before = document.vehicle
+    menu = menu_on(view, "slot-3")
+    inside = menu.findChild(QMenu, "placeHere")
+    assert inside is not None
+    inside.actions()[0].trigger()
+    menu.close()
+    assert document.vehicle is before
+    assert len(refused) == 1
+    assert not view.placing.active
+
+
+def test_a_slot_is_probed_from_its_menu(view: PanelView, qtbot: Any) -> None:
+    menu = menu_on(view, "slot-4")
+    probe = next(action for action in menu.actions() if action.text() == "Probe this slot")
+    with qtbot.waitSignal(view.probe_wanted) as told:
+        probe.trigger()
+    menu.close()
+    assert told.args == ["slot-4"]
+
+
 def test_a_row_added_above_stands_above_on_a_panel_shown_upside_down(
     document: Document, view: PanelView
 ) -> None:

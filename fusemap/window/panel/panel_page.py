@@ -26,6 +26,8 @@ from fusemap.window.style.view_icons import view_icon
 class PanelPage(QWidget):
     """A panel with what belongs to it."""
 
+    probe_wanted = Signal(str)
+    """A slot to be read now."""
     photo_wanted = Signal(str, str, object)
     """Something to be done to the panel's photo: what, the panel, and a picture to take in."""
 
@@ -42,6 +44,7 @@ class PanelPage(QWidget):
         self._lay_out()
         self.view.hinted.connect(self._show_hint)
         self.view.photo_wanted.connect(self.photo_wanted)
+        self.view.probe_wanted.connect(self.probe_wanted)
         document.changed.connect(self._vehicle_changed)
         self._show_hint()
 

@@ -24,6 +24,8 @@ from fusemap.window.style.theme import Theme, space
 class PanelPages(QWidget):
     """One page per panel; `current_view()` is the panel on the page that is shown."""
 
+    probe_wanted = Signal(str)
+    """A slot to be read now."""
     photo_wanted = Signal(str, str, object)
     """Something to be done to a panel's photo."""
 
@@ -100,6 +102,7 @@ class PanelPages(QWidget):
             if page is None:
                 page = PanelPage(self._document, self._theme, panel.id, self.placing)
                 page.photo_wanted.connect(self.photo_wanted)
+                page.probe_wanted.connect(self.probe_wanted)
                 page.show_photo(self._strength)
             if self.tabs.indexOf(page) != at:
                 self.tabs.insertTab(at, page, "")

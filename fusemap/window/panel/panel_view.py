@@ -21,11 +21,12 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_drop import Placing, payload_of
+from fusemap.window.panel.panel_drop import Payload, Placing, payload_of
 from fusemap.window.panel.panel_grid import Index
 from fusemap.window.panel.panel_menu import context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_placing import PlacingGrid
+from fusemap.window.parts.dropped import take_copy
 from fusemap.window.photo import taking
 from fusemap.window.style.theme import Theme
 
@@ -35,16 +36,14 @@ def holds_picture(mime: QMimeData) -> bool:
     return payload_of(mime) is None and taking.holds_picture(mime)
 
 
-def take_copy(event: QDropEvent) -> None:
-    """Take a copy: told that a file was moved here, where it comes from may delete it."""
-    event.setDropAction(Qt.DropAction.CopyAction)
-    event.accept()
-
-
 class PanelView(PlacingGrid):
-    """One panel to work on. `photo_wanted` asks for something to be done to its photo."""
+    """One panel to work on. `photo_wanted` asks for something to be done to its photo.
+
+    `probe_wanted` asks to read a slot now.
+    """
 
     photo_wanted = Signal(str, str, object)
+    probe_wanted = Signal(str)
 
     def __init__(
         self,
@@ -144,6 +143,12 @@ class PanelView(PlacingGrid):
         if picture is not None:
             take_copy(event)
             self.photo_wanted.emit("take", self.panel_id, picture)
+
+    def place(self, payload: Payload, slot_id: str) -> None:
+        """Put an accessory on a slot as a drop does, or let the document say why not."""
+        if self.placing.begin(payload):
+            self.placing.drop(slot_id)
+            self.placing.end()
 
     def open_marks(self) -> None:
         """The marks of the chosen slots, a letter each, below the cursor."""

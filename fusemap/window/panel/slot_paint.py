@@ -32,6 +32,10 @@ from fusemap.window.texts.numbers import digits, percent
 SMALL: Final = 0.88
 """Size of the small words against the font."""
 
+ROOM: Final = 0.94
+"""Share of a place that words in its middle may take up."""
+LEAST: Final = 0.8
+"""Words that do not fit are made smaller down to this size against their font."""
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
 
@@ -80,7 +84,9 @@ class SlotPainter:
         self._blades(body, orientation, at.unit)
         if slot.fuse is None:
             self._body(body, at.unit, self.theme.colour("slot_empty"), dashed=True)
-            self._centred(body, tr("empty"), self.small, self.theme.colour("muted_text"))
+            # Three letters and dots say less than the dashed outline alone.
+            if fits_in(tr("empty"), self.small, body.width()):
+                self._centred(body, tr("empty"), self.small, self.theme.colour("muted_text"))
         else:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
@@ -219,16 +225,22 @@ class SlotPainter:
         self.painter.drawText(place, _LEFT | Qt.TextFlag.TextSingleLine, elided)
 
     def _centred(
-        self, place: QRectF, text: str, font: QFont, colour: QColor, least: float = 0.8
+        self, place: QRectF, text: str, font: QFont, colour: QColor, least: float = LEAST
     ) -> None:
         """Text in the middle, in a smaller font, down to `least`, where it would not fit."""
-        wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * 0.94
+        wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * ROOM
         if wide > room:
             font = scaled(font, max(least, room / wide), font.bold())
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
         self.painter.setFont(font)
         self.painter.setPen(colour)
         self.painter.drawText(place, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, elided)
+
+
+def fits_in(text: str, font: QFont, width: float) -> bool:
+    """Whether a text fits whole into the middle of a place so wide, if need be a little smaller."""
+    smaller = scaled(font, LEAST, font.bold())
+    return QFontMetricsF(smaller).horizontalAdvance(text) <= width * ROOM
 
 
 def load_figure(look: SlotLook) -> tuple[str, str]:

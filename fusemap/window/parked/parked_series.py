@@ -21,6 +21,8 @@ from fusemap.window.forms.clock_entry import show_hour
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent, quantity
 
+FAR: Final = 6.0
+"""A plan so many times as long as it starts for is too far off to be shown at first."""
 MOST_LAYERS: Final = 7
 """More consumers than this are put together, so that each colour is used once."""
 Weight = Literal["limit", "plan", "switch", "quiet"]
@@ -77,9 +79,14 @@ class Series:
         return float(self.hours[-1])
 
     def first_view_h(self) -> float:
-        """How much of it to show at first: past the plan and past the last start."""
-        crank = next((h.hours for h in self.happenings if h.weight == "limit"), 0.0)
-        return float(min(self.end_h, max(1.25 * self.stand_h, 1.25 * crank, 24.0)))
+        """How much of it to show at first: past the last start, and past the plan where it is near.
+
+        A plan of weeks beside an answer of hours would leave nothing to be seen of the answer.
+        """
+        crank = next((h.hours for h in self.happenings if h.weight == "limit"), self.end_h)
+        plan = min(1.25 * self.stand_h, FAR * crank)
+        past = 1.25 * crank if crank < self.end_h else 0.0
+        return float(min(self.end_h, max(plan, past, 24.0)))
 
 
 def series(

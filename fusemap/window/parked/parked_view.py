@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
@@ -168,6 +168,11 @@ class ParkedView(CatchingUp):
         layout.insertWidget(0, self.chart, 1)
 
     # --- what is shown --------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin at the top: what was scrolled to when it was left is not what one comes for."""
+        super().showEvent(event)
+        self._side_area.verticalScrollBar().setValue(0)
 
     def fill(self) -> None:
         """Show the forecast as it is now."""

@@ -79,6 +79,12 @@ class Tasks(QObject):
             page.setFocus()
         self._window.actions_.update()
 
+    def probe_slot(self, slot_id: str) -> None:
+        """Go to a slot on the probing page, to read it now."""
+        self.show("probe")
+        assert self.probe is not None
+        self.probe.take_in_hand(slot_id)
+
     def _probe_page(self) -> QWidget:
         if self.probe is None:
             from fusemap.window.probe.page import ProbePage

@@ -5,10 +5,11 @@ In: the vehicle's accessories and the library. Out: drags (`panel_drop.MIME`) an
 Delete removes. What is chosen among the vehicle's own is selected.
 """
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QAction, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -53,6 +54,7 @@ class Shelf(QWidget):
         self.hint.setProperty("muted", True)
         self.hint.setMargin(space(self, "medium"))
         self.buttons: dict[str, QPushButton] = {}
+        self.actions_: dict[str, QAction] = {}
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setObjectName("shelfSplit")
         # in a scroll area it takes the height there is, not the height it would like
@@ -61,6 +63,8 @@ class Shelf(QWidget):
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self._own_side())
         self.split.addWidget(self._kind_side())
+        self._menu(self.own, ("place", "rename", "remove"))
+        self._menu(self.kinds, ("placeNew", "add"))
         column = QVBoxLayout(self)
         column.setContentsMargins(*(space(self, "small"),) * 4)
         column.setSpacing(space(self, "small"))
@@ -117,6 +121,16 @@ class Shelf(QWidget):
         self.buttons[key] = button
         return button
 
+    def _menu(self, rows: ShelfList, keys: Sequence[str]) -> None:
+        """What the buttons below a list do, also in the menu of its rows."""
+        rows.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        for key in keys:
+            action = QAction(self.buttons[key].text(), rows)
+            action.setObjectName(f"shelfMenu_{key}")
+            action.triggered.connect(self.buttons[key].click)
+            rows.addAction(action)
+            self.actions_[key] = action
+
     # --- what is shown --------------------------------------------------------------------------
 
     def refresh(self) -> None:
@@ -149,6 +163,8 @@ class Shelf(QWidget):
             self.buttons[key].setEnabled(own)
         for key in ("placeNew", "add"):
             self.buttons[key].setEnabled(bool(self.kinds.selectedIndexes()))
+        for key, action in self.actions_.items():
+            action.setEnabled(self.buttons[key].isEnabled())
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if self.isVisible():
