@@ -110,6 +110,23 @@ def test_label_figures_that_contradict_each_other_are_told() -> None:
     assert any("check the label" in words for words in model.assumed)
 
 
+def test_a_rest_voltage_of_24_v_says_as_much_as_half_of_it_on_one_battery() -> None:
+    """Two batteries in series: the doubt of either counts, so of 24 V it is twice as large."""
+    one = battery_model(Battery(capacity_ah=70.0, rest_v=12.4), 12).ranges["charge"]
+    two = battery_model(Battery(capacity_ah=70.0, rest_v=24.8), 24).ranges["charge"]
+    assert two == pytest.approx(one)
+    assert one[0] < one[1] < one[2]
+
+
+@pytest.mark.parametrize("known", [{}, {"resistance_mohm": 8.0}])
+def test_two_batteries_in_parallel_have_half_the_resistance(known: dict[str, float]) -> None:
+    one, two = (
+        battery_model(Battery(capacity_ah=70.0, parallel=count, **known), 12).wells
+        for count in (1, 2)
+    )
+    assert two.terminal_ohm == pytest.approx(one.terminal_ohm / 2.0)
+
+
 def test_the_charge_of_lifepo4_cannot_be_read_from_its_rest_voltage() -> None:
     """Between 20 and 90 % its voltage hardly changes: the range from a reading is wide."""
     wide = battery_model(Battery(chemistry="lifepo4", capacity_ah=100.0, rest_v=13.2), 12)
@@ -435,6 +452,18 @@ def test_a_relay_that_stays_closed_makes_both_batteries_give() -> None:
     assert joined.second is not None
     assert alone.second is not None
     assert joined.second.hours_to_empty > alone.second.hours_to_empty
+
+
+def test_a_closed_relay_lets_each_battery_give_by_its_size() -> None:
+    """70 Ah beside 140 Ah: a third of the 3 A comes from the starter's, for the ten hours."""
+    vehicle = second(with_load(van(), 3.0), capacity_ah=140.0, linked_min=600.0)
+    found = parked(vehicle)
+    given_ah = next(each.charge_ah for each in found.consumers if each.name == "Cool box")
+    assert given_ah == pytest.approx(10.0, rel=1e-3)
+    assert found.second is not None
+    curve = found.second.forecast.samples
+    left = float(np.interp(10.0, curve.time_h, curve.charge_ah[0]))
+    assert left == pytest.approx(20.0, rel=1e-3)
 
 
 def test_a_charger_that_runs_on_takes_from_the_starter_until_the_second_is_full() -> None:

@@ -12,7 +12,16 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.parked import CutOff, Draw, EventKind, Forecast, engine, even_hours, forecast
+from fusemap.electrics.parked import (
+    CutOff,
+    Draw,
+    EventKind,
+    Forecast,
+    engine,
+    even_hours,
+    forecast,
+    run,
+)
 from fusemap.electrics.parked.events import through_events
 from fusemap.electrics.parked.timeline import DaysAlike
 from fusemap.errors import InputProblem
@@ -355,6 +364,27 @@ def test_two_cut_offs_do_not_switch_each_other_for_ever() -> None:
     for each in result.cut_offs:
         assert each.chatter
         assert 1 < each.trips < 120.0 / 0.25
+
+
+def test_a_sun_that_swings_a_load_for_weeks_is_not_followed_swing_by_swing(
+    monkeypatch: Any,
+) -> None:
+    """Later swings are fewer and longer; what is taken, and what is left, is the same."""
+    box = Draw.constant("box", 2.0, cut_off=CutOff(12.0, 12.0, 0.0))
+    sun = Draw("sun", daily=((9.0, 15.0, -0.5),))
+    limit = CrankLimit(0.0, 0.0)
+
+    def ahead() -> Forecast:
+        return park(box, sun, of=battery(), soc=0.85, crank=limit, temperature_c=20.0)
+
+    short = ahead()
+    monkeypatch.setattr(run, "SWINGS_FOLLOWED", 10**6)
+    long = ahead()
+    assert long.cut_offs[0].trips > 1000
+    assert short.cut_offs[0].trips < 0.65 * long.cut_offs[0].trips
+    assert short.cut_offs[0].first_trip_h == long.cut_offs[0].first_trip_h
+    assert short.draw_ah[0] == pytest.approx(long.draw_ah[0], rel=0.02)
+    assert short.end_soc == pytest.approx(long.end_soc, abs=0.02)
 
 
 def test_battery_24_v_doubles_the_cut_off() -> None:

@@ -83,7 +83,7 @@ def test_a_range_must_rise() -> None:
 
 
 def test_what_is_drawn_for_one_input_does_not_hang_on_the_others() -> None:
-    """The same numbers before and after something is added: a difference is its effect."""
+    """The same numbers before and after something is added: what differs is its effect."""
     x, y = (0.0, 1.0, 2.0), (0.0, 1.0, 2.0)
     before = spread.draws({"x": x})
     after = spread.draws({"new": y, "y": y, "x": x})

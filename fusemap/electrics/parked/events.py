@@ -197,7 +197,7 @@ def _move_on(
     dips = alive & (state == ON) & (u <= off + slack)
     rested = alive & (state == OFF) & ended
     returns = alive & (state == OFF) & (rested | np.isinf(timer)) & (u >= on - slack)
-    earliest = run.tripped_h[:, which] + REST_H
+    earliest = run.tripped_h[:, which] + run.rest_h(which)
     too_soon = returns & ~rested & (t < earliest)
     returns &= ~too_soon
     changed = np.asarray(dips | due | recovers | trips | rested | returns | too_soon)
@@ -226,7 +226,7 @@ def _note_trips(
     seen = run.rebound_v[cut, who]
     run.rebound_v[cut, who] = np.where(np.isnan(seen), volts, seen)
     run.chatter[cut, who] |= chatters
-    run.tripped_h[cut, who] = t[j]
+    run.note_trip(cut, who, t[j])
     _note(run, EventKind.CUT_OFF_TRIPS, which, t, tripped)
     if chatters.any():
         run.happenings.append(
