@@ -190,7 +190,11 @@ class PanelPage(QWidget):
             if view.dragging:
                 return told or self.tr("Drop {name} on a slot with a tick.").format(name=name)
             keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
-            if not placing.ranked:
+            if not placing.ranked and placing.unmeasured:
+                keys = self.tr(
+                    "no slot can take it yet: measure when they are live · Escape: put it back"
+                )
+            elif not placing.ranked:
                 keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
             head = f"{name} · {keys}"
             return f"{head}\n{told}" if told else head
