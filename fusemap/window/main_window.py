@@ -134,6 +134,8 @@ class MainWindow(QMainWindow):
             self.files.demo_stories(),
             can_go_back=self._open,
         )
+        if self.pages.currentWidget() is not self.start:
+            self.start.new.start_afresh()
         self.pages.setCurrentWidget(self.start)
         self.start.new.begin()
         self.actions_.update()

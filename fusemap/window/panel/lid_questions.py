@@ -229,6 +229,23 @@ class LidQuestions(QWidget):
             from_bottom=bottom,
         )
 
+    def answer(self, lid: Lid) -> None:
+        """Answer every question as this lid does."""
+        self._ready = False
+        self.rows.setValue(lid.rows)
+        self.columns.setValue(lid.columns)
+        self.labels.setText(lid.labels)
+        for box, value in (
+            (self.family, lid.family),
+            (self.orientation, lid.orientation),
+            (self.along, lid.along),
+        ):
+            box.setCurrentIndex(box.findData(value))
+        self.corner.setCurrentIndex(CORNERS.index((lid.from_right, lid.from_bottom)))
+        self._kinds, self._families = dict(lid.kinds), dict(lid.families)
+        self._ready = True
+        self._show()
+
     def problem(self) -> str:
         """What cannot be, in the user's words; empty when all is well."""
         lid = self.lid()
