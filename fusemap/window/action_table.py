@@ -208,7 +208,8 @@ def _accessory() -> tuple[Row, ...]:
     return (
         Row("add_accessory", "Accessory", translate("Actions", "&Add accessory"),
             "accessories.add", ("Ctrl+Shift+A",),
-            translate("Actions", "Add an accessory to the shelf"), "open", tool=True),
+            translate("Actions", "Search the library for it, or type the name of a new one"),
+            "open", tool=True),
         Row("remove_accessory", "Accessory", translate("Actions", "&Remove accessory"),
             "accessories.remove", when="accessory"),
         Row("plan_rest", "Accessory", translate("Actions", "&Plan the rest"), "show_page",

@@ -54,6 +54,7 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
+        self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
         self.panels.photo_wanted.connect(self.photo_wanted)
@@ -85,7 +86,8 @@ class WorkArea(QWidget):
         """Go to a part of the window."""
         if pane in TABS:
             self.tabs.setCurrentIndex(TABS.index(pane))
-        first_stop(self._pane(pane)).setFocus(Qt.FocusReason.ShortcutFocusReason)
+        view = self._made.get(pane, self._pane(pane))
+        first_stop(view).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def cycle_pane(self, step: int) -> None:
         """Go to the next part of the window, or with −1 to the one before."""
@@ -131,6 +133,15 @@ class WorkArea(QWidget):
         """Show the chart of this tap's fuse and cable."""
         self.focus_pane("band")
         self.band.show_tap(tap_id)
+
+    def search_accessories(self) -> None:
+        """Go to the search over the accessories and the library, with nothing typed yet."""
+        self.shelf.search_for("")
+        self.focus_pane("shelf")
+
+    def _show_form(self) -> None:
+        """The form of the selected accessory, whichever of its tabs was looked at."""
+        first_stop(self.details.show_form()).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _make(self, name: str, make: Callable[[], View]) -> View:
         if name not in self._made:
@@ -248,8 +259,12 @@ def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -
 
 
 def first_stop(pane: QWidget) -> QWidget:
-    """The first widget in a part of the window that takes the keyboard, else the part itself."""
-    if (proxy := pane.focusProxy()) is not None:
+    """What a part of the window is for, where that is seen; else its first widget with the Tab key.
+
+    The part itself where there is none.
+    """
+    proxy = pane.focusProxy()
+    if proxy is not None and proxy.isVisibleTo(pane) and proxy.isEnabled():
         return proxy
     candidate = pane.nextInFocusChain()
     while candidate is not None and candidate is not pane:

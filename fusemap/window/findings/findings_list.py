@@ -49,6 +49,7 @@ class FindingsList(CatchingUp):
         self.list.setModel(self.model)
         self.list.selectionModel().currentChanged.connect(self._show_details)
         self.list.doubleClicked.connect(self.jump)
+        self.setFocusProxy(self.list)
         self.empty = QLabel()
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
