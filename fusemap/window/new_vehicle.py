@@ -7,7 +7,6 @@ from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -20,6 +19,7 @@ from fusemap.vehicle.lid import Lid
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
 
 
@@ -36,7 +36,7 @@ class NewVehicle(QWidget):
         self.questions = LidQuestions()
         self.rows, self.columns = self.questions.rows, self.questions.columns
         self.family = self.questions.family
-        self.system = QComboBox()
+        self.system = Choice()
         self.system.setObjectName("newSystem")
         self.system.setAccessibleName(self.tr("System voltage"))
         for value, words in choices.system_voltages():

@@ -28,6 +28,7 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_grid import LidGrid
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
@@ -135,7 +136,7 @@ class LidQuestions(QWidget):
         return box
 
     def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
-        box = QComboBox()
+        box = Choice()
         box.setObjectName(key)
         box.setAccessibleName(name)
         box.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
