@@ -16,6 +16,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.parts.home import first_stop
 from fusemap.window.parts.later import Later
 from fusemap.window.settings import Settings
 from fusemap.window.shelf.shelf import Shelf
@@ -256,21 +257,3 @@ def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -
     splitter.setStretchFactor(1, 2)
     splitter.setSizes([6200, 3800])
     return splitter
-
-
-def first_stop(pane: QWidget) -> QWidget:
-    """What a part of the window is for, where that is seen; else its first widget with the Tab key.
-
-    The part itself where there is none.
-    """
-    proxy = pane.focusProxy()
-    if proxy is not None and proxy.isVisibleTo(pane) and proxy.isEnabled():
-        return proxy
-    candidate = pane.nextInFocusChain()
-    while candidate is not None and candidate is not pane:
-        takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
-        inside = pane.isAncestorOf(candidate)
-        if takes and inside and candidate.isVisibleTo(pane) and candidate.isEnabled():
-            return candidate
-        candidate = candidate.nextInFocusChain()
-    return pane

@@ -90,7 +90,11 @@ class BandView(TapView):
         assert isinstance(layout, QVBoxLayout)
         layout.insertWidget(0, self.chart, 1)
         self.chart.show()  # at once: the keyboard may be on its way here
-        self.setFocusProxy(self.chart)
+        return self.chart
+
+    @property
+    def home(self) -> QWidget | None:
+        """Where the keyboard goes: to the chart, once there is one."""
         return self.chart
 
     # --- what is shown --------------------------------------------------------------------------

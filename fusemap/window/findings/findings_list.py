@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QPushButton,
     QToolButton,
     QVBoxLayout,
+    QWidget,
 )
 
 from fusemap.checks.finding import SEVERITIES, Finding, Severity
@@ -49,7 +50,6 @@ class FindingsList(CatchingUp):
         self.list.setModel(self.model)
         self.list.selectionModel().currentChanged.connect(self._show_details)
         self.list.doubleClicked.connect(self.jump)
-        self.setFocusProxy(self.list)
         self.empty = QLabel()
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
@@ -63,6 +63,11 @@ class FindingsList(CatchingUp):
         whole.addLayout(self._header())
         whole.addWidget(self.empty, 1)
         whole.addWidget(self.split, 1)
+
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: to the list."""
+        return self.list
 
     def _header(self) -> QHBoxLayout:
         row = QHBoxLayout()

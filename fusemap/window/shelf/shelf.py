@@ -190,12 +190,12 @@ class Shelf(QWidget):
     def _selection_changed(self, selection: Selection | None) -> None:
         """The cursor onto the accessory selected elsewhere; nothing is highlighted for another."""
         wanted = _payload(self.document.vehicle, selection)
+        here = self.own.payload() if self.own.selectedIndexes() else None
         if wanted is None or selection is None:
             self.own.clearSelection()
-            return
-        here = self.own.payload() if self.own.selectedIndexes() else None
-        if here is None or selection.kind == "tap" or here.accessory != wanted.accessory:
+        elif here is None or selection.kind == "tap" or here.accessory != wanted.accessory:
             self.own.show_current(wanted)
+        self._enable()
 
     # --- what can be asked ----------------------------------------------------------------------
 
