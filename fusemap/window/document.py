@@ -85,6 +85,8 @@ class Document(QObject):
     path_changed = Signal()
     modified_changed = Signal(bool)
     refused = Signal(object)
+    offered = Signal(object)
+    """What may be chosen in the place of what was just refused: pairs of words and a call."""
 
     def __init__(
         self,

@@ -97,6 +97,7 @@ class MainWindow(QMainWindow):
         document.path_changed.connect(self._show_title)
         document.modified_changed.connect(self._show_title)
         document.refused.connect(self.message.show_error)
+        document.offered.connect(self.message.offer)
         document.stack.indexChanged.connect(self._name_steps)
         files.problem.connect(self.message.show_error)
         files.stuck.connect(self.message.show_error)
@@ -141,6 +142,8 @@ class MainWindow(QMainWindow):
             self.files.demo_stories(),
             can_go_back=self._open,
         )
+        if self.pages.currentWidget() is not self.start:
+            self.start.new.start_afresh()
         self.pages.setCurrentWidget(self.start)
         self.start.new.begin()
         self.actions_.update()

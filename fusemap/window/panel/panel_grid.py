@@ -106,15 +106,19 @@ class PanelGrid(QTableView):
         self.scrollTo(index)
         return True
 
-    def step(self, *, forward: bool) -> None:
-        """Go to the next slot in reading order, or back; stay on the last one."""
+    def step(self, *, forward: bool, fuses: bool = False) -> None:
+        """Go to the next slot in reading order, or back, with `fuses` past relays and the like.
+
+        Stays on the last one.
+        """
         columns = self.panel_model.columnCount()
         places = self.panel_model.rowCount() * columns
         at = self.currentIndex().row() * columns + self.currentIndex().column()
         order = range(at + 1, places) if forward else range(at - 1, -1, -1)
         for place in order:
             index = self.panel_model.index(*divmod(place, columns))
-            if not self.panel_model.gap(index):
+            slot = self.panel_model.slot(index)
+            if slot is not None and (slot.kind == "fuse" or not fuses):
                 self.setCurrentIndex(index)
                 return
 

@@ -86,8 +86,18 @@ class PanelPages(QWidget):
 
     def current_view(self) -> PanelView | None:
         """The panel that is shown."""
+        page = self.current_page()
+        return None if page is None else page.view
+
+    def current_page(self) -> PanelPage | None:
+        """The page that is shown."""
         page = self.tabs.currentWidget()
-        return page.view if isinstance(page, PanelPage) else None
+        return page if isinstance(page, PanelPage) else None
+
+    @property
+    def home(self) -> QWidget | None:
+        """Where the keyboard goes: to the panel that is shown."""
+        return self.current_view()
 
     def _take_panels(self) -> None:
         """Make the pages those of the vehicle's panels, keeping what is there already."""
@@ -110,7 +120,6 @@ class PanelPages(QWidget):
             self.tabs.setTabText(at, panel.name.replace("&", "&&") or self.tr("Panel"))
         self._following = False
         self._stack.setCurrentIndex(1 if panels else 0)
-        self.setFocusProxy(self.current_view() or self._stack)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if [(p.id, p.name) for p in old.panels] != [(p.id, p.name) for p in new.panels]:
@@ -119,7 +128,6 @@ class PanelPages(QWidget):
     def _page_shown(self, at: int) -> None:
         """The user has turned to another page: select what its cursor is on."""
         view = self.current_view()
-        self.setFocusProxy(view or self._stack)
         if self._following or view is None or self.placing.active:
             return
         slot_id = view.current_slot_id()

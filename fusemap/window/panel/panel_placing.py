@@ -138,10 +138,9 @@ class PlacingGrid(PanelGrid):
         super().dragLeaveEvent(event)
         slot = self.panel_model.slot(self._target())
         inside = self.viewport().rect().contains(self.viewport().mapFromGlobal(QCursor.pos()))
-        refusal = self.placing.refusal(slot.id) if slot is not None and inside else None
+        if slot is not None and inside:
+            self.placing.refuse(slot.id)
         self._end_drag()
-        if refusal is not None:
-            self.document.refused.emit(refusal)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """One step of the history, or the reason why not."""

@@ -79,12 +79,15 @@ class PanelView(PlacingGrid):
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """After Enter or Tab go on to the next slot, unless what was typed was refused."""
         hints = QAbstractItemDelegate.EndEditHint
+        slot = self.panel_model.slot(self.currentIndex())
+        # Who types ratings down a lid has no line there for a relay.
+        fuses = slot is not None and slot.kind == "fuse" and self.delegate.editing_role != LABEL
         self.delegate.editing_role = int(Qt.ItemDataRole.EditRole)
         super().closeEditor(editor, hints.NoHint)
         self.hinted.emit()
         done, self.delegate.done = self.delegate.done, True
         if done and hint in (hints.EditNextItem, hints.EditPreviousItem, hints.SubmitModelCache):
-            self.step(forward=hint != hints.EditPreviousItem)
+            self.step(forward=hint != hints.EditPreviousItem, fuses=fuses)
 
     def edit(self, index: Index, *how: Any) -> Any:
         """Open the line on a cell; the hint then names the ratings."""

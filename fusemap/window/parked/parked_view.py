@@ -166,6 +166,12 @@ class ParkedView(CatchingUp):
         layout = self._place.layout()
         assert isinstance(layout, QVBoxLayout)
         layout.insertWidget(0, self.chart, 1)
+        self.chart.show()  # at once: the keyboard may be on its way here
+
+    @property
+    def home(self) -> QWidget | None:
+        """Where the keyboard goes: to the chart, once there is one."""
+        return self.chart
 
     # --- what is shown --------------------------------------------------------------------------
 
@@ -209,6 +215,7 @@ class ParkedView(CatchingUp):
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
         if self.chart is not None:
+            self.chart.setAccessibleDescription(words)
             self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
             if not self.reading.text():
                 self._tell_how_to_read()

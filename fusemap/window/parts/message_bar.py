@@ -102,7 +102,7 @@ class MessageBar(QFrame):
             self.closed.emit()
 
     def _say(self, text: str, kind: str, choices: Sequence[Choice] = ()) -> None:
-        self._offer(choices)
+        self.offer(choices)
         severity = "stop" if kind == "stop" else "note"
         size = self.fontMetrics().height()
         icon = severity_icon(severity, self._theme, size, self.devicePixelRatioF())  # type: ignore[arg-type]
@@ -151,7 +151,7 @@ class MessageBar(QFrame):
 
     # --- its buttons ----------------------------------------------------------------------------
 
-    def _offer(self, choices: Sequence[Choice]) -> None:
+    def offer(self, choices: Sequence[Choice]) -> None:
         """A button for each choice, in place of those there were."""
         while (old := self._choices.takeAt(0)) is not None:
             if (button := old.widget()) is not None:
