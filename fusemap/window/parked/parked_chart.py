@@ -293,4 +293,4 @@ def _plan(series: Series) -> tuple[Happening, ...]:
     """The line at the end of the time it is planned to stand."""
     if not 0 < series.stand_h <= series.end_h:
         return ()
-    return (Happening(series.stand_h, tr("Planned until here"), "plan"),)
+    return (Happening(series.stand_h, tr("Planned until here"), "plan", told=True),)

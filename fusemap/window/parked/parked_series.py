@@ -43,11 +43,15 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """Something that happened, as a line in the chart; limits weigh more than switching."""
+    """Something that happened, as a line in the chart; limits weigh more than switching.
+
+    What is `told` beside the chart as well keeps its line where there is no room for its words.
+    """
 
     hours: float
     words: str
     weight: Weight
+    told: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -191,7 +195,8 @@ def _happening(event: Event) -> Happening:
         EventKind.CUT_OFF_CHATTERS: (tr("{name}: switches to and fro"), "switch"),
     }
     words, weight = plain[event.kind]
-    return Happening(event.hours, words.format(name=said(event.name)), weight)
+    told = event.kind is EventKind.CRANK_LIMIT
+    return Happening(event.hours, words.format(name=said(event.name)), weight, told)
 
 
 def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:

@@ -19,8 +19,6 @@ STEPS_H: Final = (1, 3, 6, 12, 24, 48, 96, 168, 336, 672, 1344)
 """Distances of the ticks [h]: hours, then days, then weeks."""
 WEIGHTS: Final = ("limit", "plan", "switch", "quiet")
 """Which label comes first where there is not room for all."""
-KNOWN: Final = ("limit", "plan")
-"""What is said beside the chart as well, so that its line stays where its label has no room."""
 Span = tuple[float, float]
 ROWS: Final = 3
 """Rows of labels above the curve."""
@@ -166,7 +164,7 @@ class Labels:
                 found = self._room(each, needed, (left, right), taken)
             label.setVisible(found is not None)
             # nobody can tell what a line without a name is; zoomed in on, it has room for one
-            line.setVisible(found is not None or each.weight in KNOWN)
+            line.setVisible(found is not None or each.told)
             if found is not None:
                 row, span = found
                 taken[row].append(span)
