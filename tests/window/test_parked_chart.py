@@ -392,7 +392,7 @@ def test_where_it_is_low_one_plot_is_shown_and_the_other_asked_for(
     assert chart.both
     assert not shown.who.isVisible()
     shown.resize(1000, 320)
-    qtbot.waitUntil(lambda: not chart.both)
+    qtbot.waitUntil(lambda: not chart.both and shown.who.isVisible())
     assert shown.who.isVisible()
     assert chart.charge in chart.ci.items
     qtbot.mouseClick(shown.who, Qt.MouseButton.LeftButton)

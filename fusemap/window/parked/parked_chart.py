@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QGraphicsScene
 from fusemap.window.parked.parked_curves import ParkedCurves, plot_over_time
 from fusemap.window.parked.parked_series import Compared, Happening, Series, gone_ah, tr
 from fusemap.window.parts.chart_parts import ROWS, Labels, Legend, TimeScale
+from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.numbers import percent
 
@@ -39,6 +40,8 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.cursor_h = 0.0
         self._by_consumer = False
         self._zoomed = False
+        # In the next turn: whoever follows changes this size again, amid the change of it.
+        self._told = Later(lambda: self.height_changed.emit(self.both), self)
         self.scale = TimeScale()
         self.compared: tuple[Compared, ...] = ()
         self._curves = ParkedCurves(theme, self.scale)
@@ -262,8 +265,9 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         super().resizeEvent(event)
         if hasattr(self, "charge"):
             self._arrange()
+            self.ci.layout.activate()  # labels are fitted to the width there is now, not later
             self._fit()
-            self.height_changed.emit(self.both)
+            self._told.start()
 
     def changeEvent(self, event: QEvent) -> None:
         """The axes follow the font."""
