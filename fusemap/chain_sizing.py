@@ -11,7 +11,7 @@ from typing import get_args
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, TapAdvice, cable_for, fuse_for, sections, tap_advice
+from fusemap.advice import Route, TapAdvice, cable_for, sections, tap_advice, tap_fuse
 from fusemap.assess import Assessment, Chain, Hop, assess
 from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.fuse_choice import FuseChoice
@@ -82,7 +82,7 @@ def size_chain(wanted: Wanted) -> Sized:
     vehicle = _bench(wanted)
     a = assess(vehicle)
     load = float(a.taps.current_a[:, 0].max())
-    fuse = _fuse(wanted, a, load)
+    fuse = _fuse(wanted, a)
     cable = None
     for rating in _from_rating(wanted, fuse):
         chosen = Fuse(family=wanted.fuse_family, rating=rating)
@@ -144,15 +144,8 @@ def _sized(
     return Sized(wanted, load, fuse, cable, rating_a, area_mm2, a, chain, advice, failed)
 
 
-def _fuse(wanted: Wanted, a: Assessment, load_a: float) -> FuseChoice:
-    inrush = (load_a * wanted.inrush_multiple) ** 2 * wanted.inrush_s
-    return fuse_for(
-        a,
-        wanted.fuse_family,
-        load_a,
-        ambient_c=_ambient(wanted),
-        inrush_i2t_a2s=inrush,
-    )
+def _fuse(wanted: Wanted, a: Assessment) -> FuseChoice:
+    return tap_fuse(a, 0, wanted.fuse_family, ambient_c=_ambient(wanted))
 
 
 def _cable(wanted: Wanted, a: Assessment, load_a: float, fuse: Fuse) -> SectionChoice:

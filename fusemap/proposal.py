@@ -125,6 +125,7 @@ def _sections(a: Assessment, tap: Tap, fuse: Fuse | None) -> SectionChoice | Non
         fixed_ohm=fixed,
         other_ohm=other,
         heat_share=float(a.circuit.taps.heat_share[column]),
+        on_s=float(a.circuit.taps.on_s[column]),
     )
 
 

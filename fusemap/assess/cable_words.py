@@ -6,7 +6,6 @@ from math import isfinite
 from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.cables import way_parts
-from fusemap.assess.gather_taps import FAST_CYCLE_S
 from fusemap.assess.hop_view import View, Words, cable_words, fuse_words
 from fusemap.assess.result import Basis, worst
 from fusemap.units import digits, percent, quantity
@@ -59,8 +58,9 @@ def _heat(which: str) -> Callable[[View], Words]:
 
 def _warming(v: View) -> Iterator[tuple[str, str]]:
     """The current that warms the cable, and for a load that goes on and off why it is that one."""
-    peak = float(worst(v.assessment.taps.current_a)[v.column])
-    share = float(v.assessment.circuit.taps.heat_share[v.column])
+    taps, column = v.assessment.circuit.taps, v.column
+    peak = float(worst(v.assessment.taps.current_a)[column])
+    share, on_s = float(taps.heat_share[column]), float(taps.on_s[column])
     yield "Current that warms it", quantity(peak * share, "A")
     duty, period = v.accessory.duty, v.accessory.duty_period_s
     if v.tap.lead != "power" or duty >= 1.0:
@@ -69,8 +69,9 @@ def _warming(v: View) -> Iterator[tuple[str, str]]:
         turn = f"on for {percent(duty)} of {quantity(period, 's')}"
         yield "Root of the mean square", f"{quantity(peak, 'A')} × √duty, {turn}"
     else:
-        why = f"of {FAST_CYCLE_S:g} s or longer" if period > 0 else "of unknown length"
-        yield "Peak", f"{quantity(peak, 'A')} (the cable follows turns {why})"
+        yield "Peak", f"{quantity(peak, 'A')} (the cable follows turns of unknown length)"
+    if on_s > 0:
+        yield "Then one turn on top", f"{quantity(peak, 'A')}, {quantity(on_s, 's')} long"
 
 
 def _protected_by(v: View) -> tuple[str, str]:

@@ -106,6 +106,22 @@ def time_points(family: str, rating_a: float) -> TimePoints | None:
     return None if row is None else TimePoints(row.multiple, row.min_s, row.max_s)
 
 
+LONGEST_TURN_S = 120.0
+"""Longest turn [s] of which a fuse that bears its current feels but the mean heat; ours."""
+
+
+@lru_cache(maxsize=1024)
+def bears_turn(family: str, rating_a: float, current_a: float, on_s: float) -> bool:
+    """Whether a fuse certainly stays whole through a turn of so many seconds at a current [A].
+
+    Only by its own published points; then the mean heat of the turns is what it carries for long.
+    """
+    points = time_points(family, rating_a)
+    if points is None or not 0.0 < on_s <= LONGEST_TURN_S:
+        return False
+    return on_s <= float(points.band(current_a / rating_a).min_s)
+
+
 @dataclass(frozen=True, slots=True)
 class Protection:
     """What a fuse lets through: I²t of its slowest quick point [A²s], and the overload it carries.

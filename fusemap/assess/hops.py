@@ -13,8 +13,10 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.cables import Runs
 from fusemap.assess.currents import Circuit, Currents, host_ohm
+from fusemap.assess.gather_taps import fuse_load_a
 from fusemap.assess.result import Floats, worst
-from fusemap.electrics.fuses import inrush_check, pulse_i2t
+from fusemap.electrics.cable_heat import temperature_in_turns
+from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
 from fusemap.electrics.protection import adiabatic_k, far_end, overload_gap, short_check
 
 
@@ -113,7 +115,7 @@ def _own_hops(s: Setting) -> list[HopFigures]:
         ),
         HopFigures(
             "accessory_fuse",
-            np.where(fused, worst(drawn), np.nan),
+            np.where(fused, fuse_load_a(s.circuit.taps, worst(drawn)), np.nan),
             s.found.taps.fuse_limit_a,
             "A",
             state,
@@ -127,7 +129,7 @@ def _relay_hops(s: Setting) -> list[HopFigures]:
     state, taps = drawn.argmax(axis=0), s.circuit.taps.taps
     relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
     sense = np.array([tap.lead == "sense" for tap in taps])
-    rule = s.rules["relay_contact_a"]
+    rule = s.rules["relay_contact_a"] * (s.rules["relay_24v_share"] if s.system_v == 24 else 1.0)
     contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
     budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
     peak = worst(drawn)
@@ -149,10 +151,12 @@ def _converter(s: Setting) -> list[HopFigures]:
 
 
 def _inrush(s: Setting) -> list[HopFigures]:
+    """A short start against the fuse's melting I²t; a long one is load, see `_own_hops`."""
     load, limit = s.blank(), s.blank()
     rows = zip(s.circuit.taps.taps, s.circuit.taps.accessories, strict=True)
     for i, (tap, accessory) in enumerate(rows):
-        if tap.lead != "power" or tap.fuse is None or accessory.inrush_s <= 0:
+        short = 0 < accessory.inrush_s <= LONGEST_PULSE_S
+        if tap.lead != "power" or tap.fuse is None or not short:
             continue
         melting = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
         if melting is None:
@@ -163,17 +167,11 @@ def _inrush(s: Setting) -> list[HopFigures]:
     return [HopFigures("inrush", load, limit, "A²s", _no_state(s.count))]
 
 
-def heating_a(s: Setting) -> Floats:
-    """The current that warms each tap's cable [A, (taps,)]: the peak, or the root of the mean
-    square where the load goes on and off faster than a cable warms up."""
-    return np.asarray(worst(s.found.taps.current_a) * s.circuit.taps.heat_share)
-
-
 def _heat(s: Setting) -> list[HopFigures]:
-    drawn = heating_a(s)
-    state = s.found.taps.current_a.argmax(axis=0)
+    taps = s.circuit.taps
+    drawn, state = worst(s.found.taps.current_a), s.found.taps.current_a.argmax(axis=0)
     return [
-        HopFigures(key, run.temperature_c(drawn), run.limit_c, "°C", state)
+        HopFigures(key, run.warm_c(drawn, taps.heat_share, taps.on_s), run.limit_c, "°C", state)
         for key, run in (("heat_out", s.circuit.cables.out), ("heat_back", s.circuit.cables.back))
     ]
 
@@ -219,6 +217,7 @@ def _overload(s: Setting) -> list[HopFigures]:
     load, limit = s.blank(), s.blank()
     point, column = np.nonzero(run.given & ~np.isnan(seconds))
     if column.size:
+        before = _alone_c(s, run)
         gap = overload_gap(
             s.circuit.cables.rating_a[column],
             seconds[point, column],
@@ -227,13 +226,28 @@ def _overload(s: Setting) -> list[HopFigures]:
             run.area_mm2[column],
             run.od_mm[column],
             run.ambient_c[column],
-            heating_a(s)[column],
-            multiples[point, column],
+            multiple=multiples[point, column],
+            start_c=before[column],
         )
         load[column] = -np.inf
         np.maximum.at(load, column, np.asarray(gap.found))
         limit[column] = np.asarray(gap.limit)
     return [HopFigures("overload", load, limit, "°C", _no_state(s.count))]
+
+
+def _alone_c(s: Setting, run: Runs) -> Floats:
+    """How warm each conductor is before a fault, were it to lie by itself [°C, (taps,)]."""
+    taps, at, found = s.circuit.taps, run.given, s.blank()
+    found[at] = temperature_in_turns(
+        worst(s.found.taps.current_a)[at],
+        taps.heat_share[at],
+        taps.on_s[at],
+        run.r20_mohm_per_m[at],
+        run.area_mm2[at],
+        run.od_mm[at],
+        run.ambient_c[at],
+    )
+    return found
 
 
 def _short(s: Setting) -> list[HopFigures]:

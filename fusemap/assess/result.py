@@ -82,6 +82,11 @@ class Hop:
         """Whether the limit holds."""
         return self.margin >= -1e-9
 
+    @property
+    def chosen(self) -> bool:
+        """Whether it is a chosen size and no load: at its least, nothing is used up."""
+        return self.key == "section"
+
 
 @dataclass(frozen=True, slots=True)
 class Chain:
@@ -98,8 +103,9 @@ class Chain:
 
     @property
     def worst(self) -> Hop | None:
-        """The hop that uses most of its limit."""
-        return max(self.hops, key=lambda hop: hop.share, default=None)
+        """The hop that uses most of its limit; a chosen size only where it does not hold."""
+        loads = [hop for hop in self.hops if not (hop.chosen and hop.passed)]
+        return max(loads or self.hops, key=lambda hop: hop.share, default=None)
 
 
 @dataclass(frozen=True, slots=True)

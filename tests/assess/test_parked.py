@@ -17,6 +17,7 @@ from fusemap.errors import InputProblem
 from fusemap.vehicle import (
     Battery,
     Drive,
+    Fuse,
     Maintainer,
     SecondBattery,
     StateLoads,
@@ -109,6 +110,23 @@ def test_label_figures_that_contradict_each_other_are_told() -> None:
     assert any("check the label" in words for words in model.assumed)
 
 
+def test_a_rest_voltage_of_24_v_says_as_much_as_half_of_it_on_one_battery() -> None:
+    """Two batteries in series: the doubt of either counts, so of 24 V it is twice as large."""
+    one = battery_model(Battery(capacity_ah=70.0, rest_v=12.4), 12).ranges["charge"]
+    two = battery_model(Battery(capacity_ah=70.0, rest_v=24.8), 24).ranges["charge"]
+    assert two == pytest.approx(one)
+    assert one[0] < one[1] < one[2]
+
+
+@pytest.mark.parametrize("known", [{}, {"resistance_mohm": 8.0}])
+def test_two_batteries_in_parallel_have_half_the_resistance(known: dict[str, float]) -> None:
+    one, two = (
+        battery_model(Battery(capacity_ah=70.0, parallel=count, **known), 12).wells
+        for count in (1, 2)
+    )
+    assert two.terminal_ohm == pytest.approx(one.terminal_ohm / 2.0)
+
+
 def test_the_charge_of_lifepo4_cannot_be_read_from_its_rest_voltage() -> None:
     """Between 20 and 90 % its voltage hardly changes: the range from a reading is wide."""
     wide = battery_model(Battery(chemistry="lifepo4", capacity_ah=100.0, rest_v=13.2), 12)
@@ -193,6 +211,66 @@ def test_a_cut_off_looks_at_the_full_current_of_a_compressor_that_runs_for_minut
         without.append(parked(with_load(vehicle, 9.0, **fields)).hours)
     assert 0.0 < trips[1] < 0.8 * trips[0]
     assert without[0] == pytest.approx(without[1], rel=1e-9)
+
+
+def behind_a_feed(feed_mohm: float, *, beside_a: float = 0.0, own_a: float = 0.0) -> Vehicle:
+    """A box of 5 A with a cut-off at 11.8 V on a slot, beside another load on the same feed."""
+    vehicle = edits.add_feed(van(), "Main feed", limit_a=60.0, resistance_mohm=feed_mohm)
+    vehicle = edits.add_panel(vehicle, "Dash", 1, 2)
+    loads = StateLoads(asleep=own_a, awake=own_a, accessory=0.0, ignition=0.0, running=0.0)
+    for slot in ("slot-1", "slot-2"):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot,
+            fuse=Fuse(family="mini", rating=20.0),
+            feed_class="permanent",
+            feed="feed-1",
+            **({"own_load": loads} if slot == "slot-2" else {}),
+        )
+    cut_off = VoltageCutOff(off_v=11.8, on_v=13.2, delay_s=0.0)
+    for name, amperes, fields in (("Box", 5.0, {"cut_off": cut_off}), ("Lamp", beside_a, {})):
+        if amperes > 0:
+            vehicle = edits.add_accessory(
+                vehicle,
+                name,
+                amperes=amperes,
+                load_kind="constant_current",
+                works_in=("asleep", "awake"),
+                **fields,
+            )
+            slot = "slot-1" if name == "Box" else "slot-2"
+            vehicle = edits.place(vehicle, vehicle.accessories[-1].id, slot=slot)
+    return vehicle
+
+
+@pytest.mark.parametrize("feed_mohm", [0.0, 5.0, 20.0, 50.0])
+@pytest.mark.parametrize(("beside_a", "own_a"), [(0.0, 0.0), (3.0, 0.0), (0.0, 0.5)])
+def test_a_cut_off_sees_the_whole_way_from_the_battery(
+    feed_mohm: float, beside_a: float, own_a: float
+) -> None:
+    """Of constant currents the network's drop stays as it is, whatever the charge."""
+    vehicle = behind_a_feed(feed_mohm, beside_a=beside_a, own_a=own_a)
+    vehicle = edits.change_parking(vehicle, rest_current_a=None if own_a else 0.03)
+    a = assess(vehicle)
+    drop = float(a.circuit.emf_v[0] - a.taps.voltage_v[0, 0])
+    (cut,) = a.parked.forecast.cut_offs
+    samples = a.parked.forecast.samples
+    surface = np.interp(float(cut.first_trip_h), samples.time_h, samples.surface_soc)
+    rest_v = float(battery_model(vehicle.battery, 12).wells.ocv(surface))
+    assert rest_v == pytest.approx(11.8 + drop, abs=2e-3)
+
+
+def test_a_long_feed_trips_a_cut_off_in_time_for_the_start() -> None:
+    higher = VoltageCutOff(off_v=11.95, on_v=13.2, delay_s=0.0)
+    pair = [
+        edits.change_accessory(behind_a_feed(mohm), "accessory-1", cut_off=higher)
+        for mohm in (0.0, 50.0)
+    ]
+    near, far = (assess(each).parked for each in pair)
+    assert float(far.forecast.cut_offs[0].first_trip_h) < near.hours
+    assert near.hours < 10.0
+    assert far.hours > 200.0
+    assert ["cut_off_too_low" in codes(each) for each in pair] == [True, False]
 
 
 # --- what a start needs -------------------------------------------------------------------------
@@ -374,6 +452,18 @@ def test_a_relay_that_stays_closed_makes_both_batteries_give() -> None:
     assert joined.second is not None
     assert alone.second is not None
     assert joined.second.hours_to_empty > alone.second.hours_to_empty
+
+
+def test_a_closed_relay_lets_each_battery_give_by_its_size() -> None:
+    """70 Ah beside 140 Ah: a third of the 3 A comes from the starter's, for the ten hours."""
+    vehicle = second(with_load(van(), 3.0), capacity_ah=140.0, linked_min=600.0)
+    found = parked(vehicle)
+    given_ah = next(each.charge_ah for each in found.consumers if each.name == "Cool box")
+    assert given_ah == pytest.approx(10.0, rel=1e-3)
+    assert found.second is not None
+    curve = found.second.forecast.samples
+    left = float(np.interp(10.0, curve.time_h, curve.charge_ah[0]))
+    assert left == pytest.approx(20.0, rel=1e-3)
 
 
 def test_a_charger_that_runs_on_takes_from_the_starter_until_the_second_is_full() -> None:

@@ -12,7 +12,16 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.parked import CutOff, Draw, EventKind, Forecast, engine, even_hours, forecast
+from fusemap.electrics.parked import (
+    CutOff,
+    Draw,
+    EventKind,
+    Forecast,
+    engine,
+    even_hours,
+    forecast,
+    run,
+)
 from fusemap.electrics.parked.events import through_events
 from fusemap.electrics.parked.timeline import DaysAlike
 from fusemap.errors import InputProblem
@@ -251,6 +260,41 @@ def test_a_thin_cable_trips_the_cut_off_earlier() -> None:
     assert far.first_trip_h < near.first_trip_h
 
 
+def test_what_else_runs_on_the_same_way_trips_a_cut_off_earlier() -> None:
+    """At the trip: rest voltage less both currents through the feed, and its own cable's drop."""
+
+    def trip(*beside: Draw, way: Any = ((0, 0.02), (1, 0.01))) -> tuple[float, float]:
+        box = Draw.constant("box", 5.0, cut_off=CutOff(11.9, 12.8, 0.0, 0.03), way=way)
+        result = park(box, *beside, sample_h=())
+        first = result.cut_offs[0].first_trip_h
+        (event,) = (e for e in result.events if e.kind is EventKind.CUT_OFF_TRIPS)
+        return first, event.volts
+
+    alone, volts = trip()
+    assert volts == pytest.approx(11.9 + 5.0 * (0.03 + 0.02 + 0.01))
+    beside, volts = trip(Draw.constant("pump", 2.0, way=((0, 0.02), (7, 1.0))))
+    assert volts == pytest.approx(11.9 + 5.0 * 0.06 + 2.0 * 0.02)
+    elsewhere, volts = trip(Draw.constant("pump", 2.0, way=((7, 1.0),)))
+    assert volts == pytest.approx(11.9 + 5.0 * 0.06)
+    assert beside < elsewhere < alone
+    start = {"phases": ((0.0, 0.1, 40.0),)}  # 0.8 V on the feed
+    assert trip(Draw("starter", **start, way=((0, 0.02),)))[0] == 0.0
+    assert trip(Draw("starter", **start, way=((7, 0.02),)))[0] > 0.1
+    lost = CutOff(11.9, 12.8, 0.0, 0.03, lost_v=0.15)
+    given = park(Draw.constant("box", 5.0, cut_off=lost), sample_h=())
+    assert given.cut_offs[0].first_trip_h == pytest.approx(alone)
+
+
+def test_a_cut_off_relieves_another_on_the_same_way() -> None:
+    """The one that trips first takes its drop off the feed: the other trips later for it."""
+    first = Draw.constant("first", 4.0, cut_off=CutOff(12.2, 13.5), way=((0, 0.05),))
+    second = Draw.constant("second", 2.0, cut_off=CutOff(11.9, 13.5), way=((0, 0.05),))
+    together = park(first, second)
+    stays = park(replace(first, cut_off=None), second)
+    assert together.cut_offs[0].first_trip_h < together.cut_offs[1].first_trip_h
+    assert stays.cut_offs[0].first_trip_h < together.cut_offs[1].first_trip_h
+
+
 def test_a_cut_off_stays_off_below_its_reconnect_voltage() -> None:
     fridge = Draw.constant("fridge", 3.0, cut_off=CutOff(12.0, 12.6, 60.0))
     result = park(fridge, horizon_h=200.0).cut_offs[0]
@@ -320,6 +364,27 @@ def test_two_cut_offs_do_not_switch_each_other_for_ever() -> None:
     for each in result.cut_offs:
         assert each.chatter
         assert 1 < each.trips < 120.0 / 0.25
+
+
+def test_a_sun_that_swings_a_load_for_weeks_is_not_followed_swing_by_swing(
+    monkeypatch: Any,
+) -> None:
+    """Later swings are fewer and longer; what is taken, and what is left, is the same."""
+    box = Draw.constant("box", 2.0, cut_off=CutOff(12.0, 12.0, 0.0))
+    sun = Draw("sun", daily=((9.0, 15.0, -0.5),))
+    limit = CrankLimit(0.0, 0.0)
+
+    def ahead() -> Forecast:
+        return park(box, sun, of=battery(), soc=0.85, crank=limit, temperature_c=20.0)
+
+    short = ahead()
+    monkeypatch.setattr(run, "SWINGS_FOLLOWED", 10**6)
+    long = ahead()
+    assert long.cut_offs[0].trips > 1000
+    assert short.cut_offs[0].trips < 0.65 * long.cut_offs[0].trips
+    assert short.cut_offs[0].first_trip_h == long.cut_offs[0].first_trip_h
+    assert short.draw_ah[0] == pytest.approx(long.draw_ah[0], rel=0.02)
+    assert short.end_soc == pytest.approx(long.end_soc, abs=0.02)
 
 
 def test_battery_24_v_doubles_the_cut_off() -> None:

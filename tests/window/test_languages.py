@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
 
+from fusemap import tables
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import demos
@@ -128,6 +129,25 @@ def test_a_difference_of_two_temperatures_has_no_zero_to_shift() -> None:
     assert quantity(80.0, "K").replace("\u202f", " ") == "144 °F"
     assert quantity(0.0, "K").replace("\u202f", " ") == "0 °F"
     assert quantity(80.0, "°C").replace("\u202f", " ") == "176 °F"
+
+
+@other
+def test_our_own_words_for_the_source_of_a_rule_are_said_in_the_language(code: str) -> None:
+    phrases = Texts(code).phrases
+    for default in tables.rule_defaults().values():
+        title = default.source.title
+        # a document keeps the title it has
+        if title[:1].islower() or "ours" in title or "by us" in title:
+            assert phrases.find(title) is not None, title
+            assert not re.search(r"\d\.\d", phrases.said(title)), title
+
+
+@other
+def test_no_sentence_keeps_a_decimal_point(code: str) -> None:
+    phrases = Texts(code).phrases
+    for text in strings.known(code, "words"):
+        if "{" not in text:
+            assert not re.search(r"(?<![\d.])\d+\.\d+(?!\.?\d)", phrases.said(text)), text
 
 
 @other

@@ -27,9 +27,9 @@ class CutOffResult:
     """What one cut-off did: trips and reconnects (numbers), first trip [h] (inf: none).
 
     chatter: at a trip the battery recovers to v_on or above without sun, so the draw comes back by
-    itself; rebound_v [V] is what it recovers to after the first trip (nan: no trip). A cut-off
-    that is on again in the instant it trips counts as one trip and one reconnection, and its draw
-    as running all the while.
+    itself; rebound_v [V] is what the device sees of that after the first trip (nan: no trip). A
+    cut-off that is on again in the instant it trips counts as one trip and one reconnection, and
+    its draw as running all the while.
     """
 
     name: str

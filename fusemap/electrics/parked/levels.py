@@ -6,7 +6,8 @@ cranks, or freezes. A cut-off sees volts; as the current is constant within a pa
 is one level of the surface charge, and finding its instant needs no voltage at all.
 
 Source: device voltage = open-circuit voltage(surface charge) - total current x battery resistance
-- own current x cable resistance (Ohm's law).
+- each current x the resistance that its way shares with the device's - own current x cable
+resistance (Ohm's law).
 """
 
 from __future__ import annotations
@@ -50,10 +51,12 @@ class CutOffs:
     v_off: Floats  # (cut-offs, 1 or draws), as the next three
     v_on: Floats
     delay_h: Floats
-    cable_ohm: Floats
+    own_ohm: Floats  # of its cable and its whole way
     own_a: Floats  # (cut-offs, patterns, 1 or draws), as the next
     permanent_a: Floats  # of the draws that have no cut-off
     others_a: Floats  # (cut-offs, cut-offs, patterns, 1 or draws), of the second; 0 for itself
+    permanent_v: Floats  # as the last two: what those currents cost on the way [V]
+    others_v: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,21 +148,31 @@ def _cut_offs(
     def figure(values: Sequence[Values]) -> Floats:
         return _stacked([column(each) for each in values], (0, 1))
 
-    own = [seen(cut, number) for cut, number in zip(cuts, switched, strict=True)]
-    steady = [_total([seen(cut, other) for other in permanent], patterns) for cut in cuts]
-    others = [
-        [seen(cut, other) * (other != number) for other in switched]
-        for cut, number in zip(cuts, switched, strict=True)
+    pairs = list(zip(cuts, switched, strict=True))
+    ohm = {n: [draws[n].shares_ohm(other) for other in draws] for n in switched}
+    own = [seen(cut, number) for cut, number in pairs]
+    steady = [[seen(cut, other) for other in permanent] for cut in cuts]
+    steady_v = [
+        _total([a * ohm[number][other] for a, other in zip(row, permanent, strict=True)], patterns)
+        + column(cut.lost_v)
+        for row, (cut, number) in zip(steady, pairs, strict=True)
+    ]
+    others = [[seen(cut, other) * (other != number) for other in switched] for cut, number in pairs]
+    others_v = [
+        [a * ohm[number][other] for a, other in zip(row, switched, strict=True)]
+        for row, number in zip(others, switched, strict=True)
     ]
     return CutOffs(
         draw=tuple(switched),
         v_off=figure([cut.v_off for cut in cuts]),
         v_on=figure([cut.v_on for cut in cuts]),
         delay_h=figure([cut.delay_s for cut in cuts]) / 3600.0,
-        cable_ohm=figure([cut.cable_ohm for cut in cuts]),
+        own_ohm=figure([cut.cable_ohm + ohm[number][number] for cut, number in pairs]),
         own_a=_stacked(own, (0, patterns, 1)),
-        permanent_a=_stacked(steady, (0, patterns, 1)),
+        permanent_a=_stacked([_total(row, patterns) for row in steady], (0, patterns, 1)),
         others_a=_stacked([_stacked(row, ()) for row in others], (0, 0, patterns, 1)),
+        permanent_v=_stacked(steady_v, (0, patterns, 1)),
+        others_v=_stacked([_stacked(row, ()) for row in others_v], (0, 0, patterns, 1)),
     )
 
 

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
@@ -96,7 +95,6 @@ class WaysView(QWidget):
         self.setVisible(bool(told))
         for number, tried in enumerate(told, start=1):
             self._add(self._row(number, tried))
-        lay_out_now()
 
     def _add(self, row: QWidget) -> None:
         self._rows.append(row)

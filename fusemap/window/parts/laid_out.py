@@ -1,7 +1,8 @@
 """Lay out at once what has just been filled, instead of in some turns of the event loop to come.
 
 Qt asks for a new layout by an event to the widget around; that one asks the next, a turn later.
-What is painted in between has rows of no height, and a gap where the old ones were.
+What is painted in between has rows of no height, and a gap where the old ones were. The main window
+calls this before it is painted, so that no view has to.
 """
 
 from typing import Final

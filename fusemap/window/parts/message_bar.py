@@ -90,9 +90,9 @@ class MessageBar(QFrame):
         text = what + (f" {_sentence(remedy)}" if remedy else "")
         self._say(text, "stop", choices)
 
-    def show_note(self, text: str) -> None:
-        """Say that something was done."""
-        self._say(text, "note")
+    def show_note(self, text: str, choices: Sequence[Choice] = ()) -> None:
+        """Say that something was done; offer the choices there are."""
+        self._say(text, "note", choices)
 
     def clear(self) -> None:
         """Take the message away."""
@@ -102,7 +102,7 @@ class MessageBar(QFrame):
             self.closed.emit()
 
     def _say(self, text: str, kind: str, choices: Sequence[Choice] = ()) -> None:
-        self._offer(choices)
+        self.offer(choices)
         severity = "stop" if kind == "stop" else "note"
         size = self.fontMetrics().height()
         icon = severity_icon(severity, self._theme, size, self.devicePixelRatioF())  # type: ignore[arg-type]
@@ -151,7 +151,7 @@ class MessageBar(QFrame):
 
     # --- its buttons ----------------------------------------------------------------------------
 
-    def _offer(self, choices: Sequence[Choice]) -> None:
+    def offer(self, choices: Sequence[Choice]) -> None:
         """A button for each choice, in place of those there were."""
         while (old := self._choices.takeAt(0)) is not None:
             if (button := old.widget()) is not None:
@@ -160,6 +160,8 @@ class MessageBar(QFrame):
         for number, (text, do) in enumerate(choices):
             made = QPushButton(text)
             made.setObjectName(f"messageChoice{number}")
+            # A click leaves the keyboard where it is: the button is gone right after.
+            made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             made.clicked.connect(partial(self._chosen, do))
             self._choices.addWidget(made, 0, Qt.AlignmentFlag.AlignTop)
 

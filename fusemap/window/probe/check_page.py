@@ -54,7 +54,6 @@ class CheckPage(QWidget):
         self.setAccessibleName(self.tr("Check"))
         self._build()
         self._lay_out()
-        self.setFocusProxy(self.entry)
         document.changed.connect(self._vehicle_changed)
 
     # --- building -------------------------------------------------------------------------------
@@ -156,6 +155,11 @@ class CheckPage(QWidget):
         if self._stale:
             self.refresh()
         self.entry.setFocus()
+
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: to the answer."""
+        return self.entry
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter, and what no field has taken, is for the step in hand."""
