@@ -125,7 +125,9 @@ def style_sheet(theme: Theme) -> str:
     return _SHEET.format(**{name: getattr(theme, name) for name in _NAMES})
 
 
-_NAMES: Final = tuple(field for field in LIGHT.__dataclass_fields__ if field != "name")
+_NAMES: Final = tuple(
+    field for field in LIGHT.__dataclass_fields__ if field not in ("name", "style")
+)
 _SHEET: Final = """
 QToolTip {{ color: {text}; background: {raised}; border: 1px solid {frame}; padding: 0.25em; }}
 QLabel[muted="true"] {{ color: {muted_text}; }}
