@@ -341,8 +341,8 @@ def test_a_cable_has_its_section_length_and_surroundings(
     placed: TapForm, document: Document, qtbot: Any
 ) -> None:
     tick(qtbot, placed, "powerLead_cable_out_there")
-    choose(placed, "powerLead_cable_out_section", "2.5")
-    enter(qtbot, placed, "powerLead_cable_out_length", "10 ft")
+    choose(placed, "powerLead_cable_out_section_mm2", "2.5")
+    enter(qtbot, placed, "powerLead_cable_out_length_m", "10 ft")
     enter(qtbot, placed, "powerLead_cable_out_bundle", "3")
     choose(placed, "powerLead_cable_out_place", "Engine bay")
     choose(placed, "powerLead_cable_out_insulation", "cross-linked")
@@ -361,7 +361,7 @@ def test_a_first_cable_back_is_like_the_cable_out(
     placed: TapForm, document: Document, qtbot: Any
 ) -> None:
     tick(qtbot, placed, "powerLead_cable_out_there")
-    enter(qtbot, placed, "powerLead_cable_out_length", "4")
+    enter(qtbot, placed, "powerLead_cable_out_length_m", "4")
     tick(qtbot, placed, "powerLead_cable_back_there")
     assert tap(document).cable_back == tap(document).cable_out
     tick(qtbot, placed, "powerLead_cable_back_there")

@@ -15,9 +15,14 @@ from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.accessory_choices import below_each_other, load_kinds, needs, side_by_side
+from fusemap.window.forms.accessory_parts import (
+    FIRST_CONVERTER,
+    FIRST_CUT_OFF,
+    ConverterFields,
+    CutOffFields,
+)
+from fusemap.window.forms.binding import MayBeAbsent
 from fusemap.window.forms.clock_entry import read_spans, show_spans
-from fusemap.window.forms.converter_fields import ConverterFields
-from fusemap.window.forms.cut_off_fields import CutOffFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.panel.slot_words import sentence
@@ -41,8 +46,22 @@ class AccessoryForm(PartForm):
         self._add_load()
         self._add_supply()
         self._add_parked()
-        self.cut_off = CutOffFields(self)
-        self.converter = ConverterFields(self)
+        self.cut_off = CutOffFields(
+            self,
+            MayBeAbsent(
+                lambda: self.accessory().cut_off,
+                lambda _, part: self.write("cut_off", self.tr("low-voltage cut-off"), part),
+                lambda: FIRST_CUT_OFF,
+            ),
+        )
+        self.converter = ConverterFields(
+            self,
+            MayBeAbsent(
+                lambda: self.accessory().converter,
+                lambda _, part: self.write("converter", self.tr("converter"), part),
+                lambda: FIRST_CONVERTER,
+            ),
+        )
         self._add_limits()
         self._add_note()
         document.selected.connect(self._selected)
@@ -76,7 +95,7 @@ class AccessoryForm(PartForm):
         self.cut_off.show_rows()
         second = self.document.vehicle.second_battery is not None or it.battery != "starter"
         self.rows.setRowVisible(self._battery, second)
-        self.converter.show_rows()
+        self.converter.show_rows(it)
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:

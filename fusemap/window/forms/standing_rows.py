@@ -39,7 +39,7 @@ def between(
 def _end(form: PartForm, field: str, name: str, unit: str, scale: float, hint: str) -> NumberField:
     return NumberField(
         form.document,
-        lambda: getattr(form._part(), field),
+        lambda: getattr(form.part(), field),
         lambda value: form.write(field, name, value),
         name=name,
         unit=unit,
