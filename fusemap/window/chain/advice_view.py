@@ -16,10 +16,9 @@ from fusemap.vehicle import edits, look_up
 from fusemap.window.chain import advice_words as words
 from fusemap.window.chain.band_words import order_words
 from fusemap.window.document import Document
-from fusemap.window.forms.accessory_choices import section_words
 from fusemap.window.parts.figure_table import FigureTable
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, section_words
 from fusemap.window.texts.plain import copyable_label
 
 LINES: Final = ("fuse", "cable", "longest", "order", "elsewhere")

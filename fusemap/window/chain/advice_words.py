@@ -15,9 +15,8 @@ from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
 from fusemap.proposal import Beside, Proposal
 from fusemap.vehicle import Fuse
-from fusemap.window.forms.accessory_choices import section_words
 from fusemap.window.parts.figure_table import Cell, Column
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, section_words
 from fusemap.window.texts.numbers import digits, percent, quantity
 
 GOOD_TO: Final = 0.2

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import library
+from fusemap.text import Amount, Text
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
@@ -27,8 +28,6 @@ from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, Numb
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 from fusemap.window.texts.plain import plain_label
 
 NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
@@ -40,7 +39,12 @@ class AccessoryForm(PartForm):
     def __init__(self, document: Document, theme: Theme) -> None:
         self.accessory_id = ""
         super().__init__(
-            document, "accessory", self.tr("Accessory"), self.accessory, self._change_accessory
+            document,
+            theme,
+            "accessory",
+            self.tr("Accessory"),
+            self.accessory,
+            self._change_accessory,
         )
         self._add_name()
         self._add_load()
@@ -113,7 +117,8 @@ class AccessoryForm(PartForm):
     def _add_name(self) -> None:
         self.section(self.tr("What it is"))
         self.text("name", self.tr("Name"))
-        kinds = [(kind.key, sentence(said(kind.name))) for kind in library.kinds()]
+        show = self.theme.style.show
+        kinds = [(kind.key, sentence(show(Text(kind.name)))) for kind in library.kinds()]
         field = self.choice("kind", self.tr("Kind"), [("", self.tr("None of the library")), *kinds])
         for row, (key, _) in enumerate(kinds, start=1):
             tip = library.figures(library.kind(key))
@@ -131,6 +136,7 @@ class AccessoryForm(PartForm):
         self.section(self.tr("What it draws"))
         self._amount = NumberField(
             self.document,
+            self.theme.style,
             self._amount_now,
             self._write_amount,
             name=self.tr("Draws"),
@@ -228,6 +234,7 @@ class AccessoryForm(PartForm):
         )
         self._timetable = TextField(
             self.document,
+            self.theme.style,
             lambda: show_spans(self.accessory().timetable),
             lambda text: self.write(
                 "timetable", self.tr("Timetable"), read_spans(text, self.tr("Timetable"))
@@ -331,9 +338,10 @@ class AccessoryForm(PartForm):
         return self.document.apply(text, self._change, **changes)
 
     def _sum_words(self, it: Accessory) -> str:
+        show = self.theme.style.show
         if it.watts is not None:
-            other = quantity(it.watts / it.rated_v, "A")
+            other = show(Amount(it.watts / it.rated_v, "A"))
         else:
-            other = quantity((it.amperes or 0.0) * it.rated_v, "W")
-        volts = quantity(it.rated_v, "V")
+            other = show(Amount((it.amperes or 0.0) * it.rated_v, "W"))
+        volts = show(Amount(it.rated_v, "V"))
         return self.tr("That is {other} at {volts}.").format(other=other, volts=volts)

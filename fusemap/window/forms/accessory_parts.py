@@ -7,11 +7,11 @@ from typing import Final
 
 from msgspec.structs import replace
 
+from fusemap.text import Amount
 from fusemap.vehicle import Accessory, Converter, VoltageCutOff, supply
 from fusemap.window.forms.binding import Fields, MayBeAbsent
 from fusemap.window.forms.fields import CheckField
 from fusemap.window.forms.form import Form
-from fusemap.window.texts.numbers import quantity
 
 FIRST_CUT_OFF: Final = VoltageCutOff(off_v=12.0, on_v=12.6)
 """A cut-off before its figures are entered, for 12 V; its voltages are doubled for 24 V."""
@@ -118,5 +118,5 @@ class ConverterFields:
         if output is None:
             return form.tr("On its output: {names}.").format(names=listed)
         return form.tr("On its output: {names}, together up to {current}.").format(
-            names=listed, current=quantity(float(output.current_a.max()), "A")
+            names=listed, current=form.theme.style.show(Amount(float(output.current_a.max()), "A"))
         )

@@ -68,6 +68,7 @@ class Fields:
         """A number; the options are those of `NumberField`."""
         made = NumberField(
             self._form.document,
+            self._form.theme.style,
             lambda: getattr(self._binding.read(), field),
             lambda value: self._binding.write(field, label, value),
             name=label,
@@ -81,6 +82,7 @@ class Fields:
         """A line of text."""
         made = TextField(
             self._form.document,
+            self._form.theme.style,
             lambda: getattr(self._binding.read(), field),
             lambda value: self._binding.write(field, label, value),
             name=label,

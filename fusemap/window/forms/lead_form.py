@@ -18,14 +18,15 @@ from fusemap.window.forms.lead_source import LeadSource
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.tap_fields import FIRST_CABLE, FIRST_FUSE, CableFields, FuseFields
 from fusemap.window.help.learn import LearnButton
+from fusemap.window.style.theme import Theme
 
 
 class LeadForm(PartForm):
     """The tap of one lead."""
 
-    def __init__(self, document: Document, lead: LeadName, name: str) -> None:
+    def __init__(self, document: Document, theme: Theme, lead: LeadName, name: str) -> None:
         self.at = Lead(document, lead, name)
-        super().__init__(document, f"{lead}Lead", name, self.tap, self._change_tap)
+        super().__init__(document, theme, f"{lead}Lead", name, self.tap, self._change_tap)
         self.section(name)
         self.source = LeadSource(self, self.at)
         self._add_tap()
@@ -37,7 +38,7 @@ class LeadForm(PartForm):
                 lambda: FIRST_FUSE,
             ),
         )
-        self._joint = self.choice("joint", self.tr("Joint"), joints())
+        self._joint = self.choice("joint", self.tr("Joint"), joints(self.theme.style))
         self.out = self._cable(
             "cable_out", self.tr("Cable to the accessory"), self.tr("A cable of its own")
         )

@@ -22,11 +22,6 @@ from fusemap.window.texts.languages import said
 NOWHERE: Final[Source] = ("", None)
 
 
-def _by_name(slot: Slot) -> str:
-    """What a slot's name says it feeds."""
-    return said(unanswered(slot).get("critical", ""))
-
-
 class LeadSource:
     """Rows of a form: the source, and the question a critical slot asks."""
 
@@ -81,7 +76,9 @@ class LeadSource:
         """Offer the sources there are now."""
         form = self._form
         found = sources(
-            form.document.vehicle, self._at.accessory_id if self._at.lead == "power" else None
+            form.document.vehicle,
+            form.theme.style,
+            self._at.accessory_id if self._at.lead == "power" else None,
         )
         nothing = (
             []
@@ -130,7 +127,7 @@ class LeadSource:
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
             if counts_critical(slot):
-                self._ask_reason(slot.id, slot.critical_reason or _by_name(slot))
+                self._ask_reason(slot.id, slot.critical_reason or self._by_name(slot))
                 return True
             done = self._place_on(slot.id)
         self._form.refresh()
@@ -179,6 +176,10 @@ class LeadSource:
         self._reason.setFocus()
         # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, form.rows, form.rows.invalidate)
+
+    def _by_name(self, slot: Slot) -> str:
+        """What a slot's name says it feeds."""
+        return said(unanswered(slot).get("critical", ""))
 
     def _slot_name(self, slot_id: str) -> str:
         return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))

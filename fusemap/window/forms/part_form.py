@@ -10,6 +10,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.binding import Binding, Fields
 from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
 from fusemap.window.forms.form import Form
+from fusemap.window.style.theme import Theme
 
 
 class PartForm(Form):
@@ -21,12 +22,13 @@ class PartForm(Form):
     def __init__(
         self,
         document: Document,
+        theme: Theme,
         key: str,
         name: str,
         part: Callable[[], Struct],
         change: Callable[..., Vehicle],
     ) -> None:
-        super().__init__(document, key, name)
+        super().__init__(document, theme, key, name)
         self.part = part
         self._change = change
         self._own = Fields(self, Binding(part, self.write, key))

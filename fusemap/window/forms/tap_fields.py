@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from msgspec.structs import replace
 
+from fusemap import tables
 from fusemap.vehicle import Cable, Fuse
 from fusemap.window.forms import choices
 from fusemap.window.forms.accessory_choices import (
@@ -36,7 +37,7 @@ class FuseFields:
         self._part = part
         tr = form.tr
         self._family = self._choice("fuse", tr("Fuse family"), lambda f: f.family, self._put_family)
-        self._family.set_choices([(None, tr("No fuse")), *choices.fuse_families()])
+        self._family.set_choices([(None, tr("No fuse")), *choices.fuse_families(form.theme.style)])
         self._rating = self._choice(
             "rating", tr("Fuse rating"), lambda f: f.rating, self._put_rating
         )
@@ -60,7 +61,9 @@ class FuseFields:
     def offer(self) -> None:
         """Offer the ratings of the family there is now."""
         fuse = self._part.get()
-        self._rating.set_choices([] if fuse is None else choices.fuse_ratings(fuse.family))
+        self._rating.set_choices(
+            [] if fuse is None else choices.fuse_ratings(fuse.family, self._form.theme.style)
+        )
         self._rating.setVisible(fuse is not None)
 
     def _put_family(self, family: str | None) -> bool:
@@ -68,7 +71,7 @@ class FuseFields:
         if family is None:
             return self._put(None)
         wanted = self._part.now().rating
-        ratings = [rating for rating, _ in choices.fuse_ratings(family)]
+        ratings = tables.fuse_family(family).ratings_a
         nearest = min(ratings, key=lambda rating: (abs(rating - wanted), rating))
         return self._put(Fuse(family=family, rating=nearest))
 
@@ -88,6 +91,7 @@ class CableFields:
     ) -> None:
         self._form = form
         self._part = part
+        self._style = form.theme.style
         self._heading = form.section(title)
         self.there = CheckField(
             form.document,
@@ -104,7 +108,7 @@ class CableFields:
 
     def _add_copper(self) -> None:
         tr, rows = self._form.tr, self._figures
-        self._section = rows.choice("section_mm2", tr("Section"), sections())
+        self._section = rows.choice("section_mm2", tr("Section"), sections(self._style))
         self._length = rows.number(
             "length_m",
             tr("Length"),
@@ -112,7 +116,7 @@ class CableFields:
             least=0,
             hint=tr("One way; a length in feet is typed with ft behind it"),
         )
-        rows.choice("insulation", tr("Insulation"), insulations())
+        rows.choice("insulation", tr("Insulation"), insulations(self._style))
 
     def _add_surroundings(self) -> None:
         tr, rows = self._form.tr, self._figures
@@ -136,5 +140,5 @@ class CableFields:
         self._form.rows.setRowVisible(self.there, on)
         self._figures.show(on and cable is not None)
         if cable is not None:
-            self._section.set_choices(sections(cable.section_mm2))
-            self._length.setToolTip(length_words(cable.length_m))
+            self._section.set_choices(sections(self._style, cable.section_mm2))
+            self._length.setToolTip(length_words(cable.length_m, self._style))
