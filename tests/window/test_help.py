@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, QUrl
 from PySide6.QtWidgets import QApplication, QWidget
 
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Fuse, StateLoads, Vehicle, edits
 from fusemap.window.document import Document
@@ -82,7 +83,7 @@ def test_every_teaching_page_ends_in_the_figures_of_the_vehicle(
     assert "In this vehicle" in text
     (subject,) = [what for kind, what in BRACKET.findall(help_pages.page(key).text)
                   if kind == "numbers"]  # fmt: skip
-    for sentence in help_numbers.sentences(subject, shown.document):
+    for sentence in help_numbers.sentences(subject, shown.document, Style()):
         assert sentence.replace(NARROW_SPACE, " ") in text
 
 
@@ -251,7 +252,7 @@ def test_a_count_of_one_reads_right(light: Theme) -> None:
     vehicle = edits.add_panel(Vehicle(name="Small"), "Cabin", 1, 1)
     document = Document(vehicle)
     for key in ("feeds", "live_side", "panel", "print", "record"):
-        for sentence in help_numbers.sentences(key, document):
+        for sentence in help_numbers.sentences(key, document, Style()):
             assert not re.search(r"\b1 [a-z]*(slots|panels|findings|accessories|are)\b", sentence)
 
 
@@ -262,5 +263,5 @@ def test_no_fuse_without_a_current_is_an_example_for_the_meter() -> None:
     for slot_id, amps in (("slot-1", 0.0), ("slot-2", 2.0)):
         loads = StateLoads(**dict.fromkeys(STATES, amps))
         vehicle = edits.change_slot(vehicle, slot_id, fuse=fuse, own_load=loads)
-    told = help_numbers.sentences("meter", Document(vehicle))
+    told = help_numbers.sentences("meter", Document(vehicle), Style())
     assert [sentence[:2] for sentence in told if "would show" in sentence] == ["F2"]
