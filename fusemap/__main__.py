@@ -1,31 +1,48 @@
 """The command `fusemap`: the window, or with a sub-command a report on the terminal."""
 
+import os
 import sys
 from collections.abc import Sequence
 
-REPORTS = ("report", "parked", "chain", "millivolts", "tables", "sheet")
-"""Sub-commands that answer on the terminal and load no window."""
+from fusemap.terminal import COMMANDS
+
+THREADS = (
+    "OPENBLAS_NUM_THREADS", "GOTO_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS",
+    "BLIS_NUM_THREADS", "VECLIB_MAXIMUM_THREADS",
+)  # fmt: skip
+"""What the libraries of linear algebra that numpy may stand on ask for, once, when loaded."""
+
+
+def one_thread() -> None:
+    """Let linear algebra run in one thread; to be called before numpy is loaded.
+
+    A vehicle is some hundred unknowns: threads that wait for each other cost far more than they
+    share out (`tests/bench/bench_threads.py`). Whoever has set a number already has it.
+    """
+    if not any(name in os.environ for name in THREADS):
+        os.environ.update(dict.fromkeys(THREADS, "1"))
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the program with this command line; gives the exit code."""
+    one_thread()
     arguments = list(sys.argv[1:] if argv is None else argv)
     if arguments and arguments[0] == "--version":
         from importlib.metadata import version
 
         print(f"fusemap {version('fusemap')}")
         return 0
-    if arguments and arguments[0] in REPORTS:
-        from fusemap.cli import run as answer
-
-        return answer(arguments)
     if arguments and arguments[0] == "install-desktop":
         from fusemap.terminal.desktop import run as install
 
         return install(arguments[1:])
+    if arguments and arguments[0] in COMMANDS:
+        from fusemap.cli import run as answer
+
+        return answer(arguments)
     from fusemap.window.app import run
 
-    return run(arguments)
+    return run(arguments, COMMANDS)
 
 
 if __name__ == "__main__":

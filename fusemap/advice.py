@@ -222,13 +222,16 @@ def inrush_i2t(a: Assessment, column: int) -> float:
 
 
 def ceilings(a: Assessment, tap: Tap) -> dict[str, float]:
-    """The highest ratings [A] that the tap and the host allow."""
+    """The highest ratings [A] that the tap, the host and the device allow."""
     found = {}
     if tap.kind in ("two_fuse", "take_off_lead"):
         found["tap"] = a.rule("tap_kit_ceiling_a") if tap.ceiling_a is None else tap.ceiling_a
     host = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot).fuse
     if host is not None:
         found["host"] = host.rating
+    device = look_up.accessory(a.vehicle, tap.accessory).largest_fuse_a
+    if device is not None and tap.lead == "power":
+        found["device"] = device
     return found
 
 

@@ -22,6 +22,7 @@ from fusemap.assess.gather import (
 from fusemap.assess.gather_taps import TapArrays, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
 from fusemap.electrics.network import Solution, solve, tree
+from fusemap.electrics.parked.draws import Way
 from fusemap.vehicle import STATES, Vehicle
 
 RUNNING = STATES.index("running")
@@ -123,6 +124,32 @@ def _resistances(c: Circuit) -> Floats:
             host_ohm(c, c.tapped),
             c.cables.hot_ohm(worst(c.taps.asked_a)),
         ]
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class TapWays:
+    """The way from the battery's terminals to each tap's device: branches with their ohms [Ω].
+
+    `own_v` is what the vehicle's own loads cost on it [V, (states, taps)].
+    """
+
+    branches: tuple[Way, ...]
+    own_v: Floats
+
+
+def tap_ways(c: Circuit) -> TapWays:
+    """The ways to all taps."""
+    on_way, ohm = tree(_parents(c)).on_way, _resistances(c)
+    ohm[0] = 0.0  # inside the battery
+    own = _loads(c)
+    own[:, c.tap_nodes] = 0.0
+    return TapWays(
+        tuple(
+            tuple((int(n), float(ohm[n])) for n in np.flatnonzero(row) if n > 0)
+            for row in on_way[c.tap_nodes]
+        ),
+        own @ on_way * ohm @ on_way[c.tap_nodes].T,
     )
 
 

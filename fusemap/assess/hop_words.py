@@ -150,6 +150,13 @@ def _sense(v: View) -> Words:
     )
 
 
+def _contact_inputs(v: View) -> tuple[tuple[str, str], ...]:
+    if v.tap.relay_limit_a is not None:
+        return (("Contact", "as entered"),)
+    on_24v = ("relay_24v_share",) if v.assessment.vehicle.system_v == 24 else ()
+    return tuple(v.rule(key) for key in ("relay_contact_a", *on_24v))
+
+
 def _relay(v: View) -> Words:
     own = v.tap.relay_limit_a is not None
     rule = v.assessment.rules["relay_contact_a"]
@@ -157,9 +164,9 @@ def _relay(v: View) -> Words:
         "Relay contact, 30 to 87",
         "current",
         Basis(
-            "the accessory's current against what the relay's contact may carry; a motor wants "
-            "three times its rated current, and on 24 V the same relay carries less",
-            (*_asked_inputs(v), ("Contact", "as entered" if own else rule.label)),
+            "the accessory's current against what the relay's contact may carry; on 24 V a relay "
+            "that does not say carries a share of it only",
+            (*_asked_inputs(v), *_contact_inputs(v)),
             "as entered for this relay" if own else rule.source,
         ),
     )

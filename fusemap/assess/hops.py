@@ -137,7 +137,7 @@ def _relay_hops(s: Setting) -> list[HopFigures]:
     state, taps = drawn.argmax(axis=0), s.circuit.taps.taps
     relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
     sense = np.array([tap.lead == "sense" for tap in taps])
-    rule = s.rules["relay_contact_a"]
+    rule = s.rules["relay_contact_a"] * (s.rules["relay_24v_share"] if s.system_v == 24 else 1.0)
     contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
     budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
     peak = worst(drawn)

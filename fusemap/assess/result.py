@@ -65,6 +65,11 @@ class Hop:
         return self.limit - self.load if self.at_most else self.load - self.limit
 
     @property
+    def margin_unit(self) -> str:
+        """The unit of the margin: between two temperatures lies a difference [K]."""
+        return "K" if self.unit == "°C" else self.unit
+
+    @property
     def share(self) -> float:
         """How much of the limit is used; above 1 the limit is passed."""
         above, below = (self.load, self.limit) if self.at_most else (self.limit, self.load)
@@ -76,6 +81,11 @@ class Hop:
     def passed(self) -> bool:
         """Whether the limit holds."""
         return self.margin >= -1e-9
+
+    @property
+    def chosen(self) -> bool:
+        """Whether it is a chosen size and no load: at its least, nothing is used up."""
+        return self.key == "section"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +103,9 @@ class Chain:
 
     @property
     def worst(self) -> Hop | None:
-        """The hop that uses most of its limit."""
-        return max(self.hops, key=lambda hop: hop.share, default=None)
+        """The hop that uses most of its limit; a chosen size only where it does not hold."""
+        loads = [hop for hop in self.hops if not (hop.chosen and hop.passed)]
+        return max(loads or self.hops, key=lambda hop: hop.share, default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,6 +52,12 @@ class Ask:
         return replace(self, current_a=self.current_a * factor, start_a=self.start_a * factor)
 
     @property
+    def largest_fuse_a(self) -> float:
+        """The largest fuse the device's maker allows in front of this lead [A], inf if not said."""
+        largest = self.accessory.largest_fuse_a
+        return np.inf if largest is None or self.lead != "power" else largest
+
+    @property
     def lasting_a(self) -> float:
         """What its fuse has to bear for good [A]."""
         long = self.lead == "power" and self.accessory.inrush_s > LONGEST_PULSE_S

@@ -45,8 +45,9 @@ def suggest_tap(
     """Fields of a first tap on a slot: kind, way round, fuse, cable.
 
     The fuse is the smallest of the slot's family that carries the load and is not above the host
-    fuse and the tap's ceiling; the cable the smallest that passes every check over 2 m with the
-    body as return. What cannot be chosen is left open. `spare` is a factor on the current.
+    fuse, the tap's ceiling and the largest the device allows; the cable the smallest that passes
+    every check over 2 m with the body as return. What cannot be chosen is left open. `spare` is a
+    factor on the current.
     """
     slot = look_up.slot(vehicle, slot_id)
     column = a.slots.index[slot_id]
@@ -70,7 +71,7 @@ def suggested_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fus
     Where none carries the load for good it is the largest that is allowed; the findings then say
     what is wrong with it.
     """
-    ceilings = {"tap": a.rule("tap_kit_ceiling_a")}
+    ceilings = {"tap": a.rule("tap_kit_ceiling_a"), "device": ask.largest_fuse_a}
     if slot.fuse is not None:
         ceilings["host"] = slot.fuse.rating
     rating = _choice(a, ask, slot.family, ambient_c, ceilings).rating_a
@@ -160,7 +161,7 @@ def own_feed_fuse(a: Assessment, ask: Ask) -> Fuse | None:
         most = tables.fuse_family(family).contact_limit_a
         if most is not None and ask.peak_a > most:
             continue  # its holder cannot carry the load
-        rating = _choice(a, ask, family, warm, {}).rating_a
+        rating = _choice(a, ask, family, warm, {"device": ask.largest_fuse_a}).rating_a
         if rating is not None:
             return Fuse(family=family, rating=rating)
     return None

@@ -59,6 +59,19 @@ def fuse_families() -> Mapping[str, FuseFamily]:
     }
 
 
+@cache
+def fuse_bodies() -> Mapping[str, tuple[float, float, float]]:
+    """The body of a fuse by its family: width and thickness from above, height [mm].
+
+    Families without a known size are not in it.
+    """
+    sizes = ("width_mm", "thickness_mm", "height_mm")
+    return {
+        row["family"]: (required(row, sizes[0]), required(row, sizes[1]), required(row, sizes[2]))
+        for row in rows("fuse_bodies")
+    }
+
+
 def fuse_family(key: str) -> FuseFamily:
     """One family. Raises InputProblem naming those there are."""
     return pick(fuse_families(), key, "fuse family")

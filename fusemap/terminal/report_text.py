@@ -27,6 +27,8 @@ def report(data: Data) -> str:
     lines = [_title(data), "", _counted(data["counts"])]
     if data["slots"]:
         lines += ["", "SLOTS THAT CARRY SOMETHING", *_slots(data["slots"])]
+    if data["unanswered"]:
+        lines += ["", "LEFT ALONE BY THEIR NAMES, NOT ANSWERED", *_unanswered(data["unanswered"])]
     if data["feeds"]:
         lines += ["", "FEEDS", *_feeds(data["feeds"])]
     for tap in data["taps"]:
@@ -50,6 +52,12 @@ def _terminal(lines: Sequence[str]) -> str:
 
 def _title(data: Data) -> str:
     return f"{data['vehicle']} ({data['system_v']} V)"
+
+
+def _unanswered(open_ones: Sequence[Data]) -> Iterator[str]:
+    """Slots whose names propose a mark that nobody set or turned down."""
+    for one in open_ones:
+        yield f"{one['label']} {one['circuit']}: {one['mark']}? ({one['why']})"
 
 
 def _counted(counts: dict[str, int]) -> str:

@@ -13,6 +13,8 @@ from typing import Any, Final, Literal
 import msgspec
 
 MOST_RECENT: Final = 8
+AS_BYTES: Final = "bytes:"
+"""Before a path that is no text: each of its bytes as one letter. No absolute path begins so."""
 
 
 class Kept(msgspec.Struct, kw_only=True):
@@ -40,13 +42,13 @@ class Settings:
 
     def save(self) -> bool:
         """Write the values; says whether that was possible."""
-        text = msgspec.json.format(msgspec.json.encode(self.kept), indent=2)
         new = self.path.with_name(f"{self.path.name}.{os.getpid()}.new")
         try:
+            text = msgspec.json.format(msgspec.json.encode(self.kept), indent=2)
             self.path.parent.mkdir(parents=True, exist_ok=True)
             new.write_bytes(text)
             new.replace(self.path)
-        except OSError:
+        except (OSError, ValueError):  # no room for it, or what cannot be written as text
             with suppress(OSError):
                 new.unlink()
             return False
@@ -54,20 +56,21 @@ class Settings:
 
     def add_recent(self, path: Path) -> None:
         """Put a file at the head of the recent ones."""
-        name = str(path.absolute())
+        name = _path_text(path)
         others = [other for other in self.kept.recent if other != name]
         self.kept.recent = [name, *others][:MOST_RECENT]
         self.save()
 
     def drop_recent(self, path: Path) -> None:
         """Forget a recent file that could not be opened."""
-        self.kept.recent = [name for name in self.kept.recent if name != str(path.absolute())]
+        gone = _path_text(path)
+        self.kept.recent = [name for name in self.kept.recent if name != gone]
         self.save()
 
     @property
     def recent(self) -> tuple[Path, ...]:
         """The recent files, newest first."""
-        return tuple(Path(name) for name in self.kept.recent)
+        return tuple(_text_path(name) for name in self.kept.recent)
 
 
 def settings_folder() -> Path:
@@ -88,6 +91,22 @@ def state_folder() -> Path:
     from platformdirs import user_state_path
 
     return user_state_path("fusemap", appauthor=False)
+
+
+def _path_text(path: Path) -> str:
+    """A path as text that can be written, for any name a file can have."""
+    name = str(path.absolute())
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return AS_BYTES + os.fsencode(name).decode("latin-1")
+    return name
+
+
+def _text_path(text: str) -> Path:
+    if not text.startswith(AS_BYTES):
+        return Path(text)
+    return Path(os.fsdecode(text.removeprefix(AS_BYTES).encode("latin-1", "replace")))
 
 
 def _read(path: Path) -> Kept:

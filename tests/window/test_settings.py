@@ -1,5 +1,6 @@
 """Settings: kept between starts, and never in the way."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -65,3 +66,32 @@ def test_a_file_that_is_gone_is_forgotten(tmp_path: Path) -> None:
 def test_no_half_written_file_is_left(tmp_path: Path) -> None:
     Settings(tmp_path).save()
     assert [path.name for path in tmp_path.iterdir()] == ["settings.json"]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="names are no bytes on Windows")
+@pytest.mark.parametrize("name", [b"K\xfcbel.fusemap", "Kübel 🚐.fusemap".encode(), b"\xff:\xfe"])
+def test_a_recent_file_of_any_name_is_known_again(tmp_path: Path, name: bytes) -> None:
+    path = tmp_path / os.fsdecode(name)
+    settings = Settings(tmp_path)
+    settings.add_recent(path)
+    settings.add_recent(tmp_path / "other.fusemap")
+    settings.add_recent(path)
+    assert settings.save()
+    again = Settings(tmp_path)
+    assert again.recent == (path, tmp_path / "other.fusemap")
+    again.drop_recent(path)
+    assert Settings(tmp_path).recent == (tmp_path / "other.fusemap",)
+
+
+def test_names_that_are_text_stand_in_the_file_as_they_are(tmp_path: Path) -> None:
+    (tmp_path / "settings.json").write_text('{"recent": ["/home/Kübel.fusemap"]}', "utf-8")
+    settings = Settings(tmp_path)
+    assert settings.recent == (Path("/home/Kübel.fusemap"),)
+    settings.add_recent(Path("/home/Kübel.fusemap"))
+    assert "/home/Kübel.fusemap" in settings.path.read_text("utf-8")
+
+
+def test_values_that_cannot_be_written_only_cost_the_memory(tmp_path: Path) -> None:
+    settings = Settings(tmp_path)
+    settings.kept.splitters["\udcff"] = "AAAA"
+    assert not settings.save()

@@ -47,7 +47,9 @@ def verdict(chain: Chain) -> str:
 
 def margin_words(hop: Hop) -> str:
     """What is left until the limit, or by how much it is passed."""
-    size = quantity(abs(hop.margin), hop.unit, 2) if isfinite(hop.margin) else ""
+    if hop.passed and hop.chosen and hop.margin < 1e-9:
+        return tr("as large as it has to be")
+    size = quantity(abs(hop.margin), hop.margin_unit, 2) if isfinite(hop.margin) else ""
     if hop.passed:
         return (tr("{size} left") if hop.at_most else tr("{size} to spare")).format(size=size)
     return (tr("{size} too much") if hop.at_most else tr("{size} too little")).format(size=size)
@@ -70,7 +72,7 @@ def hop_look(hop: Hop, opened: bool) -> RowLook:
     colour = "good" if hop.passed else "stop"
     lines: tuple[Line | Bar, ...] = (
         Line(said(hop.title), "strong", right=margin_words(hop), right_colour=colour),
-        Bar(hop.share, "accent" if hop.passed else "stop"),
+        *(() if hop.chosen else (Bar(hop.share, "accent" if hop.passed else "stop"),)),
         Line(load_words(hop), colour="muted_text"),
     )
     if opened:

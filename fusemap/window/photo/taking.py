@@ -1,8 +1,9 @@
 """A picture from outside made into what a vehicle keeps: a small JPEG without anything else in it.
 
 In: a file, the bytes of one, or a picture from the clipboard. Out: JPEG in base 64, or an
-`InputProblem`. What a picture claims to be is read from its first bytes, how large it is before it
-is decoded; it is drawn anew, so that place, camera and colour profile stay behind.
+`InputProblem`. What a picture claims to be is read from its first bytes, how large it is and in how
+many passes it is sent before it is decoded; it is drawn anew, so that place, camera and colour
+profile stay behind.
 """
 
 from base64 import b64decode, b64encode
@@ -14,6 +15,7 @@ from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPain
 
 from fusemap.errors import InputProblem
 from fusemap.vehicle.photo import MOST_JPEG_BYTES, PanelPhoto
+from fusemap.window.photo.jpeg_marks import is_one_pass, is_quickly_decoded
 
 MOST_FILE_BYTES: Final = 80_000_000
 """No photo of a lid needs more [bytes]."""
@@ -23,8 +25,6 @@ MOST_MEMORY_MB: Final = 256
 """What decoding one picture may take up."""
 LONGEST_SIDE: Final = 1280
 """Of what is kept [px]."""
-MOST_KEPT_SIDE: Final = 4096
-"""Of what is drawn: a file from elsewhere may hold a larger one than we keep [px]."""
 QUALITIES: Final = (85, 75, 65, 55, 45, 35, 25)
 
 _STARTS: Final = ((b"\xff\xd8\xff", "jpeg"), (b"\x89PNG\r\n\x1a\n", "png"))
@@ -102,6 +102,10 @@ def decoded(content: bytes, name: str) -> QImage:
     if size.width() * size.height() > MOST_PIXELS:
         what = f"it has more than {MOST_PIXELS // 1_000_000} million pixels"
         raise InputProblem(what, name, "choose a smaller picture")
+    if form == "jpeg" and not is_quickly_decoded(content):
+        raise InputProblem(
+            "it is sent in far more passes than a photo", name, "choose another picture"
+        )
     reader.setAutoTransform(True)
     longest = QSize(LONGEST_SIDE, LONGEST_SIDE)
     if max(size.width(), size.height()) > LONGEST_SIDE:
@@ -177,19 +181,19 @@ def _jpeg(image: QImage, quality: int) -> bytes:
 
 
 def image_of(photo: PanelPhoto) -> QImage | None:
-    """The picture of a vehicle's photo, to be drawn; `None` where it is broken or far too large."""
+    """The picture of a vehicle's photo, to be drawn; `None` where it is not as `kept` makes it."""
     try:
         content = b64decode(photo.jpeg, validate=True)
     except ValueError:
         return None
-    if format_of(content) != "jpeg":
+    if format_of(content) != "jpeg" or not is_one_pass(content):
         return None
     buffer = QBuffer()
     buffer.setData(content)
     buffer.open(QIODevice.OpenModeFlag.ReadOnly)
     reader = _reader(buffer, "jpeg")
     size = reader.size()
-    if size.isEmpty() or max(size.width(), size.height()) > MOST_KEPT_SIDE:
+    if size.isEmpty() or max(size.width(), size.height()) > LONGEST_SIDE:
         return None
     image = reader.read()
     return None if image.isNull() else image

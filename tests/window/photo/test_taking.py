@@ -7,13 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QMimeData, QUrl
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtCore import QBuffer, QIODevice, QMimeData, QUrl
+from PySide6.QtGui import QColor, QImage, QImageWriter
 
 from fusemap.errors import InputProblem
 from fusemap.vehicle import PanelPhoto, Vehicle, edits
 from fusemap.vehicle.photo import MOST_JPEG_BYTES
-from fusemap.window.photo import taking
+from fusemap.window.photo import jpeg_marks, taking
 from tests.window.photo.pictures import content, file_of, noise, picture
 
 pytestmark = [
@@ -128,6 +128,55 @@ def test_a_bomb_is_refused_without_being_decoded(
     monkeypatch.setattr("PySide6.QtGui.QImageReader.read", decode)
     with pytest.raises(InputProblem, match="million pixels"):
         taking.taken(file_of(tmp_path, "a.png", bomb(60_000, 60_000)))
+
+
+def passes(count: int, side: int = 256) -> bytes:
+    """A JPEG sent in so many passes and more: its last one, nearly empty, over and over again."""
+    image = QImage(side, side, QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QImageWriter(buffer, b"jpeg")
+    writer.setProgressiveScanWrite(True)
+    assert writer.write(image)
+    made = bytes(buffer.data().data())
+    last = made[made.rindex(b"\xff\xda") : -2]
+    return made[:-2] + last * count + made[-2:]
+
+
+def test_a_picture_sent_in_thousands_of_passes_is_refused_without_being_decoded(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bomb, photo = passes(5000), passes(0)
+    assert len(bomb) < MOST_JPEG_BYTES
+    assert taken(file_of(tmp_path, "a.jpg", photo)).startswith(b"\xff\xd8\xff")
+
+    def decode(*_: Any) -> None:
+        raise AssertionError("it was decoded")
+
+    monkeypatch.setattr("PySide6.QtGui.QImageReader.read", decode)
+    with pytest.raises(InputProblem, match="more passes") as caught:
+        taking.taken(file_of(tmp_path, "b.jpg", bomb))
+    assert caught.value.where == "b.jpg"
+    assert taking.image_of(kept(bomb)) is None
+
+
+def test_a_vehicles_photo_is_as_we_write_it_one_pass_and_no_larger(tmp_path: Path) -> None:
+    ours = taken(file_of(tmp_path, "a.png", content(picture(wide=3000, high=1500), "png")))
+    assert taking.image_of(kept(ours)) is not None
+    assert taking.image_of(kept(passes(0))) is None
+    larger = content(picture(wide=taking.LONGEST_SIDE + 1), "jpg")
+    assert taking.image_of(kept(larger)) is None
+
+
+def test_passes_are_counted_past_what_stands_between_the_markers() -> None:
+    """A pass hidden in a note is none; data bytes, restarts and filling hide no pass."""
+    note = b"\xff\xfe\x00\x06\xff\xda\x00\x02"
+    scan = b"\xff\xff\xda\x00\x02data\xff\x00\xff\xd0more"
+    walked = list(jpeg_marks.marks(b"\xff\xd8" + note * 99 + scan * 3 + b"rubbish" + b"\xff\xd9"))
+    assert walked.count(jpeg_marks.START_OF_SCAN) == 3
+    assert not jpeg_marks.is_quickly_decoded(b"\xff\xd8" + note * (jpeg_marks.MOST_MARKS + 2))
+    assert list(jpeg_marks.marks(b"\xff\xd8\xff\xdb\x00")) == [0xDB], "a length cut off"
 
 
 def test_a_file_that_is_far_too_large_or_not_there_is_refused(
