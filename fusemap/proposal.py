@@ -23,8 +23,8 @@ from fusemap.tables import Ampacity
 from fusemap.vehicle import Fuse, Tap, edits, look_up
 
 OWN_HOPS: Final = (
-    "accessory_fuse", "inrush", "section", "heat_out", "heat_back", "overload", "short", "far_end",
-    "drop", "voltage",
+    "accessory_fuse", "lasting", "inrush", "section", "heat_out", "heat_back", "overload",
+    "short", "far_end", "drop", "voltage",
 )  # fmt: skip
 """The hops that another fuse or another cable can cure."""
 TRIED: Final = 5

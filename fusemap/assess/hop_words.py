@@ -194,6 +194,20 @@ def _converter(v: View) -> Words:
     )
 
 
+def _lasting(v: View) -> Words:
+    guard = "no fuse" if v.rating is None else fuse_words(v.rating)
+    return (
+        "Load for hours on the fuse of its cable",
+        "current",
+        Basis(
+            "what it draws while parked, for an hour or longer at a time, against a share of the "
+            "rating of the fuse that protects its cable",
+            (*_asked_inputs(v), ("Protected by", guard), v.rule("cable_share_of_fuse")),
+            v.assessment.rules["cable_share_of_fuse"].source,
+        ),
+    )
+
+
 def _inrush(v: View) -> Words:
     accessory = v.accessory
     return (
@@ -219,6 +233,7 @@ WORDS: Mapping[str, Callable[[View], Words]] = {
     "sense": _sense,
     "relay": _relay,
     "accessory_fuse": _accessory_fuse,
+    "lasting": _lasting,
     "inrush": _inrush,
     "converter": _converter,
 }

@@ -13,7 +13,7 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.cables import Runs
 from fusemap.assess.currents import Circuit, Currents, host_ohm
-from fusemap.assess.gather_taps import fuse_load_a
+from fusemap.assess.gather_taps import ASLEEP, fuse_load_a
 from fusemap.assess.result import Floats, worst
 from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
@@ -121,6 +121,14 @@ def _own_hops(s: Setting) -> list[HopFigures]:
             state,
         ),
     ]
+
+
+def _lasting(s: Setting) -> list[HopFigures]:
+    """A load that works for hours while parked, against a share of the fuse of its cable."""
+    drawn, taps = s.found.taps.current_a, s.circuit.taps
+    load = np.where(taps.lasting, drawn[ASLEEP], np.nan)
+    limit = s.rules["cable_share_of_fuse"] * s.circuit.cables.rating_a
+    return [HopFigures("lasting", load, limit, "A", np.full(s.count, ASLEEP))]
 
 
 def _relay_hops(s: Setting) -> list[HopFigures]:
@@ -340,6 +348,7 @@ def _voltage(s: Setting) -> list[HopFigures]:
 HOPS: tuple[Callable[[Setting], list[HopFigures]], ...] = (
     _slot_hops,
     _own_hops,
+    _lasting,
     _relay_hops,
     _inrush,
     _section,

@@ -70,6 +70,31 @@ def drains_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             )
 
 
+def key_off_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A lasting load with the key off that nothing switches off."""
+    limit = a.rule("key_off_load_ma") / 1000
+    for column, tap in enumerate(vehicle.taps):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        if tap.lead != "power" or tap.relay or accessory.needs == "switched":
+            continue
+        timed = accessory.run_on_min is not None or accessory.timetable
+        drawn = float(a.taps.current_a[ASLEEP, column])
+        lasting = min(drawn, accessory.standby_a) if timed else drawn
+        if accessory.cut_off is None and lasting > limit:
+            yield tap_finding(
+                a,
+                tap,
+                code="key_off_load",
+                severity="caution",
+                what="The accessory goes on drawing with the key off, and nothing switches it off.",
+                sum=f"asleep {quantity(lasting, 'A')} > {quantity(limit, 'A')}, "
+                f"{quantity(lasting * 24, 'Ah')} a day",
+                rule=a.rules["key_off_load_ma"].label,
+                source=a.rules["key_off_load_ma"].source,
+                remedy="Fit an isolating switch, a relay or a low-voltage cut-off.",
+            )
+
+
 def sense_not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory whose power is placed but whose sense lead is not."""
     placed = {(tap.accessory, tap.lead) for tap in vehicle.taps}

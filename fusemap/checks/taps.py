@@ -146,6 +146,19 @@ def fuse_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         )
 
 
+def lasting_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A load for hours that takes more of its cable's fuse than a permanent load should."""
+    yield from hop_findings(
+        a,
+        "lasting",
+        code="lasting_load",
+        severity="caution",
+        what="This load works for hours and takes more of its fuse than a permanent load should.",
+        rule=a.rules["cable_share_of_fuse"].label,
+        remedy="Fit the next larger fuse with a cable to match, if tap and host allow it.",
+    )
+
+
 def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory fuse with a higher rating than the host fuse."""
     for tap in vehicle.taps:

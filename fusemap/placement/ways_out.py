@@ -30,6 +30,7 @@ HOPS = {
     "cable_too_hot_back": "heat_back",
     "cable_too_thin_to_last": "section",
     "fuse_overloaded": "accessory_fuse",
+    "lasting_load": "lasting",
     "tap_overloaded": "tap",
     "inrush": "inrush",
     "relay_overloaded": "relay",
