@@ -19,6 +19,7 @@ from pathlib import Path
 from fusemap.errors import FusemapError
 from fusemap.files.atomic import clear_leftovers, write_whole
 from fusemap.files.document_file import SUFFIX, read_vehicle
+from fusemap.files.private import FILE_MODE, close_folder, make_folder
 from fusemap.files.written import MOST_BYTES
 from fusemap.vehicle import Vehicle
 
@@ -66,8 +67,11 @@ def keep(state: Path, path: Path) -> bool:
         if newest is not None and newest.file.read_bytes() == content:
             return True
         number = 1 if newest is None else newest.number + 1
-        folder.mkdir(parents=True, exist_ok=True)
-        write_whole(folder / f"{number:06} {when:%Y-%m-%dT%H-%M-%S}{SUFFIX}", content)
+        make_folder(folder)
+        for ours in (folder.parent, folder):  # an older release left them open to others
+            close_folder(ours)
+        name = f"{number:06} {when:%Y-%m-%dT%H-%M-%S}{SUFFIX}"
+        write_whole(folder / name, content, FILE_MODE)
     except (OSError, FusemapError):
         return False
     for version in to_drop(_versions(folder)):

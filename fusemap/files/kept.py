@@ -19,7 +19,9 @@ from pathlib import Path
 import msgspec
 
 from fusemap.errors import FileProblem, FusemapError
+from fusemap.files.atomic import sync_folder
 from fusemap.files.document_file import parse
+from fusemap.files.private import FILE_MODE, make_folder
 from fusemap.files.processes import Owner, myself, still_runs
 from fusemap.files.written import MOST_BYTES, compact, size_faults
 from fusemap.vehicle import Vehicle
@@ -118,6 +120,7 @@ class Keeper:
                 half = 0 if self._turns[0] > self._turns[1] else 1
                 turn = self._turns[half]
             done = _force_out(self._files[half])
+            sync_folder(self._files[half].parent)  # its name is only safe with its folder
             with self._guard:
                 unchanged = self._turns[half] == turn
                 if done and unchanged:
@@ -140,7 +143,8 @@ def _put(file: Path, content: bytes) -> None:
     """Put the content under this name in one step."""
     new = file.with_suffix(".new")
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(file.parent)
+        new.touch(FILE_MODE)
         new.write_bytes(content)
         if AT_ONCE:
             _force_out(new)
