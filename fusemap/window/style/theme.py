@@ -152,5 +152,6 @@ QSplitter::handle:hover {{ background: {accent}; }}
 QHeaderView::section {{ background: {raised}; color: {text}; border: none;
     border-right: 1px solid {line}; border-bottom: 1px solid {line}; padding: 0.25em 0.4em; }}
 QFrame#messageBar[kind="stop"] {{ background: {stop_tint}; border-top: 2px solid {stop}; }}
+QFrame#standingMark {{ background: {stop_tint}; border-bottom: 2px solid {stop}; }}
 QFrame#messageBar[kind="note"] {{ background: {note_tint}; border-top: 2px solid {note}; }}
 """
