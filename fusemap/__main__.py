@@ -4,8 +4,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-REPORTS = ("report", "parked", "chain", "millivolts", "tables", "sheet")
-"""Sub-commands that answer on the terminal and load no window."""
+from fusemap.terminal import COMMANDS
 
 THREADS = (
     "OPENBLAS_NUM_THREADS", "GOTO_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS",
@@ -33,17 +32,17 @@ def main(argv: Sequence[str] | None = None) -> int:
 
         print(f"fusemap {version('fusemap')}")
         return 0
-    if arguments and arguments[0] in REPORTS:
-        from fusemap.cli import run as answer
-
-        return answer(arguments)
     if arguments and arguments[0] == "install-desktop":
         from fusemap.terminal.desktop import run as install
 
         return install(arguments[1:])
+    if arguments and arguments[0] in COMMANDS:
+        from fusemap.cli import run as answer
+
+        return answer(arguments)
     from fusemap.window.app import run
 
-    return run(arguments)
+    return run(arguments, COMMANDS)
 
 
 if __name__ == "__main__":

@@ -14,12 +14,10 @@ from fusemap.assess.gather import ambient
 from fusemap.assess.hops import fault_a
 from fusemap.electrics.fuse_choice import FuseChoice, choose_fuse
 from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order
+from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.protection import adiabatic_k, longest_length
 from fusemap.electrics.sizing import CableDuty, SectionChoice, Sections, recommend_section
 from fusemap.vehicle import Cable, Fuse, Tap, look_up
-
-LONGEST_OVERLOAD_S = 3600.0
-"""An overload that no published time ends is reckoned with for an hour [s]."""
 
 CRITERION_WORDS = {
     "drop": "voltage drop",
@@ -51,18 +49,26 @@ def fuse_for(
     ambient_c: float,
     inrush_i2t_a2s: float = 0.0,
     ceilings: dict[str, float] | None = None,
+    turn: tuple[float, float] = (1.0, 0.0),
 ) -> FuseChoice:
     """The smallest rating of a family for a load [A] at an ambient [°C], under named ceilings [A].
 
-    Raises InputProblem for a family that is not in the tables.
+    `turn`: root of the mean square over the load [-] and how long it stays on [s], of a load that
+    goes on and off; a fuse that bears the turn takes so much more. Raises InputProblem for a family
+    that is not in the tables.
     """
     ratings = tables.fuse_family(family).ratings_a
-    share = a.rule("continuous_share")
+    share, (mean, on_s) = a.rule("continuous_share"), turn
+    limits = [
+        facts.fuse_limit(family, rating, ambient_c, share)
+        / (mean if facts.bears_turn(family, rating, load_a, on_s) else 1.0)
+        for rating in ratings
+    ]
     melting = [facts.melting_i2t(family, rating) for rating in ratings]
     return choose_fuse(
         load_a,
         ratings,
-        [facts.fuse_limit(family, rating, ambient_c, share) for rating in ratings],
+        limits,
         inrush_i2t_a2s=inrush_i2t_a2s,
         melting_i2t_a2s=[np.nan if m is None else m for m in melting],
         ceilings=ceilings,
@@ -89,21 +95,25 @@ def cable_for(
     other_ohm: float,
     allowed_drop_v: float | None = None,
     heat_share: float = 1.0,
+    on_s: float = 0.0,
 ) -> SectionChoice:
     """The smallest vehicle cable that passes every check behind a fuse, and what decided it.
 
-    `heat_share` [-]: the current that warms the cable over the load, below 1 where it pulses fast;
-    `fixed_ohm` [Ω]: joints, and the body where it is the return; `other_ohm` [Ω]: everything above
-    the cable in a short circuit.
+    `heat_share` [-]: the current that warms the cable over the load, below 1 where it goes on and
+    off, `on_s` [s] how long it then stays on, 0 where only the mean counts; `fixed_ohm` [Ω]:
+    joints, and the body where it is the return; `other_ohm` [Ω]: everything above the cable in a
+    short circuit.
     """
     cover = tables.insulations()[route.insulation]
     guard = facts.protection(fuse.family, fuse.rating, a.rule("overload_multiple"))
+    (multiple, longest_s), *higher = guard.overloads
     drop = a.rule("allowed_drop_share") * a.vehicle.system_v
     return recommend_section(
         sections(),
         CableDuty(
             load_a=load_a,
             heat_a=load_a * heat_share,
+            on_s=on_s,
             plus_m=route.out_m,
             return_m=route.back_m or 0.0,
             fixed_ohm=fixed_ohm,
@@ -112,18 +122,16 @@ def cable_for(
             limit_c=cover.limit_c,
             rating_a=fuse.rating,
             overload_limit_c=cover.overload_limit_c,
-            short_i2t_a2s=0.0 if guard is None else guard.let_through_a2s,
+            short_i2t_a2s=guard.let_through_a2s,
             k=adiabatic_k(cover.limit_c, cover.short_end_c),
-            u_min_v=float(a.circuit.emf_v.min()),
+            u_min_v=a.circuit.fault_v,
             other_ohm=other_ohm,
-            overload_s=LONGEST_OVERLOAD_S
-            if guard is None
-            else min(guard.overload_s, LONGEST_OVERLOAD_S),
-            overload_multiple=a.rule("overload_multiple"),
+            overload_s=longest_s,
+            overload_multiple=multiple,
             wanted_multiple=a.rule("far_end_multiple"),
             floor_mm2=a.rule("mechanical_floor_mm2"),
             bundle=route.bundle,
-            more_overloads=() if guard is None else guard.overloads,
+            more_overloads=tuple(higher),
         ),
     )
 
@@ -153,11 +161,10 @@ def tap_advice(a: Assessment, tap_id: str) -> TapAdvice:
     """Advice on one tap, computed when it is asked for."""
     tap = look_up.tap(a.vehicle, tap_id)
     column = a.taps.index[tap_id]
-    load = float(a.taps.current_a[:, column].max())
     guard = a.circuit.cables.protecting[column]
     cable = tap.cable_out
     return TapAdvice(
-        fuse=_fuse_advice(a, tap, column, load),
+        fuse=_fuse_advice(a, tap, column),
         cable=None if guard is None or cable is None else _cable_advice(a, tap, column, guard),
         longest_m=None if guard is None or cable is None else _longest(a, column, guard, cable),
         published=() if cable is None else published_beside(cable.section_mm2),
@@ -165,7 +172,7 @@ def tap_advice(a: Assessment, tap_id: str) -> TapAdvice:
     )
 
 
-def _fuse_advice(a: Assessment, tap: Tap, column: int, load_a: float) -> FuseChoice | None:
+def _fuse_advice(a: Assessment, tap: Tap, column: int) -> FuseChoice | None:
     """The right accessory fuse in the family that is there, or the slot's."""
     slot = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot)
     family = tap.fuse.family if tap.fuse is not None else None if slot is None else slot.family
@@ -173,31 +180,51 @@ def _fuse_advice(a: Assessment, tap: Tap, column: int, load_a: float) -> FuseCho
         return None
     at = int(a.circuit.taps.slot[column])
     warm = a.rule("ambient_engine_bay_c") if at < 0 else float(a.slots.ambient_c[at])
+    return tap_fuse(a, column, family, ambient_c=warm, ceilings=ceilings(a, tap))
+
+
+def tap_fuse(
+    a: Assessment,
+    column: int,
+    family: str,
+    *,
+    ambient_c: float,
+    ceilings: dict[str, float] | None = None,
+) -> FuseChoice:
+    """The smallest rating of a family for what one tap carries, its start reckoned in."""
+    taps = a.circuit.taps
+    peak = float(a.taps.current_a[:, column].max())
     return fuse_for(
         a,
         family,
-        load_a,
-        ambient_c=warm,
+        peak * float(taps.start_multiple[column]),
+        ambient_c=ambient_c,
         inrush_i2t_a2s=inrush_i2t(a, column),
-        ceilings=ceilings(a, tap),
+        ceilings=ceilings,
+        turn=(float(taps.heat_share[column]), float(taps.on_s[column])),
     )
 
 
 def inrush_i2t(a: Assessment, column: int) -> float:
-    """I²t of a tap's inrush [A²s], 0 where the accessory has none."""
+    """I²t of a tap's inrush [A²s], 0 where it has none, or one so long that it is load."""
     accessory = a.circuit.taps.accessories[column]
+    if accessory.inrush_s > LONGEST_PULSE_S:
+        return 0.0
     asked = float(a.circuit.taps.asked_a[:, column].max())
     return (asked * accessory.inrush_multiple) ** 2 * accessory.inrush_s
 
 
 def ceilings(a: Assessment, tap: Tap) -> dict[str, float]:
-    """The highest ratings [A] that the tap and the host allow."""
+    """The highest ratings [A] that the tap, the host and the device allow."""
     found = {}
     if tap.kind in ("two_fuse", "take_off_lead"):
         found["tap"] = a.rule("tap_kit_ceiling_a") if tap.ceiling_a is None else tap.ceiling_a
     host = None if tap.slot is None else look_up.slot(a.vehicle, tap.slot).fuse
     if host is not None:
         found["host"] = host.rating
+    device = look_up.accessory(a.vehicle, tap.accessory).largest_fuse_a
+    if device is not None and tap.lead == "power":
+        found["device"] = device
     return found
 
 
@@ -213,6 +240,7 @@ def _cable_advice(a: Assessment, tap: Tap, column: int, guard: Fuse) -> SectionC
         fixed_ohm=float(a.circuit.cables.fixed_ohm[column]),
         other_ohm=float(a.upstream_ohm[column] - a.circuit.cables.fixed_ohm[column]),
         heat_share=float(a.circuit.taps.heat_share[column]),
+        on_s=float(a.circuit.taps.on_s[column]),
     )
 
 
@@ -220,7 +248,7 @@ def _longest(a: Assessment, column: int, guard: Fuse, cable: Cable) -> float:
     wire = facts.wire(cable.section_mm2, cable.insulation)
     return float(
         longest_length(
-            float(a.circuit.emf_v.min()),
+            a.circuit.fault_v,
             guard.rating,
             wire.r20_mohm_per_m,
             float(a.upstream_ohm[column]),
@@ -253,7 +281,7 @@ def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
     if lower is None or upper is None:
         return None
     ohm = float(a.circuit.cables.fault_ohm()[column] + a.upstream_ohm[column])
-    return series_order(lower, upper, float(a.circuit.emf_v.min()) / ohm)
+    return series_order(lower, upper, a.circuit.fault_v / ohm)
 
 
 def fault_current(a: Assessment, tap_id: str) -> float | None:

@@ -11,8 +11,9 @@ from typing import get_args
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, TapAdvice, cable_for, fuse_for, sections, tap_advice
-from fusemap.assess import Assessment, Chain, assess
+from fusemap.advice import Route, TapAdvice, cable_for, sections, tap_advice, tap_fuse
+from fusemap.assess import Assessment, Chain, Hop, assess
+from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.errors import InputProblem
@@ -54,8 +55,8 @@ class Wanted:
 class Sized:
     """What was chosen and all that stands behind it; `chain` is `None` where nothing will do.
 
-    `rating_a` [A] and `area_mm2` [mm²] may lie above what `fuse` and `cable` recommend, where a
-    thinner cable would make the load draw more than the fuse carries.
+    `rating_a` [A] and `area_mm2` [mm²] may lie above what `fuse` and `cable` recommend, since a
+    thinner cable makes a load draw more; `failed` is then the hop that the section below broke.
     """
 
     wanted: Wanted
@@ -67,6 +68,7 @@ class Sized:
     assessment: Assessment | None
     chain: Chain | None
     advice: TapAdvice | None
+    failed: Hop | None = None
 
 
 def size_chain(wanted: Wanted) -> Sized:
@@ -80,15 +82,18 @@ def size_chain(wanted: Wanted) -> Sized:
     vehicle = _bench(wanted)
     a = assess(vehicle)
     load = float(a.taps.current_a[:, 0].max())
-    fuse = _fuse(wanted, a, load)
+    fuse = _fuse(wanted, a)
     cable = None
     for rating in _from_rating(wanted, fuse):
         chosen = Fuse(family=wanted.fuse_family, rating=rating)
         cable = _cable(wanted, a, load, chosen)
+        failed: Hop | None = None
         for area in _from_section(cable):
             found = assess(_with(wanted, vehicle, chosen, area))
-            if all(hop.passed for hop in found.chains["tap-1"].hops):
-                return _sized(wanted, found, fuse, cable, rating, area)
+            broken = [hop for hop in found.chains["tap-1"].hops if not hop.passed]
+            if not broken:
+                return _sized(wanted, found, fuse, cable, rating, area, failed)
+            failed = max(broken, key=lambda hop: hop.share)
     return Sized(wanted, load, fuse, cable, fuse.rating_a, None, None, None, None)
 
 
@@ -132,31 +137,27 @@ def _sized(
     cable: SectionChoice,
     rating_a: float,
     area_mm2: float,
+    failed: Hop | None,
 ) -> Sized:
     load = float(a.taps.current_a[:, 0].max())
     chain, advice = a.chains["tap-1"], tap_advice(a, "tap-1")
-    return Sized(wanted, load, fuse, cable, rating_a, area_mm2, a, chain, advice)
+    return Sized(wanted, load, fuse, cable, rating_a, area_mm2, a, chain, advice, failed)
 
 
-def _fuse(wanted: Wanted, a: Assessment, load_a: float) -> FuseChoice:
-    inrush = (load_a * wanted.inrush_multiple) ** 2 * wanted.inrush_s
-    return fuse_for(
-        a,
-        wanted.fuse_family,
-        load_a,
-        ambient_c=_ambient(wanted),
-        inrush_i2t_a2s=inrush,
-    )
+def _fuse(wanted: Wanted, a: Assessment) -> FuseChoice:
+    return tap_fuse(a, 0, wanted.fuse_family, ambient_c=_ambient(wanted))
 
 
 def _cable(wanted: Wanted, a: Assessment, load_a: float, fuse: Fuse) -> SectionChoice:
+    """The sections behind a fuse; the bench has none yet, so its resistance comes on top."""
+    joints = float(a.circuit.cables.fixed_ohm[0])
     return cable_for(
         a,
         load_a,
         fuse,
         Route(wanted.out_m, wanted.back_m, wanted.place, wanted.bundle, wanted.insulation),
-        fixed_ohm=float(a.circuit.cables.fixed_ohm[0]),
-        other_ohm=float(a.upstream_ohm[0] - a.circuit.cables.fixed_ohm[0]),
+        fixed_ohm=joints + fuse_mohm(fuse) / 1000,
+        other_ohm=float(a.upstream_ohm[0]) - joints,
     )
 
 

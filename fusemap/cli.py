@@ -9,12 +9,14 @@ What does not exist or is not reached is `null`.
 
 report  vehicle, system_v
         counts: stop, caution, note
-        slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, state, own_a,
-          accessories_a, host_fuse_a, host_fuse_limit_a, live_contact_a, contact_limit_a, room_a,
-          share
+        slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
+          monitored, unanswered, state, own_a, accessories_a, host_fuse_a, host_fuse_limit_a,
+          live_contact_a, contact_limit_a, room_a, share
+        unanswered[]: id, label, circuit, mark, why
         feeds[]: id, name, state, current_a, limit_a, share
         taps[]: id, title, accessory, lead, current_a, lowest_voltage_v
           hops[]: key, title, quantity, load, limit, unit, at_most, passed, share, state, basis
+          unchecked[]: what could not be held against a limit, and what is missing for it
         findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy,
                     formula
 

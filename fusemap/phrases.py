@@ -14,6 +14,8 @@ from importlib.resources import files
 from operator import or_
 from typing import Final
 
+from fusemap.units import SYMBOLS
+
 PACKAGE: Final = "fusemap.resources.languages"
 
 _PLACE: Final = re.compile(r"\{(\w+)\}")
@@ -35,7 +37,8 @@ _FIGURE: Final = re.compile(r"(?P<name>.*[^\W\d].*?) (?P<figure>[−<>≥≤±]?
 _JOINT: Final = re.compile(r"[.!?;] ")
 _STOP: Final = re.compile(r"[.!?;]")
 _WORD: Final = re.compile(r"[a-z]{3}|[A-Z][a-z]{2}")
-_NUMBER: Final = re.compile(r"(?<=\d)\.(?=\d)")
+_NUMBER: Final = re.compile(r"(?<![\d.])(\d+)\.(?=\d+(?!\.?\d))")
+"""The point of a number; those of a clause such as 8.3.2 stay."""
 
 
 class Phrases:
@@ -43,8 +46,9 @@ class Phrases:
 
     def __init__(self, known: Mapping[str, str], decimal: str = ".") -> None:
         self._decimal = decimal
-        self._whole = {text: own for text, own in known.items() if not _PLACE.search(text)}
-        made = [(text, own) for text, own in known.items() if _PLACE.search(text)]
+        own_numbers = {text: _with_sign(own, decimal) for text, own in known.items()}
+        self._whole = {text: own for text, own in own_numbers.items() if not _PLACE.search(text)}
+        made = [(text, own) for text, own in own_numbers.items() if _PLACE.search(text)]
         made.sort(key=lambda pair: -len(_PLACE.sub("", pair[0])))
         self._made = [(max(_PLACE.split(text)[::2], key=len), text, own) for text, own in made]
         self._listed: dict[str, list[str]] = {}
@@ -91,7 +95,7 @@ class Phrases:
         return self._found[text]
 
     def _look_up(self, text: str) -> str | None:
-        if text.strip("“”") in self._names:
+        if text.strip("“”") in self._names or text in SYMBOLS:
             return text
         name, colon, about = text.partition(": ")
         if colon and name in self._names:
@@ -143,7 +147,7 @@ class Phrases:
 
     def _settled(self, part: str) -> bool:
         """Whether what stands in a place is known, a name, or has no words to be known."""
-        return part.strip("“”") in self._names or not _WORD.search(part) or bool(self.find(part))
+        return part.strip("“”") in self._names or not _WORD.search(part) or bool(self._part(part))
 
     def _matches(self, text: str, other: str) -> Iterator[tuple[str, dict[str, str]]]:
         """Every known sentence that the text, or `other`, can be made from, the plainest first."""
@@ -254,12 +258,17 @@ class Phrases:
 
     def _filled(self, own: str, parts: Mapping[str, str], text: str) -> str:
         """The sentence with its places filled, a capital in front where `text` has one."""
-        inner = {name: self.said(part) for name, part in parts.items()}
+        inner = {name: self._part(part) or self._numbers(part) for name, part in parts.items()}
         made = fill(own, inner)
         return _capital(made) if text[:1].isupper() else made
 
     def _numbers(self, text: str) -> str:
-        return text if self._decimal == "." else _NUMBER.sub(self._decimal, text)
+        return _with_sign(text, self._decimal)
+
+
+def _with_sign(text: str, decimal: str) -> str:
+    """A text whose numbers have this decimal sign."""
+    return text if decimal == "." else _NUMBER.sub(rf"\1{decimal}", text)
 
 
 def _capital(text: str) -> str:

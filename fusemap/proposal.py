@@ -16,6 +16,7 @@ from fusemap import advice, tables
 from fusemap.advice import Route, TapAdvice, cable_for, tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.facts import wire
+from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.cable_heat import ampacity
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.tables import Ampacity
@@ -113,14 +114,18 @@ def _sections(a: Assessment, tap: Tap, fuse: Fuse | None) -> SectionChoice | Non
         return None
     back = None if tap.cable_back is None else tap.cable_back.length_m
     fixed = float(a.circuit.cables.fixed_ohm[column])
+    other = float(a.upstream_ohm[column]) - fixed
+    if fuse is not None:
+        fixed += (fuse_mohm(fuse) - fuse_mohm(tap.fuse)) / 1000  # the one tried, not the one there
     return cable_for(
         a,
         float(a.taps.current_a[:, column].max()),
         guard,
         Route(out.length_m, back, out.place, out.bundle, out.insulation),
         fixed_ohm=fixed,
-        other_ohm=float(a.upstream_ohm[column]) - fixed,
+        other_ohm=other,
         heat_share=float(a.circuit.taps.heat_share[column]),
+        on_s=float(a.circuit.taps.on_s[column]),
     )
 
 

@@ -3,12 +3,38 @@
 Inside the program everything is in V, A, Ω, s, °C, m, mm² and Ah; this module is only for showing.
 """
 
-from math import floor, isfinite, log10
+from math import floor, isfinite, log, log10, pi, sqrt
 
 NARROW_SPACE = "\u202f"
 """Between a number and its unit: it does not break the line."""
 
 FEET_PER_METRE = 1 / 0.3048
+
+SYMBOLS = frozenset(
+    {"A", "mA", "µA", "V", "mV", "Ω", "mΩ", "W", "kW", "Ah", "A/Ah", "A²s", "s", "ms", "min", "h"}
+    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "°C", "°F", "K", "1/K"}
+)
+"""Units by their symbols: the same in every language, and never words of it."""
+
+
+def fahrenheit(celsius: float) -> float:
+    """A temperature [°C] in °F. Source: NIST SP 811, appendix B.8.
+
+    >>> fahrenheit(20.0)
+    68.0
+    """
+    return celsius * 1.8 + 32.0
+
+
+def fahrenheit_degrees(kelvin: float) -> float:
+    """A difference of two temperatures [K] in Fahrenheit's degrees, which have no zero to shift.
+
+    Source: NIST SP 811, appendix B.8: an interval of 1 K is one of 1.8 °F.
+
+    >>> fahrenheit_degrees(80.0)
+    144.0
+    """
+    return kelvin * 1.8
 
 
 def digits(value: float, significant: int = 3) -> str:
@@ -70,3 +96,14 @@ def duration(hours: float) -> str:
 
 def _counted(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def gauge_name(area_mm2: float) -> str:
+    """The AWG nearest in copper section [mm²], as the trade writes it. Source: ASTM B258.
+
+    >>> gauge_name(1.5), gauge_name(50)
+    ('15', '1/0')
+    """
+    diameter_mm = sqrt(4.0 / pi * area_mm2)
+    number = round(36.0 - 39.0 * log(diameter_mm / 0.127) / log(92.0))
+    return str(number) if number > 0 else f"{1 - number}/0"

@@ -9,11 +9,15 @@ from pathlib import Path
 import pytest
 
 from fusemap import cli, files
+from fusemap.__main__ import main
 from fusemap.assess import assess
 from fusemap.checks import findings
+from fusemap.cli import THEMSELVES
 from fusemap.files import demos
+from fusemap.terminal import COMMANDS
 from fusemap.terminal import parked as parked_command
-from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle
+from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle, edits
+from tests.vehicles import one_slot
 
 KEYS = [key for key, _ in demos.demo_names()]
 
@@ -54,6 +58,31 @@ class TestExitStatus:
     @pytest.mark.parametrize("key", KEYS)
     def test_a_forecast_is_an_answer_whatever_it_says(self, capsys, key):
         assert answer(capsys, "parked", f"demo:{key}")[0] == 0
+
+    def test_the_help_of_the_program_names_every_command_and_what_it_says(self, capsys):
+        with pytest.raises(SystemExit) as ended:
+            main(["--help"])
+        assert ended.value.code == 0
+        printed = capsys.readouterr().out
+        listed = answer(capsys, "--help")[1]
+        assert set(COMMANDS) == {"report", *THEMSELVES, "install-desktop"}
+        for name, words in COMMANDS.items():
+            assert f"{name} " in printed
+            assert words in printed
+            assert name == "install-desktop" or words in " ".join(listed.split())
+
+    def test_the_documents_name_every_command(self):
+        root = Path(__file__).resolve().parents[1]
+        readme = (root / "README.md").read_text(encoding="utf-8")
+        developers = (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+        for name in COMMANDS:
+            assert f"fusemap {name} " in readme
+        rooms = [
+            path.name for path in (root / "fusemap").iterdir()
+            if not path.name.startswith("__") and path.name != "py.typed"
+        ]  # fmt: skip
+        for room in rooms:
+            assert f"{room}`" in developers or f"{room}/`" in developers, room
 
     def test_help_is_no_mistake_and_lists_the_keys(self, capsys):
         status, out = answer(capsys, "report", "--help")
@@ -144,6 +173,21 @@ class TestJson:
         for tap in data["taps"]:
             hops = a.chains[tap["id"]].hops
             assert [hop["passed"] for hop in tap["hops"]] == [hop.passed for hop in hops]
+
+    def test_circuits_that_wait_for_an_answer_are_listed_with_and_without_a_tap(
+        self, capsys, tmp_path
+    ):
+        path = tmp_path / "open.fusemap"
+        files.write_vehicle(path, edits.change_slot(one_slot(), "slot-1", circuit="Airbag"))
+        data = json.loads(answer(capsys, "report", str(path), "--json")[1])
+        assert [(one["id"], one["mark"]) for one in data["unanswered"]] == [("slot-1", "critical")]
+        assert data["slots"][0]["unanswered"] == ["critical"]
+        assert (
+            "F1 Airbag: critical? (airbag and belt tensioner)"
+            in answer(capsys, "report", str(path))[1]
+        )
+        files.write_vehicle(path, edits.change_slot(one_slot(), "slot-1", circuit="Radio"))
+        assert json.loads(answer(capsys, "report", str(path), "--json")[1])["unanswered"] == []
 
     def test_every_key_is_listed_in_the_help(self, capsys):
         told = cli.__doc__ + parked_command.__doc__

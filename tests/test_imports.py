@@ -12,8 +12,8 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases", "shapes"}
-DATA = {"vehicle", "electrics", "tables"}
+GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets"}
+DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = (
     DATA
     | {"assess", "checks", "placement", "advice", "proposal", "chain_sizing", "library", "probing"}
@@ -24,11 +24,13 @@ OUT = FOUND | {"files", "sheet"}
 BELOW = {
     "errors": set(),
     "units": set(),
-    "phrases": set(),
+    "phrases": {"units"},
     "shapes": set(),
+    "spreadsheets": set(),
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),
+    "leave_alone": {"vehicle", "tables"},
     "assess": DATA,
     "checks": DATA | {"assess", "probing"},
     "advice": DATA | {"assess"},

@@ -115,3 +115,16 @@ def test_names_kept_for_one_vehicle_are_not_kept_for_another() -> None:
     german = Phrases(KNOWN, ",")
     assert german.keeping(["front"]).said("Cold with front") == "Cold bei front"
     assert german.said("Cold with front") == "Cold bei vorn"
+
+
+def test_a_known_sentence_has_the_decimal_sign_too_and_a_clause_keeps_its_points() -> None:
+    spoken = Phrases({"opens within 0.5 s": "löst in 0.5 s aus", "{a} of 1.5": "{a} von 1.5"}, ",")
+    assert spoken.said("opens within 0.5 s") == "löst in 0,5 s aus"
+    assert spoken.said("2.5 A of 1.5") == "2,5 A von 1,5"
+    assert spoken.said("ISO 32000-1, 8.3.2.3") == "ISO 32000-1, 8.3.2.3"
+
+
+def test_the_sign_of_a_unit_is_no_word() -> None:
+    spoken = Phrases({"Min": "Mindestens"}, ",")
+    assert spoken.said("min") == "min"
+    assert spoken.said("Min") == "Mindestens"

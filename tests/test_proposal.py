@@ -182,3 +182,14 @@ class TestPublishedBeside:
         ]
         assert len(ratios) > 20
         assert 0.8 < np.mean(ratios) < 1.2
+
+
+def test_a_smaller_fuse_brings_its_own_resistance_into_the_drop() -> None:
+    """A 2 A fuse instead of 15 A: 171 mV ÷ 2 A instead of 98 mV ÷ 15 A, 0.079 Ω more."""
+    vehicle = tapped(1.4, mm2=0.5, metres=2.0, rating=15.0)
+    found = right(vehicle)
+    assert found.fuse == Fuse(family="mini", rating=2.0)
+    assert found.sections is not None
+    adopted_drop = next(h for h in assess(adopted(vehicle)).chains["tap-1"].hops if h.key == "drop")
+    index = list(sections().area_mm2).index(found.section_mm2)
+    assert found.sections.checks["drop"].at(index).found == pytest.approx(adopted_drop.load)

@@ -17,7 +17,7 @@ from fusemap.assess import facts
 from fusemap.assess.hop_view import View, cable_words, fuse_words
 from fusemap.assess.hops import fault_a, thinner
 from fusemap.assess.result import Basis, Floats, worst
-from fusemap.electrics.cable_heat import conductor_temperature
+from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.damage import ADIABATIC_S, damage_time, knee_current
 from fusemap.electrics.operating_time import TimePoints
 from fusemap.electrics.protection import adiabatic_k
@@ -223,8 +223,9 @@ def _cable(v: View) -> CableLimit | None:
     sizes = (float(run.r20_mohm_per_m[at]), float(run.area_mm2[at]), float(run.od_mm[at]))
     ambient = float(run.ambient_c[at])
     share = float(v.assessment.circuit.taps.heat_share[at])
-    load = float(worst(v.assessment.taps.current_a)[at]) * share
-    start = float(np.asarray(conductor_temperature(load, *sizes, ambient)))
+    on_s = float(v.assessment.circuit.taps.on_s[at])
+    load = float(worst(v.assessment.taps.current_a)[at])
+    start = float(np.asarray(temperature_in_turns(load, share, on_s, *sizes, ambient)))
     given = [cable for cable in (v.tap.cable_out, v.tap.cable_back) if cable is not None]
     return CableLimit(
         cable_words(min(given, key=lambda cable: cable.section_mm2)),
@@ -245,7 +246,7 @@ def _basis(v: View, cable: CableLimit | None) -> Basis:
                 fuse.family, fuse.rating, v.assessment.rule("overload_multiple")
             )
             inputs.append((name, fuse_words(fuse)))
-            sources.extend([] if known is None else [known.source])
+            sources.extend([known.source] if known.published else [])
     if cable is not None:
         inputs += [
             ("k of the insulation", f"{cable.k:.3g} A·√s/mm²"),

@@ -1,11 +1,11 @@
 """Words for the hops of a tap's cable: title, quantity, sum, source."""
 
 from collections.abc import Callable, Iterator, Mapping
+from math import isfinite
 
 from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.cables import way_parts
-from fusemap.assess.gather_taps import FAST_CYCLE_S
 from fusemap.assess.hop_view import View, Words, cable_words, fuse_words
 from fusemap.assess.result import Basis, worst
 from fusemap.units import digits, percent, quantity
@@ -58,8 +58,9 @@ def _heat(which: str) -> Callable[[View], Words]:
 
 def _warming(v: View) -> Iterator[tuple[str, str]]:
     """The current that warms the cable, and for a load that goes on and off why it is that one."""
-    peak = float(worst(v.assessment.taps.current_a)[v.column])
-    share = float(v.assessment.circuit.taps.heat_share[v.column])
+    taps, column = v.assessment.circuit.taps, v.column
+    peak = float(worst(v.assessment.taps.current_a)[column])
+    share, on_s = float(taps.heat_share[column]), float(taps.on_s[column])
     yield "Current that warms it", quantity(peak * share, "A")
     duty, period = v.accessory.duty, v.accessory.duty_period_s
     if v.tap.lead != "power" or duty >= 1.0:
@@ -68,29 +69,37 @@ def _warming(v: View) -> Iterator[tuple[str, str]]:
         turn = f"on for {percent(duty)} of {quantity(period, 's')}"
         yield "Root of the mean square", f"{quantity(peak, 'A')} × √duty, {turn}"
     else:
-        why = f"of {FAST_CYCLE_S:g} s or longer" if period > 0 else "of unknown length"
-        yield "Peak", f"{quantity(peak, 'A')} (the cable follows turns {why})"
+        yield "Peak", f"{quantity(peak, 'A')} (the cable follows turns of unknown length)"
+    if on_s > 0:
+        yield "Then one turn on top", f"{quantity(peak, 'A')}, {quantity(on_s, 's')} long"
 
 
 def _protected_by(v: View) -> tuple[str, str]:
     return "Protected by", "no fuse" if v.rating is None else fuse_words(v.rating)
 
 
-def _protection_source(v: View) -> str:
+def _protection(v: View) -> facts.Protection | None:
     if v.rating is None:
-        return ""
+        return None
     multiple = v.assessment.rule("overload_multiple")
-    known = facts.protection(v.rating.family, v.rating.rating, multiple)
+    return facts.protection(v.rating.family, v.rating.rating, multiple)
+
+
+def _protection_source(v: View) -> str:
+    known = _protection(v)
     return "" if known is None else known.source
 
 
-def _overload_points(v: View) -> str:
-    multiple = v.assessment.rule("overload_multiple")
-    known = None
-    if v.rating is not None:
-        known = facts.protection(v.rating.family, v.rating.rating, multiple)
+def _overload_points(v: View) -> tuple[str, str]:
+    """The points of the fuse that were reckoned with: “1.35 × for 600 s, 2 × for 5 s”."""
+    known = _protection(v)
     points = () if known is None else known.overloads
-    return ", ".join(f"{times:g} × for {digits(seconds)} s" for times, seconds in points)
+    words = (
+        f"{times:g} × for {digits(seconds)} s" if isfinite(seconds) else f"{times:g} × for good"
+        for times, seconds in points
+    )
+    published = known is None or known.published
+    return "Published points" if published else "Not published, reckoned with", ", ".join(words)
 
 
 def _overload(v: View) -> Words:
@@ -100,7 +109,7 @@ def _overload(v: View) -> Words:
         Basis(
             "a fuse may carry so many times its rating for so long; the conductor's temperature at "
             "the worst of these points",
-            (_protected_by(v), ("Published points", _overload_points(v)), *_cable_inputs(v)),
+            (_protected_by(v), _overload_points(v), *_cable_inputs(v)),
             _protection_source(v),
         ),
     )
@@ -127,10 +136,10 @@ def _far_end(v: View) -> Words:
         "Short at the far end: does the fuse open?",
         "fault current",
         Basis(
-            "lowest source voltage ÷ (source + feeds + slot + fuse + cables at 85 °C + return), "
-            "as a multiple of the fuse's rating",
+            "voltage of a low battery ÷ (source + feeds + slot + every fuse on the way + cables at "
+            "85 °C + return), as a multiple of the fuse's rating",
             (
-                ("Voltage", quantity(float(a.circuit.emf_v.min()), "V")),
+                ("Voltage", quantity(a.circuit.fault_v, "V")),
                 ("Warm cables", quantity(ohm, "Ω")),
                 ("Everything else", quantity(above, "Ω")),
                 _protected_by(v),

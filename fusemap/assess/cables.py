@@ -15,7 +15,7 @@ from fusemap.assess.gather_taps import TapArrays
 from fusemap.assess.result import Floats
 from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable import resistance_ohm
-from fusemap.electrics.cable_heat import conductor_temperature
+from fusemap.electrics.cable_heat import conductor_temperature, temperature_in_turns
 from fusemap.electrics.protection import FAULT_CABLE_C
 from fusemap.vehicle import Cable, Fuse, Tap
 
@@ -57,6 +57,29 @@ class Runs:
                 whole = bundle_temperature(drawn, r20, area, od, self.ambient_c[at])
                 heat = np.asarray(whole.conductor_c)[:, 0]
             found[at] = heat
+        return found
+
+    def warm_c(self, current_a: Floats, mean_share: Floats, on_s: Floats) -> Floats:
+        """The warmest each conductor gets [°C] under a load that goes on and off.
+
+        current_a: while it is on [A]; mean_share: root of the mean square over that [-]; on_s: how
+        long a turn lasts [s], 0 where only the mean counts. In a bundle a long turn counts as for
+        good.
+        """
+        turns = self.given & (on_s > 0)
+        alone = turns & (self.bundle <= 1)
+        share = np.where(turns & ~alone, 1.0, mean_share)
+        found = self.temperature_c(current_a * share)
+        if alone.any():
+            found[alone] = temperature_in_turns(
+                current_a[alone],
+                mean_share[alone],
+                on_s[alone],
+                self.r20_mohm_per_m[alone],
+                self.area_mm2[alone],
+                self.od_mm[alone],
+                self.ambient_c[alone],
+            )
         return found
 
     def ohm(self, temperature_c: Floats) -> Floats:
@@ -102,7 +125,8 @@ class CableArrays:
 
     `fixed_ohm` [Ω]: joint, accessory fuse, and the body with its earth joint where the return is by
     body. `rating_a` [A]: the fuse that protects the cable (the accessory's, else the host where it
-    carries the accessory), NaN where there is none; `protecting` is that fuse.
+    carries the accessory), NaN where there is none; `protecting` is that fuse. `mean_share` [-] and
+    `on_s` [s] say how a load that stays on for a known while warms the cables, see `Runs.warm_c`.
     """
 
     out: Runs
@@ -110,12 +134,18 @@ class CableArrays:
     fixed_ohm: Floats
     protecting: tuple[Fuse | None, ...]
     rating_a: Floats
+    mean_share: Floats
+    on_s: Floats
 
     def hot_ohm(self, current_a: Floats) -> Floats:
-        """Resistance [Ω] of the whole way while it carries a lasting current [A]."""
-        out, back = self.out, self.back
-        warm_out, warm_back = out.temperature_c(current_a), back.temperature_c(current_a)
-        return self.fixed_ohm + out.ohm(warm_out) + back.ohm(warm_back)
+        """Resistance [Ω] of the whole way while it carries its load [A]."""
+        return (
+            self.fixed_ohm + self.run_ohm(self.out, current_a) + self.run_ohm(self.back, current_a)
+        )
+
+    def run_ohm(self, run: Runs, current_a: Floats) -> Floats:
+        """Resistance [Ω] of one conductor while it carries its load [A]."""
+        return run.ohm(run.warm_c(current_a, self.mean_share, self.on_s))
 
     def fault_ohm(self) -> Floats:
         """Resistance [Ω] of the cables alone during a short at the accessory."""
@@ -134,7 +164,7 @@ def way_parts(
     tap: Tap, cables: CableArrays, column: int, asked_a: Floats, rules: dict[str, float]
 ) -> tuple[WayPart, ...]:
     """The parts of a tap's way in the order of the current; together `hot_ohm` of `asked_a` [A]."""
-    warm = [run.ohm(run.temperature_c(asked_a))[column] for run in (cables.out, cables.back)]
+    warm = [cables.run_ohm(run, asked_a)[column] for run in (cables.out, cables.back)]
     contact, body = rules["contact_resistance_mohm"] / 1000, rules["body_return_mohm"] / 1000
     found = [
         WayPart("joint", joint_mohm(tap.joint, rules) / 1000),
@@ -178,4 +208,7 @@ def cable_arrays(taps: TapArrays, hosts: list[Fuse | None], rules: dict[str, flo
         fixed_ohm=np.array(fixed, dtype=float) / 1000,
         protecting=protecting,
         rating_a=np.array([np.nan if f is None else f.rating for f in protecting], dtype=float),
+        # of fast turns the drop is reckoned with the peak for good: a cable that is no warmer
+        mean_share=np.where(taps.on_s > 0, taps.heat_share, 1.0),
+        on_s=taps.on_s,
     )

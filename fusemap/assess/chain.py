@@ -23,7 +23,8 @@ from fusemap.assess.hop_view import (
     fuse_words,
 )
 from fusemap.assess.result import Basis, Chain, Hop
-from fusemap.vehicle import STATES, look_up
+from fusemap.assess.unchecked import unchecked
+from fusemap.vehicle import STATES, Feed, look_up
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -56,7 +57,8 @@ def make_chain(assessment: Assessment, tap_id: str) -> Chain:
     """The chain of one tap, from the battery's side to the accessory and back."""
     tap = look_up.tap(assessment.vehicle, tap_id)
     view = View(assessment, tap, assessment.taps.index[tap_id])
-    hops = [*_feed_hops(view)]
+    feeds = _feeds_above(view)
+    hops = [*_feed_hops(view, feeds)]
     for key, figures in assessment.hops.items():
         load, limit = view.figure(key)
         if not figures.given[view.column]:
@@ -79,22 +81,24 @@ def make_chain(assessment: Assessment, tap_id: str) -> Chain:
     name = look_up.accessory(assessment.vehicle, tap.accessory).name
     lead = "" if tap.lead == "power" else f", {tap.lead} lead"
     return Chain(
-        tap_id, f"{name}{lead}: {look_up.source_name(assessment.vehicle, tap)}", tuple(hops)
+        tap_id,
+        f"{name}{lead}: {look_up.source_name(assessment.vehicle, tap)}",
+        tuple(hops),
+        unchecked(view, feeds),
     )
 
 
-def _feed_hops(view: View) -> Iterator[Hop]:
-    """The feeds above a tap, from the battery downwards; those without any limit are left out."""
+def _feeds_above(view: View) -> tuple[Feed, ...]:
+    """The feeds above a tap, from the battery downwards."""
+    vehicle, slot = view.assessment.vehicle, view.tap.slot
+    first = view.tap.feed if slot is None else look_up.slot(vehicle, slot).feed
+    return tuple(look_up.feeds_above(vehicle, first))[::-1]
+
+
+def _feed_hops(view: View, feeds: tuple[Feed, ...]) -> Iterator[Hop]:
+    """The feeds above a tap; those without any limit are left out."""
     a = view.assessment
-    feed_id = (
-        look_up.slot(a.vehicle, view.tap.slot).feed if view.tap.slot is not None else view.tap.feed
-    )
-    chain = []
-    while feed_id is not None:
-        feed = look_up.feed(a.vehicle, feed_id)
-        chain.append(feed)
-        feed_id = feed.parent
-    for feed in reversed(chain):
+    for feed in feeds:
         column = a.feeds.index[feed.id]
         limit = float(a.feeds.limit_a[column])
         if not np.isfinite(limit):

@@ -22,6 +22,7 @@ from fusemap.assess.gather import (
 from fusemap.assess.gather_taps import TapArrays, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
 from fusemap.electrics.network import Solution, solve, tree
+from fusemap.electrics.parked.draws import Way
 from fusemap.vehicle import STATES, Vehicle
 
 RUNNING = STATES.index("running")
@@ -31,7 +32,8 @@ RUNNING = STATES.index("running")
 class Circuit:
     """The gathered arrays of a vehicle, its source in each state, and the order of its nodes.
 
-    `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)].
+    `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
+    the source in a short circuit: the lowest of these, or a low battery where that is lower.
     """
 
     slots: SlotArrays
@@ -40,6 +42,7 @@ class Circuit:
     cables: CableArrays
     tapped: np.ndarray
     emf_v: Floats
+    fault_v: float
     source_ohm: float
     contact_ohm: float
 
@@ -76,13 +79,16 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     hosts = [None if column < 0 else slots.slots[column].fuse for column in taps.slot]
     battery = battery_model(vehicle.battery, vehicle.system_v)
     running = np.arange(len(STATES)) == RUNNING
+    emf_v = np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v)
+    low_v = rules["fault_min_v"] * vehicle.system_v / 12
     return Circuit(
         slots=slots,
         feeds=feed_arrays(vehicle, rules),
         taps=taps,
         cables=cable_arrays(taps, hosts, rules),
         tapped=np.array(sorted({int(column) for column in taps.slot if column >= 0}), dtype=int),
-        emf_v=np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v),
+        emf_v=emf_v,
+        fault_v=min(float(emf_v.min()), low_v),
         source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
         contact_ohm=rules["contact_resistance_mohm"] / 1000,
     )
@@ -103,16 +109,47 @@ def _parents(c: Circuit) -> np.ndarray:
     ).astype(np.intp)
 
 
+def host_ohm(c: Circuit, slots: np.ndarray) -> Floats:
+    """Resistance [Ω] of host fuse and load contact of some slots, by their columns."""
+    fuses = [fuse_mohm(c.slots.slots[column].fuse) / 1000 for column in slots]
+    return np.array(fuses, dtype=float) + c.contact_ohm
+
+
 def _resistances(c: Circuit) -> Floats:
-    host = [fuse_mohm(c.slots.slots[column].fuse) / 1000 for column in c.tapped]
     return np.concatenate(
         [
             [c.source_ohm],
             c.feeds.ohm,
             np.full(c.tapped.size, c.contact_ohm),
-            np.array(host, dtype=float) + c.contact_ohm,
+            host_ohm(c, c.tapped),
             c.cables.hot_ohm(worst(c.taps.asked_a)),
         ]
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class TapWays:
+    """The way from the battery's terminals to each tap's device: branches with their ohms [Ω].
+
+    `own_v` is what the vehicle's own loads cost on it [V, (states, taps)].
+    """
+
+    branches: tuple[Way, ...]
+    own_v: Floats
+
+
+def tap_ways(c: Circuit) -> TapWays:
+    """The ways to all taps."""
+    on_way, ohm = tree(_parents(c)).on_way, _resistances(c)
+    ohm[0] = 0.0  # inside the battery
+    own = _loads(c)
+    own[:, c.tap_nodes] = 0.0
+    return TapWays(
+        tuple(
+            tuple((int(n), float(ohm[n])) for n in np.flatnonzero(row) if n > 0)
+            for row in on_way[c.tap_nodes]
+        ),
+        own @ on_way * ohm @ on_way[c.tap_nodes].T,
     )
 
 

@@ -1,7 +1,8 @@
 """What the tables say about one fuse, contact or wire, ready for the equations.
 
 Each answer depends on a few plain values only and is kept, so that one edit looks up only what it
-changed. Where a family has no published figure the answer is `None`, and nothing is borrowed.
+changed. Where a family has no published figure the answer is `None`, and nothing is borrowed; only
+`protection` always answers, since a fuse of unknown times still has a cable behind it.
 """
 
 from dataclasses import dataclass
@@ -105,38 +106,63 @@ def time_points(family: str, rating_a: float) -> TimePoints | None:
     return None if row is None else TimePoints(row.multiple, row.min_s, row.max_s)
 
 
+LONGEST_TURN_S = 120.0
+"""Longest turn [s] of which a fuse that bears its current feels but the mean heat; ours."""
+
+
+@lru_cache(maxsize=1024)
+def bears_turn(family: str, rating_a: float, current_a: float, on_s: float) -> bool:
+    """Whether a fuse certainly stays whole through a turn of so many seconds at a current [A].
+
+    Only by its own published points; then the mean heat of the turns is what it carries for long.
+    """
+    points = time_points(family, rating_a)
+    if points is None or not 0.0 < on_s <= LONGEST_TURN_S:
+        return False
+    return on_s <= float(points.band(current_a / rating_a).min_s)
+
+
 @dataclass(frozen=True, slots=True)
 class Protection:
     """What a fuse lets through: I²t of its slowest quick point [A²s], and the overload it carries.
 
-    `overload_s` [s] is the longest published time at the overload multiple, infinite where the fuse
-    may carry it for good; `overloads` are that and every higher published point, each a multiple of
-    the rating [-] with its longest time [s].
+    `overloads` are the overload multiple and every higher point, each a multiple of the rating [-]
+    with its longest time [s], infinite where the fuse may carry it for good. `published` is false
+    where the family's own times are not: then the overload counts as carried for good, and above
+    that the slowest published fuse stands in.
     """
 
     let_through_a2s: float
-    overload_s: float
     overloads: tuple[tuple[float, float], ...]
+    published: bool
     source: str
 
 
 @lru_cache(maxsize=1024)
-def protection(family: str, rating_a: float, overload_multiple: float) -> Protection | None:
-    """How a fuse protects a cable, from its published points; `None` where none are published."""
-    row = tables.fuse_time_points(family, rating_a)
-    points = time_points(family, rating_a)
-    if row is None or points is None:
-        return None
-    longest = float(points.band(overload_multiple).max_s)
-    published = [
+def protection(family: str, rating_a: float, overload_multiple: float) -> Protection:
+    """How a fuse protects a cable, from its published points or on the safe side without them."""
+    own = tables.fuse_time_points(family, rating_a)
+    row = tables.slowest_fuse_times() if own is None else own
+    points = TimePoints(row.multiple, row.min_s, row.max_s)
+    longest = float("inf") if own is None else float(points.band(overload_multiple).max_s)
+    higher = tuple(
         (multiple, seconds)
         for multiple, seconds in zip(row.multiple, row.max_s, strict=True)
         if multiple > overload_multiple and isfinite(seconds)
-    ]
-    first = [(overload_multiple, longest)] if isfinite(longest) else []
-    return Protection(
-        float(points.let_through_i2t(rating_a)), longest, (*first, *published), row.source.words
     )
+    return Protection(
+        let_through_a2s=float(points.let_through_i2t(rating_a)),
+        overloads=((overload_multiple, longest), *higher),
+        published=own is not None,
+        source=row.source.words if own is not None else f"{NOT_PUBLISHED}; {row.source.words}",
+    )
+
+
+NOT_PUBLISHED = (
+    "this fuse’s times are not published: its overload is reckoned as for good, anything above by "
+    "analogy with the slowest published fuse"
+)
+"""Said before the source of the figures that stand in."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,11 @@ from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.gather import SlotArrays, rated_current
 from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS
 from fusemap.electrics.taps import tap_masks
 from fusemap.vehicle import STATES, Accessory, State, Tap, Vehicle
+from fusemap.vehicle.words import LeadName
 
 FAST_CYCLE_S = 10.0
 """A load that goes on and off faster than this warms a cable by its mean square [s]; ours: the
@@ -38,8 +40,11 @@ class TapArrays:
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
 
     `slot` and `feed` are columns (−1 none). `asked_a` is the current at `asked_at_v`, changing with
-    the voltage by `exponent`. `heat_share` is the current that warms a cable over the one that
-    flows while the load is on [-]. `behind` is what hangs behind converters.
+    the voltage by `exponent`. `heat_share` is the current that warms a cable for good over the one
+    that flows while the load is on [-], `on_s` how long it stays on in one turn [s], 0 where that
+    is so short that only the mean counts, or not known. `start_multiple` is a start over the
+    lasting current where it takes so long that a fuse feels it as load [-], else 1. `behind` is
+    what hangs behind converters.
     """
 
     ids: tuple[str, ...]
@@ -57,6 +62,8 @@ class TapArrays:
     through_live: Floats
     through_load: Floats
     heat_share: Floats
+    on_s: Floats
+    start_multiple: Floats
     behind: Behind
 
 
@@ -70,6 +77,8 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
     asked = _asked(leads, works, rules) + further.asked_w / at_v
     masks = np.array([tuple(tap_masks(t.kind, t.way_round)) for t in leads.taps], dtype=float)
     masks = masks.reshape(leads.count, 4)
+    turns = np.array([turns_of(a, t.lead, on) for t, a in leads.pairs()], dtype=float)
+    turns = turns.reshape(leads.count, 2)
     return TapArrays(
         ids=tuple(tap.id for tap in leads.taps),
         taps=leads.taps,
@@ -85,7 +94,9 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
         through_host=masks[:, 0],
         through_live=masks[:, 1],
         through_load=masks[:, 2],
-        heat_share=np.array([_heat_share(t, a, on) for t, a in leads.pairs()], dtype=float),
+        heat_share=turns[:, 0],
+        on_s=turns[:, 1],
+        start_multiple=np.array([_start_multiple(t, a) for t, a in leads.pairs()], dtype=float),
         behind=further,
     )
 
@@ -194,12 +205,35 @@ def _exponent(tap: Tap, accessory: Accessory, on: Hanging) -> float:
     return LOAD_EXPONENTS["constant_power" if accessory.id in on else accessory.load_kind]
 
 
-def _heat_share(tap: Tap, accessory: Accessory, on: Hanging) -> float:
-    """√duty where a load goes on and off so fast that a cable feels only the mean of I² [-]."""
-    fast = 0.0 < accessory.duty_period_s < FAST_CYCLE_S
-    if tap.lead != "power" or accessory.id in on or not fast:
-        return 1.0
-    return float(accessory.duty**0.5)
+def turns_of(accessory: Accessory, lead: LeadName, on: Hanging) -> tuple[float, float]:
+    """√duty [-] and the length of a turn [s] of a load that goes on and off in a known period.
+
+    Of fast turns a cable feels only the mean of I²: they count as of no length.
+    """
+    period = accessory.duty_period_s
+    if lead != "power" or accessory.id in on or period <= 0.0 or accessory.duty >= 1.0:
+        return 1.0, 0.0
+    fast = period < FAST_CYCLE_S
+    return float(accessory.duty**0.5), 0.0 if fast else accessory.duty * period
+
+
+def fuse_load_a(taps: TapArrays, peak_a: Floats) -> Floats:
+    """What each tap's own fuse has to bear for long [A, (taps,)], of the peaks it carries [A].
+
+    A long start is load. Of turns that the fuse certainly bears only the mean heat counts.
+    """
+    found = peak_a * taps.start_multiple
+    for column in np.flatnonzero((taps.on_s > 0) & (taps.start_multiple == 1.0)):
+        fuse, peak = taps.taps[column].fuse, float(peak_a[column])
+        if fuse and facts.bears_turn(fuse.family, fuse.rating, peak, float(taps.on_s[column])):
+            found[column] = peak * taps.heat_share[column]
+    return found
+
+
+def _start_multiple(tap: Tap, accessory: Accessory) -> float:
+    """A start over the lasting current, where it is no pulse any more but load [-]."""
+    long = tap.lead == "power" and accessory.inrush_s > LONGEST_PULSE_S
+    return max(1.0, accessory.inrush_multiple) if long else 1.0
 
 
 def _fuse_limits(leads: _Leads, slots: SlotArrays, rules: dict[str, float]) -> Floats:

@@ -1,10 +1,10 @@
 """Words for the hops at slot, tap, relay, fuse and converter: title, quantity, sum, source."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from fusemap.assess import facts
 from fusemap.assess.hop_view import TAP_WORDS, WAY_WORDS, View, Words, fuse_words
-from fusemap.assess.result import Basis
+from fusemap.assess.result import Basis, worst
 from fusemap.units import percent, quantity
 from fusemap.vehicle import STATES, look_up
 
@@ -84,10 +84,28 @@ def _accessory_fuse(v: View) -> Words:
         Basis(
             "current the accessory draws at the voltage it gets; limit = share × rating × rerating "
             "at the ambient, or the maker's table where that is lower",
-            (*_asked_inputs(v), v.rule("continuous_share")),
+            (*_asked_inputs(v), *_fuse_turns(v), v.rule("continuous_share")),
             v.assessment.rules["continuous_share"].source,
         ),
     )
+
+
+def _fuse_turns(v: View) -> Iterator[tuple[str, str]]:
+    """Why the fuse feels another current than the load’s: a long start, or short turns."""
+    taps, it = v.assessment.circuit.taps, v.accessory
+    peak = float(worst(v.assessment.taps.current_a)[v.column])
+    load, _ = v.figure("accessory_fuse")
+    if taps.start_multiple[v.column] > 1.0:
+        yield (
+            "Start, so long that it counts as load",
+            f"{it.inrush_multiple:g} × for {quantity(it.inrush_s, 's')}",
+        )
+    elif load < peak * (1 - 1e-9):
+        turn = f"on for {percent(it.duty)} of {quantity(it.duty_period_s, 's')}"
+        yield (
+            "Turns that the fuse bears, so the mean counts",
+            f"{quantity(peak, 'A')} × √duty, {turn}",
+        )
 
 
 def _asked_inputs(v: View) -> tuple[tuple[str, str], ...]:
@@ -132,6 +150,13 @@ def _sense(v: View) -> Words:
     )
 
 
+def _contact_inputs(v: View) -> tuple[tuple[str, str], ...]:
+    if v.tap.relay_limit_a is not None:
+        return (("Contact", "as entered"),)
+    on_24v = ("relay_24v_share",) if v.assessment.vehicle.system_v == 24 else ()
+    return tuple(v.rule(key) for key in ("relay_contact_a", *on_24v))
+
+
 def _relay(v: View) -> Words:
     own = v.tap.relay_limit_a is not None
     rule = v.assessment.rules["relay_contact_a"]
@@ -139,9 +164,9 @@ def _relay(v: View) -> Words:
         "Relay contact, 30 to 87",
         "current",
         Basis(
-            "the accessory's current against what the relay's contact may carry; a motor wants "
-            "three times its rated current, and on 24 V the same relay carries less",
-            (*_asked_inputs(v), ("Contact", "as entered" if own else rule.label)),
+            "the accessory's current against what the relay's contact may carry; on 24 V a relay "
+            "that does not say carries a share of it only",
+            (*_asked_inputs(v), *_contact_inputs(v)),
             "as entered for this relay" if own else rule.source,
         ),
     )

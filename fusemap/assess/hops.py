@@ -12,9 +12,11 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.cables import Runs
-from fusemap.assess.currents import Circuit, Currents
+from fusemap.assess.currents import Circuit, Currents, host_ohm
+from fusemap.assess.gather_taps import fuse_load_a
 from fusemap.assess.result import Floats, worst
-from fusemap.electrics.fuses import inrush_check, pulse_i2t
+from fusemap.electrics.cable_heat import temperature_in_turns
+from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
 from fusemap.electrics.protection import adiabatic_k, far_end, overload_gap, short_check
 
 
@@ -113,7 +115,7 @@ def _own_hops(s: Setting) -> list[HopFigures]:
         ),
         HopFigures(
             "accessory_fuse",
-            np.where(fused, worst(drawn), np.nan),
+            np.where(fused, fuse_load_a(s.circuit.taps, worst(drawn)), np.nan),
             s.found.taps.fuse_limit_a,
             "A",
             state,
@@ -127,7 +129,7 @@ def _relay_hops(s: Setting) -> list[HopFigures]:
     state, taps = drawn.argmax(axis=0), s.circuit.taps.taps
     relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
     sense = np.array([tap.lead == "sense" for tap in taps])
-    rule = s.rules["relay_contact_a"]
+    rule = s.rules["relay_contact_a"] * (s.rules["relay_24v_share"] if s.system_v == 24 else 1.0)
     contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
     budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
     peak = worst(drawn)
@@ -149,10 +151,12 @@ def _converter(s: Setting) -> list[HopFigures]:
 
 
 def _inrush(s: Setting) -> list[HopFigures]:
+    """A short start against the fuse's melting I²t; a long one is load, see `_own_hops`."""
     load, limit = s.blank(), s.blank()
     rows = zip(s.circuit.taps.taps, s.circuit.taps.accessories, strict=True)
     for i, (tap, accessory) in enumerate(rows):
-        if tap.lead != "power" or tap.fuse is None or accessory.inrush_s <= 0:
+        short = 0 < accessory.inrush_s <= LONGEST_PULSE_S
+        if tap.lead != "power" or tap.fuse is None or not short:
             continue
         melting = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
         if melting is None:
@@ -163,17 +167,11 @@ def _inrush(s: Setting) -> list[HopFigures]:
     return [HopFigures("inrush", load, limit, "A²s", _no_state(s.count))]
 
 
-def heating_a(s: Setting) -> Floats:
-    """The current that warms each tap's cable [A, (taps,)]: the peak, or the root of the mean
-    square where the load goes on and off faster than a cable warms up."""
-    return np.asarray(worst(s.found.taps.current_a) * s.circuit.taps.heat_share)
-
-
 def _heat(s: Setting) -> list[HopFigures]:
-    drawn = heating_a(s)
-    state = s.found.taps.current_a.argmax(axis=0)
+    taps = s.circuit.taps
+    drawn, state = worst(s.found.taps.current_a), s.found.taps.current_a.argmax(axis=0)
     return [
-        HopFigures(key, run.temperature_c(drawn), run.limit_c, "°C", state)
+        HopFigures(key, run.warm_c(drawn, taps.heat_share, taps.on_s), run.limit_c, "°C", state)
         for key, run in (("heat_out", s.circuit.cables.out), ("heat_back", s.circuit.cables.back))
     ]
 
@@ -184,14 +182,13 @@ def _section(s: Setting) -> list[HopFigures]:
     return [HopFigures("section", run.area_mm2, floor, "mm²", _no_state(s.count), at_most=False)]
 
 
-def _protection(s: Setting, column: Callable[[facts.Protection], float]) -> Floats:
-    """A figure of each protecting fuse, NaN where none is published."""
-    found = s.blank()
-    for i, fuse in enumerate(s.circuit.cables.protecting):
-        if fuse is not None:
-            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
-            found[i] = np.nan if known is None else column(known)
-    return found
+def _protection(s: Setting) -> list[facts.Protection | None]:
+    """How each tap's protecting fuse protects, `None` where there is no fuse."""
+    multiple = s.rules["overload_multiple"]
+    return [
+        None if fuse is None else facts.protection(fuse.family, fuse.rating, multiple)
+        for fuse in s.circuit.cables.protecting
+    ]
 
 
 def thinner(out: Runs, back: Runs) -> Runs:
@@ -204,14 +201,9 @@ def thinner(out: Runs, back: Runs) -> Runs:
 def overload_points(s: Setting) -> tuple[Floats, Floats]:
     """Multiples [-] and longest times [s] of every tap's protecting fuse [(points, taps)].
 
-    Shorter lists are filled up with NaN.
+    Shorter lists are filled up with NaN; a time is infinite where the fuse may carry it for good.
     """
-    lists = []
-    for fuse in s.circuit.cables.protecting:
-        known = None
-        if fuse is not None:
-            known = facts.protection(fuse.family, fuse.rating, s.rules["overload_multiple"])
-        lists.append(() if known is None else known.overloads)
+    lists = [() if guard is None else guard.overloads for guard in _protection(s)]
     table = np.full((max(map(len, lists), default=0), s.count, 2), np.nan)
     for column, points in enumerate(lists):
         table[: len(points), column] = np.reshape(points, (-1, 2))
@@ -225,6 +217,7 @@ def _overload(s: Setting) -> list[HopFigures]:
     load, limit = s.blank(), s.blank()
     point, column = np.nonzero(run.given & ~np.isnan(seconds))
     if column.size:
+        before = _alone_c(s, run)
         gap = overload_gap(
             s.circuit.cables.rating_a[column],
             seconds[point, column],
@@ -233,8 +226,8 @@ def _overload(s: Setting) -> list[HopFigures]:
             run.area_mm2[column],
             run.od_mm[column],
             run.ambient_c[column],
-            heating_a(s)[column],
-            multiples[point, column],
+            multiple=multiples[point, column],
+            start_c=before[column],
         )
         load[column] = -np.inf
         np.maximum.at(load, column, np.asarray(gap.found))
@@ -242,9 +235,24 @@ def _overload(s: Setting) -> list[HopFigures]:
     return [HopFigures("overload", load, limit, "°C", _no_state(s.count))]
 
 
+def _alone_c(s: Setting, run: Runs) -> Floats:
+    """How warm each conductor is before a fault, were it to lie by itself [°C, (taps,)]."""
+    taps, at, found = s.circuit.taps, run.given, s.blank()
+    found[at] = temperature_in_turns(
+        worst(s.found.taps.current_a)[at],
+        taps.heat_share[at],
+        taps.on_s[at],
+        run.r20_mohm_per_m[at],
+        run.area_mm2[at],
+        run.od_mm[at],
+        run.ambient_c[at],
+    )
+    return found
+
+
 def _short(s: Setting) -> list[HopFigures]:
     run = thinner(s.circuit.cables.out, s.circuit.cables.back)
-    through = _protection(s, lambda p: p.let_through_a2s)
+    through = np.array([np.nan if g is None else g.let_through_a2s for g in _protection(s)])
     at = run.given & (np.nan_to_num(through) > 0)
     load, limit = s.blank(), s.blank()
     if at.any():
@@ -255,21 +263,26 @@ def _short(s: Setting) -> list[HopFigures]:
 
 
 def upstream_ohm(c: Circuit) -> Floats:
-    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints."""
+    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints.
+
+    Where the host fuse carries the accessory, that fuse and the second contact count too.
+    """
     total = {-1: c.source_ohm}
     for column in _feeds_downwards(c):
         total[column] = total[int(c.feeds.parent[column])] + float(c.feeds.ohm[column])
-    found = []
-    for i, slot in enumerate(c.taps.slot):
-        feed = int(c.slots.feed[slot]) if slot >= 0 else int(c.taps.feed[i])
-        found.append(total[feed] + (c.contact_ohm if slot >= 0 else 0.0))
-    return np.array(found, dtype=float) + c.cables.fixed_ohm
+    on = c.taps.slot >= 0
+    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else -1, c.taps.feed)
+    found = np.array([total[int(column)] for column in feed], dtype=float)
+    found[on] += c.contact_ohm
+    through = on & (c.taps.through_host > 0)
+    found[through] += host_ohm(c, c.taps.slot[through])
+    return found + c.cables.fixed_ohm
 
 
 def fault_a(c: Circuit) -> Floats:
     """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
     ohm = c.cables.fault_ohm() + upstream_ohm(c)
-    return np.where(c.cables.out.given, float(c.emf_v.min()) / ohm, np.nan)
+    return np.where(c.cables.out.given, c.fault_v / ohm, np.nan)
 
 
 def _feeds_downwards(c: Circuit) -> list[int]:
@@ -289,7 +302,7 @@ def _far_end(s: Setting) -> list[HopFigures]:
     load, limit = s.blank(), s.blank()
     if at.any():
         end = far_end(
-            float(s.circuit.emf_v.min()),
+            s.circuit.fault_v,
             cables.rating_a[at],
             cables.fault_ohm()[at],
             upstream_ohm(s.circuit)[at],

@@ -23,9 +23,9 @@ from fusemap.assess.second_battery import (
     second_figures,
     starter_side,
 )
-from fusemap.assess.starting import StartNeed, coldest_c, start_need
+from fusemap.assess.starting import StartNeed, coldest_c, crank_limit, start_need
 from fusemap.assess.tap_draws import accessory_draws
-from fusemap.electrics.battery import CrankLimit, FreezingPoints
+from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.units import digits, percent, quantity
 
@@ -104,8 +104,8 @@ def look_ahead(
         temperature_c=parking.temperature_c,
         locked_at_clock_h=parking.locked_at_h,
         horizon_h=horizon_h(a),
-        # the limit of the coldest start expected, held at all temperatures meanwhile
-        crank=CrankLimit(crank_soc, 0.0),
+        # the limit of the coldest start expected
+        crank=crank_limit(a, crank_soc),
         freezing=freezing_points(a.vehicle.battery.chemistry, colder),
         sample_h=None if chart else (),
     )

@@ -20,8 +20,8 @@ from fusemap.assess.battery import BatteryModel, battery_model
 from fusemap.assess.parked import ParkedDraws, freezing_points, horizon_h, parked_draws
 from fusemap.assess.parked_inputs import Input, inputs
 from fusemap.assess.result import Floats
-from fusemap.assess.starting import coldest_c, need_at
-from fusemap.electrics.battery import CrankLimit, TwoWell
+from fusemap.assess.starting import coldest_c, crank_limit, need_at
+from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked import Draw, Forecast, even_hours, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.electrics.spread import Share, band, what_matters_most
@@ -109,7 +109,7 @@ def _forecast(
         temperature_c=given["temperature"],
         locked_at_clock_h=parking.locked_at_h,
         horizon_h=horizon,
-        crank=CrankLimit(need, 0.0),
+        crank=crank_limit(a, need),
         freezing=freezing_points(
             a.vehicle.battery.chemistry, max(0.0, parking.temperature_c - coldest_c(a))
         ),

@@ -65,6 +65,11 @@ class Hop:
         return self.limit - self.load if self.at_most else self.load - self.limit
 
     @property
+    def margin_unit(self) -> str:
+        """The unit of the margin: between two temperatures lies a difference [K]."""
+        return "K" if self.unit == "°C" else self.unit
+
+    @property
     def share(self) -> float:
         """How much of the limit is used; above 1 the limit is passed."""
         above, below = (self.load, self.limit) if self.at_most else (self.limit, self.load)
@@ -77,19 +82,30 @@ class Hop:
         """Whether the limit holds."""
         return self.margin >= -1e-9
 
+    @property
+    def chosen(self) -> bool:
+        """Whether it is a chosen size and no load: at its least, nothing is used up."""
+        return self.key == "section"
+
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """All hops from the battery to one accessory and back, in the order of the current."""
+    """All hops from the battery to one accessory and back, in the order of the current.
+
+    `unchecked` says which hops could not be held against a limit, and what is missing for it: where
+    it is not empty, not every hop is known to hold.
+    """
 
     tap_id: str
     title: str
     hops: tuple[Hop, ...]
+    unchecked: tuple[str, ...] = ()
 
     @property
     def worst(self) -> Hop | None:
-        """The hop that uses most of its limit."""
-        return max(self.hops, key=lambda hop: hop.share, default=None)
+        """The hop that uses most of its limit; a chosen size only where it does not hold."""
+        loads = [hop for hop in self.hops if not (hop.chosen and hop.passed)]
+        return max(loads or self.hops, key=lambda hop: hop.share, default=None)
 
 
 @dataclass(frozen=True, slots=True)

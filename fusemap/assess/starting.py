@@ -74,6 +74,11 @@ def crank_socs(a: Assessment, more: Values, cold_c: Values) -> Values:
     return CrankLimit(base, a.rule("crank_soc_slope_per_k")).soc(cold_c)
 
 
+def crank_limit(a: Assessment, soc: Values) -> CrankLimit:
+    """The charge a start needs [-] as the forecast wants it, held at all temperatures meanwhile."""
+    return CrankLimit(soc, 0.0, by_voltage=a.vehicle.parking.starts_by == "contactors")
+
+
 def need_at(
     a: Assessment, model: BatteryModel, wells: TwoWell, more: Values, cold_c: Values
 ) -> Values:

@@ -7,12 +7,13 @@ accessory behind a converter: its share of what the converter takes, with its ow
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from fusemap.assess.currents import tap_ways
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.parked import CutOff, Draw
 from fusemap.vehicle import STATES, Accessory, ClockSpan
@@ -49,9 +50,15 @@ class Part:
 def accessory_draws(a: Assessment) -> tuple[tuple[str, Draw], ...]:
     """The draw of every accessory that draws while parked, with the accessory's id."""
     found = []
+    # only a cut-off looks at what is lost on the way
+    looked_at = any(each.cut_off is not None for each in a.circuit.taps.accessories)
+    ways = tap_ways(a.circuit) if looked_at else None
     for column in range(len(a.taps.ids)):
         for accessory_id, part in _parts(a, column):
             draw = _draw(a, column, part)
+            if draw is not None and ways is not None:
+                cut_off = _cut_off(a, column, float(ways.own_v[ASLEEP, column]))
+                draw = replace(draw, cut_off=cut_off, way=ways.branches[column])
             if draw is not None:
                 found.append((accessory_id, draw))
     return tuple(found)
@@ -105,7 +112,7 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
         return None
     phases, daily = _timed(rows, part)
     if not (LEAST_DUTY < part.duty < 1 and part.period_s > 0):
-        return Draw(part.name, phases, daily, cut_off=_cut_off(a, column))
+        return Draw(part.name, phases, daily)
     # the mean stays the same; a cut-off looks at the full current where that outlasts its delay
     return Draw(
         part.name,
@@ -113,7 +120,6 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
         _over(daily, part.duty),
         duty=part.duty,
         duty_period_s=part.period_s,
-        cut_off=_cut_off(a, column),
     )
 
 
@@ -161,16 +167,12 @@ def _timed(rows: list[tuple[float, float, float]], part: Part) -> tuple[Rows, Ro
     return ((0.0, inf, part.standby_a),), spans
 
 
-def _cut_off(a: Assessment, column: int) -> CutOff | None:
-    """The low-voltage cut-off of a tap's accessory; behind a converter there is no other."""
+def _cut_off(a: Assessment, column: int, lost_v: float) -> CutOff | None:
+    """The low-voltage cut-off of a tap's accessory; behind a converter there is no other.
+
+    `lost_v` [V] is what the vehicle's own loads asleep cost on the way to it.
+    """
     cut_off = a.circuit.taps.accessories[column].cut_off
     if cut_off is None:
         return None
-    drawn = float(a.taps.current_a[ASLEEP, column])
-    drop = float(a.taps.drop_v[ASLEEP, column])
-    return CutOff(
-        v_off=cut_off.off_v,
-        v_on=cut_off.on_v,
-        delay_s=cut_off.delay_s,
-        cable_ohm=drop / drawn if drawn > 0 else 0.0,
-    )
+    return CutOff(v_off=cut_off.off_v, v_on=cut_off.on_v, delay_s=cut_off.delay_s, lost_v=lost_v)

@@ -18,14 +18,15 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A vehicle that does not start any more after the time it is to stand."""
     parked = a.parked
     wanted = vehicle.parking.stand_days
+    by = "contactor_min_v" if vehicle.parking.starts_by == "contactors" else "crank_soc_base"
     if parked.start_soc <= parked.crank_soc:
         yield battery_finding(
             code="does_not_start_now",
             severity="stop",
             what="The battery has less charge than cranking needs, even before standing.",
             sum=f"{percent(parked.start_soc)} now, {percent(parked.crank_soc)} needed to crank",
-            rule=a.rules["crank_soc_base"].label,
-            source=a.rules["crank_soc_base"].source,
+            rule=a.rules[by].label,
+            source=a.rules[by].source,
             remedy="Charge the battery, and measure its rest voltage after a night.",
         )
     elif parked.days < wanted:
@@ -37,7 +38,7 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             what="The vehicle will probably not start after standing as long as you plan.",
             sum=f"starts for about {duration(parked.hours)}, planned {wanted:g} days, without the "
             f"accessories {duration(parked.hours_without)}{most}",
-            rule=a.rules["crank_soc_base"].label,
+            rule=a.rules[by].label,
             source=MODEL,
             remedy="Switch the largest consumer off while parked, give it a low-voltage cut-off, "
             "or use a maintainer.",

@@ -3,8 +3,16 @@
 from collections.abc import Iterator
 
 from fusemap.assess import Assessment
+from fusemap.assess.gather import rated_current
 from fusemap.checks.finding import Finding
-from fusemap.checks.shared import ASLEEP, PRACTICE, amperes, hop_findings, tap_finding
+from fusemap.checks.shared import (
+    ASLEEP,
+    PRACTICE,
+    amperes,
+    hop_findings,
+    slot_finding,
+    tap_finding,
+)
 from fusemap.vehicle import Vehicle, look_up
 
 
@@ -19,6 +27,39 @@ def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         rule=a.rules["relay_contact_a"].label,
         remedy="Use a relay for more current, or two of them with half the load each.",
     )
+
+
+LOADS = {"motor": ("relay_motor_times", "motor"), "filament": ("relay_lamp_times", "filament lamp")}
+"""Load kinds that are hard on a contact: the rule, and what it is called."""
+
+
+def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A relay that carries its load, but whose contact is too light for a load of that kind."""
+    contact = a.hops.get("relay")
+    if contact is None:
+        return
+    for column, tap in enumerate(vehicle.taps):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        kind = accessory.load_kind
+        if kind not in LOADS or not contact.given[column] or contact.broken[column]:
+            continue
+        key, word = LOADS[kind]
+        rated, limit = rated_current(accessory), float(contact.limit[column])
+        needed = a.rule(key) * rated
+        if needed > limit * (1 + 1e-9):
+            yield tap_finding(
+                a,
+                tap,
+                code="relay_contact_light",
+                severity="caution",
+                what=f"The relay's contact is too light for this kind of load, {word}: starting "
+                "and switching off burn contacts that would carry the current.",
+                sum=f"{a.rule(key):g} × {amperes(rated)} = {amperes(needed)} > {amperes(limit)}",
+                rule=a.rules[key].label,
+                source=a.rules[key].source,
+                remedy="Use a relay whose contact is rated for that, or enter what this relay's "
+                "maker says it carries.",
+            )
 
 
 def undriven(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -54,6 +95,62 @@ def sense_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         rule=a.rules["sense_budget_ma"].label,
         remedy="Use a relay with a smaller coil, or drive it from a slot with room for it.",
     )
+
+
+def sense_load_a(a: Assessment, slot_id: str, *, but: str = "") -> float:
+    """What all sense leads on a slot draw together in the worst state [A], leaving one
+    accessory's aside."""
+    columns = [
+        column
+        for column, tap in enumerate(a.circuit.taps.taps)
+        if tap.slot == slot_id and tap.lead == "sense" and tap.accessory != but
+    ]
+    return float(a.taps.current_a[:, columns].sum(axis=1).max(initial=0.0))
+
+
+def sense_circuit_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Several sense leads that together ask more of one circuit than it may be asked for."""
+    budget = a.rule("sense_budget_ma") / 1000
+    for slot in look_up.slots(vehicle):
+        here = [tap for tap in look_up.taps_on(vehicle, slot.id) if tap.lead == "sense"]
+        together = sense_load_a(a, slot.id) if len(here) > 1 else 0.0
+        if together <= budget * (1 + 1e-9):
+            continue
+        peaks = (float(a.taps.current_a[:, a.taps.index[tap.id]].max()) for tap in here)
+        yield slot_finding(
+            slot,
+            code="sense_circuit_overloaded",
+            severity="caution",
+            what="The sense leads on this circuit together ask more than it may be asked for.",
+            sum=f"{' + '.join(amperes(peak) for peak in peaks)} = {amperes(together)}"
+            f" > {amperes(budget)}",
+            rule=a.rules["sense_budget_ma"].label,
+            source=a.rules["sense_budget_ma"].source,
+            remedy="Spread the relay coils over several slots, or let one relay feed the coils of "
+            "the others.",
+        )
+
+
+def sense_always_live(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A sense lead on a slot that never goes dead: it tells the accessory nothing."""
+    relayed = {tap.accessory for tap in vehicle.taps if tap.relay and tap.lead == "power"}
+    for tap in vehicle.taps:
+        if tap.lead != "sense" or tap.slot is None or tap.accessory in relayed:
+            continue
+        slot = look_up.slot(vehicle, tap.slot)
+        if slot.feed_class == "permanent":
+            yield tap_finding(
+                a,
+                tap,
+                code="sense_always_live",
+                severity="caution",
+                what="The sense lead hangs on a slot that stays live: the accessory takes the "
+                "vehicle as switched on for good.",
+                sum="feed class: permanent",
+                rule="a sense lead hangs on a switched feed",
+                source=PRACTICE,
+                remedy="Move the sense lead to a slot that is switched.",
+            )
 
 
 def coil_drains(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

@@ -10,7 +10,9 @@ from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, STATE_WORDS, amperes, slot_finding
-from fusemap.vehicle import STATES, Slot, Vehicle, look_up
+from fusemap.leave_alone import unanswered
+from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
+from fusemap.vehicle.texts import tells
 
 LEAVE_ALONE = (
     "circuits that protect life or keep the vehicle running are left alone; "
@@ -104,26 +106,62 @@ def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap on a circuit that must be left alone."""
+    for tap, slot in _taps_on_slots(vehicle):
+        if slot.critical:
+            yield _left_alone(
+                tap,
+                slot,
+                code="critical_tapped",
+                what="Something is tapped on a circuit that must be left alone.",
+                sum=f"marked critical: {slot.critical_reason or 'no reason given'}",
+                rule="critical circuits are left alone",
+                remedy="Choose another slot.",
+            )
+
+
+def looks_critical(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a circuit that its name says to leave alone, and that nobody answered for."""
+    for tap, slot in _taps_on_slots(vehicle):
+        why = unanswered(slot).get("critical")
+        if why is not None:
+            yield _left_alone(
+                tap,
+                slot,
+                code="looks_critical",
+                what="By its name this circuit must be left alone, and something is tapped on it.",
+                sum=f"its name says: {why}; nobody marked it or wrote what else it feeds",
+                rule="a circuit that looks critical counts as critical until somebody answers",
+                remedy="Choose another slot. If it really feeds something else, write at the slot "
+                "what it feeds.",
+            )
+
+
+def _taps_on_slots(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
     for tap in vehicle.taps:
-        if tap.slot is None:
-            continue
-        slot = look_up.slot(vehicle, tap.slot)
-        if not slot.critical:
-            continue
-        reasoned = bool(tap.justification.strip())
-        yield Finding(
-            code="critical_tapped",
-            severity="caution" if reasoned else "stop",
-            what="Something is tapped on a circuit that must be left alone.",
-            place="tap",
-            place_id=tap.id,
-            where=look_up.slot_and_circuit(slot),
-            sum=f"marked critical: {slot.critical_reason or 'no reason given'}"
-            + (f"; written reason: {tap.justification.strip()}" if reasoned else ""),
-            rule="critical circuits are left alone",
-            source=LEAVE_ALONE,
-            remedy="Choose another slot.",
-        )
+        if tap.slot is not None:
+            yield tap, look_up.slot(vehicle, tap.slot)
+
+
+def _left_alone(
+    tap: Tap, slot: Slot, *, code: str, what: str, sum: str, rule: str, remedy: str
+) -> Finding:
+    """A tap on a circuit to leave alone: a stop, unless a reason for it stands in writing."""
+    written = tap.justification.strip()
+    reasoned = tells(written)
+    if written:
+        sum += f"; {'written reason' if reasoned else 'too short to be a reason'}: {written}"
+    return Finding(
+        code=code,
+        severity="caution" if reasoned else "stop",
+        what=what,
+        place="tap",
+        place_id=tap.id,
+        where=look_up.slot_and_circuit(slot),
+        sum=sum,
+        rule=rule,
+        source=LEAVE_ALONE,
+        remedy=remedy,
+    )
 
 
 def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -142,6 +180,27 @@ def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 remedy="Use another slot, or a relay whose coil alone is on this circuit, if the "
                 "vehicle maker allows it.",
             )
+
+
+def looks_monitored(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a lamp circuit, by its name or its feed class, that nobody answered for."""
+    for slot in tapped_slots(vehicle):
+        why = unanswered(slot).get("monitored")
+        lit = slot.feed_class == "lighting" and not (slot.monitored or tells(slot.harmless))
+        if why is None and not lit:
+            continue
+        yield slot_finding(
+            slot,
+            code="looks_monitored",
+            severity="caution",
+            what="The vehicle may watch the current of this circuit, and something is tapped on "
+            "it; it can bring up a lamp fault or switch the circuit off.",
+            sum=f"its name says: {why}" if why is not None else "feed class: lighting",
+            rule="a circuit that looks watched counts as watched until somebody answers",
+            source=PRACTICE,
+            remedy="Use another slot. If nothing watches this circuit, write at the slot how that "
+            "is known.",
+        )
 
 
 def host_fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -185,7 +244,7 @@ def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap whose way round cannot be trusted, because the live side was not measured."""
     for slot in tapped_slots(vehicle):
         kinds = {tap.kind for tap in look_up.taps_on(vehicle, slot.id)}
-        turnable = kinds & {"two_fuse", "take_off_lead"}
+        turnable = kinds & set(SEATED)
         if turnable and slot.live_side == "unknown":
             words = " and ".join(sorted(TAP_WORDS[kind].lower() for kind in turnable))
             yield slot_finding(

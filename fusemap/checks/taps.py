@@ -6,8 +6,19 @@ from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.chain import TAP_WORDS, fuse_words
 from fusemap.checks.finding import Finding
-from fusemap.checks.shared import PRACTICE, amperes, broken, hop_finding, hop_findings, tap_finding
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.checks.shared import (
+    PRACTICE,
+    amperes,
+    broken,
+    hop_finding,
+    hop_findings,
+    slot_finding,
+    tap_finding,
+)
+from fusemap.vehicle import SEATED, Accessory, Fuse, Tap, Vehicle, look_up
+
+SMALL_FUSE_A = 5.0
+"""Fuses up to this rating [A] are usual in front of small devices; from memory."""
 
 
 def tap_does_not_fit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -23,12 +34,34 @@ def tap_does_not_fit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="tap_does_not_fit",
                 severity="stop",
-                what=f"There is no two-fuse tap for the {family.name} family.",
+                what=f"No two-fuse tap for the {family.name} family is listed.",
                 sum=f"slot family: {family.name}",
                 rule="the tap has to fit the slot",
                 source=family.source.words,
                 remedy="Use another slot, a fuse with take-off lead where one exists, or an own "
                 "feed.",
+            )
+
+
+def seat_taken(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """More than one fuse tap in one slot: there is a single pair of contacts to push into."""
+    for slot in look_up.slots(vehicle):
+        there = [tap for tap in look_up.taps_on(vehicle, slot.id) if tap.kind in SEATED]
+        if len(there) > 1:
+            names = ", ".join(
+                look_up.accessory(vehicle, tap.accessory).name
+                + ("" if tap.lead == "power" else f" ({tap.lead} lead)")
+                for tap in there
+            )
+            yield slot_finding(
+                slot,
+                code="seat_taken",
+                severity="stop",
+                what="Several taps are to sit in one slot, and there is room for one.",
+                sum=f"{len(there)} taps: {names}",
+                rule="a slot takes one fuse tap",
+                source=PRACTICE,
+                remedy="Move all but one to other slots, or give a heavier one an own feed.",
             )
 
 
@@ -49,7 +82,7 @@ def tap_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def reversed_tap(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap on the load side, where the host fuse carries the accessory too."""
     for column, tap in enumerate(vehicle.taps):
-        turnable = tap.kind in ("two_fuse", "take_off_lead")
+        turnable = tap.kind in SEATED
         if not turnable or tap.way_round != "load_side" or tap.slot is None:
             continue
         at = a.slots.index[tap.slot]
@@ -134,6 +167,55 @@ def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         )
 
 
+def fuse_above_device(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """An accessory fuse larger than the device's maker allows."""
+    for tap, fuse, accessory in _fused_power(vehicle):
+        largest = accessory.largest_fuse_a
+        if largest is not None and fuse.rating > largest * (1 + 1e-9):
+            yield tap_finding(
+                a,
+                tap,
+                code="fuse_above_device",
+                severity="stop",
+                what="The accessory fuse is larger than the device allows; its own lead is not "
+                "protected.",
+                sum=f"{fuse.rating:g} A > {largest:g} A",
+                rule="the accessory fuse is not above the largest the device's maker allows",
+                source="as entered for this accessory",
+                remedy="Fit a fuse of that rating or less.",
+            )
+
+
+def fuse_far_above_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A fuse many times the load, while nobody said what the device's own lead bears."""
+    times = a.rule("fuse_times_load")
+    for tap, fuse, accessory in _fused_power(vehicle):
+        peak = float(a.taps.current_a[:, a.taps.index[tap.id]].max())
+        small = fuse.rating <= SMALL_FUSE_A or peak <= 0
+        if accessory.largest_fuse_a is not None or small or fuse.rating <= times * peak:
+            continue
+        yield tap_finding(
+            a,
+            tap,
+            code="fuse_far_above_load",
+            severity="note",
+            what="The accessory fuse is many times the load; whether it protects the device's own "
+            "thin lead is not known.",
+            sum=f"{fuse.rating:g} A > {times:g} × {amperes(peak)}",
+            rule=a.rules["fuse_times_load"].label,
+            source=a.rules["fuse_times_load"].source,
+            remedy="Look up the largest fuse the device's maker allows and enter it at the "
+            "accessory, or fit a smaller one.",
+        )
+
+
+def _fused_power(vehicle: Vehicle) -> Iterator[tuple[Tap, Fuse, Accessory]]:
+    """Every power lead that has a fuse of its own."""
+    for tap in vehicle.taps:
+        if tap.lead == "power" and tap.fuse is not None:
+            yield tap, tap.fuse, look_up.accessory(vehicle, tap.accessory)
+
+
 def inrush(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A fuse that the inrush wears out."""
     yield from hop_findings(
@@ -143,7 +225,8 @@ def inrush(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         severity="caution",
         what="Switching on wears the accessory fuse out.",
         rule="pulse I²t at most 22 % of the fuse's melting I²t for 100 000 starts",
-        remedy="Choose the next larger fuse with a cable to match, or a soft start.",
+        remedy="Choose the next larger fuse with a cable to match. A soft start helps a motor, "
+        "not a heater or a glow plug.",
     )
 
 

@@ -31,6 +31,8 @@ class CrankLimit:
     """Least state of charge [-] that cranks the engine: base plus slope times the cold.
 
     base_soc at and above `reference_c` [°C], slope_per_k [1/K] below it; base_soc may be (draws,).
+    by_voltage: it is a voltage under load that decides (contactors): the charge at the surface of
+    the plates is looked at then, which the voltage follows, and not the whole charge.
     Source: 0.50 lies between a maker's bulletin (about 0.60) and one absorbent-glass-mat maker
     (0.30); the slope 0.007/K is a proposal from memory, unverified. Show it as 0.40 to 0.60.
     """
@@ -38,6 +40,7 @@ class CrankLimit:
     base_soc: Values = 0.50
     slope_per_k: float = 0.007
     reference_c: float = 25.0
+    by_voltage: bool = False
 
     def soc(self, temperature_c: Values) -> Values:
         """Least state of charge [-] at `temperature_c` [°C].

@@ -106,11 +106,11 @@ def temperature_after(
 ) -> Values:
     """Conductor temperature [°C] of a single cable after so many seconds [s] at a current [A].
 
-    start_c: conductor temperature before [°C], the ambient if not given; the rest as
-    conductor_temperature. Copper alone stores heat (the insulation's heat left out, on the warm
-    side). Exact at the start and in the end; in between within 1 % of the rise of the full
-    integration. Where the copper would melt in the end, no heat leaves at all. Cooling is not told:
-    a warmer start stays. Raises InputProblem as conductor_temperature.
+    seconds may be infinite, for good; start_c: conductor temperature before [°C], the ambient if
+    not given; the rest as conductor_temperature. Copper alone stores heat (the insulation's heat
+    left out, on the warm side). Exact at the start and in the end; in between within 1 % of the
+    rise of the full integration. Where the copper would melt in the end, no heat leaves at all.
+    Cooling is not told: a warmer start stays. Raises InputProblem as conductor_temperature.
     Source: heat balance as conductor_temperature, its surplus taken as a parabola of the
     temperature, ours; without cooling as IEC 60364-5-54.
 
@@ -119,7 +119,9 @@ def temperature_after(
     >>> [round(float(t)) for t in after], round(end)
     ([51, 80, 110], 110)
     """
-    time = require_not_negative(seconds, "seconds", "s")
+    asked = require_not_negative(seconds, "seconds", "s", endless=True)
+    for_good = np.isinf(asked)
+    time = np.where(for_good, 0.0, asked)
     heat, diameter, insulation, ambient = checked_cable(
         current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c
     )
@@ -136,7 +138,41 @@ def temperature_after(
     # from a start in the cold the air heats too, so its bound does not hold
     most = np.where(start < ambient, np.inf, kept)
     heated = np.minimum(np.maximum(goal - below, start), np.maximum(most, start))
-    return plain(np.where(endless, kept, heated))
+    return plain(np.where(for_good, np.maximum(end, start), np.where(endless, kept, heated)))
+
+
+def temperature_in_turns(
+    current_a: ArrayLike,
+    mean_share: ArrayLike,
+    on_s: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+) -> Values:
+    """The warmest a conductor gets [°C] under a load that is on for so many seconds [s] at a time.
+
+    current_a: while it is on [A]; mean_share: root of the mean square over that [-], √duty; on_s: 0
+    where the turns are so short that only the mean counts, or the load is on for good (share 1);
+    the rest as conductor_temperature. Every turn is reckoned to start from what the mean heat makes
+    of the cable for good; in truth it starts from the coolest point of the turn, below that. Raises
+    InputProblem as conductor_temperature.
+    Source: temperature_after; the bound from above is ours.
+
+    >>> winch = temperature_in_turns(200.0, 0.2**0.5, 12.0, 0.527, 35.0, 10.4, 80.0)
+    >>> round(winch), round(conductor_temperature(200.0, 0.527, 35.0, 10.4, 80.0))
+    (94, 135)
+    """
+    cable = (r20_mohm_per_m, area_mm2, od_mm, ambient_c)
+    current = require_not_negative(current_a, "current_a", "A")
+    share = require_not_negative(mean_share, "mean_share", "-")
+    mean = np.asarray(conductor_temperature(current * share, *cable))
+    if not np.any(on_s):
+        return plain(mean)
+    melts = np.isinf(mean)
+    start = np.where(melts, np.asarray(ambient_c, dtype=np.float64), mean)
+    after = temperature_after(on_s, current, *cable, start_c=start)
+    return plain(np.where(melts, np.inf, after))
 
 
 def _cooling(surface: Floats, insulation: Floats, diameter: Floats, ambient: Floats) -> Floats:

@@ -33,6 +33,9 @@ PULSE_SHARES = {100: 0.48, 1_000: 0.38, 10_000: 0.29, 100_000: 0.22}
 """Pulses over the life of the fuse: the share of its melting I²t one pulse may have [-] (Littelfuse
 fuse catalogue 2017, chart 2; pulses 10 s or more apart). Drawn for other fuses: by analogy."""
 
+LONGEST_PULSE_S = 1.0
+"""A start that takes longer is no pulse for a fuse, but load [s]; ours."""
+
 PULSE_SHAPES = ("constant", "slope", "half_sine", "parabola", "decay")
 """Forms of an inrush that pulse_i2t knows."""
 

@@ -28,11 +28,12 @@ LOAD_EXPONENTS = {
     "constant_current": 0.0,
     "resistive": 1.0,
     "filament": 0.55,
-    "motor": -1.0,
+    "motor": 0.0,
 }
 """p in I = I0·(V/V0)^p [-]. The first three by definition. Filament: lamp rerating, Standard
-Handbook for Electrical Engineers, 11th ed., p. 22-8, as quoted in an encyclopaedia. Motor: taken as
-constant power, on the safe side; its inrush is given apart."""
+Handbook for Electrical Engineers, 11th ed., p. 22-8, as quoted in an encyclopaedia. Motor: what it
+turns asks for a torque, and a direct-current machine gives torque in proportion to its current
+(T = k·Φ·I): at a lower voltage it turns slower at the same current. Its inrush is given apart."""
 
 
 def watts_to_amperes(watts: ArrayLike, volts: ArrayLike, efficiency: ArrayLike = 1.0) -> Values:

@@ -77,7 +77,8 @@ def solve(
     resistance, 0.55 a filament; live: False where a branch is open, everything below it is dead
     then; refresh: from branch currents [A] to resistances [Ω], applied until they settle (warm
     fuses). Below half the source voltage a load counts as a resistance and is marked.
-    Raises InputProblem for negative figures, for p beyond −1 to 1, and where no resistances settle.
+    Raises InputProblem for negative figures, for p beyond −1 to 1, for figures so far apart that no
+    voltages can be found, and where no resistances settle.
     Source: Kirchhoff's laws, see the head of the module.
 
     >>> found = solve(tree([-1, 0]), resistance_ohm=[0.1, 0.4], emf_v=12.0,

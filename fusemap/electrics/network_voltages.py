@@ -21,9 +21,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats, TruthArray
+from fusemap.errors import InputProblem
 
 CONVERGED_V = 1e-10
 """Steps smaller than this end the iteration [V]."""
+
+FITTING_V = 1e-6
+"""How far the voltages may be from what their own currents leave of the source [V]."""
 
 KNEE = 0.5
 """Share of the source voltage below which a load counts as a resistance [-]."""
@@ -66,6 +70,11 @@ class LoadLaw:
         found = self._factor * held**self.exponent
         return np.asarray(found * np.maximum(voltage / held, 0.0))
 
+    def conductance(self, voltage: Floats) -> Floats:
+        """I/V [S] at voltage [V], (states, loads), however low it is. Source: as current."""
+        held = np.maximum(voltage, self.knee_v)
+        return np.asarray(self._factor * held ** (self.exponent - 1.0))
+
     def below_knee(self, voltage: Floats) -> TruthArray:
         """Which loads cannot be fed at voltage [V], (states, loads). Source: head of the module."""
         return np.asarray((voltage < self.knee_v) & (self.asked_a > 0.0) & (self.exponent < 1.0))
@@ -81,7 +90,8 @@ def load_voltages(shared_ohm: Floats, emf_v: Floats, law: LoadLaw) -> tuple[Floa
 
     shared_ohm: Z [Ω], shape (loads, loads) or (states, loads, loads); emf_v: of the source [V],
     shape (states, 1). Plain steps V → E − Z·I(V) nearly always do. A state where they do not, or
-    where a load seems to collapse, is solved again the sure way. Source: head of the module.
+    where a load seems to collapse, is solved again the sure way. Raises InputProblem where the
+    figures lie so far apart that none can be found. Source: head of the module.
     """
     voltage, change, steps = _plainly(shared_ohm, emf_v, law)
     doubtful = (change >= CONVERGED_V) | law.below_knee(voltage).any(axis=1)
@@ -90,8 +100,9 @@ def load_voltages(shared_ohm: Floats, emf_v: Floats, law: LoadLaw) -> tuple[Floa
         z = shared_ohm if shared_ohm.ndim == 2 else shared_ohm[state]
         loads = np.flatnonzero(law.asked_a[state])
         mine = law.of(state, loads)
-        high, count = _from_above(z[np.ix_(loads, loads)], float(emf_v[state, 0]), mine)
+        high, count = _surely(z[np.ix_(loads, loads)], float(emf_v[state, 0]), mine)
         voltage[state] = emf_v[state] - z[:, loads] @ mine.current(high[None, :])[0]
+        voltage[state, loads] = high  # as found: what the currents leave of E has lost digits
         most = max(most, count)
     return voltage, steps + most
 
@@ -111,6 +122,26 @@ def _plainly(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, Floats, int]
     return voltage, change, steps
 
 
+def _surely(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
+    """Voltages at the loads of one state [V] and the number of steps.
+
+    Raises InputProblem where the figures lie so far apart that no voltages come out which fit their
+    own currents.
+    """
+    try:
+        voltage, steps = _from_above(z, emf, law)
+        left_over = voltage - emf + z @ law.current(voltage[None, :])[0]
+        if (np.abs(left_over) <= FITTING_V).all():
+            return voltage, steps
+    except np.linalg.LinAlgError:
+        pass
+    raise InputProblem(
+        "no voltages can be found that fit these currents and resistances",
+        "load_a",
+        "look for a current or a resistance far larger than all others",
+    )
+
+
 def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
     """Voltages at the loads of one state [V], coming down from E, and the number of steps."""
     voltage = np.full(law.at_v.size, emf)
@@ -119,7 +150,7 @@ def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
     while steps < SURE_STEPS and change >= CONVERGED_V:
         steps += 1
         drawn = law.current(voltage[None, :])[0]
-        conductance = drawn / np.maximum(voltage, LEAST_V)
+        conductance = law.conductance(voltage[None, :])[0]
         bends = (law.exponent <= 0.0) & (voltage > knee)
         slope = np.where(bends, law.exponent, 1.0) * conductance
         down = _newton(z, voltage - emf + z @ drawn, slope)

@@ -133,14 +133,17 @@ def overload_gap(
     ambient_c: ArrayLike,
     load_a: ArrayLike = 0.0,
     multiple: ArrayLike = OVERLOAD_MULTIPLE,
+    start_c: ArrayLike | None = None,
 ) -> Comparison:
     """Conductor temperature [°C] at the overload that its fuse may carry, against a limit [°C].
 
     rating_a [A]; longest_s: longest published time [s] at multiple [-] of the rating (600 s for
-    most blade fuses, 1800 s for the large ones); load_a: what the cable carried before [A]; the
-    rest as conductor_temperature. Numbers or arrays that broadcast. One point of the fuse is told,
-    not the whole of its curve: in sections up to 2 mm² more current for a shorter time can be
-    hotter, so ask for every published point. Raises InputProblem for bad figures.
+    most blade fuses, 1800 s for the large ones), infinite where it may last for good; load_a: what
+    the cable carried before [A]; start_c: or how warm it was then [°C], infinite where its load
+    melts it; the rest as conductor_temperature. Numbers or arrays that broadcast. One point of the
+    fuse is told, not the whole of its curve: in sections up to 2 mm²
+    more current for a shorter time can be hotter, so ask for every published point. Raises
+    InputProblem for bad figures.
     Source: heating of cable_heat.temperature_after; fuse point of ISO 8820-3.
 
     >>> gap = overload_gap(15.0, 600.0, 105.0, 12.7, 1.5, 2.4, 25.0)
@@ -151,7 +154,7 @@ def overload_gap(
     overload = require_positive(rating_a, "rating_a", "A") * require_positive(
         multiple, "multiple", "-"
     )
-    before = np.asarray(conductor_temperature(load_a, *cable))
+    before = np.asarray(conductor_temperature(load_a, *cable) if start_c is None else start_c)
     # a load that melts the copper needs no overload on top: the heat criterion tells it
     start = np.where(np.isfinite(before), before, np.asarray(ambient_c))
     after = temperature_after(longest_s, overload, *cable, start_c=start)

@@ -17,7 +17,7 @@ from numpy.typing import ArrayLike
 
 from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable import loop_resistance
-from fusemap.electrics.cable_heat import conductor_temperature
+from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.protection import (
     FAULT_CABLE_C,
@@ -81,7 +81,6 @@ _NOTHING_OR_MORE = {
     "fixed_ohm": "Ω",
     "allowed_drop_v": "V",
     "other_ohm": "Ω",
-    "overload_s": "s",
     "floor_mm2": "mm²",
 }
 _ANY = {"ambient_c": "°C", "limit_c": "°C", "overload_limit_c": "°C"}
@@ -95,12 +94,14 @@ class CableDuty:
     lengths [m], the return 0 where the body carries it; fixed_ohm: joints, earth point, body [Ω];
     allowed_drop_v: over all of these [V]; ambient_c [°C]; limit_c: what the insulation takes for
     good [°C]; rating_a: the fuse that protects the cable [A]; overload_limit_c: what the insulation
-    takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-];
+    takes for the overload [°C]; overload_s: longest time [s] of the fuse at overload_multiple [-],
+    infinite where that may last for good;
     short_i2t_a2s: what the fuse lets through at a short [A²s]; k: of the insulation [A·√s/mm²];
     u_min_v: lowest voltage of the source [V]; other_ohm: source, feed and fuse at a short [Ω];
     wanted_multiple: of the rating at the far end [-]; floor_mm2: mechanical floor [mm²];
     bundle: how many alike, all loaded, lie together [-]; heat_a: lasting current that warms it as
-    the load does [A], load_a if not given, less where a load pulses fast; more_overloads: further
+    the load does [A], load_a if not given, less where a load goes on and off; on_s: how long it
+    then stays on at load_a [s], 0 where only heat_a counts; more_overloads: further
     published points of the fuse, (multiple [-], longest time [s]), the hottest of them counts.
     Raises InputProblem that names the field for a figure that makes no sense.
     """
@@ -125,6 +126,7 @@ class CableDuty:
     bundle: int = 1
     more_overloads: tuple[tuple[float, float], ...] = ()
     heat_a: Values | None = None
+    on_s: Values = 0.0
 
     @property
     def warming_a(self) -> Values:
@@ -139,6 +141,8 @@ class CableDuty:
         for where, unit in _ANY.items():
             require_finite(getattr(self, where), where, unit)
         require_not_negative(self.warming_a, "heat_a", "A")
+        require_not_negative(self.on_s, "on_s", "s")
+        require_not_negative(self.overload_s, "overload_s", "s", endless=True)
         require_not_negative(self.short_i2t_a2s, "short_i2t_a2s", "A²s", endless=True)
 
 
@@ -174,13 +178,20 @@ def _warm(sections: Sections, duty: CableDuty) -> Floats:
     """Conductor temperature [°C] under load of each section, alone or in a bundle of the same."""
     r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
     if duty.bundle <= 1:
-        return np.asarray(conductor_temperature(duty.warming_a, r20, area, od, duty.ambient_c))
-    load = np.broadcast_to(
-        duty.warming_a, np.broadcast_shapes(np.shape(duty.warming_a), area.shape)
-    )
+        return _alone(sections, duty)
+    lasting = duty.load_a if np.any(duty.on_s) else duty.warming_a
+    load = np.broadcast_to(lasting, np.broadcast_shapes(np.shape(lasting), area.shape))
     alike = [np.repeat(v[..., None], duty.bundle, -1) for v in (load, r20, area, od)]
     whole = bundle_temperature(alike[0], alike[1], alike[2], alike[3], duty.ambient_c)
     return np.asarray(whole.conductor_c)[..., 0]
+
+
+def _alone(sections: Sections, duty: CableDuty) -> Floats:
+    """Conductor temperature [°C] under load of each section by itself."""
+    mean = np.asarray(duty.warming_a) / np.where(np.asarray(duty.load_a) > 0.0, duty.load_a, 1.0)
+    r20, area, od = sections.r20_mohm_per_m, sections.area_mm2, sections.od_mm
+    found = temperature_in_turns(duty.load_a, mean, duty.on_s, r20, area, od, duty.ambient_c)
+    return np.asarray(found)
 
 
 def _loop(r20: Floats, duty: CableDuty, temperature_c: ArrayLike) -> Floats:
@@ -190,6 +201,7 @@ def _loop(r20: Floats, duty: CableDuty, temperature_c: ArrayLike) -> Floats:
 
 def _overload(sections: Sections, duty: CableDuty) -> Comparison:
     points = ((duty.overload_multiple, duty.overload_s), *duty.more_overloads)
+    before = _alone(sections, duty)
     gaps = [
         overload_gap(
             duty.rating_a,
@@ -199,8 +211,8 @@ def _overload(sections: Sections, duty: CableDuty) -> Comparison:
             sections.area_mm2,
             sections.od_mm,
             duty.ambient_c,
-            duty.warming_a,
-            multiple,
+            multiple=multiple,
+            start_c=before,
         )
         for multiple, seconds in points
     ]

@@ -1,21 +1,14 @@
 """Vehicle files: what stands in them, how they are read, and how they are written.
 
-`document_file` turns a vehicle into text and back, `upgrades` holds the history of the format,
-`validate` asks the tables whether what a file names exists, `atomic` writes. `kept` holds work that
+`written` turns a vehicle into the text of its file, `document_file` reads and saves it, `upgrades`
+holds the history of the format. `validate` is the one gate for what may exist: it is asked at each
+edit and whenever a vehicle is read, saved or kept. `atomic` writes. `kept` holds work that
 is not saved yet, `backups` earlier versions, `lock` says who has a file open, `demos` holds the
 vehicles that come with the program. Every problem is a `FileProblem`.
 """
 
-from fusemap.files.document_file import (
-    FORMAT,
-    SUFFIX,
-    VERSION,
-    compact,
-    parse,
-    read_vehicle,
-    render,
-    write_vehicle,
-)
+from fusemap.files.document_file import SUFFIX, parse, read_vehicle, write_vehicle
+from fusemap.files.written import FORMAT, VERSION, compact, render
 
 __all__ = [
     "FORMAT",

@@ -18,7 +18,8 @@ from pathlib import Path
 
 from fusemap.errors import FusemapError
 from fusemap.files.atomic import clear_leftovers, write_whole
-from fusemap.files.document_file import MOST_BYTES, SUFFIX, read_vehicle
+from fusemap.files.document_file import SUFFIX, read_vehicle
+from fusemap.files.written import MOST_BYTES
 from fusemap.vehicle import Vehicle
 
 KEEP = 20

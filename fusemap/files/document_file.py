@@ -7,6 +7,7 @@ default is left out of the file. Quantities are in the units their names end in.
 
 import json
 import os
+import re
 import stat
 from pathlib import Path
 from typing import Any
@@ -19,38 +20,13 @@ from fusemap.files.repeated import refuse_twice
 from fusemap.files.upgrades import upgraded
 from fusemap.files.validate import check_vehicle
 from fusemap.files.wording import broken_text, problem, type_problem
+from fusemap.files.written import FORMAT, MOST_BYTES, MOST_MB, VERSION, render
 from fusemap.vehicle import Vehicle
 
-FORMAT = "fusemap vehicle"
-VERSION = 4
 SUFFIX = ".fusemap"
-MOST_BYTES = 20_000_000
-"""No vehicle fills this; a larger file is something else [bytes]."""
-MOST_VALUES = 500_000
+MOST_VALUES = 700_000
 """No vehicle has so many values; what has more would fill the memory before it is looked at."""
-
-
-def render(vehicle: Vehicle) -> str:
-    """The text of a vehicle's file.
-
-    >>> print(render(Vehicle(name="Van", system_v=24)), end="")
-    {
-      "format": "fusemap vehicle",
-      "version": 4,
-      "name": "Van",
-      "system_v": 24
-    }
-    """
-    head = {"format": FORMAT, "version": VERSION}
-    fields = msgspec.to_builtins(vehicle)
-    return msgspec.json.format(msgspec.json.encode(head | fields), indent=2).decode() + "\n"
-
-
-def compact(vehicle: Vehicle) -> bytes:
-    """The same file on one line, made in the least time: for work that is kept after every edit."""
-    fields = msgspec.json.encode(vehicle)
-    head = msgspec.json.encode({"format": FORMAT, "version": VERSION})
-    return head[:-1] + b"," + fields[1:]  # a vehicle has a name: there is a field to follow
+_TEXT_IN_QUOTES = re.compile(r'"(?:[^"\\]++|\\.?)*+"?', re.DOTALL)
 
 
 def parse(text: str | bytes, name: str = "this file") -> Vehicle:
@@ -58,13 +34,18 @@ def parse(text: str | bytes, name: str = "this file") -> Vehicle:
 
     Raises `FileProblem` for anything that is not a vehicle this program can work with.
     """
+    vehicle = _typed(text, name)
+    check_vehicle(vehicle, name)
+    return vehicle
+
+
+def _typed(text: str | bytes, name: str) -> Vehicle:
+    """What stands in a file's text, whether it is possible or not."""
     fields = _fields(_text(text, name), name)
     try:
-        vehicle = msgspec.convert(fields, Vehicle)
+        return msgspec.convert(fields, Vehicle)
     except msgspec.ValidationError as error:
         raise type_problem(str(error), fields) from error
-    check_vehicle(vehicle)
-    return vehicle
 
 
 def read_vehicle(path: Path) -> Vehicle:
@@ -96,14 +77,16 @@ def write_vehicle(path: Path, vehicle: Vehicle) -> None:
     Raises `FileProblem` when it cannot be written, or when the file could not be read again; the
     old file is then as it was.
     """
-    check_vehicle(vehicle)
-    atomic.write_whole(path, render(vehicle).encode())
+    check_vehicle(vehicle, path.name)
+    content = render(vehicle).encode()
+    _typed(content, path.name)  # what the reader refuses never takes the place of the old file
+    atomic.write_whole(path, content)
 
 
 def _text(text: str | bytes, name: str) -> str:
     if len(text) > MOST_BYTES:
         raise FileProblem(
-            f"it is larger than {MOST_BYTES // 1_000_000} MB",
+            f"it is larger than {MOST_MB} MB",
             name,
             "a vehicle file is far smaller: choose another file",
         )
@@ -123,11 +106,7 @@ def _fields(text: str, name: str) -> dict[str, Any]:
     """The fields of a file, as the newest version has them, without `format` and `version`."""
     fields = _json(text, name)
     if not isinstance(fields, dict) or fields.get("format") != FORMAT:
-        raise FileProblem(
-            f"it is not a vehicle file: it does not begin with the format “{FORMAT}”",
-            name,
-            "choose a vehicle file",
-        )
+        raise _not_ours(name)
     version = fields.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise FileProblem("its version is not a number from 1 up", "version", "open a copy of it")
@@ -143,7 +122,8 @@ def _fields(text: str, name: str) -> dict[str, Any]:
 
 def _json(text: str, name: str) -> Any:
     """What stands in the text, once it is known not to be more than can be read safely."""
-    if sum(map(text.count, ",{[")) > MOST_VALUES:
+    # What stands in texts is counted along at first: in nearly all files there is not even so much.
+    if _values(text) > MOST_VALUES and _values(_TEXT_IN_QUOTES.sub("", text)) > MOST_VALUES:
         raise FileProblem(f"it has more than {MOST_VALUES} values", name, "choose a vehicle file")
     try:
         found = msgspec.json.decode(text)
@@ -155,11 +135,18 @@ def _json(text: str, name: str) -> Any:
         return _json_with_places(text, name)
 
 
+def _values(text: str) -> int:
+    """How many values a text has, where none of its texts has a comma or a bracket in it."""
+    return sum(map(text.count, ",{["))
+
+
 def _json_with_places(text: str, name: str) -> Any:
     """Read again, slower: this reader knows line and column of what is broken."""
     try:
         fields = json.loads(text)
     except json.JSONDecodeError as error:
+        if not text.lstrip().startswith("{"):  # there is no vehicle in it to be mended
+            raise _not_ours(name) from error
         raise FileProblem(
             f"line {error.lineno}, column {error.colno}: {error.msg[:1].lower()}{error.msg[1:]}",
             name,
@@ -172,6 +159,14 @@ def _json_with_places(text: str, name: str) -> Any:
     for path, what, remedy in broken_text(fields):
         raise problem(what, path or name, remedy)
     return fields
+
+
+def _not_ours(name: str) -> FileProblem:
+    return FileProblem(
+        f"it is not a vehicle file: it does not begin with the format “{FORMAT}”",
+        name,
+        "choose a vehicle file",
+    )
 
 
 def _too_deep(name: str) -> FileProblem:

@@ -7,6 +7,7 @@ of its own. Two files take turns, so that after a cut of power the one that was 
 still there. `lost_work` finds what processes that no longer run have left.
 """
 
+import errno
 import os
 import threading
 from concurrent.futures import ThreadPoolExecutor
@@ -18,8 +19,9 @@ from pathlib import Path
 import msgspec
 
 from fusemap.errors import FileProblem, FusemapError
-from fusemap.files.document_file import MOST_BYTES, compact, parse
+from fusemap.files.document_file import parse
 from fusemap.files.processes import Owner, myself, still_runs
+from fusemap.files.written import MOST_BYTES, compact, size_faults
 from fusemap.vehicle import Vehicle
 
 PATTERN = "unsaved-*.kept"
@@ -73,13 +75,20 @@ class Keeper:
         self._thread: ThreadPoolExecutor | None = None
 
     def write(self, vehicle: Vehicle, path: Path | None) -> None:
-        """Keep the vehicle as it is now. Raises OSError when that is not possible."""
+        """Keep the vehicle as it is now.
+
+        Raises OSError when that is not possible, and for a vehicle too large to be read again: what
+        was kept before is then still there.
+        """
+        content = compact(vehicle)
+        for fault in size_faults(content):
+            raise OSError(errno.EFBIG, fault.what)
         when = datetime.now().isoformat(timespec="seconds")
         with self._guard:
             self._turn += 1
             half = 1 - self._safe
             note = Note(owner=myself(), file=_path_text(path), when=when, turn=self._turn)
-            _put(self._files[half], msgspec.json.encode(note) + b"\n" + compact(vehicle))
+            _put(self._files[half], msgspec.json.encode(note) + b"\n" + content)
             self._turns[half] = self._turn
             if AT_ONCE:
                 self._safe = half
@@ -198,7 +207,7 @@ def _read(file: Path, files: tuple[Path, ...]) -> tuple[Note | None, Lost]:
         vehicle = parse(text, file.name)
     except FusemapError as error:
         problem = error
-    except (OSError, ValueError, OverflowError) as error:
+    except (OSError, ValueError, OverflowError, msgspec.MsgspecError) as error:
         problem = FileProblem("it cannot be read", file.name, str(error)[:100])
     path = _text_path(note.file) if note is not None and note.file else None
     elsewhere = note.owner.computer if note is not None and still_runs(note.owner) is None else ""

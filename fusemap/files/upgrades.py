@@ -9,6 +9,7 @@ Version  Since       What changed
 3        0.1         `converter` and `supplied_by` of an accessory; `relay_limit_a` and
                      `relay_coil_a` of a tap.
 4        0.1         `photo` of a panel.
+5        0.1         `harmless` of a slot; `largest_fuse_a` of an accessory.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -40,7 +41,21 @@ def _with_photos(fields: Fields) -> Fields:
     return fields
 
 
-UPGRADES: Mapping[int, Upgrade] = {1: _with_readings, 2: _with_converters, 3: _with_photos}
+def _with_answers(fields: Fields) -> Fields:
+    """Version 4 to 5: what is new is left out of the file where there is none of it.
+
+    A slot whose name looks like one to leave alone, and that has no mark, was never asked about in
+    writing: it stays unanswered.
+    """
+    return fields
+
+
+UPGRADES: Mapping[int, Upgrade] = {
+    1: _with_readings,
+    2: _with_converters,
+    3: _with_photos,
+    4: _with_answers,
+}
 """The upgrade from each version to the next."""
 
 

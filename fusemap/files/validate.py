@@ -1,29 +1,73 @@
-"""Is what a file says possible, and does everything it names stand in the tables?
+"""The one gate for what may exist: what passes it can be saved, kept and read again.
 
 `fusemap.vehicle.validity` knows what a vehicle can be; the tables know the fuse families and their
-ratings, the cable insulations, the named rules and the kinds of accessory. Out: the first fault as
-a `FileProblem`, with the path to the field and what to do about it.
+ratings, the cable insulations, the named rules and the kinds of accessory; the file knows its words
+and how large it may be. Asked at each edit (`refuse_edit`) and whenever a vehicle is read, saved or
+kept (`check_vehicle`). Out: the first fault, with the path to the field and what to do about it.
 """
 
 from collections.abc import Collection, Iterator
 from difflib import get_close_matches
+from typing import Any
+
+import msgspec
 
 from fusemap import tables
-from fusemap.files.wording import problem
+from fusemap.errors import EditRefused
+from fusemap.files.wording import problem, type_problem
+from fusemap.files.written import compact, size_faults
 from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults
 
 
-def check_vehicle(vehicle: Vehicle) -> None:
-    """Raise `FileProblem` for the first thing that is impossible or in no table."""
-    for check in (faults, table_faults):
-        for path, what, remedy in check(vehicle):
-            raise problem(what, path, remedy)
+def check_vehicle(vehicle: Vehicle, name: str = "") -> None:
+    """Raise `FileProblem` for the first thing that is impossible, in no table, or too large.
+
+    `name` says where what concerns the whole vehicle is.
+    """
+    for path, what, remedy in vehicle_faults(vehicle):
+        raise problem(what, path or name, remedy)
 
 
-def table_faults(vehicle: Vehicle) -> Iterator[Fault]:
-    """Everything that the vehicle names and the tables do not have."""
-    yield from _panel_faults(vehicle)
+def refuse_edit(before: Vehicle, after: Vehicle) -> None:
+    """Raise `EditRefused` for what no file could hold in a vehicle that an edit has made.
+
+    `before` has passed the gate: what is the very same part in both is not looked at again.
+    """
+    for path, what, remedy in vehicle_faults(after, before):
+        raise EditRefused(what, path, remedy)
+
+
+def vehicle_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
+    """Everything for which a file with this vehicle would be refused.
+
+    `known` is a vehicle without faults that shares parts with it: these are left out.
+    """
+    yield from faults(vehicle, known)
+    yield from _word_faults(vehicle)
+    yield from table_faults(vehicle, known)
+    yield from size_faults(compact(vehicle))
+
+
+def _word_faults(vehicle: Vehicle) -> Iterator[Fault]:
+    """The first word or sort of value that no file may have in its place."""
+    try:
+        msgspec.json.decode(msgspec.json.encode(vehicle), type=Vehicle)
+    except msgspec.ValidationError:
+        yield from _first_wrong_word(msgspec.to_builtins(vehicle))
+
+
+def _first_wrong_word(fields: dict[str, Any]) -> Iterator[Fault]:
+    try:
+        msgspec.convert(fields, Vehicle)
+    except msgspec.ValidationError as error:
+        found = type_problem(str(error), fields)
+        yield Fault(found.where, found.what, found.remedy)
+
+
+def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
+    """Everything that the vehicle names and the tables do not have, but for slots of `known`."""
+    yield from _panel_faults(vehicle, known)
     for index, feed in enumerate(vehicle.feeds):
         yield from _fuse_faults(feed.fuse, f"feeds[{index}].fuse")
     for index, tap in enumerate(vehicle.taps):
@@ -44,9 +88,12 @@ def table_faults(vehicle: Vehicle) -> Iterator[Fault]:
         yield from _rule_faults(rule, f"rules[{index}]")
 
 
-def _panel_faults(vehicle: Vehicle) -> Iterator[Fault]:
+def _panel_faults(vehicle: Vehicle, known: Vehicle | None) -> Iterator[Fault]:
+    seen = {id(slot) for panel in known.panels for slot in panel.slots} if known else set()
     for p, panel in enumerate(vehicle.panels):
         for s, slot in enumerate(panel.slots):
+            if id(slot) in seen:
+                continue
             path = f"panels[{p}].slots[{s}]"
             yield from _family_faults(slot.family, f"{path}.family")
             yield from _fuse_faults(slot.fuse, f"{path}.fuse")

@@ -14,6 +14,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.converters import most_behind_w
 from fusemap.assess.gather import rated_current
 from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS
 from fusemap.vehicle import KEY_STATES, PARKED_STATES, STATES, Accessory, look_up
 from fusemap.vehicle.words import LeadName
@@ -21,8 +22,6 @@ from fusemap.vehicle.words import LeadName
 ASLEEP = STATES.index("asleep")
 PARKED = np.array([state in PARKED_STATES for state in STATES])
 KEYED = np.array([state in KEY_STATES for state in STATES])
-LONGEST_PULSE_S = 1.0
-"""A start that takes longer is no pulse for a fuse, but load [s]; ours."""
 LOWEST_SHARE = 0.7
 """A voltage is never reckoned below this share of the rated one: the drop checks tell that."""
 
@@ -51,6 +50,12 @@ class Ask:
     def times(self, factor: float) -> "Ask":
         """The same with so much more current while it works."""
         return replace(self, current_a=self.current_a * factor, start_a=self.start_a * factor)
+
+    @property
+    def largest_fuse_a(self) -> float:
+        """The largest fuse the device's maker allows in front of this lead [A], inf if not said."""
+        largest = self.accessory.largest_fuse_a
+        return np.inf if largest is None or self.lead != "power" else largest
 
     @property
     def lasting_a(self) -> float:

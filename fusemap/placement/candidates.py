@@ -1,14 +1,16 @@
 """Where one lead of an accessory can take its power from: every slot, ranked, with its reasons.
 
 In: an assessed vehicle, an accessory (in it or not), a lead. Out: `Candidate`s, best first: those
-that fit by what is left at their tightest place, then by what they add to the rest current, then by
-distance. A slot whose own load was not measured is ranked by the least that may be left there.
+that fit, named circuits before those of which nobody said what they feed; then by what is left at
+their tightest place, by what they add to the rest current, by distance. A slot whose own load was
+not measured is ranked by the least that may be left there.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fusemap.assess import Assessment
+from fusemap.leave_alone import nameless
 from fusemap.placement import distance
 from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.rooms import Rooms, rooms
@@ -30,7 +32,8 @@ class Candidate:
     `margin_a` is negative where something would be overloaded. The first reason decides. `verdict`
     is a word or two for a small card; `least_a` what is left should an own load that was not
     measured be the most it may; `rest_a` what the parked vehicle draws more; `share` the worst load
-    share of contact and feeds then; `rules` the keys of the rules it breaks; `step` the distance.
+    share of contact and feeds then; `rules` the keys of the rules it breaks; `step` the distance;
+    `nameless` that nobody said what the slot feeds.
     """
 
     slot_id: str
@@ -43,6 +46,7 @@ class Candidate:
     share: float = 0.0
     rules: tuple[str, ...] = ()
     step: int = 0
+    nameless: bool = False
 
 
 def candidates(
@@ -69,9 +73,9 @@ def candidates(
     return tuple(sorted(found, key=lambda c: (*rank_key(c), order[c.slot_id])))
 
 
-def rank_key(c: Candidate) -> tuple[int, float, float, int]:
+def rank_key(c: Candidate) -> tuple[int, bool, float, float, int]:
     """What candidates are ranked by, less is better; of those ruled out the nearest to fitting."""
-    return len(c.rules), -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
+    return len(c.rules), c.nameless, -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
 
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
@@ -97,6 +101,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
         share=share,
         rules=tuple(rule.key for rule in broken),
         step=step,
+        nameless=nameless(slot),
     )
 
 
@@ -121,6 +126,8 @@ def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> str:
 
 def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[str]:
     """What speaks against trusting this slot, without ruling it out."""
+    if nameless(slot):
+        yield "Nobody said what it feeds."
     if slot.fuse is None:
         yield "No host fuse is entered here."
     if not a.slots.own_known[:, column].all():

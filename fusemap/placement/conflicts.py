@@ -15,26 +15,19 @@ from fusemap.placement.joint_solve import possible
 from fusemap.units import quantity
 from fusemap.vehicle import look_up
 
-ORDER = (
+FIXED = (
     "critical",
     "monitored",
+    "looks_critical",
+    "looks_monitored",
     "unfed",
     "unknown",
     "voltage",
-    "tap",
-    "start",
-    "host",
-    "contact",
-    "ceiling",
-    "fuse",
-    "budget",
-    "seat",
-    "class",
 )
-"""Rules in the order in which they are left aside first, to see whether they are needed."""
-
-FIXED = ("critical", "monitored", "unfed", "unknown", "voltage")
 """Rules that say what is no source at all; named only where nothing else explains it."""
+
+ORDER = (*FIXED, "tap", "start", "host", "contact", "ceiling", "fuse", "budget", "seat", "class")
+"""Rules in the order in which they are left aside first, to see whether they are needed."""
 
 MOST = 6
 """So many conflicts are told at most."""
@@ -137,6 +130,9 @@ def rule_words(model: Model, rule: str) -> str:
     return {
         "critical": "Circuits marked critical are left alone.",
         "monitored": "Circuits that the vehicle watches are left alone.",
+        "looks_critical": "Circuits whose names say to leave them alone wait for an answer.",
+        "looks_monitored": "Circuits whose names say that the vehicle watches them wait for an "
+        "answer.",
         "unfed": "Slots without supply are no source.",
         "unknown": "Slots whose feed class was not measured are no source.",
         "voltage": "The accessory’s voltage has to be the vehicle’s.",

@@ -13,6 +13,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
+from fusemap.leave_alone import nameless
 from fusemap.placement import distance
 from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.relay_plan import with_sense
@@ -42,7 +43,8 @@ class Column:
     `slot` is a column of the slots (−1 none), `coil` says that a relay's coil hangs on it, `relay`
     that it needs one. `load_a` [A, (states,)] is drawn below the feeds of `loads_slot`; `share`
     is the worst load share of the vehicle's own parts were it alone, `rest_a` [A] what it adds to
-    the rest current, `step` its distance, `route` the cable way it opens; `rules` what it breaks.
+    the rest current, `step` its distance, `route` the cable way it opens; `rules` what it breaks;
+    `nameless` that nobody said what the slot feeds.
     """
 
     lead: int
@@ -58,6 +60,7 @@ class Column:
     route: tuple[str, str] = ("", "")
     rules: tuple[str, ...] = ()
     change: bool = False
+    nameless: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,6 +160,7 @@ def _slot_columns(
                 step=distance.step_to(vehicle, ask.accessory, ask.lead, panel, slot),
                 route=(ask.accessory.id, panel.id),
                 rules=tuple(rule.key for rule in broken_rules(a, left, at)),
+                nameless=nameless(slot),
             )
 
 

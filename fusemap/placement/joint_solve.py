@@ -4,7 +4,8 @@ In: a model, the rules left aside (for finding out which conflict). Out: the cho
 `None` where there are none. Each stage is a `Programme` solved to the end, so that the result is
 provably the best; none is rounded.
 
-Stages: leads left open, then own feeds that no rule asks for; the worst load share of a contact or
+Stages: leads left open, then own feeds that no rule asks for; slots of which nobody said what they
+feed; the worst load share of a contact or
 feed that the plan uses; rest current [mA]; cable ways (one for each accessory and panel); their
 distances; last, of equals, the roomier slots.
 """
@@ -34,7 +35,12 @@ Held = tuple[Floats, float] | None
 
 def solve(model: Model, dropped: frozenset[str] = frozenset()) -> Solved | None:
     """The best choice without anything left open or own feeds no rule asks for; else `None`."""
-    return _best(_only(model, lambda c: not c.change and set(c.rules) <= dropped), dropped, None)
+    some = _only(model, lambda c: not c.change and set(c.rules) <= dropped)
+    if not any(c.nameless for c in some.columns):
+        return _best(some, dropped, None)
+    costs = np.array([float(c.nameless) for c in some.columns])
+    chosen = Programme(some, dropped).least(costs)
+    return None if chosen is None else _best(some, dropped, (costs, float(costs @ chosen)))
 
 
 def possible(model: Model, dropped: frozenset[str] = frozenset()) -> bool:
@@ -44,10 +50,10 @@ def possible(model: Model, dropped: frozenset[str] = frozenset()) -> bool:
 
 
 def solve_with_changes(model: Model) -> Solved:
-    """The best choice with the fewest leads left open, then the fewest own feeds more."""
+    """The best choice with the fewest leads left open, then own feeds more, then nameless slots."""
     sound = _only(model, lambda c: not c.rules)
     weight = len(model.leads) + 1
-    costs = np.array([_change_cost(c, weight) for c in sound.columns])
+    costs = np.array([_change_cost(c, weight) * weight + c.nameless for c in sound.columns])
     chosen = Programme(sound, frozenset()).least(costs)
     assert chosen is not None  # everything may be left open
     solved = _best(sound, frozenset(), (costs, float(costs @ chosen)))

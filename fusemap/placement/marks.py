@@ -1,18 +1,19 @@
 """What circuit names give away: proposals to mark slots critical or monitored.
 
-In: a vehicle whose slots have circuit names; what a name proposes says `tables.circuit_marks`, in
-several languages. Out: `Proposal`s for a person to confirm; `mark` is the edit. Nothing is ever
-marked by itself, and a slot without a proposal may be critical all the same.
+In: a vehicle whose slots have circuit names; what a name proposes says `leave_alone`, in several
+languages. Out: `Proposal`s for a person to confirm or to turn down in writing; `mark` and `clear`
+are the edits. Nothing is ever marked by itself, and a slot without a proposal may be critical all
+the same.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
-from fusemap import tables
+from fusemap.errors import EditRefused
+from fusemap.leave_alone import Mark, unanswered
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
-
-Mark = Literal["critical", "monitored"]
+from fusemap.vehicle.texts import tells
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,24 +25,8 @@ class Proposal:
     reason: str
 
 
-def marks_of(circuit: str) -> dict[Mark, str]:
-    """The marks that a circuit's name suggests, each with its reasons.
-
-    >>> marks_of("Fuel pump relay")
-    {'critical': 'fuel supply'}
-    >>> marks_of("Espresso machine")
-    {}
-    """
-    found: dict[Mark, list[str]] = {}
-    for word in tables.circuit_marks(circuit):
-        found.setdefault("critical" if word.mark == "critical" else "monitored", []).append(
-            word.reason
-        )
-    return {mark: "; ".join(dict.fromkeys(reasons)) for mark, reasons in found.items()}
-
-
 def proposals(vehicle: Vehicle, slot_ids: Iterable[str] | None = None) -> tuple[Proposal, ...]:
-    """Marks for slots that do not have them yet, for all slots or for some."""
+    """Marks for slots that nobody has answered for, all of them or some."""
     wanted = None if slot_ids is None else set(slot_ids)
     fuses = (s for s in look_up.slots(vehicle) if s.kind == "fuse")
     slots = (s for s in fuses if wanted is None or s.id in wanted)
@@ -49,9 +34,8 @@ def proposals(vehicle: Vehicle, slot_ids: Iterable[str] | None = None) -> tuple[
 
 
 def _proposed(slot: Slot) -> Iterator[Proposal]:
-    for mark, reason in marks_of(slot.circuit).items():
-        if not (slot.critical if mark == "critical" else slot.monitored):
-            yield Proposal(slot.id, mark, reason)
+    for mark, reason in unanswered(slot).items():
+        yield Proposal(slot.id, mark, reason)
 
 
 def mark(vehicle: Vehicle, chosen: Iterable[Proposal]) -> Vehicle:
@@ -63,3 +47,15 @@ def mark(vehicle: Vehicle, chosen: Iterable[Proposal]) -> Vehicle:
             changes["critical_reason"] = each.reason
         vehicle = edits.change_slot(vehicle, slot.id, **changes)
     return vehicle
+
+
+def clear(vehicle: Vehicle, slot_ids: Iterable[str], what: str) -> Vehicle:
+    """Write down for some slots what they feed, since they are not what their names suggest.
+
+    Raises `EditRefused` where that says nothing.
+    """
+    if not tells(what):
+        raise EditRefused(
+            "it is not said what the circuit really feeds", remedy="write it in a few words"
+        )
+    return edits.change_slots(vehicle, dict.fromkeys(slot_ids), harmless=what)

@@ -164,7 +164,7 @@ def _largest_fuse(a: Assessment, ask: Ask, column: int) -> tuple[float, float, b
     """The largest accessory fuse [A] here, its lasting load [A], whether it bears the start."""
     slot = a.circuit.slots.slots[column]
     host = np.inf if slot.fuse is None else slot.fuse.rating
-    ceiling = min(a.rule("tap_kit_ceiling_a"), host)
+    ceiling = min(a.rule("tap_kit_ceiling_a"), host, ask.largest_fuse_a)
     warm, share = float(a.slots.ambient_c[column]), a.rule("continuous_share")
     return largest_fuse(slot.family, ceiling, warm, share, ask.pulse_a2s)
 

@@ -10,10 +10,12 @@ from typing import Final
 
 from fusemap import tables
 from fusemap.assess import Assessment
+from fusemap.checks.relays import sense_load_a
+from fusemap.leave_alone import Mark, unanswered
 from fusemap.placement.asks import Ask
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Rooms
 from fusemap.units import quantity
-from fusemap.vehicle import LIVE_IN, Accessory, Slot, Vehicle, look_up
+from fusemap.vehicle import LIVE_IN, SEATED, Accessory, Slot, Vehicle, look_up
 
 CLASS_WORDS: Final = {
     "permanent": "permanent",
@@ -36,8 +38,6 @@ SLOT_WORDS: Final = {
 HIGHEST_12V, LOWEST_24V = 16.0, 18.0
 """Rated voltages [V] that still belong to a 12 V and already to a 24 V system."""
 TOW_KINDS: Final = ("tow_module",)
-MOTOR_START: Final = 3.0
-"""Contacts and wiring of a motor bear so many times its rated current (a body-builder guide)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[Broken, ...]:
         *wrong_voltage(a.vehicle, ask.accessory),
         *_wrong_class(ask, slot),
         *_tap_rules(a, ask, slot),
-        *_load_rules(a, ask),
+        *_load_rules(a, ask, slot),
         *_start_rule(left, column),
         *_room_rules(a, left, column),
     )
@@ -70,6 +70,19 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[Broken]:
         yield Broken("critical", "critical", f"Its circuit must be left alone{reason}.")
     if slot.monitored:
         yield Broken("monitored", "monitored", "The vehicle watches the current of this circuit.")
+    for mark, why in unanswered(slot).items():
+        yield Broken(f"looks_{mark}", *_looks(mark, why))
+
+
+def _looks(mark: Mark, why: str) -> tuple[str, str]:
+    """Verdict and reason for a circuit that its name says to leave alone, not answered yet."""
+    if mark == "critical":
+        return "critical?", (
+            f"By its name it must be left alone ({why}): mark it, or write what it really feeds."
+        )
+    return "monitored?", (
+        f"By its name the vehicle watches it ({why}): mark it, or write what it really feeds."
+    )
 
 
 def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:
@@ -113,34 +126,37 @@ def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
     """The tap fits the fuse's shape, and its seat is free: one two-fuse tap to a slot."""
     family = tables.fuse_family(slot.family)
     if not family.has_two_fuse_tap:
-        yield Broken("tap", "no tap", f"There is no fuse tap for the {family.name} family.")
+        yield Broken("tap", "no tap", f"No fuse tap for the {family.name} family is listed.")
     for tap in look_up.taps_on(a.vehicle, slot.id):
         mine = (tap.accessory, tap.lead) == (ask.accessory.id, ask.lead)
-        if tap.kind in ("two_fuse", "take_off_lead") and not mine:
+        if tap.kind in SEATED and not mine:
             name = look_up.accessory(a.vehicle, tap.accessory).name
             yield Broken("seat", "taken", f"The tap of “{name}” sits here already.")
             return
 
 
-def _load_rules(a: Assessment, ask: Ask) -> Iterator[Broken]:
+def _load_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
     """What belongs on a relay with an own feed; what a sense circuit may not drive."""
     reason = relay_reason(a, ask)
     if reason:
         yield Broken("relay", "relay", reason)
     budget = a.rule("sense_budget_ma") / 1000
-    if ask.lead == "sense" and ask.peak_a > budget * (1 + 1e-9):
+    others = sense_load_a(a, slot.id, but=ask.accessory.id) if ask.lead == "sense" else 0.0
+    if ask.lead == "sense" and ask.peak_a + others > budget * (1 + 1e-9):
+        beside = f" beside {quantity(others, 'A')} of others" if others else ""
         yield Broken(
             "budget",
             "too much",
             f"A sense circuit drives {quantity(budget, 'A')} at most, "
-            f"{quantity(ask.peak_a, 'A')} asked.",
+            f"{quantity(ask.peak_a, 'A')} asked{beside}.",
         )
 
 
 def relay_reason(a: Assessment, ask: Ask) -> str:
     """Why a lead belongs on an own feed, with a relay where it is switched; empty where not.
 
-    Above the rule's threshold; a motor of which three times the current is above it; a tow socket.
+    Above the rule's threshold; a motor whose current, as many times as its contacts have to be
+    rated for, is above it; a tow socket.
     """
     it, limit = ask.accessory, a.rule("relay_threshold_a")
     if ask.lead != "power":
@@ -152,10 +168,11 @@ def relay_reason(a: Assessment, ask: Ask) -> str:
             f"{quantity(ask.peak_a, 'A')} is too heavy for a slot; above {quantity(limit, 'A')} it "
             f"belongs on an own feed{_by_relay(it)}."
         )
-    if it.load_kind == "motor" and ask.peak_a * MOTOR_START > limit * (1 + 1e-9):
+    times = a.rule("relay_motor_times")
+    if it.load_kind == "motor" and ask.peak_a * times > limit * (1 + 1e-9):
         return (
-            f"A motor of {quantity(ask.peak_a, 'A')} wants contacts for three times that; it "
-            f"belongs on an own feed{_by_relay(it)}."
+            f"A motor of {quantity(ask.peak_a, 'A')} needs contacts rated for {times:g} times "
+            f"that; it belongs on an own feed{_by_relay(it)}."
         )
     return ""
 

@@ -5,15 +5,19 @@ every check passes; what cannot be chosen is left open and the findings say so. 
 guesses until somebody has measured the way.
 """
 
+from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
+from msgspec.structs import replace as set_fields
 
 from fusemap import tables
 from fusemap.advice import Route, cable_for, fuse_for, rule_values
 from fusemap.assess import Assessment
 from fusemap.assess.cables import joint_mohm
+from fusemap.assess.converters import hanging
 from fusemap.assess.gather import fuse_mohm
+from fusemap.assess.gather_taps import turns_of
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.distance import home
@@ -41,8 +45,9 @@ def suggest_tap(
     """Fields of a first tap on a slot: kind, way round, fuse, cable.
 
     The fuse is the smallest of the slot's family that carries the load and is not above the host
-    fuse and the tap's ceiling; the cable the smallest that passes every check over 2 m with the
-    body as return. What cannot be chosen is left open. `spare` is a factor on the current.
+    fuse, the tap's ceiling and the largest the device allows; the cable the smallest that passes
+    every check over 2 m with the body as return. What cannot be chosen is left open. `spare` is a
+    factor on the current.
     """
     slot = look_up.slot(vehicle, slot_id)
     column = a.slots.index[slot_id]
@@ -66,7 +71,7 @@ def suggested_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fus
     Where none carries the load for good it is the largest that is allowed; the findings then say
     what is wrong with it.
     """
-    ceilings = {"tap": a.rule("tap_kit_ceiling_a")}
+    ceilings = {"tap": a.rule("tap_kit_ceiling_a"), "device": ask.largest_fuse_a}
     if slot.fuse is not None:
         ceilings["host"] = slot.fuse.rating
     rating = _choice(a, ask, slot.family, ambient_c, ceilings).rating_a
@@ -87,7 +92,13 @@ def _choice(
         ambient_c=ambient_c,
         inrush_i2t_a2s=ask.pulse_a2s,
         ceilings=ceilings,
+        turn=_turn(a, ask),
     )
+
+
+def _turn(a: Assessment, ask: Ask) -> tuple[float, float]:
+    """√duty [-] and the length of a turn [s] of a load that goes on and off."""
+    return turns_of(ask.accessory, ask.lead, hanging(a.vehicle.accessories))
 
 
 def suggest_own_feed(
@@ -109,7 +120,7 @@ def suggest_own_feed(
     ask = ask_of(a, accessory, "power").times(spare)
     fuse = own_feed_fuse(a, ask)
     way = route or Route(OWN_FEED_LENGTH_M, place="engine_bay")
-    cable = None if fuse is None else suggested_cable(a, ask, fuse, feed, way)
+    out, back = (None, None) if fuse is None else _own_feed_cables(a, ask, fuse, feed, way)
     return {
         "kind": "own_feed",
         "way_round": "live_side",
@@ -117,9 +128,29 @@ def suggest_own_feed(
         "relay": relay,
         "joint": "ring_terminal",
         "fuse": fuse,
-        "cable_out": cable,
-        "cable_back": None,
+        "cable_out": out,
+        "cable_back": back,
     }
+
+
+def _own_feed_cables(
+    a: Assessment, ask: Ask, fuse: Fuse, feed: str | None, way: Route
+) -> tuple[Cable | None, Cable | None]:
+    """Cable out and cable back (`None`: by the body) of an own feed.
+
+    Where the body costs a heavy load too much it comes back by a cable of its own. Where that is
+    not enough either, the allowed drop gives way to the lowest voltage the accessory works at;
+    what keeps the cable whole never does.
+    """
+    ways = [way] if way.back_m is not None else [way, replace(way, back_m=way.out_m)]
+    for by_minimum in (False, True):
+        for each in reversed(ways) if by_minimum else ways:
+            out = suggested_cable(a, ask, fuse, feed, each, by_minimum=by_minimum)
+            if out is not None:
+                length_m = each.back_m
+                back = None if length_m is None else set_fields(out, length_m=length_m)
+                return out, back
+    return None, None
 
 
 def own_feed_fuse(a: Assessment, ask: Ask) -> Fuse | None:
@@ -129,23 +160,34 @@ def own_feed_fuse(a: Assessment, ask: Ask) -> Fuse | None:
         most = tables.fuse_family(family).contact_limit_a
         if most is not None and ask.peak_a > most:
             continue  # its holder cannot carry the load
-        rating = _choice(a, ask, family, warm, {}).rating_a
+        rating = _choice(a, ask, family, warm, {"device": ask.largest_fuse_a}).rating_a
         if rating is not None:
             return Fuse(family=family, rating=rating)
     return None
 
 
 def suggested_cable(
-    a: Assessment, ask: Ask, fuse: Fuse, feed: str | None, route: Route
+    a: Assessment,
+    ask: Ask,
+    fuse: Fuse,
+    feed: str | None,
+    route: Route,
+    *,
+    by_minimum: bool = False,
 ) -> Cable | None:
     """The smallest vehicle cable that passes every check behind a fuse, on a feed or the battery.
 
-    It also leaves the accessory its lowest voltage, with the vehicle loaded as it is.
+    It also leaves the accessory its lowest voltage, with the vehicle loaded as it is; `by_minimum`
+    takes that alone for what may be lost on the way.
     """
     contact = a.rule("contact_resistance_mohm")
     back = a.rule("body_return_mohm") if route.back_m is None else contact
     fixed = (joint_mohm("", rule_values(a)) + fuse_mohm(fuse) + back) / 1000
     upstream = a.circuit.source_ohm + a.circuit.contact_ohm + feed_ohm(a, feed)
+    drop, left = allowed_drop(a, ask, feed, upstream), spare_v(a, ask, feed, upstream)
+    if by_minimum and left is None:
+        return None
+    heat_share, on_s = _turn(a, ask)
     choice = cable_for(
         a,
         ask.peak_a,
@@ -153,7 +195,9 @@ def suggested_cable(
         route,
         fixed_ohm=fixed,
         other_ohm=upstream,
-        allowed_drop_v=allowed_drop(a, ask, feed, upstream),
+        allowed_drop_v=max(drop, left or 0.0) if by_minimum else drop,
+        heat_share=heat_share,
+        on_s=on_s,
     )
     if choice.area_mm2 is None:
         return None
@@ -182,9 +226,18 @@ def feed_ohm(a: Assessment, feed: str | None) -> float:
 def allowed_drop(a: Assessment, ask: Ask, feed: str | None, upstream_ohm: float) -> float:
     """What the cable may cost [V]: the rule's share, less where the accessory needs its voltage."""
     drop = a.rule("allowed_drop_share") * a.vehicle.system_v
+    left = spare_v(a, ask, feed, upstream_ohm)
+    return drop if left is None else min(drop, left)
+
+
+def spare_v(a: Assessment, ask: Ask, feed: str | None, upstream_ohm: float) -> float | None:
+    """What may be lost on the way until the accessory has its lowest voltage [V].
+
+    `None` where it names none, or where nothing is left even without a cable.
+    """
     least = ask.accessory.min_voltage_v
     if least is None or ask.lead != "power":
-        return drop
+        return None
     source = a.battery_v if feed is None else a.feeds.voltage_v[:, a.feeds.index[feed]]
     left = float(np.min(source)) - ask.peak_a * upstream_ohm - least
-    return min(drop, left) if left > 0 else drop
+    return left if left > 0 else None

@@ -11,7 +11,7 @@ from typing import Any, Final
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, ceilings, fuse_for, inrush_i2t, tap_advice
+from fusemap.advice import Route, ceilings, tap_advice, tap_fuse
 from fusemap.assess import assess
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import FusemapError
@@ -218,16 +218,9 @@ def smaller_fuse(case: Case) -> Iterator[WayOut]:
         if tap.fuse is None:
             continue
         column = case.a.taps.index[tap.id]
-        load = float(case.a.taps.current_a[:, column].max())
         at = int(case.a.circuit.taps.slot[column])
         warm = case.a.rule("ambient_engine_bay_c") if at < 0 else case.a.slots.ambient_c[at]
-        least = fuse_for(
-            case.a,
-            tap.fuse.family,
-            load,
-            ambient_c=float(warm),
-            inrush_i2t_a2s=inrush_i2t(case.a, column),
-        ).rating_a
+        least = tap_fuse(case.a, column, tap.fuse.family, ambient_c=float(warm)).rating_a
         if least is not None:
             down = [f for f in _family(tap.fuse) if least <= f.rating < tap.fuse.rating]
             yield from case.first(_only_fuse(case, tap, fuse) for fuse in down)

@@ -11,12 +11,11 @@ from fusemap.placement import relay_plan
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.suggest import suggest_tap
 from fusemap.placement.ways_out import Case, WayOut
-from fusemap.vehicle import Accessory, Tap, Vehicle, edits, look_up
+from fusemap.vehicle import SEATED, Accessory, Tap, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 
 BEST = 2
 """So many slots are proposed for one lead."""
-TURNABLE = ("two_fuse", "take_off_lead")
 
 
 def taps_at(case: Case) -> list[Tap]:
@@ -58,7 +57,7 @@ def named(case: Case, tap: Tap) -> str:
 def turn_round(case: Case) -> Iterator[WayOut]:
     """Put a reversed tap onto the live side, or a tap in place of a splice."""
     for tap in taps_at(case):
-        if tap.kind in TURNABLE and tap.way_round == "load_side":
+        if tap.kind in SEATED and tap.way_round == "load_side":
             edit = partial(edits.change_tap, tap_id=tap.id, way_round="live_side")
             yield WayOut(f"Turn the tap of {named(case, tap)} round", edit)
         elif tap.kind == "splice" and tap.slot is not None:

@@ -139,7 +139,16 @@ WAYS: Final[dict[str, Make]] = {
     "contact_overloaded": _all(move, own_feed),
     "feed_overloaded": _all(move, own_feed),
     "critical_tapped": _all(move, own_feed, take_off),
+    "looks_critical": _all(
+        move,
+        own_feed,
+        take_off,
+        beside("Look what the circuit really feeds, and write it at the slot."),
+    ),
     "monitored_tapped": _all(move, own_feed),
+    "looks_monitored": _all(
+        move, own_feed, beside("Find out whether the vehicle watches it, and answer at the slot.")
+    ),
     "host_fuse_missing": _all(beside("Look which fuse is in the slot and enter it."), move),
     "class_unknown": _all(
         beside("Measure when the slot is live: asleep, at accessory, with ignition on, locked."),
@@ -153,6 +162,7 @@ WAYS: Final[dict[str, Make]] = {
     "somebody_elses_word": _all(beside("Probe the slot at this vehicle."), move),
     "found_fitted": beside("Trace its cable from end to end; then keep it or remove it."),
     "tap_does_not_fit": _all(move, own_feed, other_kind),
+    "seat_taken": _all(move, own_feed, take_off),
     "tap_overloaded": _all(
         own_feed, beside("Enter what is printed on the tap, if it carries more.")
     ),
@@ -160,13 +170,24 @@ WAYS: Final[dict[str, Make]] = {
     "fuse_missing": fit_fuse,
     "fuse_overloaded": _all(adopt, larger_fuse, own_feed, move),
     "fuse_above_host": _all(smaller_fuse, move, own_feed),
+    "fuse_above_device": _all(smaller_fuse, take_off),
+    "fuse_far_above_load": _all(
+        smaller_fuse,
+        beside("Look up the largest fuse the device’s maker allows, and enter it."),
+    ),
     "inrush": _all(
-        adopt, larger_fuse, own_feed, beside("Fit a soft start, where one is made for it.")
+        adopt,
+        larger_fuse,
+        own_feed,
+        beside("Fit a soft start, where it is a motor and one is made for it."),
     ),
     "heavy_without_relay": own_feed,
     "relay_overloaded": larger_relay,
+    "relay_contact_light": larger_relay,
     "relay_undriven": drive_relay,
     "sense_overloaded": smaller_coil,
+    "sense_circuit_overloaded": _all(move, smaller_coil),
+    "sense_always_live": move_sense,
     "relay_stays_on": move_sense,
     "cable_not_given": enter_cable,
     "cable_too_thin_to_last": thicker,

@@ -11,6 +11,7 @@ from typing import Literal
 
 from fusemap import tables
 from fusemap.electrics.millivolts import OPENING_MULTIPLE
+from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.probing import evidence
 from fusemap.probing.loads import Load, load_of
 from fusemap.probing.rest_current import rest_current
@@ -151,11 +152,12 @@ class Caution:
 
 
 def caution(slot: Slot, act: Literal["probe", "pull"]) -> Caution | None:
-    """What to mind at a critical slot, `None` at any other."""
-    if not slot.critical:
+    """What to mind at a slot that is critical or looks so, `None` at any other."""
+    if not counts_critical(slot):
         return None
     rules = {one.key: one for one in tables.cautions()}
-    why = f" ({slot.critical_reason})" if slot.critical_reason else ""
+    said = slot.critical_reason if slot.critical else unanswered(slot)["critical"]
+    why = f" ({said})" if said else ""
     if act == "probe":
         row = rules["meter_only"]
         return Caution(f"Critical circuit{why}: {row.text}", row.source.words)

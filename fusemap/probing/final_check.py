@@ -14,12 +14,13 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import causes, evidence
 from fusemap.probing.check_step import CheckStep, Expected
 from fusemap.probing.loads import Load
 from fusemap.probing.meters import error_of
 from fusemap.probing.rest_current import rest_current
-from fusemap.vehicle import STATES, Accessory, State, Tap, Vehicle, look_up
+from fusemap.vehicle import SEATED, STATES, Accessory, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import Quantity
 
 LOAD_SPREAD = 0.20
@@ -161,8 +162,8 @@ def _at_slot(
     assert tap.slot is not None
     slot = look_up.slot(vehicle, tap.slot)
     name = look_up.slot_name(slot)
-    if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not slot.critical:
-        stays = tap.kind in ("two_fuse", "take_off_lead") and tap.way_round == "live_side"
+    if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not counts_critical(slot):
+        stays = tap.kind in SEATED and tap.way_round == "live_side"
         yield CheckStep(
             "stays_on", f"{accessory.name}: {TITLES['stays_on']}",
             f"{accessory.name} working, {evidence.IN_STATE[state]}: pull the {name} host fuse "

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused, InputProblem
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import disbelief, plan
 from fusemap.probing.drafts import doubts_of, drafts_of, entry_of, said_again
 from fusemap.probing.entry import can_follow
@@ -57,7 +58,7 @@ def _typed(session: Session, vehicle: Vehicle, key: str) -> Session:
         fits = key in "+-2468" and not session.typed
         return replace(session, typed=key, said="") if fits else session
     slot = slot_in_hand(session, vehicle)
-    if session.instrument == "lamp" and slot is not None and slot.critical:
+    if session.instrument == "lamp" and slot is not None and counts_critical(slot):
         return replace(session, said="no test lamp on a critical circuit: take the meter")
     if not can_follow(session.typed, key):
         return session
@@ -88,7 +89,10 @@ def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
         return Outcome(replace(session, said=said))
     count = sum(len(step.slots) for step in left)
     begun = begin(other, vehicle, left[0].round)
-    said = f"only what this job needs: {count} readings" if other.job else "all that is open"
+    needed = f"only what this job needs: {count} readings"
+    if count == 1:
+        needed = f"only what this job needs: {count} reading"
+    said = needed if other.job else "all that is open"
     return Outcome(replace(begun, said=f"{said}. {plan.how_to(left[0].round)}"))
 
 
@@ -176,7 +180,7 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
     if session.slot is None:
         return Outcome(to_next_round(session, vehicle))
     slot = slot_in_hand(session, vehicle)
-    if session.round.kind == "contacts" and slot is not None and slot.critical:
+    if session.round.kind == "contacts" and slot is not None and counts_critical(slot):
         return Outcome(_begin_wait(session, slot, now))
     return Outcome(gone_on(session, vehicle, vehicle))
 
@@ -207,7 +211,7 @@ def _begin_wait(session: Session, slot: Slot, now: datetime) -> Session:
 def _must_wait(session: Session, vehicle: Vehicle, now: datetime) -> str:
     """Why nothing may be stored here yet; empty where it may."""
     slot = slot_in_hand(session, vehicle)
-    if session.round.kind != "contacts" or slot is None or not slot.critical:
+    if session.round.kind != "contacts" or slot is None or not counts_critical(slot):
         return ""
     if session.waiting != slot.id or session.clear_at is None:
         return "critical circuit: Enter alone begins the wait, * goes on without it"

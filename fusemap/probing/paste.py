@@ -2,10 +2,10 @@
 
 In: text with tabs, semicolons, commas or bars between its columns, with or without a heading. Out:
 a preview: which column was taken for what, each row with what it would do, and every row that
-cannot be used with the reason. Nothing is lost: rows that cannot be used are kept in the history.
+cannot be used with the reason. The first of these are kept in the history, with how many more.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final, get_args
 
@@ -30,6 +30,9 @@ from fusemap.vehicle.words import LiveSide
 
 YES: Final = frozenset({"1", "+", "x", "y", "yes", "live", "on", "ja", "oui", "✓", "✔", "true"})
 NO: Final = frozenset({"0", "-", "–", "n", "no", "dead", "off", "nein", "non", "✗", "false"})
+HEAD: Final = "Pasted table, not used: "
+MOST_ROWS_KEPT: Final = 200
+"""Rows that cannot be used, as many as a paste puts into the history."""
 STATE_COLUMNS: Final[tuple[State, ...]] = ("asleep", "accessory", "ignition", "running")
 
 
@@ -236,21 +239,25 @@ def taken_in(vehicle: Vehicle, pasted: Pasted, when: str) -> Vehicle:
         for row in pasted.rows
         if row.problem or row.partly
     ]
-    # A row fits into a line of the history, all of them together may not.
-    for text in _lines("Pasted table, not used: ", left):
-        vehicle = edits.add_log(vehicle, when, text)
-    return vehicle
+    return edits.add_log(vehicle, when, _line(left)) if left else vehicle
 
 
-def _lines(head: str, parts: Sequence[str]) -> Iterator[str]:
-    """The parts joined to as few lines as the history can hold them in."""
-    most = limit("text") - len(head)
-    line = ""
-    for part in parts:
-        for piece in (part[at : at + most] for at in range(0, len(part), most)):
-            if line and len(line) + len(piece) + 2 > most:
-                yield head + line
-                line = ""
-            line = f"{line}; {piece}" if line else piece
-    if line:
-        yield head + line
+def _line(left: Sequence[str]) -> str:
+    """The rows on one line of the history, as they stand; how many more where it would not do.
+
+    A wrong table of a day has more rows than a vehicle should carry about with it for good.
+    """
+    room = limit("text") - len(HEAD) - len(_more(len(left)))
+    kept = [left[0]]
+    used = len(left[0])
+    for row in left[1:MOST_ROWS_KEPT]:
+        used += len(row) + 2
+        if used > room:
+            break
+        kept.append(row)
+    more = _more(len(left) - len(kept)) if len(kept) < len(left) else ""
+    return HEAD + "; ".join(kept)[:room] + more
+
+
+def _more(rows: int) -> str:
+    return f"; rows left out here: {rows}"

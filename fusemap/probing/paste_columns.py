@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import Final, Literal
 
 from fusemap import tables
+from fusemap.spreadsheets import unguarded
 from fusemap.vehicle import FEED_CLASSES
 from fusemap.vehicle.texts import clean
 
@@ -63,7 +64,7 @@ def split(text: str) -> list[list[str]]:
     quoting: Literal[0, 3] = csv.QUOTE_NONE if text.count('"') % 2 else csv.QUOTE_MINIMAL
     whole = io.StringIO("\n".join(line[:MOST_LINE] for line in lines))
     rows = csv.reader(whole, delimiter=sign, skipinitialspace=True, quoting=quoting)
-    cleaned = [[clean(cell) for cell in row] for row in rows]
+    cleaned = [[unguarded(clean(cell)) for cell in row] for row in rows]
     return [row for row in cleaned if any(row)]
 
 

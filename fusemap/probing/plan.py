@@ -7,9 +7,10 @@ the shortest pass that verifies what this job needs when the map is somebody els
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from fusemap.assess import facts
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, sightings
 from fusemap.probing.loads import loads_of
@@ -68,6 +69,12 @@ def title(one: Round) -> str:
     return TITLES[one.state] + (" + LAMPS" if one.lamps_on else "")
 
 
+LIVE_OR_DEAD: Final = (
+    "Live or dead: from the fuse's contacts to bare metal of the body; millivolts: across the fuse."
+)
+"""Which two places a reading is taken between; the one is volts, the other millivolts."""
+
+
 def how_to(one: Round) -> str:
     """What to do before a round begins."""
     if one.kind == "whole":
@@ -82,6 +89,11 @@ def how_to(one: Round) -> str:
         "running": "Engine running. Mind belts and fans.",
         "awake": "Lock the vehicle now and press Enter at that moment.",
     }[one.state]
+
+
+def where_to(one: Round) -> str:
+    """Between which places the meter is held in a round along the slots."""
+    return LIVE_OR_DEAD if one.kind == "sweep" else ""
 
 
 def needs(vehicle: Vehicle, slot: Slot, one: Round) -> bool:
@@ -136,7 +148,7 @@ def _needs_load(vehicle: Vehicle, slot: Slot) -> bool:
 def _needs_contacts(vehicle: Vehicle, slot: Slot) -> bool:
     """Whether the fuse has to be pulled: only at slots that are tapped, never at critical ones."""
     tapped = any(tap.slot == slot.id for tap in vehicle.taps)
-    return tapped and not slot.critical and not side_of(vehicle, slot).known
+    return tapped and not counts_critical(slot) and not side_of(vehicle, slot).known
 
 
 def in_question(

@@ -7,6 +7,7 @@ explains, and which fuse to pull next.
 
 from dataclasses import dataclass
 
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.loads import Load, by_fuse_out, loads_of, measured_load
 from fusemap.units import quantity
@@ -141,7 +142,9 @@ def pull_next(vehicle: Vehicle) -> Suspect | None:
 
     A critical circuit is never pulled: its share is read with the meter across its fuse.
     """
-    open_ones = [one for one in suspects(vehicle) if one.pulled is None and not one.slot.critical]
+    open_ones = [
+        one for one in suspects(vehicle) if one.pulled is None and not counts_critical(one.slot)
+    ]
     drawing = [one for one in open_ones if one.load is not None and not one.load.below_floor]
     if drawing:
         return drawing[0]

@@ -6,6 +6,7 @@ from typing import Final
 
 from fusemap.probing import evidence
 from fusemap.probing.paste import STATE_COLUMNS
+from fusemap.spreadsheets import guarded
 from fusemap.vehicle import Reading, Slot, State, Vehicle, look_up
 
 HEADING: Final = ("Panel", "Slot", "Rating", "Family", "Circuit", "Feed class", "Live side",
@@ -20,7 +21,7 @@ def export(vehicle: Vehicle) -> str:
     for panel in vehicle.panels:
         for slot in panel.slots:
             if slot.kind == "fuse":
-                writer.writerow([panel.name, *_exported(vehicle, slot)])
+                writer.writerow([guarded(panel.name), *_exported(vehicle, slot)])
     return out.getvalue()
 
 
@@ -33,15 +34,15 @@ def _exported(vehicle: Vehicle, slot: Slot) -> list[str]:
             for s in STATE_COLUMNS]  # fmt: skip
     mv = latest.get(("millivolts", "asleep"))
     return [
-        slot.label,
+        guarded(slot.label),
         "" if slot.fuse is None else f"{slot.fuse.rating:g}",
         slot.family,
-        slot.circuit,
+        guarded(slot.circuit),
         slot.feed_class,
         slot.live_side,
         *live,
         "" if mv is None else f"{mv.value:g}",
-        slot.note,
+        guarded(slot.note),
     ]
 
 
@@ -61,16 +62,16 @@ def export_history(vehicle: Vehicle) -> str:
             [
                 one.when,
                 one.target,
-                names.get(one.target_id, one.target_id),
+                guarded(names.get(one.target_id, one.target_id)),
                 one.state,
                 minutes,
                 one.quantity,
                 f"{one.value:g}",
                 one.unit,
-                one.by,
+                guarded(one.by),
                 "yes" if one.verified else "no",
                 "yes" if one.withdrawn else "no",
-                one.note,
+                guarded(one.note),
             ]
         )
     return out.getvalue()

@@ -191,6 +191,7 @@ def _borrowed_slot(slot: Slot, ids: _Ids, by: str) -> Slot:
         feed=None if slot.feed is None else ids.feeds[slot.feed],
         fuse=fuse,
         note="",
+        harmless="",
         feed_class="unknown",
         delayed_off_min=0.0,
         live_side="unknown",

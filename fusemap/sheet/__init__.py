@@ -54,8 +54,9 @@ def sheet_content(
         title=language.text(f"part.{part}"),
         vehicle=named(vehicle.name) or language.text("unnamed"),
         system=f"{vehicle.system_v} V",
-        date=made.date,
+        date=language.moment(made.date),
         warning=language.text("one_vehicle"),
         page=language.texts["page"],
+        continued=language.texts["continued"],
         sections=tuple(BUILDERS[part](subject)),
     )

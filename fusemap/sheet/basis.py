@@ -6,9 +6,15 @@ document they name. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.sheet.content import Bullets, Cell, Facts, Text
+from fusemap.sheet.content import Bullets, Cell, Facts, Section, Text
 from fusemap.sheet.subject import Subject
 from fusemap.vehicle import look_up
+
+
+def basis(subject: Subject) -> Section:
+    """The section that ends a sheet, whole on its page."""
+    title = subject.say("section.basis")
+    return Section("basis", title, computed_from(subject), together=True)
 
 
 def computed_from(subject: Subject) -> tuple[Facts | Text | Bullets, ...]:
@@ -24,7 +30,7 @@ def computed_from(subject: Subject) -> tuple[Facts | Text | Bullets, ...]:
 def _facts(subject: Subject) -> Iterator[tuple[str, Cell]]:
     say = subject.say
     yield say("basis.file"), subject.made.file or say("basis.unsaved")
-    yield say("basis.date"), subject.made.date
+    yield say("basis.date"), subject.language.moment(subject.made.date)
     yield say("basis.program"), subject.made.program
     yield say("basis.readings"), _readings(subject)
     changed = tuple(changed_rules(subject))

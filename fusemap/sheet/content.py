@@ -236,17 +236,20 @@ Block = Text | Bullets | Steps | Facts | Table | FindingNote | PanelPicture | Jo
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A titled part of a sheet; `apart` begins it on a new page."""
+    """A titled part of a sheet; `apart` begins it on a new page, `together` keeps it on one."""
 
     key: str
     title: str
     blocks: tuple[Block, ...]
     apart: bool = False
+    together: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SheetContent:
     """One part on paper. `page` is the pattern of the page number, `warning` stands on every page.
+
+    `continued` is the pattern of a table group's name where the group goes on on another page.
 
     `right_to_left` is for languages written so; the languages there are now are not.
     """
@@ -260,6 +263,7 @@ class SheetContent:
     warning: str
     page: str
     sections: tuple[Section, ...]
+    continued: str = "{name}"
 
     def blocks(self) -> Iterator[Block]:
         """Every block in the order of the pages."""

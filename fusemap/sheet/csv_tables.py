@@ -21,6 +21,7 @@ from fusemap.sheet.content import (
     SheetContent,
     Steps,
 )
+from fusemap.spreadsheets import guarded
 
 Rows = list[tuple[Cell, ...]]
 
@@ -125,9 +126,4 @@ def _cells(cell: Cell, number: bool) -> tuple[object, ...]:
         return (repr(cell.value) if isfinite(cell.value) else "", cell.unit)
     if isinstance(cell, Box):
         return ("", cell.unit) if number else ("",)
-    return (_plain(cell), "") if number else (_plain(cell),)
-
-
-def _plain(text: str) -> str:
-    """A text that a spreadsheet would take for a formula gets a quote before it."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text
+    return (guarded(cell), "") if number else (guarded(cell),)

@@ -5,7 +5,7 @@ In: a subject. Out: sections, the open findings first. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.sheet.basis import computed_from
+from fusemap.sheet.basis import basis
 from fusemap.sheet.content import Block, Facts, Section, Text
 from fusemap.sheet.jobs import jobs, overview
 from fusemap.sheet.open_findings import counted, notes
@@ -22,7 +22,7 @@ def sections(subject: Subject) -> Iterator[Section]:
     if not subject.taps:
         yield _section(subject, "panels", (Text(subject.say("nothing_placed"), "lead"),))
         yield _section(subject, "cautions", (cautions(subject),))
-        yield _section(subject, "basis", computed_from(subject))
+        yield basis(subject)
         return
     yield _section(subject, "panels", tuple(_panels(subject)))
     yield _section(subject, "accessories", jobs(subject))
@@ -32,7 +32,7 @@ def sections(subject: Subject) -> Iterator[Section]:
     yield _section(subject, "checks", (checks(subject), Facts(_signature(subject))))
     yield _section(subject, "standing", (Facts(standing(subject)),))
     yield _section(subject, "undo", (undo(subject),))
-    yield _section(subject, "basis", computed_from(subject))
+    yield basis(subject)
 
 
 def _section(subject: Subject, key: str, blocks: tuple[Block, ...]) -> Section:

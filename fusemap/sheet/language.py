@@ -10,15 +10,17 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cache
 from math import isfinite
 from typing import Final, Literal, get_args
 
+from fusemap import tables
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
 from fusemap.phrases import Phrases, fill, read
 from fusemap.sheet.content import Figure
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, quantity
+from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, fahrenheit, quantity
 from fusemap.vehicle import Cable
 
 Units = Literal["metric", "us"]
@@ -39,7 +41,7 @@ _DECIMAL: Final = re.compile(r"(?<=\d)\.(?=\d)")
 _NUMBER: Final = r"(−?\d+(?:[.,]\d+)?)"
 _CELSIUS: Final = re.compile(_NUMBER + r"[ \u202f]°C")
 _METRES: Final = re.compile(_NUMBER + r"[ \u202f]m(?=[,;.)]|$)")
-_GAUGES: Final = re.compile(r"([\d.,]+ mm²) \((?:\w+ )?(AWG [\d/]+)\)")
+_GAUGES: Final = re.compile(r"([\d.,]+)([ \u202f]mm²) \((?:\w+ )?AWG[ \u202f][\d/]+\)")
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ class Language:
             return text
         text = _CELSIUS.sub(lambda m: self._amount(_value(m[1]), "°C", 3), text)
         text = _METRES.sub(lambda m: self._amount(_value(m[1]), "m", 3), text)
-        return _GAUGES.sub(r"\2 (\1)", text)
+        return _GAUGES.sub(lambda m: self._gauge(_value(m[1]), m[1] + m[2]), text)
 
     # --- numbers --------------------------------------------------------------------------------
 
@@ -105,7 +107,7 @@ class Language:
         if not unit:
             return self.number(value, significant)
         if self.units == "us" and unit == "°C":
-            value, unit = value * 1.8 + 32.0, "°F"
+            value, unit = fahrenheit(value), "°F"
         elif self.units == "us" and unit == "m":
             value, unit = value * FEET_PER_METRE, "ft"
         elif unit == "%":
@@ -119,18 +121,23 @@ class Language:
         return self.decimal(f"{value:g}{NARROW_SPACE}A")
 
     def section(self, area_mm2: float) -> str:
-        """A cable's section with both gauges, the reader's own first.
+        """A cable's section with both gauges, the reader's own first: one that can be bought.
 
         >>> language("en").section(1.5).replace(NARROW_SPACE, " ")
         '1.5 mm² (about AWG 15)'
         >>> language("en", "us").section(1.5).replace(NARROW_SPACE, " ")
-        'AWG 15 (1.5 mm²)'
+        'AWG 14 (≥ 1.5 mm²)'
         """
         area = self.decimal(f"{area_mm2:g}{NARROW_SPACE}mm²")
-        gauge = f"AWG{NARROW_SPACE}{awg_name(int(nearest_awg(area_mm2)))}"
         if self.units == "us":
-            return f"{gauge} ({area})"
+            return self._gauge(area_mm2, area)
+        gauge = f"AWG{NARROW_SPACE}{awg_name(int(nearest_awg(area_mm2)))}"
         return f"{area} ({self.text('about', what=gauge)})"
+
+    def _gauge(self, area_mm2: float, area: str) -> str:
+        """The gauge that is sold with at least this copper, and the section it stands for."""
+        gauge = tables.traded_gauge(area_mm2)
+        return area if gauge is None else f"AWG{NARROW_SPACE}{gauge.awg} (≥ {area})"
 
     def length(self, metres: float) -> str:
         """A length in metres or feet."""
@@ -139,8 +146,30 @@ class Language:
     def cable(self, cable: Cable) -> str:
         """A cable: section, insulation, length, colour."""
         parts = [self.section(cable.section_mm2), cable.insulation.upper().replace("_", " ")]
-        parts += [self.length(cable.length_m), named(cable.colour)]
+        parts += [self.length(cable.length_m), self.colour(cable.colour)]
         return ", ".join(part for part in parts if part)
+
+    def colour(self, typed: str) -> str:
+        """A cable's colour, its words in the language where they are a standard's: “red/black”.
+
+        >>> language("de").colour("red/black"), language("de").colour("teal")
+        ('rot/schwarz', 'teal')
+        """
+        words = named(typed).split("/")
+        return "/".join(self.known(f"colour.{word.strip().lower()}", word) for word in words)
+
+    def moment(self, iso: str) -> str:
+        """A day, with hour and minute where it has them, as the language writes days.
+
+        >>> language("de").moment("2026-05-09T17:52:00"), language("en").moment("last spring")
+        ('09.05.2026 17:52', 'last spring')
+        """
+        try:
+            when = datetime.fromisoformat(iso)
+        except ValueError:
+            return named(iso)
+        day = self.text("day", year=f"{when:%Y}", month=f"{when:%m}", day=f"{when:%d}")
+        return f"{day} {when:%H:%M}" if "T" in iso or ":" in iso else day
 
     def duration(self, hours: float) -> str:
         """A time in words, rounded as on the screen.

@@ -8,6 +8,7 @@ makes one that draws in memory. Lengths are dots of 1/1200 inch.
 import os
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPageSize, QPainter, QPdfWriter
@@ -21,6 +22,7 @@ from fusemap.sheet.content import (
     Job,
     LidCard,
     PanelPicture,
+    Section,
     SheetContent,
     Steps,
     Table,
@@ -81,10 +83,16 @@ class Pages:
         if self.content.part != "lid":
             yield from self._title(wide)
         for section in self.content.sections:
-            if section.title:
-                yield from heading(section.title, wide, section.apart)
-            for block in section.blocks:
-                yield from self._block(block, wide)
+            strips = [*self._section(section, wide)]
+            if section.together:
+                strips[:-1] = [replace(strip, keep=True) for strip in strips[:-1]]
+            yield from strips
+
+    def _section(self, section: Section, wide: float) -> Iterator[Strip]:
+        if section.title:
+            yield from heading(section.title, wide, section.apart)
+        for block in section.blocks:
+            yield from self._block(block, wide)
 
     def _title(self, wide: float) -> Iterator[Strip]:
         content = self.content
@@ -104,7 +112,7 @@ class Pages:
             case Facts():
                 yield from fact_strips(block.rows, wide)
             case Table():
-                yield from table_strips(block, wide)
+                yield from table_strips(block, wide, self.content.continued)
             case FindingNote():
                 yield from finding_strips(block, wide)
             case PanelPicture():

@@ -4,13 +4,17 @@ In: a `Table` and the width there is. Out: strips; a row higher than half a page
 strips, so that no line is lost. Lengths are dots of 1/1200 inch.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
+from itertools import zip_longest
+from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
-from fusemap.sheet.content import Box, Column, Row, Table, cell_text
+from fusemap.sheet.content import Box, Row, Table, cell_text
 from fusemap.sheet.paint_flow import Draw, Strip, nothing
 from fusemap.sheet.paint_marks import pen
 from fusemap.sheet.paint_text import (
@@ -21,6 +25,7 @@ from fusemap.sheet.paint_text import (
     Align,
     Setting,
     draw_line,
+    drawable,
     metrics,
     mm,
     pt,
@@ -29,8 +34,13 @@ from fusemap.sheet.paint_text import (
 
 PAD = pt(2.6)
 POINTS = 8.0
+TITLE_POINTS = 7.2
 MOST_LINES = 24
 """Lines of a row that are kept together."""
+MOST_FOR_A_WORD = 0.35
+"""The share of the width that a column gets for its longest word; a longer word is broken."""
+_BREAKS: Final = re.compile(r"[ \n\t]+|(?<=[-‐–/])")
+"""Where a line may end, as the text layout has it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,25 +52,87 @@ class Place:
     align: Align
 
 
-def places(columns: tuple[Column, ...], wide: float) -> list[Place]:
-    """The columns by their shares of the width."""
-    whole = sum(column.share for column in columns)
+def places(table: Table, wide: float) -> list[Place]:
+    """The columns by their shares of the width, none narrower than its longest word."""
+    shares = [column.share for column in table.columns]
+    least = [min(each, wide * MOST_FOR_A_WORD) for each in _longest_words(table)]
     found, x = [], 0.0
-    for column in columns:
-        share = wide * column.share / whole
+    for column, share in zip(table.columns, _shared(shares, least, wide), strict=True):
         found.append(Place(x, share, column.align))
         x += share
     return found
 
 
-def table_strips(table: Table, wide: float) -> Iterator[Strip]:
-    """The head, then every row; rows of a group stay with the group's name."""
-    at = places(table.columns, wide)
-    head = _head(table, at, wide)
-    yield Strip(head.height, head.draw, keep=True, gap=pt(5))
+def _longest_words(table: Table) -> list[float]:
+    """For each column the room its longest word takes [dots]."""
+    found = [_word_room(column.title, TITLE_POINTS, bold=True) for column in table.columns]
     for row in table.rows:
-        yield from _row(row, at, wide, head, least=mm(7) if table.tall else 0.0)
+        for index, cell in enumerate(row.cells):
+            # the name of a group has the whole width
+            if row.kind != "group" or index:
+                room = _word_room(cell_text(cell), POINTS, bold=row.kind != "plain")
+                found[index] = max(found[index], room)
+    return found
+
+
+@cache
+def _word_room(text: str, points: float, *, bold: bool) -> float:
+    measure = metrics(points, bold)
+    words = (measure.horizontalAdvance(drawable(word)) for word in _BREAKS.split(text))
+    return max(words, default=0.0) + 2 * PAD + pt(0.5)
+
+
+def _shared(shares: list[float], least: list[float], wide: float) -> list[float]:
+    """Widths by shares; a column that needs more has it, the others share what is left.
+
+    >>> _shared([50, 50], [0, 0], 100.0), _shared([10, 45, 45], [30, 0, 0], 100.0)
+    ([50.0, 50.0], [30, 35.0, 35.0])
+    """
+    if sum(least) > wide:
+        least = [0.0] * len(least)
+    fixed: set[int] = set()
+    while True:
+        left = wide - sum(least[i] for i in fixed)
+        whole = sum(share for i, share in enumerate(shares) if i not in fixed) or 1.0
+        found = [least[i] if i in fixed else left * share / whole for i, share in enumerate(shares)]
+        narrow = {i for i, each in enumerate(found) if each < least[i]} - fixed
+        if not narrow:
+            return found
+        fixed |= narrow
+
+
+def table_strips(table: Table, wide: float, continued: str = "{name}") -> Iterator[Strip]:
+    """The head, then every row; a head or a group's name has two rows on its page.
+
+    Where a group goes on on another page its name stands there again, put into `continued`.
+    """
+    at = places(table, wide)
+    top = head = _head(table, at, wide)
+    yield Strip(head.height, head.draw, keep=True, gap=pt(5))
+    first = True
+    for row, after in zip_longest(table.rows, table.rows[1:]):
+        if row.kind == "group":
+            name = continued.format(name=cell_text(row.cells[0]))
+            again = next(_row(Row((name, *row.cells[1:]), "group"), at, wide, top, 0.0))
+            head = _stacked(top, again)
+        # not alone under its head, and no sum on a page of its own
+        keep = row.kind == "group" or (
+            after is not None and after.kind != "group" and (first or after.kind == "total")
+        )
+        above = top if row.kind == "group" else head
+        yield from _row(row, at, wide, above, least=mm(7) if table.tall else 0.0, keep=keep)
+        first = row.kind == "group"
     yield Strip(pt(2), nothing)
+
+
+def _stacked(upper: Strip, lower: Strip) -> Strip:
+    """One strip of two, one below the other."""
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        upper.draw(painter, x, y)
+        lower.draw(painter, x, y + upper.height)
+
+    return Strip(upper.height + lower.height, draw)
 
 
 def _head(table: Table, at: list[Place], wide: float) -> Strip:
@@ -90,7 +162,7 @@ def _head(table: Table, at: list[Place], wide: float) -> Strip:
 def _title_size(title: str, wide: float) -> float:
     """The size at which no word of a title has to be broken, within reason."""
     word = max(title.split() or [""], key=len)
-    for size in (7.2, 6.6, 6.0, 5.4):
+    for size in (TITLE_POINTS, 6.6, 6.0, 5.4):
         if metrics(size, True).horizontalAdvance(word) <= wide:
             return size
     return 5.0
@@ -101,7 +173,9 @@ def _rule(painter: QPainter, x: float, y: float, wide: float, thick: float) -> N
     painter.drawLine(QPointF(x, y), QPointF(x + wide, y))
 
 
-def _row(row: Row, at: list[Place], wide: float, head: Strip, least: float) -> Iterator[Strip]:
+def _row(
+    row: Row, at: list[Place], wide: float, head: Strip, least: float, *, keep: bool = False
+) -> Iterator[Strip]:
     """A row in one strip, or in several where it is very long."""
     bold = row.kind != "plain"
     if row.kind == "group":
@@ -120,7 +194,7 @@ def _row(row: Row, at: list[Place], wide: float, head: Strip, least: float) -> I
         if row.kind == "plain":
             high = max(high, least)
         piece = Piece(row, made, at, wide, high, first, last, least > 0)
-        yield Strip(high, piece.drawing(), keep=row.kind == "group", head=head)
+        yield Strip(high, piece.drawing(), keep=keep, head=head)
 
 
 @dataclass(frozen=True, slots=True)

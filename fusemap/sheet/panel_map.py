@@ -10,11 +10,13 @@ from math import isfinite
 
 import numpy as np
 
+from fusemap.leave_alone import unanswered
 from fusemap.sheet.content import Block, Cell, Column, Facts, Row, Section, Table, Text
 from fusemap.sheet.language import named
 from fusemap.sheet.panels import pictures
 from fusemap.sheet.subject import FEED_LETTERS, Subject, states_in_words
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, look_up
+from fusemap.vehicle.words import FeedClass
 
 
 def sections(subject: Subject) -> Iterator[Section]:
@@ -40,11 +42,21 @@ def _classes(subject: Subject) -> tuple[tuple[str, str], ...]:
     return tuple(
         (
             f"{FEED_LETTERS[feed_class]} = {subject.say(f'feed.{feed_class}')}",
-            states_in_words(subject, LIVE_IN[feed_class]),
+            live_when(subject, feed_class),
         )
         for feed_class in FEED_CLASSES
         if feed_class in used
     )
+
+
+def live_when(subject: Subject, feed_class: FeedClass) -> str:
+    """When a feed class is live; where that is only reckoned so, or hangs on a switch, it says so.
+
+    No vehicle state is “with the lamps on”: figures take lighting as live with the ignition.
+    """
+    states = states_in_words(subject, LIVE_IN[feed_class])
+    key = f"live.{feed_class}"
+    return subject.say(key, states=states) if subject.language.has(key) else states
 
 
 def slot_table(subject: Subject, panel: Panel, key: str) -> Table:
@@ -112,8 +124,9 @@ def circuit_words(subject: Subject, slot: Slot) -> str:
     """What a slot feeds, its marks, its taps and its note."""
     parts = [named(slot.circuit)]
     if slot.critical:
-        why = named(slot.critical_reason)
+        why = subject.reason(slot)
         parts.append(subject.say("critical_because", why=why) if why else subject.say("critical"))
+    parts += [subject.say(f"looks_{mark}") for mark in unanswered(slot)]
     if slot.monitored:
         parts.append(subject.say("monitored"))
     parts += [

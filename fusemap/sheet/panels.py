@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fusemap import tables
+from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.sheet.content import PanelPicture, SlotPicture
 from fusemap.sheet.language import named
 from fusemap.sheet.subject import FEED_LETTERS, Subject
@@ -77,8 +78,8 @@ def slot_picture(subject: Subject, slot: Slot) -> SlotPicture:
         feed_class=slot.feed_class,
         feed_letter=FEED_LETTERS[slot.feed_class],
         live_side=slot.live_side,
-        critical=slot.critical,
-        monitored=slot.monitored,
+        critical=counts_critical(slot),
+        monitored=slot.monitored or "monitored" in unanswered(slot),
         badges=tuple(subject.badge(tap) for tap in subject.taps if tap.slot == slot.id),
     )
 

@@ -124,7 +124,8 @@ def _cable_rows(subject: Subject) -> Iterator[Row]:
     yield Row((subject.say("parts.cable"), "", ""), "group")
     for (area, insulation, colour), metres, taps in found:
         kind = insulation.upper().replace("_", " ")
-        name = ", ".join(part for part in (subject.language.section(area), kind, colour) if part)
+        words = (subject.language.section(area), kind, subject.language.colour(colour))
+        name = ", ".join(part for part in words if part)
         yield Row((name, subject.amount(metres, "m"), _leads(subject, taps)))
     total: Cell = subject.amount(sum(metres for _, metres, _ in found), "m")
     yield Row((subject.say("total"), total, ""), "total")

@@ -6,6 +6,7 @@ is known of a slot already stands beside them. No Qt.
 
 from collections.abc import Iterator
 
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.sides import side_of
 from fusemap.sheet.content import Block, Box, Cell, Column, Facts, Row, Section, Table, Text
@@ -84,6 +85,6 @@ def _known(subject: Subject, slot: Slot) -> str:
     """What is known already, and a warning where the slot is to be left alone."""
     fuse = "" if slot.fuse is None else subject.fuse(slot.fuse)
     parts = [fuse or subject.say("empty"), named(slot.circuit)]
-    if slot.critical:
+    if counts_critical(slot):
         parts.append(subject.say("probing.critical"))
     return "; ".join(part for part in parts if part)

@@ -6,7 +6,7 @@ on by hand. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.sheet.basis import computed_from
+from fusemap.sheet.basis import basis
 from fusemap.sheet.content import Block, Box, Cell, Column, Facts, Row, Section, Table, Text
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
 from fusemap.sheet.language import named
@@ -33,7 +33,7 @@ def sections(subject: Subject) -> Iterator[Section]:
     yield Section("further", say("section.further"), (_further(subject),))
     if subject.to_fit:
         yield Section("undo", say("section.undo"), (undo(subject),))
-    yield Section("basis", say("section.basis"), computed_from(subject))
+    yield basis(subject)
 
 
 def _about(subject: Subject) -> Iterator[tuple[str, Cell]]:
@@ -133,7 +133,7 @@ def _reading(subject: Subject, reading: Reading) -> Row:
     what = subject.say(f"quantity.{reading.quantity}")
     return Row(
         (
-            named(reading.when),
+            subject.language.moment(reading.when),
             _target(subject, reading),
             f"{what}; {note}" if note else what,
             subject.state(reading.state),
@@ -173,7 +173,7 @@ def _sign_offs(subject: Subject) -> Table:
     rows = tuple(
         Row(
             (
-                named(one.when),
+                subject.language.moment(one.when),
                 named(one.by),
                 str(one.passed),
                 str(one.differing),
@@ -193,9 +193,8 @@ def _history(subject: Subject) -> Iterator[Block]:
         yield Text(subject.say("no_history"))
         return
     columns = (Column(subject.say("column.date"), 16), Column(subject.say("column.entry"), 84))
-    yield Table(
-        "history", columns, tuple(Row((named(entry.when), named(entry.text))) for entry in log)
-    )
+    rows = (Row((subject.language.moment(entry.when), named(entry.text))) for entry in log)
+    yield Table("history", columns, tuple(rows))
 
 
 def _further(subject: Subject) -> Table:

@@ -118,6 +118,10 @@ class Subject:
         """The slot a tap sits on, if it sits on one."""
         return None if tap.slot is None else look_up.slot(self.vehicle, tap.slot)
 
+    def reason(self, slot: Slot) -> str:
+        """Why a slot is critical: our own reasons in the language, anybody else's as typed."""
+        return tables.say_reasons(named(slot.critical_reason), self.language.phrases.said)
+
     def panel(self, slot: Slot) -> Panel:
         """The panel of a slot."""
         return look_up.panel_of(self.vehicle, slot.id)

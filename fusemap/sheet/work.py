@@ -11,14 +11,12 @@ from fusemap.sheet.content import Bullets, Step, Steps
 from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
 from fusemap.sheet.language import named
 from fusemap.sheet.subject import Subject
-from fusemap.vehicle import Tap
-
-ON_A_SLOT = ("two_fuse", "take_off_lead")
+from fusemap.vehicle import SEATED, Tap
 
 
 def power_off(subject: Subject) -> bool:
     """Whether the battery is disconnected for this job: an own feed, or a splice into a wire."""
-    return any(tap.kind not in ON_A_SLOT for tap in (*subject.to_fit, *subject.to_remove))
+    return any(tap.kind not in SEATED for tap in (*subject.to_fit, *subject.to_remove))
 
 
 # --- cautions -------------------------------------------------------------------------------------
@@ -30,7 +28,7 @@ def kinds_of_job(subject: Subject) -> frozenset[str]:
     found = {"always"}
     if subject.taps:
         found |= {"earth", "measure"}
-    if any(tap.kind in ON_A_SLOT for tap in subject.taps):
+    if any(tap.kind in SEATED for tap in subject.taps):
         found.add("tap")
     if power_off(subject):
         found.add("battery")
@@ -196,5 +194,5 @@ def take_away(subject: Subject, tap: Tap) -> Step:
     text = subject.say(
         f"undo.{tap.kind}", lead=subject.lead_name(tap), source=subject.source_in_words(tap)
     )
-    back = subject.say("undo.host", fuse=host) if host and tap.kind in ON_A_SLOT else ""
+    back = subject.say("undo.host", fuse=host) if host and tap.kind in SEATED else ""
     return Step(text, back)

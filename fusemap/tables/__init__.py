@@ -25,6 +25,7 @@ from fusemap.tables.conductors import (
     insulations,
     section,
     standard_sections,
+    traded_gauge,
 )
 from fusemap.tables.fuses import (
     FuseColour,
@@ -34,6 +35,7 @@ from fusemap.tables.fuses import (
     Rerating,
     TemperatureTable,
     contrast,
+    fuse_bodies,
     fuse_colour,
     fuse_families,
     fuse_family,
@@ -42,6 +44,7 @@ from fusemap.tables.fuses import (
     fuse_temperature_table,
     fuse_time_points,
     pulse_shares,
+    slowest_fuse_times,
 )
 from fusemap.tables.joints import (
     Derating,
@@ -70,6 +73,7 @@ from fusemap.tables.words import (
     cautions,
     circuit_marks,
     circuit_words,
+    say_reasons,
     terminals,
     vocabulary,
 )
@@ -118,6 +122,7 @@ __all__ = [
     "deratings",
     "drop_practices",
     "freezing_points",
+    "fuse_bodies",
     "fuse_colour",
     "fuse_families",
     "fuse_family",
@@ -132,9 +137,12 @@ __all__ = [
     "rest_voltage",
     "rule_default",
     "rule_defaults",
+    "say_reasons",
     "section",
+    "slowest_fuse_times",
     "standard_sections",
     "table",
     "terminals",
+    "traded_gauge",
     "vocabulary",
 ]

@@ -174,6 +174,24 @@ def gauges() -> tuple[Gauge, ...]:
 
 
 @cache
+def traded_gauge(area_mm2: float) -> Gauge | None:
+    """The thinnest gauge that is sold with at least so much copper [mm²].
+
+    Even numbers and the noughts are sold. Vehicle cable of the same number holds less copper (SAE),
+    so its area counts where it is listed. `None` where it takes a thicker one than any listed.
+    Source: as the table; which numbers are sold is common practice.
+
+    >>> [gauge.awg for area in (0.5, 1.5, 2.5, 50.0) if (gauge := traded_gauge(area))]
+    ['20', '14', '12', '1/0']
+    """
+    for gauge in gauges():
+        sold = gauge.awg.endswith("/0") or int(gauge.awg) % 2 == 0
+        if sold and (gauge.sae_area_mm2 or gauge.area_mm2) >= area_mm2:
+            return gauge
+    return None
+
+
+@cache
 def copper() -> Mapping[str, float]:
     """The constants of copper, in the units the table names."""
     return {row["key"]: required(row, "value") for row in rows("copper")}

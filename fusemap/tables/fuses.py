@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import Final
 
 from fusemap.tables.reading import (
     STATUS_WORDS,
@@ -55,6 +56,19 @@ def fuse_families() -> Mapping[str, FuseFamily]:
             source=source(row),
         )
         for row in rows("fuse_families")
+    }
+
+
+@cache
+def fuse_bodies() -> Mapping[str, tuple[float, float, float]]:
+    """The body of a fuse by its family: width and thickness from above, height [mm].
+
+    Families without a known size are not in it.
+    """
+    sizes = ("width_mm", "thickness_mm", "height_mm")
+    return {
+        row["family"]: (required(row, sizes[0]), required(row, sizes[1]), required(row, sizes[2]))
+        for row in rows("fuse_bodies")
     }
 
 
@@ -258,6 +272,17 @@ def fuse_time_points(family: str, rating_a: float) -> OperatingTimes | None:
         sources=tuple(source(row) for row in mine),
         source=source(next((row for row in mine if row["status"] != "memory"), mine[0])),
     )
+
+
+SLOWEST_PUBLISHED: Final = ("maxi", 40.0)
+"""The slowest fuse that a data sheet tells of: stands in where a family has no published times."""
+
+
+def slowest_fuse_times() -> OperatingTimes:
+    """The operating times of the slowest published fuse, to reckon with by analogy."""
+    found = fuse_time_points(*SLOWEST_PUBLISHED)
+    assert found is not None  # the table of the project has it
+    return found
 
 
 @cache

@@ -9,6 +9,7 @@ from fusemap.tables.reading import pick, rows
 
 TITLES: Mapping[str, str] = {
     "fuse_families": "Fuse families",
+    "fuse_bodies": "Sizes of fuses",
     "fuse_colours": "Fuse colours",
     "fuse_resistance": "Fuse resistance and melting I²t",
     "fuse_rerating": "Fuse rerating by temperature",

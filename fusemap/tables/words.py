@@ -5,6 +5,7 @@ In: the tables `cautions`, `circuit_words`, `words`, `terminals`. Out: frozen ro
 
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
@@ -48,6 +49,16 @@ class CircuitWord:
     mark: str
     reason: str
     source: Source
+
+
+def say_reasons(text: str, say: Callable[[str], str]) -> str:
+    """Reasons parted by semicolons, those of the table put by `say`, others as they are.
+
+    >>> say_reasons("steering; my own", str.upper)
+    'STEERING; my own'
+    """
+    ours = {word.reason for word in circuit_words()}
+    return "; ".join(say(each) if each in ours else each for each in text.split("; "))
 
 
 @cache

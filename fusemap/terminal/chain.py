@@ -164,9 +164,20 @@ def chain_data(sized: Sized) -> dict[str, Any]:
 def _decided_by(sized: Sized) -> str | None:
     if sized.cable is None:
         return None
-    if sized.area_mm2 is not None and sized.area_mm2 != sized.cable.area_mm2:
-        return "load on the fuse, which a thinner cable would raise"
-    return CRITERION_WORDS[sized.cable.decided_by]
+    if sized.failed is None:
+        return CRITERION_WORDS[sized.cable.decided_by]
+    return FAILED_WORDS.get(sized.failed.key, sized.failed.title)
+
+
+FAILED_WORDS = {
+    "accessory_fuse": "load on the fuse, which a thinner cable would raise",
+    "drop": f"{CRITERION_WORDS['drop']}, at what the load draws behind this cable",
+    "heat_out": CRITERION_WORDS["heat"],
+    "heat_back": CRITERION_WORDS["heat"],
+    "overload": CRITERION_WORDS["overload"],
+    "far_end": CRITERION_WORDS["far_end"],
+}
+"""Why a section that suits the rated load does not do once the load is on it, by the hop."""
 
 
 def _sections(sized: Sized) -> list[dict[str, Any]]:

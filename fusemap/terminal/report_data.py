@@ -14,6 +14,7 @@ import numpy as np
 
 from fusemap.assess import Assessment, Hop
 from fusemap.checks import SEVERITIES, Finding
+from fusemap.leave_alone import unanswered
 from fusemap.vehicle import STATES, Slot, look_up
 
 Data = dict[str, Any]
@@ -45,6 +46,17 @@ def report_data(a: Assessment, found: Iterable[Finding]) -> Data:
             for slot in panel.slots
             if slot.kind == "fuse" and _carries(a, slot)
         ],
+        "unanswered": [
+            {
+                "id": slot.id,
+                "label": look_up.slot_name(slot),
+                "circuit": slot.circuit,
+                "mark": mark,
+                "why": why,
+            }
+            for slot in look_up.slots(a.vehicle)
+            for mark, why in unanswered(slot).items()
+        ],
         "feeds": [_feed(a, column) for column in range(len(a.feeds.ids))],
         "taps": [_tap(a, column) for column in range(len(a.taps.ids))],
         "findings": listed,
@@ -68,6 +80,9 @@ def _slot(a: Assessment, panel: str, slot: Slot) -> Data:
         "circuit": slot.circuit,
         "fuse": None if fuse is None else {"family": fuse.family, "rating_a": fuse.rating},
         "feed_class": slot.feed_class,
+        "critical": slot.critical,
+        "monitored": slot.monitored,
+        "unanswered": list(unanswered(slot)),
         "state": STATES[row],
         "own_a": plain(figures.own_a[row, column]),
         "accessories_a": plain(figures.accessory_a[row, column]),
@@ -104,6 +119,7 @@ def _tap(a: Assessment, column: int) -> Data:
         "current_a": plain(a.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),
         "hops": [_hop(hop) for hop in chain.hops],
+        "unchecked": list(chain.unchecked),
     }
 
 

@@ -27,10 +27,12 @@ def report(data: Data) -> str:
     lines = [_title(data), "", _counted(data["counts"])]
     if data["slots"]:
         lines += ["", "SLOTS THAT CARRY SOMETHING", *_slots(data["slots"])]
+    if data["unanswered"]:
+        lines += ["", "LEFT ALONE BY THEIR NAMES, NOT ANSWERED", *_unanswered(data["unanswered"])]
     if data["feeds"]:
         lines += ["", "FEEDS", *_feeds(data["feeds"])]
     for tap in data["taps"]:
-        lines += ["", tap["title"], *_hops(tap["hops"])]
+        lines += ["", tap["title"], *_hops(tap["hops"]), *_unchecked(tap["unchecked"])]
     if data["findings"]:
         lines += ["", "FINDINGS", *_findings(data["findings"])]
     return _terminal(lines)
@@ -50,6 +52,12 @@ def _terminal(lines: Sequence[str]) -> str:
 
 def _title(data: Data) -> str:
     return f"{data['vehicle']} ({data['system_v']} V)"
+
+
+def _unanswered(open_ones: Sequence[Data]) -> Iterator[str]:
+    """Slots whose names propose a mark that nobody set or turned down."""
+    for one in open_ones:
+        yield f"{one['label']} {one['circuit']}: {one['mark']}? ({one['why']})"
 
 
 def _counted(counts: dict[str, int]) -> str:
@@ -115,6 +123,10 @@ def _feeds(feeds: Sequence[Data]) -> Iterator[str]:
         for feed in feeds
     ]
     return _table(("feed", "state", "current", "used"), *rows, left=2)
+
+
+def _unchecked(missing: Sequence[str]) -> Iterator[str]:
+    yield from (f"  could not be checked: {each}" for each in missing)
 
 
 def _hops(hops: Sequence[Data]) -> Iterator[str]:

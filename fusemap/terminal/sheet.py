@@ -93,12 +93,14 @@ def read(name: str) -> Vehicle:
 def make(vehicle: Vehicle, asked: argparse.Namespace) -> SheetContent:
     """The part that was asked for, made today."""
     assessment = assess(vehicle)
+    # a demo vehicle stands in no file of the user's
+    file = "" if asked.file.startswith(DEMO) else Path(asked.file).name
     return sheet_content(
         asked.part,
         assessment,
         findings(vehicle, assessment),
         language(asked.language, asked.units, asked.units == "us"),
-        Made(date.today().isoformat(), Path(asked.file).name, program()),
+        Made(date.today().isoformat(), file, program()),
     )
 
 

@@ -69,7 +69,8 @@ class Slot(Value, frozen=True, kw_only=True):
 
     `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it
     (`None`: straight from the battery). `contact_limit_a` is what its live contact may carry.
-    `borrowed` is what somebody else's map says of it.
+    `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
+    leave alone. `borrowed` is what somebody else's map says of it.
     """
 
     id: str
@@ -92,6 +93,7 @@ class Slot(Value, frozen=True, kw_only=True):
     contact_limit_a: float | None = None
     note: str = ""
     borrowed: BorrowedSlot | None = None
+    harmless: str = ""
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -254,6 +256,7 @@ class Accessory(Value, frozen=True, kw_only=True):
     supplied_by: str | None = None
     battery: BatteryName = "starter"
     current_spread: float | None = None
+    largest_fuse_a: float | None = None
 
 
 class Cable(Value, frozen=True, kw_only=True):
@@ -277,7 +280,7 @@ class Tap(Value, frozen=True, kw_only=True):
     `cable_back` `None` means return by the body. `relay` puts a relay into an own feed: its coil
     is then driven by the accessory's sense lead; `relay_limit_a` [A] is what its contact may carry
     and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification` is
-    the written reason without which a critical slot is refused.
+    the written reason without which a critical slot is refused (`texts.tells`).
     """
 
     id: str

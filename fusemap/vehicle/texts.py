@@ -18,8 +18,10 @@ MOST_ID: Final = 100
 """The longest id [characters]."""
 MOST_LONG: Final = 100_000
 """The longest note or line of the history [characters]."""
-LONG: Final = frozenset({"note", "text", "justification", "critical_reason"})
+LONG: Final = frozenset({"note", "text", "justification", "critical_reason", "harmless"})
 """Fields that may hold several lines."""
+LEAST_TOLD, LEAST_DIFFERENT = 8, 4
+"""A written reason has so many letters or digits, and so many different ones; ours."""
 _LIMITS: Final = dict.fromkeys(LONG, MOST_LONG) | {"id": MOST_ID, "jpeg": MOST_JPEG_LETTERS}
 
 # Controls but tab and line ends; Unicode's line ends; embeddings, overrides and isolates of
@@ -72,6 +74,18 @@ def clean(text: str, *, lines: bool = False) -> str:
     if not lines:
         text = re.sub(r"[\t\n]+", " ", text)
     return _IN_LINES.sub("", text).strip()
+
+
+def tells(text: str) -> bool:
+    """Whether a text can be the reason for touching a circuit: a few words, not a letter or two.
+
+    Only its length can be judged; whether it is true is up to who wrote it.
+
+    >>> tells("x"), tells("........"), tells("xxxxxxxxxx"), tells("rear socket, traced")
+    (False, False, False, True)
+    """
+    told = [letter for letter in text.casefold() if letter.isalnum()]
+    return len(told) >= LEAST_TOLD and len(set(told)) >= LEAST_DIFFERENT
 
 
 def _said(sign: str, at: int) -> str:

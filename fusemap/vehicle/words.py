@@ -36,6 +36,9 @@ StartsBy = Literal["cranking", "contactors"]
 STATES: Final[tuple[State, ...]] = get_args(State)
 """Parked and asleep; locked but still awake; key at accessory; ignition on; engine running."""
 
+SEATED: Final[tuple[TapKind, ...]] = ("two_fuse", "take_off_lead")
+"""Kinds of tap that sit in the slot in the place of its fuse; they can be turned round."""
+
 WEEKDAYS: Final[tuple[Weekday, ...]] = get_args(Weekday)
 FEED_CLASSES: Final[tuple[FeedClass, ...]] = get_args(FeedClass)
 PARKED_STATES: Final[tuple[State, ...]] = ("asleep", "awake")

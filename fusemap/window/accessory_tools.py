@@ -9,12 +9,9 @@ from fusemap.vehicle import edits, look_up
 if TYPE_CHECKING:
     from fusemap.window.main_window import MainWindow
 
-FIRST_WATTS = 10.0
-"""What an accessory of no kind draws until its own figure is entered [W]."""
-
 
 class AccessoryTools(QObject):
-    """Add an accessory of no kind, or remove the selected one."""
+    """Go to where accessories are added, or remove the selected one."""
 
     def __init__(self, window: "MainWindow") -> None:
         super().__init__(window)
@@ -32,12 +29,9 @@ class AccessoryTools(QObject):
         return selection.id if selection.kind == "accessory" else None
 
     def add(self) -> None:
-        """Add an accessory of no kind yet, and show its form."""
-        name = self.tr("New accessory")
-        text = self.tr("Add accessory")
-        if self._document.apply(text, edits.add_accessory, name, watts=FIRST_WATTS):
-            self._document.select("accessory", self._document.vehicle.accessories[-1].id)
-            self._window.focus_pane("details")
+        """Go to the search over the library; a name that nothing fits makes a new accessory."""
+        if self._window.work is not None:
+            self._window.work.search_accessories()
 
     def remove(self) -> None:
         """Remove the selected accessory with its taps."""

@@ -8,9 +8,10 @@ import argparse
 import gc
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Final
 
 from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
@@ -23,10 +24,15 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.marks import app_icon
 
+NO_COMMANDS: Final[Mapping[str, str]] = {}
 
-def run(argv: Sequence[str]) -> int:
-    """Open the window and stay until it is closed. `argv` is the command line without the name."""
-    asked = _parser().parse_args(argv)
+
+def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
+    """Open the window and stay until it is closed. `argv` is the command line without the name.
+
+    `commands` are those that answer without a window, for the help: each with what it says.
+    """
+    asked = _parser(commands).parse_args(argv)
     # Nothing made at the start is rubbish yet; looking for some would cost a tenth of the time.
     gc.disable()
     app = QApplication.instance() or QApplication([sys.argv[0]])
@@ -99,11 +105,12 @@ def open_first(window: MainWindow, file: Path | None, demo: str | None) -> None:
     window.recovery.offer()
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(commands: Mapping[str, str] = NO_COMMANDS) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="fusemap",
         description="Map a vehicle's fuse panel and plan accessories on it.",
-        epilog="On the terminal, without a window: fusemap report --help.",
+        epilog=_listed(commands),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="store_true", help="say which version this is")
     parser.add_argument("file", nargs="?", type=Path, help="vehicle file to open")
@@ -111,6 +118,12 @@ def _parser() -> argparse.ArgumentParser:
         "--demo", nargs="?", const="", help="open a demo vehicle: the first, or that of this name"
     )
     return parser
+
+
+def _listed(commands: Mapping[str, str]) -> str:
+    """Every command that answers on the terminal, with what it says."""
+    lines = (f"  {name:<17}{words}" for name, words in commands.items())
+    return "\n".join(("on the terminal, without a window (fusemap COMMAND --help):", *lines))
 
 
 def _let_ctrl_c_through(app: QApplication) -> None:

@@ -84,6 +84,15 @@ class Details(QWidget):
         else:
             self.show_page(selection.kind)
 
+    def show_form(self) -> QWidget:
+        """Show the selected accessory's own form, whichever of its tabs was looked at; the form."""
+        tabs = self.page("accessory")
+        assert isinstance(tabs, QTabWidget)
+        tabs.setCurrentIndex(0)
+        form = tabs.currentWidget()
+        assert form is not None
+        return form
+
     def _show_chain(self) -> None:
         """The chain is there where there is one."""
         selection = self._document.selection

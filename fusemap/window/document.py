@@ -17,7 +17,6 @@ from shiboken6 import isValid
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.validity import count_faults
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -74,16 +73,20 @@ class Edit(QUndoCommand):
 class Document(QObject):
     """One vehicle being worked on.
 
-    `changed(old, new)` follows every edit, undo, redo and opening; `refused(error)` an edit that
-    cannot be. While `changed` is being told nobody may ask for a further edit.
+    `changed(old, new)` follows every edit, undo, redo and opening; `done(old, new)` an edit alone,
+    after that; `refused(error)` one that cannot be. While `changed` is being told nobody may ask
+    for a further edit.
     """
 
     changed = Signal(object, object)
+    done = Signal(object, object)
     opened = Signal()
     selected = Signal(object)
     path_changed = Signal()
     modified_changed = Signal(bool)
     refused = Signal(object)
+    offered = Signal(object)
+    """What may be chosen in the place of what was just refused: pairs of words and a call."""
 
     def __init__(
         self,
@@ -180,12 +183,14 @@ class Document(QObject):
             raise RuntimeError("an edit was asked for while the last one is still being told")
         try:
             after = edit(self._vehicle, *args, **kwargs)
-            _refuse_too_many(after)
+            _refuse(self._vehicle, after)
         except (EditRefused, InputProblem) as error:
             self.refused.emit(error)
             return False
         if after != self._vehicle:
-            self.stack.push(Edit(self, text, self._vehicle, after, merge))
+            before = self._vehicle
+            self.stack.push(Edit(self, text, before, after, merge))
+            self.done.emit(before, after)
         return True
 
     def set_vehicle(
@@ -233,12 +238,6 @@ class Document(QObject):
         self.modified_changed.emit(self.modified)
 
 
-def _refuse_too_many(vehicle: Vehicle) -> None:
-    """More than a file may hold could not be saved: it is refused at once."""
-    for path, what, remedy in count_faults(vehicle):
-        raise EditRefused(what, path, remedy)
-
-
 def is_there(vehicle: Vehicle, selection: Selection) -> bool:
     """Whether the place selected exists in this vehicle."""
     parts: dict[str, Callable[[], Any]] = {
@@ -253,7 +252,13 @@ def is_there(vehicle: Vehicle, selection: Selection) -> bool:
     return any(part.id == selection.id for part in parts[selection.kind]())
 
 
-# Both are imported when first asked for: the window can be painted before the numbers are ready.
+# All are imported when first asked for: the window can be painted before the numbers are ready.
+
+
+def _refuse(before: Vehicle, after: Vehicle) -> None:
+    from fusemap.files.validate import refuse_edit
+
+    refuse_edit(before, after)
 
 
 def _assess(vehicle: Vehicle) -> "Assessment":

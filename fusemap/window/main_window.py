@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QShowEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
@@ -22,10 +22,13 @@ from fusemap.window.files.recovery import Recovery
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
+from fusemap.window.parts.dropped import dropped_file, take_copy
+from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.message_bar import MessageBar
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
+from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
 from fusemap.window.style.look import Look
 from fusemap.window.texts.languages import keep_names
@@ -47,6 +50,7 @@ class MainWindow(QMainWindow):
         self.document = document
         self.settings = settings
         self.setObjectName("mainWindow")
+        self.setAcceptDrops(True)
         self.look = Look(settings, self)
         self.files = FileCommands(self, document, settings)
         self.recovery = Recovery(self, self.files)
@@ -68,25 +72,32 @@ class MainWindow(QMainWindow):
         self._restore()
 
     def _build(self) -> None:
-        self.message = MessageBar(self.look.theme)
+        whole = QWidget()
         self.pages = QStackedWidget()
         self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        whole = QWidget()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.pages, 1)
-        column.addWidget(self.message)
+        column.addWidget(self.pages)
+        self.message = MessageBar(self.look.theme, whole, self._foot)
+        self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
+
+    def _foot(self) -> int:
+        """How high the strip of tabs at the foot of the page shown is [px], to be left free."""
+        if self.work is None or self.pages.currentWidget() is not self.work:
+            return 0
+        return self.work.tabs.tabBar().sizeHint().height()
 
     def _listen(self) -> None:
         document, files = self.document, self.files
         document.opened.connect(self._opened)
         document.changed.connect(self._changed)
+        document.done.connect(self._say_removed)
         document.selected.connect(self._selected)
         document.path_changed.connect(self._show_title)
         document.modified_changed.connect(self._show_title)
         document.refused.connect(self.message.show_error)
+        document.offered.connect(self.message.offer)
         document.stack.indexChanged.connect(self._name_steps)
         files.problem.connect(self.message.show_error)
         files.stuck.connect(self.message.show_error)
@@ -131,6 +142,8 @@ class MainWindow(QMainWindow):
             self.files.demo_stories(),
             can_go_back=self._open,
         )
+        if self.pages.currentWidget() is not self.start:
+            self.start.new.start_afresh()
         self.pages.setCurrentWidget(self.start)
         self.start.new.begin()
         self.actions_.update()
@@ -144,6 +157,7 @@ class MainWindow(QMainWindow):
             self.work.copy_asked.connect(self.clipboard.copy)
             self.work.paste_asked.connect(self.clipboard.paste)
             self.work.photo_wanted.connect(self.photos.do)
+            self.work.probe_wanted.connect(self.tasks.probe_slot)
             self.pages.addWidget(self.work)
         self.pages.setCurrentWidget(self.work)
         self.actions_.update()
@@ -246,6 +260,12 @@ class MainWindow(QMainWindow):
         self._show_title()
         self.actions_.update()
 
+    def _say_removed(self, old: Vehicle, new: Vehicle) -> None:
+        """What a step took away is said, with a button that brings it back."""
+        if words := removed_words(old, new):
+            undo = (self.tr("Undo"), self.document.stack.undo)
+            self.message.show_note(self.tr("Removed {what}").format(what=words), [undo])
+
     def _keep_names(self) -> None:
         keep_names(look_up.given_names(self.document.vehicle))
 
@@ -325,6 +345,26 @@ class MainWindow(QMainWindow):
         self.resize(min(em * 92, room.width() * 9 // 10), min(em * 58, room.height() * 9 // 10))
         if self.settings.kept.geometry:
             self.restoreGeometry(QByteArray.fromBase64(self.settings.kept.geometry.encode()))
+
+    def event(self, event: QEvent) -> bool:
+        """Whatever was filled is laid out whole before any of it is painted."""
+        if event.type() == QEvent.Type.UpdateRequest:
+            lay_out_now()
+        return super().event(event)
+
+    # --- a vehicle file dropped here ------------------------------------------------------------
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A vehicle file may be dropped anywhere that takes nothing else."""
+        if dropped_file(event.mimeData()) is not None:
+            take_copy(event)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the file, as from the menu."""
+        path = dropped_file(event.mimeData())
+        if path is not None:
+            take_copy(event)
+            self.files.open_path(path)
 
     # --- closing --------------------------------------------------------------------------------
 

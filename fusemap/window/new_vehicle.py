@@ -7,7 +7,6 @@ from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -16,9 +15,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.vehicle.lid import Lid
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
 
 
@@ -35,7 +36,7 @@ class NewVehicle(QWidget):
         self.questions = LidQuestions()
         self.rows, self.columns = self.questions.rows, self.questions.columns
         self.family = self.questions.family
-        self.system = QComboBox()
+        self.system = Choice()
         self.system.setObjectName("newSystem")
         self.system.setAccessibleName(self.tr("System voltage"))
         for value, words in choices.system_voltages():
@@ -46,6 +47,8 @@ class NewVehicle(QWidget):
         self.name.setPlaceholderText(self.tr("for instance: blue van"))
         self.name.setMinimumWidth(self.fontMetrics().height() * 16)
         self.name.returnPressed.connect(self._create)
+        self._fresh = (self.system.currentData(), self.questions.lid())
+        self._last: tuple[int, Lid] | None = None
         self.questions.finished.connect(self._create)
         self._make_buttons()
         self._lay_out()
@@ -55,6 +58,11 @@ class NewVehicle(QWidget):
         self.button.setObjectName("newCreate")
         self.button.setDefault(True)
         self.button.clicked.connect(self._create)
+        self.like_button = QPushButton(self.tr("Li&ke the last one"))
+        self.like_button.setObjectName("newLikeLast")
+        self.like_button.setToolTip(self.tr("The lid of the vehicle that was made last, to change"))
+        self.like_button.clicked.connect(self._answer_like_last)
+        self.like_button.hide()
         self.back_button = QPushButton(self.tr("&Back"))
         self.back_button.setObjectName("newBack")
         self.back_button.clicked.connect(self.back)
@@ -71,6 +79,7 @@ class NewVehicle(QWidget):
         self.questions.add_row(self.tr("&Name"), self.name)
         buttons = QHBoxLayout()
         buttons.addWidget(self.button)
+        buttons.addWidget(self.like_button)
         buttons.addWidget(self.back_button)
         buttons.addStretch(1)
         column = QVBoxLayout(self)
@@ -80,9 +89,24 @@ class NewVehicle(QWidget):
         column.addWidget(self.questions, 1)
         column.addLayout(buttons)
         order = (*self.questions.in_order(), self.system, self.name, *self.questions.lid_fields(),
-                 self.button, self.back_button)  # fmt: skip
+                 self.button, self.like_button, self.back_button)  # fmt: skip
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
+
+    def start_afresh(self) -> None:
+        """Ask anew, as if no vehicle had been made; the last one's lid may be chosen."""
+        self._answer(*self._fresh)
+        self.name.clear()
+        self.like_button.setVisible(self._last is not None)
+
+    def _answer_like_last(self) -> None:
+        if self._last is not None:
+            self._answer(*self._last)
+            self.begin()
+
+    def _answer(self, system_v: int, lid: Lid) -> None:
+        self.system.setCurrentIndex(self.system.findData(system_v))
+        self.questions.answer(lid)
 
     def begin(self) -> None:
         """Put the keyboard on the first question, to be typed over."""
@@ -94,7 +118,8 @@ class NewVehicle(QWidget):
             self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
             return
         name = clean(self.name.text()) or self.tr("My vehicle")
-        self.asked.emit(name, self.system.currentData(), self.questions.lid())
+        self._last = (self.system.currentData(), self.questions.lid())
+        self.asked.emit(name, *self._last)
 
 
 def muted_label(text: str) -> QLabel:

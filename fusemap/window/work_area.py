@@ -16,6 +16,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.parts.home import first_stop
 from fusemap.window.parts.later import Later
 from fusemap.window.settings import Settings
 from fusemap.window.shelf.shelf import Shelf
@@ -51,12 +52,16 @@ class WorkArea(QWidget):
         # The checks run after the panel was painted, not before.
         self._soon = Later(self._name_findings, self)
         self._roomier = Later(self._give_room, self)
+        self._lent = 0
         self._splitters = self._lay_out()
+        self._splitters["left"].splitterMoved.connect(self._room_chosen)
         self._restore()
         self.shelf.pick_up.connect(self.panels.start_placing)
+        self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
         self.panels.photo_wanted.connect(self.photo_wanted)
+        self.panels.probe_wanted.connect(self.probe_wanted)
         self.details.photo_wanted.connect(self.photo_wanted)
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
         document.changed.connect(self._soon.start)
@@ -69,6 +74,7 @@ class WorkArea(QWidget):
     copy_asked = Signal()
     paste_asked = Signal()
     photo_wanted = Signal(str, str, object)
+    probe_wanted = Signal(str)
 
     def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
         """Copy and paste while the keyboard is in this part; a field in it keeps its own."""
@@ -85,7 +91,8 @@ class WorkArea(QWidget):
         """Go to a part of the window."""
         if pane in TABS:
             self.tabs.setCurrentIndex(TABS.index(pane))
-        first_stop(self._pane(pane)).setFocus(Qt.FocusReason.ShortcutFocusReason)
+        view = self._made.get(pane, self._pane(pane))
+        first_stop(view).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def cycle_pane(self, step: int) -> None:
         """Go to the next part of the window, or with −1 to the one before."""
@@ -132,6 +139,15 @@ class WorkArea(QWidget):
         self.focus_pane("band")
         self.band.show_tap(tap_id)
 
+    def search_accessories(self) -> None:
+        """Go to the search over the accessories and the library, with nothing typed yet."""
+        self.shelf.search_for("")
+        self.focus_pane("shelf")
+
+    def _show_form(self) -> None:
+        """The form of the selected accessory, whichever of its tabs was looked at."""
+        first_stop(self.details.show_form()).setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def _make(self, name: str, make: Callable[[], View]) -> View:
         if name not in self._made:
             self._made[name] = make()
@@ -168,9 +184,11 @@ class WorkArea(QWidget):
         tabs = QTabWidget()
         tabs.setObjectName("lowerTabs")
         tabs.setDocumentMode(True)
+        # At the foot of the window the strip stays where it is, however high the views above it.
+        tabs.setTabPosition(QTabWidget.TabPosition.South)
         tabs.addTab(scrolled(self.shelf), self.tr("Accessories"))
         for name, title in (
-            ("findings", self.tr("Findings")),
+            ("findings", self.tr("Findings ({n})").format(n="…")),
             ("parked", self.tr("Parked")),
             ("band", self.tr("Fuse and cable")),
         ):
@@ -188,14 +206,23 @@ class WorkArea(QWidget):
         self._roomier.start()
 
     def _give_room(self) -> None:
-        """Let the lower part grow to what its view needs, up to two thirds of the height."""
-        left = self._splitters["left"]
+        """Lend the lower part what its view needs, up to two thirds of the height."""
+        self._take_room_back()
+        upper, lower = self._splitters["left"].sizes()
         view = self._made.get(TABS[self.tabs.currentIndex()], self.shelf)
         need = view.minimumSizeHint().height() + self.tabs.tabBar().height() + space(self)
-        upper, lower = left.sizes()
-        wanted = min(need, (upper + lower) * 2 // 3)
-        if lower < wanted:
-            left.setSizes([upper + lower - wanted, wanted])
+        self._lent = max(0, min(need, (upper + lower) * 2 // 3) - lower)
+        self._splitters["left"].setSizes([upper - self._lent, lower + self._lent])
+
+    def _take_room_back(self) -> None:
+        """The upper part gets back what it lent to the view that was looked at before."""
+        upper, lower = self._splitters["left"].sizes()
+        self._splitters["left"].setSizes([upper + self._lent, lower - self._lent])
+        self._lent = 0
+
+    def _room_chosen(self, *_: object) -> None:
+        """What the user has dragged stays as it is."""
+        self._lent = 0
 
     def _lay_out(self) -> dict[str, QSplitter]:
         left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs)
@@ -215,6 +242,7 @@ class WorkArea(QWidget):
 
     def keep(self) -> None:
         """Put the sizes into the settings."""
+        self._take_room_back()
         for name, splitter in self._splitters.items():
             state = bytes(splitter.saveState().toBase64().data()).decode()
             self._settings.kept.splitters[name] = state
@@ -245,17 +273,3 @@ def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -
     splitter.setStretchFactor(1, 2)
     splitter.setSizes([6200, 3800])
     return splitter
-
-
-def first_stop(pane: QWidget) -> QWidget:
-    """The first widget in a part of the window that takes the keyboard, else the part itself."""
-    if (proxy := pane.focusProxy()) is not None:
-        return proxy
-    candidate = pane.nextInFocusChain()
-    while candidate is not None and candidate is not pane:
-        takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
-        inside = pane.isAncestorOf(candidate)
-        if takes and inside and candidate.isVisibleTo(pane) and candidate.isEnabled():
-            return candidate
-        candidate = candidate.nextInFocusChain()
-    return pane

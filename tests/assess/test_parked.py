@@ -17,6 +17,7 @@ from fusemap.errors import InputProblem
 from fusemap.vehicle import (
     Battery,
     Drive,
+    Fuse,
     Maintainer,
     SecondBattery,
     StateLoads,
@@ -109,6 +110,23 @@ def test_label_figures_that_contradict_each_other_are_told() -> None:
     assert any("check the label" in words for words in model.assumed)
 
 
+def test_a_rest_voltage_of_24_v_says_as_much_as_half_of_it_on_one_battery() -> None:
+    """Two batteries in series: the doubt of either counts, so of 24 V it is twice as large."""
+    one = battery_model(Battery(capacity_ah=70.0, rest_v=12.4), 12).ranges["charge"]
+    two = battery_model(Battery(capacity_ah=70.0, rest_v=24.8), 24).ranges["charge"]
+    assert two == pytest.approx(one)
+    assert one[0] < one[1] < one[2]
+
+
+@pytest.mark.parametrize("known", [{}, {"resistance_mohm": 8.0}])
+def test_two_batteries_in_parallel_have_half_the_resistance(known: dict[str, float]) -> None:
+    one, two = (
+        battery_model(Battery(capacity_ah=70.0, parallel=count, **known), 12).wells
+        for count in (1, 2)
+    )
+    assert two.terminal_ohm == pytest.approx(one.terminal_ohm / 2.0)
+
+
 def test_the_charge_of_lifepo4_cannot_be_read_from_its_rest_voltage() -> None:
     """Between 20 and 90 % its voltage hardly changes: the range from a reading is wide."""
     wide = battery_model(Battery(chemistry="lifepo4", capacity_ah=100.0, rest_v=13.2), 12)
@@ -195,6 +213,66 @@ def test_a_cut_off_looks_at_the_full_current_of_a_compressor_that_runs_for_minut
     assert without[0] == pytest.approx(without[1], rel=1e-9)
 
 
+def behind_a_feed(feed_mohm: float, *, beside_a: float = 0.0, own_a: float = 0.0) -> Vehicle:
+    """A box of 5 A with a cut-off at 11.8 V on a slot, beside another load on the same feed."""
+    vehicle = edits.add_feed(van(), "Main feed", limit_a=60.0, resistance_mohm=feed_mohm)
+    vehicle = edits.add_panel(vehicle, "Dash", 1, 2)
+    loads = StateLoads(asleep=own_a, awake=own_a, accessory=0.0, ignition=0.0, running=0.0)
+    for slot in ("slot-1", "slot-2"):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot,
+            fuse=Fuse(family="mini", rating=20.0),
+            feed_class="permanent",
+            feed="feed-1",
+            **({"own_load": loads} if slot == "slot-2" else {}),
+        )
+    cut_off = VoltageCutOff(off_v=11.8, on_v=13.2, delay_s=0.0)
+    for name, amperes, fields in (("Box", 5.0, {"cut_off": cut_off}), ("Lamp", beside_a, {})):
+        if amperes > 0:
+            vehicle = edits.add_accessory(
+                vehicle,
+                name,
+                amperes=amperes,
+                load_kind="constant_current",
+                works_in=("asleep", "awake"),
+                **fields,
+            )
+            slot = "slot-1" if name == "Box" else "slot-2"
+            vehicle = edits.place(vehicle, vehicle.accessories[-1].id, slot=slot)
+    return vehicle
+
+
+@pytest.mark.parametrize("feed_mohm", [0.0, 5.0, 20.0, 50.0])
+@pytest.mark.parametrize(("beside_a", "own_a"), [(0.0, 0.0), (3.0, 0.0), (0.0, 0.5)])
+def test_a_cut_off_sees_the_whole_way_from_the_battery(
+    feed_mohm: float, beside_a: float, own_a: float
+) -> None:
+    """Of constant currents the network's drop stays as it is, whatever the charge."""
+    vehicle = behind_a_feed(feed_mohm, beside_a=beside_a, own_a=own_a)
+    vehicle = edits.change_parking(vehicle, rest_current_a=None if own_a else 0.03)
+    a = assess(vehicle)
+    drop = float(a.circuit.emf_v[0] - a.taps.voltage_v[0, 0])
+    (cut,) = a.parked.forecast.cut_offs
+    samples = a.parked.forecast.samples
+    surface = np.interp(float(cut.first_trip_h), samples.time_h, samples.surface_soc)
+    rest_v = float(battery_model(vehicle.battery, 12).wells.ocv(surface))
+    assert rest_v == pytest.approx(11.8 + drop, abs=2e-3)
+
+
+def test_a_long_feed_trips_a_cut_off_in_time_for_the_start() -> None:
+    higher = VoltageCutOff(off_v=11.95, on_v=13.2, delay_s=0.0)
+    pair = [
+        edits.change_accessory(behind_a_feed(mohm), "accessory-1", cut_off=higher)
+        for mohm in (0.0, 50.0)
+    ]
+    near, far = (assess(each).parked for each in pair)
+    assert float(far.forecast.cut_offs[0].first_trip_h) < near.hours
+    assert near.hours < 10.0
+    assert far.hours > 200.0
+    assert ["cut_off_too_low" in codes(each) for each in pair] == [True, False]
+
+
 # --- what a start needs -------------------------------------------------------------------------
 
 
@@ -238,6 +316,65 @@ def test_contactors_take_less_than_cranking_but_not_nothing_in_the_cold() -> Non
     assert parked(closes).hours > parked(cranks).hours
     higher = edits.set_rule(closes, "contactor_min_v", 12.2)
     assert parked(higher).crank_soc > parked(closes).crank_soc
+
+
+def hybrid(temperature_c: float, rest_a: float = 0.09) -> Vehicle:
+    """45 Ah of AGM that closes contactors, 90 % charged, to stand for 60 days."""
+    vehicle = edits.change_battery(
+        Vehicle(name="Hybrid"), chemistry="agm", capacity_ah=45.0, start_soc=0.9
+    )
+    return edits.change_parking(
+        vehicle,
+        starts_by="contactors",
+        rest_current_a=rest_a,
+        awake_current_a=rest_a,
+        temperature_c=temperature_c,
+        stand_days=60.0,
+    )
+
+
+@pytest.mark.parametrize("temperature_c", [-15.0, 0.0, 15.0, 25.0])
+def test_no_contactor_closes_on_a_battery_that_is_empty(temperature_c: float) -> None:
+    vehicle = hybrid(temperature_c)
+    found = parked(vehicle)
+    empty = float(found.forecast.hours_to_empty)
+    assert found.hours <= empty < 18.0 * 24.0
+    assert sum(each.charge_ah for each in found.consumers) <= 0.9 * 1.06 * 45.0
+    assert "stands_too_short" in codes(vehicle)
+    band = parked_band(assess(vehicle), draws=200)
+    # 40.5 Ah at 90 mA last 19 days; a full battery at 10 % less current a week more
+    assert band.middle_h < 19.0 * 24.0
+    assert band.high_h < 26.0 * 24.0
+
+
+def test_the_colder_it_is_the_sooner_no_contactor_closes() -> None:
+    hours = [parked(hybrid(temperature)).hours for temperature in (-15.0, 0.0, 15.0)]
+    assert hours == sorted(hours)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.floats(0.01, 5.0),
+    st.floats(-25.0, 35.0),
+    st.sampled_from(("cranking", "contactors")),
+    st.sampled_from(("flooded", "agm", "lifepo4")),
+)
+def test_in_no_draw_does_it_start_after_the_battery_is_empty(
+    amperes: float, temperature: float, starts_by: str, chemistry: str
+) -> None:
+    vehicle = edits.change_parking(hybrid(temperature, amperes), starts_by=starts_by)
+    vehicle = edits.change_battery(vehicle, chemistry=chemistry)
+    a = assess(vehicle)
+    found = a.parked
+    assert found.hours <= float(found.forecast.hours_to_empty)
+    there = battery_model(vehicle.battery, 12).wells
+    most = float(np.asarray(there.full_ah))
+    assert sum(each.charge_ah for each in found.consumers) <= most + 1e-9
+    band = parked_band(a, draws=50)
+    # the most in any draw: full, sound, and the vehicle at 10 % less than was read
+    longest = float(np.asarray(there.r)) * 45.0 / (0.9 * amperes)
+    assert band.high_h == inf or band.high_h <= longest + 1e-6
+    assert band.high_h < inf or longest > found.forecast.horizon_h
 
 
 # --- harm ---------------------------------------------------------------------------------------
@@ -315,6 +452,18 @@ def test_a_relay_that_stays_closed_makes_both_batteries_give() -> None:
     assert joined.second is not None
     assert alone.second is not None
     assert joined.second.hours_to_empty > alone.second.hours_to_empty
+
+
+def test_a_closed_relay_lets_each_battery_give_by_its_size() -> None:
+    """70 Ah beside 140 Ah: a third of the 3 A comes from the starter's, for the ten hours."""
+    vehicle = second(with_load(van(), 3.0), capacity_ah=140.0, linked_min=600.0)
+    found = parked(vehicle)
+    given_ah = next(each.charge_ah for each in found.consumers if each.name == "Cool box")
+    assert given_ah == pytest.approx(10.0, rel=1e-3)
+    assert found.second is not None
+    curve = found.second.forecast.samples
+    left = float(np.interp(10.0, curve.time_h, curve.charge_ah[0]))
+    assert left == pytest.approx(20.0, rel=1e-3)
 
 
 def test_a_charger_that_runs_on_takes_from_the_starter_until_the_second_is_full() -> None:

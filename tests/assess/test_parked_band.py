@@ -147,6 +147,24 @@ def test_an_accessory_whose_current_is_hardly_known_makes_it_wider() -> None:
     assert width(bands[1]) > 1.2 * width(bands[0])
 
 
+def test_a_trifle_moves_no_end_of_the_band_by_more_than_it_draws() -> None:
+    """0.1 mA beside the 225 mA that are drawn at the least: half a thousandth."""
+    vehicle = edits.change_parking(van(), rest_current_a=0.05)
+    vehicle = with_camera(vehicle, 0.2)
+    trifle = edits.add_accessory(
+        vehicle,
+        "Clock",
+        amperes=0.0001,
+        load_kind="constant_current",
+        works_in=("asleep", "awake"),
+    )
+    trifle = edits.place(trifle, "accessory-2")
+    before, after = (parked_band(assess(each)) for each in (vehicle, trifle))
+    for end in ("low_h", "middle_h", "high_h"):
+        one, other = getattr(before, end), getattr(after, end)
+        assert one * (1.0 - 0.0001 * 1.1 / 0.225) <= other < one
+
+
 @settings(max_examples=25, deadline=None)
 @given(st.floats(0.02, 1.0), st.floats(0.01, 1.0))
 def test_more_load_never_lasts_longer_in_any_draw(amperes: float, more: float) -> None:

@@ -444,3 +444,51 @@ def test_more_resistance_never_raises_a_voltage_below_it(
 def test_a_higher_source_never_lowers_a_voltage(network: Network, more: float) -> None:
     after = replace(network, emf_v=network.emf_v + more).solved()
     assert (after.voltage_v >= network.solved().voltage_v - 1e-9).all()
+
+
+@pytest.mark.parametrize("amps", [1e20, 1e100, 1e300])
+def test_currents_beyond_all_reckoning_are_said_and_not_answered(amps):
+    """No voltages fit such a current: to say the source's own would be wrong."""
+    with pytest.raises(InputProblem, match="no voltages can be found") as caught:
+        solve(
+            tree([-1, 0, 0]),
+            resistance_ohm=[0.01, 0.001, 0.001],
+            emf_v=12.0,
+            load_a=[0.0, amps, amps],
+        )
+    assert caught.value.remedy
+
+
+def test_a_matrix_that_cannot_be_solved_is_said_too(monkeypatch):
+    def singular(*args):
+        raise np.linalg.LinAlgError("Singular matrix")
+
+    monkeypatch.setattr(np.linalg, "solve", singular)
+    with pytest.raises(InputProblem, match="no voltages can be found"):
+        solve(tree([-1]), resistance_ohm=[1.0], emf_v=12.0, load_a=[100.0])
+
+
+@pytest.mark.parametrize("amps", [1e3, 1e5, 1e7])
+def test_loads_far_beyond_what_the_source_gives_draw_what_their_resistance_draws(amps):
+    """Below the knee a load is the resistance it is at the knee: 6 V at so many amperes, here."""
+    found = solve(tree([-1, 0]), resistance_ohm=[100.0, 100.0], emf_v=12.0, load_a=[0.0, amps])
+    drawn = 12.0 / (200.0 + 6.0 / amps)
+    assert found.collapsed[1]
+    assert found.current_a == pytest.approx([drawn, drawn], rel=1e-9)
+    assert found.voltage_v[1] == pytest.approx(drawn * 6.0 / amps, abs=1e-6)
+
+
+def test_figures_a_thousand_times_beyond_any_vehicle_still_have_voltages():
+    """Some 1e-6 to 1000 Ω and up to 1e8 A: far more than a file may ask for."""
+    chance = np.random.default_rng(3)
+    for _ in range(300):
+        count = int(chance.integers(2, 14))
+        parents = [-1, *(int(chance.integers(0, node)) for node in range(1, count))]
+        ohm = 10 ** chance.uniform(-6, 3, count)
+        amps, kind = 10 ** chance.uniform(-6, 8, count), chance.choice(KINDS, count)
+        found = solve(
+            tree(parents), resistance_ohm=ohm, emf_v=12.0, load_a=amps, load_exponent=kind
+        )
+        assert np.isfinite(found.voltage_v).all()
+        assert (found.voltage_v <= 12.0 + 1e-5).all()
+        assert (found.voltage_v >= -1e-5).all()

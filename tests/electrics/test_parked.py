@@ -12,7 +12,16 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.parked import CutOff, Draw, EventKind, Forecast, engine, even_hours, forecast
+from fusemap.electrics.parked import (
+    CutOff,
+    Draw,
+    EventKind,
+    Forecast,
+    engine,
+    even_hours,
+    forecast,
+    run,
+)
 from fusemap.electrics.parked.events import through_events
 from fusemap.electrics.parked.timeline import DaysAlike
 from fusemap.errors import InputProblem
@@ -55,6 +64,25 @@ def test_a_battery_below_the_crank_limit_does_not_crank_from_the_start() -> None
     result = park(Draw.constant("modules", 0.05), soc=0.45)
     assert result.hours_to_crank_limit == 0.0
     assert result.draw_ah == (0.0,)
+
+
+def test_there_is_no_start_from_the_moment_the_battery_is_empty() -> None:
+    heavy = park(Draw.constant("winch", 500.0))  # too fast: empty while half of it is still inside
+    assert heavy.hours_to_empty < 0.5 * 60.0 / 500.0
+    assert heavy.hours_to_crank_limit == heavy.hours_to_empty
+    assert heavy.draw_ah[0] == pytest.approx(500.0 * heavy.hours_to_empty)
+    cold = park(Draw.constant("modules", 0.05), crank=CrankLimit(0.0, 0.0), temperature_c=-15.0)
+    assert cold.hours_to_crank_limit == cold.hours_to_empty < 1440.0
+
+
+def test_a_start_by_voltage_looks_at_the_surface_of_the_plates() -> None:
+    def ends(by_voltage: bool) -> float:
+        limit = CrankLimit(0.5, 0.0, by_voltage=by_voltage)
+        return float(park(Draw.constant("box", 5.0), crank=limit).hours_to_crank_limit)
+
+    q, d = battery(**NO_LEAK).advance(*battery(**NO_LEAK).start(1.0), 5.0, 25.0, ends(True))
+    assert float(battery().surface_soc(q, d)) == pytest.approx(0.5, abs=1e-9)
+    assert ends(True) < ends(False) - 0.5
 
 
 def test_self_discharge_is_booked_beside_the_draws() -> None:
@@ -232,6 +260,41 @@ def test_a_thin_cable_trips_the_cut_off_earlier() -> None:
     assert far.first_trip_h < near.first_trip_h
 
 
+def test_what_else_runs_on_the_same_way_trips_a_cut_off_earlier() -> None:
+    """At the trip: rest voltage less both currents through the feed, and its own cable's drop."""
+
+    def trip(*beside: Draw, way: Any = ((0, 0.02), (1, 0.01))) -> tuple[float, float]:
+        box = Draw.constant("box", 5.0, cut_off=CutOff(11.9, 12.8, 0.0, 0.03), way=way)
+        result = park(box, *beside, sample_h=())
+        first = result.cut_offs[0].first_trip_h
+        (event,) = (e for e in result.events if e.kind is EventKind.CUT_OFF_TRIPS)
+        return first, event.volts
+
+    alone, volts = trip()
+    assert volts == pytest.approx(11.9 + 5.0 * (0.03 + 0.02 + 0.01))
+    beside, volts = trip(Draw.constant("pump", 2.0, way=((0, 0.02), (7, 1.0))))
+    assert volts == pytest.approx(11.9 + 5.0 * 0.06 + 2.0 * 0.02)
+    elsewhere, volts = trip(Draw.constant("pump", 2.0, way=((7, 1.0),)))
+    assert volts == pytest.approx(11.9 + 5.0 * 0.06)
+    assert beside < elsewhere < alone
+    start = {"phases": ((0.0, 0.1, 40.0),)}  # 0.8 V on the feed
+    assert trip(Draw("starter", **start, way=((0, 0.02),)))[0] == 0.0
+    assert trip(Draw("starter", **start, way=((7, 0.02),)))[0] > 0.1
+    lost = CutOff(11.9, 12.8, 0.0, 0.03, lost_v=0.15)
+    given = park(Draw.constant("box", 5.0, cut_off=lost), sample_h=())
+    assert given.cut_offs[0].first_trip_h == pytest.approx(alone)
+
+
+def test_a_cut_off_relieves_another_on_the_same_way() -> None:
+    """The one that trips first takes its drop off the feed: the other trips later for it."""
+    first = Draw.constant("first", 4.0, cut_off=CutOff(12.2, 13.5), way=((0, 0.05),))
+    second = Draw.constant("second", 2.0, cut_off=CutOff(11.9, 13.5), way=((0, 0.05),))
+    together = park(first, second)
+    stays = park(replace(first, cut_off=None), second)
+    assert together.cut_offs[0].first_trip_h < together.cut_offs[1].first_trip_h
+    assert stays.cut_offs[0].first_trip_h < together.cut_offs[1].first_trip_h
+
+
 def test_a_cut_off_stays_off_below_its_reconnect_voltage() -> None:
     fridge = Draw.constant("fridge", 3.0, cut_off=CutOff(12.0, 12.6, 60.0))
     result = park(fridge, horizon_h=200.0).cut_offs[0]
@@ -301,6 +364,27 @@ def test_two_cut_offs_do_not_switch_each_other_for_ever() -> None:
     for each in result.cut_offs:
         assert each.chatter
         assert 1 < each.trips < 120.0 / 0.25
+
+
+def test_a_sun_that_swings_a_load_for_weeks_is_not_followed_swing_by_swing(
+    monkeypatch: Any,
+) -> None:
+    """Later swings are fewer and longer; what is taken, and what is left, is the same."""
+    box = Draw.constant("box", 2.0, cut_off=CutOff(12.0, 12.0, 0.0))
+    sun = Draw("sun", daily=((9.0, 15.0, -0.5),))
+    limit = CrankLimit(0.0, 0.0)
+
+    def ahead() -> Forecast:
+        return park(box, sun, of=battery(), soc=0.85, crank=limit, temperature_c=20.0)
+
+    short = ahead()
+    monkeypatch.setattr(run, "SWINGS_FOLLOWED", 10**6)
+    long = ahead()
+    assert long.cut_offs[0].trips > 1000
+    assert short.cut_offs[0].trips < 0.65 * long.cut_offs[0].trips
+    assert short.cut_offs[0].first_trip_h == long.cut_offs[0].first_trip_h
+    assert short.draw_ah[0] == pytest.approx(long.draw_ah[0], rel=0.02)
+    assert short.end_soc == pytest.approx(long.end_soc, abs=0.02)
 
 
 def test_battery_24_v_doubles_the_cut_off() -> None:
@@ -400,8 +484,25 @@ def test_charge_is_never_negative_and_nothing_is_lost(
     assert all(ah >= 0.0 for ah in result.draw_ah[: len(draws) - sun])
     assert result.self_discharge_ah >= -1e-9
     assert result.unaccepted_ah >= -1e-9
-    stacked = result.samples.charge_ah[:, -1]
-    assert np.array(result.draw_ah) == pytest.approx(stacked, abs=1e-6)
+    until = min(result.hours_to_crank_limit, 120.0)
+    stacked = [np.interp(until, result.samples.time_h, ah) for ah in result.samples.charge_ah]
+    assert np.array(result.draw_ah) == pytest.approx(np.array(stacked), abs=1e-6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(draws=several(), seed=st.integers(0, 1000), sun=st.booleans(), by_voltage=st.booleans())
+def test_in_no_draw_is_there_a_start_from_an_empty_battery(
+    draws: tuple[Draw, ...], seed: int, sun: bool, by_voltage: bool
+) -> None:
+    rng = np.random.default_rng(seed)
+    soc, celsius, base = (rng.uniform(*ends, 8) for ends in ((0.2, 1.0), (-25.0, 35.0), (0.0, 0.8)))
+    of, limit = battery(soh=rng.uniform(0.4, 1.0, 8)), CrankLimit(base, 0.0, by_voltage=by_voltage)
+    given_draws = (*draws, SOURCE) if sun else draws
+    result = park(*given_draws, soc=soc, of=of, temperature_c=celsius, crank=limit)
+    assert (np.asarray(result.hours_to_crank_limit) <= np.asarray(result.hours_to_empty)).all()
+    there, given_ah = np.asarray(of.charge_at(soc)), -np.asarray(result.draw_ah[-1]) * sun
+    taken = sum(np.asarray(each) for each in result.draw_ah[: len(draws)])
+    assert (taken <= there + given_ah + 1e-9).all()
 
 
 @settings(max_examples=40, deadline=None)

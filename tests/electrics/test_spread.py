@@ -82,6 +82,16 @@ def test_a_range_must_rise() -> None:
         spread.one_at_a_time({"soc": (0.9, float("nan"), 1.0)})
 
 
+def test_what_is_drawn_for_one_input_does_not_hang_on_the_others() -> None:
+    """The same numbers before and after something is added: what differs is its effect."""
+    x, y = (0.0, 1.0, 2.0), (0.0, 1.0, 2.0)
+    before = spread.draws({"x": x})
+    after = spread.draws({"new": y, "y": y, "x": x})
+    assert (before["x"] == after["x"]).all()
+    assert abs(np.corrcoef(after["x"], after["y"])[0, 1]) < 0.1
+    assert (spread.draws({"x": x}, n=20)["x"] != before["x"][:20]).any()
+
+
 def test_the_band_holds_nine_tenths_of_the_draws() -> None:
     values = np.arange(1000.0)
     band = spread.band(values)

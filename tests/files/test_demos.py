@@ -7,6 +7,7 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.errors import FileProblem
 from fusemap.files import demos
+from fusemap.leave_alone import unanswered
 from fusemap.vehicle import Vehicle, edits, look_up
 
 KEYS = [key for key, _ in demos.demo_names()]
@@ -125,3 +126,10 @@ class TestLightTruck:
         assert output.current_a.max() == pytest.approx(4.0)
         drawn = a.taps.current_a[:, a.taps.index["tap-5"]]
         assert drawn.max() == pytest.approx(2.7, rel=0.03)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_whoever_mapped_it_answered_for_every_circuit_that_looks_critical(key):
+    slots = look_up.slots(demos.read_demo(key))
+    assert [slot.circuit for slot in slots if "critical" in unanswered(slot)] == []
+    assert "looks_monitored" not in {code for code, _ in found(demos.read_demo(key))}

@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 4,',
+            '  "version": 5,',
             '  "name": "Van",',
             '  "panels": [',
         ]
@@ -79,7 +79,7 @@ class TestWhatStandsInIt:
         bus = Vehicle(name="Bus")
         for _ in range(5):
             bus = edits.add_panel(bus, "Panel", 6, 10)
-        assert len(files.render(bus)) < files.document_file.MOST_BYTES / 100
+        assert len(files.render(bus)) < files.written.MOST_BYTES / 100
 
 
 class TestNotAVehicleFile:
@@ -88,12 +88,20 @@ class TestNotAVehicleFile:
         assert "empty" in problem(text).what
 
     def test_too_large(self):
-        error = problem(b" " * (files.document_file.MOST_BYTES + 1))
+        error = problem(b" " * (files.written.MOST_BYTES + 1))
         assert "20 MB" in error.what
         assert error.where == "van.fusemap"
 
     def test_not_text(self):
         assert "byte 3" in problem(b"{ \n\xff\xfe").what
+
+    @pytest.mark.parametrize("text", ["Fuses of my van\n1 15 A radio\n", "<html></html>", "[1, 2"])
+    def test_a_text_that_is_no_vehicle_is_said_to_be_none(self, text):
+        """Not where the reader of JSON gave up: “line 1, column 1: expecting value”."""
+        with pytest.raises(FileProblem) as caught:
+            files.parse(text, "notes.txt")
+        assert "not a vehicle file" in caught.value.what
+        assert caught.value.remedy == "choose a vehicle file"
 
     def test_broken_json_names_line_and_column(self):
         error = problem('{\n  "format": "fusemap vehicle",\n  "version" 1\n}')

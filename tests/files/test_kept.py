@@ -6,6 +6,7 @@ import os
 from datetime import datetime
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from fusemap.files import compact, kept, parse, processes
@@ -218,3 +219,24 @@ def test_everything_an_edit_can_make_is_kept(tmp_path, keeper, gone):
     keeper.write(van, None)
     gone()
     assert lost_work(tmp_path)[0].vehicle == van
+
+
+def test_a_note_the_reader_refuses_in_any_way_leaves_the_other_work_to_be_found(
+    tmp_path, monkeypatch
+):
+    """Older releases of the reader raise what is no ValueError."""
+    left_behind(tmp_path, Vehicle(name="Van"), word="1-a")
+    broken = left_behind(tmp_path, Vehicle(name="Lost"), word="2-a", pid=GONE + 1)
+    broken.write_bytes(b"{}\n" + broken.read_bytes().partition(b"\n")[2])
+    read = msgspec.json.decode
+
+    def older(content, **kinds):
+        try:
+            return read(content, **kinds)
+        except msgspec.ValidationError as error:
+            raise msgspec.MsgspecError(str(error)) from None
+
+    monkeypatch.setattr(msgspec.json, "decode", older)
+    found = lost_work(tmp_path)
+    assert [one.vehicle.name for one in found if one.vehicle] == ["Van"]
+    assert [one.problem.what for one in found if one.problem] == ["it cannot be read"]

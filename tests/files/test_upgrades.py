@@ -11,6 +11,7 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
+from fusemap.leave_alone import unanswered
 
 SAMPLES = Path(__file__).parent / "samples"
 """A file of each older version, frozen as it was written then."""
@@ -42,6 +43,8 @@ FROZEN = {
     "version_2_everything.fusemap": "718daf65c3519167",
     "version_3.fusemap": "b5dbb882f895cd50",
     "version_3_everything.fusemap": "c6ef39c48d4d2e21",
+    "version_4.fusemap": "4102cb8cb2b80eb1",
+    "version_4_everything.fusemap": "6c8fc5fe5035ea01",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
@@ -76,3 +79,14 @@ def test_a_file_of_each_older_version_is_read_whole(name):
 def test_a_vehicle_of_an_older_version_can_be_computed(name):
     vehicle = files.parse((SAMPLES / name).read_text(encoding="utf-8"))
     assert findings(vehicle, assess(vehicle)) is not None
+
+
+def test_a_circuit_nobody_was_asked_about_stays_unanswered_in_an_older_file():
+    """The slot has neither a mark nor an answer in the file: an upgrade makes none up."""
+    fields = json.loads((SAMPLES / "version_4.fusemap").read_text(encoding="utf-8"))
+    slot = fields["panels"][0]["slots"][0]
+    slot["circuit"] = "Airbag"
+    for name in ("critical", "critical_reason", "monitored"):
+        slot.pop(name, None)
+    vehicle = files.parse(json.dumps(fields))
+    assert unanswered(vehicle.panels[0].slots[0])

@@ -7,9 +7,10 @@ from fusemap.electrics.cable import ALPHA20, RESISTIVITY20
 from fusemap.electrics.cable_heat import COPPER_HEAT, conductor_temperature, temperature_after
 from fusemap.electrics.free_air import heat_loss
 from fusemap.electrics.protection import adiabatic_k, adiabatic_temperature
+from tests.outside.references import package
 
-integrate = pytest.importorskip("scipy.integrate")
-optimize = pytest.importorskip("scipy.optimize")
+integrate = package("scipy.integrate")
+optimize = package("scipy.optimize")
 
 # IEC 60949: heat capacity of copper 3.45e-3 J/(K·mm³), resistivity 17.241e-6 Ω·mm, β 234.5 K
 HEAT_J_PER_K_MM3 = 3.45e-3

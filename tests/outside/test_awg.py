@@ -10,6 +10,7 @@ from fusemap.electrics.cable import (
     awg_from_area,
     nearest_awg,
 )
+from tests.outside.references import package
 
 CIRCULAR_MIL_MM2 = np.pi / 4.0 * 0.0254**2
 
@@ -19,7 +20,7 @@ PRINTED_OHM_PER_1000_FT = {22: 16.14, 20: 10.15, 18: 6.385, 16: 4.016, 14: 2.525
 
 @pytest.mark.parametrize("gauge", [*range(0, 31), 36])
 def test_diameters_agree_with_the_package_fluids(gauge):
-    fluids = pytest.importorskip("fluids")
+    fluids = package("fluids")
     table_mm = fluids.t_from_gauge(gauge, SI=True, schedule="AWG") * 1000.0
     # the table is printed to a ten-thousandth of an inch: half of it either way
     assert awg_diameter_mm(gauge) == pytest.approx(table_mm, rel=1e-4, abs=0.5 * 0.00254 + 1e-6)

@@ -16,6 +16,7 @@ import pytest
 from fusemap.electrics.bundle_heat import bundle_ampacity
 from fusemap.electrics.cable_heat import ampacity, conductor_temperature
 from fusemap.electrics.free_air import heat_loss
+from tests.outside.references import package
 
 
 class Table(NamedTuple):
@@ -200,7 +201,7 @@ def test_at_the_end_of_a_step_the_bundle_model_is_the_stricter_one():
 @pytest.mark.parametrize("ambient_c", [-20.0, 25.0, 85.0])
 def test_the_balance_is_where_scipys_root_finder_finds_it(ambient_c):
     # 0.5, 1.5 and 16 mm², from next to no current up to melting copper
-    optimize = pytest.importorskip("scipy.optimize")
+    optimize = package("scipy.optimize")
     for r20, area, od in [(37.1, 0.5, 1.6), (12.7, 1.5, 2.4), (1.16, 16.0, 7.2)]:
         inside = np.log(od / np.sqrt(4.0 * area / (np.pi * 0.73))) / (2.0 * np.pi * 0.17)
         for current in np.array([0.1, 1.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0]) * np.sqrt(

@@ -11,13 +11,14 @@ from fusemap.electrics.free_air import (
     heat_loss,
     nusselt,
 )
+from tests.outside.references import package
 
 RAYLEIGH = [1e-3, 0.1, 1.0, 57.0, 1e3, 1e6, 1e9]
 
 
 def properties(kelvin: float) -> tuple[float, float, float]:
     """Conductivity [W/(m·K)], kinematic viscosity [m²/s], Prandtl number [-] by CoolProp."""
-    props = pytest.importorskip("CoolProp.CoolProp").PropsSI
+    props = package("CoolProp.CoolProp").PropsSI
     conductivity, dynamic, density, prandtl = (
         props(name, "T", kelvin, "P", 101325.0, "Air") for name in ("L", "V", "D", "PRANDTL")
     )
@@ -33,7 +34,7 @@ def test_air_agrees_with_coolprop_to_three_percent(kelvin):
 @pytest.mark.parametrize("prandtl", [0.68, 0.71, 0.73])
 @pytest.mark.parametrize("rayleigh", RAYLEIGH)
 def test_nusselt_number_agrees_with_the_package_ht(rayleigh, prandtl):
-    ht = pytest.importorskip("ht.conv_free_immersed")
+    ht = package("ht.conv_free_immersed")
     found, _ = nusselt(np.asarray(rayleigh), np.asarray(prandtl))
     reference = ht.Nu_horizontal_cylinder_Churchill_Chu(prandtl, rayleigh / prandtl)
     assert float(found) == pytest.approx(reference, rel=1e-4)
@@ -42,7 +43,7 @@ def test_nusselt_number_agrees_with_the_package_ht(rayleigh, prandtl):
 @pytest.mark.parametrize("diameter_m", [0.0012, 0.0024, 0.006, 0.02])
 @pytest.mark.parametrize(("surface_c", "air_c"), [(35, 30), (60, 30), (105, 25), (125, 80)])
 def test_heat_of_a_cable_agrees_with_ht_and_coolprop(surface_c, air_c, diameter_m):
-    ht = pytest.importorskip("ht.conv_free_immersed")
+    ht = package("ht.conv_free_immersed")
     conductivity, viscosity, prandtl = properties(0.5 * (surface_c + air_c) + 273.15)
     film_k = 0.5 * (surface_c + air_c) + 273.15
     grashof = GRAVITY / film_k * (surface_c - air_c) * diameter_m**3 / viscosity**2

@@ -4,7 +4,6 @@ Source: ngspice (Debian package `ngspice`), operating point of the same network;
 filament loads as behavioural current sources.
 """
 
-import shutil
 import subprocess
 from pathlib import Path
 
@@ -12,10 +11,9 @@ import numpy as np
 import pytest
 
 from fusemap.electrics.network import solve, tree
+from tests.outside.references import needs_program
 
-pytestmark = pytest.mark.skipif(
-    shutil.which("ngspice") is None, reason="ngspice is not installed on this machine"
-)
+pytestmark = needs_program("ngspice")
 
 # parent, branch Ω, amperes at 12 V, exponent, EMF
 NETWORKS = {

@@ -6,6 +6,8 @@ from fusemap.vehicle import Accessory, Feed, Fuse, Panel, Slot, StateLoads, Tap,
 
 FUSES = (5.0, 7.5, 10.0, 15.0, 20.0)
 CLASSES = ("permanent", "permanent", "ignition", "ignition", "accessory", "delayed_off", "unknown")
+NAMES = ("Radio", "Radio", "Seat heating", "", "", "Airbag", "Headlamp left")
+ANSWER = "rear socket, traced by hand"
 
 
 @st.composite
@@ -21,6 +23,8 @@ def panels(draw: st.DrawFn, number: int, feeds: list[str | None], slots: int) ->
                 row=0,
                 column=column,
                 fuse=Fuse(family="mini", rating=draw(st.sampled_from(FUSES))),
+                circuit=draw(st.sampled_from(NAMES)),
+                harmless=draw(st.sampled_from(["", "", ANSWER])),
                 critical=draw(st.sampled_from([False, False, False, False, True])),
                 live_side=draw(st.sampled_from(["left", "left", "unknown"])),
                 feed_class=draw(st.sampled_from(CLASSES)),

@@ -37,7 +37,7 @@ def test_a_sound_slot_fits_and_says_what_is_left() -> None:
         ({"feed_class": "unfed"}, "no supply"),
         ({"feed_class": "unknown"}, "not measured"),
         ({"feed_class": "lighting"}, "lamps on only"),
-        ({"family": "maxi", "fuse": Fuse(family="maxi", rating=40.0)}, "no fuse tap"),
+        ({"family": "maxi", "fuse": Fuse(family="maxi", rating=40.0)}, "No fuse tap"),
         ({"contact_limit_a": 4.0}, "room for"),
     ],
 )

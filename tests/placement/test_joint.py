@@ -104,8 +104,9 @@ class BruteForce:
         return total
 
     def costs(self, plan: list[tuple[Accessory, str, Way, bool]]) -> tuple[float, ...]:
-        """Changes, worst share, rest current [A], cable ways, steps."""
+        """Changes, nameless slots, worst share, rest current [A], cable ways, steps."""
         change, rest, steps, shares, routes = 0.0, 0.0, 0, [0.0], set()
+        unsaid = sum(way.slot is not None and self.unsaid(way.slot) for _, _, way, _ in plan)
         added = self.added(plan)
         for it, lead, way, coil in plan:
             ask = ask_of(self.a, it, lead, relayed=coil or None)
@@ -126,7 +127,11 @@ class BruteForce:
                 for feed in self.feeds_over(way.slot):
                     total = self.a.feeds.current_a[:, feed] + added[:, feed]
                     shares.append(float(total.max() / self.a.feeds.limit_a[feed]))
-        return change, max(shares), rest, float(len(routes)), float(steps)
+        return change, float(unsaid), max(shares), rest, float(len(routes)), float(steps)
+
+    def unsaid(self, slot_id: str) -> bool:
+        slot = look_up.slot(self.vehicle, slot_id)
+        return not slot.circuit and not slot.harmless
 
     def feeds_over(self, slot: str) -> list[int]:
         found, feed = [], look_up.slot(self.vehicle, slot).feed
@@ -149,15 +154,76 @@ class BruteForce:
 @given(vehicle=vehicles())
 def test_no_plan_is_better_than_the_joint_plan(vehicle: Vehicle) -> None:
     a = assess(vehicle)
-    changes, share, rest, ways_, steps = BruteForce(a).best()
+    changes, unsaid, share, rest, ways_, steps = BruteForce(a).best()
     plan = plan_rest_once(a)
     made = sum(1000 if each.open else each.change for each in plan.placed)
     assert made == changes
     assert plan.proven
+    slots = [look_up.slot(vehicle, s) for s in slots_of(plan)]
+    assert sum(not slot.circuit and not slot.harmless for slot in slots) == unsaid
     assert plan.worst_share == pytest.approx(share, abs=1e-6)
     assert plan.rest_a == pytest.approx(rest, abs=1e-6)
     assert (plan.ways, plan.steps) == (ways_, steps)
     assert bool(plan.conflicts) == (changes > 0)
+
+
+def slots_of(plan: Plan) -> list[str]:
+    """Every slot a plan names, those of relay coils too."""
+    own = [each.own.sense_slot for each in plan.placed if each.own and each.own.sense_fields]
+    return [s for s in (*(each.slot_id for each in plan.placed), *own) if s is not None]
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicle=vehicles())
+def test_no_plan_and_no_candidate_is_a_circuit_that_waits_for_an_answer(vehicle: Vehicle) -> None:
+    a = assess(vehicle)
+    asking = [s for s in look_up.slots(vehicle) if s.circuit in ("Airbag", "Headlamp left")]
+    waiting = {slot.id for slot in asking if not slot.harmless}
+    for accessory in vehicle.accessories:
+        for lead in accessory.leads:
+            fit = {c.slot_id for c in candidates(vehicle, a, accessory, lead) if c.fits}
+            assert not fit & waiting
+    assert not waiting & set(slots_of(plan_rest(a)))
+
+
+def test_an_airbag_nobody_answered_for_is_not_planned_on_though_it_is_the_roomiest() -> None:
+    """Airbag, ABS, no name, radio, all alike: only the radio and then the nameless slot."""
+    vehicle = row_of_slots("ignition", "ignition", "ignition", "ignition")
+    for slot_id, name in (("slot-1", "Airbag"), ("slot-2", "ABS"), ("slot-3", ""),
+                          ("slot-4", "Radio")):  # fmt: skip
+        vehicle = edits.change_slot(vehicle, slot_id, circuit=name)
+    vehicle = edits.change_slot(vehicle, "slot-4", own_load=loads(3.0))
+    vehicle = added(vehicle, "Charger", 2.0)
+    (placed,) = plan_rest(assess(vehicle)).placed
+    assert placed.slot_id == "slot-4"
+    ranked = candidates(vehicle, assess(vehicle), vehicle.accessories[0])
+    assert [c.slot_id for c in ranked if c.fits] == ["slot-4", "slot-3"]
+    assert (ranked[1].verdict, ranked[1].reasons[-1]) == ("unsure", "Nobody said what it feeds.")
+    assert all("airbag" in r for c in ranked if c.slot_id == "slot-1" for r in c.reasons[:1])
+
+
+def test_the_written_answer_frees_the_slot() -> None:
+    vehicle = edits.change_slot(row_of_slots("ignition"), "slot-1", circuit="Airbag bed pump")
+    vehicle = added(vehicle, "Charger", 2.0)
+    assert plan_rest(assess(vehicle)).placed[0].slot_id is None
+    vehicle = edits.change_slot(vehicle, "slot-1", harmless="air bed pump, traced")
+    assert plan_rest(assess(vehicle)).placed[0].slot_id == "slot-1"
+
+
+def test_a_third_relay_coil_is_offered_another_circuit_than_the_two_it_would_join() -> None:
+    """Coils of 0.155 A beside each other on a control circuit that drives 0.3 A."""
+    vehicle = edits.add_panel(one_slot(feed_class="ignition", circuit="Radio"), "Second", 1, 1)
+    like = vehicle.panels[0].slots[0]
+    vehicle = edits.change_slot(vehicle, "slot-2", fuse=like.fuse, feed_class="ignition",
+                                own_load=like.own_load, live_side="left",
+                                circuit="Lighter")  # fmt: skip
+    for number in (1, 2):
+        vehicle = added(vehicle, f"Lamp {number}", 8.0, leads=("power", "sense"), sense_a=0.155)
+        if number == 1:
+            vehicle = edits.place(vehicle, "accessory-1", "sense", slot="slot-1", kind="splice")
+    found = candidates(vehicle, assess(vehicle), vehicle.accessories[1], "sense")
+    assert [(c.slot_id, c.fits) for c in found] == [("slot-2", True), ("slot-1", False)]
+    assert "beside 0.155 A of others" in found[1].reasons[0].replace("\u202f", " ")
 
 
 def plan_rest_once(a: Assessment) -> Plan:

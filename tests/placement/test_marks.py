@@ -2,7 +2,8 @@
 
 import pytest
 
-from fusemap.placement.marks import mark, marks_of, proposals
+from fusemap.leave_alone import marks_of
+from fusemap.placement.marks import mark, proposals
 from fusemap.vehicle import Vehicle, edits, look_up
 from tests.vehicles import one_slot
 

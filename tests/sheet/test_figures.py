@@ -9,13 +9,13 @@ from hypothesis import given, settings
 from fusemap.assess import Assessment, assess
 from fusemap.files import demos
 from fusemap.probing import final_check
-from fusemap.sheet import PARTS, language
+from fusemap.sheet import PARTS, Part, language
 from fusemap.sheet.content import Figure, Job, SheetContent
 from fusemap.sheet.paint import Pages
 from fusemap.units import FEET_PER_METRE
 from fusemap.vehicle import STATES, Vehicle, look_up
 from tests import strategies
-from tests.sheet.conftest import content_from, content_of, squeezed, text_of, vehicles
+from tests.sheet.conftest import content_from, content_of, squeezed, text_of, texts_in, vehicles
 
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
 THOUSANDTHS = {"mA": 1e-3, "mV": 1e-3, "mΩ": 1e-3}
@@ -208,7 +208,16 @@ class TestUnits:
 
     def test_both_gauges_stand_side_by_side_the_readers_own_first(self) -> None:
         assert language("en").section(1.5) == "1.5\u202fmm² (about AWG\u202f15)"
-        assert language("en", "us").section(1.5) == "AWG\u202f15 (1.5\u202fmm²)"
+        assert language("en", "us").section(1.5) == "AWG\u202f14 (≥ 1.5\u202fmm²)"
+        assert language("en", "us").section(120.0) == "120\u202fmm²"
+
+    @pytest.mark.parametrize("part", PARTS)
+    def test_no_gauge_stands_on_american_paper_that_nobody_sells(self, part: Part) -> None:
+        for vehicle in vehicles().values():
+            content = content_of(vehicle, part, "en", "us")
+            for text in texts_in(content, lambda _: False):
+                for gauge in re.findall(r"AWG\s([\d/]+)", text):
+                    assert gauge.endswith("/0") or int(gauge) % 2 == 0, text
 
     def test_a_comma_where_the_language_has_one(self) -> None:
         assert language("de").figure(7.5, "A").text == "7,5\u202fA"

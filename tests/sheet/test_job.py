@@ -47,7 +47,7 @@ def fitted(**tap: Any) -> Vehicle:
         "joint": "butt_crimp",
     } | tap
     slot = tap.pop("slot", {})
-    return with_accessory(one_slot(label="F1", circuit="Radio", **slot), **tap)
+    return with_accessory(one_slot(**{"label": "F1", "circuit": "Radio"} | slot), **tap)
 
 
 def section(content: SheetContent, key: str) -> Section:
@@ -215,6 +215,13 @@ class TestChecks:
         vehicle = fitted(slot={"critical": True}, justification="the maker allows it")
         with pytest.raises(AssertionError, match="no line"):
             check(content_of(vehicle), "Way round")
+
+    def test_nor_one_that_its_name_says_to_leave_alone(self) -> None:
+        vehicle = fitted(slot={"circuit": "Airbag"})
+        with pytest.raises(AssertionError, match="no line"):
+            check(content_of(vehicle), "Way round")
+        answered = fitted(slot={"circuit": "Airbag", "harmless": "air bed pump, traced"})
+        assert check(content_of(answered), "Way round")
 
     def test_the_rest_current_after_is_before_and_added(self) -> None:
         vehicle = edits.change_accessory(fitted(), "accessory-1", standby_a=0.03)

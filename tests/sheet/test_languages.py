@@ -1,17 +1,42 @@
 """Every language says everything: no key missing, no place lost, no number in the wrong dress."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from fusemap import tables
 from fusemap.errors import InputProblem
+from fusemap.files import demos
 from fusemap.phrases import places, read
-from fusemap.sheet import LANGUAGES, PARTS, language
-from fusemap.sheet.content import Job, SheetContent
+from fusemap.sheet import LANGUAGES, PARTS, Part, language
+from fusemap.sheet.content import (
+    Column,
+    Facts,
+    Job,
+    Row,
+    Section,
+    SheetContent,
+    Table,
+    cell_text,
+)
 from fusemap.sheet.paint import Pages
 from fusemap.sheet.paint_blocks import heading
-from tests.sheet.conftest import content_of, letters, text_of, vehicles
+from fusemap.sheet.paint_flow import page_shape
+from fusemap.sheet.paint_table import PAD, POINTS
+from fusemap.sheet.paint_table import places as places_of
+from fusemap.sheet.paint_text import drawable, metrics
+from fusemap.vehicle import edits
+from tests.sheet.conftest import (
+    content_of,
+    is_picture,
+    letters,
+    read_back,
+    squeezed,
+    text_of,
+    texts_in,
+    vehicles,
+)
 from tests.sheet.test_pdf import assert_blank_margins, printed_texts
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
@@ -111,6 +136,114 @@ def test_the_language_of_the_sheet_is_not_that_of_the_screen(qapp: object) -> No
 
 def section_titles(content: SheetContent) -> list[str]:
     return [section.title for section in content.sections]
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+@pytest.mark.parametrize("part", PARTS)
+def test_no_word_of_a_table_is_broken(code: str, part: Part) -> None:
+    wide = page_shape("a4").wide
+    for key, _ in demos.demo_names():
+        for table in content_of(vehicles()[key], part, code).tables():
+            for column, place in enumerate(places_of(table, wide)):
+                room = place.wide - 2 * PAD
+                for row in table.rows:
+                    if row.kind == "group":
+                        continue
+                    text, bold = drawable(cell_text(row.cells[column])), row.kind != "plain"
+                    for word in text.split(" "):
+                        pieces = re.split(r"(?<=[-–/])", word)
+                        widths = [metrics(POINTS, bold).horizontalAdvance(p) for p in pieces]
+                        assert max(widths) <= room, word
+
+
+def test_our_own_reasons_are_said_in_the_language_of_the_paper_others_as_they_were_typed() -> None:
+    vehicle = vehicles()["family_estate"]
+    slot_id = vehicle.panels[0].slots[0].id
+    vehicle = edits.change_slot(
+        vehicle,
+        slot_id,
+        critical=True,
+        critical_reason="brakes, ABS, stability control; my tracker",
+    )
+    texts = " ".join(texts_in(content_of(vehicle, "map", "de"), is_picture))
+    assert "Bremsen, ABS, Stabilitätsregelung; my tracker" in texts
+    assert "brakes, ABS" not in texts
+
+
+@pytest.mark.parametrize(
+    ("code", "unknown", "lighting"),
+    [
+        ("en", "reckoned as always live", "with the lamps on"),
+        ("de", "gerechnet als immer unter Spannung", "bei eingeschaltetem Licht"),
+    ],
+)
+def test_what_is_only_reckoned_is_not_printed_as_a_fact(
+    code: str, unknown: str, lighting: str
+) -> None:
+    vehicle = vehicles()["family_estate"]
+    first, second = vehicle.panels[0].slots[:2]
+    vehicle = edits.change_slot(vehicle, first.id, kind="fuse", feed_class="unknown")
+    vehicle = edits.change_slot(vehicle, second.id, kind="fuse", feed_class="lighting")
+    content = content_of(vehicle, "map", code)
+    classes = next(s for s in content.sections if s.key == "classes")
+    assert isinstance(classes.blocks[0], Facts)
+    said = {name[0]: text for name, text in classes.blocks[0].rows}
+    assert said["?"] == unknown
+    assert str(said["L"]).startswith(lighting)
+
+
+def test_the_record_has_days_as_the_language_writes_them_and_its_words_for_colours() -> None:
+    content = content_of(vehicles()["family_estate"], "record", "de")
+    texts = [*texts_in(content, is_picture)]
+    assert not [text for text in texts if re.search(r"\d{4}-\d\d-\d\d", text)]
+    assert any(re.fullmatch(r"\d\d\.\d\d\.\d{4}( \d\d:\d\d)?", text) for text in texts)
+    fitted = next(table for table in content.tables() if table.key == "fitted")
+    cables = " ".join(cell_text(row.cells[4]) for row in fitted.rows)
+    assert re.search(r"\b(rot|schwarz)\b", cables)
+    assert not re.search(r"\b(red|black)\b", cables)
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_a_group_that_goes_on_on_another_page_says_its_name_again(code: str) -> None:
+    rows = [Row((f"row {n}", ""), "plain") for n in range(40)]
+    group = Row(("Dash camera (1)", ""), "group")
+    columns = (Column("Check", 1), Column("Measured", 1))
+    table = Table("t", columns, (group, *rows, group, *rows), tall=True)
+    content = content_of(vehicles()["small_old_car"], "record", code)
+    pages = Pages(replace(content, sections=(Section("a", "A", (table,)),)))
+    assert len(pages) > 2
+    again = read(f"sheet_{code}.json")["continued"].format(name="Dash camera (1)")
+    texts = [page.extract_text() for page in read_back(pages.pdf()).pages]
+    for number, text in enumerate(texts[1:], start=1):
+        before = text.index("row ")
+        named_here = squeezed(again) in squeezed(text[:before])
+        starts_here = "Dash camera (1)" in text[:before] and not named_here
+        assert named_here or starts_here, number
+
+
+@pytest.mark.parametrize("filled", range(20, 40))
+def test_the_name_of_a_group_has_two_of_its_rows_on_its_page(filled: int) -> None:
+    plain = [Row((f"row {n}", ""), "plain") for n in range(filled)]
+    group = [Row(("Camera", ""), "group"), *(Row((f"own {n}", ""), "plain") for n in range(6))]
+    table = Table("t", (Column("Check", 1), Column("M", 1)), (*plain, *group), tall=True)
+    content = content_of(vehicles()["small_old_car"], "record")
+    pages = Pages(replace(content, sections=(Section("a", "A", (table,)),)))
+    for page in read_back(pages.pdf()).pages:
+        text = page.extract_text()
+        if "Camera" in text:
+            assert "own 0" not in text or "own 1" in text
+        assert "continued" not in text or text.count("own ") >= 1
+
+
+def test_what_a_sheet_was_computed_from_stands_whole_on_one_page() -> None:
+    for key, _ in demos.demo_names():
+        for part in ("sheet", "record"):
+            content = content_of(vehicles()[key], part)  # type: ignore[arg-type]
+            basis = content.sections[-1]
+            assert basis.key == "basis"
+            texts = [squeezed(p.extract_text()) for p in read_back(Pages(content).pdf()).pages]
+            for wanted in printed_texts(replace(content, sections=(basis,))):
+                assert squeezed(wanted)[:40] in texts[-1], wanted
 
 
 def test_an_unknown_language_or_unit_is_refused_with_those_there_are() -> None:

@@ -49,7 +49,8 @@ def test_a_section_that_is_not_made_is_answered_with_those_that_are() -> None:
 def test_gauge_areas_follow_the_gauge_formula() -> None:
     """ASTM B258 by our own formula, itself checked against fluids."""
     for gauge in tables.gauges():
-        number = 0 if gauge.awg == "1/0" else int(gauge.awg)
+        noughts = gauge.awg.endswith("/0")
+        number = 1 - int(gauge.awg[0]) if noughts else int(gauge.awg)
         assert gauge.area_mm2 == pytest.approx(awg_area_mm2(number), rel=5e-4)
 
 
@@ -58,6 +59,15 @@ def test_sae_gauges_hold_less_copper() -> None:
     shares = [g.sae_area_mm2 / g.area_mm2 for g in tables.gauges() if g.sae_area_mm2]
     assert len(shares) == 11
     assert all(0.89 < share < 0.95 for share in shares)
+
+
+def test_a_section_is_bought_as_the_next_gauge_that_is_sold_with_no_less_copper() -> None:
+    for section in tables.standard_sections():
+        gauge = tables.traded_gauge(section.area_mm2)
+        assert gauge is not None
+        assert (gauge.sae_area_mm2 or gauge.area_mm2) >= section.area_mm2
+        assert gauge.awg.endswith("/0") or int(gauge.awg) % 2 == 0
+    assert tables.traded_gauge(120.0) is None
 
 
 def test_more_cables_together_carry_less_each() -> None:

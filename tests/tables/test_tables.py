@@ -74,6 +74,13 @@ def test_blade_colours_follow_the_standard(rating: float, name: str) -> None:
         assert colour.name == name
 
 
+def test_blade_fuses_have_the_sizes_of_their_data_sheets() -> None:
+    """Littelfuse 297 (mini), 287 (regular) and 299 (maxi) data sheets: width of the body [mm]."""
+    wide = {key: body[0] for key, body in tables.fuse_bodies().items()}
+    assert (wide["mini"], wide["regular"], wide["maxi"]) == (10.9, 19.1, 29.2)
+    assert set(wide) <= set(tables.fuse_families())
+
+
 def test_a_rating_can_be_read_on_every_colour() -> None:
     for family in tables.fuse_families().values():
         for rating in family.ratings_a:

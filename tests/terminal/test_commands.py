@@ -46,6 +46,17 @@ def test_a_24_volt_load_is_sized_on_24_volts(capsys: pytest.CaptureFixture[str])
     assert found["load_a"] == pytest.approx(3.7, abs=0.2)
 
 
+def test_what_decided_is_what_the_next_thinner_section_breaks(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """25 W over 18 m and back, 5 %: the fuse alone takes 0.11 V of the 0.6 V."""
+    line = ("--watts", "25", "--volts", "12", "--out", "18m", "--back", "18m", "--drop", "5")
+    found = data(capsys, "chain", *line)
+    assert (found["section_mm2"], found["decided_by"]) == (3.0, "voltage drop")
+    below = next(row for row in found["sections"] if row["area_mm2"] == 2.5)
+    assert not below["drop"]["passed"]
+
+
 def test_what_no_fuse_carries_ends_with_1(capsys: pytest.CaptureFixture[str]) -> None:
     found = data(capsys, "chain", "--watts", "3000", status=1)
     assert found["fuse"]["rating_a"] is None

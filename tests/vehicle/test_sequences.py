@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
 from fusemap import files, tables
-from fusemap.errors import EditRefused
+from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import (
     FEED_CLASSES,
     Cable,
@@ -298,7 +298,7 @@ def assert_shared(old: Vehicle, new: Vehicle) -> None:
             assert part is before[name], f"{name} was made anew though nothing in it changed"
 
 
-def assert_sensible(refusal: EditRefused) -> None:
+def assert_sensible(refusal: EditRefused | InputProblem) -> None:
     assert refusal.what
     assert refusal.remedy, f"“{refusal}” does not say what to do"
     assert not refusal.where.startswith(".")
@@ -314,7 +314,7 @@ def test_any_edits_in_any_order_leave_a_possible_vehicle_and_undo_comes_back(sta
         old = history[-1]
         try:
             new = action(old, data.draw)
-        except EditRefused as refusal:
+        except (EditRefused, InputProblem) as refusal:
             assert_sensible(refusal)
             event(f"{action.__name__} refused")
             continue

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialog, QTabWidget, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
+from shiboken6 import isValid
 
 from fusemap.vehicle import edits
 from fusemap.window.files.file_questions import ChangedAnswers, ask_changed
@@ -28,8 +29,16 @@ def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 
 def settle(milliseconds: int = 20) -> None:
-    """Let views catch up that fill in the next turn of the event loop."""
+    """Let views catch up that fill in the next turn of the event loop, and paint them."""
     QTest.qWait(milliseconds)
+    for window in QApplication.topLevelWidgets():
+        if isValid(window) and window.isVisible():
+            window.repaint()
+
+
+def forms_of(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    """The forms alone."""
+    yield from _forms(window)
 
 
 def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:

@@ -429,3 +429,22 @@ def test_every_field_is_named_for_a_screen_reader(form: AccessoryForm, taps: Tap
         for whole in (form, taps):
             for field in whole.findChildren(kind):
                 assert field.accessibleName() or field.text(), field.objectName()  # type: ignore[attr-defined]
+
+
+def test_a_circuit_that_looks_critical_asks_for_the_reason_too_and_a_letter_is_none(
+    taps: TapForm, document: Document, qtbot: Any
+) -> None:
+    refused: list[FusemapError] = []
+    document.refused.connect(refused.append)
+    document.apply("ask", edits.change_slot, "slot-2", circuit="Airbag", critical=False)
+    choose(taps, "powerLead_source", "F2")
+    assert document.vehicle.taps == ()
+    assert "airbag" in taps.leads["power"].source.why.text()
+    button = taps.findChild(QPushButton, "powerLead_anyway")
+    reason = taps.findChild(QPlainTextEdit, "powerLead_justification")
+    assert button is not None
+    assert reason is not None
+    reason.setPlainText("x")
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert document.vehicle.taps == ()
+    assert "too short" in refused[-1].what

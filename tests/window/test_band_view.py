@@ -18,6 +18,7 @@ from fusemap.window.chain.band_view import BandView
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.style.theme import DARK, LIGHT
+from fusemap.window.texts.languages import LANGUAGES, Texts, speak
 
 
 def plain(text: str) -> str:
@@ -69,6 +70,39 @@ def test_the_legend_names_everything_drawn_by_shape_and_word(qtbot: Any) -> None
     assert words["curve"].startswith("Cable is harmed: 1 mm² (about AWG 17), 2 m")
     assert words["load"] == "Load: 2 A"
     assert words["fault"].startswith("Short at the far end: ")
+
+
+def test_legend_and_lines_are_said_in_the_language(qtbot: Any) -> None:
+    speak("de")
+    try:
+        view = shown(qtbot, on_a_slot(section_mm2=1.5, way_round="load_side"))
+    finally:
+        speak("en")
+    assert view.chart is not None
+    words = {entry.shape: plain(entry.words) for entry in view.chart.legend.entries}
+    mini = Texts("de").phrases.said("5 A mini")
+    assert words["band"] == f"Sicherung löst aus: {plain(mini)}"
+    assert "1,5 mm² (etwa AWG 15), 2 m" in words["curve"]
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_the_words_beside_a_line_are_level_and_whole(qtbot: Any, code: str) -> None:
+    speak(code)
+    try:
+        view = shown(qtbot, on_a_slot())
+    finally:
+        speak("en")
+    assert view.chart is not None
+    chart = view.chart
+    qtbot.wait(60)  # the picture takes its size when it is first painted
+    room = chart.plot.vb.sceneBoundingRect()
+    labels = [item.label for item in chart._items if hasattr(item, "label")]
+    places = [each.mapRectToScene(each.boundingRect()) for each in labels]
+    assert len(places) == 2
+    for place in places:
+        assert place.width() > place.height()
+        assert room.contains(place)
+    assert not places[0].intersects(places[1])
 
 
 def test_no_word_of_the_legend_is_cut_at_any_width(qtbot: Any) -> None:

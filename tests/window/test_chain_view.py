@@ -14,7 +14,9 @@ from fusemap.window.chain.chain_look import hop_look, load_words, margin_words, 
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.parts.basis_view import BasisView, basis_text
+from fusemap.window.parts.row_list import Bar
 from fusemap.window.style.theme import LIGHT
+from fusemap.window.texts.unit_words import show_units
 
 BASIS = Basis("a + b", (("a", "4 A"), ("b", "2 A")), "a book, clause 3")
 FUSE = Fuse(family="mini", rating=10)
@@ -83,6 +85,29 @@ def text_at(view: ChainView, row: int) -> str:
 )
 def test_a_margin_is_said_in_words(of: Hop, words: str) -> None:
     assert plain(margin_words(of)) == words
+
+
+def test_a_margin_between_two_temperatures_is_a_difference() -> None:
+    cable = hop(25.0, 105.0, "°C")
+    assert plain(margin_words(cable)) == "80 °C left"
+    show_units(length="m", temperature="°F", section="mm²")
+    try:
+        assert plain(margin_words(cable)) == "144 °F left"
+        assert plain(margin_words(hop(105.0, 105.0, "°C"))) == "0 °F left"
+        assert plain(load_words(cable)) == "Current: 77 °F of at most 221 °F"
+    finally:
+        show_units(length="m", temperature="°C", section="mm²")
+
+
+def test_the_least_section_that_may_be_is_no_alarm() -> None:
+    """0.5 mm² where 0.5 mm² is the least: nothing is used up there, and nothing is tight."""
+    least = Hop("section", "Cable, strength", "section", 0.5, 0.5, "mm²", BASIS, at_most=False)
+    assert margin_words(least) == "as large as it has to be"
+    assert not any(isinstance(line, Bar) for line in hop_look(least, opened=False).lines)
+    assert "tightest: Host fuse, 80 %" in plain(verdict(Chain("t", "x", (least, hop(6.0, 7.5)))))
+    thin = Hop("section", "Cable, strength", "section", 0.35, 0.5, "mm²", BASIS, at_most=False)
+    assert margin_words(thin).endswith("too little")
+    assert "Cable, strength" in verdict(Chain("t", "x", (thin, hop(6.0, 7.5))))
 
 
 def test_a_load_is_said_with_its_limit_and_the_state_it_is_worst_in() -> None:
@@ -227,3 +252,26 @@ def test_a_basis_in_a_widget_opens_in_place(qtbot: Any) -> None:
     qtbot.keyClick(view.button, Qt.Key.Key_Space)
     assert view.label.isVisible()
     assert view.label.text() == "A + b\na: 4 A\nb: 2 A\nSource: a book, clause 3"
+
+
+class TestWhatCouldNotBeChecked:
+    def test_the_verdict_does_not_say_that_every_hop_holds(self) -> None:
+        whole = Chain("tap-1", "Lamp", (hop(5.0, 10.0),))
+        assert verdict(whole).startswith("Every hop holds.")
+        part = Chain("tap-1", "Lamp", (hop(5.0, 10.0),), ("Cable: section and length",))
+        assert verdict(part).startswith("Not every hop could be checked.")
+
+    def test_it_stands_below_the_hops_and_goes_when_the_figure_is_entered(
+        self, shown: ChainView
+    ) -> None:
+        said = [text_at(shown, row) for row in range(shown.model.rowCount())]
+        assert not any("Could not be checked" in each for each in said)
+        shown.document.apply("No cable", edits.change_tap, "tap-1", cable_out=None)
+        soon()
+        row = shown.model.rowCount() - 2
+        assert "Could not be checked: Cable: section" in text_at(shown, row)
+        assert shown.model.key(row) is None
+        cable = Cable(section_mm2=1.5, length_m=2.0)
+        shown.document.apply("Cable", edits.change_tap, "tap-1", cable_out=cable)
+        soon()
+        assert "Could not" not in text_at(shown, shown.model.rowCount() - 2)

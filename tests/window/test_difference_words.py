@@ -2,9 +2,22 @@
 
 from hypothesis import HealthCheck, given, settings
 
-from fusemap.vehicle import Fuse, Slot, StateLoads, Vehicle, edits
+from fusemap.vehicle import Cable, Fuse, Slot, StateLoads, Tap, Vehicle, WakeUp, edits
 from fusemap.vehicle.difference import Difference, FieldChange, differences
-from fusemap.window.files.difference_words import MOST_LETTERS, row, rows
+from fusemap.vehicle.model import (
+    Accessory,
+    Battery,
+    Converter,
+    Drive,
+    Feed,
+    Maintainer,
+    Panel,
+    Parking,
+    SecondBattery,
+    VoltageCutOff,
+)
+from fusemap.window.files.difference_words import FIELDS, MOST_LETTERS, row, rows
+from fusemap.window.texts.languages import speak
 from tests.strategies import vehicles
 
 
@@ -27,7 +40,7 @@ def test_figures_have_their_units() -> None:
     assert said("standby_a", 0.0, 0.035) == "standby current 0 A → 35 mA"
     assert said("capacity_ah", None, 70.0) == "capacity not given → 70 Ah"
     assert said("soh", 1.0, 0.85) == "health 100 % → 85 %"
-    assert said("own_load.ignition", None, 2.5) == "own load, ignition not given → 2.5 A"
+    assert said("own_load.ignition", None, 2.5) == "own load, ignition on not given → 2.5 A"
     assert said("cable_out.section_mm2", 1.5, 2.5) == "cable out, section 1.5 mm² → 2.5 mm²"
 
 
@@ -38,7 +51,24 @@ def test_what_comes_and_goes_is_none_or_what_it_is() -> None:
 
 
 def test_a_field_without_words_of_its_own_is_shown_by_its_name() -> None:
-    assert said("delayed_off_min", 0.0, 20.0) == "delayed off 0 min → 20 min"
+    assert said("coolant_min", 0.0, 20.0) == "coolant 0 min → 20 min"
+
+
+def test_every_field_a_user_can_change_has_words() -> None:
+    kept = {"id", "jpeg", "top_left", "top_right", "bottom_right", "bottom_left", "key"}
+    for struct in (Accessory, Battery, Cable, Converter, Drive, Feed, Fuse, Maintainer, Parking,
+                   Panel, SecondBattery, Slot, StateLoads, Tap, VoltageCutOff, WakeUp):  # fmt: skip
+        # lists of parts are compared part by part
+        missing = set(struct.__struct_fields__) - set(FIELDS) - kept - {"slots"}
+        assert not missing, struct.__name__
+
+
+def test_a_share_of_the_time_is_said_in_the_language(qapp: object) -> None:
+    speak("de")
+    try:
+        assert said("duty", 1.0, 0.31, "accessory") == "Einschaltdauer 100 % → 31 %"
+    finally:
+        speak("en")
 
 
 def test_long_texts_are_cut_and_those_alike_in_front_only_said_to_have_changed() -> None:

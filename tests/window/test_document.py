@@ -192,3 +192,21 @@ def test_a_document_that_goes_leaves_no_step_to_be_deleted_twice(document: Docum
     document.__del__()
     assert document.stack.count() == 0
     assert told == []
+
+
+def test_what_no_file_could_hold_is_refused_at_the_edit(document: Document) -> None:
+    told: list[EditRefused] = []
+    document.refused.connect(told.append)
+    before = document.vehicle
+
+    def overfill(vehicle: Vehicle) -> Vehicle:
+        for _ in range(201):
+            vehicle = edits.add_log(vehicle, "2025-05-17", "x" * 100_000)
+        return vehicle
+
+    assert not document.apply("Fill", overfill)
+    assert not document.apply("Rule", edits.set_rule, "charging_v", 50.0)
+    assert not document.apply("Family", edits.change_slot, "slot-1", family="mni")
+    assert document.vehicle is before
+    assert ["20 MB" in told[0].what, told[1].where] == [True, "rules[0].value"]
+    assert told[2].remedy == "did you mean “mini”?"

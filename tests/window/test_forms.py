@@ -10,6 +10,7 @@ from fusemap import tables
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import Fuse, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
+from fusemap.window.forms import choices
 from fusemap.window.forms.battery_form import BatteryForm
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.parking_form import ParkingForm
@@ -160,7 +161,7 @@ def test_fuse_limit_and_loads_of_a_feed_are_written(document: Document, qtbot: A
     document.apply("a", edits.add_feed, "Main")
     page = shown(FeedPage(document), qtbot)
     assert not page.findChild(QComboBox, "feed_rating").isEnabled()
-    choose(page, "feed_fuse", tables.fuse_family("maxi").name)
+    choose(page, "feed_fuse", choices.family_and_size("maxi"))
     choose(page, "feed_rating", "60\u202fA")
     enter(page, qtbot, "feed_limit_a", "45")
     enter(page, qtbot, "feed_resistance_mohm", "3")
@@ -233,3 +234,13 @@ def test_a_blank_rule_is_its_default_again(document: Document, qtbot: Any) -> No
     field = enter(form, qtbot, "rule_continuous_share", "")
     assert document.vehicle.rules == ()
     assert field.text() == "75"
+
+
+def test_a_family_is_offered_with_the_size_that_tells_it_from_the_others() -> None:
+    """A mini and a low-profile mini differ in height alone, a micro2 and a micro3 in width."""
+    sizes = dict(choices.fuse_families())
+    for one, other in (("mini", "low_profile_mini"), ("micro2", "micro3"), ("regular", "maxi")):
+        bodies = tables.fuse_bodies()
+        assert bodies[one] != bodies[other]
+        assert "mm" in sizes[one]
+    assert sizes["strip_30"] == "strip, 30 mm holes"

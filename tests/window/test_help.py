@@ -2,17 +2,18 @@
 
 import re
 from collections.abc import Callable
+from importlib.resources import files
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QEvent, Qt, QUrl
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, QUrl
 from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Vehicle, edits
+from fusemap.vehicle import STATES, Fuse, StateLoads, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.help import help_numbers, help_pages
-from fusemap.window.help.help_page import HelpWindow
+from fusemap.window.help.help_page import HelpWindow, beside
 from fusemap.window.help.help_tools import topic_of
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
@@ -259,3 +260,60 @@ def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
     window.actions_.trigger("tour")
     assert window.document.vehicle.panels
     assert window.findChild(QWidget, "tourCard") is not None
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_the_pages_name_what_a_reading_depends_on(code: str) -> None:
+    pages = files("fusemap.resources.help")
+
+    def page(name: str) -> str:
+        return pages.joinpath(f"{name}_{code}.md").read_text(encoding="utf-8")
+
+    # DIN 72552: the kind of ignition feed that is live while cranking
+    assert "15e" in page("feeds")
+    bridge = {"en": "bridge", "de": "Brücke", "es": "puente", "fr": "pont", "nl": "brug"}[code]
+    assert page("meter").count(bridge) >= 2
+    warm = {"en": "fifteen minutes", "de": "fünfzehn Minuten", "es": "quince minutos",
+            "fr": "quinze minutes", "nl": "vijftien minuten"}[code]  # fmt: skip
+    assert warm in page("task_check")
+    assert "illivolt" not in page("task_check")
+    both = {"en": "both contacts", "de": "beide Kontakte", "es": "los dos contactos",
+            "fr": "les deux contacts", "nl": "beide contacten"}[code]  # fmt: skip
+    assert both in page("live_side")
+
+
+def test_escape_closes_the_help(window: MainWindow, qtbot: Any) -> None:
+    window.help.show_page("live_side")
+    shown = window.help.shown
+    assert shown is not None
+    for part in (shown.list, shown.text):
+        shown.show()
+        qtbot.keyClick(part, Qt.Key.Key_Escape)
+        assert not shown.isVisible()
+
+
+def test_the_help_is_opened_where_it_covers_least() -> None:
+    screen, size = QRect(0, 0, 1920, 1080), QSize(700, 600)
+    assert beside(QRect(0, 50, 1200, 900), size, screen) == QPoint(1200, 50)
+    assert beside(QRect(720, 50, 1200, 900), size, screen) == QPoint(20, 50)
+    assert beside(QRect(0, 700, 1800, 300), size, screen) == QPoint(1220, 480)
+
+
+def test_a_count_of_one_reads_right(light: Theme) -> None:
+    """One panel with one slot: no “1 slots”, no “1 panels”."""
+    vehicle = edits.add_panel(Vehicle(name="Small"), "Cabin", 1, 1)
+    document = Document(vehicle)
+    for key in ("feeds", "live_side", "panel", "print", "record"):
+        for sentence in help_numbers.sentences(key, document):
+            assert not re.search(r"\b1 [a-z]*(slots|panels|findings|accessories|are)\b", sentence)
+
+
+def test_no_fuse_without_a_current_is_an_example_for_the_meter() -> None:
+    """“Its 0 A would show as 0 mV” says nothing about millivolts."""
+    vehicle = edits.add_panel(Vehicle(name="Small"), "Cabin", 1, 2)
+    fuse = Fuse(family="mini", rating=10)
+    for slot_id, amps in (("slot-1", 0.0), ("slot-2", 2.0)):
+        loads = StateLoads(**dict.fromkeys(STATES, amps))
+        vehicle = edits.change_slot(vehicle, slot_id, fuse=fuse, own_load=loads)
+    told = help_numbers.sentences("meter", Document(vehicle))
+    assert [sentence[:2] for sentence in told if "would show" in sentence] == ["F2"]

@@ -75,8 +75,6 @@ def clipped_anywhere(window: MainWindow) -> dict[str, str]:
     found: dict[str, str] = {}
     for name, page in all_pages.every_page(window):
         names = tuple(filter(None, look_up.given_names(window.document.vehicle)))
-        if any(clipped(page, names)):
-            all_pages.settle(300)  # it may be on its way still
         for words in clipped(page, names):
             found.setdefault(words, name)
     return found

@@ -9,19 +9,23 @@ import pytest
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
 
+from fusemap import tables
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import demos
+from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from fusemap.window import action_table
 from fusemap.window.document import Document
+from fusemap.window.forms.line_fields import NumberField
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import LANGUAGES, Texts, chosen_language, said, speak
 from fusemap.window.texts.mnemonics import with_letters
-from fusemap.window.texts.numbers import digits, duration, quantity, read_in_unit
+from fusemap.window.texts.numbers import digits, duration, quantity, read_in_unit, shown_unit
 from fusemap.window.texts.unit_words import show_units
 from tests import strings
+from tests.window import all_pages
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
 PLACE = re.compile(r"\{\w+\}")
@@ -117,6 +121,57 @@ def test_feet_and_fahrenheit_go_out_and_come_in() -> None:
     assert read_in_unit("68", "°C") == pytest.approx(20.0)
     assert read_in_unit("20 °C", "°C") == 20.0
     assert read_in_unit("-4 F", "°C") == pytest.approx(-20.0)
+
+
+def test_a_difference_of_two_temperatures_has_no_zero_to_shift() -> None:
+    assert quantity(80.0, "K").replace("\u202f", " ") == "80 °C"
+    show_units(length="m", temperature="°F", section="mm²")
+    assert quantity(80.0, "K").replace("\u202f", " ") == "144 °F"
+    assert quantity(0.0, "K").replace("\u202f", " ") == "0 °F"
+    assert quantity(80.0, "°C").replace("\u202f", " ") == "176 °F"
+
+
+@other
+def test_our_own_words_for_the_source_of_a_rule_are_said_in_the_language(code: str) -> None:
+    phrases = Texts(code).phrases
+    for default in tables.rule_defaults().values():
+        title = default.source.title
+        # a document keeps the title it has
+        if title[:1].islower() or "ours" in title or "by us" in title:
+            assert phrases.find(title) is not None, title
+            assert not re.search(r"\d\.\d", phrases.said(title)), title
+
+
+@other
+def test_no_sentence_keeps_a_decimal_point(code: str) -> None:
+    phrases = Texts(code).phrases
+    for text in strings.known(code, "words"):
+        if "{" not in text:
+            assert not re.search(r"(?<![\d.])\d+\.\d+(?!\.?\d)", phrases.said(text)), text
+
+
+@other
+def test_the_sign_of_a_unit_is_never_a_word_of_the_language(code: str) -> None:
+    speak(code)
+    assert {said(unit) for unit in SYMBOLS} == SYMBOLS
+    assert said("Sleep in 25 min").endswith("25 min")
+    assert shown_unit("days") != "days"
+    assert read_in_unit(f"9 {shown_unit('days')}", "days") == read_in_unit("9 days", "days") == 9
+
+
+@other
+def test_every_field_shows_its_unit_by_a_sign_or_a_word_of_the_language(
+    window: MainWindow, code: str
+) -> None:
+    window.actions_.trigger(f"language_{code}")
+    shown = set()
+    for _, page in all_pages.forms_of(window):
+        for field in page.findChildren(NumberField):
+            shown.add(field.unit)
+            assert field.accessibleName().endswith(f"[{field.unit}]") or not field.unit
+    words = {shown_unit(unit) for unit in ("days", "years", "× rating")}
+    assert {"min", "mA", shown_unit("days")} <= shown
+    assert shown - words - {""} <= SYMBOLS
 
 
 def test_the_desktop_chooses_where_nothing_is_chosen() -> None:

@@ -215,3 +215,61 @@ def test_a_further_panel_is_asked_for_in_the_same_way(window: MainWindow, van: V
     )  # fmt: skip
     window.actions_.trigger("undo")
     assert window.document.vehicle.panels == van.panels
+
+
+# --- one vehicle after the other -----------------------------------------------------------------
+
+
+def make_one_with_everything(window: MainWindow, keys: Keys) -> None:
+    """A vehicle of 3 × 4 at 24 V with a row of another family, a gap and a relay place."""
+    new = window.start.new
+    new.rows.setValue(3)
+    new.columns.setValue(4)
+    new.name.setText("Photo car")
+    new.system.setCurrentIndex(new.system.findData(24))
+    new.questions.labels.setText("K1")
+    new.questions.along.setCurrentIndex(1)
+    new.questions.corner.setCurrentIndex(3)
+    new.questions._make((0, 1), "gap")
+    new.questions._make((1, 1), "relay")
+    new.questions.grid.setFocus()
+    keys.press(Key.Key_Down, times=2)
+    row = new.questions.row_family
+    row.setCurrentIndex(row.findData("regular"))
+    new.button.click()
+
+
+def test_a_further_new_vehicle_is_asked_for_on_a_fresh_form(window: MainWindow, keys: Keys) -> None:
+    fresh, system = window.start.new.questions.lid(), window.start.new.system.currentData()
+    make_one_with_everything(window, keys)
+    assert families(panel(window))[2] == ["regular"] * 4
+    window.show_start()
+    new = window.start.new
+    assert new.name.text() == ""
+    assert new.system.currentData() == system == 12
+    assert new.questions.lid() == fresh
+
+
+def test_the_last_vehicles_lid_can_be_had_again_but_not_its_name(
+    window: MainWindow, keys: Keys
+) -> None:
+    assert not window.start.new.like_button.isVisible()
+    make_one_with_everything(window, keys)
+    first = panel(window)
+    window.document.stack.setClean()
+    window.show_start()
+    new = window.start.new
+    assert new.like_button.isVisible()
+    new.like_button.click()
+    assert (new.name.text(), new.system.currentData()) == ("", 24)
+    assert new.rows.hasFocus()
+    new.button.click()
+    assert panel(window) == first
+    assert window.document.vehicle.name != "Photo car"
+
+
+def test_what_is_half_answered_stays_while_its_form_is_shown(window: MainWindow) -> None:
+    new = window.start.new
+    new.name.setText("Blue van")
+    window.show_start()
+    assert new.name.text() == "Blue van"

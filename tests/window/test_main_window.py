@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QPalette
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QPalette
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -263,6 +263,49 @@ def test_escape_takes_the_message_away(window: MainWindow, van: Vehicle, qtbot: 
     window.document.apply("Add", edits.add_slot, "panel-1", 0, 0)
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     assert not window.message.isVisible()
+
+
+def dropped(window: MainWindow, *paths: Path) -> bool:
+    """Drop files on the window, from where both copying and moving is offered."""
+    mime = QMimeData()
+    mime.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    actions = Qt.DropAction.CopyAction | Qt.DropAction.MoveAction
+    button, held = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModifier
+    entered = QDragEnterEvent(QPoint(9, 9), actions, mime, button, held)
+    QApplication.sendEvent(window, entered)
+    if not entered.isAccepted():
+        return False
+    event = QDropEvent(QPointF(9, 9), actions, mime, button, held)
+    QApplication.sendEvent(window, event)
+    assert event.dropAction() == Qt.DropAction.CopyAction
+    return event.isAccepted()
+
+
+def test_a_vehicle_file_dropped_on_the_window_is_opened(
+    window: MainWindow, van: Vehicle, van_file: Path, tmp_path: Path, qtbot: Any
+) -> None:
+    assert dropped(window, van_file)
+    assert window.document.vehicle == van
+    assert window.document.path == van_file
+    rename(window)
+    assert dropped(window, van_file), "asks first, as the menu does"
+    answer(window, qtbot, Button.Cancel)
+    assert window.document.vehicle.name != van.name
+    text = tmp_path / "notes.txt"
+    text.write_text("x")
+    assert not dropped(window, text)
+    assert not dropped(window, van_file, van_file)
+
+
+def test_the_findings_tab_counts_nothing_before_the_checks_have_run(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.files.open_demo("")
+    assert window.work is not None
+    tabs = window.work.tabs
+    assert tabs.tabText(1) == "Findings (…)"
+    found = len(window.document.findings)
+    qtbot.waitUntil(lambda: tabs.tabText(1) == f"Findings ({found})")
 
 
 def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle) -> None:

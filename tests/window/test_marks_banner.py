@@ -101,3 +101,46 @@ def test_of_a_vehicle_that_is_opened_only_what_is_critical_is_told(
     banner.refresh()
     assert "ABS" in banner.words.text()
     assert "Headlamp" not in banner.words.text()
+
+
+def test_what_they_really_feed_is_written_down_in_the_banner_as_one_step(
+    banner: MarksBanner, document: Document, qtbot: Any
+) -> None:
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    before = document.vehicle
+    banner.show()
+    qtbot.mouseClick(banner.other_button, Qt.MouseButton.LeftButton)
+    assert banner.answer.isVisible()
+    qtbot.keyClicks(banner.answer, "air bed pump, traced")
+    qtbot.keyClick(banner.answer, Qt.Key.Key_Return)
+    slot = look_up.slot(document.vehicle, "slot-4")
+    assert (slot.harmless, slot.critical) == ("air bed pump, traced", False)
+    qtbot.waitUntil(banner.isHidden)
+    document.stack.undo()
+    assert document.vehicle == before
+
+
+def test_a_letter_is_no_answer_and_stays_in_the_line(
+    banner: MarksBanner, document: Document, qtbot: Any
+) -> None:
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    banner.show()
+    qtbot.mouseClick(banner.other_button, Qt.MouseButton.LeftButton)
+    for typed_text in ("", "x"):
+        banner.answer.setText(typed_text)
+        with qtbot.waitSignal(document.refused):
+            qtbot.mouseClick(banner.write_button, Qt.MouseButton.LeftButton)
+    assert banner.answer.text() == "x"
+    assert look_up.slot(document.vehicle, "slot-4").harmless == ""
+
+
+def test_not_now_frees_no_circuit(banner: MarksBanner, document: Document, qtbot: Any) -> None:
+    from fusemap.placement import candidates
+
+    typed(document, banner, "slot-4", "ABS pump", qtbot)
+    qtbot.mouseClick(banner.later_button, Qt.MouseButton.LeftButton)
+    document.apply("add", edits.add_accessory, "Camera", amperes=0.4)
+    found = candidates(document.vehicle, document.assessment, document.vehicle.accessories[-1])
+    there = next(c for c in found if c.slot_id == "slot-4")
+    assert not there.fits
+    assert "looks_critical" in there.rules

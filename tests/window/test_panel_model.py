@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QModelIndex, Qt
 
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Fuse, edits, look_up
+from fusemap.vehicle import Fuse, StateLoads, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_model import LABEL, LOOK, PanelModel
 
@@ -49,6 +49,31 @@ def test_a_slot_says_everything_in_one_sentence(document: Document, model: Panel
     )
     assert said(model, "slot-3").startswith("F3, 7.5 A mini, Airbags, ignition feed, own load not")
     assert said(model, "slot-3").endswith("critical")
+
+
+def test_no_slot_has_a_figure_before_it_is_assessed(
+    document: Document, monkeypatch: pytest.MonkeyPatch, qtbot: Any
+) -> None:
+    """The panel is painted before its figures are there; it must not say 0 % meanwhile."""
+    monkeypatch.setattr(Document, "numbers_ready", False)
+    model = PanelModel(document, "panel-1", document)
+    assert "%" not in said(model, "slot-1")
+    assert "load being reckoned" in said(model, "slot-1")
+    assert "Load being reckoned" in said(model, "slot-3", TEACHES)
+    monkeypatch.undo()
+    qtbot.waitUntil(lambda: "% loaded" in said(model, "slot-1"))
+    assert "own load not measured" in said(model, "slot-3")
+
+
+def test_a_slot_read_in_one_round_is_not_said_to_be_not_measured(
+    document: Document, model: PanelModel
+) -> None:
+    """Read with the ignition on, where nothing flows: that much is known."""
+    assert "own load not measured" in said(model, "slot-3")
+    loads = StateLoads(ignition=0.0)
+    document.apply("x", edits.change_slot, "slot-3", own_load=loads)
+    assert "at least 0 % loaded" in said(model, "slot-3")
+    assert "not measured" not in said(model, "slot-3", TEACHES)
 
 
 def test_what_is_not_measured_is_not_said_to_be_nothing(

@@ -193,6 +193,62 @@ def test_a_relay_is_named_as_it_is_typed(
     assert "R1 holds no fuse" in refused[0]
 
 
+def test_typing_slot_by_slot_goes_past_a_relay(document: Document, view: PanelView) -> None:
+    view.go_to("slot-5")
+    press(view, "15 Fan", Key.Key_Return)  # a relay and a gap come next
+    press(view, "10 Wipers", Key.Key_Return)
+    assert slot(document, "slot-5").circuit == "Fan"
+    assert slot(document, "slot-6").circuit == "Starter relay"
+    assert (rating(document, "slot-8"), slot(document, "slot-8").circuit) == (10, "Wipers")
+
+
+def test_names_of_relays_are_still_typed_one_after_the_other(
+    document: Document, view: PanelView
+) -> None:
+    document.apply("x", edits.change_slot, "slot-8", kind="relay", fuse=None)
+    view.go_to("slot-6")
+    press(view, "Fan relay", Key.Key_Return)
+    press(view, "Horn relay", Key.Key_Return)
+    assert slot(document, "slot-6").circuit == "Fan relay"
+    assert slot(document, "slot-8").circuit == "Horn relay"
+
+
+def test_a_rating_and_a_circuit_on_a_relay_are_asked_about(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    offered: list[Any] = []
+    document.offered.connect(offered.append)
+    view.go_to("slot-6")
+    before = document.vehicle
+    press(view, "15 Engine control", Key.Key_Return)
+    assert document.vehicle is before
+    assert view.current_slot_id() == "slot-6"
+    assert "R1 is a relay, which holds no fuse" in refused[0]
+    (name_it, make_it) = offered[0]
+    assert "15 Engine control" in name_it[0]
+    name_it[1]()
+    assert slot(document, "slot-6").circuit == "15 Engine control"
+    document.stack.undo()
+    make_it[1]()
+    made = slot(document, "slot-6")
+    assert (made.kind, made.circuit) == ("fuse", "Engine control")
+    assert rating(document, "slot-6") == 15
+    document.stack.undo()
+    assert document.vehicle is before
+
+
+def test_a_rating_for_many_slots_leaves_the_relay_among_them_alone(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    view.selectAll()
+    view.setCurrentIndex(view.panel_model.index_of("slot-1"))
+    view.selectAll()
+    press(view, "20", Key.Key_Return)
+    assert refused == []
+    assert rating(document, "slot-8") == 20
+    assert slot(document, "slot-6").kind == "relay"
+
+
 def test_shift_f2_names_the_slot(document: Document, view: PanelView) -> None:
     press(view, Key.Key_F2, held=Held.ShiftModifier)
     press(view, "A1", Key.Key_Return)
@@ -294,6 +350,61 @@ def test_the_context_menu_does_what_it_says(document: Document, view: PanelView)
     menu.close()
     assert document.vehicle.taps == ()
     assert document.stack.undoText() == "Take Dash cam off"
+
+
+def menu_on(view: PanelView, slot_id: str) -> QMenu:
+    """The context menu of a slot, opened by a right click."""
+    where = view.visualRect(view.panel_model.index_of(slot_id)).center()
+    event = QContextMenuEvent(
+        QContextMenuEvent.Reason.Mouse, where, view.viewport().mapToGlobal(where)
+    )
+    QApplication.sendEvent(view.viewport(), event)
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    return menu
+
+
+def test_what_is_not_placed_yet_is_placed_from_the_menu_of_a_slot(
+    document: Document, view: PanelView
+) -> None:
+    document.apply("x", edits.change_slot, "slot-2", live_side="left")
+    menu = menu_on(view, "slot-2")
+    inside = menu.findChild(QMenu, "placeHere")
+    assert inside is not None
+    assert [action.text() for action in inside.actions()] == ["Cool box"]
+    inside.actions()[0].trigger()
+    menu.close()
+    placed = {tap.accessory: tap.slot for tap in document.vehicle.taps}
+    assert placed["accessory-2"] == "slot-2"
+    assert document.stack.undoText().startswith("Cool box on ")
+    menu = menu_on(view, "slot-2")
+    inside = menu.findChild(QMenu, "placeHere")
+    assert inside is not None
+    assert not inside.menuAction().isVisible(), "everything is placed"
+    menu.close()
+
+
+def test_what_a_slot_cannot_take_is_refused_from_its_menu_too(
+    document: Document, view: PanelView, refused: list[str]
+) -> None:
+    before = document.vehicle
+    menu = menu_on(view, "slot-3")
+    inside = menu.findChild(QMenu, "placeHere")
+    assert inside is not None
+    inside.actions()[0].trigger()
+    menu.close()
+    assert document.vehicle is before
+    assert len(refused) == 1
+    assert not view.placing.active
+
+
+def test_a_slot_is_probed_from_its_menu(view: PanelView, qtbot: Any) -> None:
+    menu = menu_on(view, "slot-4")
+    probe = next(action for action in menu.actions() if action.text() == "Probe this slot")
+    with qtbot.waitSignal(view.probe_wanted) as told:
+        probe.trigger()
+    menu.close()
+    assert told.args == ["slot-4"]
 
 
 def test_a_row_added_above_stands_above_on_a_panel_shown_upside_down(

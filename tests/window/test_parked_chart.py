@@ -299,6 +299,45 @@ def test_the_first_view_goes_past_the_plan_and_the_last_start(shown: ParkedView)
     assert right == pytest.approx(1.25 * max(5 * 24, shown.parked.hours), rel=0.01)
 
 
+def test_an_answer_of_hours_is_not_shown_on_an_axis_of_weeks(parked: ParkedFigures) -> None:
+    made = of(parked)
+    limit = parked_series.Happening(8.0, "no start from here", "limit")
+    view_h = replace(made, stand_h=21 * 24.0, happenings=(limit,)).first_view_h()
+    assert 1.25 * 8.0 < view_h <= 3 * 24.0
+    near = replace(made, stand_h=30.0, happenings=(limit,)).first_view_h()
+    assert near == pytest.approx(37.5)
+
+
+def test_the_view_follows_an_edit_until_the_user_zooms(shown: ParkedView) -> None:
+    assert shown.chart is not None
+    before = shown.chart.shown_h[1]
+    shown.document.apply("x", edits.change_parking, stand_days=9.0)
+    shown.refresh()
+    assert shown.chart.shown_h[1] > before
+    shown.zoom_to(48)
+    shown.document.apply("x", edits.change_parking, stand_days=5.0)
+    shown.refresh()
+    assert shown.chart.shown_h[1] == pytest.approx(48.0)
+
+
+@pytest.mark.parametrize("width", [260, 340, 460, 900])
+def test_every_line_has_its_name(shown: ParkedView, width: int) -> None:
+    """Also where there is room for it at neither side of the line."""
+    shown.resize(width, 700)
+    QApplication.processEvents()
+    chart = chart_of(shown)
+    for hours in (chart.shown_h[1], 24.0, inf):
+        shown.zoom_to(hours)
+        drawn = {
+            each.words: label.isVisible()
+            for each, line, label in chart._labels._shown
+            if line.isVisible() and each.hours <= chart.shown_h[1]
+        }
+        known = {"Probably no start from here", "Planned until here"}
+        assert [words for words, named in drawn.items() if not named and words not in known] == []
+    assert "Camera: cut off" in drawn
+
+
 @pytest.mark.parametrize(("key", "hours"), [("day", 24), ("week", 168), ("month", 720)])
 def test_buttons_show_a_day_a_week_a_month(
     shown: ParkedView, qtbot: Any, key: str, hours: float
@@ -353,7 +392,7 @@ def test_where_it_is_low_one_plot_is_shown_and_the_other_asked_for(
     assert chart.both
     assert not shown.who.isVisible()
     shown.resize(1000, 320)
-    qtbot.waitUntil(lambda: not chart.both)
+    qtbot.waitUntil(lambda: not chart.both and shown.who.isVisible())
     assert shown.who.isVisible()
     assert chart.charge in chart.ci.items
     qtbot.mouseClick(shown.who, Qt.MouseButton.LeftButton)

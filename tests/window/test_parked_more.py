@@ -6,11 +6,12 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QApplication, QPushButton, QToolButton
+from PySide6.QtWidgets import QApplication, QPushButton, QScrollArea, QToolButton
 
 from fusemap.files.demos import read_demo
-from fusemap.vehicle import Drive, SecondBattery, edits
+from fusemap.vehicle import Drive, SecondBattery, Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
 from fusemap.window.parked.parked_chart import ParkedChart
 from fusemap.window.parked.parked_view import ParkedView
 from fusemap.window.parked.what_if_list import MOST_TICKED
@@ -256,3 +257,47 @@ def test_a_long_change_wraps_and_the_list_grows_with_it(shown: ParkedView, qtbot
     shown.what_if.setFixedWidth(shown.fontMetrics().averageCharWidth() * 34)
     qtbot.waitUntil(lambda: rows.height() > wide)
     qtbot.waitUntil(lambda: rows.verticalScrollBar().maximum() == 0)
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1100, 700)])
+def test_it_opens_at_the_top_with_its_headline_whole(
+    window: MainWindow, qtbot: Any, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.files.open_demo("")
+    window.focus_pane("parked")
+    qtbot.wait(60)
+    assert window.work is not None
+    view = window.work.parked
+    outer = view.parentWidget().parentWidget()
+    assert isinstance(outer, QScrollArea)
+    assert outer.verticalScrollBar().value() == 0
+    assert view.headline.height() >= view.headline.heightForWidth(view.headline.width())
+    side = view._side_area.verticalScrollBar()
+    side.setValue(side.maximum())
+    window.focus_pane("shelf")
+    window.focus_pane("parked")
+    qtbot.wait(20)
+    assert (side.maximum() > 0, side.value()) == (True, 0)
+
+
+def test_after_a_change_is_applied_the_keyboard_stays_in_the_list(
+    window: MainWindow, qtbot: Any
+) -> None:
+    """Not on what stands below the list, scrolled to with the list out of sight."""
+    vehicle = edits.add_panel(Vehicle(name="Van"), "Cabin", 4, 8)
+    window.resize(1366, 768)
+    window.document.set_vehicle(edits.change_parking(vehicle, rest_current_a=0.3))
+    window.focus_pane("parked")
+    assert window.work is not None
+    what_if = window.work.parked.what_if
+    qtbot.waitUntil(lambda: what_if.list.topLevelItemCount() > 0)
+    what_if.list.setFocus()
+    what_if.list.setCurrentItem(what_if.list.topLevelItem(0))
+    button = what_if.findChild(QPushButton, "whatIfApply")
+    qtbot.waitUntil(button.isEnabled)
+    button.setFocus()
+    qtbot.keyClick(button, Qt.Key.Key_Space)
+    qtbot.wait(60)
+    assert window.document.stack.canUndo()
+    assert what_if.list.hasFocus()

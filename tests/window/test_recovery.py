@@ -225,6 +225,24 @@ def test_discarding_can_be_taken_back_until_the_box_is_closed(
     assert not path.exists()
 
 
+def test_what_was_discarded_is_done_with_by_a_button_that_says_so(
+    start: Callable[..., MainWindow], settings_dir: Path, van: Vehicle, qtbot: Any
+) -> None:
+    path = left_behind(settings_dir, van)
+    window = start()
+    box = dialog(window)
+    assert box is not None
+    leave = box.findChild(QPushButton, "compareClose")
+    assert leave.text() == "Decide &later"
+    press(window, "giveUp", qtbot)
+    assert leave.text() == "&Done"
+    press(window, "giveUp", qtbot)
+    assert leave.text() == "Decide &later"
+    press(window, "giveUp", qtbot)
+    press(window, "compareClose", qtbot)
+    assert not path.exists()
+
+
 def test_of_several_each_is_shown_and_one_taken_up_leaves_the_others(
     start: Callable[..., MainWindow], settings_dir: Path, van: Vehicle, qtbot: Any
 ) -> None:

@@ -213,3 +213,24 @@ def test_every_control_is_named(shelf: Shelf) -> None:
         assert widget.accessibleName()
         assert widget.objectName()
     assert all(button.text() for button in shelf.findChildren(QPushButton))
+
+
+def test_an_accessory_has_a_menu_that_does_what_the_buttons_do(shelf: Shelf, qtbot: Any) -> None:
+    go(shelf.own, "Cool box")
+    actions = {action.text(): action for action in shelf.own.actions()}
+    assert shelf.own.contextMenuPolicy() == Qt.ContextMenuPolicy.ActionsContextMenu
+    assert list(actions) == ["Place on a slot", "Rename", "Remove"]
+    with qtbot.waitSignal(shelf.pick_up) as told:
+        actions["Place on a slot"].trigger()
+    assert told.args[0]["accessory"] == "accessory-2"
+    actions["Remove"].trigger()
+    assert [a.name for a in shelf.document.vehicle.accessories] == ["Camera"]
+    go(shelf.kinds, "Reversing camera")
+    kinds = {action.text(): action for action in shelf.kinds.actions()}
+    kinds["Add to the vehicle"].trigger()
+    assert len(shelf.document.vehicle.accessories) == 2
+
+
+def test_the_menu_of_the_list_offers_only_what_can_be_done(qtbot: Any) -> None:
+    shelf = opened(qtbot, Document(edits.add_panel(Vehicle(name="Van"), "Cabin", 1, 2)))
+    assert not any(action.isEnabled() for action in shelf.own.actions())

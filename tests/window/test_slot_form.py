@@ -9,6 +9,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
+from fusemap.leave_alone import unanswered
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Fuse, Slot, edits, look_up
 from fusemap.window.document import Document
@@ -246,3 +247,18 @@ def test_no_row_of_the_table_is_cut_however_narrow_the_pane(
     qtbot.waitUntil(lambda: (columns <= view.viewport().width()) == fits)
     qtbot.waitUntil(lambda: view.horizontalScrollBar().isVisible() != fits)
     qtbot.waitUntil(lambda: view.verticalHeader().length() <= view.viewport().height())
+
+
+def test_the_form_asks_about_a_name_and_takes_the_written_answer(
+    form: SlotForm, document: Document
+) -> None:
+    assert not line(form, "slot_harmless").isVisible()
+    document.apply("name", edits.change_slot, "slot-2", circuit="Airbag", critical=False)
+    form.refresh()
+    assert line(form, "slot_harmless").isVisible()
+    type_into(form, "slot_harmless", "x")
+    assert slot(document).harmless == ""
+    type_into(form, "slot_harmless", "air bed pump, traced")
+    assert slot(document).harmless == "air bed pump, traced"
+    assert unanswered(slot(document)) == {}
+    assert line(form, "slot_harmless").isVisible(), "the answer can be read and taken back"

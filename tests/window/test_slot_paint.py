@@ -141,6 +141,8 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
         (SlotLook(SLOT, share=0.62), "62 %"),
         (SlotLook(SLOT, share=0.62, measured=False), "≥ 62 %"),
         (SlotLook(SLOT, measured=False), "not measured"),
+        (SlotLook(SLOT, measured=False, partly_measured=True), "≥ 0 %"),
+        (SlotLook(SLOT, assessed=False), "…"),
         (SlotLook(SLOT, share=1.21), "121 %"),
         (SlotLook(Slot(id="a", row=0, column=0)), ""),
     ],
@@ -149,6 +151,47 @@ def test_the_figure_beside_the_bar_is_honest(look: SlotLook, says: str) -> None:
     text, role = load_figure(look)
     assert text.replace(NARROW_SPACE, " ") == says
     assert (role == "stop") == (look.share > 1)
+
+
+def test_the_bar_of_a_slot_that_is_not_yet_assessed_is_not_that_of_an_unloaded_one(
+    qapp: Any,
+) -> None:
+    def bar(look: SlotLook) -> QImage:
+        picture = painted(qapp, look)
+        at = Places.on(QRectF(picture.rect()), picture.height() / HIGH)
+        return picture.copy(at.bar.adjusted(0, 0, -at.bar.width() / 2, 0).toRect())
+
+    assert bar(SlotLook(SLOT, assessed=False)) != bar(SlotLook(SLOT))
+
+
+@pytest.mark.parametrize("zoom", [0.6, 0.9, 1.0, 1.6])
+@pytest.mark.parametrize("word", ["empty", "leer", "ausgebaut", "vide"])
+def test_the_word_in_an_empty_slot_is_whole_or_not_there(
+    qapp: Any, monkeypatch: pytest.MonkeyPatch, zoom: float, word: str
+) -> None:
+    """No “em…” on every card of a new panel."""
+    monkeypatch.setattr("fusemap.window.panel.slot_paint.tr", lambda text: word)
+    font = scaled(qapp.font(), zoom)
+    painter = Words()
+    picture = QImage(card_size(font), QImage.Format.Format_RGB32)
+    painter.begin(picture)
+    at = Places.on(QRectF(picture.rect()), QFontMetricsF(font).height())
+    empty = SlotLook(Slot(id="a", row=0, column=0, label="F1"))
+    SlotPainter(painter, LIGHT, font).paint(at, empty, "upright", "unknown")
+    painter.end()
+    assert set(painter.written) <= {"F1", "?", word, ""}, "label, feed mark, and the whole word"
+
+
+class Words(QPainter):
+    """Keeps what is written."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.written: list[str] = []
+
+    def drawText(self, *args: Any) -> Any:
+        self.written += [arg for arg in args if isinstance(arg, str)]
+        return super().drawText(*args)
 
 
 def test_a_circuit_breaks_between_words(qapp: Any) -> None:

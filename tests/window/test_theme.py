@@ -4,9 +4,9 @@ from itertools import combinations
 from typing import Any, get_args
 
 import pytest
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont, QImage, QPainter, QPalette
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSplitter, QWidget
 
 from fusemap.vehicle.words import FEED_CLASSES
 from fusemap.window.style import colours, marks, theme
@@ -136,3 +136,24 @@ def test_a_theme_is_put_onto_the_application(qapp: Any) -> None:
     assert qapp.palette().color(QPalette.ColorRole.Base) == DARK.colour("base")
     assert theme.apply_theme(qapp, "light") is LIGHT
     assert qapp.palette().color(QPalette.ColorRole.Base) == LIGHT.colour("base")
+
+
+@by_name
+@pytest.mark.parametrize("way", list(Qt.Orientation), ids=["columns", "rows"])
+def test_where_parts_can_be_dragged_apart_is_seen(
+    qtbot: Any, look: Theme, way: Qt.Orientation
+) -> None:
+    """A line between them in the colour of frames, broad enough to be taken hold of."""
+    splitter = QSplitter(way)
+    splitter.setStyleSheet(theme.style_sheet(look))
+    splitter.addWidget(QWidget())
+    splitter.addWidget(QWidget())
+    qtbot.addWidget(splitter)
+    splitter.resize(200, 200)
+    splitter.show()
+    handle = splitter.handle(1)
+    picture = handle.grab().toImage()
+    seen = {picture.pixelColor(x, y).name() for x in range(picture.width())
+            for y in range(picture.height())}  # fmt: skip
+    assert look.colour("frame").name() in seen
+    assert min(handle.width(), handle.height()) >= 5

@@ -3,12 +3,13 @@
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QLabel
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.findings.findings_list import FindingsList
+from fusemap.window.main_window import MainWindow
 from fusemap.window.style.theme import LIGHT
 from tests.vehicles import one_slot, with_accessory
 
@@ -109,3 +110,52 @@ def test_the_words_on_a_button_wrap_and_are_not_cut(shown: FindingsList, qtbot: 
         label = button.findChild(QLabel)
         assert label is not None
         assert label.height() >= label.heightForWidth(label.width())
+
+
+class PaintedWhole(QObject):
+    """Looks at every label about a finding whenever one is painted."""
+
+    def __init__(self, view: FindingsList) -> None:
+        super().__init__(view)
+        self.view = view
+        self.wrong: set[str] = set()
+        self.seen = 0
+        view.details.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self.seen += 1
+            self.wrong |= set(crushed(self.view))
+        return False
+
+
+def crushed(view: FindingsList) -> list[str]:
+    """What is shown about a finding with another height than its words need."""
+    return [
+        f"{label.text()[:20]} {label.height()} for {label.heightForWidth(label.width())}"
+        for label in view.details.findChildren(QLabel)
+        if label.isVisible()
+        and label.wordWrap()
+        and label.text()
+        and abs(label.heightForWidth(label.width()) - label.height()) > 2
+    ]
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1600, 1400), (900, 700)])
+def test_what_is_about_a_finding_is_never_painted_crushed_or_with_gaps(
+    window: MainWindow, qtbot: Any, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.files.open_demo("")
+    window.focus_pane("findings")
+    qtbot.wait(50)
+    assert window.work is not None
+    view = window.work.findings
+    painted = PaintedWhole(view)
+    for row in range(view.model.rowCount()):
+        view.list.setCurrentIndex(view.model.index(row, 0))
+        window.repaint()
+        tried(view, qtbot)
+        window.repaint()
+    assert painted.seen >= 2 * view.model.rowCount()
+    assert painted.wrong == set()

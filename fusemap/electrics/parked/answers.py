@@ -1,8 +1,8 @@
 """What a finished run says: hours to each end, ampere-hours of each draw, what the cut-offs did.
 
-In: a finished Run (run.py). Out: a Forecast. The engine follows the charge and what switches it;
-the crank limit and the ice switch nothing, so they are read here from where the charge [Ah] crosses
-their levels, in hours [h] since locking.
+In: a finished Run (run.py). Out: a Forecast. The engine follows the charge and what switches it,
+and notes when the surface of the plates is too low for a start; the crank limit and the ice are
+read here from where the whole charge [Ah] crosses their levels, in hours [h] since locking.
 
 Source: equations of two_well.py.
 """
@@ -27,9 +27,9 @@ class CutOffResult:
     """What one cut-off did: trips and reconnects (numbers), first trip [h] (inf: none).
 
     chatter: at a trip the battery recovers to v_on or above without sun, so the draw comes back by
-    itself; rebound_v [V] is what it recovers to after the first trip (nan: no trip). A cut-off
-    that is on again in the instant it trips counts as one trip and one reconnection, and its draw
-    as running all the while.
+    itself; rebound_v [V] is what the device sees of that after the first trip (nan: no trip). A
+    cut-off that is on again in the instant it trips counts as one trip and one reconnection, and
+    its draw as running all the while.
     """
 
     name: str
@@ -45,9 +45,11 @@ class CutOffResult:
 class Forecast:
     """The parked battery from locking to the horizon; hours are inf where not reached within it.
 
-    draw_ah, self_discharge_ah and unaccepted_ah (what a source offered a full battery) cover the
-    time until the crank limit, or the horizon where it is not reached [Ah]; sources are negative.
-    events and a chart with currents are for a single forecast only.
+    hours_to_crank_limit: until no start is possible any more, since the charge or the voltage it
+    takes is gone, or the battery is empty, whichever comes first. draw_ah, self_discharge_ah and
+    unaccepted_ah (what a source offered a full battery) cover the time until then, or the horizon
+    where it is not reached [Ah]; sources are negative. events and a chart with currents are for a
+    single forecast only.
     """
 
     horizon_h: float
@@ -72,7 +74,7 @@ def read_answers(
     temperature_hours: where the temperature steps [h]. Source: as in this module's text.
     """
     horizon = float(run.timeline.edges[-1])
-    crank_h, crank_q = _crossing(run, run.tables.crank_ah)
+    crank_h, crank_q = _no_start(run)
     freeze_h, _ = _crossing(run, run.tables.freeze_ah)
     reached = np.isfinite(crank_h)
     until = np.where(reached, crank_h, horizon)
@@ -104,6 +106,13 @@ def read_answers(
         events=events(run, draws, temperature_hours, pieces, ends) if pieces else (),
         samples=chart(run, pieces) if pieces else band(run),
     )
+
+
+def _no_start(run: Run) -> tuple[Floats, Floats]:
+    """First hours [h] from which on there is no start, and the charge [Ah] then."""
+    hours, charge = _crossing(run, run.tables.crank_ah)
+    sooner = run.no_start_h < hours
+    return np.where(sooner, run.no_start_h, hours), np.where(sooner, run.no_start_q, charge)
 
 
 def _crossing(run: Run, level: Floats) -> tuple[Floats, Floats]:
@@ -148,20 +157,15 @@ def _falls(run: Run, level: Floats) -> tuple[Numbers, Numbers, Floats, Floats, F
 
 
 def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats]:
-    """Charge [Ah] of each draw until `until` [h]; when empty, only sources go on."""
-    loads_until = np.minimum(until, run.empty_h)
+    """Charge [Ah] of each draw until `until` [h], which is no later than empty."""
     numbers = {draw: number for number, draw in enumerate(run.tables.cut_offs.draw)}
     found = []
     for draw in range(len(draws)):
         if draw in numbers:
             source = draws[draw].has_source
-            found.append(_switched_charge(run, numbers[draw], draw, loads_until, source))
-            continue
-        charge = run.timeline.ampere_hours(draw, loads_until)
-        if draws[draw].has_source and (loads_until < until).any():
-            late = run.timeline.ampere_hours(draw, until, sources_only=True)
-            charge += late - run.timeline.ampere_hours(draw, loads_until, sources_only=True)
-        found.append(charge)
+            found.append(_switched_charge(run, numbers[draw], draw, until, source))
+        else:
+            found.append(run.timeline.ampere_hours(draw, until))
     return found
 
 

@@ -21,6 +21,9 @@ from fusemap.errors import InputProblem
 CurrentRow = tuple[float, float, Values]
 """From [h], to [h], current [A]."""
 
+Way = tuple[tuple[int, float], ...]
+"""The branches between the battery's terminals and a device: number, resistance [Ω]."""
+
 DAY_H = 24.0
 
 
@@ -28,7 +31,8 @@ DAY_H = 24.0
 class CutOff:
     """Low-voltage cut-off of a draw: off below v_off [V] for delay_s [s], on again from v_on [V].
 
-    The voltage is that at the device: cable_ohm [Ω] is its cable, plus and return together.
+    The voltage is that at the device: cable_ohm [Ω] is its cable, plus and return together, on top
+    of its draw's way; lost_v [V] is what that way loses to currents that are no draws.
     Raises InputProblem that names the field.
     """
 
@@ -36,9 +40,17 @@ class CutOff:
     v_on: Values
     delay_s: Values = 0.0
     cable_ohm: Values = 0.0
+    lost_v: Values = 0.0
 
     def __post_init__(self) -> None:
-        for name, unit in (("v_off", "V"), ("v_on", "V"), ("delay_s", "s"), ("cable_ohm", "Ω")):
+        fields = (
+            ("v_off", "V"),
+            ("v_on", "V"),
+            ("delay_s", "s"),
+            ("cable_ohm", "Ω"),
+            ("lost_v", "V"),
+        )
+        for name, unit in fields:
             require_not_negative(getattr(self, name), name, unit)
 
 
@@ -49,6 +61,7 @@ class Draw:
     phases count hours since locking; daily rows are clock hours and pass midnight when to <= from.
     until_h [h] ends everything (after-run timer). duty [-] averages the current; with
     duty_period_s [s] given, a cut-off whose delay the on-time outlasts looks at the full current.
+    Draws whose ways share branches lower each other's voltage there, where a cut-off looks.
     A negative current is a source, such as a solar maintainer.
     Raises InputProblem that names the field.
     """
@@ -60,6 +73,7 @@ class Draw:
     duty: float = 1.0
     duty_period_s: float = 0.0
     cut_off: CutOff | None = None
+    way: Way = ()
 
     @staticmethod
     def constant(
@@ -70,16 +84,17 @@ class Draw:
         duty: float = 1.0,
         duty_period_s: float = 0.0,
         cut_off: CutOff | None = None,
+        way: Way = (),
     ) -> Draw:
         """A draw that runs from locking on.
 
-        current_a [A], until_h [h], duty [-], duty_period_s [s]. Source: common practice.
+        current_a [A], until_h [h], duty [-], duty_period_s [s], way [Ω]. Source: common practice.
         Raises InputProblem that names the field.
 
         >>> Draw.constant("alarm", 0.02).phases
         ((0.0, inf, 0.02),)
         """
-        return Draw(name, ((0.0, inf, current_a),), (), until_h, duty, duty_period_s, cut_off)
+        return Draw(name, ((0.0, inf, current_a),), (), until_h, duty, duty_period_s, cut_off, way)
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.duty <= 1.0:
@@ -94,6 +109,8 @@ class Draw:
             require_finite(current, "daily", "A")
             if not (0.0 <= start <= DAY_H and 0.0 <= end <= DAY_H):
                 raise InputProblem(f"clock hours {start:g} to {end:g}, 0 to 24 needed", "daily")
+        for _, ohm in self.way:
+            require_not_negative(ohm, "way", "Ω")
         if self.cut_off is not None and self.has_source:
             raise InputProblem("a source cannot have a low-voltage cut-off", "cut_off")
 
@@ -106,3 +123,15 @@ class Draw:
     def on_time_s(self) -> float:
         """Seconds for which the full current runs in each duty cycle [s]; 0 when not given."""
         return self.duty * self.duty_period_s
+
+    def shares_ohm(self, other: Draw) -> float:
+        """Resistance [Ω] of the branches that the ways of both have in common.
+
+        Source: what two ways in a tree share, as in network.py.
+
+        >>> box = Draw.constant("box", 5.0, way=((0, 0.02), (1, 0.01)))
+        >>> box.shares_ohm(Draw.constant("lamp", 1.0, way=((0, 0.02), (2, 0.05))))
+        0.02
+        """
+        there = {number for number, _ in other.way}
+        return sum(ohm for number, ohm in self.way if number in there)

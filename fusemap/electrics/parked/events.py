@@ -155,7 +155,10 @@ def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floa
     if not (met | (run.timer[:, which] <= t + SAME_TIME_H).any(axis=0)).any():
         return
     alive = np.isinf(run.empty_h[which])
-    changed = empties = alive & (u <= at(run.tables.empty_ah, pattern, which) + slack)
+    empties = alive & (u <= at(run.tables.empty_ah, pattern, which) + slack)
+    fails = np.isinf(run.no_start_h[which])
+    fails &= u <= at(run.tables.start_ah, pattern, which) + slack
+    changed = empties | fails
     if len(run.state):
         on_before = run.connected(which)
         moved, tripped = _move_on(run, which, pattern, u, t, slack, alive)
@@ -164,6 +167,7 @@ def settle(run: Run, which: Numbers, row: Numbers, q: Floats, d: Floats, t: Floa
         changed = changed | moved
     if not changed.any():
         return
+    run.no_start_h[which[fails]], run.no_start_q[which[fails]] = t[fails], q[fails]
     run.empty_h[which[empties]] = t[empties]
     run.timer[:, which[empties]] = np.inf
     if len(run.state) > 1:
@@ -193,7 +197,7 @@ def _move_on(
     dips = alive & (state == ON) & (u <= off + slack)
     rested = alive & (state == OFF) & ended
     returns = alive & (state == OFF) & (rested | np.isinf(timer)) & (u >= on - slack)
-    earliest = run.tripped_h[:, which] + REST_H
+    earliest = run.tripped_h[:, which] + run.rest_h(which)
     too_soon = returns & ~rested & (t < earliest)
     returns &= ~too_soon
     changed = np.asarray(dips | due | recovers | trips | rested | returns | too_soon)
@@ -222,7 +226,7 @@ def _note_trips(
     seen = run.rebound_v[cut, who]
     run.rebound_v[cut, who] = np.where(np.isnan(seen), volts, seen)
     run.chatter[cut, who] |= chatters
-    run.tripped_h[cut, who] = t[j]
+    run.note_trip(cut, who, t[j])
     _note(run, EventKind.CUT_OFF_TRIPS, which, t, tripped)
     if chatters.any():
         run.happenings.append(
@@ -231,7 +235,7 @@ def _note_trips(
 
 
 def _rebound(run: Run, cut: Numbers, which: Numbers, pattern: Numbers, q: Floats) -> Floats:
-    """Voltage [V] that the battery recovers to with one draw off and the other loads still on.
+    """Voltage [V] at the device after recovery, with its draw off and the other loads still on.
 
     Sources are left aside: sun bringing a draw back is no chatter.
     """
@@ -243,7 +247,11 @@ def _rebound(run: Run, cut: Numbers, which: Numbers, pattern: Numbers, q: Floats
     _, leak, k, c = run.constants(which, pattern)
     u = two_well.surface(q, current / (c * (k + leak)), c)
     soc = 1.0 - (picked(tables.full_ah, which) - u) / picked(tables.scaled_ah, which)
-    return np.asarray(run.battery.ocv(soc, which) - current * picked(tables.ohm, which))
+    cuts = tables.cut_offs
+    beside = (at(cuts.others_v, pattern, which)[cut, :, np.arange(len(cut))].T * on).sum(axis=0)
+    beside = beside + at(cuts.permanent_v, pattern, which)[cut, np.arange(len(cut))]
+    volts = run.battery.ocv(soc, which) - current * picked(tables.ohm, which)
+    return np.asarray(volts - beside)
 
 
 def _note(run: Run, kind: EventKind, which: Numbers, t: Floats, where: TruthArray) -> None:

@@ -119,7 +119,7 @@ def _count(
         values += [row[2] for row in (*draw.phases, *draw.daily)]
         if draw.cut_off is not None:
             cut = draw.cut_off
-            values += [cut.v_off, cut.v_on, cut.delay_s, cut.cable_ohm]
+            values += [cut.v_off, cut.v_on, cut.delay_s, cut.cable_ohm, cut.lost_v]
     shapes = {np.shape(value) for value in values} - {()}
     if len(shapes) > 1 or any(len(shape) != 1 for shape in shapes):
         raise InputProblem("arrays must all have one axis of the same length", "draws")

@@ -6,7 +6,8 @@ cranks, or freezes. A cut-off sees volts; as the current is constant within a pa
 is one level of the surface charge, and finding its instant needs no voltage at all.
 
 Source: device voltage = open-circuit voltage(surface charge) - total current x battery resistance
-- own current x cable resistance (Ohm's law).
+- each current x the resistance that its way shares with the device's - own current x cable
+resistance (Ohm's law).
 """
 
 from __future__ import annotations
@@ -50,10 +51,12 @@ class CutOffs:
     v_off: Floats  # (cut-offs, 1 or draws), as the next three
     v_on: Floats
     delay_h: Floats
-    cable_ohm: Floats
+    own_ohm: Floats  # of its cable and its whole way
     own_a: Floats  # (cut-offs, patterns, 1 or draws), as the next
     permanent_a: Floats  # of the draws that have no cut-off
     others_a: Floats  # (cut-offs, cut-offs, patterns, 1 or draws), of the second; 0 for itself
+    permanent_v: Floats  # as the last two: what those currents cost on the way [V]
+    others_v: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +70,10 @@ class Tables:
     ohm: Floats
     leak: Floats
     empty_ah: Floats
-    crank_ah: Floats
+    start_ah: (
+        Floats  # surface charge from which on no start is possible: empty, or too low a voltage
+    )
+    crank_ah: Floats  # whole charge below which it does not crank
     freeze_ah: Floats
     permanent_a: Floats  # mean current of the draws without a cut-off
     sources_a: Floats  # what still flows when the battery is empty
@@ -91,6 +97,8 @@ def build_tables(
     leak, c, k = column(battery.leak_per_h(t)), column(battery.c), column(battery.k_per_h)
     hours = timeline.step_hours[:, None]
     slow, fast = leak[timeline.step_pattern], (k + leak)[timeline.step_pattern]
+    empty = column(battery.empty_level_ah(t))
+    crank_ah = np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH)
     switched = [number for number, draw in enumerate(draws) if draw.cut_off is not None]
     permanent = [number for number, draw in enumerate(draws) if draw.cut_off is None]
     sources = [number for number in permanent if draws[number].has_source]
@@ -101,8 +109,9 @@ def build_tables(
         c=c,
         ohm=column(battery.terminal_ohm),
         leak=leak,
-        empty_ah=column(battery.empty_level_ah(t)),
-        crank_ah=np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH),
+        empty_ah=empty,
+        start_ah=np.maximum(empty, crank_ah) if crank.by_voltage else empty,
+        crank_ah=np.full_like(crank_ah, NEVER_AH) if crank.by_voltage else crank_ah,
         freeze_ah=_freezing_charge(battery, freezing, t),
         permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
         sources_a=_total([timeline.currents(n, sources_only=True) for n in sources], len(t)),
@@ -139,21 +148,31 @@ def _cut_offs(
     def figure(values: Sequence[Values]) -> Floats:
         return _stacked([column(each) for each in values], (0, 1))
 
-    own = [seen(cut, number) for cut, number in zip(cuts, switched, strict=True)]
-    steady = [_total([seen(cut, other) for other in permanent], patterns) for cut in cuts]
-    others = [
-        [seen(cut, other) * (other != number) for other in switched]
-        for cut, number in zip(cuts, switched, strict=True)
+    pairs = list(zip(cuts, switched, strict=True))
+    ohm = {n: [draws[n].shares_ohm(other) for other in draws] for n in switched}
+    own = [seen(cut, number) for cut, number in pairs]
+    steady = [[seen(cut, other) for other in permanent] for cut in cuts]
+    steady_v = [
+        _total([a * ohm[number][other] for a, other in zip(row, permanent, strict=True)], patterns)
+        + column(cut.lost_v)
+        for row, (cut, number) in zip(steady, pairs, strict=True)
+    ]
+    others = [[seen(cut, other) * (other != number) for other in switched] for cut, number in pairs]
+    others_v = [
+        [a * ohm[number][other] for a, other in zip(row, switched, strict=True)]
+        for row, number in zip(others, switched, strict=True)
     ]
     return CutOffs(
         draw=tuple(switched),
         v_off=figure([cut.v_off for cut in cuts]),
         v_on=figure([cut.v_on for cut in cuts]),
         delay_h=figure([cut.delay_s for cut in cuts]) / 3600.0,
-        cable_ohm=figure([cut.cable_ohm for cut in cuts]),
+        own_ohm=figure([cut.cable_ohm + ohm[number][number] for cut, number in pairs]),
         own_a=_stacked(own, (0, patterns, 1)),
-        permanent_a=_stacked(steady, (0, patterns, 1)),
+        permanent_a=_stacked([_total(row, patterns) for row in steady], (0, patterns, 1)),
         others_a=_stacked([_stacked(row, ()) for row in others], (0, 0, patterns, 1)),
+        permanent_v=_stacked(steady_v, (0, patterns, 1)),
+        others_v=_stacked([_stacked(row, ()) for row in others_v], (0, 0, patterns, 1)),
     )
 
 

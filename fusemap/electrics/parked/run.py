@@ -36,6 +36,14 @@ REST_H = 0.25
 """A cut-off stays off this long [h] at the least, so that swings need not all be followed, and two
 cut-offs cannot switch each other on and off for ever; what a swing takes is small."""
 
+SWINGS_FOLLOWED, SWINGS_A_DOUBLING, DOUBLINGS = 64, 8, 3
+"""After so many swings one after the other each cut-off rests longer, twice as long with every few
+more, up to eight times: weeks in which a weak sun switches a load all day are known by their first
+days. Over a swing the charge comes back to the same level, so that what it holds stays the same."""
+
+FORGOTTEN_H = 24.0
+"""So long [h] after its last trip a cut-off swings no more."""
+
 FULL_TOLERANCE = 1e-10
 """Share of qmax by which a charging battery must pass full before it is held there [-]."""
 
@@ -113,7 +121,9 @@ class Standing:
     state: NDArray[np.int8]
     timer_h: Floats
     tripped_h: Floats
+    swings: Numbers
     alive: TruthArray
+    starts: TruthArray
 
     def same_as(self, other: Standing, full_ah: Floats) -> bool:
         """Whether all that comes after is the same, given the same stretches.
@@ -125,7 +135,9 @@ class Standing:
             (np.abs(self.q - other.q) <= close).all()
             and (np.abs(self.d - other.d) <= close).all()
             and (self.state == other.state).all()
+            and (self.swings == other.swings).all()
             and (self.alive == other.alive).all()
+            and (self.starts == other.starts).all()
             and np.allclose(self.timer_h, other.timer_h, rtol=0.0, atol=1e-9)
             and np.allclose(self.tripped_h, other.tripped_h, rtol=0.0, atol=1e-9)
         )
@@ -143,9 +155,14 @@ class Run:
     d: Floats = field(init=False)
     split: TruthArray = field(init=False)  # (stretches, count), the stretches with an event
     empty_h: Floats = field(init=False)
+    no_start_h: Floats = field(
+        init=False
+    )  # when the surface is too low for a start, and the charge
+    no_start_q: Floats = field(init=False)
     state: NDArray[np.int8] = field(init=False)  # (cut-offs, count)
     timer: Floats = field(init=False)
     tripped_h: Floats = field(init=False)
+    swings: Numbers = field(init=False)  # trips of each that came hard upon the one before
     chatter: TruthArray = field(init=False)
     rebound_v: Floats = field(init=False)
     pieces: list[Piece] = field(init=False, default_factory=list)
@@ -163,10 +180,12 @@ class Run:
         patterns, steps = len(self.timeline.temperature), len(self.timeline.step_hours)
         self.q, self.d = np.zeros((2, edges, n))
         self.split = np.zeros((edges - 1, n), dtype=bool)
-        self.empty_h = np.full(n, np.inf)
+        self.empty_h, self.no_start_h = np.full((2, n), np.inf)
+        self.no_start_q = np.full(n, np.nan)
         self.state = np.full((cuts, n), ON, dtype=np.int8)
         self.timer = np.full((cuts, n), np.inf)
         self.tripped_h = np.full((cuts, n), -np.inf)
+        self.swings = np.zeros((cuts, n), dtype=np.intp)
         self.chatter = np.zeros((cuts, n), dtype=bool)
         self.rebound_v = np.full((cuts, n), np.nan)
         self.total, self.low, self.high = np.zeros((3, patterns, n))
@@ -180,18 +199,37 @@ class Run:
         """Whether each cut-off lets its draw run, (cut-offs, draws)."""
         return np.asarray((self.state[:, which] != OFF) & np.isinf(self.empty_h[which]))
 
+    def rest_h(self, which: Picked) -> Floats:
+        """How long each cut-off stays off at the least [h], (cut-offs, draws); `which` [-] of them.
+
+        Source: ours, see SWINGS_FOLLOWED.
+        """
+        more = (self.swings[:, which] - SWINGS_FOLLOWED) // SWINGS_A_DOUBLING
+        return np.asarray(REST_H * 2.0 ** np.clip(more, 0, DOUBLINGS))
+
+    def note_trip(self, cut: Numbers, which: Numbers, hours: Floats) -> None:
+        """Cut-offs `cut` [-] trip in the draws `which` [-] at some `hours` [h]. Source: ours."""
+        since, swings = hours - self.tripped_h[cut, which], self.swings[cut, which]
+        most = SWINGS_FOLLOWED + SWINGS_A_DOUBLING * DOUBLINGS
+        swings = np.where(since < 4.0 * self.rest_h(which)[cut, np.arange(len(cut))],
+                          np.minimum(swings + 1, most), swings)  # fmt: skip
+        self.swings[cut, which] = np.where(since > FORGOTTEN_H, 0, swings)
+        self.tripped_h[cut, which] = hours
+
     def standing(self, row: int) -> Standing:
         """How it stands at the edge `row` [-] it has come to. Source: bookkeeping only."""
         hour = self.timeline.edges[row]
         # a trip is remembered only for so long; one longer ago says nothing any more
-        tripped_h = np.maximum(self.tripped_h - hour, -REST_H)
+        tripped_h = np.maximum(self.tripped_h - hour, -FORGOTTEN_H)
         return Standing(
             self.q[row].copy(),
             self.d[row].copy(),
             self.state.copy(),
             self.timer - hour,
             tripped_h,
+            self.swings.copy(),
             np.isinf(self.empty_h),
+            np.isinf(self.no_start_h),
         )
 
     def repeat(self, first: int, end: int, last: int, pieces: int, happenings: int) -> int:
@@ -236,13 +274,14 @@ class Run:
         """Surface charges [Ah] at which the cut-offs trip and reconnect, as the others are now."""
         cut, ohm = self.tables.cut_offs, picked(self.tables.ohm, which)
         on = self.connected(which)[:, None, :]  # beside the patterns
-        v_off, v_on, cable_ohm = (
-            picked(each, which)[:, None, :] for each in (cut.v_off, cut.v_on, cut.cable_ohm)
+        v_off, v_on, own_ohm = (
+            picked(each, which)[:, None, :] for each in (cut.v_off, cut.v_on, cut.own_ohm)
         )
         others = picked(cut.permanent_a, which) + (picked(cut.others_a, which) * on).sum(axis=1)
+        beside_v = picked(cut.permanent_v, which) + (picked(cut.others_v, which) * on).sum(axis=1)
         own = picked(cut.own_a, which)
-        off_v = v_off + (others + own) * ohm + own * cable_ohm
-        on_v = v_on + others * ohm
+        off_v = v_off + (others + own) * ohm + own * own_ohm + beside_v
+        on_v = v_on + others * ohm + beside_v
         self.off_level[:, :, which] = surface_charge_at(self.battery, off_v, which)
         self.on_level[:, :, which] = surface_charge_at(self.battery, on_v, which)
 
@@ -259,6 +298,7 @@ class Run:
 
         full = picked(t.full_ah, which)
         low = np.where(alive, picked(t.empty_ah, which), -np.inf)
+        low = np.where(np.isinf(self.no_start_h[which]), picked(t.start_ah, which), low)
         high = np.where(total < 0.0, full * (1.0 + FULL_TOLERANCE), np.inf)
         if len(self.state):
             state, rested = self.state[:, which], np.isinf(self.timer[:, which])

@@ -91,9 +91,7 @@ class Timeline:
             total = total + row.in_force * row.amperes(peak=peak, sources_only=sources_only)
         return total
 
-    def ampere_hours(
-        self, draw: int, hours: Floats, which: Picked = slice(None), *, sources_only: bool = False
-    ) -> Floats:
+    def ampere_hours(self, draw: int, hours: Floats, which: Picked = slice(None)) -> Floats:
         """Charge [Ah] that one draw takes from locking until `hours` [h] if it is never cut off.
 
         `draw` [-] is its number; `which` [-] names the draws of a Monte Carlo that the hours belong
@@ -101,7 +99,7 @@ class Timeline:
         """
         total = np.zeros_like(hours)
         for row in self.rows[draw]:
-            amperes = row.amperes(sources_only=sources_only)
+            amperes = row.amperes()
             amperes = amperes if len(amperes) == 1 else amperes[which]
             total = total + amperes * np.interp(hours, self.edges, row.hours_so_far)
         return total

@@ -14,6 +14,7 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, free_ids, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Panel, Slot, Vehicle
+from fusemap.vehicle.texts import tells
 
 
 def add_panel(
@@ -125,13 +126,24 @@ def taken_slot_ids(vehicle: Vehicle) -> Iterator[str]:
 
 
 def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
-    """Change a slot's fields; a new family empties the slot unless a fuse comes with it."""
+    """Change a slot's fields; a new family empties the slot unless a fuse comes with it.
+
+    What was written about a circuit that looks like one to leave alone goes with another name of
+    it. Raises `EditRefused` for such an answer that says nothing.
+    """
     keeps_id(changes)
     panel = look_up.panel_of(vehicle, slot_id)
     old = look_up.find(panel.slots, slot_id, "slot")
     if changes.get("family", old.family) != old.family and "fuse" not in changes:
         changes["fuse"] = None
+    if changes.get("circuit", old.circuit) != old.circuit:
+        changes.setdefault("harmless", "")
     slot = replace(old, **changes)
+    if slot.harmless.strip() and slot.harmless != old.harmless and not tells(slot.harmless):
+        raise EditRefused(
+            f"“{slot.harmless.strip()}” does not say what {look_up.slot_name(slot)} feeds",
+            remedy="write it in a few words",
+        )
     _refuse_slot(vehicle, slot, panel)
     swapped = replace(panel, slots=swap(panel.slots, slot))
     return replace(vehicle, panels=swap(vehicle.panels, swapped))

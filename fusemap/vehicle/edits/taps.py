@@ -9,6 +9,7 @@ from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.accessories import refuse_voltage
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Slot, Tap, Vehicle
+from fusemap.vehicle.texts import tells
 from fusemap.vehicle.words import LeadName
 
 
@@ -94,11 +95,11 @@ def _refuse_place(slot: Slot, tap: Tap) -> None:
     name = look_up.slot_name(slot)
     if slot.kind != "fuse":
         raise EditRefused(f"{name} is not a fuse slot ({slot.kind})", remedy="choose a fuse slot")
-    if slot.critical and not tap.justification.strip():
+    if slot.critical and not tells(tap.justification):
         raise EditRefused(
             f"{name} feeds a circuit that must be left alone"
             + (f" ({slot.critical_reason})" if slot.critical_reason else ""),
-            remedy="choose another slot, or state in writing why it has to be this one",
+            remedy="choose another slot, or state in a few words why it has to be this one",
         )
 
 

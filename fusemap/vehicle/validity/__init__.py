@@ -7,13 +7,14 @@ of one part together, `references` about what refers to another part. Whether a 
 insulation exists is for the tables and is asked where files are read.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any, Final
 
 from fusemap.vehicle.model import Cable, Vehicle
 from fusemap.vehicle.validity.bounds import (
     COLDEST_C,
+    EITHER_SIGN,
     LARGEST,
-    LARGEST_FLOAT,
     MOST,
     MOST_OTHERS,
     MOST_ROWS,
@@ -52,8 +53,8 @@ from fusemap.vehicle.validity.references import (
 
 __all__ = [
     "COLDEST_C",
+    "EITHER_SIGN",
     "LARGEST",
-    "LARGEST_FLOAT",
     "LONGEST_DRIVE_MIN",
     "MOST",
     "MOST_OTHERS",
@@ -86,29 +87,53 @@ __all__ = [
 ]
 
 
-def faults(vehicle: Vehicle) -> Iterator[Fault]:
-    """Everything that makes this vehicle impossible, as (path, what is wrong, what to do)."""
+def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
+    """Everything that makes this vehicle impossible, as (path, what is wrong, what to do).
+
+    `known` is a vehicle without faults that shares parts with it, as the one before an edit does:
+    what is the very same part in both is not looked at again.
+    """
     yield from count_faults(vehicle)
-    yield from number_faults(vehicle, "")
+    yield from number_faults(vehicle, "", known)
     yield from rules_twice(vehicle)
     for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
-        yield from given_twice(getattr(vehicle, name), name)
+        if _differs(vehicle, known, name):
+            yield from given_twice(getattr(vehicle, name), name)
     yield from range_faults(vehicle.battery, "battery")
     yield from parking_faults(vehicle.parking, "parking")
-    for index, panel in enumerate(vehicle.panels):
-        yield from panel_faults(panel, f"panels[{index}]")
-    for index, accessory in enumerate(vehicle.accessories):
-        yield from accessory_faults(accessory, f"accessories[{index}]")
-    for index, tap in enumerate(vehicle.taps):
-        yield from tap_faults(tap, f"taps[{index}]")
-    for index, reading in enumerate(vehicle.readings):
-        yield from reading_faults(reading, f"readings[{index}]")
+    for name, part_faults in PART_FAULTS.items():
+        for index, part in _new(vehicle, known, name):
+            yield from part_faults(part, f"{name}[{index}]")
     yield from reference_faults(vehicle)
     yield from supply_faults(vehicle.accessories)
-    yield from reading_reference_faults(vehicle)
+    if _differs(vehicle, known, "meters") or _differs(vehicle, known, "readings"):
+        yield from reading_reference_faults(vehicle)
     looped = parent_cycle(vehicle.feeds)
     if looped is not None:
         yield Fault("feeds", f"feed “{looped}” is above itself", "give it another parent")
+
+
+PART_FAULTS: Final[dict[str, Callable[[Any, str], Iterator[Fault]]]] = {
+    "panels": panel_faults,
+    "accessories": accessory_faults,
+    "taps": tap_faults,
+    "readings": reading_faults,
+}
+"""What the fields of a part cannot be together, by the list it stands in."""
+
+
+def _differs(vehicle: Vehicle, known: Vehicle | None, name: str) -> bool:
+    return known is None or getattr(vehicle, name) is not getattr(known, name)
+
+
+def _new(vehicle: Vehicle, known: Vehicle | None, name: str) -> Iterator[tuple[int, Any]]:
+    """The parts of a list that are not the very same in `known`, with their places."""
+    if not _differs(vehicle, known, name):
+        return
+    seen = set() if known is None else {id(part) for part in getattr(known, name)}
+    for index, part in enumerate(getattr(vehicle, name)):
+        if id(part) not in seen:
+            yield index, part
 
 
 def cables_of(vehicle: Vehicle) -> Iterator[tuple[str, Cable]]:

@@ -138,8 +138,21 @@ def section_columns(p: Proposal) -> tuple[Column, ...]:
     return (
         Column(tr("Section"), tr("Section [mm²]")),
         Column(tr("Verdict"), tr("Verdict")),
-        *(_criterion_column(key, p.sections.checks[key]) for key in CRITERIA),
+        *(_criterion_column(key, p.sections.checks[key]) for key in tightest_first(p)),
     )
+
+
+def tightest_first(p: Proposal) -> list[str]:
+    """The criteria, first those that ask most of the section proposed, or of the thickest."""
+    assert p.sections is not None
+    areas = advice.sections().area_mm2
+    row = -1 if p.section_mm2 is None else int(np.searchsorted(areas, p.section_mm2))
+    asked = {
+        key: float(np.broadcast_to(p.sections.checks[key].ratio, len(areas))[row])
+        for key in CRITERIA
+    }
+    decided = p.sections.decided_by
+    return sorted(CRITERIA, key=lambda key: (key != decided, -asked[key]))
 
 
 def _criterion_column(key: str, check: Comparison) -> Column:
@@ -173,7 +186,7 @@ def section_cells(p: Proposal) -> Iterator[tuple[Cell, ...]]:
         yield (
             Cell(section_words(float(area)), float(area), strong=proposed, number=False),
             _verdict(p, float(area), bool(p.sections.passes[row]), proposed),
-            *(_criterion(p.sections.checks[key], row, len(areas)) for key in CRITERIA),
+            *(_criterion(p.sections.checks[key], row, len(areas)) for key in tightest_first(p)),
         )
 
 

@@ -29,6 +29,7 @@ from fusemap.window.chain.band_parts import (
 )
 from fusemap.window.chain.band_words import tr
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import quantity
 
 SHOWN_S: Final = (0.01, 50000.0)
@@ -104,11 +105,13 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
 
     def _entries(self, band: TapBand) -> Iterator[Entry]:
         if band.fuse is not None:
-            yield Entry("band", tr("Fuse opens: {fuse}").format(fuse=band.fuse.name))
+            yield Entry("band", tr("Fuse opens: {fuse}").format(fuse=said(band.fuse.name)))
         if band.host is not None:
-            yield Entry("second_band", tr("Host fuse opens: {fuse}").format(fuse=band.host.name))
+            yield Entry(
+                "second_band", tr("Host fuse opens: {fuse}").format(fuse=said(band.host.name))
+            )
         if band.cable is not None:
-            yield Entry("curve", tr("Cable is harmed: {cable}").format(cable=band.cable.name))
+            yield Entry("curve", tr("Cable is harmed: {cable}").format(cable=said(band.cable.name)))
         yield Entry("load", tr("Load: {load}").format(load=quantity(band.load_a, "A")))
         if band.fault_a is not None:
             fault = quantity(band.fault_a, "A")
@@ -124,13 +127,13 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             curve = pg.PlotCurveItem(_log(currents), _log(seconds), pen=pen("curve", self._theme))
             curve.setZValue(5)
             yield curve
-        marks: tuple[tuple[Shape, float | None, str], ...] = (
-            ("load", band.load_a, tr("Load")),
-            ("fault", band.fault_a, tr("Short at the far end")),
+        marks: tuple[tuple[Shape, float | None, str, float], ...] = (
+            ("load", band.load_a, tr("Load"), 0.95),
+            ("fault", band.fault_a, tr("Short at the far end"), 0.88),
         )
-        for shape, current, words in marks:
+        for shape, current, words, height in marks:
             if current is not None and current > 0:
-                yield self._mark(shape, current, words)
+                yield self._mark(shape, current, words, height)
 
     def _steps(self, shape: Shape, band: FuseBand) -> Iterator[Any]:
         """A band between its soonest and latest times, with its published points."""
@@ -162,18 +165,12 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         made.setZValue(6)
         return made
 
-    def _mark(self, shape: Shape, current_a: float, words: str) -> Any:
-        """A labelled line at a current."""
+    def _mark(self, shape: Shape, current_a: float, words: str, height: float) -> Any:
+        """A line at a current, its words level beside it at a share of the picture's height."""
         line = pen(shape, self._theme)
         back = self._theme.colour("base")
         back.setAlphaF(0.85)
-        options = {
-            "position": 0.03,
-            "rotateAxis": (1, 0),
-            "anchors": [(0, 0), (0, 0)],
-            "color": line.color(),
-            "fill": back,
-        }
+        options = {"position": height, "color": line.color(), "fill": back}
         made = pg.InfiniteLine(
             _one_log(current_a), angle=90, pen=line, label=words, labelOpts=options
         )

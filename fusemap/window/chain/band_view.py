@@ -89,6 +89,12 @@ class BandView(TapView):
         layout = self._place.layout()
         assert isinstance(layout, QVBoxLayout)
         layout.insertWidget(0, self.chart, 1)
+        self.chart.show()  # at once: the keyboard may be on its way here
+        return self.chart
+
+    @property
+    def home(self) -> QWidget | None:
+        """Where the keyboard goes: to the chart, once there is one."""
         return self.chart
 
     # --- what is shown --------------------------------------------------------------------------
@@ -118,12 +124,14 @@ class BandView(TapView):
         severity: Severity = "note" if band_words.holds(band, chain) else "stop"
         if band.missing:
             severity = "caution"
-        self.says.say(severity, band_words.headline(band, chain))
+        headline = band_words.headline(band, chain)
+        self.says.say(severity, headline)
         words = band_words.order_words(series_of(a, self._chosen), band.fault_a)
         self.order.setText(words)
         self.order.setVisible(bool(words))
         self.why.show_text(basis_text(band.basis), band.basis.source)
         chart = self.chart or self._make_chart()
+        chart.setAccessibleDescription(headline)
         chart.show_band(band)
         if not self.reading.text():
             self.reading.setText(

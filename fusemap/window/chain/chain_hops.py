@@ -16,6 +16,11 @@ from fusemap.window.parts.row_list import LOOK, Index, RowList, RowLook
 from fusemap.window.style.theme import Theme
 
 
+def _rows(chain: Chain) -> tuple[tuple[str, ...], int]:
+    """What makes two chains have the same rows: their hops, and how many are unchecked."""
+    return tuple(hop.key for hop in chain.hops), len(chain.unchecked)
+
+
 class ChainModel(QAbstractListModel):
     """The rows of one chain; which hops are open is kept by their keys."""
 
@@ -28,8 +33,7 @@ class ChainModel(QAbstractListModel):
 
     def set_chain(self, chain: Chain | None, start: str = "", end: str = "") -> None:
         """Show this chain; rows that look the same are left alone."""
-        keys = None if self.chain is None else [hop.key for hop in self.chain.hops]
-        same = chain is not None and keys == [hop.key for hop in chain.hops]
+        same = chain is not None and self.chain is not None and _rows(self.chain) == _rows(chain)
         self._ends = (start, end)
         if same:
             self.chain = chain

@@ -32,9 +32,12 @@ def verdict(chain: Chain) -> str:
     if worst is None:
         return tr("There is nothing to hold against a limit yet: enter fuse and cable.")
     if not broken:
-        return tr("Every hop holds. The tightest: {hop}, {share} used.").format(
-            hop=said(worst.title), share=percent(worst.share)
+        form = (
+            tr("Not every hop could be checked. Of the others the tightest: {hop}, {share} used.")
+            if chain.unchecked
+            else tr("Every hop holds. The tightest: {hop}, {share} used.")
         )
+        return form.format(hop=said(worst.title), share=percent(worst.share))
     if len(broken) == 1:
         return tr("One hop does not hold: {hop}.").format(hop=said(broken[0].title))
     return tr("{count} hops do not hold. The worst: {hop}.").format(
@@ -44,7 +47,9 @@ def verdict(chain: Chain) -> str:
 
 def margin_words(hop: Hop) -> str:
     """What is left until the limit, or by how much it is passed."""
-    size = quantity(abs(hop.margin), hop.unit, 2) if isfinite(hop.margin) else ""
+    if hop.passed and hop.chosen and hop.margin < 1e-9:
+        return tr("as large as it has to be")
+    size = quantity(abs(hop.margin), hop.margin_unit, 2) if isfinite(hop.margin) else ""
     if hop.passed:
         return (tr("{size} left") if hop.at_most else tr("{size} to spare")).format(size=size)
     return (tr("{size} too much") if hop.at_most else tr("{size} too little")).format(size=size)
@@ -67,7 +72,7 @@ def hop_look(hop: Hop, opened: bool) -> RowLook:
     colour = "good" if hop.passed else "stop"
     lines: tuple[Line | Bar, ...] = (
         Line(said(hop.title), "strong", right=margin_words(hop), right_colour=colour),
-        Bar(hop.share, "accent" if hop.passed else "stop"),
+        *(() if hop.chosen else (Bar(hop.share, "accent" if hop.passed else "stop"),)),
         Line(load_words(hop), colour="muted_text"),
     )
     if opened:
@@ -80,12 +85,22 @@ def _mark(hop: Hop, opened: bool) -> str:
 
 
 def chain_looks(chain: Chain, start: str, end: str, opened: Set[str]) -> tuple[RowLook, ...]:
-    """All rows of a chain: where the current comes from, its hops, how it comes back."""
+    """All rows of a chain: where the current comes from, its hops, how it comes back.
+
+    What could not be checked stands below the hops.
+    """
     return (
         RowLook((Line(start, "strong"),), mark="start"),
         *(hop_look(hop, hop.key in opened) for hop in chain.hops),
+        *(unchecked_look(words) for words in chain.unchecked),
         RowLook((Line(end, "strong"),), mark="end"),
     )
+
+
+def unchecked_look(words: str) -> RowLook:
+    """A hop that could not be held against a limit, with what is missing for it."""
+    line = tr("Could not be checked: {hop}").format(hop=said(words))
+    return RowLook((Line(line, colour="caution"),), mark="unchecked")
 
 
 def _capital(text: str) -> str:
@@ -97,13 +112,16 @@ def draw_hop_mark(
 ) -> None:
     """The wire that runs down the left of all hops, with a mark on it for each of them.
 
-    A broken hop has the octagon; any other the arrow that says whether it is open.
+    A broken hop has the octagon, one that could not be checked the sign of a caution; any other
+    the arrow that says whether it is open.
     """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     _draw_wire(painter, place, row, look, theme)
     if look.mark.endswith("broken"):
         draw_severity(painter, place, "stop", theme)
+    elif look.mark == "unchecked":
+        draw_severity(painter, place, "caution", theme)
     else:
         painter.setPen(QPen(theme.colour("accent"), max(1.5, place.width() / 9)))
         painter.setBrush(theme.colour("base"))

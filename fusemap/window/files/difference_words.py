@@ -54,6 +54,8 @@ FIELDS: Final = {
     "family": "fuse family",
     "critical": "critical",
     "critical_reason": "why critical",
+    "harmless": "what it really feeds",
+    "largest_fuse_a": "largest fuse allowed",
     "feed_class": "feed class",
     "live_side": "live side",
     "feed": "feed",
@@ -85,6 +87,97 @@ FIELDS: Final = {
     "order": "order",
     "photo": "photo",
     "photo.jpeg": "photo",
+    "current_a": "current",
+    "from_h": "from, hour of the day",
+    "to_h": "to, hour of the day",
+    "start_h": "starts at, hour of the day",
+    "minutes": "lasting",
+    "weekdays": "days of the week",
+    "every_h": "every",
+    "chemistry": "kind of battery",
+    "age_years": "age",
+    "reserve_min": "reserve capacity",
+    "cca_a": "cold cranking current",
+    "measured_cca_a": "cold cranking current measured",
+    "parallel": "alike in parallel",
+    "rest_v": "rest voltage",
+    "low_soh": "health, at least",
+    "high_soh": "health, at most",
+    "low_soc": "charge, at least",
+    "high_soc": "charge, at most",
+    "resistance_mohm": "resistance",
+    "link": "link",
+    "linked_min": "linked after parking",
+    "charger_a": "charger gives",
+    "idle_a": "link itself draws",
+    "asleep": "own load, asleep",
+    "awake": "own load, still awake",
+    "accessory": "own load, key at accessory",
+    "ignition": "own load, ignition on",
+    "running": "own load, engine running",
+    "delayed_off_min": "stays live for",
+    "own_load": "own load",
+    "other_load": "other load",
+    "row": "row",
+    "column": "column",
+    "orientation": "orientation",
+    "monitored": "monitored",
+    "borrowed": "taken from elsewhere",
+    "place": "place",
+    "ambient_c": "ambient",
+    "sleep_after_min": "asleep after locking",
+    "locked_at_h": "parked at, hour of the day",
+    "coldest_c": "coldest at the start",
+    "awake_current_a": "current while still awake",
+    "wake_ups": "wake-ups",
+    "starts_by": "what starts it",
+    "cranking_a": "cranking current",
+    "low_temperature_c": "temperature, at least",
+    "high_temperature_c": "temperature, at most",
+    "low_rest_current_a": "rest current, at least",
+    "high_rest_current_a": "rest current, at most",
+    "drives": "drives",
+    "spare_a": "alternator has to spare",
+    "maintainer": "maintainer",
+    "off_v": "cut-off: off below",
+    "on_v": "cut-off: on again above",
+    "delay_s": "cut-off: after",
+    "output_v": "output voltage",
+    "rating_a": "converter’s rating",
+    "efficiency": "efficiency",
+    "rated_v": "at voltage",
+    "load_kind": "kind of load",
+    "needs": "wanted feed",
+    "leads": "leads",
+    "works_in": "works while",
+    "sense_a": "sense lead’s current",
+    "duty": "duty",
+    "duty_period_s": "duty, length of a cycle",
+    "run_on_min": "runs on after locking",
+    "timetable": "timetable",
+    "cut_off": "voltage cut-off",
+    "min_voltage_v": "least voltage",
+    "inrush_multiple": "inrush, times its current",
+    "inrush_s": "inrush lasts",
+    "found": "found in the vehicle",
+    "converter": "converter",
+    "supplied_by": "supplied by",
+    "current_spread": "spread of its current",
+    "insulation": "insulation",
+    "bundle": "bundled with",
+    "colour": "colour",
+    "ceiling_a": "tap’s own limit",
+    "relay": "relay",
+    "justification": "reason given",
+    "relay_limit_a": "relay contacts",
+    "relay_coil_a": "relay coil",
+    "lead": "lead",
+    "value": "value",
+    "ranges": "ranges",
+    "battery": "on battery",
+    "section_mm2": "section",
+    "length_m": "length",
+    "rating": "rating",
 }
 UNITS: Final = {
     "watts": "W",
@@ -107,7 +200,7 @@ UNITS: Final = {
     "ignition": "A",
     "running": "A",
 }
-SHARES: Final = ("soh", "_soc", "duty", "across", "down")
+SHARES: Final = ("soh", "_soc", "duty", "across", "down", "efficiency", "current_spread")
 THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "cut_off", "photo")
 """Fields that hold or name a thing: there is one, or none."""
 
@@ -127,13 +220,19 @@ def row(difference: Difference) -> Row:
 
 
 def _field(change: FieldChange) -> str:
-    words = tr(FIELDS[change.name]) if change.name in FIELDS else _plain(change.name)
+    words = _words(change.name)
     before, after = _value(change.name, change.before), _value(change.name, change.after)
     if (
         before == after or change.name == "photo.jpeg"
     ):  # a long text that differs further on, or a list of equal length
         return tr("{field} changed").format(field=words)
     return f"{words} {before} → {after}"
+
+
+def _words(name: str) -> str:
+    """A field's words: of the whole way, of its last part, else its name in the file."""
+    known = name if name in FIELDS else name.rpartition(".")[2]
+    return tr(FIELDS[known]) if known in FIELDS else _plain(name)
 
 
 def _plain(name: str) -> str:
@@ -158,7 +257,7 @@ def _value(name: str, value: Any) -> str:
         case Fuse():
             return quantity(value.rating, "A")
         case tuple():
-            return tr("{n} entries").format(n=len(value))
+            return tr("entries: {n}").format(n=len(value))
         case Struct():
             return tr("given")
     return _cut(str(value))

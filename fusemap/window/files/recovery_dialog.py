@@ -30,6 +30,7 @@ class RecoveryDialog(CompareDialog):
         self._lost = list(lost)
         self._given_up: set[int] = set()
         self._give_up: QPushButton | None = None
+        self._leave: QPushButton | None = None
         super().__init__(
             parent,
             "recoveryDialog",
@@ -42,7 +43,7 @@ class RecoveryDialog(CompareDialog):
                         default=True)  # fmt: skip
         self._give_up = self.add_plain_button("giveUp", _tr("&Discard"))
         self._give_up.clicked.connect(self._turn_round)
-        self.add_closing(_tr("Decide &later"))
+        self._leave = self.add_closing(_tr("Decide &later"))
         self.finished.connect(self._forget)
 
     def _turn_round(self) -> None:
@@ -56,6 +57,8 @@ class RecoveryDialog(CompareDialog):
         if self._give_up is not None:
             given_up = self.row in self._given_up
             self._give_up.setText(_tr("&Keep it after all") if given_up else _tr("&Discard"))
+        if self._leave is not None:
+            self._leave.setText(_tr("&Done") if self._given_up else _tr("Decide &later"))
 
     def _forget(self) -> None:
         for row in self._given_up:

@@ -6,7 +6,7 @@ In: a finding. Out: text that can be copied, the way to its place and to the tab
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFormLayout, QLabel, QToolButton, QWidget
+from PySide6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.checks.finding import Finding
 from fusemap.window.document import Document
@@ -25,10 +25,10 @@ class Details(QWidget):
         self._finding: Finding | None = None
         self.setObjectName("findingDetails")
         self.setAccessibleName(self.tr("About this finding"))
-        self.rows = QFormLayout(self)
-        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        self.rows.setVerticalSpacing(space(self, "small"))
+        self._column = QVBoxLayout(self)
+        self._column.setSpacing(space(self, "small"))
         self.labels: dict[str, QLabel] = {}
+        self._headings: dict[str, QLabel] = {}
         for key, title in (
             ("what", ""),
             ("sum", self.tr("Sum")),
@@ -38,17 +38,19 @@ class Details(QWidget):
             ("source", self.tr("Source")),
         ):
             self.labels[key] = self._label(key, title)
-        self.ways = WaysView(document)
-        self.rows.insertRow(2, self.ways)
-        self.button = WrappingButton(self.tr("Show it"))
-        self.button.setObjectName("findingShow")
-        self.button.clicked.connect(jump)
+            if key == "sum":
+                self.ways = WaysView(document)
+                self._column.addWidget(self.ways)
         self.tables = QToolButton()
         self.tables.setObjectName("findingTables")
         self.tables.setText(self.tr("The tables behind it"))
         self.tables.clicked.connect(self._show_tables)
-        self.rows.addRow(self.tables)
-        self.rows.addRow(self.button)
+        self.button = WrappingButton(self.tr("Show it"))
+        self.button.setObjectName("findingShow")
+        self.button.clicked.connect(jump)
+        self._column.addWidget(self.tables, 0, Qt.AlignmentFlag.AlignLeft)
+        self._column.addWidget(self.button)
+        self._column.addStretch(1)  # room that is left over stays below, not between
 
     def _label(self, key: str, title: str) -> QLabel:
         label = QLabel()
@@ -63,10 +65,11 @@ class Details(QWidget):
             heading = QLabel(title)
             heading.setProperty("muted", True)
             heading.setContentsMargins(0, space(self, "small"), 0, 0)
-            self.rows.addRow(heading, label)
+            self._headings[key] = heading
+            self._column.addWidget(heading)
         else:
             embolden(label)
-            self.rows.addRow(label)
+        self._column.addWidget(label)
         return label
 
     def show_finding(self, finding: Finding | None) -> None:
@@ -74,10 +77,11 @@ class Details(QWidget):
         self._finding = finding
         for key, label in self.labels.items():
             label.setText("" if finding is None else said(getattr(finding, key)))
-            self.rows.setRowVisible(label, bool(label.text()))
+            for widget in filter(None, (self._headings.get(key), label)):
+                widget.setVisible(bool(label.text()))
         self.ways.show_finding(finding)
         self.button.setVisible(finding is not None)
-        self.rows.setRowVisible(self.tables, finding is not None)
+        self.tables.setVisible(finding is not None)
         if finding is not None:
             self.button.show_words(self.tr("Show {where}").format(where=said(finding.where)))
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QPushButton,
     QToolButton,
     QVBoxLayout,
+    QWidget,
 )
 
 from fusemap.checks.finding import SEVERITIES, Finding, Severity
@@ -62,6 +63,11 @@ class FindingsList(CatchingUp):
         whole.addLayout(self._header())
         whole.addWidget(self.empty, 1)
         whole.addWidget(self.split, 1)
+
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: to the list."""
+        return self.list
 
     def _header(self) -> QHBoxLayout:
         row = QHBoxLayout()

@@ -99,6 +99,7 @@ class WaysView(QWidget):
     def _add(self, row: QWidget) -> None:
         self._rows.append(row)
         self._column.addWidget(row)
+        row.show()  # left alone, Qt shows it and gives it a height in a later turn
 
     def _clear(self) -> None:
         for row in self._rows:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap import tables
 from fusemap.electrics.cable import awg_name, nearest_awg
+from fusemap.leave_alone import counts_critical
 from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window.forms import choices
@@ -73,19 +74,34 @@ def ways_round() -> tuple[tuple[WayRound, str], ...]:
 def section_words(section_mm2: float) -> str:
     """A conductor's section with the nearest gauge beside it.
 
+    With AWG first it is the gauge that is sold with at least this copper.
+
     >>> section_words(1.5).replace(NARROW_SPACE, " ")
     '1.5 mm² (about AWG 15)'
     """
-    awg = awg_name(float(nearest_awg(section_mm2)))
     area = f"{digits(section_mm2)}{NARROW_SPACE}mm²"
-    if translate("Units", "mm²") == "AWG":
-        return f"AWG {awg} ({area})"
+    if awg_first():
+        gauge = tables.traded_gauge(section_mm2)
+        return area if gauge is None else f"AWG {gauge.awg} (≥ {area})"
+    awg = awg_name(float(nearest_awg(section_mm2)))
     return translate("Choices", "{area} (about AWG {awg})").format(area=area, awg=awg)
 
 
+def awg_first() -> bool:
+    """Whether the user thinks of cables by their gauge."""
+    return translate("Units", "mm²") == "AWG"
+
+
 def sections(now: float | None = None) -> Choices:
-    """The standard sections [mm²], and the one there is now where it is none of them."""
-    areas = {row.area_mm2 for row in tables.standard_sections()}
+    """The standard sections [mm²], and the one there is now where it is none of them.
+
+    With AWG first one for each gauge that is sold: the most copper it stands for.
+    """
+    standard = [row.area_mm2 for row in tables.standard_sections()]
+    areas = set(standard)
+    if awg_first():
+        by_gauge = {tables.traded_gauge(area): area for area in standard}
+        areas = set(by_gauge.values())
     if now is not None:
         areas.add(now)
     return [(area, section_words(area)) for area in sorted(areas)]
@@ -134,7 +150,7 @@ def sources(vehicle: Vehicle, hanging: str | None = None) -> Choices:
         for slot in panel.slots:
             if slot.kind == "fuse":
                 parts = (look_up.slot_name(slot), slot.circuit)
-                critical = translate("Choices", " (leave alone)") if slot.critical else ""
+                critical = translate("Choices", " (leave alone)") if counts_critical(slot) else ""
                 where = f" – {panel.name}" if several else ""
                 slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical + where))
     own = [

@@ -232,6 +232,15 @@ class AccessoryForm(PartForm):
             hint=self.tr("The lowest voltage at which it still works, as its label says"),
         )
         self.number(
+            "largest_fuse_a",
+            self.tr("Its fuse at most"),
+            "A",
+            optional=True,
+            least=0,
+            placeholder=self.tr("not said"),
+            hint=self.tr("The largest fuse its maker allows in front of it and its own lead"),
+        )
+        self.number(
             "inrush_multiple",
             self.tr("Starts with"),
             "×",

@@ -53,8 +53,20 @@ def states() -> tuple[tuple[State, str], ...]:
 
 
 def fuse_families() -> tuple[tuple[str, str], ...]:
-    """Fuse families by their key."""
-    return tuple((key, said(family.name)) for key, family in tables.fuse_families().items())
+    """Fuse families by their key, with the size by which one tells what is in the panel."""
+    return tuple((key, family_and_size(key)) for key in tables.fuse_families())
+
+
+def family_and_size(key: str) -> str:
+    """A fuse family with the size of its body, width, thickness, height.
+
+    >>> family_and_size("mini").replace(NARROW_SPACE, " ")
+    'mini (11 × 4 × 16 mm)'
+    """
+    name, body = said(tables.fuse_family(key).name), tables.fuse_bodies().get(key)
+    if body is None:
+        return name
+    return f"{name} ({' × '.join(f'{size:.0f}' for size in body)}{NARROW_SPACE}mm)"
 
 
 def fuse_ratings(family: str) -> tuple[tuple[float, str], ...]:

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from fusemap.vehicle import Tap, Vehicle, edits, look_up
+from fusemap.vehicle import SEATED, Tap, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_choices import joints, tap_kinds, ways_round
@@ -133,7 +133,7 @@ class LeadForm(PartForm):
         super().refresh()
         tap = self.tap()
         power = self.lead == "power"
-        kit = tap.slot is not None and tap.kind in ("two_fuse", "take_off_lead")
+        kit = tap.slot is not None and tap.kind in SEATED
         self.source.show_rows()
         self.out.show_rows(self.placed)
         self.back.show_rows(self.placed and power)

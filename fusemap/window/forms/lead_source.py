@@ -10,15 +10,22 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap.errors import EditRefused
-from fusemap.vehicle import edits, look_up
-from fusemap.vehicle.texts import clean
+from fusemap.leave_alone import counts_critical, unanswered
+from fusemap.vehicle import Slot, edits, look_up
+from fusemap.vehicle.texts import clean, tells
 from fusemap.window.forms.accessory_choices import Source, sources
 from fusemap.window.forms.fields import ChoiceField, NoteField
+from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
     from fusemap.window.forms.lead_form import LeadForm
 
 NOWHERE: Final[Source] = ("", None)
+
+
+def _by_name(slot: Slot) -> str:
+    """What a slot's name says it feeds."""
+    return said(unanswered(slot).get("critical", ""))
 
 
 class LeadSource:
@@ -83,7 +90,8 @@ class LeadSource:
         """Show the question only where it is asked."""
         form, asked = self._form, bool(self._wanted)
         tap = form.tap()
-        critical = tap.slot is not None and look_up.slot(form.document.vehicle, tap.slot).critical
+        here = None if tap.slot is None else look_up.slot(form.document.vehicle, tap.slot)
+        critical = here is not None and counts_critical(here)
         loose = not form.placed and form.supplied_by is None
         form.rows.setRowVisible(self._hint, loose and not asked)
         form.rows.setRowVisible(self.why, asked)
@@ -117,8 +125,8 @@ class LeadSource:
             done = self._hang_on(wanted)
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
-            if slot.critical:
-                self._ask_reason(slot.id, slot.critical_reason)
+            if counts_critical(slot):
+                self._ask_reason(slot.id, slot.critical_reason or _by_name(slot))
                 return True
             done = self._place_on(slot.id)
         self._form.refresh()
@@ -182,10 +190,11 @@ class LeadSource:
         form = self._form
         if not wanted:
             return
-        if not text:
+        if not tells(text):
+            what = form.tr("the reason is too short") if text else form.tr("the reason is blank")
             form.document.refused.emit(
                 EditRefused(
-                    form.tr("the reason is blank"),
+                    what,
                     self._slot_name(wanted),
                     form.tr("write why it has to be this slot, or choose another"),
                 )

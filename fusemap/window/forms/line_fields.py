@@ -204,7 +204,7 @@ class NumberField(LineField):
         self._most = most
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         if unit:
-            self.setAccessibleName(f"{name} [{said(self.unit)}]")
+            self.setAccessibleName(f"{name} [{self.unit}]")
         if placeholder is None and optional:
             placeholder = self.tr("not known")
         self.setPlaceholderText(placeholder or "")
@@ -233,7 +233,7 @@ class NumberField(LineField):
             painter.setPen(self.palette().color(QPalette.ColorRole.PlaceholderText))
             inside = self.rect().adjusted(0, 0, -self.fontMetrics().averageCharWidth(), 0)
             where = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-            painter.drawText(inside, where, said(self.unit))
+            painter.drawText(inside, where, self.unit)
 
     def changeEvent(self, event: QEvent) -> None:
         """A new font needs other room for the unit."""
@@ -245,12 +245,12 @@ class NumberField(LineField):
         """Show another unit."""
         self._kept_unit = unit
         self.unit = shown_unit(unit)
-        self.setAccessibleName(f"{self._name} [{said(self.unit)}]" if unit else self._name)
+        self.setAccessibleName(f"{self._name} [{self.unit}]" if unit else self._name)
         self._make_room_for_unit()
         self.update()
 
     def _make_room_for_unit(self) -> None:
-        unit = said(getattr(self, "unit", ""))
+        unit = getattr(self, "unit", "")
         metrics = self.fontMetrics()
         room = metrics.horizontalAdvance(unit) + metrics.averageCharWidth() // 2 if unit else 0
         if self.textMargins().right() != room:
@@ -260,8 +260,9 @@ class NumberField(LineField):
         value = self._read()
         if value is None:
             return ""
-        shown = in_unit(value / self._scale, self._kept_unit)
-        return decimal(show_number(shown if self.unit == self._kept_unit else round(shown, 3)))
+        kept = value / self._scale
+        shown = in_unit(kept, self._kept_unit)
+        return decimal(show_number(shown if shown == kept else round(shown, 3)))
 
     def _write_text(self, text: str) -> bool:
         value = read_in_unit(text, self._kept_unit, self._name)

@@ -5,11 +5,13 @@ from functools import partial
 from msgspec.structs import replace
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
+from fusemap.assess.parked_inputs import WEATHER_K
 from fusemap.vehicle import Vehicle, WakeUp, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.standing_rows import DriveRow, MaintainerForm, add_drive, between
+from fusemap.window.texts.numbers import quantity
 
 FIRST_WAKE_UP = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
 """What a wake-up is until its figures are entered."""
@@ -52,7 +54,9 @@ class ParkingForm(PartForm):
             "high_temperature_c",
             self.tr("Temperature between"),
             "°C",
-            hint=self.tr("What the weather may bring; blank takes 8 °C either way"),
+            hint=self.tr("What the weather may bring; blank takes {span} either way").format(
+                span=quantity(WEATHER_K, "K")
+            ),
         )
 
     def _add_start(self) -> None:

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
+from fusemap.leave_alone import unanswered
 from fusemap.vehicle import (
     FEED_CLASSES,
     FeedClass,
@@ -21,6 +22,7 @@ from fusemap.vehicle import (
     edits,
     look_up,
 )
+from fusemap.vehicle.texts import tells
 from fusemap.vehicle.words import LiveSide, Orientation, SlotKind
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
@@ -32,6 +34,7 @@ from fusemap.window.panel.panel_grid import slot_of
 from fusemap.window.panel.slot_words import FEEDS_TAUGHT, sentence, tr
 from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.style.theme import Theme, feed_icon, feed_mark
+from fusemap.window.texts.languages import said
 
 KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
@@ -141,6 +144,16 @@ class SlotForm(PartForm):
             "critical_reason", self.tr("Why"), placeholder=self.tr("for instance: airbags")
         )
         self.add("", self._check("monitored", self.tr("The vehicle watches this circuit")))
+        self._open = self.note("")
+        self._harmless = self.text(
+            "harmless",
+            self.tr("It really feeds"),
+            placeholder=self.tr("for instance: rear socket, traced"),
+            hint=self.tr(
+                "Where its name or its feed class looks like a circuit to leave alone and it is "
+                "none: what it feeds, or how that is known, in a few words"
+            ),
+        )
 
     def _add_load(self) -> None:
         self.section(self.tr("Own load"))
@@ -271,6 +284,19 @@ class SlotForm(PartForm):
             made.append((slot.fuse.rating, f"{slot.fuse.rating:g}"))
         return made
 
+    def _asked(self, slot: Slot) -> str:
+        """What its name says of a slot that nobody answered for."""
+        proposed = "; ".join(f"{tr(mark)} ({said(why)})" for mark, why in unanswered(slot).items())
+        if not proposed and slot.feed_class == "lighting":
+            settled = slot.critical or slot.monitored or tells(slot.harmless)
+            proposed = "" if settled else self.tr("monitored (lamps)")
+        if not proposed:
+            return ""
+        return self.tr(
+            "It looks {marks}. Mark it, or write what it really feeds; until then it counts as "
+            "marked."
+        ).format(marks=proposed)
+
     def _show_what_applies(self, slot: Slot) -> None:
         fuse = slot.kind == "fuse"
         self._rating.setEnabled(fuse)
@@ -282,4 +308,8 @@ class SlotForm(PartForm):
         self.rows.setRowVisible(self._calibrate, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
+        asked = self._asked(slot)
+        self._open.setText(asked)
+        self.rows.setRowVisible(self._open, bool(asked))
+        self.rows.setRowVisible(self._harmless, bool(asked or slot.harmless))
         self.currents.setVisible(fuse)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Accessory, look_up
@@ -19,6 +19,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.forms.source_rows import SourceRow, draw_source_mark, own_row, slot_row
 from fusemap.window.panel.panel_drop import Payload, put_on
 from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.row_list import RowList
 from fusemap.window.parts.row_model import RowModel
 from fusemap.window.style.theme import Theme, space
@@ -41,7 +42,7 @@ class SourceList(CatchingUp):
         self._own: OwnFeed | None = None
         self.setObjectName("sourceList")
         self.setAccessibleName(self.tr("Where it can take its current from"))
-        self.lead = QComboBox()
+        self.lead = Choice()
         self.lead.setObjectName("sourceLead")
         self.lead.setAccessibleName(self.tr("Which lead"))
         self.lead.addItem(self.tr("Power lead"), "power")

@@ -17,6 +17,7 @@ from fusemap.window.forms.accessory_choices import side_by_side
 from fusemap.window.forms.day_entry import read_days, show_days
 from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
 from fusemap.window.forms.part_form import PartForm
+from fusemap.window.texts.languages import language
 
 FIRST_DRIVE: Final = Drive(start_h=7.5, minutes=20.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
 """What a drive is until its figures are entered."""
@@ -94,8 +95,8 @@ class DriveRow(QWidget):
         name = self.tr("Drive {n}, days").format(n=self._index + 1)
         return TextField(
             self._document,
-            lambda: show_days(self._drive().weekdays),
-            lambda text: self._write("weekdays", read_days(text, name)),
+            lambda: show_days(self._drive().weekdays, language()),
+            lambda text: self._write("weekdays", read_days(text, name, language())),
             name=name,
             key=f"drive{self._index}_weekdays",
             hint=self.tr("Days of the week, like Mon–Fri, Sun, or daily"),

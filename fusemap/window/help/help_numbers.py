@@ -65,10 +65,10 @@ def _feeds(document: Document) -> Iterator[str]:
     slots = _fuse_slots(document)
     counts = [(c, sum(slot.feed_class == c for slot in slots)) for c in FEED_CLASSES]
     said = ", ".join(f"{count} × {feed_words(c)}" for c, count in counts if count)
-    yield tr("Its {n} fuse slots: {counts}.").format(n=len(slots), counts=said)
+    yield tr("Its fuse slots, {n} in all: {counts}.").format(n=len(slots), counts=said)
     unknown = sum(slot.feed_class == "unknown" for slot in slots)
     if unknown:
-        yield tr("{n} are not measured yet and are reckoned as permanent.").format(n=unknown)
+        yield tr("Not measured yet and reckoned as permanent: {n}.").format(n=unknown)
 
 
 def _live_side(document: Document) -> Iterator[str]:
@@ -94,7 +94,7 @@ def _live_side(document: Document) -> Iterator[str]:
         )
     unknown = sum(slot.live_side == "unknown" for slot in _fuse_slots(document))
     if unknown:
-        yield tr("At {n} slots the live side is not measured yet.").format(n=unknown)
+        yield tr("Slots whose live side is not measured yet: {n}.").format(n=unknown)
 
 
 def _order(document: Document) -> Iterator[str]:
@@ -121,7 +121,7 @@ def _meter(document: Document) -> Iterator[str]:
     a = document.assessment
     told = 0
     for slot in sorted(_fuse_slots(document), key=lambda s: -_load(a, s)):
-        if slot.fuse is None or told == 3:
+        if slot.fuse is None or told == 3 or _load(a, slot) == 0:
             continue
         found = tables.fuse_resistance(slot.fuse.family, slot.fuse.rating)
         if found is None or found.cold_mohm is None:
@@ -177,7 +177,9 @@ def _standing(document: Document) -> Iterator[str]:
 def _panel(document: Document) -> Iterator[str]:
     slots = _fuse_slots(document)
     fused = [slot for slot in slots if slot.fuse is not None]
-    yield tr("{n} fuse slots on {panels} panels, {fused} with a fuse, {critical} critical.").format(
+    yield tr(
+        "Panels: {panels}, fuse slots: {n}; with a fuse: {fused}, critical: {critical}."
+    ).format(
         n=len(slots),
         panels=len(document.vehicle.panels),
         fused=len(fused),
@@ -201,7 +203,9 @@ def _source(document: Document) -> Iterator[str]:
 def _print(document: Document) -> Iterator[str]:
     stops = sum(found.severity == "stop" for found in document.findings)
     yield (
-        tr("{n} findings say Stop: put them right before you fit anything.").format(n=stops)
+        tr("Findings that say Stop: {n}. Put right what they name before you fit anything.").format(
+            n=stops
+        )
         if stops
         else tr("No finding says Stop.")
     )
@@ -224,9 +228,9 @@ def _check(document: Document) -> Iterator[str]:
 
 def _record(document: Document) -> Iterator[str]:
     v = document.vehicle
-    yield tr("{accessories} accessories, {taps} connections, {findings} findings so far.").format(
-        accessories=len(v.accessories), taps=len(v.taps), findings=len(document.findings)
-    )
+    yield tr(
+        "Accessories: {accessories}, connections: {taps}, findings so far: {findings}."
+    ).format(accessories=len(v.accessories), taps=len(v.taps), findings=len(document.findings))
 
 
 def _name(document: Document, tap: Tap) -> str:

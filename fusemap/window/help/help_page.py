@@ -6,8 +6,8 @@ main one, so that it can stay open while one works.
 
 from html import escape
 
-from PySide6.QtCore import QCoreApplication, QRectF, QSize, Qt, QUrl
-from PySide6.QtGui import QImage, QPainter, QShowEvent, QTextDocument
+from PySide6.QtCore import QCoreApplication, QPoint, QRect, QRectF, QSize, Qt, QUrl
+from PySide6.QtGui import QImage, QKeyEvent, QPainter, QShowEvent, QTextDocument
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import (
     QListWidget,
@@ -80,6 +80,13 @@ class HelpWindow(QWidget):
         if self.key:
             self._render(self.text.verticalScrollBar().value())
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape closes it, and one is back where one was."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.close()
+        else:
+            super().keyPressEvent(event)
+
     def _make_list(self) -> QListWidget:
         self.list = QListWidget()
         self.list.setObjectName("helpList")
@@ -137,6 +144,21 @@ class HelpWindow(QWidget):
             title = help_pages.page(key, language()).title
             return f'<p>→ <a href="help:{key}">{escape(title)}</a></p>'
         return _TABLES[key]()
+
+
+def beside(window: QRect, size: QSize, screen: QRect) -> QPoint:
+    """Where on the screen something covers least of a window: beside it, or at the edge.
+
+    >>> beside(QRect(0, 0, 800, 600), QSize(400, 500), QRect(0, 0, 1920, 1080)).x()
+    800
+    >>> beside(QRect(100, 0, 1200, 700), QSize(400, 500), QRect(0, 0, 1366, 768)).x()
+    966
+    """
+    right, left = window.x() + window.width(), window.x() - size.width()
+    last = screen.x() + screen.width() - size.width()
+    x = left if right > last and left >= screen.x() else max(screen.x(), min(right, last))
+    y = max(screen.y(), min(window.y(), screen.y() + screen.height() - size.height()))
+    return QPoint(x, y)
 
 
 class HelpText(QTextBrowser):

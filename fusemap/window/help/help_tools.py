@@ -32,9 +32,12 @@ class HelpTools(QObject):
     def show_page(self, key: str) -> None:
         """Show a page."""
         if self.shown is None:
-            from fusemap.window.help.help_page import HelpWindow
+            from fusemap.window.help.help_page import HelpWindow, beside
 
-            self.shown = HelpWindow(self._window.document, self._window.look.theme, self._window)
+            window = self._window
+            self.shown = HelpWindow(window.document, window.look.theme, window)
+            room = window.screen().availableGeometry()
+            self.shown.move(beside(window.frameGeometry(), self.shown.size(), room))
         self.shown.show()
         self.shown.show_page(key)
         self.shown.raise_()

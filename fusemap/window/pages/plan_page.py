@@ -88,7 +88,7 @@ class PlanPage(CatchingUp):
         if not plan.placed:
             return self.tr("Everything has a source. Add an accessory, and it is planned here.")
         words = [
-            self.tr("{n} leads without a source; what is placed stays where it is.").format(
+            self.tr("Leads without a source: {n}; what is placed stays where it is.").format(
                 n=len(plan.placed)
             )
         ]

@@ -34,6 +34,7 @@ from fusemap.sheet.paint import Pages
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.pages.page_view import PageView
+from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.export import ask_where, file_name
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import language as screen_language
@@ -96,7 +97,7 @@ class PrintPreview(QDialog):
         ]
 
     def _choice(self, key: str, name: str, choices: list[tuple[str, str]]) -> QComboBox:
-        box = QComboBox()
+        box = Choice()
         box.setObjectName(key)
         box.setAccessibleName(name)
         for value, words in choices:

@@ -8,7 +8,6 @@ from itertools import pairwise
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QDialogButtonBox,
     QLineEdit,
@@ -24,6 +23,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.panel.slot_entry import next_label
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
 
 
@@ -44,7 +44,7 @@ class AddPanelDialog(QDialog):
         self.name.setObjectName("addPanelName")
         self.name.setAccessibleName(self.tr("Name of the panel"))
         self.name.setMinimumWidth(self.fontMetrics().height() * 16)
-        self.place = QComboBox()
+        self.place = Choice()
         self.place.setObjectName("addPanelPlace")
         self.place.setAccessibleName(self.tr("Where the panel sits"))
         for value, words in choices.places():

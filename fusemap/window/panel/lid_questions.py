@@ -28,6 +28,7 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_grid import LidGrid
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
@@ -135,7 +136,7 @@ class LidQuestions(QWidget):
         return box
 
     def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
-        box = QComboBox()
+        box = Choice()
         box.setObjectName(key)
         box.setAccessibleName(name)
         box.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
@@ -148,7 +149,8 @@ class LidQuestions(QWidget):
 
     def _lay_out(self) -> None:
         self.form.setVerticalSpacing(space(self, "medium"))
-        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        # Where rows may wrap, Qt gives a row that fits neither way less than its words need.
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.DontWrapRows)
         columns = QLabel(self.tr("&Columns"))
         columns.setBuddy(self.columns)
         self.add_row(self.tr("&Rows"), self.rows, columns, self.columns)
@@ -228,6 +230,23 @@ class LidQuestions(QWidget):
             from_right=right,
             from_bottom=bottom,
         )
+
+    def answer(self, lid: Lid) -> None:
+        """Answer every question as this lid does."""
+        self._ready = False
+        self.rows.setValue(lid.rows)
+        self.columns.setValue(lid.columns)
+        self.labels.setText(lid.labels)
+        for box, value in (
+            (self.family, lid.family),
+            (self.orientation, lid.orientation),
+            (self.along, lid.along),
+        ):
+            box.setCurrentIndex(box.findData(value))
+        self.corner.setCurrentIndex(CORNERS.index((lid.from_right, lid.from_bottom)))
+        self._kinds, self._families = dict(lid.kinds), dict(lid.families)
+        self._ready = True
+        self._show()
 
     def problem(self) -> str:
         """What cannot be, in the user's words; empty when all is well."""

@@ -1,8 +1,9 @@
 """A quiet line above the panel: circuit names that look like ones to leave alone.
 
 In: what `fusemap.placement.marks` proposes for slots whose names were typed. Out: one step of the
-history for the marks that are confirmed. Nothing is marked by itself; “Not now” keeps it quiet
-about these slots as long as their names stay.
+history for the marks that are confirmed, or for what was written to turn them down. Nothing is
+marked by itself; “Not now” keeps it quiet about these slots as long as their names stay, and they
+stay left alone.
 """
 
 from collections.abc import Callable, Iterable
@@ -13,12 +14,14 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QFrame,
     QHBoxLayout,
+    QLineEdit,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
 from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle.texts import MOST_LETTERS, clean
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.later import Later
@@ -52,6 +55,10 @@ class MarksBanner(QFrame):
         self.mark_button = self._button("marksApply", self.tr("Mark them"), self.confirm)
         self.each_button = self._button("marksEach", self.tr("One by one"), self._open)
         self.each_button.setCheckable(True)
+        self.other_button = self._button(
+            "marksOther", self.tr("They feed something else"), self._ask_what
+        )
+        self.other_button.setCheckable(True)
         self.later_button = self._button("marksLater", self.tr("Not now"), self.dismiss)
         self._inside = QWidget()
         QVBoxLayout(self._inside).setContentsMargins(0, 0, 0, 0)
@@ -59,6 +66,15 @@ class MarksBanner(QFrame):
         self._area = scrolled(self._inside)
         self._area.setMaximumHeight(self.fontMetrics().height() * 9)
         self._area.hide()
+        self.answer = QLineEdit()
+        self.answer.setObjectName("marksAnswer")
+        self.answer.setMaxLength(MOST_LETTERS)
+        self.answer.setAccessibleName(self.tr("What they really feed"))
+        self.answer.setPlaceholderText(
+            self.tr("What they really feed, in a few words, for instance: rear socket, traced")
+        )
+        self.answer.returnPressed.connect(self.turn_down)
+        self.write_button = self._button("marksWrite", self.tr("Write it down"), self.turn_down)
         self._lay_out()
         self._later = Later(self.refresh, self)
         self._later.setInterval(SOON_MS)
@@ -77,12 +93,18 @@ class MarksBanner(QFrame):
         row = QHBoxLayout()
         row.setSpacing(space(self, "small"))
         row.addWidget(self.words, 1)
-        for button in (self.mark_button, self.each_button, self.later_button):
+        for button in (self.mark_button, self.each_button, self.other_button, self.later_button):
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+        below = QHBoxLayout()
+        below.setSpacing(space(self, "small"))
+        below.addWidget(self.answer, 1)
+        below.addWidget(self.write_button)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge * 2, edge, edge, edge)
         column.addLayout(row)
+        column.addLayout(below)
+        self._show_answer(False)
         column.addWidget(self._area)
 
     # --- what is shown ----------------------------------------------------------------------------
@@ -117,7 +139,8 @@ class MarksBanner(QFrame):
             named = self.tr("{names} and {n} more").format(names=named, n=more)
         return self.tr(
             "By their names, these circuits are to be left alone or are watched by the vehicle: "
-            "{names}. Mark them, so that nothing is planned there?"
+            "{names}. Mark them, or write what they really feed; until then nothing is planned "
+            "there."
         ).format(names=named)
 
     def _slot(self, proposal: "Proposal") -> str:
@@ -145,6 +168,18 @@ class MarksBanner(QFrame):
         ticked = self.tr("Mark the ticked ones")
         self.mark_button.setText(ticked if self.each_button.isChecked() else self.tr("Mark them"))
 
+    def _ask_what(self) -> None:
+        """Show the line for what they really feed, or put it away."""
+        asked = self.other_button.isChecked()
+        self._show_answer(asked)
+        if asked:
+            self.answer.setFocus()
+
+    def _show_answer(self, shown: bool) -> None:
+        self.other_button.setChecked(shown)
+        self.answer.setVisible(shown)
+        self.write_button.setVisible(shown)
+
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if old.panels is not new.panels:
             self._later.start()
@@ -167,8 +202,19 @@ class MarksBanner(QFrame):
             self._document.apply(text, mark, chosen)
         self.refresh()
 
+    def turn_down(self) -> None:
+        """Write down for those that are ticked what they really feed, as one step."""
+        from fusemap.placement.marks import clear
+
+        chosen = [p.slot_id for p, box in self.boxes.items() if box.isChecked()]
+        text = self.tr("Write what circuits really feed")
+        if chosen and self._document.apply(text, clear, chosen, clean(self.answer.text())):
+            self.answer.clear()
+            self._show_answer(False)
+            self.refresh()
+
     def dismiss(self) -> None:
-        """Ask no more about these."""
+        """Ask no more about these; they stay left alone."""
         self._hush(self._found)
         self.refresh()
 

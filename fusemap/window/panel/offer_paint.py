@@ -98,4 +98,6 @@ def offer_text(slot: Slot, offer: Offer) -> str:
         return tr("monitored")
     if slot.feed_class in ("unfed", "unknown"):
         return tr("unfed") if slot.feed_class == "unfed" else tr("not known")
+    if any(rule.startswith("looks_") for rule in offer.candidate.rules):
+        return said(offer.candidate.verdict)
     return f"−{amount}" if margin < 0 else said(offer.candidate.verdict) or tr("no")

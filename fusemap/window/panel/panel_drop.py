@@ -5,21 +5,24 @@ at the drop, one step of the history. What fits where is asked of `fusemap.place
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QByteArray, QMimeData, QObject, Signal
+from msgspec.structs import replace
+from PySide6.QtCore import QByteArray, QCoreApplication, QMimeData, QObject, Signal
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.words import FeedClass, LeadName
 from fusemap.window.document import Document
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment
     from fusemap.placement import Candidate
 
+translate = QCoreApplication.translate
 MIME: Final = "application/x-fusemap-accessory"
 
 
@@ -78,6 +81,8 @@ class Placing(QObject):
     """What is being placed at the moment, shared by all panels; `changed` when that changes."""
 
     changed = Signal()
+    given_up = Signal()
+    """It was put back, without a place."""
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -110,11 +115,16 @@ class Placing(QObject):
         return True
 
     def end(self) -> None:
-        """Put it back."""
+        """Have nothing in hand any more."""
         if self.payload is not None:
             self.payload = self.accessory = None
             self.offers = {}
             self.changed.emit()
+
+    def put_back(self) -> None:
+        """Leave it where it was taken up."""
+        self.end()
+        self.given_up.emit()
 
     def after(self, slot_id: str, step: int) -> str | None:
         """The next slot that can take it, better (−1) or less good (1) than this one."""
@@ -132,24 +142,65 @@ class Placing(QObject):
             return None
         slot = look_up.slot(self._document.vehicle, slot_id)
         why = offer.candidate.reasons[0] if offer else self.tr("It is not a fuse slot.")
-        remedy = (
+        remedy = self._remedy(offer.candidate.rules if offer else ())
+        return EditRefused(why.rstrip("."), where=look_up.slot_name(slot), remedy=remedy)
+
+    def _remedy(self, rules: tuple[str, ...]) -> str:
+        """What to do about a slot that breaks these rules."""
+        if "voltage" in rules:
+            return self.tr("choose a converter’s output as its source")
+        if rules[:1] == ("unknown",):
+            return self.tr("measure it in Probe, or say in its details when it is live")
+        return (
             self.tr("choose a slot with a tick") if self.ranked else self.tr("give it an own feed")
         )
-        if offer is not None and "voltage" in offer.candidate.rules:
-            remedy = self.tr("choose a converter’s output as its source")
-        return EditRefused(why.rstrip("."), where=look_up.slot_name(slot), remedy=remedy)
+
+    @property
+    def unmeasured(self) -> bool:
+        """Whether some slot is refused for nothing but that it was not measured when it is live."""
+        return any(offer.candidate.rules == ("unknown",) for offer in self.offers.values())
+
+    def refuse(self, slot_id: str) -> bool:
+        """Tell why it cannot be dropped on a slot, and what may be chosen; False when it can."""
+        refusal = self.refusal(slot_id)
+        if refusal is None:
+            return False
+        self._document.refused.emit(refusal)
+        if choices := self._choices(slot_id):
+            self._document.offered.emit(choices)
+        return True
+
+    def _choices(self, slot_id: str) -> list[tuple[str, Callable[[], object]]]:
+        """Its need for a feed may be a mere default: where that alone forbids, it can be let go."""
+        payload, accessory = self.payload, self.accessory
+        if payload is None or accessory is None or accessory.needs == "either":
+            return []
+        words = _free_words().get(look_up.slot(self._document.vehicle, slot_id).feed_class)
+        freed = _offers(self._document, replace(accessory, needs="either"), payload.lead)
+        if words is None or slot_id not in freed or not freed[slot_id].fits:
+            return []
+        return [(words, partial(self._drop_freed, payload, accessory.name, slot_id))]
+
+    def _drop_freed(self, payload: Payload, name: str, slot_id: str) -> bool:
+        """Put it there with its need for a feed let go, as one step."""
+        self.end()
+        done = self._document.apply(self._step_words(name, slot_id), put_on_freed, payload, slot_id)
+        if done:
+            self._document.select("slot", slot_id)
+        return done
+
+    def _step_words(self, name: str, slot_id: str) -> str:
+        slot = look_up.slot_name(look_up.slot(self._document.vehicle, slot_id))
+        return self.tr("{name} on {slot}").format(name=name, slot=slot)
 
     def drop(self, slot_id: str) -> bool:
         """Put it on a slot as one step, or tell why not."""
         payload, accessory = self.payload, self.accessory
         if payload is None or accessory is None:
             return False
-        refusal = self.refusal(slot_id)
-        if refusal is not None:
-            self._document.refused.emit(refusal)
+        if self.refuse(slot_id):
             return False
-        slot = look_up.slot(self._document.vehicle, slot_id)
-        text = self.tr("{name} on {slot}").format(name=accessory.name, slot=look_up.slot_name(slot))
+        text = self._step_words(accessory.name, slot_id)
         assessment = self._document.assessment
         self.end()
         return self._document.apply(text, put_on, assessment, payload, slot_id)
@@ -201,6 +252,27 @@ def put_on(vehicle: Vehicle, assessment: "Assessment", payload: Payload, slot_id
     if old is not None:
         fields = {key: fields[key] for key in _to_replace(vehicle, accessory.id, lead, slot_id)}
     return edits.place(vehicle, accessory.id, lead, slot=slot_id, **fields)
+
+
+def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str) -> Vehicle:
+    """The vehicle with what is being placed on a slot, and no need for a certain feed any more."""
+    from fusemap.assess import assess
+
+    if payload.kind:
+        vehicle = edits.add_accessory(vehicle, **_library_fields(payload.kind))
+        payload = Payload(accessory=vehicle.accessories[-1].id, lead=payload.lead)
+    vehicle = edits.change_accessory(vehicle, payload.accessory, needs="either")
+    return put_on(vehicle, assess(vehicle), payload, slot_id)
+
+
+def _free_words() -> dict[FeedClass, str]:
+    """What one says who lets a need for a feed go, by the feed class of the slot."""
+    return {
+        "permanent": translate("Placing", "It may stay live when parked"),
+        "ignition": translate("Placing", "It may work with the ignition only"),
+        "accessory": translate("Placing", "It may work with the key at accessory only"),
+        "delayed_off": translate("Placing", "It may go dead some time after parking"),
+    }
 
 
 def _to_replace(

@@ -50,6 +50,7 @@ class PanelGrid(QTableView):
         self.panel_model = PanelModel(document, panel_id, self)
         self.delegate = PanelDelegate(theme, self)
         self._showing = False
+        self._telling = False
         self._fits_itself = True
         self._found_broken = Later(self._tell_hint, self)
         self.setObjectName(f"panel_{panel_id}")
@@ -100,20 +101,24 @@ class PanelGrid(QTableView):
         index = self.panel_model.index_of(slot_id)
         if not index.isValid():
             return False
-        if index != self.currentIndex():
+        if index != self.currentIndex() or not self.selectionModel().isSelected(index):
             self.setCurrentIndex(index)
         self.scrollTo(index)
         return True
 
-    def step(self, *, forward: bool) -> None:
-        """Go to the next slot in reading order, or back; stay on the last one."""
+    def step(self, *, forward: bool, fuses: bool = False) -> None:
+        """Go to the next slot in reading order, or back, with `fuses` past relays and the like.
+
+        Stays on the last one.
+        """
         columns = self.panel_model.columnCount()
         places = self.panel_model.rowCount() * columns
         at = self.currentIndex().row() * columns + self.currentIndex().column()
         order = range(at + 1, places) if forward else range(at - 1, -1, -1)
         for place in order:
             index = self.panel_model.index(*divmod(place, columns))
-            if not self.panel_model.gap(index):
+            slot = self.panel_model.slot(index)
+            if slot is not None and (slot.kind == "fuse" or not fuses):
                 self.setCurrentIndex(index)
                 return
 
@@ -124,18 +129,26 @@ class PanelGrid(QTableView):
         if self._showing or not current.isValid():
             return
         slot = self.panel_model.slot(current)
-        if slot is not None:
-            self.document.select("slot", slot.id)
-        else:
-            self.document.select("panel", self.panel_id)
+        self._telling = True
+        try:
+            if slot is not None:
+                self.document.select("slot", slot.id)
+            else:
+                self.document.select("panel", self.panel_id)
+        finally:
+            self._telling = False
 
     def _selected_elsewhere(self, selection: Selection | None) -> None:
-        self._show_selection()
+        if not self._telling:
+            self._show_selection()
 
     def _show_selection(self) -> None:
-        """Put the cursor where the document's selection is, if that is on this panel."""
+        """Put the cursor where the document's selection is; highlight nothing if it is no slot."""
         slot_id = slot_of(self.document.vehicle, self.document.selection)
-        if slot_id is None or slot_id == self.current_slot_id():
+        if slot_id is None:
+            self.clearSelection()
+            return
+        if slot_id == self.current_slot_id() and self.selectedIndexes():
             return
         self._showing = True
         try:

@@ -12,13 +12,14 @@ from PySide6.QtGui import QIcon, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from fusemap import tables
-from fusemap.vehicle import FEED_CLASSES, FeedClass
+from fusemap.vehicle import FEED_CLASSES, FeedClass, Slot, look_up
 from fusemap.vehicle.words import LiveSide
+from fusemap.window.forms import choices
 from fusemap.window.panel.panel_commands import PanelCommands
+from fusemap.window.panel.panel_drop import Payload
 from fusemap.window.panel.slot_words import (
     SIDES,
     amperes,
-    family_name,
     feed_words,
     ratings,
     sentence,
@@ -139,6 +140,9 @@ def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
         _ratings(menu, commands)
         _row(menu, tr("Marks…"), parent.open_marks, "Space")
         _families(menu, commands)
+    if len(fuse_slots) == len(slots) == 1:
+        _place_here(menu, parent, fuse_slots[0])
+        _row(menu, tr("Probe this slot"), partial(parent.probe_wanted.emit, fuse_slots[0].id))
     for tap_id, text in commands.taps():
         _row(menu, tr("Take {name} off").format(name=text), partial(commands.take_off, tap_id))
     if any(slot.fuse is not None for slot in fuse_slots):
@@ -153,6 +157,21 @@ def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
         _row(menu, tr("Remove, leave a gap"), commands.remove_slots, "Ctrl+Del")
     _lines(menu, commands)
     return menu
+
+
+def _place_here(menu: QMenu, view: Any, slot: Slot) -> None:
+    """The leads that are on no slot yet, each to be placed on this one."""
+    vehicle = view.document.vehicle
+    inside = menu.addMenu(tr("Place here"))
+    inside.setObjectName("placeHere")
+    for accessory in vehicle.accessories:
+        for lead in accessory.leads:
+            if look_up.tap_of(vehicle, accessory.id, lead) is None and not accessory.supplied_by:
+                sense = tr(" (sense wire)") if lead == "sense" else ""
+                payload = Payload(accessory=accessory.id, lead=lead)
+                name = accessory.name.replace("&", "&&")
+                _row(inside, f"{name}{sense}", partial(view.place, payload, slot.id))
+    inside.menuAction().setVisible(not inside.isEmpty())
 
 
 def _row(menu: QMenu, text: str, do: Callable[[], Any], keys: str = "") -> None:
@@ -174,7 +193,7 @@ def _families(menu: QMenu, commands: PanelCommands) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
     for key in tables.fuse_families():
-        action = inside.addAction(family_name(key))
+        action = inside.addAction(choices.family_and_size(key))
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))

@@ -6,6 +6,7 @@ whose slot or figures differ. Typing onto a cell asks the document for an edit.
 """
 
 from collections.abc import Mapping
+from functools import partial
 from typing import Any, Final
 
 from PySide6.QtCore import (
@@ -178,12 +179,34 @@ class PanelModel(QAbstractTableModel):
                 slots[0].id,
                 label=text.strip(),
             )
-        rating, _ = slot_entry.read_entry(text)
+        rating, circuit = slot_entry.read_entry(text)
+        if rating is not None and circuit is None:
+            slots = [slot for slot in slots if slot.kind == "fuse"] or slots
+        if slot_entry.doubtful(slots, text):
+            self._ask_about(slots[0], text)
+            return False
         who = look_up.slot_name(slots[0])
         if rating is not None and len(slots) > 1:
             who = self.tr("{count} slots").format(count=len(slots))
         return self.document.apply(
             f"{who}: {_said(text)}", slot_entry.enter, [slot.id for slot in slots], text
+        )
+
+    def _ask_about(self, slot: Slot, text: str) -> None:
+        """A rating and a circuit typed onto no fuse slot: its name, or what it really is?"""
+        who = look_up.slot_name(slot)
+        name = partial(
+            self.document.apply, f"{who}: {text}", edits.change_slot, slot.id, circuit=text
+        )
+        make = partial(
+            self.document.apply, f"{who}: {_said(text)}", slot_entry.enter_as_fuse, slot.id, text
+        )
+        self.document.refused.emit(slot_entry.no_fuse_slot(slot))
+        self.document.offered.emit(
+            [
+                (self.tr("Name it “{text}”").format(text=text), name),
+                (self.tr("Make it a fuse slot: {entry}").format(entry=_said(text)), make),
+            ]
         )
 
     def _enter_on_gap(self, index: Index, text: str, role: int) -> bool:

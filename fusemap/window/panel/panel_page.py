@@ -26,6 +26,8 @@ from fusemap.window.style.view_icons import view_icon
 class PanelPage(QWidget):
     """A panel with what belongs to it."""
 
+    probe_wanted = Signal(str)
+    """A slot to be read now."""
     photo_wanted = Signal(str, str, object)
     """Something to be done to the panel's photo: what, the panel, and a picture to take in."""
 
@@ -42,6 +44,7 @@ class PanelPage(QWidget):
         self._lay_out()
         self.view.hinted.connect(self._show_hint)
         self.view.photo_wanted.connect(self.photo_wanted)
+        self.view.probe_wanted.connect(self.probe_wanted)
         document.changed.connect(self._vehicle_changed)
         self._show_hint()
 
@@ -101,26 +104,28 @@ class PanelPage(QWidget):
         # As high as its longest words need, so that the panel does not jump while one walks.
         self.hint.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
-        self.setFocusProxy(self.view)
 
     def _buttons(self) -> list[QToolButton]:
         self.mirror_button = self._button(
             "mirror",
             self.tr("Mirror the view, as seen in a mirror or from behind"),
-            self._mirror,
+            self.mirror,
         )
         self.mirror_button.setCheckable(True)
         self.photo_button = self._button("photo", self.tr("Photo of the lid"), self._photo_more)
         self.photo_button.setVisible(self.view.photo is not None)
         return [
             self.photo_button,
-            self._button("turn_left", self.tr("Turn the view to the left"), self._turn_left),
-            self._button("turn_right", self.tr("Turn the view to the right"), self._turn_right),
+            self._turn_button("turn_left", self.tr("Turn the view to the left"), -1),
+            self._turn_button("turn_right", self.tr("Turn the view to the right"), 1),
             self.mirror_button,
             self._button("smaller", self.tr("Smaller (Ctrl and −)"), self._smaller),
             self._button("whole", self.tr("Fit the panel (Ctrl and 0)"), self.view.zoom_whole),
             self._button("larger", self.tr("Larger (Ctrl and +)"), self._larger),
         ]
+
+    def _turn_button(self, icon: str, what: str, quarters: int) -> QToolButton:
+        return self._button(icon, what, lambda: self.turn(quarters))
 
     def _button(self, icon: str, what: str, do: Callable[[], None]) -> QToolButton:
         button = QToolButton()
@@ -136,18 +141,17 @@ class PanelPage(QWidget):
 
     # --- the view -------------------------------------------------------------------------------
 
-    def _turn_left(self) -> None:
-        self.view.turn(-1)
-
-    def _turn_right(self) -> None:
-        self.view.turn(1)
+    def turn(self, quarters: int) -> None:
+        """Turn the view clockwise by so many quarters."""
+        self.view.turn(quarters)
 
     def show_as(self, state: ViewState) -> None:
         """Turn, mirror and zoom the panel as it was."""
         self.view.show_as(state)
         self.mirror_button.setChecked(state.mirrored)
 
-    def _mirror(self) -> None:
+    def mirror(self) -> None:
+        """Mirror the view, or take that back, and say so on its button."""
         self.view.mirror()
         self.mirror_button.setChecked(self.view.panel_model.arrangement.mirrored)
 
@@ -190,7 +194,11 @@ class PanelPage(QWidget):
             if view.dragging:
                 return told or self.tr("Drop {name} on a slot with a tick.").format(name=name)
             keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
-            if not placing.ranked:
+            if not placing.ranked and placing.unmeasured:
+                keys = self.tr(
+                    "no slot can take it yet: measure when they are live · Escape: put it back"
+                )
+            elif not placing.ranked:
                 keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
             head = f"{name} · {keys}"
             return f"{head}\n{told}" if told else head

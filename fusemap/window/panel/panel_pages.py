@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle
-from fusemap.window.document import Document, Selection
+from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.panel.panel_drop import Payload, Placing
 from fusemap.window.panel.panel_grid import ViewState, slot_of
 from fusemap.window.panel.panel_page import PanelPage
@@ -23,6 +24,8 @@ from fusemap.window.style.theme import Theme, space
 class PanelPages(QWidget):
     """One page per panel; `current_view()` is the panel on the page that is shown."""
 
+    probe_wanted = Signal(str)
+    """A slot to be read now."""
     photo_wanted = Signal(str, str, object)
     """Something to be done to a panel's photo."""
 
@@ -35,6 +38,8 @@ class PanelPages(QWidget):
         self.setObjectName("panelPages")
         self.setAccessibleName(self.tr("Fuse panels"))
         self.placing = Placing(document, self)
+        self.placing.given_up.connect(self._go_back)
+        self._from: tuple[QWidget | None, Selection | None] = (None, None)
         self.tabs = self._make_tabs()
         self._stack = QStackedWidget()
         self._stack.addWidget(self._make_empty())
@@ -81,8 +86,18 @@ class PanelPages(QWidget):
 
     def current_view(self) -> PanelView | None:
         """The panel that is shown."""
+        page = self.current_page()
+        return None if page is None else page.view
+
+    def current_page(self) -> PanelPage | None:
+        """The page that is shown."""
         page = self.tabs.currentWidget()
-        return page.view if isinstance(page, PanelPage) else None
+        return page if isinstance(page, PanelPage) else None
+
+    @property
+    def home(self) -> QWidget | None:
+        """Where the keyboard goes: to the panel that is shown."""
+        return self.current_view()
 
     def _take_panels(self) -> None:
         """Make the pages those of the vehicle's panels, keeping what is there already."""
@@ -97,6 +112,7 @@ class PanelPages(QWidget):
             if page is None:
                 page = PanelPage(self._document, self._theme, panel.id, self.placing)
                 page.photo_wanted.connect(self.photo_wanted)
+                page.probe_wanted.connect(self.probe_wanted)
                 page.show_photo(self._strength)
             if self.tabs.indexOf(page) != at:
                 self.tabs.insertTab(at, page, "")
@@ -104,7 +120,6 @@ class PanelPages(QWidget):
             self.tabs.setTabText(at, panel.name.replace("&", "&&") or self.tr("Panel"))
         self._following = False
         self._stack.setCurrentIndex(1 if panels else 0)
-        self.setFocusProxy(self.current_view() or self._stack)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if [(p.id, p.name) for p in old.panels] != [(p.id, p.name) for p in new.panels]:
@@ -113,7 +128,6 @@ class PanelPages(QWidget):
     def _page_shown(self, at: int) -> None:
         """The user has turned to another page: select what its cursor is on."""
         view = self.current_view()
-        self.setFocusProxy(view or self._stack)
         if self._following or view is None or self.placing.active:
             return
         slot_id = view.current_slot_id()
@@ -172,11 +186,22 @@ class PanelPages(QWidget):
         if not isinstance(payload, Payload):
             payload = Payload.read(payload)
         view = self.current_view()
+        came_from = (QApplication.focusWidget(), self._document.selection)
         if view is None or not self.placing.begin(payload):
             return False
+        self._from = came_from
         best = self.placing.after("", 1)
         if best is not None:
             self._document.select("slot", best)
             view = self.current_view() or view
         view.setFocus(Qt.FocusReason.OtherFocusReason)
         return True
+
+    def _go_back(self) -> None:
+        """What was taken up is put back: keyboard and selection go where they were before."""
+        (widget, selection), self._from = self._from, (None, None)
+        if selection is None or is_there(self._document.vehicle, selection):
+            kind, place_id = (None, "") if selection is None else (selection.kind, selection.id)
+            self._document.select(kind, place_id)
+        if widget is not None and isValid(widget) and widget.isVisible():
+            widget.setFocus(Qt.FocusReason.OtherFocusReason)

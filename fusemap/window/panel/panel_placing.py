@@ -21,7 +21,7 @@ from PySide6.QtWidgets import QAbstractItemView, QToolTip, QWidget
 
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
-from fusemap.window.panel.panel_drop import Payload, Placing, payload_of
+from fusemap.window.panel.panel_drop import Placing, payload_of
 from fusemap.window.panel.panel_grid import PanelGrid
 from fusemap.window.panel.slot_words import candidate_words
 from fusemap.window.style.theme import Theme
@@ -60,20 +60,10 @@ class PlacingGrid(PanelGrid):
 
     # --- placing by keyboard --------------------------------------------------------------------
 
-    def start_placing(self, payload: Payload) -> bool:
-        """Take an accessory up, show every slot's offer and go to the best."""
-        if not self.placing.begin(payload):
-            return False
-        best = self.placing.after("", 1)
-        if best is not None:
-            self.document.select("slot", best)
-        self.setFocus(Qt.FocusReason.OtherFocusReason)
-        return True
-
     def placing_key(self, event: QKeyEvent) -> None:
         """A key while something is being placed; the arrows walk as ever."""
         if event.key() == Qt.Key.Key_Escape:
-            self.placing.end()
+            self.placing.put_back()
         elif event.key() in _ENTER:
             slot_id = self.current_slot_id()
             if slot_id is not None:
@@ -148,10 +138,9 @@ class PlacingGrid(PanelGrid):
         super().dragLeaveEvent(event)
         slot = self.panel_model.slot(self._target())
         inside = self.viewport().rect().contains(self.viewport().mapFromGlobal(QCursor.pos()))
-        refusal = self.placing.refusal(slot.id) if slot is not None and inside else None
+        if slot is not None and inside:
+            self.placing.refuse(slot.id)
         self._end_drag()
-        if refusal is not None:
-            self.document.refused.emit(refusal)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """One step of the history, or the reason why not."""

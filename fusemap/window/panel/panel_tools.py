@@ -9,6 +9,7 @@ from fusemap.vehicle import Panel, edits, look_up
 
 if TYPE_CHECKING:
     from fusemap.window.main_window import MainWindow
+    from fusemap.window.panel.panel_page import PanelPage
     from fusemap.window.panel.panel_view import PanelView
 
 
@@ -86,6 +87,20 @@ class PanelTools(QObject):
             self.view.zoom_whole()
         else:
             self.view.zoom_by(1 if way == "larger" else -1)
+
+    def turn(self, way: str) -> None:
+        """Show the panel a quarter turned to the left or to the right."""
+        if (page := self._page()) is not None:
+            page.turn(1 if way == "right" else -1)
+
+    def mirror(self) -> None:
+        """Show the panel mirrored, or no longer."""
+        if (page := self._page()) is not None:
+            page.mirror()
+
+    def _page(self) -> "PanelPage | None":
+        work = self._window.work
+        return None if work is None else work.panels.current_page()
 
     def _refuse(self, what: str, remedy: str) -> None:
         self._document.refused.emit(EditRefused(what, remedy=remedy))

@@ -21,11 +21,12 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_drop import Placing, payload_of
+from fusemap.window.panel.panel_drop import Payload, Placing, payload_of
 from fusemap.window.panel.panel_grid import Index
 from fusemap.window.panel.panel_menu import context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_placing import PlacingGrid
+from fusemap.window.parts.dropped import take_copy
 from fusemap.window.photo import taking
 from fusemap.window.style.theme import Theme
 
@@ -36,9 +37,13 @@ def holds_picture(mime: QMimeData) -> bool:
 
 
 class PanelView(PlacingGrid):
-    """One panel to work on. `photo_wanted` asks for something to be done to its photo."""
+    """One panel to work on. `photo_wanted` asks for something to be done to its photo.
+
+    `probe_wanted` asks to read a slot now.
+    """
 
     photo_wanted = Signal(str, str, object)
+    probe_wanted = Signal(str)
 
     def __init__(
         self,
@@ -74,12 +79,15 @@ class PanelView(PlacingGrid):
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """After Enter or Tab go on to the next slot, unless what was typed was refused."""
         hints = QAbstractItemDelegate.EndEditHint
+        slot = self.panel_model.slot(self.currentIndex())
+        # Who types ratings down a lid has no line there for a relay.
+        fuses = slot is not None and slot.kind == "fuse" and self.delegate.editing_role != LABEL
         self.delegate.editing_role = int(Qt.ItemDataRole.EditRole)
         super().closeEditor(editor, hints.NoHint)
         self.hinted.emit()
         done, self.delegate.done = self.delegate.done, True
         if done and hint in (hints.EditNextItem, hints.EditPreviousItem, hints.SubmitModelCache):
-            self.step(forward=hint != hints.EditPreviousItem)
+            self.step(forward=hint != hints.EditPreviousItem, fuses=fuses)
 
     def edit(self, index: Index, *how: Any) -> Any:
         """Open the line on a cell; the hint then names the ratings."""
@@ -118,14 +126,14 @@ class PanelView(PlacingGrid):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """A picture may be dropped anywhere on the panel."""
         if holds_picture(event.mimeData()):
-            event.acceptProposedAction()
+            take_copy(event)
         else:
             super().dragEnterEvent(event)
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
         """A picture goes over slots and gaps alike."""
         if holds_picture(event.mimeData()):
-            event.acceptProposedAction()
+            take_copy(event)
         else:
             super().dragMoveEvent(event)
 
@@ -136,8 +144,14 @@ class PanelView(PlacingGrid):
             return
         picture = taking.picture_in(event.mimeData())
         if picture is not None:
-            event.acceptProposedAction()
+            take_copy(event)
             self.photo_wanted.emit("take", self.panel_id, picture)
+
+    def place(self, payload: Payload, slot_id: str) -> None:
+        """Put an accessory on a slot as a drop does, or let the document say why not."""
+        if self.placing.begin(payload):
+            self.placing.drop(slot_id)
+            self.placing.end()
 
     def open_marks(self) -> None:
         """The marks of the chosen slots, a letter each, below the cursor."""

@@ -91,6 +91,33 @@ def _refuse_no_slot(slot: Slot) -> None:
         )
 
 
+def doubtful(slots: Sequence[Slot], text: str) -> bool:
+    """Whether a line meant for a fuse slot was typed onto one relay or blocked place.
+
+    It was where it begins with a rating that is made; “24 V relay” on a mini relay is its name.
+
+    >>> relay = Slot(id="a", row=0, column=0, kind="relay")
+    >>> doubtful([relay], "15 Radio"), doubtful([relay], "24 V relay"), doubtful([relay], "15")
+    (True, False, False)
+    """
+    rating, circuit = read_entry(text)
+    if [slot.kind for slot in slots] not in _NAMED or circuit is None:
+        return False
+    return rating in tables.fuse_family(slots[0].family).ratings_a
+
+
+def no_fuse_slot(slot: Slot) -> InputProblem:
+    """Why a rating and a circuit are not simply taken there."""
+    kind = _KINDS[slot.kind]
+    return InputProblem(f"{look_up.slot_name(slot)} is a {kind}, which holds no fuse")
+
+
+def enter_as_fuse(vehicle: Vehicle, slot_id: str, text: str) -> Vehicle:
+    """Make a place a fuse slot, and do what a typed line says."""
+    vehicle = edits.change_slot(vehicle, slot_id, kind="fuse")
+    return enter(vehicle, [slot_id], text)
+
+
 _NAMED: Final = (["relay"], ["blocked"])
 _KINDS: Final[dict[SlotKind, str]] = {
     "fuse": "fuse slot",

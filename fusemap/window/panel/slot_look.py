@@ -37,8 +37,9 @@ class SlotLook:
 
     `share` of its tighter limit is used in `state`, its worst; `load_a` flows there through the
     host fuse, `limit_a` is what that may carry, `room_a` what could be added. Without `measured`
-    the vehicle's own load is unknown in some state, and the true figures are at least these.
-    `live` are the states in which there is supply.
+    the vehicle's own load is unknown in some state, and the true figures are at least these;
+    `partly_measured` tells that it is known in some other. `live` are the states in which there is
+    supply. Until it is `assessed` a slot has no figures.
     """
 
     slot: Slot
@@ -49,7 +50,9 @@ class SlotLook:
     limit_a: float = float("inf")
     room_a: float = float("inf")
     measured: bool = True
+    partly_measured: bool = False
     live: tuple[State, ...] = ()
+    assessed: bool = True
 
     @property
     def overloaded(self) -> bool:
@@ -75,7 +78,10 @@ def _mark(tap: Tap, name: str) -> TapMark:
 def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
     """The same before any figure is known."""
     marks = tap_marks(vehicle)
-    return {(slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ())) for slot in panel.slots}
+    return {
+        (slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ()), assessed=False)
+        for slot in panel.slots
+    }
 
 
 def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
@@ -87,6 +93,7 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
     worst = figures.shares.argmax(axis=0)
     load = _numbers(np.take_along_axis(figures.host_a, worst[np.newaxis], axis=0)[0])
     limit, measured = _numbers(figures.host_limit_a), np.all(figures.own_known, axis=0).tolist()
+    read = np.any(figures.own_known & figures.live, axis=0).tolist()
     states, on = worst.tolist(), figures.live.T.tolist()
     marks = tap_marks(vehicle)
     found = {}
@@ -105,6 +112,7 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
             limit_a=limit[column],
             room_a=room[column],
             measured=measured[column],
+            partly_measured=read[column] and not measured[column],
             live=tuple(compress(STATES, on[column])),
         )
     return found

@@ -19,18 +19,23 @@ from PySide6.QtGui import (
 )
 
 from fusemap import tables
+from fusemap.leave_alone import counts_critical
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_look import SlotLook, TapMark
 from fusemap.window.panel.slot_marks import branch, draw_eye, draw_padlock
 from fusemap.window.panel.slot_places import Places, scaled
-from fusemap.window.panel.slot_words import tr
+from fusemap.window.panel.slot_words import tr, unmeasured
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
 from fusemap.window.texts.numbers import digits, percent
 
 SMALL: Final = 0.88
 """Size of the small words against the font."""
 
+ROOM: Final = 0.94
+"""Share of a place that words in its middle may take up."""
+LEAST: Final = 0.8
+"""Words that do not fit are made smaller down to this size against their font."""
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
 
@@ -79,7 +84,9 @@ class SlotPainter:
         self._blades(body, orientation, at.unit)
         if slot.fuse is None:
             self._body(body, at.unit, self.theme.colour("slot_empty"), dashed=True)
-            self._centred(body, tr("empty"), self.small, self.theme.colour("muted_text"))
+            # Three letters and dots say less than the dashed outline alone.
+            if fits_in(tr("empty"), self.small, body.width()):
+                self._centred(body, tr("empty"), self.small, self.theme.colour("muted_text"))
         else:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
@@ -131,11 +138,12 @@ class SlotPainter:
         self._centred(body, word, self.small, self.theme.colour("text"))
 
     def _marks(self, at: Places, slot: Slot) -> None:
-        """Padlock and eye at the left of the fuse."""
+        """Padlock and eye at the left of the fuse; an amber padlock where only the name says so."""
         size = at.unit * 1.15
         place = QRectF(at.centre.left() - at.unit * 0.08, at.centre.top(), size, size)
-        if slot.critical:
-            draw_padlock(self.painter, place, self.theme.colour("stop"), self.theme.colour("base"))
+        if counts_critical(slot):
+            ink = self.theme.colour("stop" if slot.critical else "caution")
+            draw_padlock(self.painter, place, ink, self.theme.colour("base"))
         if slot.monitored:
             place.moveBottom(at.centre.bottom())
             draw_eye(self.painter, place, self.theme.colour("text"), self.theme.colour("base"))
@@ -199,7 +207,9 @@ class SlotPainter:
         self.painter.setPen(QPen(self.theme.colour("frame"), max(1.0, at.unit * 0.05)))
         self.painter.setBrush(self.theme.colour("slot_empty"))
         self.painter.drawRect(line)
-        if look.share > 0:
+        if not look.assessed:
+            self.painter.fillRect(line, self.theme.colour("line"))
+        elif look.share > 0:
             filled = QRectF(line)
             filled.setWidth(line.width() * min(1.0, look.share))
             self.painter.setPen(Qt.PenStyle.NoPen)
@@ -215,10 +225,10 @@ class SlotPainter:
         self.painter.drawText(place, _LEFT | Qt.TextFlag.TextSingleLine, elided)
 
     def _centred(
-        self, place: QRectF, text: str, font: QFont, colour: QColor, least: float = 0.8
+        self, place: QRectF, text: str, font: QFont, colour: QColor, least: float = LEAST
     ) -> None:
         """Text in the middle, in a smaller font, down to `least`, where it would not fit."""
-        wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * 0.94
+        wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * ROOM
         if wide > room:
             font = scaled(font, max(least, room / wide), font.bold())
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
@@ -227,11 +237,19 @@ class SlotPainter:
         self.painter.drawText(place, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, elided)
 
 
+def fits_in(text: str, font: QFont, width: float) -> bool:
+    """Whether a text fits whole into the middle of a place so wide, if need be a little smaller."""
+    smaller = scaled(font, LEAST, font.bold())
+    return QFontMetricsF(smaller).horizontalAdvance(text) <= width * ROOM
+
+
 def load_figure(look: SlotLook) -> tuple[str, str]:
     """The share in figures, and the role of its colour."""
     if look.slot.fuse is None and not look.taps:
         return "", "muted_text"
-    if look.share == 0 and not look.measured:
+    if not look.assessed:
+        return "…", "muted_text"
+    if unmeasured(look):
         return tr("not measured"), "muted_text"
     text = percent(look.share)
     return (text if look.measured else f"≥ {text}"), "stop" if look.overloaded else "text"

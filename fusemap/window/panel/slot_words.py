@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
+from fusemap.leave_alone import unanswered
 from fusemap.vehicle import FeedClass, Slot, State, look_up
 from fusemap.vehicle.words import LiveSide, SlotKind
 from fusemap.window.panel.slot_look import SlotLook, TapMark
@@ -100,10 +101,17 @@ def load_words(look: SlotLook) -> str:
     """How much of the limit is used; “at least” where some own load is not measured."""
     if look.slot.fuse is None and not look.taps:
         return ""
-    if not look.measured and look.share == 0:
+    if not look.assessed:
+        return tr("load being reckoned")
+    if unmeasured(look):
         return tr("own load not measured")
     text = tr("{share} loaded").format(share=percent(look.share))
     return text if look.measured else tr("at least {load}").format(load=text)
+
+
+def unmeasured(look: SlotLook) -> bool:
+    """Whether nothing is known of what flows here."""
+    return look.share == 0 and not look.measured and not look.partly_measured
 
 
 def fuse_words(slot: Slot) -> str:
@@ -138,6 +146,7 @@ def spoken(look: SlotLook, candidate: "Candidate | None" = None) -> str:
     if slot.kind == "fuse":
         parts += [feed_words(slot.feed_class), load_words(look)]
     parts += [tr("critical") if slot.critical else "", tr("monitored") if slot.monitored else ""]
+    parts += [said(f"{mark}?") for mark in unanswered(slot)]
     parts += [tr("overloaded") if look.overloaded else ""]
     parts += [tr("tapped: {tap}").format(tap=tap_words(mark)) for mark in look.taps]
     if candidate is not None:
@@ -155,10 +164,16 @@ def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None)
     if slot.kind == "fuse":
         lines += _electrical_lines(look, side)
     if slot.critical:
-        why = slot.critical_reason or tr("leave this circuit alone")
+        why = tables.say_reasons(slot.critical_reason, said) or tr("leave this circuit alone")
         lines.append(tr("Critical (padlock): {why}").format(why=why))
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
+    lines += [
+        tr("By its name: {mark} ({why}). Until somebody answers, nothing is planned here").format(
+            mark=tr(mark), why=said(why)
+        )
+        for mark, why in unanswered(slot).items()
+    ]
     lines += [tr("Tap: {tap}").format(tap=tap_words(mark)) for mark in look.taps]
     lines += [slot.note] if slot.note else []
     return "\n".join(line for line in lines if line)
@@ -174,7 +189,9 @@ def _load_line(look: SlotLook) -> str:
     if look.slot.fuse is None:
         return ""
     words = sentence(load_words(look))
-    if not look.measured and look.share == 0:
+    if not look.assessed:
+        return words
+    if unmeasured(look):
         return tr("Own load not measured: limit {limit}").format(limit=quantity(look.limit_a, "A"))
     return tr("{words}: {load} of {limit} through the fuse, worst with {state}").format(
         words=words,

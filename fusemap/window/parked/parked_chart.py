@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QGraphicsScene
 from fusemap.window.parked.parked_curves import ParkedCurves, plot_over_time
 from fusemap.window.parked.parked_series import Compared, Happening, Series, gone_ah, tr
 from fusemap.window.parts.chart_parts import ROWS, Labels, Legend, TimeScale
+from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.numbers import percent
 
@@ -38,6 +39,9 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.series: Series | None = None
         self.cursor_h = 0.0
         self._by_consumer = False
+        self._zoomed = False
+        # In the next turn: whoever follows changes this size again, amid the change of it.
+        self._told = Later(lambda: self.height_changed.emit(self.both), self)
         self.scale = TimeScale()
         self.compared: tuple[Compared, ...] = ()
         self._curves = ParkedCurves(theme, self.scale)
@@ -58,6 +62,8 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._cursors = [self._cursor(plot) for plot in (self.charge, self.taken)]
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.charge.sigXRangeChanged.connect(self._range_changed)
+        for plot in (self.charge, self.taken):
+            plot.vb.sigRangeChangedManually.connect(self._zoomed_by_hand)
         self._arrange()
 
     # --- its parts ------------------------------------------------------------------------------
@@ -100,8 +106,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     # --- what is drawn --------------------------------------------------------------------------
 
     def show_series(self, series: Series) -> None:
-        """Draw another forecast; what was zoomed to stays where it is the same span of time."""
-        first = self.series is None
+        """Draw another forecast; what the user zoomed to stays the same span of time."""
         self.series = series
         for plot, item in self._items:
             plot.removeItem(item)
@@ -119,8 +124,8 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         end = self._curves.x(series.end_h)
         for plot in (self.charge, self.taken):
             plot.setLimits(xMin=0, xMax=end, minXRange=self._curves.x(1.0))
-        if first:
-            self.zoom_to(series.first_view_h())
+        if not self._zoomed:
+            self._view(series.first_view_h())
         self._fit()
         self.set_cursor(min(self.cursor_h, series.end_h), tell=self._cursors[0].isVisible())
 
@@ -143,12 +148,17 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
     # --- what part of it ------------------------------------------------------------------------
 
     def zoom_to(self, hours: float) -> None:
-        """Show so many hours from locking on."""
+        """Show so many hours from locking on, and from now on as the user wants it."""
+        self._zoomed = True
+        self._view(hours)
+
+    def _view(self, hours: float) -> None:
         if self.series is not None:
             self.charge.setXRange(0, self._curves.x(min(hours, self.series.end_h)), padding=0)
 
     def zoom(self, factor: float) -> None:
         """Show more or less round the cursor."""
+        self._zoomed = True
         left, right = self.charge.viewRange()[0]
         cursor = self._curves.x(self.cursor_h)
         middle = cursor if left <= cursor <= right else (left + right) / 2
@@ -161,6 +171,9 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         """The span of time shown [h]."""
         left, right = self.charge.viewRange()[0]
         return float(self.scale.to_hours(left)), float(self.scale.to_hours(right))
+
+    def _zoomed_by_hand(self, *_: object) -> None:
+        self._zoomed = True
 
     def _range_changed(self, *_: object) -> None:
         self._fit()
@@ -242,6 +255,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         left, right = self.charge.viewRange()[0]
         end = right if self.series is None else self._curves.x(self.series.end_h)
         along = min(max(along, -left), end - right)
+        self._zoomed = True
         self.charge.setXRange(left + along, right + along, padding=0)
 
     # --- Qt -------------------------------------------------------------------------------------
@@ -251,8 +265,9 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         super().resizeEvent(event)
         if hasattr(self, "charge"):
             self._arrange()
+            self.ci.layout.activate()  # labels are fitted to the width there is now, not later
             self._fit()
-            self.height_changed.emit(self.both)
+            self._told.start()
 
     def changeEvent(self, event: QEvent) -> None:
         """The axes follow the font."""
@@ -282,4 +297,4 @@ def _plan(series: Series) -> tuple[Happening, ...]:
     """The line at the end of the time it is planned to stand."""
     if not 0 < series.stand_h <= series.end_h:
         return ()
-    return (Happening(series.stand_h, tr("Planned until here"), "plan"),)
+    return (Happening(series.stand_h, tr("Planned until here"), "plan", told=True),)

@@ -21,6 +21,8 @@ from fusemap.window.forms.clock_entry import show_hour
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent, quantity
 
+FAR: Final = 6.0
+"""A plan so many times as long as it starts for is too far off to be shown at first."""
 MOST_LAYERS: Final = 7
 """More consumers than this are put together, so that each colour is used once."""
 Weight = Literal["limit", "plan", "switch", "quiet"]
@@ -41,11 +43,15 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """Something that happened, as a line in the chart; limits weigh more than switching."""
+    """Something that happened, as a line in the chart; limits weigh more than switching.
+
+    What is `told` beside the chart as well keeps its line where there is no room for its words.
+    """
 
     hours: float
     words: str
     weight: Weight
+    told: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,9 +83,14 @@ class Series:
         return float(self.hours[-1])
 
     def first_view_h(self) -> float:
-        """How much of it to show at first: past the plan and past the last start."""
-        crank = next((h.hours for h in self.happenings if h.weight == "limit"), 0.0)
-        return float(min(self.end_h, max(1.25 * self.stand_h, 1.25 * crank, 24.0)))
+        """How much of it to show at first: past the last start, and past the plan where it is near.
+
+        A plan of weeks beside an answer of hours would leave nothing to be seen of the answer.
+        """
+        crank = next((h.hours for h in self.happenings if h.weight == "limit"), self.end_h)
+        plan = min(1.25 * self.stand_h, FAR * crank)
+        past = 1.25 * crank if crank < self.end_h else 0.0
+        return float(min(self.end_h, max(plan, past, 24.0)))
 
 
 def series(
@@ -184,7 +195,8 @@ def _happening(event: Event) -> Happening:
         EventKind.CUT_OFF_CHATTERS: (tr("{name}: switches to and fro"), "switch"),
     }
     words, weight = plain[event.kind]
-    return Happening(event.hours, words.format(name=said(event.name)), weight)
+    told = event.kind is EventKind.CRANK_LIMIT
+    return Happening(event.hours, words.format(name=said(event.name)), weight, told)
 
 
 def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:

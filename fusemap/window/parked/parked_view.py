@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
@@ -166,8 +166,19 @@ class ParkedView(CatchingUp):
         layout = self._place.layout()
         assert isinstance(layout, QVBoxLayout)
         layout.insertWidget(0, self.chart, 1)
+        self.chart.show()  # at once: the keyboard may be on its way here
+
+    @property
+    def home(self) -> QWidget | None:
+        """Where the keyboard goes: to the chart, once there is one."""
+        return self.chart
 
     # --- what is shown --------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin at the top: what was scrolled to when it was left is not what one comes for."""
+        super().showEvent(event)
+        self._side_area.verticalScrollBar().setValue(0)
 
     def fill(self) -> None:
         """Show the forecast as it is now."""
@@ -204,6 +215,7 @@ class ParkedView(CatchingUp):
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
         if self.chart is not None:
+            self.chart.setAccessibleDescription(words)
             self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
             if not self.reading.text():
                 self._tell_how_to_read()

@@ -217,6 +217,8 @@ class WhatIfList(QWidget):
         chosen = self.chosen
         if chosen is not None:
             self._wanted.discard(chosen.key)
+            # The button goes grey, and the keyboard would go on below, out of sight of the list.
+            self.list.setFocus(Qt.FocusReason.OtherFocusReason)
             self._document.apply(said(chosen.title), chosen.edit)
 
 

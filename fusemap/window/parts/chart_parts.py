@@ -109,7 +109,7 @@ def tick_words(hours: float, spacing: float) -> str:
 class Labels:
     """A line and a label for each happening; labels go into rows above 100 % and keep apart.
 
-    Where there is no room the quiet ones lose their label first; the line stays.
+    Where there is no room the quiet ones lose their label first, and their line with it.
     """
 
     def __init__(self, plot: Any, theme: Theme, font: QFont, scale: TimeScale) -> None:
@@ -156,25 +156,31 @@ class Labels:
             return
         per_pixel = (right - left) / width
         taken: list[list[Span]] = [[] for _ in range(ROWS)]
-        for each, _, label in sorted(self._shown, key=lambda s: WEIGHTS.index(s[0].weight)):
+        for each, line, label in sorted(self._shown, key=lambda s: WEIGHTS.index(s[0].weight)):
             needed = (label.boundingRect().width() + 4) * per_pixel
             found = None
             at = self._at(each)
             if left <= at <= right:
                 found = self._room(each, needed, (left, right), taken)
             label.setVisible(found is not None)
+            # nobody can tell what a line without a name is; zoomed in on, it has room for one
+            line.setVisible(found is not None or each.told)
             if found is not None:
                 row, span = found
                 taken[row].append(span)
-                label.setAnchor((1, 0) if span[0] < at else (0, 0))
+                label.setAnchor(((at - span[0]) / needed, 0))
                 label.setPos(at, top - row * row_height)
 
     def _room(
         self, each: Happening, needed: float, view: Span, taken: list[list[Span]]
     ) -> tuple[int, Span] | None:
-        """Row and span for a label beside its line: right or left, if it can across no other."""
+        """Row and span for a label beside its line: right or left, if it can across no other.
+
+        Where there is room at neither side it is written across its own line.
+        """
         at = self._at(each)
-        sides = ((at, at + needed), (at - needed, at))
+        across = min(max(at - needed / 2, view[0]), view[1] - needed)
+        sides = ((at, at + needed), (at - needed, at), (across, across + needed))
         inside = [span for span in sides if span[0] >= view[0] and span[1] <= view[1]]
         clear = [span for span in inside if not self._crosses(span, each)]
         for span in clear if each.weight == "quiet" else [*clear, *inside]:

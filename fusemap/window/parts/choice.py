@@ -1,11 +1,20 @@
 """A choice whose words end in dots where there is not room for all of them."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QComboBox, QLabel, QStyle, QStyleOptionComboBox, QWidget
 
 
 class Choice(QComboBox):
-    """A box to choose from; a name too long for it is cut between letters, and says so."""
+    """A box to choose from; a name too long for it is cut between letters, and says so.
+
+    It has a label of its own for screen readers, seen or not.
+    """
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """By now it stands where it stays."""
+        super().showEvent(event)
+        give_label(self)
 
     def initStyleOption(self, option: QStyleOptionComboBox) -> None:
         """Shorten what is painted, not what is chosen."""
@@ -19,3 +28,21 @@ class Choice(QComboBox):
         option.currentText = self.fontMetrics().elidedText(
             self.currentText(), Qt.TextElideMode.ElideRight, room.width()
         )
+
+
+def give_label(box: QWidget) -> None:
+    """Give a box without a label beside it one that is not seen.
+
+    On some desktops Qt tells a screen reader the value of a box where its name belongs, and the
+    name by its label alone.
+    """
+    beside = box.parentWidget()
+    if beside is None or any(
+        label.buddy() is box
+        for label in beside.findChildren(QLabel, options=Qt.FindChildOption.FindDirectChildrenOnly)
+    ):
+        return
+    label = QLabel(box.accessibleName(), beside)
+    label.setObjectName(f"{box.objectName()}_label")
+    label.setBuddy(box)
+    label.hide()

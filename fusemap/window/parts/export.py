@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QFileDialog, QGraphicsScene, QWidget
 
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.files.atomic import write_whole
+from fusemap.spreadsheets import guarded
 from fusemap.window.document import Document
 
 Row = Sequence[object]
@@ -29,16 +30,13 @@ def csv_text(header: Sequence[str], rows: Iterable[Row], *, separator: str = ","
     """
     out = io.StringIO()
     writer = csv.writer(out, delimiter=separator)
-    writer.writerow(header)
+    writer.writerow([_cell(title) for title in header])
     writer.writerows([_cell(value) for value in row] for row in rows)
     return out.getvalue()
 
 
 def _cell(value: object) -> object:
-    """A text that a spreadsheet would take for a formula gets a quote before it."""
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        return f"'{value}"
-    return value
+    return guarded(value) if isinstance(value, str) else value
 
 
 def write_csv(path: Path, header: Sequence[str], rows: Iterable[Row]) -> None:

@@ -1,18 +1,25 @@
 """A small table of figures that copies and saves itself as CSV; what is wrong has a mark, too.
 
 In: column titles and rows of cells, each with its words and its plain value. Out: a table as high
-as its rows (up to some), the clipboard, a file.
+as its rows (up to some), the clipboard, a file. Where it is narrow, words wrap, and the columns are
+shown that fit, from the first on; “All columns” shows the others, too, to be scrolled to.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QSizePolicy,
     QTableView,
@@ -23,8 +30,13 @@ from PySide6.QtWidgets import (
 from fusemap.window.document import Document
 from fusemap.window.parts import export
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_label
 
 Index = QModelIndex | QPersistentModelIndex
+LEAST_EM: Final = 7
+"""A column of words is made no narrower than this, in heights of the font."""
+STRONG: Final = 1.12
+"""How much wider bold letters are, at most."""
 WRONG: Final = "✗"
 """Stands before a figure that passes its limit: not told by colour alone."""
 
@@ -145,10 +157,20 @@ class FigureTable(QWidget):
             button.setAccessibleName(f"{text}: {name}")
             button.clicked.connect(do)
             buttons.addWidget(button)
+        self.all_button = QPushButton(self.tr("All columns"))
+        self.all_button.setObjectName(f"{key}All")
+        self.all_button.setAccessibleName(f"{self.all_button.text()}: {name}")
+        self.all_button.setCheckable(True)
+        self.all_button.toggled.connect(self.view.show_all)
+        buttons.addWidget(self.all_button)
         buttons.addStretch(1)
+        self.missing = plain_label(f"{key}Missing")
+        self.missing.setProperty("muted", True)
+        self.view.fitted.connect(self._tell_missing)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.view)
+        column.addWidget(self.missing)
         column.addLayout(buttons)
 
     def show_cells(
@@ -160,6 +182,13 @@ class FigureTable(QWidget):
         if cells:
             index = self.model.index(min(first, len(cells) - 1), 0)
             self.view.scrollTo(index, QTableView.ScrollHint.PositionAtTop)
+
+    def _tell_missing(self, columns: list[int]) -> None:
+        """Name the columns there is no room for."""
+        names = ", ".join(self.model.columns[n].title.split("\n")[0] for n in columns)
+        self.missing.setText(self.tr("No room for: {columns}.").format(columns=names))
+        self.missing.setVisible(bool(columns))
+        self.all_button.setVisible(bool(columns) or self.all_button.isChecked())
 
     def copy(self) -> None:
         """Put the table on the clipboard."""
@@ -179,32 +208,70 @@ class FigureTable(QWidget):
 
 
 class _View(QTableView):
-    """As high as its rows, up to `most` of them; Ctrl+C copies the whole table."""
+    """As high as its rows, up to `most` of them; Ctrl+C copies the whole table.
+
+    `fitted` tells the columns that there is no room for.
+    """
+
+    fitted = Signal(list)
 
     def __init__(self, table: FigureTable, most: int) -> None:
         super().__init__()
         self._table = table
         self._most = most
+        self._all = False
         self.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         self.setTabKeyNavigation(False)
-        self.setWordWrap(False)
         self.setShowGrid(False)
         self.setAlternatingRowColors(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.verticalHeader().hide()
-        for header in (self.horizontalHeader(), self.verticalHeader()):
-            header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+
+    def show_all(self, on: bool) -> None:
+        """Show every column as wide as its words, or those that fit."""
+        self._all = on
+        self.fit()
 
     def fit(self) -> None:
-        """Be as high as the rows there are now, up to the most."""
-        self.resizeColumnsToContents()
+        """Show the columns there is room for, and be as high as the rows, up to the most."""
+        model = self._table.model
+        bar = self.verticalScrollBar().sizeHint().width()
+        room = self.width() - 2 * self.frameWidth()
+        room -= bar if model.rowCount() > self._most else 0
+        wanted = self._wanted()
+        widths = [most for _, most in wanted] if self._all else shared_out(wanted, room)
+        for column in range(len(wanted)):
+            self.setColumnHidden(column, column >= len(widths))
+        for column, width in enumerate(widths):
+            self.setColumnWidth(column, width)
         self.resizeRowsToContents()
-        rows = min(self._most, self.model().rowCount())
-        line = self.verticalHeader().sectionSize(0) if rows else 0
-        bar = self.horizontalScrollBar().sizeHint().height()
+        rows = sum(self.rowHeight(row) for row in range(min(self._most, model.rowCount())))
+        below = self.horizontalScrollBar().sizeHint().height() if sum(widths) > room else 0
         head = self.horizontalHeader().sizeHint().height()
-        self.setFixedHeight(head + rows * line + bar + 2 * self.frameWidth())
+        self.setFixedHeight(head + rows + below + 2 * self.frameWidth())
+        self.fitted.emit(list(range(len(widths), len(wanted))))
+
+    def _wanted(self) -> list[tuple[int, int]]:
+        """The least and the usual width of every column [px], its head whole in the style there is.
+
+        A hidden column has no head to ask, so all are shown while they are asked.
+        """
+        model = self._table.model
+        found = []
+        for column, (least, usual) in enumerate(
+            column_widths(model.columns, model.cells, self.fontMetrics())
+        ):
+            self.setColumnHidden(column, False)
+            head = self.horizontalHeader().sectionSizeHint(column)
+            found.append((max(least, head), max(usual, head)))
+        return found
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Other columns fit into another width."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.fit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Ctrl+C copies the whole table."""
@@ -212,3 +279,42 @@ class _View(QTableView):
             self._table.copy()
         else:
             super().keyPressEvent(event)
+
+
+def column_widths(
+    columns: Sequence[Column], cells: Sequence[tuple[Cell, ...]], metrics: QFontMetrics
+) -> list[tuple[int, int]]:
+    """The least and the usual width of every column [px]: figures are whole, words may wrap."""
+    edge, least = metrics.height(), metrics.height() * LEAST_EM
+    found = []
+    for number, column in enumerate(columns):
+        below = [row[number] for row in cells]
+        texts = [*column.title.split("\n"), *(cell.shown for cell in below)]
+        usual = max(map(metrics.horizontalAdvance, texts))
+        if any(cell.strong for cell in below):
+            usual = round(usual * STRONG)
+        wraps = bool(below) and not below[0].number
+        found.append((min(usual, least) + edge if wraps else usual + edge, usual + edge))
+    return found
+
+
+def shared_out(wanted: Sequence[tuple[int, int]], room: int) -> list[int]:
+    """The widths of as many columns, from the first on, as fit into this room [px].
+
+    What is left over goes to those that would like to be wider, to the first ones first.
+
+    >>> shared_out([(60, 90), (40, 40), (50, 50)], 120)
+    [80, 40]
+    """
+    taken = 0
+    widths: list[int] = []
+    for least, _ in wanted:
+        if widths and taken + least > room:
+            break
+        widths.append(least)
+        taken += least
+    for column, width in enumerate(widths):
+        more = max(0, min(wanted[column][1] - width, room - taken))
+        widths[column] += more
+        taken += more
+    return widths

@@ -1,14 +1,16 @@
 """The quiet bar at the foot of the window: why something was refused, and what to do about it.
 
-It takes no focus and stops nothing; Escape or its button closes it, and the next step that works.
+It lies over what it is the child of and moves nothing there. It takes no focus and stops nothing;
+Escape or its button closes it, and the next step that works; what was only done goes by itself.
 Where there is something to choose, a button for each choice stands in it.
 """
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import Final
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAccessible, QAccessibleEvent
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QEnterEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -25,16 +27,28 @@ from fusemap.window.texts.languages import said
 
 Choice = tuple[str, Callable[[], object]]
 """What a button says, and what it calls; the message is taken away first."""
+STAYS_MS: Final = 5000
+"""Good news is to be read for so long [ms]."""
 
 
 class MessageBar(QFrame):
-    """Shows one message at a time, or nothing."""
+    """Shows one message at a time, or nothing, over `under`.
+
+    `foot` tells how much of it is to be left free below the bar [px].
+    """
 
     closed = Signal()
 
-    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, theme: Theme, under: QWidget, foot: Callable[[], int] = lambda: 0) -> None:
+        super().__init__(under)
         self._theme = theme
+        self._under = under
+        self._foot = foot
+        self._read = QTimer(self)
+        self._read.setSingleShot(True)
+        self._read.timeout.connect(self.clear)
+        self._passing = False
+        under.installEventFilter(self)
         self.setObjectName("messageBar")
         self.setAccessibleName(self.tr("Message"))
         self._icon = QLabel()
@@ -76,18 +90,19 @@ class MessageBar(QFrame):
         text = what + (f" {_sentence(remedy)}" if remedy else "")
         self._say(text, "stop", choices)
 
-    def show_note(self, text: str) -> None:
-        """Say that something was done."""
-        self._say(text, "note")
+    def show_note(self, text: str, choices: Sequence[Choice] = ()) -> None:
+        """Say that something was done; offer the choices there are."""
+        self._say(text, "note", choices)
 
     def clear(self) -> None:
         """Take the message away."""
+        self._read.stop()
         if not self.isHidden():
             self.hide()
             self.closed.emit()
 
     def _say(self, text: str, kind: str, choices: Sequence[Choice] = ()) -> None:
-        self._offer(choices)
+        self.offer(choices)
         severity = "stop" if kind == "stop" else "note"
         size = self.fontMetrics().height()
         icon = severity_icon(severity, self._theme, size, self.devicePixelRatioF())  # type: ignore[arg-type]
@@ -97,10 +112,46 @@ class MessageBar(QFrame):
         self.setProperty("kind", kind)
         self.style().unpolish(self)
         self.style().polish(self)
+        self._passing = kind == "note"
+        self._count_down()
         self.show()
+        self.lie_at_the_foot()
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
 
-    def _offer(self, choices: Sequence[Choice]) -> None:
+    # --- where it lies, and how long ------------------------------------------------------------
+
+    def lie_at_the_foot(self) -> None:
+        """As wide as what is below it, as high as its words need, over everything else."""
+        wide, foot = self._under.width(), self._foot()
+        high = self.heightForWidth(wide)
+        self.setGeometry(0, self._under.height() - foot - high, wide, high)
+        self.raise_()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the size of what is below it; no event is held back."""
+        if event.type() == QEvent.Type.Resize and not self.isHidden():
+            self.lie_at_the_foot()
+        return False
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        """Who points at it is reading it."""
+        super().enterEvent(event)
+        self._read.stop()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Good news may go again."""
+        super().leaveEvent(event)
+        self._count_down()
+
+    def _count_down(self) -> None:
+        if self._passing:
+            self._read.start(STAYS_MS)
+        else:
+            self._read.stop()
+
+    # --- its buttons ----------------------------------------------------------------------------
+
+    def offer(self, choices: Sequence[Choice]) -> None:
         """A button for each choice, in place of those there were."""
         while (old := self._choices.takeAt(0)) is not None:
             if (button := old.widget()) is not None:
@@ -109,6 +160,8 @@ class MessageBar(QFrame):
         for number, (text, do) in enumerate(choices):
             made = QPushButton(text)
             made.setObjectName(f"messageChoice{number}")
+            # A click leaves the keyboard where it is: the button is gone right after.
+            made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             made.clicked.connect(partial(self._chosen, do))
             self._choices.addWidget(made, 0, Qt.AlignmentFlag.AlignTop)
 

@@ -2,6 +2,9 @@
 
 In: the document. The steps come from the plan (`fusemap.probing.final_check`); each value typed is
 a reading of its own, and signing puts name, date and the count into the vehicle.
+
+Keys: the keyboard rests on the answer. A figure, + or y, - or n go to the step in hand wherever
+they are typed, but for the name; Enter stores a reading and never signs.
 """
 
 from collections.abc import Callable
@@ -9,7 +12,7 @@ from datetime import datetime
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -29,7 +32,7 @@ from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import heading_label
-from fusemap.window.probe.check_table import CheckTable
+from fusemap.window.probe.check_table import CheckTable, typed_text
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
@@ -67,7 +70,6 @@ class CheckPage(QWidget):
         self.entry.setObjectName("checkEntry")
         self.entry.setAccessibleName(self.tr("Measured"))
         self.entry.setMaxLength(40)
-        self.entry.returnPressed.connect(self._store)
         self.yes = self._button("checkYes", self.tr("&Yes"), lambda: self._answer("+"))
         self.no = self._button("checkNo", self.tr("&No"), lambda: self._answer("-"))
         self.problem = plain_label("checkProblem")
@@ -79,8 +81,26 @@ class CheckPage(QWidget):
         self.by.setPlaceholderText(self.tr("name"))
         self.by.setMaxLength(80)
         self.sign = self._button("checkSign", self.tr("&Sign the check"), self._sign)
-        self.by.returnPressed.connect(self._sign)
+        self._build_asking()
         self.signed = plain_label("checkSigned")
+
+    def _build_asking(self) -> None:
+        """What is asked before a check with open steps is signed."""
+        self.asking = QWidget()
+        self.asking_words = plain_label("checkAsking")
+        self.sign_open = self._button(
+            "checkSignOpen", self.tr("Sign all the same"), self._sign_as_it_is
+        )
+        self.go_open = self._button("checkGoOpen", self.tr("Go to an open step"), self._go_open)
+        column = QVBoxLayout(self.asking)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.asking_words)
+        row = QHBoxLayout()
+        for button in (self.go_open, self.sign_open):
+            row.addWidget(button)
+        row.addStretch(1)
+        column.addLayout(row)
+        self.asking.hide()
 
     def _button(self, key: str, text: str, do: Callable[[], None]) -> QPushButton:
         button = QPushButton(text)
@@ -113,6 +133,7 @@ class CheckPage(QWidget):
         signing.addWidget(self.by, 1)
         signing.addWidget(self.sign)
         column.addLayout(signing)
+        column.addWidget(self.asking)
         column.addWidget(self.signed)
         splitter = QSplitter()
         splitter.setObjectName("checkSplitter")
@@ -135,6 +156,25 @@ class CheckPage(QWidget):
             self.refresh()
         self.entry.setFocus()
 
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: to the answer."""
+        return self.entry
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter, and what no field has taken, is for the step in hand."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.by.hasFocus():
+                self.sign.setFocus()
+            else:
+                self.entry.setFocus()
+                self._store()
+        elif typed_text(event):
+            self.entry.setFocus()
+            self.entry.insert(event.text())
+        else:
+            super().keyPressEvent(event)
+
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._stale = True
         if self.isVisible():
@@ -143,6 +183,7 @@ class CheckPage(QWidget):
     def refresh(self) -> None:
         """Make the steps anew from the plan and the readings."""
         self._stale = False
+        self.asking.hide()
         document = self._document
         self._steps = final_check.steps(document.vehicle, document.assessment)
         self.table.show_steps(self._steps)
@@ -174,11 +215,14 @@ class CheckPage(QWidget):
             measured = "\n" + self.tr("Measured: {value}").format(value=said(step.measured_words))
         self.predicted.setText(predicted + measured)
         asks = bool(step.unit)
-        self.entry.setVisible(asks)
         self.yes.setVisible(not asks)
         self.no.setVisible(not asks)
         self.entry.clear()
-        self.entry.setPlaceholderText(self.tr("measured, in {unit}").format(unit=step.unit))
+        self.entry.setPlaceholderText(
+            self.tr("measured, in {unit}").format(unit=step.unit)
+            if asks
+            else self.tr("{yes} or {no}, + or −").format(yes=_letter(self.yes), no=_letter(self.no))
+        )
         self._show_causes(step)
 
     def _show_causes(self, step: CheckStep) -> None:
@@ -218,6 +262,8 @@ class CheckPage(QWidget):
         typed = self.entry.text().strip().replace(" ", "").replace("−", "-")
         if step is None or not typed:
             return
+        if not step.unit:
+            typed = self._sign_of(typed)
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
@@ -236,18 +282,45 @@ class CheckPage(QWidget):
         ):
             self.problem.setText("")
             self._go_on()
+            # A button pressed may be gone with its step, and the keyboard with it.
+            self.entry.setFocus()
+
+    def _sign_of(self, typed: str) -> str:
+        """Yes and no, typed as a word or its first letter, as the signs that stand for them."""
+        for sign, button, english in (("+", self.yes, "y"), ("-", self.no, "n")):
+            word = button.text().replace("&", "").casefold()
+            if typed.casefold() in (word, word[:1], english):
+                return sign
+        return typed
 
     def _go_on(self) -> None:
         """To the next open step; where the reading differs it stays, so that causes are seen."""
         row = self.table.currentRow()
-        if row < 0 or self._steps[row].verdict == "differs":
-            return
+        if row >= 0 and self._steps[row].verdict != "differs":
+            self._go_open()
+
+    def _go_open(self) -> None:
+        """To the next open step, with the keyboard."""
+        self.asking.hide()
+        self.entry.setFocus()
+        row = self.table.currentRow()
         for at in (*range(row + 1, len(self._steps)), *range(row)):
             if self._steps[at].verdict == "open":
                 self.table.setCurrentCell(at, 0)
                 return
 
     def _sign(self) -> None:
+        """Sign, or ask first where a step is open; that a name is missing is told by the edit."""
+        left = final_check.tally(self._steps).left_open
+        if not left or not self.by.text().strip():
+            self._sign_as_it_is()
+            return
+        self.asking_words.setText(
+            self.tr("Steps still open: {n}. The signature says so for good.").format(n=left)
+        )
+        self.asking.show()
+
+    def _sign_as_it_is(self) -> None:
         count = final_check.tally(self._steps)
         self._document.apply(
             self.tr("Sign the check"),
@@ -258,6 +331,10 @@ class CheckPage(QWidget):
             differing=count.differing,
             left_open=count.left_open,
         )
+
+
+def _letter(button: QPushButton) -> str:
+    return button.text().replace("&", "")[:1].lower()
 
 
 def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:

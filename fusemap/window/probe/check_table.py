@@ -5,6 +5,8 @@ In: the steps of `fusemap.probing.final_check`. A verdict has a word and a mark,
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
 from fusemap.probing.check_step import CheckStep
@@ -36,6 +38,13 @@ class CheckTable(QTableWidget):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
         rows = self.verticalHeader()
         rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """What is typed is the answer to the step in hand; it searches no list."""
+        if typed_text(event):
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
 
     def show_steps(self, steps: Sequence[CheckStep]) -> None:
         """Show these steps, without telling of the rows passed meanwhile."""
@@ -69,3 +78,11 @@ class CheckTable(QTableWidget):
         if step.verdict == "agrees":
             return (self.tr("agrees") if step.expected else self.tr("noted")), ""
         return "", ""
+
+
+def typed_text(event: QKeyEvent) -> str:
+    """What a key writes; empty for a blank and for a key that commands."""
+    held = Qt.KeyboardModifier
+    commands = event.modifiers() & (held.ControlModifier | held.AltModifier | held.MetaModifier)
+    text = event.text()
+    return text if text.strip() and text.isprintable() and not commands else ""

@@ -8,7 +8,6 @@ from typing import Final
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QDialogButtonBox,
     QHBoxLayout,
@@ -28,6 +27,7 @@ from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.words import Quantity
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number, show_number
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
 
@@ -48,7 +48,7 @@ class MetersDialog(QDialog):
         self.refresh()
 
     def _build(self) -> None:
-        self.meters = QComboBox()
+        self.meters = Choice()
         self.meters.setObjectName("metersChoice")
         self.meters.setAccessibleName(self.tr("Meter"))
         self.meters.activated.connect(self._show)

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from fusemap.probing.order import HandOrder, number_slots
 from fusemap.vehicle import Panel, look_up
 from fusemap.window.document import Document
+from fusemap.window.parts.choice import Choice
 from fusemap.window.probe.options import CORNERS
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
@@ -76,7 +77,7 @@ class NumberDialog(QDialog):
         self.table.cellActivated.connect(self._skip)
 
     def _combo(self, key: str, words: tuple[str, ...]) -> QComboBox:
-        box = QComboBox()
+        box = Choice()
         box.setObjectName(key)
         box.addItems(list(words))
         box.currentIndexChanged.connect(self._show)

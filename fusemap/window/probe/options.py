@@ -18,6 +18,7 @@ from fusemap.probing import plan
 from fusemap.probing.order import HandOrder
 from fusemap.probing.session import Session, asked, begin
 from fusemap.vehicle import Vehicle
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import PROBE, space
 from fusemap.window.texts.languages import said
 
@@ -88,7 +89,7 @@ class ProbeOptions(QWidget):
             column.addLayout(row)
 
     def _combo(self, key: str, name: str, chosen: Callable[[], None]) -> QComboBox:
-        box = QComboBox()
+        box = Choice()
         box.setObjectName(key)
         box.setAccessibleName(name)
         box.setToolTip(name)

@@ -17,7 +17,9 @@ from fusemap.errors import EditRefused
 from fusemap.probing import keys, plan, rest_current, storing
 from fusemap.probing.session import (
     Session,
+    begin,
     resumed,
+    rounds_left,
     start,
     timers,
 )
@@ -94,7 +96,7 @@ class ProbePage(QWidget):
             "probeProgress", self.tr("Progress"), muted, lines=1.6, bold=False, align=RIGHT
         )
         self.stage = Stage()
-        self.stage.picked.connect(self._picked)
+        self.stage.picked.connect(self.take_in_hand)
         self.entry = BigLine("probeEntry", self.tr("Typed"), ink("text"), lines=4.0, align=LEFT)
         self.words = BigWords("probeSaid", self.tr("Said"), ink("text"), factor=2.2)
         self.evidence = BigWords("probeEvidence", self.tr("Known of it"), ink("text"), factor=1.7)
@@ -179,9 +181,13 @@ class ProbePage(QWidget):
             return
         self.setFocus()
 
-    def _picked(self, slot_id: str) -> None:
+    def take_in_hand(self, slot_id: str) -> None:
+        """Go to a slot: the next reading is taken there."""
+        vehicle, session = self._document.vehicle, self.session
+        if session.round.kind == "whole":  # no slot is read in it
+            session = begin(session, vehicle, _round_for(session, vehicle, slot_id))
         if slot_id != self.session.slot:
-            self._take(at_slot(self.session, self._document.vehicle, slot_id))
+            self._take(at_slot(session, vehicle, slot_id))
         self.setFocus()
 
     def _pull_next(self) -> None:
@@ -241,10 +247,12 @@ class ProbePage(QWidget):
 
     def _show_entry(self) -> None:
         session = self.session
-        unit = "" if session.round.kind == "contacts" else session.unit
+        unit: str = "" if session.round.kind == "contacts" else session.unit
         typed = session.typed.replace("-", "−")
         if typed[-1:].isalpha():
             unit = ""
+        if not typed and unit == "mV":
+            unit = "+  −  mV"  # live or dead is asked first, millivolts besides
         self.entry.show_text(
             f"{typed}▁ {unit}".rstrip(), PROBE.colour("text"), PROBE.colour("raised")
         )
@@ -263,7 +271,9 @@ class ProbePage(QWidget):
             spoken = "" if session.said == plan.how_to(session.round) else said(session.said)
             warned = session.round.kind == "whole"
             charger = said(rest_current.CHARGER_WARNING) if warned else ""
-            text, colour = "\n".join(part for part in (spoken, charger) if part), "text"
+            where = said(plan.where_to(session.round))
+            text = "\n".join(part for part in (spoken, charger, where) if part)
+            colour = "text"
         if text != self.words.text:
             self.words.show_text(text, PROBE.colour(colour))
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
@@ -301,3 +311,10 @@ class ProbePage(QWidget):
         super().hideEvent(event)
         self._tick.stop()
         self._awake.release()
+
+
+def _round_for(session: Session, vehicle: Vehicle, slot_id: str) -> plan.Round:
+    """The next round in which a slot is in question; where in none, the first of the sweeps."""
+    asking = (step.round for step in rounds_left(session, vehicle) if slot_id in step.slots)
+    sweeps = (one for one in plan.ROUNDS if one.kind == "sweep")
+    return next(asking, None) or next(sweeps)

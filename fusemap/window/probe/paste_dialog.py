@@ -1,7 +1,8 @@
 """Paste a table: see at once which column is what, what each row would do, and why one cannot.
 
 In: text from a spreadsheet or a CSV file. Out: one undoable edit. Nothing changes before the
-button; rows that cannot be used are named and kept in the vehicle's history.
+button; rows that cannot be used are named, and the first of them kept in the vehicle's
+history.
 """
 
 from collections.abc import Callable
@@ -27,6 +28,7 @@ from fusemap.probing import paste
 from fusemap.probing.paste_columns import split
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
@@ -162,7 +164,7 @@ class PasteDialog(QDialog):
 
     def _chooser(self, pasted: paste.Pasted, column: int) -> QComboBox:
         """What a column is; choosing changes it."""
-        box = QComboBox()
+        box = Choice()
         box.setObjectName(f"pasteColumn{column}")
         box.setAccessibleName(self.tr("Column {n} is").format(n=column + 1))
         box.addItem("–", "")

@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence, rest_current
 from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
@@ -74,7 +75,7 @@ class Stage(QWidget):
         if slot is None:
             return self.tr("whole vehicle") if self._session.round.kind == "whole" else ""
         parts = [look_up.slot_name(slot), self._fuse_words(slot), slot.circuit]
-        parts.append(self.tr("critical") if slot.critical else "")
+        parts.append(self.tr("critical") if counts_critical(slot) else "")
         parts.append(self._read_words(slot))
         return ", ".join(part for part in parts if part)
 
@@ -184,13 +185,13 @@ class Stage(QWidget):
             inside.height() * 0.17,
         )  # fmt: skip
         text = slot.circuit or self.tr("circuit not known")
-        if slot.critical:
+        if counts_critical(slot):
             side = circuit.height()
             mark = QRectF(circuit.left(), circuit.top(), side, side)
             draw_padlock(painter, mark, PROBE.colour("stop"), PROBE.colour("base"))
             circuit = circuit.adjusted(side * 1.2, 0, 0, 0)
             text = self.tr("critical: {circuit}").format(circuit=text)
-        ink = "stop" if slot.critical else "text"
+        ink = "stop" if counts_critical(slot) else "text"
         draw_line(painter, circuit, text, PROBE.colour(ink), align=LEFT)
         self._draw_known(painter, QRectF(inside.left(), inside.top() + inside.height() * 0.73,
                                          inside.width(), inside.height() * 0.24), slot)  # fmt: skip

@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
 
+from fusemap.window.parts.home import HasHome
 from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
@@ -76,8 +77,15 @@ class Tasks(QObject):
         else:
             page = self._probe_page() if task == "probe" else self._check_page()
             self._window.pages.setCurrentWidget(page)
-            page.setFocus()
+            home = page.home if isinstance(page, HasHome) else page
+            (home or page).setFocus()
         self._window.actions_.update()
+
+    def probe_slot(self, slot_id: str) -> None:
+        """Go to a slot on the probing page, to read it now."""
+        self.show("probe")
+        assert self.probe is not None
+        self.probe.take_in_hand(slot_id)
 
     def _probe_page(self) -> QWidget:
         if self.probe is None:

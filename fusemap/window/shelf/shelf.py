@@ -5,10 +5,11 @@ In: the vehicle's accessories and the library. Out: drags (`panel_drop.MIME`) an
 Delete removes. What is chosen among the vehicle's own is selected.
 """
 
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QAction, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -29,11 +30,17 @@ from fusemap.window.shelf.shelf_list import ShelfList, ShelfModel
 from fusemap.window.shelf.shelf_rows import kind_rows, own_rows
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_tip
+
+FIRST_WATTS: Final = 10.0
+"""What an accessory of no kind draws until its own figure is entered [W]."""
 
 
 class Shelf(QWidget):
     """A search box over two lists: in this vehicle, and the library."""
 
+    form_wanted = Signal()
+    """The form of the accessory that was just added is to be filled in."""
     pick_up = Signal(dict)
     """What is to be placed, as a drag carries it: {"accessory": id, "lead": …} or {"kind": key}."""
 
@@ -53,6 +60,7 @@ class Shelf(QWidget):
         self.hint.setProperty("muted", True)
         self.hint.setMargin(space(self, "medium"))
         self.buttons: dict[str, QPushButton] = {}
+        self.actions_: dict[str, QAction] = {}
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setObjectName("shelfSplit")
         # in a scroll area it takes the height there is, not the height it would like
@@ -61,10 +69,12 @@ class Shelf(QWidget):
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self._own_side())
         self.split.addWidget(self._kind_side())
+        self._menu(self.own, ("place", "rename", "remove"))
+        self._menu(self.kinds, ("placeNew", "add"))
         column = QVBoxLayout(self)
         column.setContentsMargins(*(space(self, "small"),) * 4)
         column.setSpacing(space(self, "small"))
-        column.addWidget(self.search)
+        column.addLayout(self._search_row())
         column.addWidget(self.split, 1)
         document.changed.connect(self._vehicle_changed)
         document.selected.connect(self._selection_changed)
@@ -86,6 +96,13 @@ class Shelf(QWidget):
         kinds.insert_asked.connect(self.add)
         kinds.chosen.connect(self._chosen)
         return kinds
+
+    def _search_row(self) -> QHBoxLayout:
+        self.new_button = self._button("new", self.tr("New accessory"), "", self.add_new)
+        row = QHBoxLayout()
+        row.addWidget(self.search, 1)
+        row.addWidget(self.new_button)
+        return row
 
     def _own_side(self) -> QWidget:
         return _side(
@@ -111,11 +128,21 @@ class Shelf(QWidget):
     def _button(self, key: str, text: str, keys: str, do: Any) -> QPushButton:
         button = QPushButton(text)
         button.setObjectName(f"shelf_{key}")
-        button.setToolTip(f"{text} ({keys})")
+        button.setToolTip(f"{text} ({keys})" if keys else text)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.clicked.connect(lambda: do())
         self.buttons[key] = button
         return button
+
+    def _menu(self, rows: ShelfList, keys: Sequence[str]) -> None:
+        """What the buttons below a list do, also in the menu of its rows."""
+        rows.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        for key in keys:
+            action = QAction(self.buttons[key].text(), rows)
+            action.setObjectName(f"shelfMenu_{key}")
+            action.triggered.connect(self.buttons[key].click)
+            rows.addAction(action)
+            self.actions_[key] = action
 
     # --- what is shown --------------------------------------------------------------------------
 
@@ -127,11 +154,17 @@ class Shelf(QWidget):
         if text != self._kinds_for:
             self._kinds_for = text
             self.kinds.shelf.set_rows(kind_rows(text))
+        self.new_button.setVisible(bool(clean(text)))
+        self.new_button.setToolTip(plain_tip(self._new_words()))
         self.hint.setText(self._hint_words(vehicle, text))
         self.hint.setVisible(bool(self.hint.text()))
         self.own.setVisible(not self.hint.text())
         self._selection_changed(self.document.selection)
         self._enable()
+
+    def _new_words(self) -> str:
+        name = clean(self.search.text())
+        return self.tr("Add “{name}”, which is not in the library").format(name=name)
 
     def _hint_words(self, vehicle: Vehicle, text: str) -> str:
         if not vehicle.accessories:
@@ -144,11 +177,13 @@ class Shelf(QWidget):
         return ""
 
     def _enable(self) -> None:
-        own = self.own.payload() is not None
+        own = bool(self.own.selectedIndexes())
         for key in ("place", "rename", "remove"):
             self.buttons[key].setEnabled(own)
         for key in ("placeNew", "add"):
-            self.buttons[key].setEnabled(self.kinds.payload() is not None)
+            self.buttons[key].setEnabled(bool(self.kinds.selectedIndexes()))
+        for key, action in self.actions_.items():
+            action.setEnabled(self.buttons[key].isEnabled())
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if self.isVisible():
@@ -169,13 +204,14 @@ class Shelf(QWidget):
         self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
 
     def _selection_changed(self, selection: Selection | None) -> None:
-        """The cursor onto the accessory selected elsewhere."""
+        """The cursor onto the accessory selected elsewhere; nothing is highlighted for another."""
         wanted = _payload(self.document.vehicle, selection)
-        here = self.own.payload()
+        here = self.own.payload() if self.own.selectedIndexes() else None
         if wanted is None or selection is None:
-            return
-        if here is None or selection.kind == "tap" or here.accessory != wanted.accessory:
+            self.own.clearSelection()
+        elif here is None or selection.kind == "tap" or here.accessory != wanted.accessory:
             self.own.show_current(wanted)
+        self._enable()
 
     # --- what can be asked ----------------------------------------------------------------------
 
@@ -210,6 +246,18 @@ class Shelf(QWidget):
         text = self.tr("Add {name}").format(name=fields["name"])
         if self.document.apply(text, edits.add_accessory, **fields):
             self.document.select("accessory", self.document.vehicle.accessories[-1].id)
+
+    def add_new(self) -> None:
+        """Add an accessory of the name typed that the library has not got; ask for its form."""
+        name = clean(self.search.text())
+        if not name:
+            return
+        name = free_name(self.document.vehicle, name)
+        text = self.tr("Add {name}").format(name=name)
+        if self.document.apply(text, edits.add_accessory, name, watts=FIRST_WATTS):
+            self.search.clear()
+            self.document.select("accessory", self.document.vehicle.accessories[-1].id)
+            self.form_wanted.emit()
 
     def rename(self, accessory_id: str, name: str) -> None:
         """Give an accessory another name."""
@@ -296,10 +344,13 @@ class _Search(QLineEdit):
         self.textChanged.connect(shelf.refresh)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Down or Enter leave for the lists, Escape shows all again."""
+        """Down or Enter leave for the lists; what nothing fits is new. Escape shows all again."""
         key = event.key()
-        if key in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            own, kinds = self._shelf.own, self._shelf.kinds
+        own, kinds = self._shelf.own, self._shelf.kinds
+        fits = own.shelf.rows or kinds.shelf.rows
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not fits:
+            self._shelf.add_new()
+        elif key in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
             first = own if own.isVisible() and own.shelf.rows else kinds
             first.go_first()
         elif key == Qt.Key.Key_Escape and self.text():

@@ -3,7 +3,7 @@
 In: `ShelfRow`s. Out: signals that name what is meant by its `Payload`.
 """
 
-from typing import Any
+from typing import Any, Final
 
 from PySide6.QtCore import (
     QAbstractListModel,
@@ -17,7 +17,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QDrag, QKeyEvent, QPainter, QPen, QPixmap
+from PySide6.QtGui import QDrag, QFocusEvent, QKeyEvent, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QStyleOptionViewItem, QWidget
 
 from fusemap.window.panel.panel_drop import Payload, mime_of
@@ -25,6 +25,12 @@ from fusemap.window.parts.row_list import LOOK, Index, RowList, RowPainter
 from fusemap.window.shelf.shelf_rows import MARK_WORDS, ShelfRow, draw_shelf_mark
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
+
+_BY_KEYBOARD: Final = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.OtherFocusReason,
+)
 
 
 class ShelfModel(QAbstractListModel):
@@ -139,7 +145,7 @@ class ShelfList(RowList):
 
     def show_current(self, payload: Payload) -> None:
         """The cursor onto this, or onto its accessory's first row; without telling."""
-        if self.payload() != payload:
+        if self.payload() != payload or not self.selectedIndexes():
             self.blockSignals(True)
             if not self._go_to(payload):
                 self._go_to(Payload(accessory=payload.accessory))
@@ -164,6 +170,12 @@ class ShelfList(RowList):
         """Tell what is chosen now."""
         super().selectionChanged(selected, deselected)
         self.chosen.emit(self.payload() if self.selectedIndexes() else None)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """What the keys of the list act on is highlighted, where no click says what to choose."""
+        super().focusInEvent(event)
+        if event.reason() in _BY_KEYBOARD and not self.selectedIndexes():
+            self.setCurrentIndex(self.currentIndex())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter, Insert, Delete; the rest as in any list."""

@@ -142,8 +142,11 @@ QToolBar {{ background: {window}; border: none; border-bottom: 1px solid {line};
     spacing: 0.25em; padding: 0.25em; }}
 QToolBar::separator {{ background: {line}; width: 1px; margin: 0.25em; }}
 QMainWindow::separator {{ background: {line}; width: 1px; height: 1px; }}
-QSplitter::handle {{ background: {window}; }}
-QSplitter::handle:hover {{ background: {accent_tint}; }}
+QSplitter::handle:horizontal {{ width: 5px; background: qlineargradient(x1:0, y1:0, x2:1, y2:0,
+    stop:0.39 {window}, stop:0.4 {frame}, stop:0.6 {frame}, stop:0.61 {window}); }}
+QSplitter::handle:vertical {{ height: 5px; background: qlineargradient(x1:0, y1:0, x2:0, y2:1,
+    stop:0.39 {window}, stop:0.4 {frame}, stop:0.6 {frame}, stop:0.61 {window}); }}
+QSplitter::handle:hover {{ background: {accent}; }}
 QHeaderView::section {{ background: {raised}; color: {text}; border: none;
     border-right: 1px solid {line}; border-bottom: 1px solid {line}; padding: 0.25em 0.4em; }}
 QFrame#messageBar[kind="stop"] {{ background: {stop_tint}; border-top: 2px solid {stop}; }}

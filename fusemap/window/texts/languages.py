@@ -7,28 +7,37 @@ varies. In: the code of a language. Out: Qt's `translate` and `tr` answer in tha
 `said` gives a sentence from below the window in it.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
+from fusemap.catalogues import LANGUAGES, forms, messages
 from fusemap.phrases import Phrases, read
-
-LANGUAGES: Final[Mapping[str, str]] = {
-    "en": "English",
-    "de": "Deutsch",
-    "es": "Español",
-    "fr": "Français",
-    "nl": "Nederlands",
-}
-"""The languages there are, by code, each in its own words."""
+from fusemap.text import Argument, Style
 
 _KEY: Final = "windowLanguage"
 
 
-def said(text: str) -> str:
+def said(text: Argument) -> str:
     """A sentence that comes from below the window, in the user's language."""
+    if not isinstance(text, str):
+        return style().show(text)
     return QCoreApplication.translate("Said", text) if text else text
+
+
+def style() -> Style:
+    """The language and the units in force."""
+    return Style(
+        language(),
+        length=_units("m"),  # type: ignore[arg-type]
+        temperature=_units("°C"),  # type: ignore[arg-type]
+        section_unit=_units("mm²"),  # type: ignore[arg-type]
+    )
+
+
+def _units(unit: str) -> str:
+    return QCoreApplication.translate("Units", unit)
 
 
 def keep_names(names: Iterable[str]) -> None:
@@ -89,8 +98,8 @@ class Texts(QTranslator):
     def __init__(self, code: str) -> None:
         super().__init__()
         self.code = code
-        self.texts = read(f"window_{code}.json")
-        self.phrases = Phrases(read(f"words_{code}.json"), self.texts.get(".", "."))
+        self.messages = messages(code)
+        self.phrases = Phrases(read(f"words_{code}.json"), forms(code).decimal)
 
     def isEmpty(self) -> bool:
         """Always asked."""
@@ -104,4 +113,9 @@ class Texts(QTranslator):
             return self.phrases.said(source)
         if context == "Language":
             return self.code
-        return self.texts.get(f"{context}|{source}") or self.texts.get(source)
+        if context == "Numbers" and source == ".":
+            return forms(self.code).decimal
+        for meant in (context, ""):
+            if self.messages.knows(source, meant):
+                return self.messages.single(source, meant)
+        return None

@@ -1,14 +1,15 @@
 """Numbers as the window shows them: those of `fusemap.units` in the user's language and units.
 
 The decimal sign and the units are texts that are translated as any other: a language answers “,”
-for “.”, and who wants feet answers “ft” for “m”. In: values in V, A, Ω, m, °C … Out: text.
+for “.”, and who wants feet answers “ft” for “m”. In: values in V, A, Ω, m, °C …, a difference of
+two temperatures in K. Out: text.
 Source of the foot: 0.3048 m exactly (ISO 80000-3).
 """
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import units
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE
+from fusemap.units import FEET_PER_METRE, NARROW_SPACE, fahrenheit, fahrenheit_degrees
 from fusemap.window.forms.entry import read_number
 
 __all__ = [
@@ -37,10 +38,19 @@ def decimal(text: str) -> str:
 
 
 def shown_unit(unit: str) -> str:
-    """The unit a figure in this unit is shown in."""
-    if unit == "× rating":
-        return translate("Units", "× rating")
-    return translate("Units", unit) if unit in ("m", "°C") else unit
+    """The unit a figure in this unit is shown in: symbols stay, words are the language's.
+
+    A difference in K is shown in the degrees that temperatures are shown in.
+    """
+    chosen = "°C" if unit == "K" else unit
+    if chosen in ("m", "°C"):
+        return translate("Units", chosen)
+    words = {
+        "× rating": translate("Units", "× rating"),
+        "days": translate("Units", "days"),
+        "years": translate("Units", "years"),
+    }
+    return words.get(unit, unit)
 
 
 def in_unit(value: float, unit: str) -> float:
@@ -52,7 +62,9 @@ def in_unit(value: float, unit: str) -> float:
     shown = shown_unit(unit)
     if shown == "ft":
         return value * FEET_PER_METRE
-    return value * 1.8 + 32.0 if shown == "°F" else value
+    if shown == "°F":
+        return fahrenheit_degrees(value) if unit == "K" else fahrenheit(value)
+    return value
 
 
 def read_in_unit(text: str, unit: str, name: str = "") -> float | None:
@@ -71,8 +83,12 @@ def read_in_unit(text: str, unit: str, name: str = "") -> float | None:
         if value is None or typed[len(bare) :].strip(" °").upper() == "C":
             return value
         return (value - 32.0) / 1.8
-    value = read_number(typed, shown, name)
-    return value / FEET_PER_METRE if value is not None and shown == "ft" else value
+    if shown == "ft":
+        value = read_number(typed, shown, name)
+        return None if value is None else value / FEET_PER_METRE
+    if shown != unit and typed.casefold().endswith(shown.casefold()):
+        typed = typed[: -len(shown)]
+    return read_number(typed, unit, name)
 
 
 def digits(value: float, significant: int = 3) -> str:

@@ -96,6 +96,22 @@ def test_a_picture_file_dropped_on_the_panel_is_fitted_and_is_one_step(
     assert photo(window) is None
 
 
+def test_a_picture_dropped_is_copied_and_stays_where_it_comes_from(
+    open_van: PanelView, tmp_path: Path
+) -> None:
+    """Where a move is proposed and accepted, a file manager deletes its file."""
+    mime = mime_of_file(file_of(tmp_path, "lid.png", content(picture(), "png")))
+    at, both = open_van.viewport().rect().center(), COPY | Qt.DropAction.MoveAction
+    shift = Qt.KeyboardModifier.ShiftModifier
+    entered = QDragEnterEvent(at, both, mime, LEFT, shift)
+    moved = QDragMoveEvent(at, both, mime, LEFT, shift)
+    dropped = QDropEvent(QPointF(at), both, mime, LEFT, shift)
+    for event in (entered, moved, dropped):
+        assert event.proposedAction() == Qt.DropAction.MoveAction
+        QApplication.sendEvent(open_van.viewport(), event)
+        assert (event.isAccepted(), event.dropAction()) == (True, COPY)
+
+
 def test_leaving_the_fitting_takes_nothing_in(
     window: MainWindow, open_van: PanelView, tmp_path: Path
 ) -> None:

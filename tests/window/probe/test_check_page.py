@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.probing import final_check
@@ -100,20 +101,122 @@ def test_units_are_taken_into_the_steps_own(page: CheckPage) -> None:
         read_answer(steps["volts"], "+")
 
 
-def test_signing_needs_a_name_and_keeps_the_count(page: CheckPage, document: Document) -> None:
+def press(qtbot: Any, keys: str) -> None:
+    """Type where the keyboard is, as a hand does; `\\n` is Enter, a blank the space bar."""
+    for key in keys:
+        focused = QApplication.focusWidget()
+        assert focused is not None
+        if key == "\n":
+            QTest.keyClick(focused, ENTER)
+        else:
+            QTest.keyClicks(focused, key)
+
+
+def click(button: QWidget) -> None:
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def test_a_figure_typed_after_the_mouse_said_yes_is_a_reading_and_no_signature(
+    page: CheckPage, document: Document, qtbot: Any
+) -> None:
+    click(page.yes)
+    click(page.yes)
+    assert page.current().key == "current"
+    press(qtbot, "0.33\n")
+    assert document.vehicle.sign_offs == ()
+    assert page.by.text() == ""
+    current = document.vehicle.readings[-1]
+    assert (current.quantity, current.value) == ("clamp_current", pytest.approx(0.33))
+
+
+def test_the_whole_check_goes_by_keys_from_the_first_step(
+    page: CheckPage, document: Document, qtbot: Any
+) -> None:
+    press(qtbot, "y\n+\n5,1\n")
+    assert [(r.quantity, r.value) for r in document.vehicle.readings] == [
+        ("stays_on", 1.0), ("works", 1.0), ("clamp_current", pytest.approx(5.1)),
+    ]  # fmt: skip
+
+
+def test_no_is_typed_as_a_letter_or_a_sign(page: CheckPage, document: Document, qtbot: Any) -> None:
+    press(qtbot, "n\n")
+    press(qtbot, "-\n")
+    assert [r.value for r in document.vehicle.readings] == [0.0, 0.0]
+
+
+@pytest.mark.parametrize("at", ["table", "yes", "sign"])
+def test_what_is_typed_anywhere_goes_to_the_step_in_hand(
+    page: CheckPage, document: Document, qtbot: Any, at: str
+) -> None:
+    page.table.setCurrentCell(row_of(page, "stays_on"), 0)
+    getattr(page, at).setFocus()
+    press(qtbot, "+\n")
+    assert [(r.quantity, r.value) for r in document.vehicle.readings] == [("stays_on", 1.0)]
+    assert QApplication.focusWidget() is page.entry
+
+
+def test_a_chosen_step_is_answered_without_leaving_the_list(
+    page: CheckPage, document: Document, qtbot: Any
+) -> None:
+    row = row_of(page, "volts")
+    click(page.table.viewport())
+    page.table.setCurrentCell(row, 0)
+    page.table.setFocus()
+    press(qtbot, "13,9\n")
+    assert [r.quantity for r in document.vehicle.readings] == ["volts"]
+
+
+def test_signing_needs_a_name(page: CheckPage, document: Document) -> None:
     refused = []
     document.refused.connect(refused.append)
-    page.sign.click()
+    click(page.sign)
     assert "nobody" in refused[0].what
-    page.yes.click()
-    QTest.keyClicks(page.by, "Kim")
-    QTest.keyClick(page.by, ENTER)
+    assert document.vehicle.sign_offs == ()
+
+
+def test_enter_behind_the_name_does_not_sign(
+    page: CheckPage, document: Document, qtbot: Any
+) -> None:
+    page.by.setFocus()
+    press(qtbot, "Kim\n")
+    assert document.vehicle.sign_offs == ()
+    assert QApplication.focusWidget() is page.sign
+
+
+def test_while_steps_are_open_signing_asks_first_and_keeps_the_count(
+    page: CheckPage, document: Document, qtbot: Any
+) -> None:
+    click(page.yes)
+    page.by.setFocus()
+    press(qtbot, "Kim\n")
+    press(qtbot, " ")
+    assert document.vehicle.sign_offs == ()
+    left = page.table.rowCount() - 1
+    assert page.asking.isVisible()
+    assert str(left) in page.asking_words.text()
+    click(page.sign_open)
     signed = document.vehicle.sign_offs[0]
     assert (signed.by, signed.passed, signed.differing) == ("Kim", 1, 0)
-    assert signed.left_open == page.table.rowCount() - 1
+    assert signed.left_open == left
+    assert not page.asking.isVisible()
     assert "Kim" in page.signed.text()
     document.stack.undo()
     assert document.vehicle.sign_offs == ()
+
+
+def test_instead_of_signing_it_goes_to_the_first_open_step(
+    page: CheckPage, document: Document, qtbot: Any
+) -> None:
+    click(page.yes)
+    page.table.setCurrentCell(page.table.rowCount() - 1, 0)
+    page.by.setText("Kim")
+    click(page.sign)
+    click(page.go_open)
+    assert page.current().key == "host"
+    assert not page.asking.isVisible()
+    press(qtbot, "y\n")
+    assert document.vehicle.sign_offs == ()
+    assert document.vehicle.readings[-1].quantity == "works"
 
 
 def test_a_changed_plan_changes_the_list(page: CheckPage, document: Document) -> None:

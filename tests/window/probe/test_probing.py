@@ -253,3 +253,14 @@ def test_the_hunt_pulls_the_largest_first(
     assert look_up.slot(document.vehicle, "slot-2").own_load.asleep == pytest.approx(0.34)
     assert "F1 next" in page.evidence.text
     assert "plugged into this vehicle" in page.words.text
+
+
+def test_a_round_says_between_which_places_the_meter_is_held(page: ProbePage) -> None:
+    """Live or dead is volts against the body, the current millivolts across the fuse."""
+    press(page, "⏎⏎")
+    assert page.session.round.kind == "sweep"
+    assert "bare metal" in page.words.text
+    assert "across the fuse" in page.words.text
+    assert page.entry.text == "▁ +  −  mV"
+    press(page, "4")
+    assert page.entry.text == "4▁ mV"

@@ -234,3 +234,14 @@ class TestNumbering:
         QTest.keyClick(dialog.prefix, Qt.Key.Key_Return)
         labels = {(s.row, s.column): s.label for s in look_up.slots(window.document.vehicle)}
         assert [labels[0, 0], labels[1, 0], labels[0, 1], labels[4, 7]] == ["S1", "S2", "S6", "S40"]
+
+
+def test_a_slot_is_taken_in_hand_from_the_panel(window: MainWindow) -> None:
+    """Also at the very beginning, when the whole vehicle would be read first."""
+    assert window.work is not None
+    slot = window.document.vehicle.panels[0].slots[3]
+    window.work.probe_wanted.emit(slot.id)
+    assert window.tasks.shown == "probe"
+    assert window.tasks.probe is not None
+    assert window.tasks.probe.session.slot == slot.id
+    assert window.tasks.probe.session.round.kind != "whole"

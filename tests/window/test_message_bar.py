@@ -1,0 +1,138 @@
+"""Messages lie over the window, and the tabs stay under the mouse whatever is said or shown."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF
+from PySide6.QtGui import QEnterEvent
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+
+from fusemap.errors import EditRefused
+from fusemap.window.main_window import MainWindow
+from fusemap.window.parts import message_bar
+from fusemap.window.parts.message_bar import MessageBar
+from fusemap.window.work_area import TABS, WorkArea
+
+SMALL = (1366, 768)
+REFUSED = EditRefused("the place is taken", "F1", "choose a free place")
+
+
+@pytest.fixture
+def work(window: MainWindow, qtbot: Any) -> WorkArea:
+    """The views of the demo vehicle on a small laptop."""
+    window.resize(*SMALL)
+    window.files.open_demo("")
+    qtbot.wait(20)
+    assert window.work is not None
+    return window.work
+
+
+def places(window: MainWindow) -> dict[str, tuple[QPoint, Any]]:
+    """Where everything inside the pages is, and how large."""
+    return {
+        part.objectName(): (part.mapTo(window, QPoint()), part.size())
+        for part in window.pages.findChildren(QWidget)
+        if part.isVisible() and part.objectName()
+    }
+
+
+def corner(work: WorkArea) -> QPoint:
+    """Where the strip of the lower tabs begins."""
+    return work.tabs.tabBar().mapTo(work.window(), QPoint())
+
+
+def test_a_message_moves_nothing_in_the_window(window: MainWindow, work: WorkArea) -> None:
+    before = places(window)
+    window.message.show_error(REFUSED)
+    QApplication.processEvents()
+    assert window.message.isVisible()
+    assert places(window) == before
+    window.message.clear()
+    QApplication.processEvents()
+    assert places(window) == before
+
+
+def test_a_message_is_read_whole_and_leaves_the_tabs_free(
+    window: MainWindow, work: WorkArea
+) -> None:
+    window.message.show_error(EditRefused("the place is taken " * 40, "F1", "choose another"))
+    QApplication.processEvents()
+    bar = window.message
+    at = bar.mapTo(window, QPoint())
+    assert bar.height() >= bar.heightForWidth(bar.width())
+    assert bar.width() == window.pages.width()
+    assert at.y() + bar.height() <= corner(work).y()
+    window.resize(900, 700)
+    QApplication.processEvents()
+    assert bar.width() == window.pages.width()
+    assert bar.mapTo(window, QPoint()).y() + bar.height() <= corner(work).y()
+
+
+def test_a_message_takes_the_mouse_from_nothing_it_does_not_cover(
+    window: MainWindow, work: WorkArea
+) -> None:
+    window.message.show_note("Saved")
+    QApplication.processEvents()
+    strip = work.tabs.tabBar()
+    middle = strip.mapTo(window, strip.tabRect(TABS.index("parked")).center())
+    assert window.childAt(middle) is strip
+
+
+@pytest.fixture
+def bar(qtbot: Any, window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> MessageBar:
+    """The window's bar, with little patience."""
+    monkeypatch.setattr(message_bar, "STAYS_MS", 10)
+    return window.message
+
+
+def test_good_news_goes_by_itself(bar: MessageBar, qtbot: Any) -> None:
+    bar.show_note("Saved")
+    qtbot.waitUntil(lambda: bar.text == "")
+
+
+def test_what_was_refused_stays_until_it_is_taken_away(bar: MessageBar, qtbot: Any) -> None:
+    bar.show_note("Saved")
+    bar.show_error(REFUSED, choices=[("Another", lambda: None)])
+    qtbot.wait(60)
+    assert "F1" in bar.text
+    choice = bar.findChild(QPushButton, "messageChoice0")
+    assert choice is not None
+    choice.click()
+    assert bar.text == ""
+
+
+def test_good_news_stays_while_it_is_pointed_at(bar: MessageBar, qtbot: Any) -> None:
+    bar.show_note("Saved to a long way off")
+    at = QPointF(3, 3)
+    QApplication.sendEvent(bar, QEnterEvent(at, at, at))
+    qtbot.wait(60)
+    assert bar.text
+    QApplication.sendEvent(bar, QEvent(QEvent.Type.Leave))
+    qtbot.waitUntil(lambda: bar.text == "")
+
+
+def test_the_tabs_stay_where_they_are_whatever_is_looked_at(work: WorkArea, qtbot: Any) -> None:
+    at = corner(work)
+    for pane in (*TABS, "shelf"):
+        work.focus_pane(pane)
+        qtbot.wait(60)
+        assert corner(work) == at, pane
+
+
+def test_a_view_that_needs_more_room_gives_it_back(work: WorkArea, qtbot: Any) -> None:
+    before = work.panels.height()
+    work.focus_pane("parked")
+    qtbot.waitUntil(lambda: work.panels.height() < before)
+    work.focus_pane("shelf")
+    qtbot.waitUntil(lambda: work.panels.height() == before)
+
+
+def test_room_that_the_user_gave_is_kept(work: WorkArea, qtbot: Any) -> None:
+    work.focus_pane("parked")
+    qtbot.wait(60)
+    left = work._splitters["left"]
+    left.moveSplitter(left.sizes()[0] - 60, 1)
+    given = left.sizes()
+    work.focus_pane("shelf")
+    qtbot.wait(60)
+    assert left.sizes() == given

@@ -1,0 +1,118 @@
+"""A key that goes to a part of the window lands on what the part is for; so does adding."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from fusemap.vehicle import Vehicle, look_up
+from fusemap.window.document import Selection
+from fusemap.window.main_window import MainWindow
+
+Key = Qt.Key
+ALT = Qt.KeyboardModifier.AltModifier
+
+
+@pytest.fixture
+def opened(window: MainWindow, qtbot: Any) -> MainWindow:
+    window.resize(1200, 800)
+    window.files.open_demo("")
+    qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
+    return window
+
+
+def focus() -> QWidget:
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    return focused
+
+
+def press(*keys: Any) -> None:
+    for key in keys:
+        if isinstance(key, str):
+            QTest.keyClicks(focus(), key)
+        else:
+            QTest.keyClick(focus(), key)
+
+
+def test_alt_4_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindow) -> None:
+    QTest.keyClick(focus(), Key.Key_4, ALT)
+    rows = opened.work.findings.list
+    assert focus() is rows
+    first = rows.currentIndex().row()
+    press(Key.Key_Down)
+    assert rows.currentIndex().row() == first + 1
+
+
+def test_alt_5_lands_on_the_chart_and_right_reads_it(opened: MainWindow) -> None:
+    QTest.keyClick(focus(), Key.Key_5, ALT)
+    chart = opened.work.parked.chart
+    assert focus() is chart
+    before = chart.cursor_h
+    press(Key.Key_Right)
+    assert chart.cursor_h > before
+
+
+def test_alt_6_lands_on_the_chart_of_fuse_and_cable(opened: MainWindow) -> None:
+    opened.document.select("tap", opened.document.vehicle.taps[0].id)
+    QTest.keyClick(focus(), Key.Key_6, ALT)
+    assert focus() is opened.work.band.chart
+
+
+def test_alt_6_with_nothing_to_draw_lands_within_its_part(opened: MainWindow) -> None:
+    opened.document.select(None)
+    QTest.keyClick(focus(), Key.Key_6, ALT)
+    assert focus() is not opened.work.band.chart
+
+
+def test_add_accessory_goes_to_the_search_of_the_library(opened: MainWindow) -> None:
+    before = opened.document.vehicle
+    opened.work.shelf.search_for("left over")
+    opened.actions_.trigger("add_accessory")
+    assert opened.document.vehicle is before
+    assert focus() is opened.work.shelf.search
+    press("cool comp")
+    assert opened.work.shelf.search.text() == "cool comp"
+    press(Key.Key_Down, Key.Key_Insert)
+    added = opened.document.vehicle.accessories[-1]
+    assert look_up.accessory(opened.document.vehicle, added.id).kind != ""
+
+
+def test_a_name_that_nothing_fits_makes_a_new_accessory_and_opens_its_form(
+    opened: MainWindow,
+) -> None:
+    opened.document.select("accessory", opened.document.vehicle.accessories[0].id)
+    tabs = opened.work.details.page("accessory")
+    tabs.setCurrentIndex(2)  # its sources
+    opened.actions_.trigger("add_accessory")
+    press("Siren of the roof", Key.Key_Return)
+    added = opened.document.vehicle.accessories[-1]
+    assert added.name == "Siren of the roof"
+    assert opened.document.selection == Selection("accessory", added.id)
+    assert opened.work.shelf.search.text() == ""
+    assert tabs.currentIndex() == 0
+    assert opened.work.focused_pane() == "details"
+    assert focus().objectName() == "accessory_name"
+
+
+def test_a_new_one_is_offered_beside_what_fits_too(opened: MainWindow) -> None:
+    shelf = opened.work.shelf
+    opened.focus_pane("shelf")
+    assert not shelf.new_button.isVisible()
+    press("cool")
+    assert shelf.kinds.shelf.rows
+    assert shelf.new_button.isVisible()
+    count = len(opened.document.vehicle.accessories)
+    press(Key.Key_Return)  # goes to what fits
+    assert len(opened.document.vehicle.accessories) == count
+    shelf.new_button.click()
+    assert opened.document.vehicle.accessories[-1].name == "cool"
+
+
+def test_the_same_name_twice_gets_a_number(opened: MainWindow, van: Vehicle) -> None:
+    opened.document.set_vehicle(van)
+    opened.work.shelf.search_for("Dash cam")
+    opened.work.shelf.new_button.click()
+    assert opened.document.vehicle.accessories[-1].name == "Dash cam 2"
