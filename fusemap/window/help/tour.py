@@ -110,9 +110,8 @@ class Tour(QObject):
         self._work = window.work
         self._ended = False
         self._later = Later(self._put, self)
-        # In the next turn: views made anew leave the page for a moment.
         self._soon = Later(self._look_round, self)
-        window.pages.currentChanged.connect(self._soon.start)
+        window.pages.currentChanged.connect(self._page_changed)
         window.installEventFilter(self)
 
     def go(self, at: int) -> None:
@@ -137,6 +136,10 @@ class Tour(QObject):
             widget.hide()
             widget.deleteLater()
         self.deleteLater()
+
+    def _page_changed(self, index: int) -> None:
+        """In the next turn: views made anew leave the page for a moment."""
+        self._soon.start()
 
     def _look_round(self) -> None:
         """End on another page; go on at the same step where the views were made anew."""
