@@ -303,8 +303,8 @@ class MainWindow(QMainWindow):
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
         self._keep_names()
-        self.actions_.take_down()
-        self.actions_ = Actions(self)
+        earlier, self.actions_ = self.actions_, Actions(self)
+        earlier.take_down()
         self.tasks.look_again()
         self._name_steps()
         for name in ("start", "search"):

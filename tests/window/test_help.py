@@ -6,7 +6,7 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, QSize, Qt, QUrl
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, QUrl
 from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.text import Style
@@ -198,6 +198,59 @@ def test_the_tour_can_be_skipped_at_any_time(window: MainWindow, qtbot: Any) -> 
     card: Any = window.findChild(QWidget, "tourCard")
     qtbot.keyClick(card.next, Qt.Key.Key_Escape)
     assert not card.isVisible()
+
+
+def cards(window: MainWindow) -> list[Any]:
+    """The cards of a tour that can be seen."""
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    return [card for card in window.findChildren(QWidget, "tourCard") if card.isVisible()]
+
+
+@pytest.mark.parametrize("key", ["new", "probe", "check"])
+def test_the_tour_ends_where_another_page_is_shown(
+    window: MainWindow, qtbot: Any, key: str
+) -> None:
+    window.actions_.trigger("tour")
+    (card,) = cards(window)
+    window.actions_.trigger(key)
+    qtbot.keyClick(card, Qt.Key.Key_Return)  # at once, and in the next turn
+    qtbot.waitUntil(lambda: not cards(window))
+    window.actions_.trigger("plan")
+    assert cards(window) == []
+
+
+def test_the_tour_goes_on_in_another_language_at_the_same_step(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.actions_.trigger("tour")
+    qtbot.keyClick(cards(window)[0], Qt.Key.Key_Return)
+    window.actions_.trigger("language_de")
+    qtbot.waitUntil(lambda: [c.title.text() for c in cards(window)] == ["Die Angaben"])
+    (card,) = cards(window)
+    assert card.next.text() == "Weiter"
+    qtbot.keyClick(card, Qt.Key.Key_Return)
+    assert window.help._tour.at == 2
+    window.actions_.trigger("language_en")
+
+
+def test_a_language_switch_on_another_page_leaves_no_tour_behind(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.actions_.trigger("tour")
+    (card,) = cards(window)
+    window.actions_.trigger("new")
+    window.actions_.trigger("language_nl")
+    window.actions_.trigger("language_en")
+    qtbot.keyClick(card, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: not cards(window))
+
+
+def test_the_tour_can_be_taken_again(window: MainWindow) -> None:
+    for _ in range(3):
+        window.actions_.trigger("tour")
+        (card,) = cards(window)
+        card.skip.click()
+        assert cards(window) == []
 
 
 def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
