@@ -7,13 +7,14 @@ Every change is a pure edit, so that applying one is an undoable step like any o
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
-from math import ceil, isfinite
+from math import isfinite
 from typing import Final
 
 import numpy as np
 
 from fusemap.assess import Assessment, ParkedFigures, assess
-from fusemap.assess.battery import battery_model
+from fusemap.assess.battery import battery_model, capacity_ah
+from fusemap.assess.cut_offs import hardly_works, saving_v, work_h
 from fusemap.assess.tap_draws import accessory_draws
 from fusemap.errors import FusemapError
 from fusemap.placement import candidates
@@ -45,6 +46,7 @@ class WhatIf:
     """One change: its key, what it is, the edit, the vehicle and its forecast after it.
 
     `hours` until no start, infinite past the horizon; `gained_h` counts the horizon there.
+    `work_h` is how long the accessory works that a new cut-off switches off [h].
     """
 
     key: str
@@ -54,12 +56,20 @@ class WhatIf:
     parked: ParkedFigures
     hours: float
     gained_h: float
+    work_h: float | None = None
 
     @property
     def gain_words(self) -> str:
         """What it gains, in words."""
         more = duration(self.gained_h)
         return f"{more} more" if isfinite(self.hours) else f"at least {more} more"
+
+    @property
+    def words(self) -> str:
+        """What it is, and what a cut-off leaves of the accessory's work."""
+        if self.work_h is None:
+            return self.title
+        return f"{self.title}, and it works for {duration(self.work_h)}"
 
 
 def what_ifs(a: Assessment) -> tuple[WhatIf, ...]:
@@ -85,8 +95,23 @@ def tried(a: Assessment) -> Iterator[WhatIf | None]:
             yield None
             continue
         gained = gained_h(a.parked, parked)
-        worth = gained >= WORTH_H
-        yield WhatIf(key, title, edit, vehicle, parked, parked.hours, gained) if worth else None
+        works_h, in_vain = _work_left(a.vehicle, vehicle, parked)
+        if gained < WORTH_H or in_vain:
+            yield None
+        else:
+            yield WhatIf(key, title, edit, vehicle, parked, parked.hours, gained, works_h)
+
+
+def _work_left(before: Vehicle, after: Vehicle, parked: ParkedFigures) -> tuple[float | None, bool]:
+    """How long what has a new cut-off works until it trips [h], and whether that is in vain."""
+    model = battery_model(after.battery, after.system_v)
+    pairs = zip(before.accessories, after.accessories, strict=True)
+    changed = {new.name for old, new in pairs if new.cut_off != old.cut_off}
+    for result in parked.forecast.cut_offs:
+        if result.name in changed and isfinite(result.first_trip_h):
+            in_vain = hardly_works(parked, result, capacity_ah(model))
+            return work_h(parked, result), in_vain
+    return None, False
 
 
 def gained_h(before: ParkedFigures, after: ParkedFigures) -> float:
@@ -128,7 +153,7 @@ def _off(accessory: Accessory) -> Change:
 
 def _cut_off(a: Assessment, accessory: Accessory) -> Iterator[Change]:
     """A cut-off that trips while there is still the charge a start needs, or a higher one."""
-    volts = saving_cut_off_v(a)
+    volts = saving_v(battery_model(a.vehicle.battery, a.vehicle.system_v), a.parked.crank_soc)
     now = accessory.cut_off
     if now is not None and now.off_v >= volts:
         return
@@ -143,13 +168,6 @@ def _cut_off(a: Assessment, accessory: Accessory) -> Iterator[Change]:
         f"{accessory.name}: {word} at {quantity(volts, 'V')}"
     )  # fmt: skip
     yield f"cut_off {accessory.id}", title, edit
-
-
-def saving_cut_off_v(a: Assessment) -> float:
-    """The lowest cut-off that leaves what a start needs, to a tenth of a volt upwards [V]."""
-    wells = battery_model(a.vehicle.battery, a.vehicle.system_v).wells
-    volts = float(np.asarray(wells.ocv(a.parked.crank_soc)))
-    return ceil(volts * 10 - 1e-9) / 10
 
 
 def _moved(a: Assessment, accessory: Accessory) -> Iterator[Change]:

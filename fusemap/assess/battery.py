@@ -51,6 +51,11 @@ class BatteryModel:
         return float(self.wells.ocv(self.start_soc))
 
 
+def capacity_ah(model: BatteryModel) -> float:
+    """What a battery holds today at the 20-hour rate [Ah]."""
+    return float(np.asarray(model.wells.scaled_ah))
+
+
 @lru_cache(maxsize=64)
 def battery_model(battery: Battery, system_v: int) -> BatteryModel:
     """The model of a vehicle's battery, from what its label and readings say.

@@ -3,13 +3,17 @@
 from collections.abc import Iterator
 from math import isfinite
 
+import numpy as np
+
 from fusemap.assess import Assessment
+from fusemap.assess.battery import battery_model, capacity_ah
+from fusemap.assess.cut_offs import hardly_works, saving_v, work_h
 from fusemap.assess.driving_week import checked_week, hold_words
 from fusemap.assess.starting import coldest_c
 from fusemap.checks.finding import Finding
-from fusemap.checks.shared import battery_finding
+from fusemap.checks.shared import accessory_finding, battery_finding
 from fusemap.units import digits, duration, percent, quantity
-from fusemap.vehicle import Vehicle
+from fusemap.vehicle import PARKED_STATES, Vehicle
 
 MODEL = "Manwell and McGowan, Solar Energy 50 (1993), with the assumptions listed at the forecast"
 
@@ -69,6 +73,49 @@ def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 source=MODEL,
                 remedy="Set the cut-off higher (its delay and the cable's drop count too).",
             )
+
+
+def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A cut-off that trips so early that what is meant to work while parked hardly does."""
+    parked = a.parked
+    if parked.start_soc <= parked.crank_soc:
+        return  # it does not start even now: to switch off is right
+    model = battery_model(vehicle.battery, vehicle.system_v)
+    saving = saving_v(model, parked.crank_soc)
+    by_name = {each.name: each for each in vehicle.accessories if each.cut_off is not None}
+    for result in parked.forecast.cut_offs:
+        accessory = by_name.get(result.name)
+        if accessory is None or accessory.cut_off is None:
+            continue
+        if not set(accessory.works_in) & set(PARKED_STATES):
+            continue
+        if hardly_works(parked, result, capacity_ah(model)):
+            left = np.interp(
+                float(result.first_trip_h),
+                parked.forecast.samples.time_h,
+                parked.forecast.samples.soc,
+            )
+            yield accessory_finding(
+                accessory,
+                code="cut_off_too_high",
+                severity="caution",
+                what="The low-voltage cut-off switches it off almost as soon as it works.",
+                sum=f"works for {duration(work_h(parked, result))} in all, then "
+                f"{percent(float(left))} are left; a start needs {percent(parked.crank_soc)}",
+                rule="a cut-off lies below the voltage of the rested battery by more than the "
+                "load pulls it down",
+                source=MODEL,
+                remedy=_lower_words(accessory.cut_off.off_v, saving),
+            )
+
+
+def _lower_words(off_v: float, saving: float) -> str:
+    if saving < off_v:
+        return f"Set the cut-off lower: {quantity(saving, 'V')} still save the start."
+    return (
+        "Charge the battery before parking or fit a larger one: above what a start needs it has "
+        "next to nothing to spare."
+    )
 
 
 def cut_off_chatters(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

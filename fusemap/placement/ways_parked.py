@@ -25,6 +25,8 @@ from fusemap.vehicle import (
 )
 
 STEP_V = 0.1
+LOWEST_OFF_V = 10.5
+"""At this a 12 V battery is empty [V]."""
 HIGHEST_OFF_V = 12.7
 """Above this a cut-off of a 12 V system trips on a full battery [V]."""
 GAP_V = 0.6
@@ -51,6 +53,28 @@ def raise_cut_off(case: Case) -> Iterator[WayOut]:
         yield from case.mildest(_cut_offs(case, [it]))
 
 
+def lower_cut_off(case: Case) -> Iterator[WayOut]:
+    """The highest cut-off of the accessory that lets it work."""
+    it = _whose_cut_off(case)
+    if it is None or it.cut_off is None:
+        return
+    cut_off, least = it.cut_off, LOWEST_OFF_V * case.vehicle.system_v / 12
+    step = STEP_V * case.vehicle.system_v / 12
+    steps = max(0, floor((cut_off.off_v - least) / step))
+    volts = [round(cut_off.off_v - number * step, 2) for number in range(1, steps + 1)]
+    yield from case.mildest(
+        [
+            WayOut(
+                f"Let a cut-off of {off:g} V switch “{it.name}” off",
+                partial(
+                    edits.change_accessory, accessory_id=it.id, cut_off=replace(cut_off, off_v=off)
+                ),
+            )
+            for off in volts
+        ]
+    )
+
+
 def _whose_cut_off(case: Case) -> Accessory | None:
     """The accessory of a cut-off; that of a sense lead is told by the lead's name only."""
     if case.finding.place == "accessory":
@@ -70,7 +94,7 @@ def cut_offs(case: Case) -> Iterator[WayOut]:
 
 def _cut_offs(case: Case, those: list[Accessory]) -> list[WayOut]:
     scale = case.vehicle.system_v / 12
-    now = min((x.cut_off.off_v for x in those if x.cut_off), default=10.5 * scale)
+    now = min((x.cut_off.off_v for x in those if x.cut_off), default=LOWEST_OFF_V * scale)
     steps = max(0, round((HIGHEST_OFF_V * scale - now) / (STEP_V * scale)))
     whose = f"“{those[0].name}”" if len(those) == 1 else "all that draws while parked"
     volts = [round(now + step * STEP_V * scale, 2) for step in range(1, steps + 1)]

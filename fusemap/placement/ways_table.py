@@ -33,6 +33,7 @@ from fusemap.placement.ways_parked import (
     beside,
     cut_off_at_converter,
     cut_offs,
+    lower_cut_off,
     lower_duty,
     maintainer,
     no_parked_work,
@@ -226,6 +227,7 @@ WAYS: Final[dict[str, Make]] = {
     "driving_puts_too_little_back": PARKED,
     "second_battery_at_a_slot": _all(take_off, on_starter),
     "cut_off_too_low": raise_cut_off,
+    "cut_off_too_high": lower_cut_off,
     "cut_off_chatters": raise_reconnect,
     "rest_current_high": beside(
         "Wait until the vehicle sleeps, measure again, then look for the circuit across each fuse."

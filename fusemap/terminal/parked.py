@@ -18,7 +18,8 @@ second_battery (null without one): start_soc, hours_to_empty, hours_to_harm, acc
   assumed[]
 week (null without drives): settles[], settled_soc[], lowest_soc[], hold_min_a_day[], stored_ah,
   taken_ah, driven_min, spare_a, starts, words, assumed[]
-what_if[] (best first): key, title, hours_to_crank_limit, gained_h
+what_if[] (best first): key, title, hours_to_crank_limit, gained_h, works_h (null without a new
+  cut-off: how long that lets its accessory work)
 """
 
 import argparse
@@ -127,6 +128,7 @@ def whole_data(a: Assessment, draws: int) -> Data:
                 "title": each.title,
                 "hours_to_crank_limit": plain(each.hours),
                 "gained_h": plain(each.gained_h),
+                "works_h": None if each.work_h is None else plain(each.work_h),
             }
             for each in what_ifs(a)
         ],
@@ -246,4 +248,5 @@ def _helps(data: Data) -> Iterator[str]:
         yield from ("", "WHAT WOULD HELP")
     for each in data["what_if"]:
         endless = "at least " if each["hours_to_crank_limit"] is None else ""
-        yield f"  {each['title']}: {endless}{duration(each['gained_h'])} more"
+        works = "" if each["works_h"] is None else f", and it works for {duration(each['works_h'])}"
+        yield f"  {each['title']}{works}: {endless}{duration(each['gained_h'])} more"

@@ -170,6 +170,21 @@ def test_a_cut_off_is_raised_no_further_than_needed() -> None:
     assert [f for f in findings(lower, assess(lower)) if f.code == "cut_off_too_low"]
 
 
+def test_a_cut_off_that_trips_at_once_is_lowered_no_further_than_needed() -> None:
+    cut_off = VoltageCutOff(off_v=13.0, on_v=13.6)
+    vehicle = with_accessory(one_slot(own_a=0.0), amperes=0.4)
+    vehicle = edits.change_accessory(
+        vehicle, "accessory-1", works_in=("asleep", "awake"), cut_off=cut_off
+    )
+    (way,) = only(vehicle, "cut_off_too_high")
+    off = way.effect.vehicle.accessories[0].cut_off.off_v
+    assert off < 12.7
+    higher = edits.change_accessory(
+        vehicle, "accessory-1", cut_off=VoltageCutOff(off_v=round(off + 0.1, 2), on_v=13.6)
+    )
+    assert [f for f in findings(higher, assess(higher)) if f.code == "cut_off_too_high"]
+
+
 def test_standing_longer_is_offered_by_cut_off_timer_duty_and_not_working() -> None:
     vehicle = with_accessory(one_slot(own_a=0.0), amperes=1.0)
     vehicle = edits.change_accessory(
