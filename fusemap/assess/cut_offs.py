@@ -38,7 +38,9 @@ def hardly_works(parked: ParkedFigures, result: CutOffResult, capacity_ah: float
 
 
 def _own(parked: ParkedFigures, result: CutOffResult) -> np.ndarray:
-    return parked.forecast.samples.current_a[parked.forecast.names.index(result.name)]
+    current: np.ndarray = parked.forecast.samples.current_a
+    own: np.ndarray = current[parked.forecast.names.index(result.name)]
+    return own
 
 
 def _taken_ah(parked: ParkedFigures, result: CutOffResult) -> float:
