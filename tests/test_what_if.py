@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from fusemap.assess import assess
 from fusemap.files import demos
+from fusemap.fixes.what_if import WhatIf, saving_cut_off_v, what_ifs
 from fusemap.vehicle import Fuse, Maintainer, StateLoads, Vehicle, VoltageCutOff, edits
-from fusemap.what_if import WhatIf, saving_cut_off_v, what_ifs
 
 DEMOS = [key for key, _ in demos.demo_names()]
 

@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 
 from fusemap import tables
-from fusemap.advice import fuse_for
+from fusemap.advise.advice import fuse_for
 from fusemap.assess import Assessment, assess
 from fusemap.placement import relay_plan
 from fusemap.placement.asks import ask_of

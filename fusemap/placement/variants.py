@@ -13,7 +13,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.chain import TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
 from fusemap.checks import SEVERITIES, findings
-from fusemap.placement.ways_chain import section_words
+from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.units import digits, duration, percent, quantity
 from fusemap.vehicle import STATES, Feed, Slot, Tap, Vehicle, look_up
 
@@ -154,6 +154,15 @@ def _found(left: Assessment, right: Assessment) -> Iterator[Row]:
     both = [[f.severity for f in findings(a.vehicle, a)] for a in (left, right)]
     for severity in SEVERITIES:
         yield Row(severity.capitalize(), *(str(each.count(severity)) for each in both))
+
+
+def section_words(area_mm2: float) -> str:
+    """A section with the nearest gauge beside it.
+
+    >>> section_words(1.5)
+    '1.5 mm² (about AWG 15)'
+    """
+    return f"{area_mm2:g} mm² (about AWG {awg_name(float(nearest_awg(area_mm2)))})"
 
 
 # --- parts ----------------------------------------------------------------------------------------

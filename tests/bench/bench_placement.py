@@ -18,12 +18,12 @@ import scipy.optimize  # noqa: F401  its import is not what is measured
 from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
 from fusemap.files.demos import read_demo
+from fusemap.fixes.trial import ways_out
 from fusemap.placement import candidates
 from fusemap.placement.joint import plan_rest
 from fusemap.placement.joint_model import build, unplaced
 from fusemap.placement.joint_programme import worst_share
 from fusemap.placement.joint_solve import solve
-from fusemap.placement.ways_out import ways_out
 from fusemap.vehicle import Vehicle, edits
 from tests.placement.test_joint import BruteForce
 from tests.vehicles import large

@@ -6,13 +6,13 @@ published arithmetic is simple it is redone beside the check.
 
 import pytest
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.assess import Assessment, assess
 from fusemap.checks import Finding, findings
+from fusemap.fixes.trial import ways_out
 from fusemap.placement import candidates, suggest_tap
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.relay_plan import own_feed, terminal_words
-from fusemap.placement.ways_out import ways_out
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from tests.vehicles import loads, one_slot, with_accessory
 

@@ -12,13 +12,13 @@ from typing import Any
 import pytest
 from hypothesis import Phase, given, settings
 
-from fusemap import what_if
 from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
 from fusemap.errors import FusemapError
+from fusemap.fixes import what_if
+from fusemap.fixes.trial import effect_words, ways_out
 from fusemap.phrases import Phrases, read
 from fusemap.placement import candidates, marks
-from fusemap.placement.ways_out import effect_words, ways_out
 from fusemap.tables.listing import all_tables
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document

@@ -21,7 +21,7 @@ from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
-    from fusemap.placement.ways_out import Tried
+    from fusemap.fixes.trial import Tried
 
 REST_MS = 150
 """The cursor rests so long on a finding before its ways are tried [ms]."""
@@ -78,7 +78,7 @@ class WaysView(QWidget):
     # --- trying and showing -----------------------------------------------------------------------
 
     def _try(self) -> None:
-        from fusemap.placement.ways_out import ways_out
+        from fusemap.fixes.trial import ways_out
 
         finding = self._finding
         if finding is None or not self.isVisible():
@@ -109,7 +109,7 @@ class WaysView(QWidget):
         self._rows, self.buttons = [], []
 
     def _row(self, number: int, tried: "Tried") -> QWidget:
-        from fusemap.placement.ways_out import effect_words
+        from fusemap.fixes.trial import effect_words
 
         if tried.effect is None:
             text = self.tr("Beside the vehicle: {what}").format(what=said(tried.way.title))

@@ -230,7 +230,7 @@ def _accessory(vehicle: Vehicle, payload: Payload) -> Accessory:
 
 
 def _library_fields(kind: str) -> dict[str, Any]:
-    from fusemap import library
+    from fusemap.advise import library
 
     return dict(library.fields(kind))
 

@@ -11,10 +11,7 @@ from typing import Any, Final
 
 from msgspec.structs import replace
 
-from fusemap.placement.candidates import candidates
-from fusemap.placement.relay_plan import with_sense
-from fusemap.placement.suggest import suggest_tap
-from fusemap.placement.ways_chain import (
+from fusemap.fixes.chain import (
     adopt,
     cooler,
     enter_cable,
@@ -28,8 +25,7 @@ from fusemap.placement.ways_chain import (
     smaller_fuse,
     thicker,
 )
-from fusemap.placement.ways_out import Case, Edit, WayOut
-from fusemap.placement.ways_parked import (
+from fusemap.fixes.parked import (
     beside,
     cut_off_at_converter,
     cut_offs,
@@ -43,7 +39,7 @@ from fusemap.placement.ways_parked import (
     switched,
     timers,
 )
-from fusemap.placement.ways_source import (
+from fusemap.fixes.source import (
     BEST,
     accessory_of,
     move,
@@ -55,6 +51,10 @@ from fusemap.placement.ways_source import (
     take_off,
     turn_round,
 )
+from fusemap.fixes.trial import Case, Edit, WayOut
+from fusemap.placement.candidates import candidates
+from fusemap.placement.relay_plan import with_sense
+from fusemap.placement.suggest import suggest_tap
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 
 Make = Callable[[Case], Iterator[WayOut]]

@@ -80,7 +80,7 @@ class Tried:
 
 def ways_out(a: Assessment, finding: Finding) -> tuple[Tried, ...]:
     """Every way out of a finding that really removes it, the plainest first."""
-    from fusemap.placement.ways_table import WAYS
+    from fusemap.fixes.table import WAYS
 
     make = WAYS.get(finding.code)
     proposed = () if make is None else make(Case(a, finding))

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
+from fusemap.fixes.trial import Case, WayOut
 from fusemap.placement import relay_plan
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.suggest import suggest_tap
-from fusemap.placement.ways_out import Case, WayOut
 from fusemap.vehicle import SEATED, Accessory, Tap, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 

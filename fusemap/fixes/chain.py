@@ -11,10 +11,12 @@ from typing import Any, Final
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, ceilings, tap_advice, tap_fuse
+from fusemap.advise.advice import Route, ceilings, tap_advice, tap_fuse
+from fusemap.advise.proposal import proposal
 from fusemap.assess import assess
-from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import FusemapError
+from fusemap.fixes.source import named, taps_at
+from fusemap.fixes.trial import Case, WayOut
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.suggest import (
     FIRST_LENGTH_M,
@@ -24,9 +26,7 @@ from fusemap.placement.suggest import (
     suggested_cable,
     suggested_fuse,
 )
-from fusemap.placement.ways_out import Case, WayOut
-from fusemap.placement.ways_source import named, taps_at
-from fusemap.proposal import proposal
+from fusemap.placement.variants import section_words
 from fusemap.vehicle import Cable, Fuse, Tap, Vehicle, edits, look_up
 
 RELAYS_A: Final = (40.0, 50.0, 70.0, 100.0, 150.0, 200.0, 300.0)
@@ -35,15 +35,6 @@ COILS_A: Final = (0.15, 0.12, 0.1, 0.05, 0.01)
 """Coils of smaller relays, the last of an electronic one [A]; from memory."""
 COOLER: Final = "xlpe"
 SHORTEST_M = 0.3
-
-
-def section_words(area_mm2: float) -> str:
-    """A section with the nearest gauge beside it.
-
-    >>> section_words(1.5)
-    '1.5 mm² (about AWG 15)'
-    """
-    return f"{area_mm2:g} mm² (about AWG {awg_name(float(nearest_awg(area_mm2)))})"
 
 
 # --- fuse and cable together ----------------------------------------------------------------------

@@ -11,8 +11,8 @@ import fusemap.checks
 from fusemap.assess import assess
 from fusemap.checks import SEVERITIES, Finding, findings
 from fusemap.files.demos import demo_names, read_demo
-from fusemap.placement.ways_out import Tried, effect_words, ways_out
-from fusemap.placement.ways_table import WAYS
+from fusemap.fixes.table import WAYS
+from fusemap.fixes.trial import Tried, effect_words, ways_out
 from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, look_up
 from tests import strategies
 from tests.vehicles import one_slot, with_accessory

@@ -10,10 +10,10 @@ from math import floor, isfinite
 
 from msgspec.structs import replace
 
+from fusemap.fixes.source import accessory_of
+from fusemap.fixes.trial import Case, Edit, WayOut
 from fusemap.placement.candidates import candidates
 from fusemap.placement.suggest import suggest_tap
-from fusemap.placement.ways_out import Case, Edit, WayOut
-from fusemap.placement.ways_source import accessory_of
 from fusemap.vehicle import (
     PARKED_STATES,
     Accessory,
