@@ -1,24 +1,25 @@
-"""The ways out of a finding: edits that remove it, each tried out before it is shown.
+"""Fixes of a finding, each tried out before it is shown.
 
-In: an assessed vehicle and one of its findings. Out: `Tried` ways: what to do, the vehicle with it
+In: an assessed vehicle and one of its findings. Out: `Trial`s: what to do, the vehicle with it
 done, and what that changes: findings that go and come, load shares, days the vehicle may stand. A
-way that does not remove its finding is not shown. One that only somebody beside the car can go has
-no edit. Ways that bring up something as bad or worse come last and say so.
+fix that does not remove its finding is not shown. One that only somebody at the vehicle can make
+has no edit. Fixes that bring up something as bad or worse come last and say so.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fusemap.assess import Assessment, assess
-from fusemap.checks import CHECKS, SEVERITIES, Finding, findings
+from fusemap.checks import SEVERITIES, Finding, findings
+from fusemap.checks.finding import Severity
 from fusemap.errors import FusemapError
-from fusemap.units import duration, percent
+from fusemap.fixes.fix import Case, Edit, Fix, key_of
+from fusemap.fixes.table import FIXES
+from fusemap.text import ENGLISH, Argument, Duration, Text, run_on, say, share
 from fusemap.vehicle import Vehicle
 
-Edit = Callable[[Vehicle], Vehicle]
 MOST = 8
-"""So many ways are shown of one finding at most."""
-
+"""So many fixes are shown of one finding at most."""
 
 HOPS = {
     "cable_overload_gap": "overload",
@@ -39,25 +40,17 @@ HOPS = {
 
 
 @dataclass(frozen=True, slots=True)
-class WayOut:
-    """One way out: what to do, in a few words; `edit` `None` where it is done beside the car."""
-
-    title: str
-    edit: Edit | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Share:
     """The most loaded hop or part at the place of a finding, before and after."""
 
-    what: str
+    what: Argument
     before: float
     after: float
 
 
 @dataclass(frozen=True, eq=False)
 class Effect:
-    """What a way changes; `hours` the vehicle may stand, before and after."""
+    """What a fix changes; `hours` the vehicle may stand, before and after."""
 
     vehicle: Vehicle
     removed: tuple[Finding, ...]
@@ -71,49 +64,47 @@ class Effect:
 
 
 @dataclass(frozen=True, eq=False)
-class Tried:
-    """A way with its effect; `None` where it is done beside the car."""
+class Trial:
+    """A fix with its effect; `None` where it is made at the vehicle."""
 
-    way: WayOut
+    fix: Fix
     effect: Effect | None = None
 
 
-def ways_out(a: Assessment, finding: Finding) -> tuple[Tried, ...]:
-    """Every way out of a finding that really removes it, the plainest first."""
-    from fusemap.fixes.table import WAYS
-
-    make = WAYS.get(finding.code)
+def find_fixes(a: Assessment, finding: Finding) -> tuple[Trial, ...]:
+    """Every fix of a finding that really removes it, the plainest first."""
+    make = FIXES.get(finding.code)
     proposed = () if make is None else make(Case(a, finding))
-    found: list[Tried] = []
+    found: list[Trial] = []
     seen: set[int] = set()
-    for way in proposed:
-        tried = _try(a, finding, way)
-        if tried is None or (tried.effect is not None and hash(tried.effect.vehicle) in seen):
+    for fix in proposed:
+        trial = _try(a, finding, fix)
+        if trial is None or (trial.effect is not None and hash(trial.effect.vehicle) in seen):
             continue
-        if tried.effect is not None:
-            seen.add(hash(tried.effect.vehicle))
-        found.append(tried)
+        if trial.effect is not None:
+            seen.add(hash(trial.effect.vehicle))
+        found.append(trial)
     found.sort(key=lambda each: _order(each, finding))
     done = [each for each in found if each.effect is not None][:MOST]
-    beside = [each for each in found if each.effect is None]
-    return (*done, *beside) if done or beside else (Tried(WayOut(finding.remedy)),)
+    by_hand = [each for each in found if each.effect is None]
+    return (*done, *by_hand) if done or by_hand else (Trial(Fix(finding.remedy)),)
 
 
-def _order(each: Tried, finding: Finding) -> int:
+def _order(each: Trial, finding: Finding) -> int:
     return 0 if each.effect is None else len(each.effect.worse_than(finding))
 
 
-def _try(a: Assessment, finding: Finding, way: WayOut) -> Tried | None:
-    if way.edit is None:
-        return Tried(way)
+def _try(a: Assessment, finding: Finding, fix: Fix) -> Trial | None:
+    if fix.edit is None:
+        return Trial(fix)
     try:
-        effect = effect_of(a, way.edit)
+        effect = effect_of(a, fix.edit)
     except FusemapError:
         return None
     gone = any(key_of(f) == key_of(finding) for f in effect.removed)
     if not gone:
         return None
-    return Tried(way, _with_shares(a, finding, effect))
+    return Trial(fix, _with_shares(a, finding, effect))
 
 
 def effect_of(a: Assessment, edit: Edit) -> Effect:
@@ -131,11 +122,6 @@ def effect_of(a: Assessment, edit: Edit) -> Effect:
         ),
         (a.parked.hours, new.parked.hours),
     )
-
-
-def key_of(finding: Finding) -> tuple[str, str, str]:
-    """What makes two findings the same, whatever their figures."""
-    return finding.code, finding.place, finding.place_id
 
 
 def _rank(finding: Finding) -> int:
@@ -175,82 +161,59 @@ def _same_hop(a: Assessment, tap_id: str, key: str) -> float:
     return next((hop.share for hop in a.chains[tap_id].hops if hop.key == key), 0.0)
 
 
-def effect_words(effect: Effect, finding: Finding) -> tuple[str, ...]:
+# --- an effect in words ---------------------------------------------------------------------------
+
+
+def effect_words(effect: Effect, finding: Finding) -> tuple[Text, ...]:
     """An effect as short lines: margins, days, what goes and what comes."""
-    lines = [
-        f"{share.what}: {_percent(share.before)} → {_percent(share.after)} of the limit"
-        for share in effect.shares
-        if abs(share.before - share.after) >= 0.005
-    ]
+    return tuple(_effect_words(effect, finding))
+
+
+def _effect_words(effect: Effect, finding: Finding) -> Iterator[Text]:
+    for part in effect.shares:
+        if not abs(part.before - part.after) < 0.005:
+            yield say(
+                "{part}: {before} → {after} of the limit",
+                part=part.what,
+                before=_percent(part.before),
+                after=_percent(part.after),
+            )
     before, after = effect.hours
-    if duration(before) != duration(after):
-        lines.append(f"Starts for {duration(before)} → {duration(after)}")
+    if ENGLISH.duration(before) != ENGLISH.duration(after):
+        yield say("Starts for {before} → {after}", before=Duration(before), after=Duration(after))
     others = [f for f in effect.removed if key_of(f) != key_of(finding)]
     for severity in SEVERITIES:
         places = dict.fromkeys(f.where for f in others if f.severity == severity)
         if places:
-            lines.append(f"Also removes a {severity}: {'; '.join(places)}")
+            yield _also_removes(severity, run_on(*places, between="; "))
     for added in effect.added:
-        word = "But brings up" if added in effect.worse_than(finding) else "Leaves"
-        lines.append(f"{word} a {added.severity}: {_short(added)}")
-    return tuple(lines)
+        bring_up = _brings_up if added in effect.worse_than(finding) else _leaves
+        yield bring_up(added.severity, added.where, added.what)
 
 
-def _percent(share: float) -> str:
-    return percent(min(share, 99.0)) if share == share else "–"
+def _also_removes(severity: Severity, places: Text) -> Text:
+    return {
+        "stop": say("Also removes a stop: {places}", places=places),
+        "caution": say("Also removes a caution: {places}", places=places),
+        "note": say("Also removes a note: {places}", places=places),
+    }[severity]
 
 
-def _short(finding: Finding) -> str:
-    return f"{finding.where}: {finding.what.rstrip('.')}"
+def _brings_up(severity: Severity, where: Argument, what: Argument) -> Text:
+    return {
+        "stop": say("But brings up a stop: {where}: {what}", where=where, what=what),
+        "caution": say("But brings up a caution: {where}: {what}", where=where, what=what),
+        "note": say("But brings up a note: {where}: {what}", where=where, what=what),
+    }[severity]
 
 
-# --- what the makers of ways are given -----------------------------------------------------------
+def _leaves(severity: Severity, where: Argument, what: Argument) -> Text:
+    return {
+        "stop": say("Leaves a stop: {where}: {what}", where=where, what=what),
+        "caution": say("Leaves a caution: {where}: {what}", where=where, what=what),
+        "note": say("Leaves a note: {where}: {what}", where=where, what=what),
+    }[severity]
 
 
-@dataclass(frozen=True, eq=False)
-class Case:
-    """A finding in its vehicle, and whether an edit removes it."""
-
-    a: Assessment
-    finding: Finding
-
-    @property
-    def vehicle(self) -> Vehicle:
-        """The vehicle as it is."""
-        return self.a.vehicle
-
-    @property
-    def place_id(self) -> str:
-        """The id of the place of the finding."""
-        return self.finding.place_id
-
-    def helps(self, edit: Edit) -> bool:
-        """Whether the finding is gone with this edit; asks only the check that found it."""
-        try:
-            vehicle = edit(self.vehicle)
-        except FusemapError:
-            return False
-        new = assess(vehicle)
-        wanted = key_of(self.finding)
-        check = next(c for c in CHECKS if any(key_of(f) == wanted for f in c(self.vehicle, self.a)))
-        return not any(key_of(f) == wanted for f in check(vehicle, new))
-
-    def first(self, options: Iterable[WayOut]) -> Iterator[WayOut]:
-        """The first of the options that helps; the rest is not tried."""
-        for way in options:
-            if way.edit is not None and self.helps(way.edit):
-                yield way
-                return
-
-    def mildest(self, options: Sequence[WayOut]) -> Iterator[WayOut]:
-        """The first that helps of options of which each helps more than the one before."""
-        low, high = 0, len(options) - 1
-        if high < 0 or not self._works(options[high]):
-            return
-        while low < high:
-            middle = (low + high) // 2
-            low, high = (low, middle) if self._works(options[middle]) else (middle + 1, high)
-        yield options[low]
-
-    def _works(self, way: WayOut) -> bool:
-        return way.edit is not None and self.helps(way.edit)
+def _percent(part: float) -> Argument:
+    return share(min(part, 99.0)) if part == part else "–"

@@ -9,7 +9,7 @@ import pytest
 from fusemap.advise import library
 from fusemap.assess import Assessment, assess
 from fusemap.checks import Finding, findings
-from fusemap.fixes.trial import ways_out
+from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates, suggest_tap
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.relay_plan import own_feed, terminal_words
@@ -52,7 +52,7 @@ def test_reversed_10_a_of_own_load_and_10_a_of_accessory_go_through_a_10_a_fuse(
     assert at_slot(assess(wrong))[0] == pytest.approx(20.0)
     assert at_slot(assess(right))[0] == pytest.approx(10.0)
     (finding,) = found(wrong, "reversed_tap")
-    first = ways_out(assess(wrong), finding)[0]
+    first = find_fixes(assess(wrong), finding)[0]
     assert first.effect is not None
     assert first.effect.vehicle == right
 
@@ -102,9 +102,9 @@ def test_an_accessory_fuse_above_the_fuse_upstream_is_told() -> None:
     """
     vehicle = with_accessory(one_slot(rating=15.0), 5.0, fuse=Fuse(family="mini", rating=30.0))
     (finding,) = found(vehicle, "fuse_above_host")
-    for tried in ways_out(assess(vehicle), finding):
-        assert tried.effect is not None
-        tap = tried.effect.vehicle.taps[0]
+    for trial in find_fixes(assess(vehicle), finding):
+        assert trial.effect is not None
+        tap = trial.effect.vehicle.taps[0]
         assert tap.slot is None or tap.fuse.rating <= 15.0
 
 
