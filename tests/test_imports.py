@@ -18,7 +18,7 @@ FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
-    "errors": set(),
+    "errors": {"text"},
     "units": set(),
     "catalogues": set(),
     "text": {"units", "catalogues"},

@@ -167,7 +167,7 @@ def test_the_relay_is_wired_by_its_terminal_numbers() -> None:
         one_slot(feed_class="ignition"), **library.fields("light_bar") | {"watts": 200.0}
     )
     words = terminal_words(own_feed(vehicle, assess(vehicle), vehicle.accessories[0]))
-    assert [line.split(":")[0] for line in words[:4]] == [
+    assert [str(line).split(":")[0] for line in words[:4]] == [
         "Terminal 30", "Terminal 87", "Terminal 86", "Terminal 85",
     ]  # fmt: skip
     assert "battery" in words[0]

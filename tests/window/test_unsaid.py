@@ -125,7 +125,7 @@ def test_nothing_said_of_an_invented_vehicle_is_without_its_phrase(vehicle: Vehi
     german.keep(filter(None, look_up.given_names(vehicle)))
     with pytest.MonkeyPatch.context() as monkeypatch:
         missed = Missed(monkeypatch)
-        unsaid = []
+        unsaid: list[str] = []
         for text in told(assess(vehicle)):
             if isinstance(text, str):
                 german.said(text)

@@ -53,7 +53,7 @@ def slot_row(vehicle: Vehicle, c: "Candidate", number: int, *, now: bool) -> Sou
     )
     words = " ".join(said(reason) for reason in c.reasons)
     look = RowLook((head, Line(words, colour="muted_text")), mark="fits" if c.fits else "no")
-    return SourceRow(look, c.slot_id, c.fits, c.reasons[0].rstrip("."), now)
+    return SourceRow(look, c.slot_id, c.fits, said(c.reasons[0]).rstrip("."), now)
 
 
 def own_row(own: "OwnFeed", *, now: bool) -> SourceRow:
