@@ -14,18 +14,14 @@ ROOT = Path(fusemap.__file__).parent
 
 GROUND = {"errors", "units", "catalogues", "text", "phrases", "shapes", "spreadsheets"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
-FOUND = (
-    DATA
-    | {"assess", "checks", "placement", "advice", "proposal", "chain_sizing", "library", "probing"}
-    | {"what_if"}
-)
+FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
-    "errors": set(),
-    "units": set(),
+    "errors": {"text"},
+    "units": {"resources"},
     "catalogues": {"resources"},
-    "text": {"catalogues"},
+    "text": {"units", "catalogues"},
     "phrases": {"units"},
     "shapes": set(),
     "spreadsheets": set(),
@@ -35,12 +31,9 @@ BELOW = {
     "leave_alone": {"vehicle", "tables"},
     "assess": DATA,
     "checks": DATA | {"assess", "probing"},
-    "advice": DATA | {"assess"},
-    "proposal": DATA | {"assess", "advice"},
-    "placement": DATA | {"assess", "advice", "checks", "proposal"},
-    "chain_sizing": DATA | {"assess", "advice"},
-    "what_if": DATA | {"assess", "advice", "checks", "placement"},
-    "library": {"vehicle", "tables"},
+    "advise": DATA | {"assess"},
+    "placement": DATA | {"assess", "advise", "checks"},
+    "fixes": DATA | {"assess", "advise", "checks", "placement"},
     "probing": DATA | {"assess"},
     "files": {"vehicle", "tables", "demo_vehicles"},
     "sheet": FOUND,

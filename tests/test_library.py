@@ -4,7 +4,8 @@ from itertools import pairwise
 
 import pytest
 
-from fusemap import library, tables
+from fusemap import tables
+from fusemap.advise import library
 from fusemap.tables import AccessoryKind
 from fusemap.vehicle import Vehicle, edits, validity
 

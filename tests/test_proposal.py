@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from fusemap.advice import sections
+from fusemap.advise.advice import sections
+from fusemap.advise.proposal import OWN_HOPS, Proposal, own_failing, proposal, published
 from fusemap.assess import assess
 from fusemap.electrics.sizing import CRITERIA
-from fusemap.proposal import OWN_HOPS, Proposal, own_failing, proposal, published
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from tests.vehicles import one_slot, only_slot, with_accessory
 

@@ -10,8 +10,8 @@ from fusemap.assess import assess
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cut_offs import saving_v
 from fusemap.files import demos
+from fusemap.fixes.what_if import WhatIf, what_ifs
 from fusemap.vehicle import Fuse, Maintainer, StateLoads, Vehicle, VoltageCutOff, edits
-from fusemap.what_if import WhatIf, what_ifs
 
 DEMOS = [key for key, _ in demos.demo_names()]
 

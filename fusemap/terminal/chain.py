@@ -10,8 +10,8 @@ import argparse
 from typing import Any, get_args
 
 from fusemap import tables
-from fusemap.advice import CRITERION_WORDS
-from fusemap.chain_sizing import Sized, Wanted, size_chain
+from fusemap.advise.advice import CRITERION_WORDS
+from fusemap.advise.chain_sizing import Sized, Wanted, size_chain
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
 from fusemap.units import FEET_PER_METRE, quantity

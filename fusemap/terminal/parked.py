@@ -32,11 +32,11 @@ from fusemap.assess import Assessment, assess
 from fusemap.assess.driving_week import checked_week
 from fusemap.assess.parked_band import DRAWS, ParkedBand, parked_band
 from fusemap.files import demos, read_vehicle
+from fusemap.fixes.what_if import what_ifs
 from fusemap.terminal import report_text
 from fusemap.terminal.report_data import Data, parked_data, plain
 from fusemap.units import duration, percent, quantity
 from fusemap.vehicle import Vehicle, edits
-from fusemap.what_if import what_ifs
 
 DEMO = "demo:"
 MOST_DRAWS = 100_000

@@ -137,8 +137,8 @@ def vehicles() -> None:
     from fusemap.assess.parked import parked_figures
     from fusemap.assess.parked_band import parked_band
     from fusemap.files import demos
+    from fusemap.fixes.what_if import what_ifs
     from fusemap.vehicle import Drive, edits
-    from fusemap.what_if import what_ifs
 
     ways = tuple(Drive(start_h=hour, minutes=20.0) for hour in (7.5, 17.0))
     print("\nwhole vehicles                 forecast   band   week   what-if  [ms]")

@@ -1,12 +1,12 @@
 """Loads that work for hours while parked: the fuse of their cable, and what switches them off."""
 
 import pytest
-
 from fusemap.advice import tap_advice
+from fusemap.placement.ways_out import ways_out
+
 from fusemap.assess import assess
 from fusemap.checks import Finding, findings
 from fusemap.placement.suggest import suggest_tap
-from fusemap.placement.ways_out import ways_out
 from fusemap.vehicle import Cable, ClockSpan, Fuse, Vehicle, VoltageCutOff, edits
 from tests.vehicles import one_slot, only_slot, with_accessory
 

@@ -9,11 +9,11 @@ from typing import Any, Final
 import numpy as np
 from PySide6.QtCore import QCoreApplication
 
-from fusemap import advice
+from fusemap.advise import advice
+from fusemap.advise.proposal import Beside, Proposal
 from fusemap.assess.hop_view import fuse_words
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
-from fusemap.proposal import Beside, Proposal
 from fusemap.vehicle import Fuse
 from fusemap.window.parts.figure_table import Cell, Column
 from fusemap.window.texts.languages import said, section_words

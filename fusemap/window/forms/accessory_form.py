@@ -9,7 +9,7 @@ from typing import Any, Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.text import Amount, Text
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found

@@ -55,7 +55,7 @@ def slot_row(
     )
     words = " ".join(said(reason) for reason in c.reasons)
     look = RowLook((head, Line(words, colour="muted_text")), mark="fits" if c.fits else "no")
-    return SourceRow(look, c.slot_id, c.fits, c.reasons[0].rstrip("."), now)
+    return SourceRow(look, c.slot_id, c.fits, said(c.reasons[0]).rstrip("."), now)
 
 
 def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:

@@ -16,7 +16,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.assess.parked_band import ParkedBand
 from fusemap.assess.result import Floats, ParkedFigures
 from fusemap.electrics.parked import Event, EventKind, Forecast
-from fusemap.what_if import WhatIf
+from fusemap.fixes.what_if import WhatIf
 from fusemap.window.forms.clock_entry import show_hour
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent, quantity

@@ -45,7 +45,7 @@ from fusemap.window.texts.plain import copyable_label
 if TYPE_CHECKING:
     from fusemap.assess.parked_band import ParkedBand
     from fusemap.assess.result import ParkedFigures
-    from fusemap.what_if import WhatIf
+    from fusemap.fixes.what_if import WhatIf
     from fusemap.window.parked.parked_chart import ParkedChart
 
 DAY_H = 24.0

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.assess import Assessment
-from fusemap.what_if import WhatIf, best_first, tried
+from fusemap.fixes.what_if import WhatIf, best_first, tried
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space

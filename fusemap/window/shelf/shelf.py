@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection

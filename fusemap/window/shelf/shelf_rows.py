@@ -11,7 +11,7 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.tables import AccessoryKind
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName

@@ -11,7 +11,7 @@ from typing import get_args
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, TapAdvice, cable_for, sections, tap_advice, tap_fuse
+from fusemap.advise.advice import Route, TapAdvice, cable_for, sections, tap_advice, tap_fuse
 from fusemap.assess import Assessment, Chain, Hop, assess
 from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.fuse_choice import FuseChoice

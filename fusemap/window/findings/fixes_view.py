@@ -1,6 +1,6 @@
-"""The ways out of a finding: a button for each, with what it would change.
+"""The fixes of a finding: a button for each, with what it would change.
 
-In: the finding that is shown. Out: one step of the history for the way that is chosen. Ways are
+In: the finding that is shown. Out: one step of the history for the one that is chosen. Fixes are
 tried out when somebody looks, a moment after the cursor has come to rest.
 """
 
@@ -21,24 +21,24 @@ from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
-    from fusemap.placement.ways_out import Tried
+    from fusemap.fixes.trial import Trial
 
 REST_MS = 150
-"""The cursor rests so long on a finding before its ways are tried [ms]."""
+"""The cursor rests so long on a finding before its fixes are tried [ms]."""
 
 
-class WaysView(QWidget):
-    """Every way out of one finding, plainest first."""
+class FixesView(QWidget):
+    """Every fix of one finding, plainest first."""
 
     def __init__(self, document: Document) -> None:
         super().__init__()
         self._document = document
         self._finding: Finding | None = None
-        self._known: dict[Finding, tuple[Tried, ...]] = {}
+        self._known: dict[Finding, tuple[Trial, ...]] = {}
         self.buttons: list[WrappingButton] = []
-        self.setObjectName("findingWays")
+        self.setObjectName("findingFixes")
         self.setAccessibleName(self.tr("Ways out"))
-        self.heading = plain_label("findingWaysHeading", self.tr("Ways out"))
+        self.heading = plain_label("findingFixesHeading", self.tr("Ways out"))
         self.heading.setProperty("muted", True)
         self.heading.setContentsMargins(0, space(self, "small"), 0, 0)
         self._column = QVBoxLayout(self)
@@ -52,7 +52,7 @@ class WaysView(QWidget):
         self.hide()
 
     def show_finding(self, finding: Finding | None) -> None:
-        """Show the ways out of this one, as soon as they are tried."""
+        """Show the fixes of this one, as soon as they are tried."""
         if finding == self._finding and self._rows:
             return
         self._finding = finding
@@ -78,23 +78,23 @@ class WaysView(QWidget):
     # --- trying and showing -----------------------------------------------------------------------
 
     def _try(self) -> None:
-        from fusemap.placement.ways_out import ways_out
+        from fusemap.fixes.trial import find_fixes
 
         finding = self._finding
         if finding is None or not self.isVisible():
             return
         if finding not in self._known:
-            self._known[finding] = ways_out(self._document.assessment, finding)
+            self._known[finding] = find_fixes(self._document.assessment, finding)
         self._clear()
         self._show(self._known[finding])
 
-    def _show(self, found: "tuple[Tried, ...]") -> None:
-        assert self._finding is not None  # ways belong to a finding
-        told = [t for t in found if t.way.edit is not None or t.way.title != self._finding.remedy]
+    def _show(self, found: "tuple[Trial, ...]") -> None:
+        assert self._finding is not None  # fixes belong to a finding
+        told = [t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy]
         self.heading.setText(self.tr("Ways out"))
         self.setVisible(bool(told))
-        for number, tried in enumerate(told, start=1):
-            self._add(self._row(number, tried))
+        for number, trial in enumerate(told, start=1):
+            self._add(self._row(number, trial))
 
     def _add(self, row: QWidget) -> None:
         self._rows.append(row)
@@ -108,21 +108,21 @@ class WaysView(QWidget):
             row.deleteLater()
         self._rows, self.buttons = [], []
 
-    def _row(self, number: int, tried: "Tried") -> QWidget:
-        from fusemap.placement.ways_out import effect_words
+    def _row(self, number: int, trial: "Trial") -> QWidget:
+        from fusemap.fixes.trial import effect_words
 
-        if tried.effect is None:
-            text = self.tr("Beside the vehicle: {what}").format(what=said(tried.way.title))
-            return plain_label(f"way_{number}", text)
-        assert self._finding is not None  # ways belong to a finding
+        if trial.effect is None:
+            text = self.tr("Beside the vehicle: {what}").format(what=said(trial.fix.title))
+            return plain_label(f"fix_{number}", text)
+        assert self._finding is not None  # fixes belong to a finding
         row = QFrame()
-        row.setObjectName(f"wayRow_{number}")
+        row.setObjectName(f"fixRow_{number}")
         column = QVBoxLayout(row)
         column.setContentsMargins(0, 0, 0, space(self, "small"))
         column.setSpacing(space(self, "hair"))
-        column.addWidget(self._button(number, tried))
-        lines = [said(line) for line in effect_words(tried.effect, self._finding)]
-        effect = plain_label(f"wayEffect_{number}", "\n".join(lines))
+        column.addWidget(self._button(number, trial))
+        lines = [said(line) for line in effect_words(trial.effect, self._finding)]
+        effect = plain_label(f"fixEffect_{number}", "\n".join(lines))
         effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
         effect.setProperty("muted", True)
         effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -130,16 +130,16 @@ class WaysView(QWidget):
         column.addWidget(effect)
         return row
 
-    def _button(self, number: int, tried: "Tried") -> WrappingButton:
-        title = said(tried.way.title)
+    def _button(self, number: int, trial: "Trial") -> WrappingButton:
+        title = said(trial.fix.title)
         button = WrappingButton(title)
-        button.setObjectName(f"way_{number}")
+        button.setObjectName(f"fix_{number}")
         button.setToolTip(self.tr("Do this; Undo takes it back"))
-        button.clicked.connect(partial(self._go, tried))
+        button.clicked.connect(partial(self._do, trial))
         self.buttons.append(button)
         return button
 
-    def _go(self, tried: "Tried", checked: bool = False) -> None:
-        edit = tried.way.edit
+    def _do(self, trial: "Trial", checked: bool = False) -> None:
+        edit = trial.fix.edit
         if edit is not None:
-            self._document.apply(tried.way.title, edit)
+            self._document.apply(said(trial.fix.title), edit)

@@ -1,4 +1,4 @@
-"""The ways out of a finding as buttons: previewed, one step each, undone by undo."""
+"""The fixes of a finding as buttons: previewed, one step each, undone by undo."""
 
 from typing import Any
 
@@ -40,21 +40,21 @@ def go_to(view: FindingsList, code: str) -> None:
 
 
 def tried(view: FindingsList, qtbot: Any) -> None:
-    qtbot.waitUntil(lambda: view.details.ways.heading.text() == "Ways out")
+    qtbot.waitUntil(lambda: view.details.fixes.heading.text() == "Ways out")
 
 
 def test_the_ways_come_when_the_cursor_rests_on_a_finding(shown: FindingsList, qtbot: Any) -> None:
     go_to(shown, "reversed_tap")
-    assert shown.details.ways.buttons == []
+    assert shown.details.fixes.buttons == []
     tried(shown, qtbot)
-    names = [button.accessibleName() for button in shown.details.ways.buttons]
+    names = [button.accessibleName() for button in shown.details.fixes.buttons]
     assert names == ["Turn the tap of “Lamp” round"]
 
 
 def test_a_way_tells_its_effect_before_it_is_gone(shown: FindingsList, qtbot: Any) -> None:
     go_to(shown, "host_overloaded")
     tried(shown, qtbot)
-    effect = shown.details.ways.findChild(QLabel, "wayEffect_1")
+    effect = shown.details.fixes.findChild(QLabel, "fixEffect_1")
     assert effect is not None
     assert "→" in effect.text()
     assert "Also removes" in effect.text()
@@ -66,7 +66,7 @@ def test_space_on_its_button_goes_it_as_one_step(
     before = document.vehicle
     go_to(shown, "reversed_tap")
     tried(shown, qtbot)
-    button = shown.details.ways.buttons[0]
+    button = shown.details.fixes.buttons[0]
     button.setFocus()
     qtbot.keyClick(button, Qt.Key.Key_Space)
     assert document.vehicle.taps[0].way_round == "live_side"
@@ -81,10 +81,10 @@ def test_after_a_way_was_gone_the_next_finding_has_its_own_ways(
 ) -> None:
     go_to(shown, "reversed_tap")
     tried(shown, qtbot)
-    shown.details.ways.buttons[0].click()
+    shown.details.fixes.buttons[0].click()
     qtbot.waitUntil(lambda: len(shown.model.findings) == len(document.findings))
     tried(shown, qtbot)
-    names = [button.accessibleName() for button in shown.details.ways.buttons]
+    names = [button.accessibleName() for button in shown.details.fixes.buttons]
     assert "Turn the tap of “Lamp” round" not in names
 
 
@@ -97,7 +97,7 @@ def test_what_is_done_beside_the_vehicle_has_words_and_no_button(qtbot: Any) -> 
         view.show()
     go_to(view, "live_side_unknown")
     tried(view, qtbot)
-    words = [label.text() for label in view.details.ways.findChildren(QLabel)]
+    words = [label.text() for label in view.details.fixes.findChildren(QLabel)]
     assert any(text.startswith("Beside the vehicle: Pull the fuse") for text in words)
 
 
@@ -106,7 +106,7 @@ def test_the_words_on_a_button_wrap_and_are_not_cut(shown: FindingsList, qtbot: 
     tried(shown, qtbot)
     shown.resize(380, 700)
     qtbot.wait(30)
-    for button in shown.details.ways.buttons:
+    for button in shown.details.fixes.buttons:
         label = button.findChild(QLabel)
         assert label is not None
         assert label.height() >= label.heightForWidth(label.width())

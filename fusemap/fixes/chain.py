@@ -1,6 +1,6 @@
-"""Ways out along a chain: accessory fuse, cable, joint, relay.
+"""Fixes along a chain: accessory fuse, cable, joint, relay.
 
-In: a `Case` about a tap. Out: `WayOut`s. Sections, fuses and lengths are tried one after the other
+In: a `Case` about a tap. Out: `Fix`es. Sections, fuses and lengths are tried one after the other
 until the finding is gone: the first that helps is the smallest change that does.
 """
 
@@ -11,10 +11,12 @@ from typing import Any, Final
 from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.advice import Route, ceilings, tap_advice, tap_fuse
+from fusemap.advise.advice import Route, ceilings, tap_advice, tap_fuse
+from fusemap.advise.proposal import proposal
 from fusemap.assess import assess
-from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import FusemapError
+from fusemap.fixes.fix import Case, Fix
+from fusemap.fixes.source import name_of, taps_at
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.suggest import (
     FIRST_LENGTH_M,
@@ -24,9 +26,7 @@ from fusemap.placement.suggest import (
     suggested_cable,
     suggested_fuse,
 )
-from fusemap.placement.ways_out import Case, WayOut
-from fusemap.placement.ways_source import named, taps_at
-from fusemap.proposal import proposal
+from fusemap.text import Section, Text, given, say
 from fusemap.vehicle import Cable, Fuse, Tap, Vehicle, edits, look_up
 
 RELAYS_A: Final = (40.0, 50.0, 70.0, 100.0, 150.0, 200.0, 300.0)
@@ -37,56 +37,53 @@ COOLER: Final = "xlpe"
 SHORTEST_M = 0.3
 
 
-def section_words(area_mm2: float) -> str:
-    """A section with the nearest gauge beside it.
-
-    >>> section_words(1.5)
-    '1.5 mm² (about AWG 15)'
-    """
-    return f"{area_mm2:g} mm² (about AWG {awg_name(float(nearest_awg(area_mm2)))})"
-
-
 # --- fuse and cable together ----------------------------------------------------------------------
 
 
-def adopt(case: Case) -> Iterator[WayOut]:
+def adopt_proposal(case: Case) -> Iterator[Fix]:
     """The fuse and the section with which every hop of the tap holds."""
     for tap in taps_at(case):
         changes = proposal(case.a, tap.id).changes
         if changes:
             edit = partial(edits.change_tap, tap_id=tap.id, **changes)
-            yield WayOut(" and ".join(_change_words(tap, changes)), edit)
+            yield Fix(_adopt_words(changes), edit)
 
 
-def _change_words(tap: Tap, changes: dict[str, Any]) -> Iterator[str]:
-    fuse, out = changes.get("fuse", tap.fuse), changes.get("cable_out", tap.cable_out)
-    words = []
-    if fuse is not None and fuse != tap.fuse:
-        words.append(f"an accessory fuse of {fuse.rating:g} A")
-    if out is not None and (tap.cable_out is None or out.section_mm2 != tap.cable_out.section_mm2):
-        words.append(f"a cable of {section_words(out.section_mm2)}")
-    for number, each in enumerate(words):
-        yield f"{'Fit' if number == 0 else ''} {each}".strip()
+def _adopt_words(changes: dict[str, Any]) -> Text:
+    fuse: Fuse | None = changes.get("fuse")
+    out: Cable | None = changes.get("cable_out")
+    if fuse is not None and out is not None:
+        return say(
+            "Fit an accessory fuse of {rating} and a cable of {section}",
+            rating=given(fuse.rating, "A"),
+            section=Section(out.section_mm2),
+        )
+    if fuse is not None:
+        return say("Fit an accessory fuse of {rating}", rating=given(fuse.rating, "A"))
+    if out is not None:
+        return say("Fit a cable of {section}", section=Section(out.section_mm2))
+    back: Cable = changes["cable_back"]
+    return say("Fit a return cable of {section}", section=Section(back.section_mm2))
 
 
 # --- cable ----------------------------------------------------------------------------------------
 
 
-def thicker(case: Case) -> Iterator[WayOut]:
+def thicken_cable(case: Case) -> Iterator[Fix]:
     """The section that passes every check, else the smallest that removes the finding."""
     for tap in taps_at(case):
         if tap.cable_out is not None:
             advice = tap_advice(case.a, tap.id).cable
             right = None if advice is None else advice.area_mm2
-            yield from case.first(_thicker(tap, right or 0.0))
+            yield from case.first(_thicker_cables(tap, right or 0.0))
 
 
-def _thicker(tap: Tap, least_mm2: float) -> Iterator[WayOut]:
+def _thicker_cables(tap: Tap, least_mm2: float) -> Iterator[Fix]:
     thinnest = min(cable.section_mm2 for _, cable in _cables(tap))
     for row in tables.standard_sections():
         if row.area_mm2 > thinnest and row.area_mm2 >= least_mm2:
             edit = partial(edits.change_tap, tap_id=tap.id, **_at_least(tap, row.area_mm2))
-            yield WayOut(f"Use a cable of {section_words(row.area_mm2)}", edit)
+            yield Fix(say("Use a cable of {section}", section=Section(row.area_mm2)), edit)
 
 
 def _at_least(tap: Tap, area_mm2: float) -> dict[str, Any]:
@@ -103,21 +100,27 @@ def _cables(tap: Tap) -> Iterator[tuple[str, Cable]]:
             yield name, cable
 
 
-def shorter(case: Case) -> Iterator[WayOut]:
+def shorten_cable(case: Case) -> Iterator[Fix]:
     """The longest run that removes the finding, out and back cut alike."""
     for tap in taps_at(case):
         out = tap.cable_out
         if out is None or out.length_m <= SHORTEST_M:
             continue
         low, high = 0, int(out.length_m * 10 - 1e-9)
-        if not case.helps(_cut(tap, SHORTEST_M)):
+        if not case.is_removed_by(_cut(tap, SHORTEST_M)):
             continue
         low = int(SHORTEST_M * 10)
         while high - low > 0:
             middle = (low + high + 1) // 2
-            low, high = (middle, high) if case.helps(_cut(tap, middle / 10)) else (low, middle - 1)
-        yield WayOut(f"Shorten the cable from {out.length_m:g} m to {low / 10:g} m or less",
-                     _cut(tap, low / 10))  # fmt: skip
+            low, high = (
+                (middle, high) if case.is_removed_by(_cut(tap, middle / 10)) else (low, middle - 1)
+            )
+        title = say(
+            "Shorten the cable from {now} to {length} or less",
+            now=given(out.length_m, "m"),
+            length=given(low / 10, "m"),
+        )
+        yield Fix(title, _cut(tap, low / 10))
 
 
 def _cut(tap: Tap, length_m: float) -> "partial[Vehicle]":
@@ -129,35 +132,37 @@ def _cut(tap: Tap, length_m: float) -> "partial[Vehicle]":
     return partial(edits.change_tap, tap_id=tap.id, **cut)
 
 
-def return_by_cable(case: Case) -> Iterator[WayOut]:
+def add_return_cable(case: Case) -> Iterator[Fix]:
     """A return cable of the same section in place of the body."""
     for tap in taps_at(case):
         if tap.cable_out is not None and tap.cable_back is None:
             edit = partial(edits.change_tap, tap_id=tap.id, cable_back=tap.cable_out)
-            yield WayOut("Bring the return back by a cable of the same section", edit)
+            yield Fix(say("Bring the return back by a cable of the same section"), edit)
 
 
-def cooler(case: Case) -> Iterator[WayOut]:
+def bear_more_heat(case: Case) -> Iterator[Fix]:
     """An insulation that bears more heat, and a cable that lies apart from others."""
     for tap in taps_at(case):
         warm: dict[str, Any] = {
             n: replace(c, insulation=COOLER) for n, c in _cables(tap) if c.insulation != COOLER
         }
         if warm:
-            name = tables.insulations()[COOLER].name
-            yield WayOut(
-                f"Use cable with insulation that bears more heat ({name})",
+            yield Fix(
+                say(
+                    "Use cable with insulation that bears more heat ({insulation})",
+                    insulation=Text(tables.insulations()[COOLER].name),
+                ),
                 partial(edits.change_tap, tap_id=tap.id, **warm),
             )
         apart: dict[str, Any] = {n: replace(c, bundle=1) for n, c in _cables(tap) if c.bundle > 1}
         if apart:
-            yield WayOut(
-                "Lay it apart from the other loaded cables",
+            yield Fix(
+                say("Lay it apart from the other loaded cables"),
                 partial(edits.change_tap, tap_id=tap.id, **apart),
             )
 
 
-def enter_cable(case: Case) -> Iterator[WayOut]:
+def enter_cable(case: Case) -> Iterator[Fix]:
     """A first cable, to be replaced by what is measured."""
     for tap in taps_at(case):
         guard = case.a.circuit.cables.protecting[case.a.taps.index[tap.id]]
@@ -171,9 +176,12 @@ def enter_cable(case: Case) -> Iterator[WayOut]:
         ask = ask_of(case.a, accessory, tap.lead)
         cable = suggested_cable(case.a, ask, fuse, feed, way)
         if cable is not None:
-            yield WayOut(
-                f"Enter {section_words(cable.section_mm2)} over {cable.length_m:g} m for now; "
-                "measure the way",
+            yield Fix(
+                say(
+                    "Enter {section} over {length} for now; measure the way",
+                    section=Section(cable.section_mm2),
+                    length=given(cable.length_m, "m"),
+                ),
                 partial(edits.change_tap, tap_id=tap.id, cable_out=cable),
             )
 
@@ -181,7 +189,7 @@ def enter_cable(case: Case) -> Iterator[WayOut]:
 # --- fuse -----------------------------------------------------------------------------------------
 
 
-def fit_fuse(case: Case) -> Iterator[WayOut]:
+def fit_fuse(case: Case) -> Iterator[Fix]:
     """An accessory fuse where there is none."""
     for tap in taps_at(case):
         if tap.fuse is None:
@@ -203,7 +211,7 @@ def _ask(case: Case, tap: Tap) -> Ask:
     return ask_of(case.a, look_up.accessory(case.vehicle, tap.accessory), tap.lead)
 
 
-def larger_fuse(case: Case) -> Iterator[WayOut]:
+def fit_larger_fuse(case: Case) -> Iterator[Fix]:
     """The next larger accessory fuse that helps, with a cable to match."""
     for tap in taps_at(case):
         if tap.fuse is not None:
@@ -212,7 +220,7 @@ def larger_fuse(case: Case) -> Iterator[WayOut]:
             yield from case.first(_with_fuse(case, tap, fuse) for fuse in larger)
 
 
-def smaller_fuse(case: Case) -> Iterator[WayOut]:
+def fit_smaller_fuse(case: Case) -> Iterator[Fix]:
     """The smallest accessory fuse that carries the load, else the next one that helps."""
     for tap in taps_at(case):
         if tap.fuse is None:
@@ -241,12 +249,23 @@ def _family(fuse: Fuse) -> list[Fuse]:
     return [Fuse(family=fuse.family, rating=rating) for rating in ratings]
 
 
-def _only_fuse(case: Case, tap: Tap, fuse: Fuse) -> WayOut:
+def _only_fuse(case: Case, tap: Tap, fuse: Fuse) -> Fix:
     edit = partial(edits.change_tap, tap_id=tap.id, fuse=fuse)
-    return WayOut(f"Fit an accessory fuse of {fuse.rating:g} A for {named(case, tap)}", edit)
+    rating, name = given(fuse.rating, "A"), name_of(case, tap)
+    if tap.lead == "power":
+        title = say(
+            "Fit an accessory fuse of {rating} for “{accessory}”", rating=rating, accessory=name
+        )
+    else:
+        title = say(
+            "Fit an accessory fuse of {rating} for the sense lead of “{accessory}”",
+            rating=rating,
+            accessory=name,
+        )
+    return Fix(title, edit)
 
 
-def _with_fuse(case: Case, tap: Tap, fuse: Fuse) -> WayOut:
+def _with_fuse(case: Case, tap: Tap, fuse: Fuse) -> Fix:
     """Another fuse, and a thicker cable where that one needs it."""
     plain = _only_fuse(case, tap, fuse)
     if tap.cable_out is None or plain.edit is None:
@@ -261,42 +280,64 @@ def _with_fuse(case: Case, tap: Tap, fuse: Fuse) -> WayOut:
     if area is None or area <= thinnest:
         return plain
     edit = partial(edits.change_tap, tap_id=tap.id, fuse=fuse, **_at_least(tap, area))
-    return WayOut(f"{plain.title}, and a cable of {section_words(area)}", edit)
+    return Fix(_with_cable_words(case, tap, fuse, area), edit)
+
+
+def _with_cable_words(case: Case, tap: Tap, fuse: Fuse, area_mm2: float) -> Text:
+    rating, section = given(fuse.rating, "A"), Section(area_mm2)
+    name = name_of(case, tap)
+    if tap.lead == "power":
+        return say(
+            "Fit an accessory fuse of {rating} for “{accessory}”, and a cable of {section}",
+            rating=rating,
+            accessory=name,
+            section=section,
+        )
+    return say(
+        "Fit an accessory fuse of {rating} for the sense lead of “{accessory}”, and a cable of "
+        "{section}",
+        rating=rating,
+        accessory=name,
+        section=section,
+    )
 
 
 # --- joint and relay ------------------------------------------------------------------------------
 
 
-def other_joint(case: Case) -> Iterator[WayOut]:
+def change_joint(case: Case) -> Iterator[Fix]:
     """The best joint that bears the place."""
     for tap in taps_at(case):
         place = "cabin" if tap.cable_out is None else tap.cable_out.place
         best = next((j for j in tables.joints().values() if place in j.places), None)
         if best is not None:
             edit = partial(edits.change_tap, tap_id=tap.id, joint=best.key)
-            yield WayOut(f"Use a {best.name}", edit)
+            yield Fix(say("Use a {joint}", joint=Text(best.name)), edit)
 
 
-def larger_relay(case: Case) -> Iterator[WayOut]:
+def fit_larger_relay(case: Case) -> Iterator[Fix]:
     """The smallest usual relay that carries the load."""
     for tap in taps_at(case):
         yield from case.first(
-            WayOut(
-                f"Use a relay for {amperes:g} A",
+            Fix(
+                say("Use a relay for {current}", current=given(amperes, "A")),
                 partial(edits.change_tap, tap_id=tap.id, relay_limit_a=amperes),
             )
             for amperes in RELAYS_A
         )
 
 
-def smaller_coil(case: Case) -> Iterator[WayOut]:
+def fit_smaller_coil(case: Case) -> Iterator[Fix]:
     """A relay whose coil the sense circuit can drive."""
     for tap in taps_at(case):
         relay = look_up.tap_of(case.vehicle, tap.accessory)
         if relay is not None and relay.relay:
             yield from case.first(
-                WayOut(
-                    f"Use a relay whose coil draws {amperes * 1000:g} mA or less",
+                Fix(
+                    say(
+                        "Use a relay whose coil draws {current} or less",
+                        current=given(amperes * 1000, "mA"),
+                    ),
                     partial(edits.change_tap, tap_id=relay.id, relay_coil_a=amperes),
                 )
                 for amperes in COILS_A

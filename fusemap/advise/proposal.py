@@ -12,8 +12,9 @@ from typing import Any, Final
 import numpy as np
 from msgspec.structs import replace
 
-from fusemap import advice, tables
-from fusemap.advice import Route, TapAdvice, cable_for, tap_advice
+from fusemap import tables
+from fusemap.advise import advice
+from fusemap.advise.advice import Route, TapAdvice, cable_for, tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.facts import wire
 from fusemap.assess.gather import fuse_mohm

@@ -1,19 +1,20 @@
-"""Ways out of what the parked forecast found: cut-offs, timers, duty, a switched source.
+"""Fixes of what the parked forecast found: cut-offs, timers, duty, a switched source.
 
-In: a `Case` about the battery or an accessory. Out: `WayOut`s; of every series the mildest setting
+In: a `Case` about the battery or an accessory. Out: `Fix`es; of every series the mildest setting
 that removes the finding.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from math import floor, isfinite
 
 from msgspec.structs import replace
 
+from fusemap.fixes.fix import Case, Edit, Fix
+from fusemap.fixes.source import accessory_of
 from fusemap.placement.candidates import candidates
 from fusemap.placement.suggest import suggest_tap
-from fusemap.placement.ways_out import Case, Edit, WayOut
-from fusemap.placement.ways_source import accessory_of
+from fusemap.text import Text, given, many, say, share
 from fusemap.vehicle import (
     PARKED_STATES,
     Accessory,
@@ -46,14 +47,14 @@ def consumers(case: Case) -> list[Accessory]:
 # --- cut-offs -------------------------------------------------------------------------------------
 
 
-def raise_cut_off(case: Case) -> Iterator[WayOut]:
+def raise_cut_off(case: Case) -> Iterator[Fix]:
     """The lowest cut-off of the accessory that is high enough."""
     it = _whose_cut_off(case)
     if it is not None:
         yield from case.mildest(_cut_offs(case, [it]))
 
 
-def lower_cut_off(case: Case) -> Iterator[WayOut]:
+def lower_cut_off(case: Case) -> Iterator[Fix]:
     """The highest cut-off of the accessory that lets it work."""
     it = _whose_cut_off(case)
     if it is None or it.cut_off is None:
@@ -64,8 +65,8 @@ def lower_cut_off(case: Case) -> Iterator[WayOut]:
     volts = [round(cut_off.off_v - number * step, 2) for number in range(1, steps + 1)]
     yield from case.mildest(
         [
-            WayOut(
-                f"Let a cut-off of {off:g} V switch “{it.name}” off",
+            Fix(
+                _cut_off_words([it], off),
                 partial(
                     edits.change_accessory, accessory_id=it.id, cut_off=replace(cut_off, off_v=off)
                 ),
@@ -83,7 +84,7 @@ def _whose_cut_off(case: Case) -> Accessory | None:
     return next(named, None)
 
 
-def cut_offs(case: Case) -> Iterator[WayOut]:
+def set_cut_offs(case: Case) -> Iterator[Fix]:
     """A cut-off for each accessory that draws while parked, then one for all of them."""
     found = consumers(case)
     for each in found:
@@ -92,16 +93,25 @@ def cut_offs(case: Case) -> Iterator[WayOut]:
         yield from case.mildest(_cut_offs(case, found))
 
 
-def _cut_offs(case: Case, those: list[Accessory]) -> list[WayOut]:
+def _cut_offs(case: Case, those: list[Accessory]) -> list[Fix]:
     scale = case.vehicle.system_v / 12
     now = min((x.cut_off.off_v for x in those if x.cut_off), default=LOWEST_OFF_V * scale)
     steps = max(0, round((HIGHEST_OFF_V * scale - now) / (STEP_V * scale)))
-    whose = f"“{those[0].name}”" if len(those) == 1 else "all that draws while parked"
     volts = [round(now + step * STEP_V * scale, 2) for step in range(1, steps + 1)]
-    return [
-        WayOut(f"Let a cut-off of {off:g} V switch {whose} off", _cutting(those, off, scale))
-        for off in volts
-    ]
+    return [Fix(_cut_off_words(those, off), _cutting(those, off, scale)) for off in volts]
+
+
+def _cut_off_words(those: list[Accessory], off_v: float) -> Text:
+    voltage = given(off_v, "V")
+    if len(those) > 1:
+        return say(
+            "Let a cut-off of {voltage} switch all that draws while parked off", voltage=voltage
+        )
+    return say(
+        "Let a cut-off of {voltage} switch “{accessory}” off",
+        voltage=voltage,
+        accessory=those[0].name,
+    )
 
 
 def _cutting(those: list[Accessory], off_v: float, scale: float) -> Edit:
@@ -121,7 +131,7 @@ def _cutting(those: list[Accessory], off_v: float, scale: float) -> Edit:
     return edit
 
 
-def raise_reconnect(case: Case) -> Iterator[WayOut]:
+def raise_reconnect(case: Case) -> Iterator[Fix]:
     """The lowest voltage to come on again that stops the chatter."""
     it = _whose_cut_off(case)
     if it is None or it.cut_off is None:
@@ -132,8 +142,8 @@ def raise_reconnect(case: Case) -> Iterator[WayOut]:
     volts = [round(cut_off.on_v + step * STEP_V * scale, 2) for step in range(1, 40)]
     yield from case.mildest(
         [
-            WayOut(
-                f"Let it come on again above {on:g} V only",
+            Fix(
+                say("Let it come on again above {voltage} only", voltage=given(on, "V")),
                 partial(
                     edits.change_accessory, accessory_id=it.id, cut_off=replace(cut_off, on_v=on)
                 ),
@@ -143,7 +153,7 @@ def raise_reconnect(case: Case) -> Iterator[WayOut]:
     )
 
 
-def cut_off_at_converter(case: Case) -> Iterator[WayOut]:
+def move_cut_off(case: Case) -> Iterator[Fix]:
     """The cut-off moves from the accessory to the converter it hangs on."""
     it = accessory_of(case)
     if it.cut_off is None or it.supplied_by is None:
@@ -158,55 +168,65 @@ def cut_off_at_converter(case: Case) -> Iterator[WayOut]:
             vehicle = edits.change_accessory(vehicle, above, cut_off=there)
         return vehicle
 
-    yield WayOut(f"Have the cut-off before the converter, at {there.off_v:g} V", edit)
+    title = say(
+        "Have the cut-off before the converter, at {voltage}", voltage=given(there.off_v, "V")
+    )
+    yield Fix(title, edit)
 
 
 # --- working less ---------------------------------------------------------------------------------
 
 
-def timers(case: Case) -> Iterator[WayOut]:
+def set_timers(case: Case) -> Iterator[Fix]:
     """The longest timer of each accessory that works while parked."""
     for it in consumers(case):
         yield from case.mildest(_timers(it))
 
 
-def _timers(it: Accessory) -> list[WayOut]:
+def _timers(it: Accessory) -> list[Fix]:
     now = float("inf") if it.run_on_min is None else it.run_on_min
     return [_timer(it, minutes) for minutes in TIMERS_MIN if minutes < now]
 
 
-def _timer(it: Accessory, minutes: int) -> WayOut:
-    words = f"{minutes / 60:g} h" if minutes >= 60 else f"{minutes:g} min"
-    title = f"Let “{it.name}” stop {words} after locking"
-    if minutes == 0:
-        title = f"Let “{it.name}” stop when the vehicle is locked"
-    return WayOut(
-        title, partial(edits.change_accessory, accessory_id=it.id, run_on_min=float(minutes))
+def _timer(it: Accessory, minutes: int) -> Fix:
+    title = say(
+        "Let “{accessory}” stop {time} after locking",
+        accessory=it.name,
+        time=given(minutes / 60, "h") if minutes >= 60 else given(minutes, "min"),
     )
+    if minutes == 0:
+        title = say("Let “{accessory}” stop when the vehicle is locked", accessory=it.name)
+    edit = partial(edits.change_accessory, accessory_id=it.id, run_on_min=float(minutes))
+    return Fix(title, edit)
 
 
-def lower_duty(case: Case) -> Iterator[WayOut]:
+def lower_duty(case: Case) -> Iterator[Fix]:
     """The highest share of the time each accessory may work."""
     for it in consumers(case):
         yield from case.mildest(
             [
-                WayOut(
-                    f"Let “{it.name}” draw for at most {share:.0%} of the time",
-                    partial(edits.change_accessory, accessory_id=it.id, duty=share),
+                Fix(
+                    say(
+                        "Let “{accessory}” draw for at most {part} of the time",
+                        accessory=it.name,
+                        part=share(duty),
+                    ),
+                    partial(edits.change_accessory, accessory_id=it.id, duty=duty),
                 )
-                for share in DUTIES
-                if share < it.duty
+                for duty in DUTIES
+                if duty < it.duty
             ]
         )
 
 
-def no_parked_work(case: Case) -> Iterator[WayOut]:
+def stop_parked_work(case: Case) -> Iterator[Fix]:
     """Accessories that do not work while parked, each alone and all together."""
     found = [it for it in consumers(case) if set(PARKED_STATES) & set(it.works_in)]
     for it in found:
-        yield WayOut(f"Do not let “{it.name}” work while parked", _keyed([it]))
+        title = say("Do not let “{accessory}” work while parked", accessory=it.name)
+        yield Fix(title, _keyed([it]))
     if len(found) > 1:
-        yield WayOut("Let nothing work while parked", _keyed(found))
+        yield Fix(say("Let nothing work while parked"), _keyed(found))
 
 
 def _keyed(those: list[Accessory]) -> Edit:
@@ -225,24 +245,29 @@ def _keyed(those: list[Accessory]) -> Edit:
 # --- a switched source ----------------------------------------------------------------------------
 
 
-def switched(case: Case) -> Iterator[WayOut]:
+def switch_sources(case: Case) -> Iterator[Fix]:
     """Accessories that may be switched go from a permanent to a switched slot, alone and all."""
     moves: list[tuple[Accessory, Edit]] = []
     for it in consumers(case):
         edit = _to_switched(case, it)
         if edit is not None:
             moves.append((it, edit))
-            yield WayOut(f"Put “{it.name}” on a switched slot instead of a permanent one", edit)
+            yield Fix(_switched_words(it), edit)
     if len(moves) > 1:
-        yield WayOut("Put all that may be switched on switched slots", _all([e for _, e in moves]))
+        title = say("Put all that may be switched on switched slots")
+        yield Fix(title, _all([e for _, e in moves]))
 
 
-def switch_off_with_key(case: Case) -> Iterator[WayOut]:
+def _switched_words(it: Accessory) -> Text:
+    return say("Put “{accessory}” on a switched slot instead of a permanent one", accessory=it.name)
+
+
+def switch_off_with_key(case: Case) -> Iterator[Fix]:
     """A switched slot for the accessory of a finding, or a cut-off that guards it."""
     it = accessory_of(case)
     edit = _to_switched(case, it)
     if edit is not None:
-        yield WayOut(f"Put “{it.name}” on a switched slot instead of a permanent one", edit)
+        yield Fix(_switched_words(it), edit)
     yield from case.mildest(_cut_offs(case, [it]))
 
 
@@ -273,14 +298,17 @@ def _all(steps: list[Edit]) -> Edit:
 # --- charging and standing less ------------------------------------------------------------------
 
 
-def maintainer(case: Case) -> Iterator[WayOut]:
+def add_maintainer(case: Case) -> Iterator[Fix]:
     """A maintainer that puts back what is drawn."""
     now = case.vehicle.parking.maintainer
     if now is None:
         yield from case.mildest(
             [
-                WayOut(
-                    f"Keep it on a maintainer that gives {amperes:g} A on the mean",
+                Fix(
+                    say(
+                        "Keep it on a maintainer that gives {current} on the mean",
+                        current=given(amperes, "A"),
+                    ),
                     partial(edits.change_parking, maintainer=Maintainer(current_a=amperes)),
                 )
                 for amperes in MAINTAINERS_A
@@ -288,27 +316,24 @@ def maintainer(case: Case) -> Iterator[WayOut]:
         )
 
 
-def stand_less(case: Case) -> Iterator[WayOut]:
+def plan_shorter_stands(case: Case) -> Iterator[Fix]:
     """Charge it, or drive, before the charge for a start is gone."""
     hours = case.a.parked.hours
     days = floor(hours / 24) if isfinite(hours) else 0
     if days >= 1:
-        word = "day" if days == 1 else f"{days} days"
         edit = partial(edits.change_parking, stand_days=float(days))
-        yield WayOut(f"Plan to charge or drive it every {word}", edit)
+        yield Fix(
+            many(
+                "Plan to charge or drive it every day",
+                "Plan to charge or drive it every {n} days",
+                days,
+            ),
+            edit,
+        )
 
 
-def on_starter(case: Case) -> Iterator[WayOut]:
+def hang_on_starter(case: Case) -> Iterator[Fix]:
     """Say that it hangs on the starter battery, as it is joined."""
     it = accessory_of(case)
     edit = partial(edits.change_accessory, accessory_id=it.id, battery="starter")
-    yield WayOut(f"Say that “{it.name}” hangs on the starter battery", edit)
-
-
-def beside(text: str) -> Callable[[Case], Iterator[WayOut]]:
-    """A way that only somebody beside the car can go."""
-
-    def make(case: Case) -> Iterator[WayOut]:
-        yield WayOut(text)
-
-    return make
+    yield Fix(say("Say that “{accessory}” hangs on the starter battery", accessory=it.name), edit)
