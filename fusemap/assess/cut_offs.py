@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel
-from fusemap.assess.result import ParkedFigures
+from fusemap.assess.result import Floats, ParkedFigures
 from fusemap.electrics.parked import CutOffResult
 
 LEAST_WORK_H: Final = 3.0
@@ -37,8 +37,8 @@ def hardly_works(parked: ParkedFigures, result: CutOffResult, capacity_ah: float
     return bool(trips) and not much and work_h(parked, result) < LEAST_WORK_H
 
 
-def _own(parked: ParkedFigures, result: CutOffResult) -> np.ndarray:
-    return parked.forecast.samples.current_a[parked.forecast.names.index(result.name)]
+def _own(parked: ParkedFigures, result: CutOffResult) -> Floats:
+    return np.asarray(parked.forecast.samples.current_a[parked.forecast.names.index(result.name)])
 
 
 def _taken_ah(parked: ParkedFigures, result: CutOffResult) -> float:

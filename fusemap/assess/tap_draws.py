@@ -111,8 +111,9 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
     if not rows:
         return None
     phases, daily = _timed(rows, part)
+    exponent = float(a.circuit.taps.exponent[column])
     if not (LEAST_DUTY < part.duty < 1 and part.period_s > 0):
-        return Draw(part.name, phases, daily)
+        return Draw(part.name, phases, daily, exponent=exponent)
     # the mean stays the same; a cut-off looks at the full current where that outlasts its delay
     return Draw(
         part.name,
@@ -120,6 +121,7 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
         _over(daily, part.duty),
         duty=part.duty,
         duty_period_s=part.period_s,
+        exponent=exponent,
     )
 
 
