@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from fusemap.assess import ParkedFigures, assess
 from fusemap.assess.battery import battery_model
-from fusemap.assess.driving_week import checked_week
-from fusemap.assess.parked_band import parked_band
+from fusemap.assess.parked.band import parked_band
+from fusemap.assess.parked.week import checked_week
 from fusemap.checks import findings
 from fusemap.errors import InputProblem
 from fusemap.vehicle import (
@@ -584,7 +584,7 @@ def test_drives_that_overlap_are_told_and_nothing_breaks() -> None:
 
 
 def test_without_drives_there_is_no_week() -> None:
-    assert checked_week(assess(van())) == (None, "")
+    assert checked_week(assess(van())) == (None, None)
 
 
 # --- laws ---------------------------------------------------------------------------------------

@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel
-from fusemap.assess.result import Floats, ParkedFigures
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.result import Floats
 from fusemap.electrics.parked import CutOffResult
 
 LEAST_WORK_H: Final = 3.0
