@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from fusemap.assess import assess
 from fusemap.assess.battery import battery_model
-from fusemap.assess.cut_offs import saving_v
+from fusemap.assess.parked.cut_offs import saving_v
 from fusemap.files import demos
 from fusemap.fixes.what_if import WhatIf, what_ifs
 from fusemap.vehicle import Fuse, Maintainer, StateLoads, Vehicle, VoltageCutOff, edits
@@ -93,14 +93,14 @@ def test_what_a_cut_off_gains_is_told_with_the_hours_of_work_it_leaves() -> None
     found = by_key(van())["cut_off accessory-1"]
     (trip,) = found.parked.forecast.cut_offs
     assert found.work_h == pytest.approx(float(trip.first_trip_h))
-    assert found.words.endswith("and it works for 3 days")
+    assert str(found.words).endswith("and it works for 3 days")
     assert by_key(van())["off accessory-1"].work_h is None
 
 
 def test_a_maintainer_that_gives_more_than_is_drawn_holds_it_for_ever() -> None:
     found = by_key(van())["mains"]
     assert found.hours == float("inf")
-    assert found.gain_words.startswith("at least ")
+    assert str(found.gain_words).startswith("at least ")
 
 
 def test_nothing_more_is_offered_of_what_is_there_already() -> None:

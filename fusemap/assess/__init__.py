@@ -7,13 +7,12 @@ the network, `hops` holds figures against limits, `chain` puts words to them, `p
 
 from fusemap.assess.assessment import Assessment
 from fusemap.assess.currents import circuit, currents
+from fusemap.assess.parked.figures import Consumer, ParkedFigures
 from fusemap.assess.result import (
     Basis,
     Chain,
-    Consumer,
     FeedFigures,
     Hop,
-    ParkedFigures,
     RuleValue,
     SlotFigures,
     TapFigures,

@@ -6,15 +6,15 @@ from functools import cached_property
 
 from fusemap.assess.chain import Chains
 from fusemap.assess.currents import Circuit, Currents
-from fusemap.assess.driving_week import WeekFigures, week_figures
 from fusemap.assess.hops import HopFigures, Setting, hop_figures, upstream_ohm
-from fusemap.assess.parked import parked_figures
-from fusemap.assess.parked_band import ParkedBand, parked_band
+from fusemap.assess.parked.band import ParkedBand, parked_band
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.forecasting import parked_figures
+from fusemap.assess.parked.week import WeekFigures, week_figures
 from fusemap.assess.result import (
     Chain,
     FeedFigures,
     Floats,
-    ParkedFigures,
     RuleValue,
     SlotFigures,
     TapFigures,

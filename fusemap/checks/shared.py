@@ -12,7 +12,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.hops import HopFigures
-from fusemap.checks.finding import Finding, Severity
+from fusemap.checks.finding import Finding, Severity, Words
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Accessory, Slot, Tap, look_up
 
@@ -32,12 +32,12 @@ class Said(TypedDict):
 
     code: str
     severity: Severity
-    what: str
-    sum: str
-    rule: str
-    source: str
-    remedy: str
-    formula: NotRequired[str]
+    what: Words
+    sum: Words
+    rule: Words
+    source: Words
+    remedy: Words
+    formula: NotRequired[Words]
 
 
 class SaidOfHop(TypedDict):
@@ -120,7 +120,7 @@ def hop_finding(a: Assessment, each: Broken, **said: Unpack[SaidOfHop]) -> Findi
         tap,
         sum=f"{quantity(shown.load, hop.unit)} {sign} {quantity(shown.limit, hop.unit)}{state}"
         + (f"; {inputs}" if inputs else ""),
-        source=shown.basis.source,
-        formula=shown.basis.formula,
+        source=str(shown.basis.source),
+        formula=str(shown.basis.formula),
         **said,
     )

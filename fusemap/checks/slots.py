@@ -74,8 +74,8 @@ def contact_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             severity="stop",
             what="The live contact of the slot carries more than it may.",
             sum=_sum_at(a, int(column), load, float(limit[column])),
-            rule=basis.formula,
-            source=basis.source,
+            rule=str(basis.formula),
+            source=str(basis.source),
             remedy="Spread the accessories over several slots, or use an own feed.",
             formula=FORMULAS["live_contact_a"],
         )

@@ -14,11 +14,11 @@ import numpy as np
 
 from fusemap.assess import Assessment, ParkedFigures, assess
 from fusemap.assess.battery import battery_model, capacity_ah
-from fusemap.assess.cut_offs import hardly_works, saving_v, work_h
-from fusemap.assess.tap_draws import accessory_draws
+from fusemap.assess.parked.cut_offs import hardly_works, saving_v, work_h
+from fusemap.assess.parked.tap_draws import accessory_draws
 from fusemap.errors import FusemapError
 from fusemap.placement import candidates
-from fusemap.units import digits, duration, quantity
+from fusemap.text import Amount, Argument, Duration, Text, given, say
 from fusemap.vehicle import (
     KEY_STATES,
     Accessory,
@@ -50,7 +50,7 @@ class WhatIf:
     """
 
     key: str
-    title: str
+    title: Text
     edit: Edit
     vehicle: Vehicle
     parked: ParkedFigures
@@ -59,17 +59,20 @@ class WhatIf:
     work_h: float | None = None
 
     @property
-    def gain_words(self) -> str:
+    def gain_words(self) -> Text:
         """What it gains, in words."""
-        more = duration(self.gained_h)
-        return f"{more} more" if isfinite(self.hours) else f"at least {more} more"
+        gained = Duration(self.gained_h)
+        if isfinite(self.hours):
+            return say("{time} more", time=gained)
+        return say("at least {time} more", time=gained)
 
     @property
-    def words(self) -> str:
+    def words(self) -> Text:
         """What it is, and what a cut-off leaves of the accessory's work."""
         if self.work_h is None:
             return self.title
-        return f"{self.title}, and it works for {duration(self.work_h)}"
+        time = Duration(self.work_h)
+        return say("{change}, and it works for {time}", change=self.title, time=time)
 
 
 def what_ifs(a: Assessment) -> tuple[WhatIf, ...]:
@@ -123,7 +126,7 @@ def _counted(parked: ParkedFigures) -> float:
     return parked.hours if isfinite(parked.hours) else parked.forecast.horizon_h
 
 
-Change = tuple[str, str, Edit]
+Change = tuple[str, Text, Edit]
 
 
 def _changes(a: Assessment) -> Iterator[Change]:
@@ -148,7 +151,11 @@ def _off(accessory: Accessory) -> Change:
             vehicle, accessory.id, works_in=keys, standby_a=0.0, sense_a=0.0, timetable=()
         )
 
-    return f"off {accessory.id}", f"{accessory.name}: off while parked", edit
+    return (
+        f"off {accessory.id}",
+        say("{accessory}: off while parked", accessory=accessory.name),
+        edit,
+    )
 
 
 def _cut_off(a: Assessment, accessory: Accessory) -> Iterator[Change]:
@@ -157,16 +164,16 @@ def _cut_off(a: Assessment, accessory: Accessory) -> Iterator[Change]:
     now = accessory.cut_off
     if now is not None and now.off_v >= volts:
         return
-    word = "a cut-off" if now is None else "the cut-off raised"
     rest = volts + 0.8 * a.vehicle.system_v / 12
 
     def edit(vehicle: Vehicle) -> Vehicle:
         new = VoltageCutOff(off_v=volts, on_v=max(rest, volts if now is None else now.on_v))
         return edits.change_accessory(vehicle, accessory.id, cut_off=new)
 
-    title = f"{accessory.name}: {word} to {quantity(volts, 'V')}" if now else (
-        f"{accessory.name}: {word} at {quantity(volts, 'V')}"
-    )  # fmt: skip
+    parts: dict[str, Argument] = {"accessory": accessory.name, "voltage": Amount(volts, "V")}
+    title = say("{accessory}: a cut-off at {voltage}", **parts)
+    if now is not None:
+        title = say("{accessory}: the cut-off raised to {voltage}", **parts)
     yield f"cut_off {accessory.id}", title, edit
 
 
@@ -184,10 +191,13 @@ def _moved(a: Assessment, accessory: Accessory) -> Iterator[Change]:
     fits = (each.slot_id for each in candidates(a.vehicle, a, wanted) if each.fits)
     to = next((slot_id for slot_id in fits if feed_class[slot_id] in SWITCHED), None)
     if to is not None:
-        name = look_up.slot_name(look_up.slot(a.vehicle, to))
+        parts = {
+            "accessory": accessory.name,
+            "slot": look_up.slot_name(look_up.slot(a.vehicle, to)),
+        }
         yield (
             f"move {accessory.id}",
-            f"{accessory.name}: move to {name}, a switched slot",
+            say("{accessory}: move to {slot}, a switched slot", **parts),
             partial(edits.place, accessory_id=accessory.id, slot=to),
         )
 
@@ -196,7 +206,7 @@ def _charged(a: Assessment) -> Iterator[Change]:
     if a.parked.start_soc < 0.99:
         yield (
             "charged",
-            "Charge it fully before parking",
+            say("Charge it fully before parking"),
             partial(edits.change_battery, start_soc=1.0, low_soc=None, high_soc=None),
         )
 
@@ -206,12 +216,14 @@ def _batteries(a: Assessment) -> Iterator[Change]:
     model = battery_model(a.vehicle.battery, a.vehicle.system_v)
     capacity = float(np.asarray(model.wells.capacity_ah)) / a.vehicle.battery.parallel
     larger = next((size for size in SIZES_AH if size > capacity * 1.05), None)
-    for key, title, size in (
-        ("new", "New battery of the same size", capacity),
-        ("larger", f"New battery of {digits(larger or 0)} Ah", larger),
-    ):
-        if size is not None:
-            yield key, title, _with_battery(float(size), model.start_soc)
+    yield (
+        "new",
+        say("New battery of the same size"),
+        _with_battery(capacity, model.start_soc),
+    )
+    if larger is not None:
+        title = say("New battery of {capacity}", capacity=given(larger, "Ah"))
+        yield "larger", title, _with_battery(float(larger), model.start_soc)
 
 
 def _with_battery(capacity_ah: float, start_soc: float) -> Edit:
@@ -240,7 +252,14 @@ def _maintained(a: Assessment) -> Iterator[Change]:
     if a.vehicle.parking.maintainer is not None:
         return
     for title, each in (
-        (f"Mains maintainer, {quantity(MAINS.current_a, 'A')}", MAINS),
-        (f"Solar panel, {quantity(SOLAR.current_a, 'A')} for 6 hours a day", SOLAR),
+        (say("Mains maintainer, {current}", current=given(MAINS.current_a, "A")), MAINS),
+        (
+            say(
+                "Solar panel, {current} for {hours} hours a day",
+                current=given(SOLAR.current_a, "A"),
+                hours=SOLAR.to_h - SOLAR.from_h,
+            ),
+            SOLAR,
+        ),
     ):
         yield each.kind, title, partial(edits.change_parking, maintainer=each)

@@ -133,9 +133,9 @@ def main() -> None:
 def vehicles() -> None:
     """The demo vehicles: forecast, band of 1,000 draws, the usual week, everything that helps."""
     from fusemap.assess import assess
-    from fusemap.assess.driving_week import week_figures
-    from fusemap.assess.parked import parked_figures
-    from fusemap.assess.parked_band import parked_band
+    from fusemap.assess.parked.band import parked_band
+    from fusemap.assess.parked.forecasting import parked_figures
+    from fusemap.assess.parked.week import week_figures
     from fusemap.files import demos
     from fusemap.fixes.what_if import what_ifs
     from fusemap.vehicle import Drive, edits

@@ -169,7 +169,7 @@ def test_a_cut_off_that_trips_as_soon_as_the_load_works_is_told(off_v: float, to
     if told:
         finding = found(vehicle)["cut_off_too_high"]
         assert "1 minute" in finding.sum
-        assert "12.3 V" in finding.remedy.replace("\u202f", " ")
+        assert "12.3 V" in str(finding.remedy).replace("\u202f", " ")
 
 
 def test_a_cut_off_of_what_is_off_while_parked_may_be_as_high_as_it_likes() -> None:

@@ -1,8 +1,8 @@
 """Loads that work for hours while parked: the fuse of their cable, and what switches them off."""
 
 import pytest
-from fusemap.advice import tap_advice
-from fusemap.placement.ways_out import ways_out
+from fusemap.advise.advice import tap_advice
+from fusemap.fixes.trial import find_fixes
 
 from fusemap.assess import assess
 from fusemap.checks import Finding, findings
@@ -35,7 +35,7 @@ def found(vehicle: Vehicle) -> dict[str, Finding]:
 
 def removed(vehicle: Vehicle, finding: Finding) -> set[str]:
     """What the ways out of a finding take away, those that are edits."""
-    effects = [tried.effect for tried in ways_out(assess(vehicle), finding)]
+    effects = [tried.effect for tried in find_fixes(assess(vehicle), finding)]
     return {gone.code for effect in effects if effect is not None for gone in effect.removed}
 
 

@@ -118,7 +118,7 @@ class Hops(RowList):
         key = self.hops.key(self.currentIndex().row())
         chain = self.hops.chain
         hops = () if chain is None else chain.hops
-        return next((hop.basis.source for hop in hops if hop.key == key), "")
+        return next((str(hop.basis.source) for hop in hops if hop.key == key), "")
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done with the hop under the mouse, or under the cursor."""

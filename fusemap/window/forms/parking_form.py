@@ -5,7 +5,7 @@ from functools import partial
 from msgspec.structs import replace
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
-from fusemap.assess.parked_inputs import WEATHER_K
+from fusemap.assess.parked.inputs import WEATHER_K
 from fusemap.text import Style, rise
 from fusemap.vehicle import Vehicle, WakeUp, edits
 from fusemap.window.document import Document

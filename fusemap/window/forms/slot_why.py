@@ -60,7 +60,7 @@ class SlotWhy(BasisView):
         """The source of the current the cursor is on."""
         index = self._view.currentIndex()
         basis = self._basis(index.row(), index.column()) if index.isValid() else None
-        return "" if basis is None else basis.source
+        return "" if basis is None else str(basis.source)
 
     def _basis(self, row: int, column: int) -> "Basis | None":
         from fusemap.assess.slot_basis import current_basis, limit_basis

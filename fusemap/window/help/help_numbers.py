@@ -158,7 +158,7 @@ def _joints(document: Document, style: Style) -> Iterator[str]:
 
 
 def _standing(document: Document, style: Style) -> Iterator[str]:
-    from fusemap.assess.parked_band import parked_band
+    from fusemap.assess.parked.band import parked_band
     from fusemap.window.parked.parked_words import headline
 
     parked = document.assessment.parked

@@ -10,25 +10,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import isfinite
-from typing import TYPE_CHECKING, Final
+from typing import Final, Protocol
 
 import numpy as np
 
 from fusemap.assess.battery import battery_model
-from fusemap.assess.parked import parked_draws
-from fusemap.assess.starting import start_need
+from fusemap.assess.parked.figures import Figures, Span
+from fusemap.assess.parked.forecasting import parked_draws
+from fusemap.assess.parked.starting import start_need
 from fusemap.electrics.charging import ChargeAcceptance
 from fusemap.electrics.driving import Drive, week_balance
 from fusemap.errors import InputProblem
-from fusemap.units import duration, percent, quantity
+from fusemap.text import Amount, Argument, Duration, Text, run_on, say, share
 from fusemap.vehicle import WEEKDAYS
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
 
 ACCEPTANCE: Final = (0.4, 0.8, 1.3)
 """Low, typical and high rate of charge acceptance [1/h], from memory, unverified."""
-UNVERIFIED: Final = (
+UNVERIFIED: Final = say(
     "What a battery accepts on the road is from memory, unverified; cut-offs are left aside here."
 )
 TYPICAL: Final = 1
@@ -52,7 +50,7 @@ class WeekFigures:
     minutes: float
     spare_a: float
     start_soc: float
-    assumed: tuple[str, ...]
+    assumed: tuple[Text, ...]
 
     @property
     def starts(self) -> bool:
@@ -60,7 +58,15 @@ class WeekFigures:
         return self.settles[TYPICAL] and self.lowest_soc[TYPICAL] >= self.start_soc
 
 
-def week_figures(a: Assessment) -> WeekFigures | None:
+class HasWeek(Protocol):
+    """Whatever has reckoned its week."""
+
+    @property
+    def week(self) -> WeekFigures | None:
+        """The week. Raises InputProblem where drives overlap."""
+
+
+def week_figures(a: Figures) -> WeekFigures | None:
     """The usual week of a vehicle; `None` where no drives were entered.
 
     Raises InputProblem where drives overlap.
@@ -72,7 +78,9 @@ def week_figures(a: Assessment) -> WeekFigures | None:
     spare = a.rule("alternator_spare_a") if parking.spare_a is None else parking.spare_a
     assumed = []
     if parking.spare_a is None:
-        assumed.append(f"the alternator has {quantity(spare, 'A')} to spare on the road")
+        assumed.append(
+            say("the alternator has {current} to spare on the road", current=Amount(spare, "A"))
+        )
     target = a.rule("charge_target_soc")
     found = week_balance(
         model.wells,
@@ -97,7 +105,7 @@ def week_figures(a: Assessment) -> WeekFigures | None:
     )
 
 
-def _drives(a: Assessment) -> tuple[Drive, ...]:
+def _drives(a: Figures) -> tuple[Drive, ...]:
     return tuple(
         Drive(d.start_h, d.minutes, tuple(sorted({WEEKDAYS.index(day) for day in d.weekdays})))
         for d in a.vehicle.parking.drives
@@ -109,44 +117,53 @@ def _three(values: object, kind: type) -> tuple:  # type: ignore[type-arg]
     return tuple(kind(value) for value in np.broadcast_to(np.asarray(values), (len(ACCEPTANCE),)))
 
 
-def week_words(week: WeekFigures | None) -> str:
+def week_words(week: WeekFigures | None) -> Text | None:
     """The week in a sentence or two; nothing where there is none."""
-    if week is None:
-        return ""
+    return None if week is None else run_on(_settles(week), hold_words(week))
+
+
+def _settles(week: WeekFigures) -> Text:
+    """Where the charge settles, week after week."""
     low, high = _ends(week.settled_soc)
     if not any(week.settles):
-        head = "The usual driving does not put it back: week by week the battery runs flat."
-    elif not all(week.settles):
-        head = (
+        return say("The usual driving does not put it back: week by week the battery runs flat.")
+    if not all(week.settles):
+        return say(
             "The usual driving puts it back only if the battery accepts charge well: it settles at "
-            f"{percent(high)} at most, or runs flat."
+            "{charge} at most, or runs flat.",
+            charge=share(high),
         )
-    else:
-        span = (
-            percent(high)
-            if percent(low) == percent(high)
-            else f"{low * 100:.0f} to {percent(high)}"
+    parts: dict[str, Argument] = {"lowest": share(week.lowest_soc[TYPICAL]), "charge": share(high)}
+    if share(low) != share(high) and f"{low:.2f}" != f"{high:.2f}":
+        ends = {"low": Amount(low * 100, significant=2), "high": share(high)}
+        parts["charge"] = say("{low} to {high}", **ends)
+    if week.starts:
+        return say(
+            "With the usual driving the charge settles at {charge} at the end of the week and "
+            "falls to {lowest} at the lowest, enough to start.",
+            **parts,
         )
-        head = f"With the usual driving the charge settles at {span} at the end of the week"
-        lowest = week.lowest_soc[TYPICAL]
-        enough = "enough" if week.starts else "too little"
-        head += f" and falls to {percent(lowest)} at the lowest, {enough} to start."
-    return f"{head} {hold_words(week)}"
+    return say(
+        "With the usual driving the charge settles at {charge} at the end of the week and falls to "
+        "{lowest} at the lowest, too little to start.",
+        **parts,
+    )
 
 
-def hold_words(week: WeekFigures) -> str:
+def hold_words(week: WeekFigures) -> Text:
     """How much driving would hold the charge."""
     low, high = _ends(week.hold_min)
     if not isfinite(low):
-        return "No driving within a day would hold the charge it is parked with."
-    least = duration(low / 60)
+        return say("No driving within a day would hold the charge it is parked with.")
     if not isfinite(high):
-        return f"To hold the charge it is parked with takes at least {least} of driving a day."
-    most = duration(high / 60)
-    span = least if least == most else f"{least.split()[0]} to {most}"
-    if least.split()[-1].rstrip("s") != most.split()[-1].rstrip("s"):
-        span = f"{least} to {most}"
-    return f"To hold the charge it is parked with takes {span} of driving a day, in one go."
+        return say(
+            "To hold the charge it is parked with takes at least {time} of driving a day.",
+            time=Duration(low / 60),
+        )
+    return say(
+        "To hold the charge it is parked with takes {time} of driving a day, in one go.",
+        time=Span(low / 60, high / 60),
+    )
 
 
 def _ends(values: tuple[float, ...]) -> tuple[float, float]:
@@ -154,10 +171,10 @@ def _ends(values: tuple[float, ...]) -> tuple[float, float]:
     return (min(known), max(known)) if known else (float("nan"), float("nan"))
 
 
-def checked_week(a: Assessment) -> tuple[WeekFigures | None, str]:
+def checked_week(a: HasWeek) -> tuple[WeekFigures | None, Text | None]:
     """The week and its words; where drives overlap no week, and why."""
     try:
         week = a.week
     except InputProblem as problem:
-        return None, f"The usual week cannot be reckoned: {problem}."
+        return None, say("The usual week cannot be reckoned: {why}.", why=str(problem))
     return week, week_words(week)

@@ -9,20 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import inf
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from fusemap.assess.currents import tap_ways
+from fusemap.assess.parked.figures import Figures
+from fusemap.assess.parked.names import SENSE_LEAD
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.parked import CutOff, Draw
 from fusemap.vehicle import STATES, Accessory, ClockSpan
 
 LEAST_DUTY = 1e-6
 """Of less time at work than this share only the mean counts: no load is on for so short [-]."""
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
 
 ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
 Rows = tuple[tuple[float, float, float], ...]
@@ -47,7 +45,7 @@ class Part:
     spans: tuple[ClockSpan, ...]
 
 
-def accessory_draws(a: Assessment) -> tuple[tuple[str, Draw], ...]:
+def accessory_draws(a: Figures) -> tuple[tuple[str, Draw], ...]:
     """The draw of every accessory that draws while parked, with the accessory's id."""
     found = []
     # only a cut-off looks at what is lost on the way
@@ -64,7 +62,7 @@ def accessory_draws(a: Assessment) -> tuple[tuple[str, Draw], ...]:
     return tuple(found)
 
 
-def _parts(a: Assessment, column: int) -> Iterator[tuple[str, Part]]:
+def _parts(a: Figures, column: int) -> Iterator[tuple[str, Part]]:
     """Who takes the current of a tap: its accessory, and what hangs behind it."""
     taps = a.circuit.taps
     tap, accessory = taps.taps[column], taps.accessories[column]
@@ -75,7 +73,7 @@ def _parts(a: Assessment, column: int) -> Iterator[tuple[str, Part]]:
     per_w = np.divide(current, asked_w, out=np.zeros_like(current), where=asked_w > 0)
     others = sum((each.taken_w for each in behind), np.zeros(len(STATES)))
     own = Part(
-        name=accessory.name if power else f"{accessory.name}, {tap.lead} lead",
+        name=accessory.name if power else f"{accessory.name}{SENSE_LEAD}",
         current_a=current - others * per_w,
         works=a.taps.works[:, column],
         standby_a=accessory.standby_a,
@@ -105,14 +103,15 @@ def _ends_h(accessory: Accessory) -> float:
     return inf if accessory.run_on_min is None else accessory.run_on_min / 60
 
 
-def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
+def _draw(a: Figures, column: int, part: Part) -> Draw | None:
     """The draw of one part of a tap's current; `None` where it takes nothing while parked."""
     rows = [row for row in _rows(a, column, part) if row[2] > 0]
     if not rows:
         return None
     phases, daily = _timed(rows, part)
+    exponent = float(a.circuit.taps.exponent[column])
     if not (LEAST_DUTY < part.duty < 1 and part.period_s > 0):
-        return Draw(part.name, phases, daily)
+        return Draw(part.name, phases, daily, exponent=exponent)
     # the mean stays the same; a cut-off looks at the full current where that outlasts its delay
     return Draw(
         part.name,
@@ -120,6 +119,7 @@ def _draw(a: Assessment, column: int, part: Part) -> Draw | None:
         _over(daily, part.duty),
         duty=part.duty,
         duty_period_s=part.period_s,
+        exponent=exponent,
     )
 
 
@@ -127,7 +127,7 @@ def _over(rows: Rows, duty: float) -> Rows:
     return tuple((start, end, mean / duty) for start, end, mean in rows)
 
 
-def _rows(a: Assessment, column: int, part: Part) -> Rows:
+def _rows(a: Figures, column: int, part: Part) -> Rows:
     """From hour to hour, what is drawn [A]."""
     sleep_h = a.vehicle.parking.sleep_after_min / 60
     until = _dead_after_h(a, column, sleep_h)
@@ -147,7 +147,7 @@ def _rows(a: Assessment, column: int, part: Part) -> Rows:
     return tuple(rows)
 
 
-def _dead_after_h(a: Assessment, column: int, sleep_h: float) -> float:
+def _dead_after_h(a: Figures, column: int, sleep_h: float) -> float:
     """How long after locking a tap's source goes dead [h], infinite where it stays live."""
     at = int(a.circuit.taps.slot[column])
     slot = None if at < 0 else a.circuit.slots.slots[at]
@@ -167,7 +167,7 @@ def _timed(rows: list[tuple[float, float, float]], part: Part) -> tuple[Rows, Ro
     return ((0.0, inf, part.standby_a),), spans
 
 
-def _cut_off(a: Assessment, column: int, lost_v: float) -> CutOff | None:
+def _cut_off(a: Figures, column: int, lost_v: float) -> CutOff | None:
     """The low-voltage cut-off of a tap's accessory; behind a converter there is no other.
 
     `lost_v` [V] is what the vehicle's own loads asleep cost on the way to it.

@@ -8,29 +8,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
-
-import numpy as np
 
 from fusemap import tables
-from fusemap.assess.battery import BatteryModel, battery_model
-from fusemap.assess.own_draws import maintainer_draw, own_draws, rest_current
-from fusemap.assess.result import Basis, Consumer, ParkedFigures
-from fusemap.assess.second_battery import (
+from fusemap.assess.battery import BatteryModel, battery_model, capacity_ah
+from fusemap.assess.parked.figures import Consumer, Figures, ParkedFigures, StartNeed
+from fusemap.assess.parked.names import draw_words
+from fusemap.assess.parked.own_draws import maintainer_draw, own_draws, rest_current
+from fusemap.assess.parked.second_battery import (
     Placed,
     first_below,
     parted,
     second_figures,
     starter_side,
 )
-from fusemap.assess.starting import StartNeed, coldest_c, crank_limit, start_need
-from fusemap.assess.tap_draws import accessory_draws
+from fusemap.assess.parked.starting import coldest_c, crank_limit, start_need
+from fusemap.assess.parked.tap_draws import accessory_draws
+from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast
-from fusemap.units import digits, percent, quantity
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
+from fusemap.text import Amount, Text, run_on, say, share
 
 LEAST_HORIZON_H = 60 * 24.0
 
@@ -46,7 +42,7 @@ class ParkedDraws:
     placed: Placed
     sources: tuple[Draw, ...]
     second: Placed
-    assumed: tuple[str, ...]
+    assumed: tuple[Text, ...]
 
     @property
     def all(self) -> tuple[Draw, ...]:
@@ -54,9 +50,9 @@ class ParkedDraws:
         return (*self.own, *(draw for _, draw in self.placed), *self.sources)
 
 
-def parked_draws(a: Assessment, model: BatteryModel) -> ParkedDraws:
+def parked_draws(a: Figures, model: BatteryModel) -> ParkedDraws:
     """Who draws on the starter battery of a parked vehicle, and who charges it."""
-    assumed: list[str] = []
+    assumed: list[Text] = []
     placed, second = parted(a, accessory_draws(a))
     return ParkedDraws(
         own=(*own_draws(a, assumed), *starter_side(a, model, second)),
@@ -67,7 +63,7 @@ def parked_draws(a: Assessment, model: BatteryModel) -> ParkedDraws:
     )
 
 
-def horizon_h(a: Assessment) -> float:
+def horizon_h(a: Figures) -> float:
     """How far the forecast looks ahead [h]: at least 60 days, twice what is planned."""
     return max(LEAST_HORIZON_H, 48.0 * a.vehicle.parking.stand_days)
 
@@ -86,7 +82,7 @@ def freezing_points(chemistry: str, warmer_k: float) -> FreezingPoints | None:
 
 
 def look_ahead(
-    a: Assessment,
+    a: Figures,
     model: BatteryModel,
     draws: tuple[Draw, ...],
     crank_soc: float,
@@ -111,7 +107,7 @@ def look_ahead(
     )
 
 
-def parked_figures(a: Assessment) -> ParkedFigures:
+def parked_figures(a: Figures) -> ParkedFigures:
     """The forecast of an assessed vehicle, with and without its accessories."""
     model = battery_model(a.vehicle.battery, a.vehicle.system_v)
     draws = parked_draws(a, model)
@@ -149,23 +145,27 @@ def _consumers(whole: Forecast, draws: ParkedDraws, hours: float) -> tuple[Consu
     span = min(hours, whole.horizon_h)
     ids = [None] * len(draws.own) + [accessory for accessory, _ in draws.placed]
     rows = [
-        Consumer(name, accessory, float(ah) / span if span > 0 else 0.0, float(ah))
+        Consumer(draw_words(name), accessory, float(ah) / span if span > 0 else 0.0, float(ah))
         for name, accessory, ah in zip(whole.names, ids, whole.draw_ah, strict=False)
     ]
     leak = float(whole.self_discharge_ah)
-    rows.append(Consumer("Battery's self-discharge", None, leak / span if span > 0 else 0.0, leak))
+    rows.append(
+        Consumer(say("Battery's self-discharge"), None, leak / span if span > 0 else 0.0, leak)
+    )
     return tuple(sorted(rows, key=lambda consumer: -consumer.charge_ah))
 
 
-def _basis(a: Assessment, model: BatteryModel, need: StartNeed) -> Basis:
+def _basis(a: Figures, model: BatteryModel, need: StartNeed) -> Basis:
     return Basis(
-        "two-well battery model with leak, exact from event to event, until the charge left is "
-        "what a start needs at the coldest temperature expected",
-        (
-            ("Capacity today", f"{digits(float(np.asarray(model.wells.scaled_ah)))} Ah"),
-            ("Charged when locked", percent(model.start_soc)),
-            ("Needed to start", need.words),
-            ("Temperature", quantity(a.vehicle.parking.temperature_c, "°C")),
+        say(
+            "two-well battery model with leak, exact from event to event, until the charge left is "
+            "what a start needs at the coldest temperature expected"
         ),
-        "Manwell and McGowan, Solar Energy 50 (1993); " + need.source,
+        (
+            (say("Capacity today"), Amount(capacity_ah(model), "Ah")),
+            (say("Charged when locked"), share(model.start_soc)),
+            (say("Needed to start"), need.words),
+            (say("Temperature"), Amount(a.vehicle.parking.temperature_c, "°C")),
+        ),
+        run_on("Manwell and McGowan, Solar Energy 50 (1993)", need.source, between="; "),
     )

@@ -8,21 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from fusemap.assess.parked.figures import Figures
+from fusemap.assess.parked.names import CIRCUITS, DELAYED, MAINTAINER, REMAINDER, WAKE_UPS, WHOLE
 from fusemap.electrics.parked import Draw
-from fusemap.units import quantity
+from fusemap.text import Amount, Text, say
 from fusemap.vehicle import STATES, Maintainer, WakeUp
 
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
-
 ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
-WHOLE: Final = "Vehicle itself"
-CIRCUITS: Final = "Measured circuits"
-REMAINDER: Final = "Unexplained remainder"
-DELAYED: Final = "Delayed-off slots"
-MAINTAINER: Final = "Maintainer"
 CONTROL_UNITS: Final = 1e-4
 """Currents below this [A] are not worth a row of their own."""
 
@@ -41,31 +35,52 @@ class RestCurrent:
         return max(0.0, self.whole_a - self.explained_a) if self.explained_a > 0 else 0.0
 
 
-def rest_current(a: Assessment, assumed: list[str] | None = None) -> RestCurrent:
+def rest_current(a: Figures, assumed: list[Text] | None = None) -> RestCurrent:
     """The vehicle's rest current, measured, or the slots' own loads but at least what is usual."""
     explained = float(a.slots.own_a[ASLEEP].sum() + a.circuit.feeds.other_a[ASLEEP].sum())
     measured = a.vehicle.parking.rest_current_a
     if measured is not None:
         if assumed is not None and explained > measured * 1.05 + CONTROL_UNITS:
             assumed.append(
-                f"the circuits draw {quantity(explained, 'A')} asleep by their own figures, the "
-                f"whole vehicle {quantity(measured, 'A')}: the whole is believed"
+                say(
+                    "the circuits draw {explained} asleep by their own figures, the whole vehicle "
+                    "{measured}: the whole is believed",
+                    explained=Amount(explained, "A"),
+                    measured=Amount(measured, "A"),
+                )
             )
         return RestCurrent(measured, min(explained, measured), True)
     usual = a.rule("rest_current_assumed_ma") / 1000
     whole = max(explained, usual)
     if assumed is not None:
-        gaps = "" if a.slots.own_known[ASLEEP].all() else ", some of which were not measured"
-        how = f"the sum of the slots' own loads asleep{gaps}"
-        if explained < usual:
-            how = f"what is usual; the slots' own loads asleep come to {quantity(explained, 'A')}"
-        assumed.append(
-            f"rest current {quantity(whole, 'A')}: {how}; the whole vehicle's was not measured"
-        )
+        known = bool(a.slots.own_known[ASLEEP].all())
+        assumed.append(_assumed_rest(whole, explained, usual, known=known))
     return RestCurrent(whole, explained, False)
 
 
-def own_draws(a: Assessment, assumed: list[str]) -> tuple[Draw, ...]:
+def _assumed_rest(whole: float, explained: float, usual: float, *, known: bool) -> Text:
+    """How the rest current was come by [A]; `known` where every slot's own load was measured."""
+    if explained < usual:
+        return say(
+            "rest current {whole}: what is usual; the slots' own loads asleep come to {explained}; "
+            "the whole vehicle's was not measured",
+            whole=Amount(whole, "A"),
+            explained=Amount(explained, "A"),
+        )
+    if known:
+        return say(
+            "rest current {whole}: the sum of the slots' own loads asleep; the whole vehicle's was "
+            "not measured",
+            whole=Amount(whole, "A"),
+        )
+    return say(
+        "rest current {whole}: the sum of the slots' own loads asleep, some of which were not "
+        "measured; the whole vehicle's was not measured",
+        whole=Amount(whole, "A"),
+    )
+
+
+def own_draws(a: Figures, assumed: list[Text]) -> tuple[Draw, ...]:
     """What the vehicle draws by itself: awake until it sleeps, then its rest current."""
     rest = rest_current(a, assumed)
     sleep_h = a.vehicle.parking.sleep_after_min / 60
@@ -85,7 +100,7 @@ def own_draws(a: Assessment, assumed: list[str]) -> tuple[Draw, ...]:
     return tuple(draws)
 
 
-def _awake_a(a: Assessment, rest_a: float, assumed: list[str]) -> float:
+def _awake_a(a: Figures, rest_a: float, assumed: list[Text]) -> float:
     """What the whole vehicle draws between locking and sleep [A]."""
     measured = a.vehicle.parking.awake_current_a
     if measured is not None:
@@ -96,7 +111,10 @@ def _awake_a(a: Assessment, rest_a: float, assumed: list[str]) -> float:
     awake = max(rest_a, own)
     if a.vehicle.parking.sleep_after_min > 0:
         assumed.append(
-            f"{quantity(awake, 'A')} until the vehicle sleeps (whole vehicle awake not measured)"
+            say(
+                "{current} until the vehicle sleeps (whole vehicle awake not measured)",
+                current=Amount(awake, "A"),
+            )
         )
     return awake
 
@@ -106,7 +124,7 @@ def _asleep_and_awake(name: str, sleep_h: float, awake_a: float, asleep_a: float
     return Draw(name, phases=(*phases, (sleep_h, inf, asleep_a)))
 
 
-def delayed_off_draw(a: Assessment) -> Draw | None:
+def delayed_off_draw(a: Figures) -> Draw | None:
     """The own loads of delayed-off slots, each for its minutes; `None` where there are none.
 
     Where the whole vehicle was measured awake its reading holds them until it sleeps.
@@ -125,7 +143,7 @@ def _wake_up_draw(number: int, wake: WakeUp, sleep_h: float) -> Draw:
     """A wake-up as its mean; a cut-off looks at the whole current where that lasts long enough."""
     share = min(1.0, wake.minutes / 60 / wake.every_h)
     return Draw(
-        f"Wake-ups {number}",
+        f"{WAKE_UPS} {number}",
         phases=((sleep_h, inf, wake.current_a),),
         duty=share,
         duty_period_s=wake.every_h * 3600,

@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel
-from fusemap.assess.result import ParkedFigures
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.result import Floats
 from fusemap.electrics.parked import CutOffResult
 
 LEAST_WORK_H: Final = 3.0
@@ -37,10 +38,8 @@ def hardly_works(parked: ParkedFigures, result: CutOffResult, capacity_ah: float
     return bool(trips) and not much and work_h(parked, result) < LEAST_WORK_H
 
 
-def _own(parked: ParkedFigures, result: CutOffResult) -> np.ndarray:
-    current: np.ndarray = parked.forecast.samples.current_a
-    own: np.ndarray = current[parked.forecast.names.index(result.name)]
-    return own
+def _own(parked: ParkedFigures, result: CutOffResult) -> Floats:
+    return np.asarray(parked.forecast.samples.current_a[parked.forecast.names.index(result.name)])
 
 
 def _taken_ah(parked: ParkedFigures, result: CutOffResult) -> float:

@@ -11,45 +11,28 @@ battery alone, and the charge that flows between two batteries through a relay i
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel, second_model
+from fusemap.assess.parked.figures import Figures, SecondFigures
+from fusemap.assess.parked.names import CHARGER, LINK
 from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.electrics.parked.draws import CurrentRow
-from fusemap.units import quantity
+from fusemap.text import given, say
 from fusemap.vehicle import SecondBattery
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
 
 Placed = tuple[tuple[str, Draw], ...]
 CHARGER_A: Final = 20.0
 """What a DC-DC charger takes where that was not entered [A], a usual size, from memory."""
 CHARGER_SHARE: Final = 0.9
 """Share of the current a DC-DC charger takes that reaches the second battery, from memory."""
-LINK, CHARGER = "Link to the second battery", "Charger of the second battery"
 
 
-@dataclass(frozen=True, eq=False)
-class SecondFigures:
-    """The second battery while parked: hours until empty and until harm, who draws, what assumed.
-
-    Hours [h] are infinite where not reached within the forecast.
-    """
-
-    forecast: Forecast
-    start_soc: float
-    hours_to_empty: float
-    hours_to_harm: float
-    accessories: tuple[str, ...]
-    assumed: tuple[str, ...]
-
-
-def parted(a: Assessment, placed: Placed) -> tuple[Placed, Placed]:
+def parted(a: Figures, placed: Placed) -> tuple[Placed, Placed]:
     """The accessories' draws on the starter battery, and those on the second one."""
     if a.vehicle.second_battery is None:
         return placed, ()
@@ -60,7 +43,7 @@ def parted(a: Assessment, placed: Placed) -> tuple[Placed, Placed]:
     )
 
 
-def starter_side(a: Assessment, model: BatteryModel, on_second: Placed) -> tuple[Draw, ...]:
+def starter_side(a: Figures, model: BatteryModel, on_second: Placed) -> tuple[Draw, ...]:
     """What the second battery and its link take from the starter battery."""
     second = a.vehicle.second_battery
     if second is None:
@@ -77,7 +60,7 @@ def starter_side(a: Assessment, model: BatteryModel, on_second: Placed) -> tuple
 
 
 def second_figures(
-    a: Assessment, model: BatteryModel, on_second: Placed, harm_soc: float, horizon_h: float
+    a: Figures, model: BatteryModel, on_second: Placed, harm_soc: float, horizon_h: float
 ) -> SecondFigures | None:
     """The forecast of the second battery; `None` where there is none."""
     second = a.vehicle.second_battery
@@ -96,7 +79,9 @@ def second_figures(
     )
     assumed = list(mine.assumed)
     if second.link == "dcdc" and second.linked_min > 0 and second.charger_a is None:
-        assumed.append(f"the charger takes {quantity(CHARGER_A, 'A')} (not entered)")
+        assumed.append(
+            say("the charger takes {current} (not entered)", current=given(CHARGER_A, "A"))
+        )
     return SecondFigures(
         forecast=found,
         start_soc=mine.start_soc,
@@ -122,14 +107,14 @@ def first_below(ahead: Forecast, soc: float) -> float:
 
 
 def _second_side(
-    a: Assessment, model: BatteryModel, second: SecondBattery, on_second: Placed
+    a: Figures, model: BatteryModel, second: SecondBattery, on_second: Placed
 ) -> tuple[Draw, ...]:
     hours = _linked_h(a, second)
     if hours <= 0:
         return tuple(draw for _, draw in on_second)
     if second.link == "dcdc":
-        given = Draw(CHARGER, phases=((0.0, hours, -CHARGER_SHARE * _charger_a(second)),))
-        return (given, *(draw for _, draw in on_second))
+        charged = Draw(CHARGER, phases=((0.0, hours, -CHARGER_SHARE * _charger_a(second)),))
+        return (charged, *(draw for _, draw in on_second))
     share = 1.0 - _starter_share(a, model)
     own = [
         part
@@ -144,7 +129,7 @@ def _charger_a(second: SecondBattery) -> float:
     return CHARGER_A if second.charger_a is None else second.charger_a
 
 
-def _linked_h(a: Assessment, second: SecondBattery) -> float:
+def _linked_h(a: Figures, second: SecondBattery) -> float:
     """For how long the link stays closed [h]; a charger stops when the second battery is full."""
     hours = second.linked_min / 60
     if second.link == "relay" or hours <= 0:
@@ -155,7 +140,7 @@ def _linked_h(a: Assessment, second: SecondBattery) -> float:
     return min(hours, lacking / taken) if taken > 0 else 0.0
 
 
-def _starter_share(a: Assessment, model: BatteryModel) -> float:
+def _starter_share(a: Figures, model: BatteryModel) -> float:
     """The starter battery's part of both capacities [-]."""
     second = a.vehicle.second_battery or SecondBattery()
     other = float(np.asarray(second_model(second, a.vehicle.system_v).wells.scaled_ah))

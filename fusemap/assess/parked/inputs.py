@@ -8,16 +8,14 @@ default widths are proposals of ours from memory and are said in words.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from fusemap.assess.battery import BatteryModel
-from fusemap.assess.own_draws import rest_current
-from fusemap.assess.second_battery import Placed
+from fusemap.assess.parked.figures import Figures
+from fusemap.assess.parked.own_draws import rest_current
+from fusemap.assess.parked.second_battery import Placed
 from fusemap.electrics.spread import Range
-from fusemap.units import NARROW_SPACE, digits, percent, quantity
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
+from fusemap.text import Amount, Text, say, share
 
 MEASURED_CURRENT: Final = 0.10
 """Share by which a measured current may be off: meter, temperature, the moment it was read."""
@@ -34,17 +32,17 @@ LEAK: Final = (0.5, 2.0)
 class Input:
     """An uncertain input: what it is, its range, that in words, and how it could be narrowed.
 
-    `remedy` is empty where nothing can be measured beforehand.
+    `remedy` is `None` where nothing can be measured beforehand.
     """
 
     key: str
-    what: str
+    what: Text
     range: Range
-    words: str
-    remedy: str = ""
+    words: Text
+    remedy: Text | None = None
 
 
-def inputs(a: Assessment, model: BatteryModel, placed: Placed) -> tuple[Input, ...]:
+def inputs(a: Figures, model: BatteryModel, placed: Placed) -> tuple[Input, ...]:
     """Everything the forecast is uncertain about."""
     return (
         *_of_the_battery(a, model),
@@ -56,47 +54,57 @@ def inputs(a: Assessment, model: BatteryModel, placed: Placed) -> tuple[Input, .
     )
 
 
-def _of_the_battery(a: Assessment, model: BatteryModel) -> tuple[Input, ...]:
+def _of_the_battery(a: Figures, model: BatteryModel) -> tuple[Input, ...]:
     charge, health, capacity = (model.ranges[key] for key in ("charge", "health", "capacity"))
     read = a.vehicle.battery.rest_v is not None
-    again = " again" if read else ""
+    remedy = say("Measure the rest voltage after a night without load or charge")
+    if read:
+        remedy = say("Measure the rest voltage again after a night without load or charge")
     leak = (LEAK[0], 1.0, LEAK[1])
     return (
         Input(
             "charge",
-            "the charge when locked",
+            say("the charge when locked"),
             charge,
-            f"charge when locked {_between(charge)}",
-            f"Measure the rest voltage{again} after a night without load or charge",
+            say("charge when locked {low} to {high}", **_between(charge)),
+            remedy,
         ),
         Input(
             "health",
-            "the battery's health",
+            say("the battery's health"),
             health,
-            f"health of the battery {_between(health)}",
-            "Have the capacity tested by discharge (a conductance tester tells only of cranking)",
+            say("health of the battery {low} to {high}", **_between(health)),
+            say(
+                "Have the capacity tested by discharge (a conductance tester tells only of "
+                "cranking)"
+            ),
         ),
         Input(
             "capacity",
-            "the capacity",
+            say("the capacity"),
             capacity,
-            f"capacity × {digits(capacity[0], 2)} to {digits(capacity[2], 2)}",
-            "Read the capacity off the battery's label",
+            say("capacity × {low} to {high}", **_factors(capacity[0], capacity[2])),
+            say("Read the capacity off the battery's label"),
         ),
         Input(
             "leak",
-            "the self-discharge",
+            say("the self-discharge"),
             leak,
-            f"self-discharge × {digits(leak[0], 2)} to {digits(leak[2], 2)}",
+            say("self-discharge × {low} to {high}", **_factors(*LEAK)),
         ),
     )
 
 
-def _between(ends: Range) -> str:
-    return f"{digits(ends[0] * 100, 2)} to {percent(ends[2])}"
+def _between(ends: Range) -> dict[str, Amount]:
+    """The ends of shares; the sign of per cent stands once."""
+    return {"low": Amount(ends[0] * 100, significant=2), "high": share(ends[2])}
 
 
-def _rest(a: Assessment) -> Input:
+def _factors(low: float, high: float) -> dict[str, Amount]:
+    return {"low": Amount(low, significant=2), "high": Amount(high, significant=2)}
+
+
+def _rest(a: Figures) -> Input:
     """The vehicle's own current asleep, as a factor."""
     rest, parking = rest_current(a), a.vehicle.parking
     low, high = 1 - MEASURED_CURRENT, 1 + MEASURED_CURRENT
@@ -106,41 +114,42 @@ def _rest(a: Assessment) -> Input:
         low = min(1.0, parking.low_rest_current_a / rest.whole_a)
     if rest.whole_a > 0 and parking.high_rest_current_a is not None:
         high = max(1.0, parking.high_rest_current_a / rest.whole_a)
-    amperes = (quantity(rest.whole_a * factor, "A", 2) for factor in (low, high))
+    ends = [Amount(rest.whole_a * factor, "A", significant=2) for factor in (low, high)]
     return Input(
         "rest",
-        "what the vehicle draws asleep",
+        say("what the vehicle draws asleep"),
         (low, 1.0, high),
-        f"rest current {' to '.join(amperes)}",
-        "Measure the whole vehicle's rest current, an hour after locking, over some minutes",
+        say("rest current {low} to {high}", low=ends[0], high=ends[1]),
+        say("Measure the whole vehicle's rest current, an hour after locking, over some minutes"),
     )
 
 
-def _awake(a: Assessment) -> Input:
+def _awake(a: Figures) -> Input:
     measured = a.vehicle.parking.awake_current_a is not None
     low, high = (1 - MEASURED_CURRENT, 1 + MEASURED_CURRENT) if measured else ASSUMED_AWAKE
     return Input(
         "awake",
-        "what the vehicle draws while awake",
+        say("what the vehicle draws while awake"),
         (low, 1.0, high),
-        f"current while awake and at wake-ups × {digits(low, 2)} to {digits(high, 2)}",
-        "Follow the current for a night: how long it stays awake, and how often it wakes",
+        say("current while awake and at wake-ups × {low} to {high}", **_factors(low, high)),
+        say("Follow the current for a night: how long it stays awake, and how often it wakes"),
     )
 
 
-def _accessory(a: Assessment, accessory_id: str) -> Input:
+def _accessory(a: Figures, accessory_id: str) -> Input:
     accessory = next(each for each in a.vehicle.accessories if each.id == accessory_id)
-    share = ACCESSORY if accessory.current_spread is None else accessory.current_spread
+    half = ACCESSORY if accessory.current_spread is None else accessory.current_spread
+    name = accessory.name
     return Input(
         f"accessory {accessory_id}",
-        f"what {accessory.name} draws",
-        (1 - share, 1.0, 1 + share),
-        f"what {accessory.name} draws ±{NARROW_SPACE}{percent(share)}",
-        f"Measure what {accessory.name} draws while parked",
+        say("what {accessory} draws", accessory=name),
+        (1 - half, 1.0, 1 + half),
+        say("what {accessory} draws ±\u202f{share}", accessory=name, share=share(half)),
+        say("Measure what {accessory} draws while parked", accessory=name),
     )
 
 
-def _temperature(a: Assessment) -> Input:
+def _temperature(a: Figures) -> Input:
     parking = a.vehicle.parking
     typical = parking.temperature_c
     low = typical - WEATHER_K if parking.low_temperature_c is None else parking.low_temperature_c
@@ -148,17 +157,17 @@ def _temperature(a: Assessment) -> Input:
     ends = (min(low, typical), typical, max(high, typical))
     return Input(
         "temperature",
-        "the weather",
+        say("the weather"),
         ends,
-        f"temperature {digits(ends[0])} to {digits(ends[2])}{NARROW_SPACE}°C",
+        say("temperature {low} to {high}", low=Amount(ends[0], "°C"), high=Amount(ends[2], "°C")),
     )
 
 
-def _start(a: Assessment) -> Input:
+def _start(a: Figures) -> Input:
     half = a.rule("crank_soc_band")
     return Input(
         "start",
-        "the charge a start needs",
+        say("the charge a start needs"),
         (-half, 0.0, half),
-        f"charge needed to start ±{NARROW_SPACE}{percent(half)} of the capacity",
+        say("charge needed to start ±\u202f{share} of the capacity", share=share(half)),
     )

@@ -12,24 +12,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel, battery_model
-from fusemap.assess.parked import ParkedDraws, freezing_points, horizon_h, parked_draws
-from fusemap.assess.parked_inputs import Input, inputs
+from fusemap.assess.parked.figures import Figures
+from fusemap.assess.parked.forecasting import ParkedDraws, freezing_points, horizon_h, parked_draws
+from fusemap.assess.parked.inputs import Input, inputs
+from fusemap.assess.parked.names import WAKE_UPS
+from fusemap.assess.parked.starting import coldest_c, crank_limit, need_at
 from fusemap.assess.result import Floats
-from fusemap.assess.starting import coldest_c, crank_limit, need_at
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked import Draw, Forecast, even_hours, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.electrics.spread import Share, band, what_matters_most
 from fusemap.electrics.spread import draws as drawn
-from fusemap.units import percent
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
+from fusemap.text import Text, say
+from fusemap.text import share as share_of
 
 DRAWS: Final = 1000
 SEED: Final = 1
@@ -58,13 +58,13 @@ class ParkedBand:
     high_soc: Floats
     inputs: tuple[Input, ...]
     shares: tuple[Share, ...]
-    spread: tuple[str, ...]
-    measure_next: str
+    spread: tuple[Text, ...]
+    measure_next: Text
     draws: int
     seed: int
 
 
-def parked_band(a: Assessment, *, draws: int = DRAWS, seed: int = SEED) -> ParkedBand:
+def parked_band(a: Figures, *, draws: int = DRAWS, seed: int = SEED) -> ParkedBand:
     """The band of the parked forecast of an assessed vehicle, from so many draws."""
     model = battery_model(a.vehicle.battery, a.vehicle.system_v)
     who = parked_draws(a, model)
@@ -93,7 +93,7 @@ def parked_band(a: Assessment, *, draws: int = DRAWS, seed: int = SEED) -> Parke
 
 
 def _forecast(
-    a: Assessment, model: BatteryModel, who: ParkedDraws, given: Mapping[str, Floats]
+    a: Figures, model: BatteryModel, who: ParkedDraws, given: Mapping[str, Floats]
 ) -> Forecast:
     """The forecast of all draws at once."""
     parking = a.vehicle.parking
@@ -137,7 +137,7 @@ def _draws(who: ParkedDraws, given: Mapping[str, Floats]) -> tuple[Draw, ...]:
 
 def _own(draw: Draw, given: Mapping[str, Floats]) -> Draw:
     """The vehicle's own: what lasts is rest current, what ends or comes and goes is being awake."""
-    if draw.name.startswith("Wake-ups"):
+    if draw.name.startswith(WAKE_UPS):
         return scaled(draw, given["awake"])
     rows = tuple(
         (start, end, np.asarray(current) * given["rest" if end == np.inf else "awake"])
@@ -155,14 +155,19 @@ def _rows(rows: tuple[CurrentRow, ...], factor: Floats) -> tuple[CurrentRow, ...
     return tuple((start, end, np.asarray(current) * factor) for start, end, current in rows)
 
 
-def measure_next(asked: tuple[Input, ...], shares: tuple[Share, ...]) -> str:
+def measure_next(asked: tuple[Input, ...], shares: tuple[Share, ...]) -> Text:
     """What to measure next, in a sentence: the most that matters and can be measured."""
     by_key = {each.key: each for each in asked}
     for share in shares:
         each = by_key[share.name]
         if each.remedy and share.share >= WORTH_MEASURING:
-            return f"{each.remedy}: {each.what} makes {percent(share.share)} of what is uncertain."
-    return "Nothing that can be measured would narrow this much."
+            return say(
+                "{remedy}: {input} makes {share} of what is uncertain.",
+                remedy=each.remedy,
+                input=each.what,
+                share=share_of(share.share),
+            )
+    return say("Nothing that can be measured would narrow this much.")
 
 
 __all__ = ["DRAWS", "SEED", "ParkedBand", "measure_next", "parked_band", "scaled"]
