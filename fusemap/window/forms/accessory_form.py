@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap.advise import library
+from fusemap.text import Text
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
@@ -20,7 +21,6 @@ from fusemap.window.forms.converter_fields import ConverterFields
 from fusemap.window.forms.cut_off_fields import CutOffFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
 from fusemap.window.forms.part_form import PartForm
-from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import quantity
@@ -94,10 +94,10 @@ class AccessoryForm(PartForm):
     def _add_name(self) -> None:
         self.section(self.tr("What it is"))
         self.text("name", self.tr("Name"))
-        kinds = [(kind.key, sentence(said(kind.name))) for kind in library.kinds()]
+        kinds = [(kind.key, said(Text(kind.name).capital())) for kind in library.kinds()]
         field = self.choice("kind", self.tr("Kind"), [("", self.tr("None of the library")), *kinds])
         for row, (key, _) in enumerate(kinds, start=1):
-            tip = library.figures(library.kind(key))
+            tip = said(library.figures(library.kind(key)))
             field.setItemData(row, tip, Qt.ItemDataRole.ToolTipRole)
 
         found: list[tuple[Found, str]] = [
