@@ -17,7 +17,7 @@ from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.errors import InputProblem
-from fusemap.text import given, one_of, say, share
+from fusemap.text import given, say, share
 from fusemap.vehicle import Battery, Cable, Fuse, Vehicle, edits
 from fusemap.vehicle.words import LoadKind, Place, SystemVoltage
 
@@ -101,7 +101,7 @@ def size_chain(wanted: Wanted) -> Sized:
 def _refuse_nonsense(wanted: Wanted) -> None:
     if (wanted.watts is None) == (wanted.amperes is None):
         raise InputProblem(
-            say("give either watts or amperes"), "load", one_of(["--watts 90", "--amps 7.5"])
+            say("give either watts or amperes"), "load", say("--watts 90 or --amps 7.5")
         )
     for name, metres in (("out", wanted.out_m), ("back", wanted.back_m)):
         if metres is not None and not 0 < metres <= LONGEST_M:
