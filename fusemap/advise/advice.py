@@ -5,6 +5,7 @@ them. `placement` proposes a first tap with these, the chain view shows them bes
 """
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -17,17 +18,19 @@ from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order
 from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.protection import adiabatic_k, longest_length
 from fusemap.electrics.sizing import CableDuty, SectionChoice, Sections, recommend_section
+from fusemap.text import Text, say
 from fusemap.vehicle import Cable, Fuse, Tap, look_up
 
-CRITERION_WORDS = {
-    "drop": "voltage drop",
-    "heat": "warmth under load",
-    "overload": "overload the fuse lets pass",
-    "short": "hard short circuit",
-    "far_end": "short circuit at the far end",
-    "floor": "mechanical strength",
-    "": "the smallest on offer is enough",
+CRITERION_WORDS: Final[dict[str, Text]] = {
+    "drop": say("voltage drop"),
+    "heat": say("warmth under load"),
+    "overload": say("overload the fuse lets pass"),
+    "short": say("hard short circuit"),
+    "far_end": say("short circuit at the far end"),
+    "floor": say("mechanical strength"),
+    "": say("the smallest on offer is enough"),
 }
+"""What decided about a section, by the criterion's key."""
 
 
 @dataclass(frozen=True, slots=True)

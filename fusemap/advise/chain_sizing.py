@@ -17,10 +17,11 @@ from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.errors import InputProblem
+from fusemap.text import given, say, share
 from fusemap.vehicle import Battery, Cable, Fuse, Vehicle, edits
 from fusemap.vehicle.words import LoadKind, Place, SystemVoltage
 
-LONGEST_M, HOTTEST_C, MOST_TOGETHER = 200.0, 125.0, 60
+LONGEST_M, COLDEST_C, HOTTEST_C, MOST_TOGETHER = 200.0, -40.0, 125.0, 60
 """Beyond these no vehicle is meant."""
 
 TRIED = 5
@@ -99,21 +100,33 @@ def size_chain(wanted: Wanted) -> Sized:
 
 def _refuse_nonsense(wanted: Wanted) -> None:
     if (wanted.watts is None) == (wanted.amperes is None):
-        raise InputProblem("give either watts or amperes", "load", "--watts 90 or --amps 7.5")
+        raise InputProblem(
+            say("give either watts or amperes"), "load", say("--watts 90 or --amps 7.5")
+        )
     for name, metres in (("out", wanted.out_m), ("back", wanted.back_m)):
         if metres is not None and not 0 < metres <= LONGEST_M:
             raise InputProblem(
-                f"{metres:g} m is no length here", name, f"above 0, up to {LONGEST_M:g} m"
+                say("{length} is no length here", length=given(metres, "m")),
+                name,
+                say("above 0, up to {longest}", longest=given(LONGEST_M, "m")),
             )
     if wanted.drop_share is not None and not 0 < wanted.drop_share < 1:
-        raise InputProblem("no such share can be lost", "drop", "above 0 %, below 100 %")
-    if wanted.ambient_c is not None and not -40 <= wanted.ambient_c <= HOTTEST_C:
         raise InputProblem(
-            f"{wanted.ambient_c:g} °C is no ambient", "ambient", f"-40 to {HOTTEST_C:g} °C"
+            say("no such share can be lost"),
+            "drop",
+            say("above {least}, below {most}", least=share(0.0), most=share(1.0)),
+        )
+    if wanted.ambient_c is not None and not COLDEST_C <= wanted.ambient_c <= HOTTEST_C:
+        raise InputProblem(
+            say("{temperature} is no ambient", temperature=given(wanted.ambient_c, "°C")),
+            "ambient",
+            say("{least} to {most}", least=given(COLDEST_C, "°C"), most=given(HOTTEST_C, "°C")),
         )
     if not 1 <= wanted.bundle <= MOST_TOGETHER:
         raise InputProblem(
-            f"{wanted.bundle} cables cannot lie together", "bundle", f"1 to {MOST_TOGETHER}"
+            say("{n} cables cannot lie together", n=wanted.bundle),
+            "bundle",
+            say("{least} to {most}", least=1, most=MOST_TOGETHER),
         )
 
 

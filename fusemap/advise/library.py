@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from fusemap import tables
 from fusemap.tables import AccessoryKind
-from fusemap.units import digits, quantity
+from fusemap.text import Amount, Text, say
 from fusemap.vehicle import Converter, VoltageCutOff
 
 RATED_12V: Final = 13.8
@@ -95,19 +95,32 @@ def _cut_off(it: AccessoryKind) -> VoltageCutOff | None:
     return VoltageCutOff(off_v=it.cut_off_v, on_v=it.cut_on_v or it.cut_off_v)
 
 
-def figures(it: AccessoryKind) -> str:
+def figures(it: AccessoryKind) -> Text:
     """The usual figures of a kind in a line, with the range they are met in.
 
-    >>> figures(kind("tracker")).replace("\u202f", " ")
+    >>> str(figures(kind("tracker"))).replace("\u202f", " ")
     'usually 36 mA (20 to 50 mA), 8 mA at standby'
-    >>> figures(kind("fan")).replace("\u202f", " ")
+    >>> str(figures(kind("fan"))).replace("\u202f", " ")
     'usually 15 W (5 to 40 W)'
     """
-    scale = 1000.0 if it.unit == "A" and it.high < 0.1 else 1.0
-    unit = "mA" if scale > 1 else it.unit
-    low, high = digits(it.low * scale), quantity(it.high * scale, unit)
     if it.key in tables.converters():
         known = tables.converters()[it.key]
-        return f"gives {quantity(known.rating_a, 'A')} at {quantity(known.output_v, 'V')}"
-    span = f"usually {quantity(it.typical * scale, unit)} ({low} to {high})"
-    return f"{span}, {quantity(it.standby_a, 'A')} at standby" if it.standby_a else span
+        return say(
+            "gives {current} at {voltage}",
+            current=Amount(known.rating_a, "A"),
+            voltage=Amount(known.output_v, "V"),
+        )
+    scale = 1000.0 if it.unit == "A" and it.high < 0.1 else 1.0
+    unit = "mA" if scale > 1 else it.unit
+    span = {
+        "typical": Amount(it.typical * scale, unit),
+        "low": Amount(it.low * scale),
+        "high": Amount(it.high * scale, unit),
+    }
+    if not it.standby_a:
+        return say("usually {typical} ({low} to {high})", **span)
+    return say(
+        "usually {typical} ({low} to {high}), {standby} at standby",
+        **span,
+        standby=Amount(it.standby_a, "A"),
+    )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fusemap.assess import Assessment, assess
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
-from fusemap.text import Argument, Text
+from fusemap.text import Text
 from fusemap.vehicle import Vehicle
 
 Edit = Callable[[Vehicle], Vehicle]
@@ -20,7 +20,7 @@ Edit = Callable[[Vehicle], Vehicle]
 class Fix:
     """What to do about a finding, in a few words; `edit` `None` where it is done at the vehicle."""
 
-    title: Argument
+    title: Text | str
     edit: Edit | None = None
 
 

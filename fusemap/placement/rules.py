@@ -19,13 +19,13 @@ from fusemap.vehicle import LIVE_IN, SEATED, Accessory, Slot, Vehicle, look_up
 from fusemap.vehicle.words import FeedClass
 
 CLASS_WORDS: Final[dict[FeedClass, Text]] = {
-    "permanent": say("permanent"),
-    "ignition": say("ignition"),
+    "permanent": say_in("feed class", "permanent"),
+    "ignition": say_in("feed class", "ignition"),
     "accessory": say_in("feed class", "accessory"),
-    "delayed_off": say("delayed-off"),
-    "lighting": say("lighting"),
-    "unfed": say("unfed"),
-    "unknown": say("of unknown class"),
+    "delayed_off": say_in("feed class", "delayed-off"),
+    "lighting": say_in("feed class", "lighting"),
+    "unfed": say_in("feed class", "unfed"),
+    "unknown": say_in("feed class", "of unknown class"),
 }
 SLOT_WORDS: Final[dict[FeedClass, Text]] = {
     "permanent": say("It is a permanent slot."),

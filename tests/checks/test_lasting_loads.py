@@ -1,11 +1,11 @@
 """Loads that work for hours while parked: the fuse of their cable, and what switches them off."""
 
 import pytest
-from fusemap.advise.advice import tap_advice
-from fusemap.fixes.trial import find_fixes
 
+from fusemap.advise.advice import tap_advice
 from fusemap.assess import assess
 from fusemap.checks import Finding, findings
+from fusemap.fixes.trial import find_fixes
 from fusemap.placement.suggest import suggest_tap
 from fusemap.vehicle import Cable, ClockSpan, Fuse, Vehicle, VoltageCutOff, edits
 from tests.vehicles import one_slot, only_slot, with_accessory

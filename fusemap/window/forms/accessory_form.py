@@ -26,7 +26,6 @@ from fusemap.window.forms.binding import MayBeAbsent
 from fusemap.window.forms.clock_entry import read_spans, show_spans
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
 from fusemap.window.forms.part_form import PartForm
-from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -118,10 +117,10 @@ class AccessoryForm(PartForm):
         self.section(self.tr("What it is"))
         self.text("name", self.tr("Name"))
         show = self.theme.style.show
-        kinds = [(kind.key, sentence(show(Text(kind.name)))) for kind in library.kinds()]
+        kinds = [(kind.key, show(Text(kind.name).capital())) for kind in library.kinds()]
         field = self.choice("kind", self.tr("Kind"), [("", self.tr("None of the library")), *kinds])
         for row, (key, _) in enumerate(kinds, start=1):
-            tip = library.figures(library.kind(key))
+            tip = show(library.figures(library.kind(key)))
             field.setItemData(row, tip, Qt.ItemDataRole.ToolTipRole)
 
         found: list[tuple[Found, str]] = [
