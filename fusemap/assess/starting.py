@@ -57,7 +57,7 @@ def start_need(a: Assessment, model: BatteryModel) -> StartNeed:
         "figures run from 30 to 67 %)"
     )
     if by_cca is None:
-        return StartNeed(min(1.0, by_rule), by_rule, None, words, rule.source)
+        return StartNeed(min(1.0, by_rule), by_rule, None, words, str(rule.source))
     cca, whose = _cold_cranking(a)
     gives = percent(by_cca) if by_cca > 0 else "hardly any"
     gives = gives if by_cca <= 1 else "more than a full battery gives"
@@ -138,4 +138,4 @@ def _contactor_need(a: Assessment, wells: TwoWell) -> StartNeed:
         f"{percent(soc)}: the contactors need {quantity(volts, 'V')} at "
         f"{quantity(a.rule('contactor_load_a'), 'A')}; no cranking (from memory, unverified)"
     )
-    return StartNeed(soc, soc, None, words, rule.source)
+    return StartNeed(soc, soc, None, words, str(rule.source))

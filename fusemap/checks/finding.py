@@ -3,11 +3,18 @@
 from dataclasses import dataclass
 from typing import Final, Literal
 
-Severity = Literal["stop", "caution", "note"]
+from fusemap.assess.result import Severity
+from fusemap.text import Text
+
 PlaceKind = Literal["slot", "tap", "feed", "accessory", "panel", "battery", "vehicle"]
+
+__all__ = ["SEVERITIES", "Finding", "PlaceKind", "Severity", "Words"]
 
 SEVERITIES: Final[tuple[Severity, ...]] = ("stop", "caution", "note")
 """Worst first: unsafe or impossible; works but not as it should; worth knowing or measuring."""
+
+Words = Text | str
+"""A text; or a `str`, which is a name somebody gave and is in no language."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,12 +27,12 @@ class Finding:
 
     code: str
     severity: Severity
-    what: str
+    what: Words
     place: PlaceKind
     place_id: str
-    where: str
-    sum: str
-    rule: str
-    source: str
-    remedy: str
-    formula: str = ""
+    where: Words
+    sum: Words
+    rule: Words
+    source: Words
+    remedy: Words
+    formula: Words = ""

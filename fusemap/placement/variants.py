@@ -10,8 +10,8 @@ from typing import TypeVar
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.chain import TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
+from fusemap.assess.words import TAP_WORDS, fuse_words
 from fusemap.checks import SEVERITIES, findings
 from fusemap.placement.ways_chain import section_words
 from fusemap.units import digits, duration, percent, quantity
@@ -188,7 +188,7 @@ def _pieces(vehicle: Vehicle, tap: Tap) -> Iterator[str]:
 
 def _tap_name(vehicle: Vehicle, tap: Tap) -> str:
     if tap.slot is None or tap.kind in ("own_feed", "splice"):
-        return TAP_WORDS[tap.kind]
+        return str(TAP_WORDS[tap.kind])
     family = tables.fuse_family(look_up.slot(vehicle, tap.slot).family).name
     return f"{TAP_WORDS[tap.kind]}, {family}"
 

@@ -10,8 +10,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.hops import keys_of
 from fusemap.checks import CHECKS, SEVERITIES, Finding, findings
 from fusemap.errors import FusemapError
+from fusemap.text import Text
 from fusemap.units import duration, percent
 from fusemap.vehicle import Vehicle
 
@@ -20,29 +22,11 @@ MOST = 8
 """So many ways are shown of one finding at most."""
 
 
-HOPS = {
-    "cable_overload_gap": "overload",
-    "cable_short": "short",
-    "cable_far_end": "far_end",
-    "cable_drop": "drop",
-    "low_voltage": "voltage",
-    "cable_too_hot_out": "heat_out",
-    "cable_too_hot_back": "heat_back",
-    "cable_too_thin_to_last": "section",
-    "fuse_overloaded": "accessory_fuse",
-    "tap_overloaded": "tap",
-    "inrush": "inrush",
-    "relay_overloaded": "relay",
-    "sense_overloaded": "sense",
-}
-"""The hop that a finding is about."""
-
-
 @dataclass(frozen=True, slots=True)
 class WayOut:
     """One way out: what to do, in a few words; `edit` `None` where it is done beside the car."""
 
-    title: str
+    title: Text | str
     edit: Edit | None = None
 
 
@@ -50,7 +34,7 @@ class WayOut:
 class Share:
     """The most loaded hop or part at the place of a finding, before and after."""
 
-    what: str
+    what: Text | str
     before: float
     after: float
 
@@ -152,11 +136,11 @@ def _shares(a: Assessment, new: Assessment, finding: Finding) -> Iterator[Share]
     """The load share at the place of a finding, before and after."""
     place, wanted = finding.place, finding.place_id
     if place == "tap" and wanted in a.chains and wanted in new.chains:
-        hops = [h for h in a.chains[wanted].hops if h.key == HOPS.get(finding.code)]
+        hops = [h for h in a.chains[wanted].hops if h.key in keys_of(finding.code)]
         worst = (a.chains[wanted].worst, new.chains[wanted].worst)
-        titles = {hop.key: hop.title for hop in (*hops, *worst) if hop is not None}
-        for key, title in titles.items():
-            yield Share(title, _same_hop(a, wanted, key), _same_hop(new, wanted, key))
+        titles = {hop.id: hop.title for hop in (*hops, *worst) if hop is not None}
+        for hop_id, title in titles.items():
+            yield Share(title, _same_hop(a, wanted, hop_id), _same_hop(new, wanted, hop_id))
     elif place == "slot" and wanted in a.slots.index and wanted in new.slots.index:
         yield Share(
             finding.where,
@@ -171,8 +155,8 @@ def _shares(a: Assessment, new: Assessment, finding: Finding) -> Iterator[Share]
         )
 
 
-def _same_hop(a: Assessment, tap_id: str, key: str) -> float:
-    return next((hop.share for hop in a.chains[tap_id].hops if hop.key == key), 0.0)
+def _same_hop(a: Assessment, tap_id: str, hop_id: str) -> float:
+    return next((hop.share for hop in a.chains[tap_id].hops if hop.id == hop_id), 0.0)
 
 
 def effect_words(effect: Effect, finding: Finding) -> tuple[str, ...]:
@@ -189,7 +173,7 @@ def effect_words(effect: Effect, finding: Finding) -> tuple[str, ...]:
     for severity in SEVERITIES:
         places = dict.fromkeys(f.where for f in others if f.severity == severity)
         if places:
-            lines.append(f"Also removes a {severity}: {'; '.join(places)}")
+            lines.append(f"Also removes a {severity}: {'; '.join(map(str, places))}")
     for added in effect.added:
         word = "But brings up" if added in effect.worse_than(finding) else "Leaves"
         lines.append(f"{word} a {added.severity}: {_short(added)}")
@@ -201,7 +185,7 @@ def _percent(share: float) -> str:
 
 
 def _short(finding: Finding) -> str:
-    return f"{finding.where}: {finding.what.rstrip('.')}"
+    return f"{finding.where}: {str(finding.what).rstrip('.')}"
 
 
 # --- what the makers of ways are given -----------------------------------------------------------

@@ -11,6 +11,7 @@ from typing import Any, get_args
 
 from fusemap import tables
 from fusemap.advice import CRITERION_WORDS
+from fusemap.assess.result import HopKey
 from fusemap.chain_sizing import Sized, Wanted, size_chain
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
@@ -112,7 +113,7 @@ def chain_data(sized: Sized) -> dict[str, Any]:
     area = sized.area_mm2
     hops = {} if sized.chain is None else {hop.key: hop for hop in sized.chain.hops}
 
-    def load(key: str) -> float | None:
+    def load(key: HopKey) -> float | None:
         return hops[key].load if key in hops else None
 
     drop = load("drop")
@@ -134,9 +135,9 @@ def chain_data(sized: Sized) -> dict[str, Any]:
         "longest_conductor_m": None if advice is None else advice.longest_m,
         "hops": [
             {
-                "key": hop.key,
-                "title": hop.title,
-                "quantity": hop.quantity,
+                "key": hop.id,
+                "title": str(hop.title),
+                "quantity": str(hop.quantity),
                 "load": hop.load,
                 "limit": hop.limit,
                 "unit": hop.unit,
@@ -166,10 +167,10 @@ def _decided_by(sized: Sized) -> str | None:
         return None
     if sized.failed is None:
         return CRITERION_WORDS[sized.cable.decided_by]
-    return FAILED_WORDS.get(sized.failed.key, sized.failed.title)
+    return FAILED_WORDS.get(sized.failed.key, str(sized.failed.title))
 
 
-FAILED_WORDS = {
+FAILED_WORDS: dict[HopKey, str] = {
     "accessory_fuse": "load on the fuse, which a thinner cable would raise",
     "drop": f"{CRITERION_WORDS['drop']}, at what the load draws behind this cable",
     "heat_out": CRITERION_WORDS["heat"],

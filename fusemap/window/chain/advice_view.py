@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from fusemap.advice import fault_current
-from fusemap.assess.hop_view import fuse_words
+from fusemap.assess.words import fuse_words
 from fusemap.proposal import Proposal, proposal, published
 from fusemap.vehicle import edits, look_up
 from fusemap.window.chain import advice_words as words

@@ -10,7 +10,7 @@ import numpy as np
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import advice
-from fusemap.assess.hop_view import fuse_words
+from fusemap.assess.words import fuse_words
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
 from fusemap.proposal import Beside, Proposal

@@ -142,4 +142,4 @@ class WaysView(QWidget):
     def _go(self, tried: "Tried", checked: bool = False) -> None:
         edit = tried.way.edit
         if edit is not None:
-            self._document.apply(tried.way.title, edit)
+            self._document.apply(str(tried.way.title), edit)

@@ -54,13 +54,13 @@ class SlotWhy(BasisView):
         if self.button.isChecked():
             basis = self._basis(index.row(), index.column())
             self.show_text("" if basis is None else basis_text(basis),
-                           "" if basis is None else basis.source)  # fmt: skip
+                           "" if basis is None else str(basis.source))  # fmt: skip
 
     def source_here(self) -> str:
         """The source of the current the cursor is on."""
         index = self._view.currentIndex()
         basis = self._basis(index.row(), index.column()) if index.isValid() else None
-        return "" if basis is None else basis.source
+        return "" if basis is None else str(basis.source)
 
     def _basis(self, row: int, column: int) -> "Basis | None":
         from fusemap.assess.slot_basis import current_basis, limit_basis
