@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from fusemap.advise.advice import sections
-from fusemap.advise.proposal import OWN_HOPS, Proposal, own_failing, proposal, published
+from fusemap.advise.proposal import Proposal, own_failing, proposal, published
 from fusemap.assess import assess
+from fusemap.assess.hops import OWN
 from fusemap.electrics.sizing import CRITERIA
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from tests.vehicles import one_slot, only_slot, with_accessory
@@ -147,7 +148,7 @@ def test_every_section_comes_with_every_criterion() -> None:
 
 
 def test_only_hops_that_fuse_or_cable_can_cure_are_told() -> None:
-    assert "live_contact" not in OWN_HOPS
+    assert "live_contact" not in OWN
     vehicle = edits.change_slot(
         tapped(5.0, mm2=1.0, rating=7.5), only_slot(tapped()).id, contact_limit_a=2.0
     )

@@ -11,8 +11,8 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
+from fusemap.assess.fault_path import fault_a
 from fusemap.assess.gather import ambient
-from fusemap.assess.hops import fault_a
 from fusemap.electrics.fuse_choice import FuseChoice, choose_fuse
 from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order
 from fusemap.electrics.fuses import LONGEST_PULSE_S

@@ -18,16 +18,12 @@ from fusemap.advise.advice import Route, TapAdvice, cable_for, tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.facts import wire
 from fusemap.assess.gather import fuse_mohm
+from fusemap.assess.hops import OWN
 from fusemap.electrics.cable_heat import ampacity
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.tables import Ampacity
 from fusemap.vehicle import Fuse, Tap, edits, look_up
 
-OWN_HOPS: Final = (
-    "accessory_fuse", "lasting", "inrush", "section", "heat_out", "heat_back", "overload",
-    "short", "far_end", "drop", "voltage",
-)  # fmt: skip
-"""The hops that another fuse or another cable can cure."""
 TRIED: Final = 5
 """How many sections are tried behind one fuse before the next larger fuse."""
 ALONE: Final = ("single", "1 loaded core")
@@ -78,11 +74,11 @@ def proposal(a: Assessment, tap_id: str) -> Proposal:
 
 def own_failing(a: Assessment, tap_id: str) -> tuple[Hop, ...]:
     """The hops of a tap that do not hold and that its own fuse or cable could cure."""
-    return tuple(h for h in a.chains[tap_id].hops if h.key in OWN_HOPS and not h.passed)
+    return tuple(h for h in a.chains[tap_id].hops if h.key in OWN and not h.passed)
 
 
 def _elsewhere(a: Assessment, tap_id: str) -> tuple[Hop, ...]:
-    return tuple(h for h in a.chains[tap_id].hops if h.key not in OWN_HOPS and not h.passed)
+    return tuple(h for h in a.chains[tap_id].hops if h.key not in OWN and not h.passed)
 
 
 def _fuses(a: Assessment, tap: Tap, now: TapAdvice) -> Iterator[Fuse | None]:

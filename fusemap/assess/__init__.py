@@ -1,8 +1,9 @@
 """`assess(vehicle)` says everything about a vehicle; the same vehicle always gives the same answer.
 
-In reading order: `rules` and `facts` look up, `gather` and `cables` make arrays, `currents` solves
-the network, `hops` holds figures against limits, `chain` puts words to them, `parked` looks ahead;
-`result` and `assessment` are what comes out.
+In reading order: `result` has the values that come out, `rules` and `facts` look up, `gather` and
+`cables` make arrays, `currents` solves the network, `figures` is what all else is made of; `hops`
+holds figures against limits and says what they mean, `chain` puts them in a row, `parked` looks
+ahead; `assessment` is the whole.
 """
 
 from fusemap.assess.assessment import Assessment

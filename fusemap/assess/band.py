@@ -5,27 +5,24 @@ axes. A fuse's band is stepped: between two published points it opens no sooner 
 one says and no later than the next lower one; nothing is read in between.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import Final, Literal
 
 import numpy as np
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.hop_view import View, cable_words, fuse_words
-from fusemap.assess.hops import fault_a, thinner
+from fusemap.assess.cables import thinner
+from fusemap.assess.fault_path import fault_a
+from fusemap.assess.figures import Figures
 from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.words import cable_words, chain_title, fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.damage import ADIABATIC_S, damage_time, knee_current
 from fusemap.electrics.operating_time import TimePoints
 from fusemap.electrics.protection import adiabatic_k
-from fusemap.units import percent, quantity
-from fusemap.vehicle import Fuse, look_up
-
-if TYPE_CHECKING:
-    from fusemap.assess.assessment import Assessment
+from fusemap.text import Amount, Argument, Text, given, run_on, say, share
+from fusemap.vehicle import Fuse, Tap, look_up
 
 POINTS: Final = 240
 """Points of the damage curve, even on the log axis."""
@@ -42,7 +39,7 @@ class FuseBand:
     points themselves.
     """
 
-    name: str
+    name: Text
     rating_a: float
     points: TimePoints
     edge_a: Floats
@@ -51,14 +48,14 @@ class FuseBand:
     point_a: Floats
     point_min_s: Floats
     point_max_s: Floats
-    source: str
+    source: Text
 
 
 @dataclass(frozen=True, eq=False)
 class CableLimit:
     """The thinner of a tap's conductors: what it bears, and how warm it is before a fault [°C]."""
 
-    name: str
+    name: Text
     k: float
     overload_limit_c: float
     r20_mohm_per_m: float
@@ -109,13 +106,13 @@ class TapBand:
     """
 
     tap_id: str
-    title: str
+    title: Text
     fuse: FuseBand | None
     host: FuseBand | None
     cable: CableLimit | None
     load_a: float
     fault_a: float | None
-    missing: tuple[str, ...]
+    missing: tuple[Text, ...]
     basis: Basis
 
     def at(self, current_a: float) -> Moment:
@@ -156,47 +153,48 @@ def _times(band: FuseBand | None, current_a: float) -> tuple[float, float] | Non
     return float(np.asarray(found.min_s)), float(np.asarray(found.max_s))
 
 
-def tap_band(a: Assessment, tap_id: str) -> TapBand:
+def tap_band(a: Figures, tap_id: str) -> TapBand:
     """The chart of one tap. Raises EditRefused where there is no such tap."""
     tap = look_up.tap(a.vehicle, tap_id)
-    view = View(a, tap, a.taps.index[tap_id])
-    guard = view.rating
-    missing: list[str] = []
+    column = a.taps.index[tap_id]
+    guard, second = a.circuit.cables.protecting[column], _second(a, tap, column)
+    missing: list[Text] = []
     fuse = _fuse_band(guard, missing)
-    host = _fuse_band(_second(view), missing)
-    cable = _cable(view)
+    host = _fuse_band(second, missing)
+    cable = _cable(a, tap, column)
     if guard is None:
-        missing.append("no fuse protects this cable")
+        missing.append(say("no fuse protects this cable"))
     if cable is None:
-        missing.append("no cable is entered")
+        missing.append(say("no cable is entered"))
     return TapBand(
         tap_id=tap_id,
-        title=a.chains[tap_id].title,
+        title=chain_title(a.vehicle, tap),
         fuse=fuse,
         host=host,
         cable=cable,
-        load_a=float(worst(a.taps.current_a)[view.column]),
-        fault_a=None if cable is None else float(fault_a(a.circuit)[view.column]),
+        load_a=float(worst(a.taps.current_a)[column]),
+        fault_a=None if cable is None else float(fault_a(a.circuit)[column]),
         missing=tuple(missing),
-        basis=_basis(view, cable),
+        basis=_basis(a, guard, second, cable),
     )
 
 
-def _second(v: View) -> Fuse | None:
+def _second(a: Figures, tap: Tap, column: int) -> Fuse | None:
     """The host fuse where it carries the accessory above a fuse of its own."""
-    if v.tap.fuse is None or v.tap.slot is None:
+    if tap.fuse is None or tap.slot is None:
         return None
-    through = v.assessment.circuit.taps.through_host[v.column] > 0
-    return look_up.slot(v.assessment.vehicle, v.tap.slot).fuse if through else None
+    through = a.circuit.taps.through_host[column] > 0
+    return look_up.slot(a.vehicle, tap.slot).fuse if through else None
 
 
-def _fuse_band(fuse: Fuse | None, missing: list[str]) -> FuseBand | None:
+def _fuse_band(fuse: Fuse | None, missing: list[Text]) -> FuseBand | None:
     if fuse is None:
         return None
     row = tables.fuse_time_points(fuse.family, fuse.rating)
     points = facts.time_points(fuse.family, fuse.rating)
     if row is None or points is None:
-        missing.append(f"no operating times of the {facts.family_name(fuse.family)} are published")
+        family = Text(facts.family_name(fuse.family))
+        missing.append(say("no operating times of the {family} are published", family=family))
         return None
     multiple = np.asarray(row.multiple)
     ends = np.concatenate([[LOWEST_SHARE], multiple, [max(100.0, 2 * multiple[-1])]])
@@ -211,24 +209,23 @@ def _fuse_band(fuse: Fuse | None, missing: list[str]) -> FuseBand | None:
         point_a=multiple * fuse.rating,
         point_min_s=np.asarray(row.min_s),
         point_max_s=np.asarray(row.max_s),
-        source=row.source.words,
+        source=row.source.text,
     )
 
 
-def _cable(v: View) -> CableLimit | None:
-    cables = v.assessment.circuit.cables
-    run, at = thinner(cables.out, cables.back), v.column
+def _cable(a: Figures, tap: Tap, at: int) -> CableLimit | None:
+    cables, taps = a.circuit.cables, a.circuit.taps
+    run = thinner(cables.out, cables.back)
     if not run.given[at]:
         return None
     sizes = (float(run.r20_mohm_per_m[at]), float(run.area_mm2[at]), float(run.od_mm[at]))
     ambient = float(run.ambient_c[at])
-    share = float(v.assessment.circuit.taps.heat_share[at])
-    on_s = float(v.assessment.circuit.taps.on_s[at])
-    load = float(worst(v.assessment.taps.current_a)[at])
-    start = float(np.asarray(temperature_in_turns(load, share, on_s, *sizes, ambient)))
-    given = [cable for cable in (v.tap.cable_out, v.tap.cable_back) if cable is not None]
+    share_hot, on_s = float(taps.heat_share[at]), float(taps.on_s[at])
+    load = float(worst(a.taps.current_a)[at])
+    start = float(np.asarray(temperature_in_turns(load, share_hot, on_s, *sizes, ambient)))
+    conductors = [cable for cable in (tap.cable_out, tap.cable_back) if cable is not None]
     return CableLimit(
-        cable_words(min(given, key=lambda cable: cable.section_mm2)),
+        cable_words(min(conductors, key=lambda cable: cable.section_mm2)),
         float(np.asarray(adiabatic_k(run.limit_c[at], run.short_end_c[at]))),
         float(run.overload_limit_c[at]),
         *sizes,
@@ -237,29 +234,33 @@ def _cable(v: View) -> CableLimit | None:
     )
 
 
-def _basis(v: View, cable: CableLimit | None) -> Basis:
-    inputs = []
-    sources = []
-    for name, fuse in (("Fuse", v.rating), ("Second fuse in series", _second(v))):
+def _basis(a: Figures, guard: Fuse | None, second: Fuse | None, cable: CableLimit | None) -> Basis:
+    inputs: list[tuple[Argument, Argument]] = []
+    sources: list[Text] = []
+    for name, fuse in ((say("Fuse"), guard), (say("Second fuse in series"), second)):
         if fuse is not None:
-            known = facts.protection(
-                fuse.family, fuse.rating, v.assessment.rule("overload_multiple")
-            )
+            known = facts.protection(fuse.family, fuse.rating, a.rule("overload_multiple"))
             inputs.append((name, fuse_words(fuse)))
             sources.extend([known.source] if known.published else [])
+    adiabatic = given(ADIABATIC_S, "s")
     if cable is not None:
         inputs += [
-            ("k of the insulation", f"{cable.k:.3g} A·√s/mm²"),
-            ("Conductor before the fault", quantity(cable.start_c, "°C")),
-            ("Limit in an overload", quantity(cable.overload_limit_c, "°C")),
-            ("Ambient", quantity(cable.ambient_c, "°C")),
+            (say("k of the insulation"), Amount(cable.k, "A·√s/mm²")),
+            (say("Conductor before the fault"), Amount(cable.start_c, "°C")),
+            (say("Limit in an overload"), Amount(cable.overload_limit_c, "°C")),
+            (say("Ambient"), Amount(cable.ambient_c, "°C")),
         ]
-        sources.append(f"cable: IEC 60364-4-43 up to {ADIABATIC_S:g} s, then the heat balance")
+        sources.append(
+            say("cable: IEC 60364-4-43 up to {time}, then the heat balance", time=adiabatic)
+        )
     return Basis(
-        "the fuse opens between the soonest and the latest of its published times, stepped, never "
-        "read in between; the cable bears a current for (k × section ÷ current)² up to "
-        f"{ADIABATIC_S:g} s, beyond that until it is as warm as its insulation bears; good to "
-        f"±{percent(0.2)}",
+        say(
+            "the fuse opens between the soonest and the latest of its published times, stepped, "
+            "never read in between; the cable bears a current for (k × section ÷ current)² up to "
+            "{time}, beyond that until it is as warm as its insulation bears; good to ±{share}",
+            time=adiabatic,
+            share=share(0.2),
+        ),
         tuple(inputs),
-        "; ".join(dict.fromkeys(sources)),
+        run_on(*dict.fromkeys(sources), between="; "),
     )

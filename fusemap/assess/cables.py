@@ -95,6 +95,13 @@ class Runs:
         return self.ohm(np.full(self.area_mm2.shape, FAULT_CABLE_C))
 
 
+def thinner(out: Runs, back: Runs) -> Runs:
+    """Of each tap's two conductors the thinner one, which the fuse has to protect."""
+    use_back = back.given & (np.nan_to_num(back.area_mm2, nan=np.inf) < out.area_mm2)
+    fields = Runs.__dataclass_fields__
+    return Runs(**{f: np.where(use_back, getattr(back, f), getattr(out, f)) for f in fields})
+
+
 NO_RUN = (np.nan,) * 9
 
 

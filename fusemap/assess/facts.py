@@ -12,6 +12,7 @@ from math import isfinite
 from fusemap import tables
 from fusemap.electrics import fuses
 from fusemap.electrics.operating_time import TimePoints
+from fusemap.text import Text, say
 from fusemap.vehicle import Fuse
 
 FUSE_UNKNOWN_MOHM = 0.0
@@ -51,12 +52,12 @@ def contact_published(family: str) -> float | None:
     return tables.fuse_family(family).contact_limit_a
 
 
-def contact_source(family: str) -> str:
+def contact_source(family: str) -> Text:
     """Where the contact limit of a family comes from."""
     facts = tables.fuse_family(family)
     if facts.contact_limit_a is not None:
-        return facts.source.words
-    return f"the family's largest rating × holder share; {facts.source.words}"
+        return facts.source.text
+    return say("the family's largest rating × holder share; {source}", source=facts.source.text)
 
 
 def family_name(family: str) -> str:
@@ -70,7 +71,7 @@ class FuseResistance:
 
     cold_mohm: float
     hot_to_cold: float
-    source: str
+    source: Text | str
 
 
 @lru_cache(maxsize=1024)
@@ -79,7 +80,7 @@ def fuse_resistance(fuse: Fuse) -> FuseResistance | None:
     published = tables.fuse_resistance(fuse.family, fuse.rating)
     hot = published.hot_to_cold if published is not None else 1.0
     if fuse.resistance_mohm is not None:
-        return FuseResistance(fuse.resistance_mohm, hot, "measured on this fuse")
+        return FuseResistance(fuse.resistance_mohm, hot, say("measured on this fuse"))
     if published is None:
         return None
     return FuseResistance(published.cold_mohm, hot, published.words)
@@ -92,11 +93,11 @@ def melting_i2t(family: str, rating_a: float) -> float | None:
     return None if published is None else published.melting_i2t_a2s
 
 
-def melting_source(fuse: Fuse | None) -> str:
+def melting_source(fuse: Fuse | None) -> Text | str:
     """Where a fuse's melting I²t comes from; empty where none is published."""
     published = fuse and tables.fuse_resistance(fuse.family, fuse.rating)
     known = published.melting_source if published else None
-    return known.words if known else ""
+    return known.text if known else ""
 
 
 @lru_cache(maxsize=1024)
@@ -135,7 +136,7 @@ class Protection:
     let_through_a2s: float
     overloads: tuple[tuple[float, float], ...]
     published: bool
-    source: str
+    source: Text
 
 
 @lru_cache(maxsize=1024)
@@ -154,15 +155,17 @@ def protection(family: str, rating_a: float, overload_multiple: float) -> Protec
         let_through_a2s=float(points.let_through_i2t(rating_a)),
         overloads=((overload_multiple, longest), *higher),
         published=own is not None,
-        source=row.source.words if own is not None else f"{NOT_PUBLISHED}; {row.source.words}",
+        source=row.source.text if own is not None else _in_place_of_own(row.source.text),
     )
 
 
-NOT_PUBLISHED = (
-    "this fuse’s times are not published: its overload is reckoned as for good, anything above by "
-    "analogy with the slowest published fuse"
-)
-"""Said before the source of the figures that stand in."""
+def _in_place_of_own(source: Text) -> Text:
+    """Said with the source of the figures that stand in."""
+    return say(
+        "this fuse’s times are not published: its overload is reckoned as for good, anything above "
+        "by analogy with the slowest published fuse; {source}",
+        source=source,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,8 +178,7 @@ class Wire:
     limit_c: float
     overload_limit_c: float
     short_end_c: float
-    name: str
-    source: str
+    source: Text
 
 
 @lru_cache(maxsize=512)
@@ -197,6 +199,5 @@ def wire(section_mm2: float, insulation: str) -> Wire:
         limit_c=cover.limit_c,
         overload_limit_c=cover.overload_limit_c,
         short_end_c=cover.short_end_c,
-        name=f"{section_mm2:g} mm²",
-        source=row.source.words,
+        source=row.source.text,
     )

@@ -10,24 +10,38 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.text import ENGLISH, Argument
+from fusemap.text import ENGLISH, Amount, Argument, Text, rise
 from fusemap.vehicle import STATES, State
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 
+Severity = Literal["stop", "caution", "note"]
+"""Unsafe or impossible; works but not as it should; worth knowing."""
+
+HopKey = Literal[
+    "feed", "live_contact", "host_fuse", "tap", "accessory_fuse", "lasting", "sense", "relay",
+    "inrush",
+    "section", "heat_out", "heat_back", "overload", "short", "far_end", "drop", "voltage",
+    "converter",
+]  # fmt: skip
+"""What a hop is; `hops` says for each but a feed what it bears, may bear and what passing it means.
+"""
+
+
 @dataclass(frozen=True, slots=True)
 class Basis:
     """How a number came about: the sum in words, what went into it, and where the rule is from."""
 
-    formula: Argument
+    formula: Text | str
     inputs: tuple[tuple[Argument, Argument], ...] = ()
-    source: Argument = ""
+    source: Text | str = ""
 
     @property
     def text(self) -> str:
@@ -44,17 +58,26 @@ class Hop:
 
     `at_most` says in which direction the limit lies; an accessory's voltage must be *at least* its
     limit. `state` is the vehicle state in which it is worst, `None` where states play no part.
+    `feed` is the feed's id where it is one. One that is `chosen` is a chosen size and no load: at
+    its least, nothing is used up.
     """
 
-    key: str
-    title: str
-    quantity: str
+    key: HopKey
+    title: Text
+    quantity: Text
     load: float
     limit: float
     unit: str
     basis: Basis
     state: State | None = None
     at_most: bool = True
+    chosen: bool = False
+    feed: str = ""
+
+    @property
+    def id(self) -> str:
+        """What tells it from the other hops of its chain."""
+        return f"{self.key}:{self.feed}" if self.feed else self.key
 
     @property
     def margin(self) -> float:
@@ -62,9 +85,10 @@ class Hop:
         return self.limit - self.load if self.at_most else self.load - self.limit
 
     @property
-    def margin_unit(self) -> str:
-        """The unit of the margin: between two temperatures lies a difference [K]."""
-        return "K" if self.unit == "°C" else self.unit
+    def room(self) -> Amount:
+        """How far it is from the limit on either side; between two temperatures, a difference."""
+        size = abs(self.margin)
+        return rise(size, 2) if self.unit == "°C" else Amount(size, self.unit, significant=2)
 
     @property
     def share(self) -> float:
@@ -79,11 +103,6 @@ class Hop:
         """Whether the limit holds."""
         return self.margin >= -1e-9
 
-    @property
-    def chosen(self) -> bool:
-        """Whether it is a chosen size and no load: at its least, nothing is used up."""
-        return self.key == "section"
-
 
 @dataclass(frozen=True, slots=True)
 class Chain:
@@ -94,9 +113,9 @@ class Chain:
     """
 
     tap_id: str
-    title: str
+    title: Text
     hops: tuple[Hop, ...]
-    unchecked: tuple[str, ...] = ()
+    unchecked: tuple[Text, ...] = ()
 
     @property
     def worst(self) -> Hop | None:
@@ -110,11 +129,11 @@ class RuleValue:
     """A named rule as it holds for this vehicle."""
 
     key: str
-    label: str
+    label: Text
     value: float
     unit: str
     default: float
-    source: str
+    source: Text
 
     @property
     def changed(self) -> bool:

@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from fusemap import tables
 from fusemap.assess.result import RuleValue
+from fusemap.text import Text, say
 from fusemap.vehicle import RuleChoice
 
 
@@ -15,11 +16,11 @@ def resolve(choices: tuple[RuleChoice, ...]) -> Mapping[str, RuleValue]:
     return {
         key: RuleValue(
             key=key,
-            label=default.label,
+            label=Text(default.label),
             value=own.get(key, default.value),
             unit=default.unit,
             default=default.value,
-            source="set for this vehicle" if key in own else default.source.words,
+            source=say("set for this vehicle") if key in own else default.source.text,
         )
         for key, default in tables.rule_defaults().items()
     }

@@ -7,7 +7,7 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import cables, converters, parked, places, readings, relays, slots, taps
+from fusemap.checks import cables, converters, hops, parked, places, readings, relays, slots, taps
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
 from fusemap.vehicle import Vehicle
 
@@ -27,31 +27,19 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     slots.own_load_unknown,
     taps.tap_does_not_fit,
     taps.seat_taken,
-    taps.tap_overloaded,
     taps.reversed_tap,
     taps.fuse_missing,
-    taps.fuse_overloaded,
-    taps.lasting_load,
     taps.fuse_above_host,
     taps.fuse_above_device,
     taps.fuse_far_above_load,
-    taps.inrush,
     taps.heavy_without_relay,
-    relays.overloaded,
     relays.contact_too_light,
     relays.undriven,
-    relays.sense_overloaded,
     relays.sense_circuit_overloaded,
     relays.sense_always_live,
     relays.coil_drains,
+    hops.limits_passed,
     cables.not_given,
-    cables.too_thin_to_last,
-    cables.too_hot,
-    cables.overload_gap,
-    cables.short,
-    cables.far_end,
-    cables.drop,
-    cables.low_voltage,
     cables.collapse,
     places.wrong_voltage,
     places.dead_while_parked,

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
+from fusemap.assess.words import STATE_WORDS
 from fusemap.checks.finding import Finding
-from fusemap.checks.shared import ASLEEP, PRACTICE, STATE_WORDS, accessory_finding, amperes
+from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, amperes
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Vehicle
 from fusemap.vehicle.supply import above, misfit

@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from fusemap.assess.result import Severity
 from fusemap.text import Text
 
-Severity = Literal["stop", "caution", "note"]
 PlaceKind = Literal["slot", "tap", "feed", "accessory", "panel", "battery", "vehicle"]
+
+__all__ = ["SEVERITIES", "Finding", "PlaceKind", "Severity", "Words"]
 
 SEVERITIES: Final[tuple[Severity, ...]] = ("stop", "caution", "note")
 """Worst first: unsafe or impossible; works but not as it should; worth knowing or measuring."""

@@ -9,25 +9,10 @@ from fusemap.checks.shared import (
     ASLEEP,
     PRACTICE,
     amperes,
-    hop_findings,
     slot_finding,
     tap_finding,
 )
 from fusemap.vehicle import Vehicle, look_up
-
-
-def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A relay whose contact carries more than it may."""
-    yield from hop_findings(
-        a,
-        "relay",
-        code="relay_overloaded",
-        severity="stop",
-        what="The relay's contact carries more than it may.",
-        rule=a.rules["relay_contact_a"].label,
-        remedy="Use a relay for more current, or two of them with half the load each.",
-    )
-
 
 LOADS = {"motor": ("relay_motor_times", "motor"), "filament": ("relay_lamp_times", "filament lamp")}
 """Load kinds that are hard on a contact: the rule, and what it is called."""
@@ -84,19 +69,6 @@ def undriven(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             )
 
 
-def sense_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A sense lead that asks more than a circuit may be asked for."""
-    yield from hop_findings(
-        a,
-        "sense",
-        code="sense_overloaded",
-        severity="caution",
-        what="The sense lead asks more of its circuit than a sense lead may.",
-        rule=a.rules["sense_budget_ma"].label,
-        remedy="Use a relay with a smaller coil, or drive it from a slot with room for it.",
-    )
-
-
 def sense_load_a(a: Assessment, slot_id: str, *, but: str = "") -> float:
     """What all sense leads on a slot draw together in the worst state [A], leaving one
     accessory's aside."""
@@ -122,7 +94,7 @@ def sense_circuit_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
             code="sense_circuit_overloaded",
             severity="caution",
             what="The sense leads on this circuit together ask more than it may be asked for.",
-            sum=f"{' + '.join(amperes(peak) for peak in peaks)} = {amperes(together)}"
+            sum=f"{' + '.join(str(amperes(peak)) for peak in peaks)} = {amperes(together)}"
             f" > {amperes(budget)}",
             rule=a.rules["sense_budget_ma"].label,
             source=a.rules["sense_budget_ma"].source,

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
-from fusemap.assess.chain import KIRCHHOFF, TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
+from fusemap.assess.words import KIRCHHOFF, STATE_WORDS, TAP_WORDS, fuse_words
 from fusemap.checks.finding import Finding
-from fusemap.checks.shared import PRACTICE, STATE_WORDS, amperes, slot_finding
+from fusemap.checks.shared import PRACTICE, amperes, slot_finding
 from fusemap.leave_alone import unanswered
 from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.texts import tells
@@ -246,7 +246,7 @@ def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         kinds = {tap.kind for tap in look_up.taps_on(vehicle, slot.id)}
         turnable = kinds & set(SEATED)
         if turnable and slot.live_side == "unknown":
-            words = " and ".join(sorted(TAP_WORDS[kind].lower() for kind in turnable))
+            words = " and ".join(sorted(str(TAP_WORDS[kind]).lower() for kind in turnable))
             yield slot_finding(
                 slot,
                 code="live_side_unknown",
@@ -265,7 +265,8 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tapped slot whose own load was not measured in every live state."""
     for slot in tapped_slots(vehicle):
         column = a.slots.index[slot.id]
-        missing = [STATE_WORDS[STATES[r]] for r in np.flatnonzero(~a.slots.own_known[:, column])]
+        rows = np.flatnonzero(~a.slots.own_known[:, column])
+        missing = [str(STATE_WORDS[STATES[row]]) for row in rows]
         if missing:
             yield slot_finding(
                 slot,

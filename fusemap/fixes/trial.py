@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.hops import keys_of
 from fusemap.checks import SEVERITIES, Finding, findings
 from fusemap.checks.finding import Severity
 from fusemap.errors import FusemapError
@@ -20,24 +21,6 @@ from fusemap.vehicle import Vehicle
 
 MOST = 8
 """So many fixes are shown of one finding at most."""
-
-HOPS = {
-    "cable_overload_gap": "overload",
-    "cable_short": "short",
-    "cable_far_end": "far_end",
-    "cable_drop": "drop",
-    "low_voltage": "voltage",
-    "cable_too_hot_out": "heat_out",
-    "cable_too_hot_back": "heat_back",
-    "cable_too_thin_to_last": "section",
-    "fuse_overloaded": "accessory_fuse",
-    "lasting_load": "lasting",
-    "tap_overloaded": "tap",
-    "inrush": "inrush",
-    "relay_overloaded": "relay",
-    "sense_overloaded": "sense",
-}
-"""The hop that a finding is about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,11 +122,11 @@ def _shares(a: Assessment, new: Assessment, finding: Finding) -> Iterator[Share]
     """The load share at the place of a finding, before and after."""
     place, wanted = finding.place, finding.place_id
     if place == "tap" and wanted in a.chains and wanted in new.chains:
-        hops = [h for h in a.chains[wanted].hops if h.key == HOPS.get(finding.code)]
+        hops = [h for h in a.chains[wanted].hops if h.key in keys_of(finding.code)]
         worst = (a.chains[wanted].worst, new.chains[wanted].worst)
-        titles = {hop.key: hop.title for hop in (*hops, *worst) if hop is not None}
-        for key, title in titles.items():
-            yield Share(title, _same_hop(a, wanted, key), _same_hop(new, wanted, key))
+        titles = {hop.id: hop.title for hop in (*hops, *worst) if hop is not None}
+        for hop_id, title in titles.items():
+            yield Share(title, _same_hop(a, wanted, hop_id), _same_hop(new, wanted, hop_id))
     elif place == "slot" and wanted in a.slots.index and wanted in new.slots.index:
         yield Share(
             finding.where,
@@ -158,8 +141,8 @@ def _shares(a: Assessment, new: Assessment, finding: Finding) -> Iterator[Share]
         )
 
 
-def _same_hop(a: Assessment, tap_id: str, key: str) -> float:
-    return next((hop.share for hop in a.chains[tap_id].hops if hop.key == key), 0.0)
+def _same_hop(a: Assessment, tap_id: str, hop_id: str) -> float:
+    return next((hop.share for hop in a.chains[tap_id].hops if hop.id == hop_id), 0.0)
 
 
 # --- an effect in words ---------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.assess import Assessment
-from fusemap.assess.hop_view import cable_words, fuse_words
+from fusemap.assess.words import cable_words, fuse_words
 from fusemap.placement.asks import ask_of
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.rules import relay_reason

@@ -10,8 +10,8 @@ from typing import Final, TypeVar
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.chain import TAP_WORDS, fuse_words
 from fusemap.assess.result import Floats
+from fusemap.assess.words import TAP_WORDS, fuse_words
 from fusemap.checks import SEVERITIES, findings
 from fusemap.checks.finding import Severity
 from fusemap.text import (

@@ -10,6 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from fusemap.assess import Hop
+from fusemap.assess.hops import PRINTED
 from fusemap.sheet.content import Column, Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.language import named
 from fusemap.sheet.subject import Subject, states_in_words
@@ -184,19 +185,6 @@ def relay_words(subject: Subject, tap: Tap) -> str:
 # --- what is predicted ----------------------------------------------------------------------------
 
 
-SHOWN = (
-    "live_contact",
-    "host_fuse",
-    "accessory_fuse",
-    "heat_out",
-    "heat_back",
-    "far_end",
-    "drop",
-    "voltage",
-)
-"""The hops that stand on the sheet even when they hold; the others only when they fail."""
-
-
 def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
     """The current drawn, the lowest voltage, and the chain's hops beside their limits."""
     a = subject.assessment
@@ -214,7 +202,7 @@ def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
     if at_work is not None and not any(hop.key == "voltage" for hop in hops):
         yield Predicted("lowest", subject.say("hop.voltage"), at_work[0], state=at_work[1])
     for hop in hops:
-        if hop.key in SHOWN or not hop.passed:
+        if hop.key in PRINTED or not hop.passed:
             yield _at_least(subject, tap, _hop(subject, hop))
 
 
@@ -242,7 +230,7 @@ def lowest_voltage(subject: Subject, tap: Tap) -> tuple[Figure, str] | None:
 
 def _hop(subject: Subject, hop: Hop) -> Predicted:
     return Predicted(
-        key=hop.key,
+        key=hop.id,
         name=_hop_name(subject, hop),
         load=subject.amount(hop.load, hop.unit),
         limit=subject.limit(hop.limit, hop.unit),
@@ -254,9 +242,8 @@ def _hop(subject: Subject, hop: Hop) -> Predicted:
 
 def _hop_name(subject: Subject, hop: Hop) -> str:
     """What a hop is called; in the words of the chain where the sheet has none of its own."""
-    kind, _, which = hop.key.partition(":")
-    if kind == "feed":
-        return subject.say("hop.feed", name=subject.feed_name(which))
+    if hop.key == "feed":
+        return subject.say("hop.feed", name=subject.feed_name(hop.feed))
     key = f"hop.{hop.key}"
     if subject.language.has(key):
         return subject.say(key)

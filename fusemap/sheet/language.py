@@ -11,7 +11,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
+from functools import cache, cached_property
 from math import isfinite
 from typing import Final, Literal, get_args
 
@@ -20,6 +20,7 @@ from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
 from fusemap.phrases import Phrases, fill, read
 from fusemap.sheet.content import Figure
+from fusemap.text import Style, Text
 from fusemap.units import FEET_PER_METRE, NARROW_SPACE, digits, duration, fahrenheit, quantity
 from fusemap.vehicle import Cable
 
@@ -54,6 +55,13 @@ class Language:
     texts: Mapping[str, str]
     phrases: Phrases
 
+    @cached_property
+    def style(self) -> Style:
+        """The same for texts that are values."""
+        if self.units == "us":
+            return Style(self.code, "ft", "°F", "AWG", self.ground)
+        return Style(self.code, ground=self.ground)
+
     # --- texts ----------------------------------------------------------------------------------
 
     def text(self, key: str, **parts: str) -> str:
@@ -75,8 +83,10 @@ class Language:
             return text
         return _EARTH.sub(lambda m: ("G" if m[1] == "E" else "g") + "round" + (m[2] or ""), text)
 
-    def phrase(self, english: str) -> str:
+    def phrase(self, english: Text | str) -> str:
         """A sentence of the checks in this language and units; English where it is not known."""
+        if isinstance(english, Text):
+            return self.style.show(english)
         return self.in_units(self.phrases.said(self.grounded(english)))
 
     def in_units(self, text: str) -> str:

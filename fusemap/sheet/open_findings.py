@@ -32,7 +32,7 @@ def where(subject: Subject, finding: Finding) -> str:
     """The place of a finding; the battery and the vehicle by their words."""
     if finding.place == "battery":
         return subject.say("battery")
-    return named(str(finding.where)) or subject.say("vehicle")
+    return named(subject.language.phrase(finding.where)) or subject.say("vehicle")
 
 
 def counted(subject: Subject) -> str:

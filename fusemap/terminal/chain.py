@@ -12,6 +12,7 @@ from typing import Any, Final, get_args
 from fusemap import tables
 from fusemap.advise.advice import CRITERION_WORDS
 from fusemap.advise.chain_sizing import Sized, Wanted, size_chain
+from fusemap.assess.result import HopKey
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
 from fusemap.text import Text, say
@@ -113,7 +114,7 @@ def chain_data(sized: Sized) -> dict[str, Any]:
     area = sized.area_mm2
     hops = {} if sized.chain is None else {hop.key: hop for hop in sized.chain.hops}
 
-    def load(key: str) -> float | None:
+    def load(key: HopKey) -> float | None:
         return hops[key].load if key in hops else None
 
     drop = load("drop")
@@ -135,9 +136,9 @@ def chain_data(sized: Sized) -> dict[str, Any]:
         "longest_conductor_m": None if advice is None else advice.longest_m,
         "hops": [
             {
-                "key": hop.key,
-                "title": hop.title,
-                "quantity": hop.quantity,
+                "key": hop.id,
+                "title": str(hop.title),
+                "quantity": str(hop.quantity),
                 "load": hop.load,
                 "limit": hop.limit,
                 "unit": hop.unit,
@@ -170,7 +171,7 @@ def _decided_by(sized: Sized) -> str | None:
     return str(FAILED_WORDS.get(sized.failed.key, sized.failed.title))
 
 
-FAILED_WORDS: Final[dict[str, Text]] = {
+FAILED_WORDS: Final[dict[HopKey, Text]] = {
     "accessory_fuse": say("load on the fuse, which a thinner cable would raise"),
     "drop": say("voltage drop, at what the load draws behind this cable"),
     "heat_out": CRITERION_WORDS["heat"],

@@ -33,7 +33,7 @@ def plain(value: Any) -> float | None:
 
 def report_data(a: Assessment, found: Iterable[Finding]) -> Data:
     """Currents, limits and findings."""
-    listed = [{f.name: str(getattr(each, f.name)) for f in fields(each)} for each in found]
+    listed = [_plain_finding(finding) for finding in found]
     return {
         "vehicle": a.vehicle.name,
         "system_v": a.vehicle.system_v,
@@ -113,21 +113,26 @@ def _tap(a: Assessment, column: int) -> Data:
     chain = a.chains[tap_id]
     return {
         "id": tap_id,
-        "title": chain.title,
+        "title": str(chain.title),
         "accessory": tap.accessory,
         "lead": tap.lead,
         "current_a": plain(a.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),
         "hops": [_hop(hop) for hop in chain.hops],
-        "unchecked": list(chain.unchecked),
+        "unchecked": [str(text) for text in chain.unchecked],
     }
+
+
+def _plain_finding(finding: Finding) -> Data:
+    """A finding in English."""
+    return {field.name: str(getattr(finding, field.name)) for field in fields(finding)}
 
 
 def _hop(hop: Hop) -> Data:
     return {
-        "key": hop.key,
-        "title": hop.title,
-        "quantity": hop.quantity,
+        "key": hop.id,
+        "title": str(hop.title),
+        "quantity": str(hop.quantity),
         "load": plain(hop.load),
         "limit": plain(hop.limit),
         "unit": hop.unit,

@@ -9,6 +9,7 @@ from fusemap.assess.facts import protection
 from fusemap.checks import findings
 from fusemap.electrics.cable_heat import conductor_temperature, temperature_after
 from fusemap.vehicle import Cable, Converter, Fuse, Vehicle, edits
+from tests.plain import plain
 from tests.vehicles import one_slot, only_slot, with_accessory
 
 WITHOUT_TIMES = ("cartridge", "glass", "ceramic")
@@ -57,7 +58,7 @@ def test_an_overload_of_unknown_time_counts_as_for_good() -> None:
     warm = conductor_temperature(6.75, row.r20_mohm_per_m, 4.0, row.od_mm, 25.0)
     assert hop.load == pytest.approx(warm)
     points = dict(hop.basis.inputs)["Not published, reckoned with"]
-    assert points == "1.35 × for good, 2 × for 50 s, 3.5 × for 7 s, 6 × for 1 s"
+    assert plain(points) == "1.35 × for good, 2 × for 50 s, 3.5 × for 7 s, 6 × for 1 s"
     assert "not published" in hop.basis.source
 
 
@@ -118,7 +119,7 @@ class TestWhatCouldNotBeChecked:
 
     def test_a_cable_that_is_not_entered(self) -> None:
         bare = edits.change_tap(behind("mini", 5.0, 1.0), "tap-1", cable_out=None)
-        assert any(each.startswith("Cable: section") for each in chain(bare).unchecked)
+        assert any("Cable: section" in each for each in chain(bare).unchecked)
 
     def test_a_cable_that_no_fuse_protects(self) -> None:
         bare = edits.change_tap(behind("mini", 5.0, 1.0), "tap-1", fuse=None)
@@ -133,7 +134,7 @@ class TestWhatCouldNotBeChecked:
     def test_a_slot_whose_fuse_is_not_entered(self) -> None:
         vehicle = behind("mini", 5.0, 1.0)
         vehicle = edits.change_slot(vehicle, only_slot(vehicle).id, fuse=None)
-        assert any(each.startswith("Host fuse") for each in chain(vehicle).unchecked)
+        assert any("Host fuse" in each for each in chain(vehicle).unchecked)
 
     def test_a_converter_of_unknown_rating(self) -> None:
         vehicle = edits.change_accessory(

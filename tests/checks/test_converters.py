@@ -15,15 +15,12 @@ from fusemap.vehicle import (
     edits,
     look_up,
 )
+from tests.plain import plain
 from tests.vehicles import one_slot, only_slot
 
 
 def found(vehicle: Vehicle) -> dict[str, Finding]:
     return {finding.code: finding for finding in findings(vehicle, assess(vehicle))}
-
-
-def plain(text: str) -> str:
-    return text.replace("\u202f", " ")
 
 
 def truck(*, works_in: tuple[str, ...] = KEY_STATES, **radio: object) -> Vehicle:

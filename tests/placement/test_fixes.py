@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 import fusemap.checks
 from fusemap.assess import assess
+from fusemap.assess.hops import HOPS
 from fusemap.checks import SEVERITIES, Finding, findings
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.fixes.table import FIXES
@@ -20,12 +21,10 @@ from tests.vehicles import one_slot, with_accessory
 
 
 def codes() -> set[str]:
-    """Every code in the source of the checks."""
+    """Every code in the source of the checks, and those of the limits of a chain."""
     folder = Path(fusemap.checks.__file__).parent
     text = "\n".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
-    plain = set(re.findall(r'code="([a-z_]+)"', text))
-    made = re.findall(r'code=f"([a-z_]+)\{way\}"', text)
-    return plain | {stem + way for stem in made for way in ("out", "back")}
+    return {*re.findall(r'code="([a-z_]+)"', text), *(kind.code for kind in HOPS if kind.code)}
 
 
 def test_every_finding_has_find_fixes() -> None:

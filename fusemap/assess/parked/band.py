@@ -17,7 +17,7 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel, battery_model
-from fusemap.assess.parked.figures import Figures
+from fusemap.assess.figures import Figures
 from fusemap.assess.parked.forecasting import ParkedDraws, freezing_points, horizon_h, parked_draws
 from fusemap.assess.parked.inputs import Input, inputs
 from fusemap.assess.parked.names import WAKE_UPS

@@ -3,16 +3,13 @@
 In: nothing; these are the values that the modules beside this one pass on.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Protocol
 
-from fusemap.assess.currents import Circuit
-from fusemap.assess.result import Basis, RuleValue, SlotFigures, TapFigures
+from fusemap.assess.result import Basis
 from fusemap.electrics.parked import Forecast
 from fusemap.text import Argument, Style, Text, say
-from fusemap.vehicle import Vehicle
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,33 +32,6 @@ class Span:
         number, _, unit = low.partition(" ")
         low = number if high.endswith(f" {unit}") else low
         return style.show(say("{low} to {high}", low=low, high=high))
-
-
-class Figures(Protocol):
-    """Rules, circuit and currents of a vehicle: all that the parked forecast needs of it."""
-
-    @property
-    def vehicle(self) -> Vehicle:
-        """The vehicle itself."""
-
-    @property
-    def rules(self) -> Mapping[str, RuleValue]:
-        """Its named rules."""
-
-    @property
-    def circuit(self) -> Circuit:
-        """Its arrays."""
-
-    @property
-    def slots(self) -> SlotFigures:
-        """Currents at the slots."""
-
-    @property
-    def taps(self) -> TapFigures:
-        """Currents at the taps."""
-
-    def rule(self, key: str) -> float:
-        """The value of a named rule."""
 
 
 @dataclass(frozen=True, slots=True)

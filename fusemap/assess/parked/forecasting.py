@@ -11,7 +11,8 @@ from functools import lru_cache
 
 from fusemap import tables
 from fusemap.assess.battery import BatteryModel, battery_model, capacity_ah
-from fusemap.assess.parked.figures import Consumer, Figures, ParkedFigures, StartNeed
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
 from fusemap.assess.parked.names import draw_words
 from fusemap.assess.parked.own_draws import maintainer_draw, own_draws, rest_current
 from fusemap.assess.parked.second_battery import (

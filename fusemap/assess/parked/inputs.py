@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from fusemap.assess.battery import BatteryModel
-from fusemap.assess.parked.figures import Figures
+from fusemap.assess.figures import Figures
 from fusemap.assess.parked.own_draws import rest_current
 from fusemap.assess.parked.second_battery import Placed
 from fusemap.electrics.spread import Range

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import Final
 
-from fusemap.assess.parked.figures import Figures
+from fusemap.assess.figures import Figures
 from fusemap.assess.parked.names import CIRCUITS, DELAYED, MAINTAINER, REMAINDER, WAKE_UPS, WHOLE
 from fusemap.electrics.parked import Draw
 from fusemap.text import Amount, Text, say

@@ -18,7 +18,8 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel, second_model
-from fusemap.assess.parked.figures import Figures, SecondFigures
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.figures import SecondFigures
 from fusemap.assess.parked.names import CHARGER, LINK
 from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.electrics.parked.draws import CurrentRow

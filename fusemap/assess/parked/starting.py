@@ -14,7 +14,8 @@ from dataclasses import replace
 import numpy as np
 
 from fusemap.assess.battery import BatteryModel
-from fusemap.assess.parked.figures import Figures, StartNeed
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.figures import StartNeed
 from fusemap.electrics.battery import CrankLimit, TwoWell
 from fusemap.electrics.cranking import soc_to_crank
 from fusemap.electrics.values import Values, plain
@@ -131,4 +132,4 @@ def _contactor_need(a: Figures, wells: TwoWell) -> StartNeed:
         voltage=Amount(volts, "V"),
         current=Amount(a.rule("contactor_load_a"), "A"),
     )
-    return StartNeed(soc, soc, None, words, rule.source)
+    return StartNeed(soc, soc, None, words, str(rule.source))

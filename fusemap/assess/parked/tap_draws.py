@@ -13,7 +13,7 @@ from math import inf
 import numpy as np
 
 from fusemap.assess.currents import tap_ways
-from fusemap.assess.parked.figures import Figures
+from fusemap.assess.figures import Figures
 from fusemap.assess.parked.names import SENSE_LEAD
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.parked import CutOff, Draw

@@ -15,7 +15,8 @@ from typing import Final, Protocol
 import numpy as np
 
 from fusemap.assess.battery import battery_model
-from fusemap.assess.parked.figures import Figures, Span
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.figures import Span
 from fusemap.assess.parked.forecasting import parked_draws
 from fusemap.assess.parked.starting import start_need
 from fusemap.electrics.charging import ChargeAcceptance

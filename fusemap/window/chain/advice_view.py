@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from fusemap.advise.advice import fault_current
 from fusemap.advise.proposal import Proposal, proposal, published
-from fusemap.assess.hop_view import fuse_words
+from fusemap.assess.words import fuse_words
 from fusemap.vehicle import edits, look_up
 from fusemap.window.chain import advice_words as words
 from fusemap.window.chain.band_words import order_words

@@ -11,7 +11,7 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap.advise import advice
 from fusemap.advise.proposal import Beside, Proposal
-from fusemap.assess.hop_view import fuse_words
+from fusemap.assess.words import fuse_words
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
 from fusemap.vehicle import Fuse

@@ -129,7 +129,7 @@ class BandView(TapView):
         words = band_words.order_words(series_of(a, self._chosen), band.fault_a)
         self.order.setText(words)
         self.order.setVisible(bool(words))
-        self.why.show_text(basis_text(band.basis), band.basis.source)
+        self.why.show_text(basis_text(band.basis), str(band.basis.source))
         chart = self.chart or self._make_chart()
         chart.setAccessibleDescription(headline)
         chart.show_band(band)

@@ -10,13 +10,11 @@ import numpy as np
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.band import FuseBand, Moment, TapBand
+from fusemap.assess.hops import PROTECTING
 from fusemap.assess.result import Chain
 from fusemap.electrics.fuse_order import SeriesOrder
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, quantity
-
-PROTECTING = ("overload", "short", "far_end")
-"""The hops that say whether a fuse protects its cable."""
 
 
 def tr(text: str) -> str:

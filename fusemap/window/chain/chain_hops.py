@@ -18,7 +18,7 @@ from fusemap.window.style.theme import Theme
 
 def _rows(chain: Chain) -> tuple[tuple[str, ...], int]:
     """What makes two chains have the same rows: their hops, and how many are unchecked."""
-    return tuple(hop.key for hop in chain.hops), len(chain.unchecked)
+    return tuple(hop.id for hop in chain.hops), len(chain.unchecked)
 
 
 class ChainModel(QAbstractListModel):
@@ -58,7 +58,7 @@ class ChainModel(QAbstractListModel):
     def key(self, row: int) -> str | None:
         """Which hop a row is; the ends are none."""
         hops = () if self.chain is None else self.chain.hops
-        return hops[row - 1].key if 0 < row <= len(hops) else None
+        return hops[row - 1].id if 0 < row <= len(hops) else None
 
     def set_open(self, row: int, on: bool) -> bool:
         """Open or close how a hop's numbers came about; whether that was a change."""
@@ -118,7 +118,7 @@ class Hops(RowList):
         key = self.hops.key(self.currentIndex().row())
         chain = self.hops.chain
         hops = () if chain is None else chain.hops
-        return next((str(hop.basis.source) for hop in hops if hop.key == key), "")
+        return next((str(hop.basis.source) for hop in hops if hop.id == key), "")
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done with the hop under the mouse, or under the cursor."""

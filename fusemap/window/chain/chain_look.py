@@ -11,13 +11,14 @@ from PySide6.QtCore import QCoreApplication, QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from fusemap.assess.result import Chain, Hop
+from fusemap.text import Amount, Text
 from fusemap.window.panel.slot_words import STATE_NAMES
 from fusemap.window.panel.slot_words import tr as slot_tr
 from fusemap.window.parts.basis_view import basis_lines
 from fusemap.window.parts.row_list import Bar, Line, RowLook
 from fusemap.window.style.theme import Theme, draw_severity
 from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import percent, quantity
+from fusemap.window.texts.numbers import percent
 
 
 def tr(text: str) -> str:
@@ -49,7 +50,7 @@ def margin_words(hop: Hop) -> str:
     """What is left until the limit, or by how much it is passed."""
     if hop.passed and hop.chosen and hop.margin < 1e-9:
         return tr("as large as it has to be")
-    size = quantity(abs(hop.margin), hop.margin_unit, 2) if isfinite(hop.margin) else ""
+    size = said(hop.room) if isfinite(hop.margin) else ""
     if hop.passed:
         return (tr("{size} left") if hop.at_most else tr("{size} to spare")).format(size=size)
     return (tr("{size} too much") if hop.at_most else tr("{size} too little")).format(size=size)
@@ -58,7 +59,8 @@ def margin_words(hop: Hop) -> str:
 def load_words(hop: Hop) -> str:
     """Load and limit, and the state in which that is so."""
     form = tr("{load} of at most {limit}") if hop.at_most else tr("{load}, at least {limit} needed")
-    words = form.format(load=quantity(hop.load, hop.unit), limit=quantity(hop.limit, hop.unit))
+    load, limit = Amount(hop.load, hop.unit), Amount(hop.limit, hop.unit)
+    words = form.format(load=said(load), limit=said(limit))
     if hop.state is None:
         return f"{_capital(said(hop.quantity))}: {words}"
     state = slot_tr(STATE_NAMES[hop.state])
@@ -91,13 +93,13 @@ def chain_looks(chain: Chain, start: str, end: str, opened: Set[str]) -> tuple[R
     """
     return (
         RowLook((Line(start, "strong"),), mark="start"),
-        *(hop_look(hop, hop.key in opened) for hop in chain.hops),
+        *(hop_look(hop, hop.id in opened) for hop in chain.hops),
         *(unchecked_look(words) for words in chain.unchecked),
         RowLook((Line(end, "strong"),), mark="end"),
     )
 
 
-def unchecked_look(words: str) -> RowLook:
+def unchecked_look(words: Text) -> RowLook:
     """A hop that could not be held against a limit, with what is missing for it."""
     line = tr("Could not be checked: {hop}").format(hop=said(words))
     return RowLook((Line(line, colour="caution"),), mark="unchecked")

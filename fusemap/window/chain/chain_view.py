@@ -159,13 +159,13 @@ class ChainView(TapView):
 
 def _cells(hop: Any) -> tuple[object, ...]:
     return (
-        hop.title,
-        hop.quantity,
+        str(hop.title),
+        str(hop.quantity),
         round(hop.load, 6),
         round(hop.limit, 6),
         round(hop.margin, 6),
         hop.unit,
         hop.state or "",
-        hop.basis.formula,
-        hop.basis.source,
+        str(hop.basis.formula),
+        str(hop.basis.source),
     )

@@ -96,7 +96,7 @@ class RuleRow(QWidget):
     @property
     def label(self) -> str:
         """The rule's name in the user's language."""
-        return self._style.show(Text(self.rule.label))
+        return self._style.show(self.rule.label)
 
     def source_here(self) -> str:
         """The source of the rule's default."""

@@ -54,7 +54,7 @@ class SlotWhy(BasisView):
         if self.button.isChecked():
             basis = self._basis(index.row(), index.column())
             self.show_text("" if basis is None else basis_text(basis),
-                           "" if basis is None else basis.source)  # fmt: skip
+                           "" if basis is None else str(basis.source))  # fmt: skip
 
     def source_here(self) -> str:
         """The source of the current the cursor is on."""

@@ -211,7 +211,7 @@ class ParkedView(CatchingUp):
                 )
             )
         )
-        self.why.show_text(basis_text(parked.basis), parked.basis.source)
+        self.why.show_text(basis_text(parked.basis), str(parked.basis.source))
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
         if self.chart is not None:

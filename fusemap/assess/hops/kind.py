@@ -1,0 +1,203 @@
+"""What a kind of hop is made of: its figures for all taps, its words for one, what a breach means.
+
+In: a `Setting` for the figures of all taps at once, a `View` of one tap for its words. Everything
+about one kind stands in one class, in the module of its family.
+"""
+
+from abc import ABC, abstractmethod
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from fusemap.assess import facts
+from fusemap.assess.figures import Figures
+from fusemap.assess.result import Basis, Floats, HopKey, Severity, worst
+from fusemap.assess.words import fuse_words
+from fusemap.text import Amount, Argument, Text, say
+from fusemap.vehicle import Accessory, Fuse, Tap
+
+Input = tuple[Argument, Argument]
+"""What goes into a sum: its name and its value."""
+
+
+@dataclass(frozen=True, eq=False)
+class HopFigures:
+    """One kind of hop for all taps [(taps,)]; `state` is the worst state's row, −1 where none
+    matters. A tap that has no such hop has NaN.
+    """
+
+    key: HopKey
+    load: Floats
+    limit: Floats
+    unit: str
+    state: np.ndarray
+    at_most: bool = True
+
+    @property
+    def given(self) -> np.ndarray:
+        """Which taps have this hop, with a limit."""
+        return ~np.isnan(self.load) & np.isfinite(self.limit)
+
+    @property
+    def broken(self) -> np.ndarray:
+        """Which taps pass the limit (beyond rounding)."""
+        over = self.load - self.limit if self.at_most else self.limit - self.load
+        slack = 1e-9 * np.maximum(1.0, np.abs(np.nan_to_num(self.limit, posinf=0.0)))
+        return np.asarray(self.given & (np.nan_to_num(over, nan=-1.0, posinf=np.inf) > slack))
+
+
+class Held(NamedTuple):
+    """What all taps bear and what they may [(taps,)]; the row of the worst state, if any matters.
+
+    NaN where a tap has no such hop: no cable given, no fuse, nothing published.
+    """
+
+    load: Floats
+    limit: Floats
+    state: np.ndarray | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Setting:
+    """What the figures of all taps are made from."""
+
+    a: Figures
+
+    @property
+    def rules(self) -> dict[str, float]:
+        """The named rules by key."""
+        return self.a.rule_values
+
+    @property
+    def count(self) -> int:
+        """How many taps there are."""
+        return len(self.a.circuit.taps.ids)
+
+    def blank(self) -> Floats:
+        """An array with a place for every tap, nothing known yet."""
+        return np.full(self.count, np.nan)
+
+    @cached_property
+    def peak_a(self) -> Floats:
+        """What each tap carries in its worst state [A, (taps,)]."""
+        return worst(self.a.taps.current_a)
+
+    @cached_property
+    def peak_state(self) -> np.ndarray:
+        """The row of that state [(taps,)]."""
+        return np.asarray(self.a.taps.current_a.argmax(axis=0))
+
+    @cached_property
+    def power(self) -> np.ndarray:
+        """Which taps are power leads [(taps,)]."""
+        return np.array([tap.lead == "power" for tap in self.a.circuit.taps.taps])
+
+    @cached_property
+    def protection(self) -> list[facts.Protection | None]:
+        """How each tap's protecting fuse protects, `None` where there is no fuse."""
+        multiple = self.rules["overload_multiple"]
+        return [
+            None if fuse is None else facts.protection(fuse.family, fuse.rating, multiple)
+            for fuse in self.a.circuit.cables.protecting
+        ]
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """One tap with everything its words are taken from."""
+
+    a: Figures
+    hops: Mapping[HopKey, HopFigures]
+    tap: Tap
+    column: int
+
+    @property
+    def accessory(self) -> Accessory:
+        """The accessory it supplies."""
+        return self.a.circuit.taps.accessories[self.column]
+
+    @property
+    def guard(self) -> Fuse | None:
+        """The fuse that protects the cable."""
+        return self.a.circuit.cables.protecting[self.column]
+
+    @property
+    def protection(self) -> facts.Protection | None:
+        """How that fuse protects, `None` without one."""
+        fuse = self.guard
+        if fuse is None:
+            return None
+        return facts.protection(fuse.family, fuse.rating, self.a.rule("overload_multiple"))
+
+    def protected_by(self) -> Input:
+        """The same as an input of a sum."""
+        return say("Protected by"), say("no fuse") if self.guard is None else fuse_words(self.guard)
+
+    def rule(self, key: str) -> Input:
+        """A named rule as an input of a sum."""
+        rule = self.a.rules[key]
+        return rule.label, Amount(rule.value, rule.unit) if rule.unit else rule.value
+
+    def load(self, key: HopKey) -> float:
+        """What a hop of this tap bears."""
+        return float(self.hops[key].load[self.column])
+
+    def worst_row(self, key: HopKey) -> int:
+        """The row of the state in which a hop of this tap is worst."""
+        return int(self.hops[key].state[self.column])
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """What it means that a tap passes a limit, and what to do."""
+
+    severity: Severity
+    what: Text
+    rule: Text
+    remedy: Text
+
+
+class HopKind(ABC):
+    """One kind of hop. `quantity` is what is compared, in `unit`; `at_most` on which side it holds.
+
+    `code` names the finding of a tap that passes the limit; it is empty where that is told once for
+    a whole slot or converter. `own` is a hop that another fuse or cable of the tap can cure,
+    `protects` one that says whether a fuse protects its cable, `printed` one that stands on paper
+    even when it holds, `chosen` a chosen size and no load.
+    """
+
+    key: HopKey
+    quantity: Text = say("current")
+    unit: str = "A"
+    at_most: bool = True
+    code: str = ""
+    own: bool = False
+    protects: bool = False
+    printed: bool = False
+    chosen: bool = False
+
+    @abstractmethod
+    def figures(self, s: Setting) -> Held:
+        """Load and limit of all taps [unit, (taps,)]."""
+
+    @abstractmethod
+    def title(self, v: View) -> Text:
+        """What it is called at one tap."""
+
+    @abstractmethod
+    def basis(self, v: View) -> Basis:
+        """How its figures came about at one tap."""
+
+    def breach(self, v: View) -> Breach:
+        """What it means that this tap passes the limit; asked only of a kind with a code."""
+        raise NotImplementedError(f"{self.key} is told elsewhere")
+
+    def held(self, s: Setting) -> HopFigures:
+        """The figures of all taps."""
+        load, limit, state = self.figures(s)
+        if state is None:
+            state = np.full(s.count, -1, dtype=np.intp)
+        return HopFigures(self.key, load, limit, self.unit, state, self.at_most)

@@ -1,0 +1,138 @@
+"""Hops of the voltage: what is lost on the way, what is left at the accessory."""
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from fusemap import tables
+from fusemap.assess.cables import WayPart, way_parts
+from fusemap.assess.hops.cable import cable_inputs
+from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
+from fusemap.assess.result import Basis, worst
+from fusemap.text import Amount, Text, say
+
+PART_WORDS: Final = {
+    "joint": say("Joint"),
+    "fuse": say("Accessory fuse"),
+    "out": say("Cable out"),
+    "back": say("Cable back"),
+    "earth": say("Earth joint"),
+    "body": say("Return by the body"),
+}
+
+
+class Drop(HopKind):
+    """What the way from slot to accessory and back costs."""
+
+    key = "drop"
+    quantity = say("voltage drop")
+    unit = "V"
+    code = "cable_drop"
+    own = printed = True
+
+    def figures(self, s: Setting) -> Held:
+        taps = s.a.taps
+        dropped = s.power & s.a.circuit.cables.out.given
+        allowed = np.full(s.count, s.rules["allowed_drop_share"] * s.a.vehicle.system_v)
+        drop = taps.drop_v
+        return Held(np.where(dropped, worst(drop), np.nan), allowed, drop.argmax(axis=0))
+
+    def title(self, v: View) -> Text:
+        return say("Voltage drop, slot to accessory and back")
+
+    def basis(self, v: View) -> Basis:
+        drawn = float(v.a.taps.current_a[v.worst_row(self.key), v.column])
+        return Basis(
+            say("current × (joint + fuse + cable out + return), cables at working temperature"),
+            (
+                *cable_inputs(v),
+                (say("Current"), Amount(drawn, "A")),
+                *self._parts(v, drawn),
+                v.rule("allowed_drop_share"),
+            ),
+            v.a.rules["allowed_drop_share"].source,
+        )
+
+    def _parts(self, v: View, drawn_a: float) -> Iterator[Input]:
+        """What each part of the way costs: “3 mV (0.6 mΩ)”."""
+        asked = worst(v.a.circuit.taps.asked_a)
+        for part in way_parts(v.tap, v.a.circuit.cables, v.column, asked, v.a.rule_values):
+            unknown = part.key == "fuse" and v.tap.fuse is not None and part.ohm == 0.0
+            yield (
+                self._part_name(v, part),
+                say("resistance not published")
+                if unknown
+                else say(
+                    "{drop} ({resistance})",
+                    drop=Amount(part.ohm * drawn_a, "V"),
+                    resistance=Amount(part.ohm, "Ω"),
+                ),
+            )
+
+    def _part_name(self, v: View, part: WayPart) -> Text:
+        name, joint = PART_WORDS[part.key], tables.joints().get(v.tap.joint)
+        if part.key != "joint" or joint is None:
+            return name
+        return say("{part}, {kind}", part=name, kind=Text(joint.name))
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "caution",
+            say("Too much voltage is lost on the way to the accessory."),
+            v.a.rules["allowed_drop_share"].label,
+            say("Use a thicker or shorter cable, or return by a cable to a good earth point."),
+        )
+
+
+class AtAccessory(HopKind):
+    """The voltage at the accessory while it works."""
+
+    key = "voltage"
+    quantity = say("voltage")
+    unit = "V"
+    at_most = False
+    code = "low_voltage"
+    own = printed = True
+
+    def figures(self, s: Setting) -> Held:
+        taps = s.a.taps
+        lowest = np.where(taps.works, taps.voltage_v, np.inf)
+        least = np.array(
+            [
+                np.nan if it.min_voltage_v is None else it.min_voltage_v
+                for it in s.a.circuit.taps.accessories
+            ],
+            dtype=float,
+        )
+        at_work = s.power & taps.works.any(axis=0) & ~np.isnan(least)
+        load = np.where(at_work, lowest.min(axis=0), np.nan)
+        return Held(load, least, lowest.argmin(axis=0))
+
+    def title(self, v: View) -> Text:
+        return say("Voltage at the accessory")
+
+    def basis(self, v: View) -> Basis:
+        a, row = v.a, v.worst_row(self.key)
+        battery, before = float(a.battery_v[row]), float(a.taps.source_v[row, v.column])
+        at = float(a.taps.voltage_v[row, v.column])
+        return Basis(
+            say("source voltage less every drop on the way, in the state where it is lowest"),
+            (
+                (say("Battery or alternator"), Amount(battery, "V")),
+                (say("Feeds and slot"), Amount(battery - before, "V")),
+                (say("From there and back"), Amount(before - at, "V")),
+            ),
+            say("the accessory's own minimum, as entered"),
+        )
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "caution",
+            say("The accessory gets less voltage than it needs."),
+            say("the accessory's own minimum voltage"),
+            say("Use a thicker or shorter cable."),
+        )
+
+
+HOPS: Final = (Drop(), AtAccessory())

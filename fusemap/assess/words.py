@@ -1,0 +1,100 @@
+"""Words that chains, findings and forecasts share: fuses, cables, taps, kinds of load."""
+
+from typing import Final
+
+from fusemap.assess import facts
+from fusemap.text import Argument, Section, Text, given, run_on, say, say_in, share
+from fusemap.vehicle import Accessory, Cable, Fuse, Slot, State, Tap, Vehicle, look_up
+from fusemap.vehicle.words import FeedClass, LoadKind, TapKind, WayRound
+
+KIRCHHOFF: Final = say("currents at a junction add up (Kirchhoff's current law)")
+AS_ENTERED: Final = say("as entered")
+TAP_WORDS: Final[dict[TapKind, Text]] = {
+    "two_fuse": say("Two-fuse tap"),
+    "take_off_lead": say("Fuse with take-off lead"),
+    "splice": say("Splice"),
+    "own_feed": say("Own feed"),
+}
+WAY_WORDS: Final[dict[WayRound, Text]] = {
+    "live_side": say("on the live side"),
+    "load_side": say("on the load side (reversed)"),
+}
+STATE_WORDS: Final[dict[State, Text]] = {
+    "asleep": say("parked and asleep"),
+    "awake": say("locked but still awake"),
+    "accessory": say("key at accessory"),
+    "ignition": say("ignition on"),
+    "running": say("engine running"),
+}
+FEED_WORDS: Final[dict[FeedClass, Text]] = {
+    "permanent": say_in("feed", "permanent"),
+    "ignition": say_in("feed", "ignition"),
+    "accessory": say_in("feed", "accessory"),
+    "delayed_off": say_in("feed", "delayed-off"),
+    "lighting": say_in("feed", "lighting"),
+    "unfed": say_in("feed", "unfed"),
+    "unknown": say_in("feed", "unknown"),
+}
+LOAD_WORDS: Final[dict[LoadKind, Text]] = {
+    "constant_power": say("constant power"),
+    "constant_current": say("constant current"),
+    "resistive": say("resistive"),
+    "filament": say("filament"),
+    "motor": say("motor"),
+}
+
+
+def fuse_words(fuse: Fuse) -> Text:
+    """A fuse as people say it: "10 A mini"."""
+    family = Text(facts.family_name(fuse.family))
+    return say("{rating} {family}", rating=given(fuse.rating, "A"), family=family)
+
+
+def cable_words(cable: Cable) -> Text:
+    """A cable with both gauges: "1.5 mm² (about AWG 15), 2.5 m"."""
+    return say(
+        "{section}, {length}", section=Section(cable.section_mm2), length=given(cable.length_m, "m")
+    )
+
+
+def rated_words(accessory: Accessory) -> Text:
+    """What an accessory is rated at: "90 W ÷ 12 V"."""
+    volts = given(accessory.rated_v, "V")
+    if accessory.watts is not None:
+        return say("{watts} ÷ {volts}", watts=given(accessory.watts, "W"), volts=volts)
+    return say("{amperes} at {volts}", amperes=given(accessory.amperes or 0.0, "A"), volts=volts)
+
+
+def turn_words(accessory: Accessory) -> Text:
+    """How long a load is on in one turn: "on for 25 % of 60 s"."""
+    period = given(accessory.duty_period_s, "s")
+    return say("on for {share} of {period}", share=share(accessory.duty), period=period)
+
+
+def lead_words(accessory: Accessory, tap: Tap) -> Argument:
+    """An accessory's name; with the lead where it is not the power lead."""
+    name = accessory.name
+    return name if tap.lead == "power" else say("{name}, sense lead", name=name)
+
+
+def slot_words(slot: Slot) -> Argument:
+    """What a slot is called: its label, else its place."""
+    if slot.label:
+        return slot.label
+    return say("row {row}, column {column}", row=slot.row + 1, column=slot.column + 1)
+
+
+def source_words(vehicle: Vehicle, tap: Tap) -> Argument:
+    """Where a tap takes its current from."""
+    if tap.slot is not None:
+        slot = look_up.slot(vehicle, tap.slot)
+        name = slot_words(slot)
+        return run_on(name, slot.circuit) if slot.circuit else name
+    return say("battery") if tap.feed is None else look_up.feed(vehicle, tap.feed).name
+
+
+def chain_title(vehicle: Vehicle, tap: Tap) -> Text:
+    """What a tap's chain is called: "Dash camera: F12 Radio"."""
+    accessory = look_up.accessory(vehicle, tap.accessory)
+    source = source_words(vehicle, tap)
+    return say("{lead}: {source}", lead=lead_words(accessory, tap), source=source)
