@@ -67,6 +67,6 @@ def counts_critical(slot: Slot) -> bool:
     return slot.critical or "critical" in unanswered(slot)
 
 
-def nameless(slot: Slot) -> bool:
+def is_nameless(slot: Slot) -> bool:
     """Whether nobody said what a slot feeds."""
     return not slot.circuit.strip() and not tells(slot.harmless)
