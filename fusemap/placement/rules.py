@@ -11,7 +11,7 @@ from typing import Final
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.relays import sense_load_a
-from fusemap.leave_alone import Mark, reason_words, unanswered
+from fusemap.leave_alone import QUESTIONS, Mark, reason_words, unanswered
 from fusemap.placement.asks import Ask
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Rooms
 from fusemap.text import Amount, Text, given, run_on, say, say_in
@@ -87,7 +87,7 @@ def _looks_marked(mark: Mark, reason: Text) -> BrokenRule:
     if mark == "critical":
         return BrokenRule(
             "looks_critical",
-            say("critical?"),
+            QUESTIONS[mark],
             say(
                 "By its name it must be left alone ({reason}): mark it, or write what it really "
                 "feeds.",
@@ -96,7 +96,7 @@ def _looks_marked(mark: Mark, reason: Text) -> BrokenRule:
         )
     return BrokenRule(
         "looks_monitored",
-        say("monitored?"),
+        QUESTIONS[mark],
         say(
             "By its name the vehicle watches it ({reason}): mark it, or write what it really "
             "feeds.",

@@ -10,7 +10,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import counts_critical, unanswered
+from fusemap.leave_alone import counts_critical, reason_words, unanswered
 from fusemap.vehicle import Slot, edits, look_up
 from fusemap.vehicle.texts import clean, tells
 from fusemap.window.forms.accessory_choices import Source, sources
@@ -25,7 +25,7 @@ NOWHERE: Final[Source] = ("", None)
 
 def _by_name(slot: Slot) -> str:
     """What a slot's name says it feeds."""
-    return said(unanswered(slot).get("critical", ""))
+    return said(reason_words(unanswered(slot).get("critical", "")))
 
 
 class LeadSource:
