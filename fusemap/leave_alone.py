@@ -6,14 +6,20 @@ as if it had the mark: nothing is planned there, and a tap on it is told.
 """
 
 from functools import lru_cache
-from typing import Literal
+from typing import Final, Literal
 
 from fusemap import tables
-from fusemap.text import Text, run_on
+from fusemap.text import Text, run_on, say
 from fusemap.vehicle import Slot
 from fusemap.vehicle.texts import tells
 
 Mark = Literal["critical", "monitored"]
+
+QUESTIONS: Final[dict[Mark, Text]] = {
+    "critical": say("critical?"),
+    "monitored": say("monitored?"),
+}
+"""A mark that a name proposes and that nobody answered for."""
 
 
 def marks_of(circuit: str) -> dict[Mark, str]:
@@ -67,6 +73,6 @@ def counts_critical(slot: Slot) -> bool:
     return slot.critical or "critical" in unanswered(slot)
 
 
-def nameless(slot: Slot) -> bool:
+def is_nameless(slot: Slot) -> bool:
     """Whether nobody said what a slot feeds."""
     return not slot.circuit.strip() and not tells(slot.harmless)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import nameless, unanswered
+from fusemap.leave_alone import is_nameless, unanswered
 from fusemap.vehicle import edits, look_up
 from fusemap.vehicle.texts import tells
 from tests.vehicles import one_slot
@@ -44,9 +44,9 @@ def test_an_answer_goes_with_the_name_it_was_given_to() -> None:
 
 
 def test_a_slot_without_a_name_feeds_nobody_knows_what() -> None:
-    assert nameless(slot(circuit=" "))
-    assert not nameless(slot(circuit="Radio"))
-    assert not nameless(slot(circuit="", harmless=ANSWER))
+    assert is_nameless(slot(circuit=" "))
+    assert not is_nameless(slot(circuit="Radio"))
+    assert not is_nameless(slot(circuit="", harmless=ANSWER))
 
 
 @given(st.text("x. -!", max_size=40))

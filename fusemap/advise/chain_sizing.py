@@ -53,7 +53,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, eq=False)
-class Sized:
+class SizedChain:
     """What was chosen and all that stands behind it; `chain` is `None` where nothing will do.
 
     `rating_a` [A] and `area_mm2` [mm²] may lie above what `fuse` and `cable` recommend, since a
@@ -72,7 +72,7 @@ class Sized:
     failed: Hop | None = None
 
 
-def size_chain(wanted: Wanted) -> Sized:
+def size_chain(wanted: Wanted) -> SizedChain:
     """Choose fuse and cable for one accessory and assess the result.
 
     A constant power draws more behind a thinner cable. So each fuse that carries the load is tried
@@ -95,7 +95,7 @@ def size_chain(wanted: Wanted) -> Sized:
             if not broken:
                 return _sized(wanted, found, fuse, cable, rating, area, failed)
             failed = max(broken, key=lambda hop: hop.share)
-    return Sized(wanted, load, fuse, cable, fuse.rating_a, None, None, None, None)
+    return SizedChain(wanted, load, fuse, cable, fuse.rating_a, None, None, None, None)
 
 
 def _refuse_nonsense(wanted: Wanted) -> None:
@@ -151,10 +151,10 @@ def _sized(
     rating_a: float,
     area_mm2: float,
     failed: Hop | None,
-) -> Sized:
+) -> SizedChain:
     load = float(a.taps.current_a[:, 0].max())
     chain, advice = a.chains["tap-1"], tap_advice(a, "tap-1")
-    return Sized(wanted, load, fuse, cable, rating_a, area_mm2, a, chain, advice, failed)
+    return SizedChain(wanted, load, fuse, cable, rating_a, area_mm2, a, chain, advice, failed)
 
 
 def _fuse(wanted: Wanted, a: Assessment) -> FuseChoice:

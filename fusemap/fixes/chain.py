@@ -23,8 +23,8 @@ from fusemap.placement.suggest import (
     OWN_FEED_FAMILIES,
     OWN_FEED_LENGTH_M,
     own_feed_fuse,
-    suggested_cable,
-    suggested_fuse,
+    suggest_cable,
+    suggest_fuse,
 )
 from fusemap.text import Section, Text, given, say
 from fusemap.vehicle import Cable, Fuse, Tap, Vehicle, edits, look_up
@@ -174,7 +174,7 @@ def enter_cable(case: Case) -> Iterator[Fix]:
         way = Route(FIRST_LENGTH_M) if slot else Route(OWN_FEED_LENGTH_M, place="engine_bay")
         feed = tap.feed if slot is None else slot.feed
         ask = ask_of(case.a, accessory, tap.lead)
-        cable = suggested_cable(case.a, ask, fuse, feed, way)
+        cable = suggest_cable(case.a, ask, fuse, feed, way)
         if cable is not None:
             yield Fix(
                 say(
@@ -204,7 +204,7 @@ def _first_fuse(case: Case, tap: Tap) -> Fuse | None:
         return own_feed_fuse(case.a, ask)
     slot = look_up.slot(case.vehicle, tap.slot)
     warm = float(case.a.slots.ambient_c[case.a.slots.index[tap.slot]])
-    return suggested_fuse(case.a, ask, slot, warm)
+    return suggest_fuse(case.a, ask, slot, warm)
 
 
 def _ask(case: Case, tap: Tap) -> Ask:

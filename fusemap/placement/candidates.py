@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fusemap.assess import Assessment
-from fusemap.leave_alone import nameless
+from fusemap.leave_alone import is_nameless
 from fusemap.placement import distance
 from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.rooms import Rooms, rooms
@@ -104,7 +104,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
         share=share,
         rules=tuple(rule.key for rule in broken),
         step=step,
-        nameless=nameless(slot),
+        nameless=is_nameless(slot),
     )
 
 
@@ -134,7 +134,7 @@ def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> Text:
 
 def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[Text]:
     """What speaks against trusting this slot, without ruling it out."""
-    if nameless(slot):
+    if is_nameless(slot):
         yield say("Nobody said what it feeds.")
     if slot.fuse is None:
         yield say("No host fuse is entered here.")

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Final, TypeVar
 
 from fusemap.placement.joint_model import MUST_BE_OWN, Column, Lead, Model
-from fusemap.placement.joint_solve import possible
+from fusemap.placement.joint_solve import is_possible
 from fusemap.text import Amount, Argument, Text, in_row, say
 from fusemap.vehicle import look_up
 
@@ -50,7 +50,7 @@ def find_conflicts(model: Model, helped: Sequence[int]) -> tuple[Conflict, ...]:
     """
     numbers = [n for n, lead in enumerate(model.leads) if not lead.coil]
     found: list[Conflict] = []
-    while len(found) < MOST and not possible(_with_leads(model, numbers)):
+    while len(found) < MOST and not is_possible(_with_leads(model, numbers)):
         conflict, needed = _find(model, numbers)
         found.append(conflict)
         gone = [n for n in needed if n in helped] or needed
@@ -60,18 +60,18 @@ def find_conflicts(model: Model, helped: Sequence[int]) -> tuple[Conflict, ...]:
 
 def _find(model: Model, numbers: Sequence[int]) -> tuple[Conflict, list[int]]:
     """One conflict among these leads, and the leads it needs."""
-    needed = _needed(numbers, lambda left: not possible(_with_leads(model, left)))
+    needed = _needed(numbers, lambda left: not is_possible(_with_leads(model, left)))
     small = _with_leads(model, needed)
     broken = {rule for column in small.columns for rule in column.rules}
     feeds = {f"feed:{feed}" for feed in model.a.feeds.ids}
     rules = [rule for rule in ORDER if rule in broken | {"seat"}]
     rules += sorted((broken | feeds) - set(rules) - {MUST_BE_OWN})
     bendable = [rule for rule in rules if rule not in FIXED]
-    if possible(small, frozenset(bendable)):
+    if is_possible(small, frozenset(bendable)):
         rules = bendable
 
     def impossible(kept: Sequence[str]) -> bool:
-        return not possible(small, frozenset(rules) - frozenset(kept))
+        return not is_possible(small, frozenset(rules) - frozenset(kept))
 
     kept = _needed(rules, impossible)
     leads = tuple((model.leads[n].accessory.id, model.leads[n].name) for n in needed)

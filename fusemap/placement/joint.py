@@ -26,9 +26,9 @@ from fusemap.placement import relay_plan
 from fusemap.placement.asks import ask_of
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.conflicts import Conflict, find_conflicts
-from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced
+from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced_leads
 from fusemap.placement.joint_programme import worst_share
-from fusemap.placement.joint_solve import Solved, solve, solve_with_changes
+from fusemap.placement.joint_solve import Solution, solve, solve_with_changes
 from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
 from fusemap.text import Argument, Text, given, say, share
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
@@ -43,7 +43,7 @@ HEAVIEST_HELD_A = 30.0
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class Placement:
     """Where a plan puts one lead, with the fields of its tap and why there.
 
     `own` is the own feed where it gets one; `open` says that no place was found.
@@ -68,7 +68,7 @@ class Plan:
     without changes; `holder` the main fuse of an added fuse holder for the own feeds of `held`.
     """
 
-    placed: tuple[Placed, ...]
+    placed: tuple[Placement, ...]
     worst_share: float
     rest_a: float
     ways: int
@@ -87,7 +87,7 @@ class Plan:
 
 def plan_rest(a: Assessment, leads: tuple[Lead, ...] | None = None) -> Plan:
     """The best plan for the leads without a source, or for some of them."""
-    wanted = unplaced(a.vehicle) if leads is None else leads
+    wanted = unplaced_leads(a.vehicle) if leads is None else leads
     spare = 1.0
     for _ in range(TRIES):
         plan = _plan(build(a, wanted, spare=spare))
@@ -117,16 +117,16 @@ def _holds(a: Assessment, plan: Plan) -> bool:
 def _plan(model: Model) -> Plan:
     found = solve(model)
     if found is not None:
-        return _worded(model, found, ())
+        return _plan_in_words(model, found, ())
     found = solve_with_changes(model)
     helped = [c.lead for c in found.columns if c.change]
-    return _worded(model, found, find_conflicts(model, helped))
+    return _plan_in_words(model, found, find_conflicts(model, helped))
 
 
 # --- words and fields -----------------------------------------------------------------------------
 
 
-def _worded(model: Model, found: Solved, conflicts: tuple[Conflict, ...]) -> Plan:
+def _plan_in_words(model: Model, found: Solution, conflicts: tuple[Conflict, ...]) -> Plan:
     vehicle = model.a.vehicle
     made = _Words(model, found)
     placed = tuple(
@@ -162,7 +162,7 @@ def _worded(model: Model, found: Solved, conflicts: tuple[Conflict, ...]) -> Pla
 class _Words:
     """Makes places with their fields and reasons of chosen columns."""
 
-    def __init__(self, model: Model, found: Solved) -> None:
+    def __init__(self, model: Model, found: Solution) -> None:
         self.model, self.a = model, model.a
         self.coils = {self._id(c): c for c in found.columns if c.coil}
         self.taken = {c.slot: model.leads[c.lead] for c in found.columns if c.slot >= 0}
@@ -172,15 +172,15 @@ class _Words:
     def _id(self, column: Column) -> str:
         return self.model.leads[column.lead].accessory.id
 
-    def place(self, column: Column) -> Placed:
+    def place(self, column: Column) -> Placement:
         """One lead's place."""
         lead = self.model.leads[column.lead]
         if column.way == "open":
             why = self._no_slot(lead)
-            return Placed(lead.accessory.id, lead.name, open=True, reasons=(why,))
+            return Placement(lead.accessory.id, lead.name, open=True, reasons=(why,))
         return self._own_feed(column, lead) if column.way == "own_feed" else self._slot(column)
 
-    def _own_feed(self, column: Column, lead: Lead) -> Placed:
+    def _own_feed(self, column: Column, lead: Lead) -> Placement:
         a, it = self.a, lead.accessory
         coil = self.coils.get(it.id)
         own = relay_plan.own_feed(
@@ -199,7 +199,7 @@ class _Words:
             *relay_plan.terminal_words(own),
             *own.problems,
         )
-        return Placed(it.id, "power", own=own, change=column.change, reasons=words)
+        return Placement(it.id, "power", own=own, change=column.change, reasons=words)
 
     def _no_slot(self, lead: Lead) -> Text:
         """Why none of the slots does."""
@@ -215,7 +215,7 @@ class _Words:
             reason=ranked[0].reasons[0],
         )
 
-    def _slot(self, column: Column) -> Placed:
+    def _slot(self, column: Column) -> Placement:
         a, lead = self.a, self.model.leads[column.lead]
         it, relayed = lead.accessory, column.coil or None
         slot_id = a.slots.ids[column.slot]
@@ -225,7 +225,7 @@ class _Words:
         )
         here = next(c for c in ranked if c.slot_id == slot_id)
         reasons = (*here.reasons, *self._instead(ranked[0], here, lead))
-        return Placed(it.id, lead.name, slot_id, fields, reasons=reasons)
+        return Placement(it.id, lead.name, slot_id, fields, reasons=reasons)
 
     def _instead(self, best: Candidate, here: Candidate, lead: Lead) -> tuple[Text, ...]:
         """Why not the slot that would be best for this lead alone."""
@@ -285,7 +285,7 @@ def _holder(a: Assessment, own: list[Lead]) -> tuple[Fuse | None, tuple[str, ...
     return None, ()
 
 
-def _change_words(vehicle: Vehicle, each: Placed) -> Text:
+def _change_words(vehicle: Vehicle, each: Placement) -> Text:
     name = look_up.accessory(vehicle, each.accessory_id).name
     if each.open and each.lead == "power":
         return say("“{accessory}” is left without a source.", accessory=name)

@@ -13,7 +13,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
-from fusemap.leave_alone import nameless
+from fusemap.leave_alone import is_nameless
 from fusemap.placement import distance
 from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.relay_plan import with_sense
@@ -24,7 +24,7 @@ from fusemap.vehicle.words import LeadName
 
 Way = Literal["slot", "own_feed", "open"]
 MUST_BE_OWN = "relay"
-"""The rule that sends a lead to an own feed; others only leave it as a way out."""
+"""The rule that sends a lead to an own feed; others only leave it as a last resort."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class Model:
         return np.asarray(np.maximum(limit - self.base.feed_a, 0.0))
 
 
-def unplaced(vehicle: Vehicle) -> tuple[Lead, ...]:
+def unplaced_leads(vehicle: Vehicle) -> tuple[Lead, ...]:
     """Every lead without a source, in the order of the accessories; power before sense.
 
     What hangs on a converter or a second battery has its source there; what is to be removed
@@ -160,7 +160,7 @@ def _slot_columns(
                 step=distance.step_to(vehicle, ask.accessory, ask.lead, panel, slot),
                 route=(ask.accessory.id, panel.id),
                 rules=tuple(rule.key for rule in broken_rules(a, left, at)),
-                nameless=nameless(slot),
+                nameless=is_nameless(slot),
             )
 
 

@@ -169,6 +169,7 @@ class Programme:
         more: list[Row],
         span: tuple[float, float] = (0.0, 1.0),
     ) -> Floats | None:
+        # loaded here, since it takes longer than all the rest of a start together
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         if not self.columns:
@@ -196,7 +197,7 @@ class Programme:
 
 
 def _matrix(rows: list[Row], width: int) -> "tuple[csr_array, Floats, Floats]":
-    from scipy.sparse import csr_array
+    from scipy.sparse import csr_array  # loaded with the solver, not at the start
 
     starts = np.cumsum([0, *(len(row) for row, _, _ in rows)])
     columns = np.fromiter((n for row, _, _ in rows for n in row), dtype=int)

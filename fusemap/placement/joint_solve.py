@@ -22,7 +22,7 @@ from fusemap.placement.joint_programme import Programme
 
 
 @dataclass(frozen=True, eq=False)
-class Solved:
+class Solution:
     """The chosen columns and whether every stage was solved to the end."""
 
     columns: tuple[Column, ...]
@@ -33,7 +33,7 @@ Held = tuple[Floats, float] | None
 """Costs of a model's columns and the most they may sum up to."""
 
 
-def solve(model: Model, dropped: frozenset[str] = frozenset()) -> Solved | None:
+def solve(model: Model, dropped: frozenset[str] = frozenset()) -> Solution | None:
     """The best choice without anything left open or own feeds no rule asks for; else `None`."""
     some = _only(model, lambda c: not c.change and set(c.rules) <= dropped)
     if not any(c.nameless for c in some.columns):
@@ -43,13 +43,13 @@ def solve(model: Model, dropped: frozenset[str] = frozenset()) -> Solved | None:
     return None if chosen is None else _best(some, dropped, (costs, float(costs @ chosen)))
 
 
-def possible(model: Model, dropped: frozenset[str] = frozenset()) -> bool:
+def is_possible(model: Model, dropped: frozenset[str] = frozenset()) -> bool:
     """Whether there is such a choice at all, with some rules left aside."""
     some = _only(model, lambda c: not c.change and set(c.rules) <= dropped)
     return Programme(some, dropped).least(np.zeros(len(some.columns))) is not None
 
 
-def solve_with_changes(model: Model) -> Solved:
+def solve_with_changes(model: Model) -> Solution:
     """The best choice with the fewest leads left open, then own feeds more, then nameless slots."""
     sound = _only(model, lambda c: not c.rules)
     weight = len(model.leads) + 1
@@ -77,7 +77,7 @@ def _only(model: Model, keep: Callable[[Column], bool]) -> Model:
     )
 
 
-def _best(model: Model, dropped: frozenset[str], held: Held) -> Solved | None:
+def _best(model: Model, dropped: frozenset[str], held: Held) -> Solution | None:
     """Share, rest current, cable ways, distance, and of equals the roomier slots."""
     share, proven = _least_share(model, dropped, held)
     if share is None:
@@ -89,7 +89,7 @@ def _best(model: Model, dropped: frozenset[str], held: Held) -> Solved | None:
         assert found is not None  # the choice before is still there
         chosen = found
         programme.hold(costs, _cost(programme, costs, found))
-    return Solved(tuple(programme.chosen(chosen)), proven and programme.proven)
+    return Solution(tuple(programme.chosen(chosen)), proven and programme.proven)
 
 
 def _under(model: Model, share: float, dropped: frozenset[str], held: Held) -> Programme:

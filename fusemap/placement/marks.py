@@ -31,10 +31,10 @@ def proposals(vehicle: Vehicle, slot_ids: Iterable[str] | None = None) -> tuple[
     wanted = None if slot_ids is None else set(slot_ids)
     fuses = (s for s in look_up.slots(vehicle) if s.kind == "fuse")
     slots = (s for s in fuses if wanted is None or s.id in wanted)
-    return tuple(each for slot in slots for each in _proposed(slot))
+    return tuple(each for slot in slots for each in _propose(slot))
 
 
-def _proposed(slot: Slot) -> Iterator[Proposal]:
+def _propose(slot: Slot) -> Iterator[Proposal]:
     for mark, reason in unanswered(slot).items():
         yield Proposal(slot.id, mark, reason)
 

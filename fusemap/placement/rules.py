@@ -11,7 +11,7 @@ from typing import Final
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.relays import sense_load_a
-from fusemap.leave_alone import Mark, reason_words, unanswered
+from fusemap.leave_alone import QUESTIONS, Mark, reason_words, unanswered
 from fusemap.placement.asks import Ask
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Rooms
 from fusemap.text import Amount, Text, given, run_on, say, say_in
@@ -42,7 +42,7 @@ TOW_KINDS: Final = ("tow_module",)
 
 
 @dataclass(frozen=True, slots=True)
-class Broken:
+class BrokenRule:
     """One rule that a slot breaks for a lead."""
 
     key: str
@@ -50,7 +50,7 @@ class Broken:
     reason: Text
 
 
-def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[Broken, ...]:
+def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[BrokenRule, ...]:
     """Every rule that slot number `column` breaks for the lead of `left`; the first decides."""
     slot = a.circuit.slots.slots[column]
     ask = left.ask
@@ -65,15 +65,15 @@ def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[Broken, ...]:
     )
 
 
-def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[Broken]:
+def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
     if slot.critical:
         reason = say("Its circuit must be left alone.")
         if slot.critical_reason:
             why = reason_words(slot.critical_reason)
             reason = say("Its circuit must be left alone: {reason}.", reason=why)
-        yield Broken("critical", say("critical"), reason)
+        yield BrokenRule("critical", say("critical"), reason)
     if slot.monitored:
-        yield Broken(
+        yield BrokenRule(
             "monitored",
             say("monitored"),
             say("The vehicle watches the current of this circuit."),
@@ -82,21 +82,21 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[Broken]:
         yield _looks_marked(mark, reason_words(reasons))
 
 
-def _looks_marked(mark: Mark, reason: Text) -> Broken:
+def _looks_marked(mark: Mark, reason: Text) -> BrokenRule:
     """A circuit that its name says to leave alone, not answered yet."""
     if mark == "critical":
-        return Broken(
+        return BrokenRule(
             "looks_critical",
-            say("critical?"),
+            QUESTIONS[mark],
             say(
                 "By its name it must be left alone ({reason}): mark it, or write what it really "
                 "feeds.",
                 reason=reason,
             ),
         )
-    return Broken(
+    return BrokenRule(
         "looks_monitored",
-        say("monitored?"),
+        QUESTIONS[mark],
         say(
             "By its name the vehicle watches it ({reason}): mark it, or write what it really "
             "feeds.",
@@ -105,10 +105,10 @@ def _looks_marked(mark: Mark, reason: Text) -> Broken:
     )
 
 
-def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:
+def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[BrokenRule]:
     """A 12 V accessory in a 24 V vehicle, or the other way round."""
     if vehicle.system_v == 24 and accessory.rated_v <= HIGHEST_12V:
-        yield Broken(
+        yield BrokenRule(
             "voltage",
             say("converter"),
             say(
@@ -117,21 +117,21 @@ def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:
             ),
         )
     if vehicle.system_v == 12 and accessory.rated_v >= LOWEST_24V:
-        yield Broken(
+        yield BrokenRule(
             "voltage",
             run_on(given(24, "V")),
             say("A 24 V accessory does not work in a 12 V vehicle."),
         )
 
 
-def _wrong_class(ask: Ask, slot: Slot) -> Iterator[Broken]:
+def _wrong_class(ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
     live = LIVE_IN[slot.feed_class]
     word = CLASS_WORDS[slot.feed_class]
     needs, power = ask.accessory.needs, ask.lead == "power"
     if slot.feed_class == "unfed":
-        yield Broken("unfed", say("unfed"), say("It has no supply."))
+        yield BrokenRule("unfed", say("unfed"), say("It has no supply."))
     elif slot.feed_class == "unknown":
-        yield Broken("unknown", say("not known"), say("When it is live was not measured."))
+        yield BrokenRule("unknown", say("not known"), say("When it is live was not measured."))
     elif not power and ("asleep" in live or slot.feed_class == "lighting"):
         yield _class(
             say("A sense lead needs a switched slot; this one is {feed_class}.", feed_class=word)
@@ -146,15 +146,15 @@ def _wrong_class(ask: Ask, slot: Slot) -> Iterator[Broken]:
         yield _class(say("It is {feed_class}, dead whenever the accessory works.", feed_class=word))
 
 
-def _class(reason: Text) -> Broken:
-    return Broken("class", say("wrong feed"), reason)
+def _class(reason: Text) -> BrokenRule:
+    return BrokenRule("class", say("wrong feed"), reason)
 
 
-def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
+def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
     """The tap fits the fuse's shape, and its seat is free: one two-fuse tap to a slot."""
     family = tables.fuse_family(slot.family)
     if not family.has_two_fuse_tap:
-        yield Broken(
+        yield BrokenRule(
             "tap",
             say("no tap"),
             say("No fuse tap for the {family} family is listed.", family=Text(family.name)),
@@ -164,19 +164,19 @@ def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
         if tap.kind in SEATED and not mine:
             name = look_up.accessory(a.vehicle, tap.accessory).name
             reason = say("The tap of “{accessory}” sits here already.", accessory=name)
-            yield Broken("seat", say("taken"), reason)
+            yield BrokenRule("seat", say("taken"), reason)
             return
 
 
-def _load_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
+def _load_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
     """What belongs on a relay with an own feed; what a sense circuit may not drive."""
     reason = relay_reason(a, ask)
     if reason is not None:
-        yield Broken("relay", say("relay"), reason)
+        yield BrokenRule("relay", say("relay"), reason)
     budget = a.rule("sense_budget_ma") / 1000
     others = sense_load_a(a, slot.id, but=ask.accessory.id) if ask.lead == "sense" else 0.0
     if ask.lead == "sense" and ask.peak_a + others > budget * (1 + 1e-9):
-        yield Broken("budget", say("too much"), _budget_words(budget, ask.peak_a, others))
+        yield BrokenRule("budget", say("too much"), _budget_words(budget, ask.peak_a, others))
 
 
 def _budget_words(budget_a: float, asked_a: float, others_a: float) -> Text:
@@ -248,11 +248,11 @@ def _heavy_motor(asked_a: float, times: float, *, switched: bool) -> Text:
     )
 
 
-def _start_rule(left: Rooms, column: int) -> Iterator[Broken]:
+def _start_rule(left: Rooms, column: int) -> Iterator[BrokenRule]:
     """A start that wears out every accessory fuse that tap and host allow."""
     if left.worn[column]:
         it = left.ask.accessory
-        yield Broken(
+        yield BrokenRule(
             "start",
             say("hard start"),
             say(
@@ -265,7 +265,7 @@ def _start_rule(left: Rooms, column: int) -> Iterator[Broken]:
         )
 
 
-def _room_rules(a: Assessment, left: Rooms, column: int) -> Iterator[Broken]:
+def _room_rules(a: Assessment, left: Rooms, column: int) -> Iterator[BrokenRule]:
     for place, rule in enumerate(PLACES):
         margin = float(left.left_a[place, column])
         if margin >= -1e-9:
@@ -278,7 +278,7 @@ def _room_rules(a: Assessment, left: Rooms, column: int) -> Iterator[Broken]:
             reason = say("The host fuse is smaller than any accessory fuse of its family.")
         else:
             reason = _room_words(a, left, place, column, max(margin + asked, 0.0), asked)
-        yield Broken(key, say("too much"), reason)
+        yield BrokenRule(key, say("too much"), reason)
 
 
 def _room_words(

@@ -52,9 +52,9 @@ def suggest_tap(
     slot = look_up.slot(vehicle, slot_id)
     column = a.slots.index[slot_id]
     ask = ask_of(a, accessory, lead, relayed=relayed).times(spare)
-    fuse = suggested_fuse(a, ask, slot, float(a.slots.ambient_c[column]))
+    fuse = suggest_fuse(a, ask, slot, float(a.slots.ambient_c[column]))
     route = Route(FIRST_LENGTH_M, place=home(vehicle, accessory))
-    cable = None if fuse is None else suggested_cable(a, ask, fuse, slot.feed, route)
+    cable = None if fuse is None else suggest_cable(a, ask, fuse, slot.feed, route)
     return {
         "kind": "two_fuse",
         "way_round": "live_side",
@@ -65,7 +65,7 @@ def suggest_tap(
     }
 
 
-def suggested_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fuse | None:
+def suggest_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fuse | None:
     """The smallest fuse of the slot's family for a load, `None` where every one would open.
 
     Where none carries the load for good it is the largest that is allowed; the findings then say
@@ -146,7 +146,7 @@ def _own_feed_cables(
     ways = [way] if way.back_m is not None else [way, replace(way, back_m=way.out_m)]
     for by_minimum in (False, True):
         for each in reversed(ways) if by_minimum else ways:
-            out = suggested_cable(a, ask, fuse, feed, each, by_minimum=by_minimum)
+            out = suggest_cable(a, ask, fuse, feed, each, by_minimum=by_minimum)
             if out is not None:
                 length_m = each.back_m
                 back = None if length_m is None else set_fields(out, length_m=length_m)
@@ -167,7 +167,7 @@ def own_feed_fuse(a: Assessment, ask: Ask) -> Fuse | None:
     return None
 
 
-def suggested_cable(
+def suggest_cable(
     a: Assessment,
     ask: Ask,
     fuse: Fuse,

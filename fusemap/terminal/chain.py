@@ -11,7 +11,7 @@ from typing import Any, Final, get_args
 
 from fusemap import tables
 from fusemap.advise.advice import CRITERION_WORDS
-from fusemap.advise.chain_sizing import Sized, Wanted, size_chain
+from fusemap.advise.chain_sizing import SizedChain, Wanted, size_chain
 from fusemap.assess.result import HopKey
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
@@ -108,7 +108,7 @@ def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
     return (1 if sized.chain is None else 0), data, chain_text(data)
 
 
-def chain_data(sized: Sized) -> dict[str, Any]:
+def chain_data(sized: SizedChain) -> dict[str, Any]:
     """Everything about the sized chain, as plain data."""
     advice = sized.advice
     area = sized.area_mm2
@@ -163,7 +163,7 @@ def chain_data(sized: Sized) -> dict[str, Any]:
     }
 
 
-def _decided_by(sized: Sized) -> str | None:
+def _decided_by(sized: SizedChain) -> str | None:
     if sized.cable is None:
         return None
     if sized.failed is None:
@@ -182,7 +182,7 @@ FAILED_WORDS: Final[dict[HopKey, Text]] = {
 """Why a section that suits the rated load does not do once the load is on it, by the hop."""
 
 
-def _sections(sized: Sized) -> list[dict[str, Any]]:
+def _sections(sized: SizedChain) -> list[dict[str, Any]]:
     """Each section on offer with every criterion, so that the choice can be followed."""
     if sized.cable is None:
         return []

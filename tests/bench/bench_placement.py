@@ -21,7 +21,7 @@ from fusemap.files.demos import read_demo
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates
 from fusemap.placement.joint import plan_rest
-from fusemap.placement.joint_model import build, unplaced
+from fusemap.placement.joint_model import build, unplaced_leads
 from fusemap.placement.joint_programme import worst_share
 from fusemap.placement.joint_solve import solve
 from fusemap.vehicle import Vehicle, edits
@@ -57,7 +57,7 @@ def loose(vehicle: Vehicle, count: int) -> Vehicle:
 def plans(a: Assessment) -> int:
     """How many ways there are to put the loose leads onto slots that take them."""
     count = 1
-    for lead in unplaced(a.vehicle):
+    for lead in unplaced_leads(a.vehicle):
         fitting = candidates(a.vehicle, a, lead.accessory, lead.name)
         count *= max(1, sum(c.fits for c in fitting))
     return count
@@ -69,7 +69,7 @@ def against_every_plan(a: Assessment) -> None:
     start = time.perf_counter()
     _, share, *_ = BruteForce(a).best()
     tried_s = time.perf_counter() - start
-    leads = unplaced(a.vehicle)
+    leads = unplaced_leads(a.vehicle)
     model = build(a, leads)
     solved = solve(model)
     same = solved is not None and abs(worst_share(model, solved.columns) - share) < 1e-6
@@ -90,7 +90,7 @@ def main() -> None:
     rows = {
         "assess": base,
         "rank 120 slots for one lead": median(lambda: candidates(big.vehicle, big, first)),
-        "joint plan, model only": median(lambda: build(big, unplaced(big.vehicle))),
+        "joint plan, model only": median(lambda: build(big, unplaced_leads(big.vehicle))),
         "joint plan, 12 × 120": median(lambda: plan_rest(big)),
     }
     tight = assess(edits.change_feed(loose(large(accessories=0), 12), "feed-1", limit_a=100.0))

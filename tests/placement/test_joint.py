@@ -13,7 +13,7 @@ from fusemap.checks import findings
 from fusemap.placement import candidates
 from fusemap.placement.asks import ask_of, rest_on
 from fusemap.placement.joint import Plan, fit_plan, plan_rest
-from fusemap.placement.joint_model import unplaced
+from fusemap.placement.joint_model import unplaced_leads
 from fusemap.placement.relay_plan import with_sense
 from fusemap.placement.rules import relay_reason
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits, look_up
@@ -43,7 +43,7 @@ class BruteForce:
 
     def __init__(self, a: Assessment) -> None:
         self.a, self.vehicle = a, a.vehicle
-        self.leads = [(lead.accessory, lead.name) for lead in unplaced(a.vehicle)]
+        self.leads = [(lead.accessory, lead.name) for lead in unplaced_leads(a.vehicle)]
         self.fits: dict[tuple[str, str, bool], dict[str, object]] = {}
 
     def candidate(self, accessory: Accessory, lead: str, slot: str, relayed: bool) -> object:
@@ -231,7 +231,7 @@ def plan_rest_once(a: Assessment) -> Plan:
     from fusemap.placement import joint
     from fusemap.placement.joint_model import build
 
-    return joint._plan(build(a, unplaced(a.vehicle)))
+    return joint._plan(build(a, unplaced_leads(a.vehicle)))
 
 
 # --- what a fitter asks of a plan ----------------------------------------------------------------
@@ -329,11 +329,11 @@ def test_the_conflict_names_the_seat_when_two_want_one_slot() -> None:
 def test_every_rule_and_lead_of_a_conflict_is_needed(vehicle: Vehicle) -> None:
     from fusemap.placement.conflicts import FIXED, _with_leads
     from fusemap.placement.joint_model import build
-    from fusemap.placement.joint_solve import possible
+    from fusemap.placement.joint_solve import is_possible
 
     a = assess(vehicle)
     plan = plan_rest_once(a)
-    model = build(a, unplaced(vehicle))
+    model = build(a, unplaced_leads(vehicle))
     every = {rule for column in model.columns for rule in column.rules}
     every |= {"seat", *(f"feed:{feed}" for feed in a.feeds.ids)}
     every -= {"relay"}
@@ -346,15 +346,15 @@ def test_every_rule_and_lead_of_a_conflict_is_needed(vehicle: Vehicle) -> None:
         small, kept = _with_leads(model, numbers), set(conflict.rules)
 
         def each_is_needed(aside: set[str], of: object = small, by: set[str] = kept) -> bool:
-            if possible(of, frozenset(aside)):
+            if is_possible(of, frozenset(aside)):
                 return False
-            return all(possible(of, frozenset(aside | {rule})) for rule in by)
+            return all(is_possible(of, frozenset(aside | {rule})) for rule in by)
 
         # what is no source at all either stays in force or is not needed
         assert each_is_needed(every - kept) or each_is_needed(every - kept - set(FIXED))
         for gone in numbers:
             fewer = [n for n in numbers if n != gone]
-            assert not fewer or possible(_with_leads(model, fewer))
+            assert not fewer or is_possible(_with_leads(model, fewer))
 
 
 def test_a_heavy_switched_load_gets_a_relay_whose_coil_sits_on_a_switched_slot() -> None:

@@ -24,6 +24,7 @@ from fusemap.window.panel.panel_model import OFFER
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.style.theme import LIGHT
+from fusemap.window.texts.languages import speak
 from tests.window.panel_hands import hint, shown
 
 Key = Qt.Key
@@ -169,6 +170,19 @@ def test_a_kind_from_the_library_is_added_and_placed_as_one_step(
     assert document.stack.count() == 1
     document.stack.undo()
     assert document.vehicle is before
+
+
+def test_a_kind_from_the_library_is_named_in_the_users_language(
+    document: Document, view: PanelView
+) -> None:
+    speak("de")
+    try:
+        drag = Drag(view, mime_of(Payload(kind="beacon")))
+        drag.enter()
+        assert drag.drop(view.placing.ranked[0])
+    finally:
+        speak("en")
+    assert document.vehicle.accessories[-1].name == "Rundumleuchte"
 
 
 @pytest.mark.parametrize(

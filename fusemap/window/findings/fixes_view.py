@@ -78,6 +78,7 @@ class FixesView(QWidget):
     # --- trying and showing -----------------------------------------------------------------------
 
     def _try(self) -> None:
+        # the whole planner comes with it, which nobody waits for at the start
         from fusemap.fixes.trial import find_fixes
 
         finding = self._finding

@@ -10,14 +10,13 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import counts_critical, unanswered
+from fusemap.leave_alone import counts_critical, reason_words, unanswered
 from fusemap.vehicle import Slot, edits, look_up
 from fusemap.vehicle.texts import clean, tells
 from fusemap.window.forms.accessory_choices import Source, sources
 from fusemap.window.forms.fields import ChoiceField, NoteField
 from fusemap.window.forms.form import Form
 from fusemap.window.forms.lead import Lead
-from fusemap.window.texts.languages import said
 
 NOWHERE: Final[Source] = ("", None)
 
@@ -179,7 +178,7 @@ class LeadSource:
 
     def _by_name(self, slot: Slot) -> str:
         """What a slot's name says it feeds."""
-        return said(unanswered(slot).get("critical", ""))
+        return self._form.theme.style.show(reason_words(unanswered(slot).get("critical", "")))
 
     def _slot_name(self, slot_id: str) -> str:
         return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
-from fusemap.leave_alone import unanswered
+from fusemap.leave_alone import reason_words, unanswered
 from fusemap.vehicle import (
     FEED_CLASSES,
     FeedClass,
@@ -286,7 +286,9 @@ class SlotForm(PartForm):
 
     def _asked(self, slot: Slot) -> str:
         """What its name says of a slot that nobody answered for."""
-        proposed = "; ".join(f"{tr(mark)} ({said(why)})" for mark, why in unanswered(slot).items())
+        proposed = "; ".join(
+            f"{tr(mark)} ({said(reason_words(why))})" for mark, why in unanswered(slot).items()
+        )
         if not proposed and slot.feed_class == "lighting":
             settled = slot.critical or slot.monitored or tells(slot.harmless)
             proposed = "" if settled else self.tr("monitored (lamps)")

@@ -21,7 +21,7 @@ from fusemap.window.texts.numbers import percent, quantity
 from fusemap.window.texts.plain import embolden, plain_label
 
 if TYPE_CHECKING:
-    from fusemap.placement.joint import Placed, Plan
+    from fusemap.placement.joint import Placement, Plan
 
 
 def tr(text: str) -> str:
@@ -148,7 +148,7 @@ class PlanPage(CatchingUp):
             self.document.apply(self.tr("Plan the rest"), fit_plan, plan)
 
 
-def placed_look(vehicle: Vehicle, each: "Placed") -> RowLook:
+def placed_look(vehicle: Vehicle, each: "Placement") -> RowLook:
     """One lead of a plan: what goes where, and why."""
     name = look_up.accessory(vehicle, each.accessory_id).name
     if each.lead == "sense":

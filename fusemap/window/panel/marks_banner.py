@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.leave_alone import reason_words
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.texts import MOST_LETTERS, clean
 from fusemap.window.document import Document
@@ -155,7 +156,7 @@ class MarksBanner(QFrame):
         self.boxes = {}
         for proposal in self._found:
             what = self.tr("critical") if proposal.mark == "critical" else self.tr("monitored")
-            text = f"{self._slot(proposal)}: {what} ({said(proposal.reason)})"
+            text = f"{self._slot(proposal)}: {what} ({said(reason_words(proposal.reason))})"
             box = QCheckBox(text.replace("&", "&&"))
             box.setAccessibleName(text)
             box.setObjectName(f"mark_{proposal.slot_id}_{proposal.mark}")

@@ -13,7 +13,9 @@ from typing import TYPE_CHECKING, Any, Final
 from msgspec.structs import replace
 from PySide6.QtCore import QByteArray, QCoreApplication, QMimeData, QObject, Signal
 
+from fusemap.advise import library
 from fusemap.errors import EditRefused
+from fusemap.text import Text
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import FeedClass, LeadName
 from fusemap.window.document import Document
@@ -227,13 +229,14 @@ def _accessory(vehicle: Vehicle, payload: Payload) -> Accessory:
     """What is being placed as an accessory, in the vehicle already or not."""
     if payload.accessory:
         return look_up.accessory(vehicle, payload.accessory)
-    return edits.add_accessory(vehicle, **_library_fields(payload.kind)).accessories[-1]
+    return edits.add_accessory(vehicle, **library_fields(payload.kind)).accessories[-1]
 
 
-def _library_fields(kind: str) -> dict[str, Any]:
-    from fusemap.advise import library
-
-    return dict(library.fields(kind))
+def library_fields(kind: str) -> dict[str, Any]:
+    """The fields of a kind of the library, with its name and note in the user's language."""
+    known = library.kind(kind)
+    words = {"name": said(Text(known.name).capital()), "note": said(Text(known.note))}
+    return library.fields(kind) | words
 
 
 def put_on(vehicle: Vehicle, assessment: "Assessment", payload: Payload, slot_id: str) -> Vehicle:
@@ -248,7 +251,7 @@ def put_on(vehicle: Vehicle, assessment: "Assessment", payload: Payload, slot_id
     lead = payload.lead
     fields = suggest_tap(vehicle, assessment, accessory, lead, slot_id)
     if payload.kind:
-        vehicle = edits.add_accessory(vehicle, **_library_fields(payload.kind))
+        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind))
     old = look_up.tap_of(vehicle, accessory.id, lead)
     if old is not None:
         fields = {key: fields[key] for key in _to_replace(vehicle, accessory.id, lead, slot_id)}
@@ -260,7 +263,7 @@ def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str) -> Vehicle:
     from fusemap.assess import assess
 
     if payload.kind:
-        vehicle = edits.add_accessory(vehicle, **_library_fields(payload.kind))
+        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind))
         payload = Payload(accessory=vehicle.accessories[-1].id, lead=payload.lead)
     vehicle = edits.change_accessory(vehicle, payload.accessory, needs="either")
     return put_on(vehicle, assess(vehicle), payload, slot_id)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.leave_alone import unanswered
+from fusemap.leave_alone import QUESTIONS, reason_words, unanswered
 from fusemap.vehicle import FeedClass, Slot, State, look_up
 from fusemap.vehicle.words import LiveSide, SlotKind
 from fusemap.window.panel.slot_look import SlotLook, TapMark
@@ -146,7 +146,7 @@ def spoken(look: SlotLook, candidate: "Candidate | None" = None) -> str:
     if slot.kind == "fuse":
         parts += [feed_words(slot.feed_class), load_words(look)]
     parts += [tr("critical") if slot.critical else "", tr("monitored") if slot.monitored else ""]
-    parts += [said(f"{mark}?") for mark in unanswered(slot)]
+    parts += [said(QUESTIONS[mark]) for mark in unanswered(slot)]
     parts += [tr("overloaded") if look.overloaded else ""]
     parts += [tr("tapped: {tap}").format(tap=tap_words(mark)) for mark in look.taps]
     if candidate is not None:
@@ -164,13 +164,13 @@ def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None)
     if slot.kind == "fuse":
         lines += _electrical_lines(look, side)
     if slot.critical:
-        why = tables.say_reasons(slot.critical_reason, said) or tr("leave this circuit alone")
+        why = said(reason_words(slot.critical_reason)) or tr("leave this circuit alone")
         lines.append(tr("Critical (padlock): {why}").format(why=why))
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
     lines += [
         tr("By its name: {mark} ({why}). Until somebody answers, nothing is planned here").format(
-            mark=tr(mark), why=said(why)
+            mark=tr(mark), why=said(reason_words(why))
         )
         for mark, why in unanswered(slot).items()
     ]

@@ -21,16 +21,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.advise import library
-from fusemap.text import Text
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection
-from fusemap.window.panel.panel_drop import Payload
+from fusemap.window.panel.panel_drop import Payload, library_fields
 from fusemap.window.shelf.shelf_list import ShelfList, ShelfModel
 from fusemap.window.shelf.shelf_rows import kind_rows, own_rows
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_tip
 
 FIRST_WATTS: Final = 10.0
@@ -242,9 +239,8 @@ class Shelf(QWidget):
         payload = self.kinds.payload()
         if payload is None:
             return
-        fields = library.fields(payload.kind)
-        name = said(Text(library.kind(payload.kind).name).capital())
-        fields["name"] = free_name(self.document.vehicle, name)
+        fields = library_fields(payload.kind)
+        fields["name"] = free_name(self.document.vehicle, fields["name"])
         text = self.tr("Add {name}").format(name=fields["name"])
         if self.document.apply(text, edits.add_accessory, **fields):
             self.document.select("accessory", self.document.vehicle.accessories[-1].id)
