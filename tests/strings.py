@@ -86,7 +86,8 @@ def _looked_up(argument: ast.expr) -> str:
 def not_in(messages: Messages, text: Argument) -> Iterator[str]:
     """The templates of a text, and of the texts in its places, that a catalogue has not got."""
     if isinstance(text, Text):
-        if not text.bare and text.template and not messages.knows(text.template, text.context):
+        wordless = text.bare or not _WORDS.search(_PLACES.sub("", text.template))
+        if not wordless and not messages.knows(text.template, text.context):
             yield text.template
         for part in text.parts.values():
             yield from not_in(messages, part)

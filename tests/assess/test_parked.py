@@ -1,5 +1,6 @@
 """The parked vehicle as the trade would say it: who draws, what a start needs, what charges."""
 
+from collections.abc import Iterator
 from math import inf
 from typing import Any
 
@@ -12,8 +13,12 @@ from fusemap.assess import ParkedFigures, assess
 from fusemap.assess.battery import battery_model
 from fusemap.assess.parked.band import parked_band
 from fusemap.assess.parked.week import checked_week
+from fusemap.catalogues import messages
 from fusemap.checks import findings
 from fusemap.errors import InputProblem
+from fusemap.files import demos
+from fusemap.fixes.what_if import what_ifs
+from fusemap.text import Argument, Style
 from fusemap.vehicle import (
     Battery,
     Drive,
@@ -27,6 +32,7 @@ from fusemap.vehicle import (
     edits,
 )
 from tests.strategies import vehicles
+from tests.strings import not_in
 
 COMMUTE = tuple(
     Drive(start_h=hour, minutes=30.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
@@ -634,3 +640,38 @@ def test_any_vehicle_has_a_forecast_a_band_and_perhaps_a_week(vehicle: Vehicle) 
     assert (band.low_soc <= band.high_soc).all()
     week, words = checked_week(a)
     assert (week is None) or words
+
+
+# --- in words -----------------------------------------------------------------------------------
+
+
+def told(vehicle: Vehicle) -> Iterator[Argument]:
+    """Everything that is said of a parked vehicle."""
+    a = assess(vehicle)
+    p, band = a.parked, a.band
+    yield from (*p.assumed, p.basis.formula, p.basis.source, p.need.words, p.need.source)
+    yield from (word for pair in p.basis.inputs for word in pair)
+    yield from (consumer.name for consumer in p.consumers)
+    yield from () if p.second is None else p.second.assumed
+    yield from (band.measure_next, *band.spread, *(each.what for each in band.inputs))
+    week, words = checked_week(a)
+    yield words or ""
+    yield from () if week is None else week.assumed
+    yield from (words for each in what_ifs(a) for words in (each.words, each.gain_words))
+
+
+@pytest.mark.parametrize("code", ["de", "es", "fr", "nl"])
+@pytest.mark.parametrize("key", [key for key, _ in demos.demo_names()])
+def test_what_is_said_of_a_parked_vehicle_is_in_every_language(key: str, code: str) -> None:
+    vehicle = edits.change_parking(demos.read_demo(key), drives=COMMUTE, rest_current_a=None)
+    vehicle = edits.change_battery(vehicle, capacity_ah=None, reserve_min=None, start_soc=None)
+    vehicle = edits.change_second_battery(vehicle, link="dcdc", linked_min=30.0)
+    known = messages(code)
+    assert [text for each in told(vehicle) for text in not_in(known, each)] == []
+
+
+def test_what_is_said_of_a_parked_vehicle_has_the_readers_units_and_decimal_sign() -> None:
+    found = parked(van(temperature_c=-17.5))
+    german = Style("de", temperature="°F")
+    assert "0,5\u202f°F" in german.show(found.need.words)
+    assert "°C" not in german.show(found.need.words)

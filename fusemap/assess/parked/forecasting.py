@@ -27,7 +27,7 @@ from fusemap.assess.parked.tap_draws import accessory_draws
 from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast
-from fusemap.text import Amount, Text, run_on, say, share
+from fusemap.text import Amount, Text, say, share
 
 LEAST_HORIZON_H = 60 * 24.0
 
@@ -168,5 +168,5 @@ def _basis(a: Figures, model: BatteryModel, need: StartNeed) -> Basis:
             (say("Needed to start"), need.words),
             (say("Temperature"), Amount(a.vehicle.parking.temperature_c, "°C")),
         ),
-        run_on("Manwell and McGowan, Solar Energy 50 (1993)", need.source, between="; "),
+        say("Manwell and McGowan, Solar Energy 50 (1993); {start}", start=need.source),
     )

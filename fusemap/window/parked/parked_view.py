@@ -17,7 +17,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.week import checked_week
 from fusemap.errors import FusemapError
+from fusemap.fixes.what_if import WhatIf
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
@@ -43,9 +47,6 @@ from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
-    from fusemap.assess.parked.band import ParkedBand
-    from fusemap.assess.parked.figures import ParkedFigures
-    from fusemap.fixes.what_if import WhatIf
     from fusemap.window.parked.parked_chart import ParkedChart
 
 DAY_H = 24.0
@@ -193,7 +194,7 @@ class ParkedView(CatchingUp):
         self.parked = parked
         self._show(parked, band)
 
-    def _show(self, parked: "ParkedFigures", band: "ParkedBand") -> None:
+    def _show(self, parked: ParkedFigures, band: ParkedBand) -> None:
         parking = self.document.vehicle.parking
         fits = parked_words.fits(parked, band, parking.stand_days)
         words = parked_words.headline(parked, band, parking.stand_days)
@@ -220,10 +221,8 @@ class ParkedView(CatchingUp):
             if not self.reading.text():
                 self._tell_how_to_read()
 
-    def _show_more(self, parked: "ParkedFigures") -> None:
+    def _show_more(self, parked: ParkedFigures) -> None:
         """The week, the second battery, and the changes to be tried."""
-        from fusemap.assess.parked.week import checked_week
-
         week, words = checked_week(self.document.assessment)
         doubts = () if week is None else tuple(said(each) for each in week.assumed)
         self.week.setText("\n".join((said(words or ""), *_listed(self.tr("Assumed:"), doubts))))
@@ -235,7 +234,7 @@ class ParkedView(CatchingUp):
         self._compare(self.what_if.compared)
         self.what_if.start(self.document.assessment)
 
-    def _compare(self, ticked: "tuple[WhatIf, ...]") -> None:
+    def _compare(self, ticked: tuple[WhatIf, ...]) -> None:
         """Draw the charge of what is ticked beside this vehicle's."""
         if self.chart is not None:
             curves = [compared(each) for each in ticked]

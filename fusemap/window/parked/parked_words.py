@@ -8,7 +8,7 @@ from math import inf, isfinite
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.parked.band import ParkedBand
-from fusemap.assess.parked.figures import Consumer, ParkedFigures
+from fusemap.assess.parked.figures import Consumer, ParkedFigures, Span
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent
 
@@ -42,21 +42,8 @@ def _starts(parked: ParkedFigures, band: ParkedBand) -> str:
             time=duration(band.low_h), likely=most_likely
         )
     return tr("Starts for {span}, most likely about {likely}.").format(
-        span=span(band.low_h, band.high_h), likely=most_likely
+        span=said(Span(band.low_h, band.high_h)), likely=most_likely
     )
-
-
-def span(low_h: float, high_h: float) -> str:
-    """Two times, the unit said once where it is the same.
-
-    >>> span(9 * 24, 14 * 24), span(5, 72), span(72, 72)
-    ('9 to 14 days', '5 hours to 3 days', '3 days')
-    """
-    low, high = duration(low_h), duration(high_h)
-    if low == high:
-        return low
-    number, _, unit = low.partition(" ")
-    return tr("{low} to {high}").format(low=number if high.endswith(f" {unit}") else low, high=high)
 
 
 def _without(parked: ParkedFigures) -> str:
