@@ -206,6 +206,7 @@ FIXES: Final[dict[str, Make]] = {
     "relay_stays_on": move_sense,
     "cable_not_given": enter_cable,
     "cable_too_thin_to_last": thicken_cable,
+    "cable_back_too_thin_to_last": thicken_cable,
     "cable_too_hot_out": _all(thicken_cable, bear_more_heat),
     "cable_too_hot_back": _all(thicken_cable, bear_more_heat),
     "cable_overload_gap": CABLE,

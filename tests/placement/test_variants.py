@@ -63,7 +63,7 @@ def test_parts_are_counted_and_cable_is_added_up() -> None:
     parts = parts_of(vehicle)
     assert parts[say("Cable {section}", section=Section(1.5)), "m"] == 3.5
     assert parts["Two-fuse tap, mini", ""] == 1
-    assert parts["Fuse 7.5 A mini", ""] == 1
+    assert parts["Fuse 7.5\u202fA mini", ""] == 1
     assert parts["Butt crimp with sealing sleeve", ""] == 1
 
 
