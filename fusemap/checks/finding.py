@@ -3,11 +3,16 @@
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from fusemap.text import Text
+
 Severity = Literal["stop", "caution", "note"]
 PlaceKind = Literal["slot", "tap", "feed", "accessory", "panel", "battery", "vehicle"]
 
 SEVERITIES: Final[tuple[Severity, ...]] = ("stop", "caution", "note")
 """Worst first: unsafe or impossible; works but not as it should; worth knowing or measuring."""
+
+Words = Text | str
+"""A text; or a `str`, which is a name somebody gave and is in no language."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,12 +25,12 @@ class Finding:
 
     code: str
     severity: Severity
-    what: str
+    what: Words
     place: PlaceKind
     place_id: str
-    where: str
-    sum: str
-    rule: str
-    source: str
-    remedy: str
-    formula: str = ""
+    where: Words
+    sum: Words
+    rule: Words
+    source: Words
+    remedy: Words
+    formula: Words = ""

@@ -10,20 +10,32 @@ from typing import NamedTuple, NotRequired, TypedDict, Unpack
 
 import numpy as np
 
-from fusemap.assess import Assessment
+from fusemap.assess import Assessment, Hop
 from fusemap.assess.hops import HopFigures
-from fusemap.checks.finding import Finding, Severity
-from fusemap.units import quantity
-from fusemap.vehicle import STATES, Accessory, Slot, Tap, look_up
+from fusemap.checks.finding import Finding, Severity, Words
+from fusemap.text import Amount, Text, in_row, run_on, say, say_in
+from fusemap.vehicle import STATES, Accessory, Slot, State, Tap, Vehicle, look_up
+from fusemap.vehicle.words import FeedClass, LeadName
 
-PRACTICE = "common practice, no source"
+PRACTICE = say("common practice, no source")
 ASLEEP = STATES.index("asleep")
-STATE_WORDS = {
-    "asleep": "parked and asleep",
-    "awake": "locked but still awake",
-    "accessory": "key at accessory",
-    "ignition": "ignition on",
-    "running": "engine running",
+STATE_WORDS: dict[State, Text] = {
+    "asleep": say("parked and asleep"),
+    "awake": say("locked but still awake"),
+    "accessory": say("key at accessory"),
+    "ignition": say("ignition on"),
+    "running": say("engine running"),
+}
+
+
+FEED_WORDS: dict[FeedClass, Text] = {
+    "permanent": say_in("feed", "permanent"),
+    "ignition": say_in("feed", "ignition"),
+    "accessory": say_in("feed", "accessory"),
+    "delayed_off": say_in("feed", "delayed-off"),
+    "lighting": say_in("feed", "lighting"),
+    "unfed": say_in("feed", "unfed"),
+    "unknown": say_in("feed", "unknown"),
 }
 
 
@@ -32,12 +44,12 @@ class Said(TypedDict):
 
     code: str
     severity: Severity
-    what: str
-    sum: str
-    rule: str
-    source: str
-    remedy: str
-    formula: NotRequired[str]
+    what: Words
+    sum: Words
+    rule: Words
+    source: Words
+    remedy: Words
+    formula: NotRequired[Words]
 
 
 class SaidOfHop(TypedDict):
@@ -45,9 +57,9 @@ class SaidOfHop(TypedDict):
 
     code: str
     severity: Severity
-    what: str
-    rule: str
-    remedy: str
+    what: Words
+    rule: Words
+    remedy: Words
 
 
 class Broken(NamedTuple):
@@ -58,16 +70,31 @@ class Broken(NamedTuple):
     column: int
 
 
-def amperes(value: float) -> str:
+def amperes(value: float) -> Amount:
     """A current [A] to read."""
-    return quantity(value, "A")
+    return Amount(value, "A")
 
 
-def tap_words(a: Assessment, tap: Tap) -> str:
+def with_lead(name: str, lead: LeadName) -> Words:
+    """An accessory's name; with the lead where it is not the power lead."""
+    return name if lead == "power" else say("{name} (sense lead)", name=name)
+
+
+def tap_words(a: Assessment, tap: Tap) -> Text:
     """A tap as people say it: "Dash camera on F12 Radio"."""
     name = look_up.accessory(a.vehicle, tap.accessory).name
-    lead = "" if tap.lead == "power" else f" ({tap.lead} lead)"
-    return f"{name}{lead} on {look_up.source_name(a.vehicle, tap)}"
+    return say(
+        "{lead} on {source}",
+        lead=with_lead(name, tap.lead),
+        source=source_words(a.vehicle, tap),
+    )
+
+
+def source_words(vehicle: Vehicle, tap: Tap) -> Words:
+    """Where a tap takes its current from."""
+    if tap.slot is None and tap.feed is None:
+        return say("battery")
+    return look_up.source_name(vehicle, tap)
 
 
 def slot_finding(slot: Slot, **said: Unpack[Said]) -> Finding:
@@ -84,13 +111,17 @@ def accessory_finding(
     accessory: Accessory, *, behind: Accessory | None = None, **said: Unpack[Said]
 ) -> Finding:
     """A finding about an accessory, perhaps one that hangs behind a converter."""
-    where = accessory.name if behind is None else f"{accessory.name} behind {behind.name}"
+    where: Words = accessory.name
+    if behind is not None:
+        where = say(
+            "{accessory} behind {converter}", accessory=accessory.name, converter=behind.name
+        )
     return Finding(place="accessory", place_id=accessory.id, where=where, **said)
 
 
 def battery_finding(**said: Unpack[Said]) -> Finding:
     """A finding about the starter battery."""
-    return Finding(place="battery", place_id="battery", where="Battery", **said)
+    return Finding(place="battery", place_id="battery", where=say("Battery"), **said)
 
 
 def broken(a: Assessment, key: str) -> Iterator[Broken]:
@@ -109,18 +140,24 @@ def hop_findings(a: Assessment, key: str, **said: Unpack[SaidOfHop]) -> Iterator
 
 def hop_finding(a: Assessment, each: Broken, **said: Unpack[SaidOfHop]) -> Finding:
     """A finding about one hop; the sum and the source are those of the chain."""
-    tap, hop, column = each
+    tap, hop, _ = each
     shown = next(h for h in a.chains[tap.id].hops if h.key == hop.key)
-    sign = ">" if hop.at_most else "<"
-    row = int(hop.state[column])
-    state = "" if row < 0 else f" ({STATE_WORDS[STATES[row]]})"
-    inputs = ", ".join(f"{name} {value}" for name, value in shown.basis.inputs)
     return tap_finding(
         a,
         tap,
-        sum=f"{quantity(shown.load, hop.unit)} {sign} {quantity(shown.limit, hop.unit)}{state}"
-        + (f"; {inputs}" if inputs else ""),
+        sum=_passed(each, shown),
         source=shown.basis.source,
         formula=shown.basis.formula,
         **said,
     )
+
+
+def _passed(each: Broken, shown: Hop) -> Text:
+    """The limit that is passed, and what went into the sum."""
+    row, unit = int(each.hop.state[each.column]), each.hop.unit
+    figures = {"load": Amount(shown.load, unit), "limit": Amount(shown.limit, unit)}
+    passed = say("{load} > {limit}" if each.hop.at_most else "{load} < {limit}", **figures)
+    if row >= 0:
+        passed = say("{passed} ({state})", passed=passed, state=STATE_WORDS[STATES[row]])
+    inputs = in_row(run_on(name, value) for name, value in shown.basis.inputs)
+    return run_on(passed, inputs, between="; ") if shown.basis.inputs else passed

@@ -22,9 +22,9 @@ def note(subject: Subject, finding: Finding) -> FindingNote:
         severity=finding.severity,
         word=subject.say(f"severity.{finding.severity}"),
         where=where(subject, finding),
-        what=named(say(finding.what)),
-        sum=named(say(finding.sum)),
-        remedy=named(say(finding.remedy)),
+        what=named(say(str(finding.what))),
+        sum=named(say(str(finding.sum))),
+        remedy=named(say(str(finding.remedy))),
     )
 
 
@@ -32,7 +32,7 @@ def where(subject: Subject, finding: Finding) -> str:
     """The place of a finding; the battery and the vehicle by their words."""
     if finding.place == "battery":
         return subject.say("battery")
-    return named(finding.where) or subject.say("vehicle")
+    return named(str(finding.where)) or subject.say("vehicle")
 
 
 def counted(subject: Subject) -> str:

@@ -6,7 +6,7 @@ The keys are listed in `cli`.
 """
 
 from collections.abc import Iterable
-from dataclasses import asdict
+from dataclasses import fields
 from math import isfinite
 from typing import Any
 
@@ -33,7 +33,7 @@ def plain(value: Any) -> float | None:
 
 def report_data(a: Assessment, found: Iterable[Finding]) -> Data:
     """Currents, limits and findings."""
-    listed = [asdict(finding) for finding in found]
+    listed = [{f.name: str(getattr(each, f.name)) for f in fields(each)} for each in found]
     return {
         "vehicle": a.vehicle.name,
         "system_v": a.vehicle.system_v,
@@ -160,7 +160,7 @@ def parked_data(a: Assessment) -> Data:
         "coldest_c": parking.temperature_c if parking.coldest_c is None else parking.coldest_c,
         "consumers": [
             {
-                "name": consumer.name,
+                "name": str(consumer.name),
                 "accessory": consumer.accessory,
                 "mean_a": plain(consumer.mean_a),
                 "charge_ah": plain(consumer.charge_ah),
@@ -177,6 +177,6 @@ def parked_data(a: Assessment) -> Data:
             }
             for result in ahead.cut_offs
         ],
-        "assumed": list(parked.assumed),
+        "assumed": [str(each) for each in parked.assumed],
         "basis": parked.basis.text,
     }

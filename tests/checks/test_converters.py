@@ -22,8 +22,8 @@ def found(vehicle: Vehicle) -> dict[str, Finding]:
     return {finding.code: finding for finding in findings(vehicle, assess(vehicle))}
 
 
-def plain(text: str) -> str:
-    return text.replace("\u202f", " ")
+def plain(text: object) -> str:
+    return str(text).replace("\u202f", " ")
 
 
 def truck(*, works_in: tuple[str, ...] = KEY_STATES, **radio: object) -> Vehicle:

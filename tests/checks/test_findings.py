@@ -33,7 +33,7 @@ def test_a_sound_job_has_no_finding() -> None:
 def test_a_reversed_tap_loads_the_host_and_is_told() -> None:
     vehicle = edits.change_tap(sound(), "tap-1", way_round="load_side")
     assert "reversed_tap" in found(vehicle)
-    assert "7 A" in found(vehicle)["reversed_tap"].sum.replace("\u202f", " ")
+    assert "7 A" in str(found(vehicle)["reversed_tap"].sum).replace("\u202f", " ")
 
 
 def test_an_overloaded_host_fuse_stops_the_job() -> None:
@@ -174,8 +174,8 @@ def test_findings_come_worst_first_and_are_complete() -> None:
     assert order == sorted(order)
     for finding in listed:
         for text in (finding.what, finding.where, finding.sum, finding.rule, finding.source):
-            assert text.strip()
-        assert finding.remedy.strip()
+            assert str(text).strip()
+        assert str(finding.remedy).strip()
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)

@@ -87,7 +87,7 @@ class Details(QWidget):
 
     def source_here(self) -> str:
         """The source of the finding shown."""
-        return "" if self._finding is None else self._finding.source
+        return "" if self._finding is None else str(self._finding.source)
 
     def _show_tables(self) -> None:
         from fusemap.window.pages.tables_page import open_tables

@@ -214,7 +214,7 @@ class _List(RowList):
     def source_here(self) -> str:
         """The source of the finding the cursor is on."""
         finding = self._findings.current()
-        return "" if finding is None else finding.source
+        return "" if finding is None else str(finding.source)
 
     def _copy_one(self) -> None:
         finding = self._findings.current()
