@@ -12,6 +12,7 @@ from math import isfinite
 from fusemap import tables
 from fusemap.electrics import fuses
 from fusemap.electrics.operating_time import TimePoints
+from fusemap.text import Text, say
 from fusemap.vehicle import Fuse
 
 FUSE_UNKNOWN_MOHM = 0.0
@@ -70,7 +71,7 @@ class FuseResistance:
 
     cold_mohm: float
     hot_to_cold: float
-    source: str
+    source: Text | str
 
 
 @lru_cache(maxsize=1024)
@@ -79,7 +80,7 @@ def fuse_resistance(fuse: Fuse) -> FuseResistance | None:
     published = tables.fuse_resistance(fuse.family, fuse.rating)
     hot = published.hot_to_cold if published is not None else 1.0
     if fuse.resistance_mohm is not None:
-        return FuseResistance(fuse.resistance_mohm, hot, "measured on this fuse")
+        return FuseResistance(fuse.resistance_mohm, hot, say("measured on this fuse"))
     if published is None:
         return None
     return FuseResistance(published.cold_mohm, hot, published.words)

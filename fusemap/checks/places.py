@@ -178,7 +178,9 @@ def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="joint_unsuitable",
                 severity="caution",
-                what=say("A joint of this kind ({joint}) does not belong here.", joint=joint.name),
+                what=say(
+                    "A joint of this kind ({joint}) does not belong here.", joint=Text(joint.name)
+                ),
                 sum=say(
                     "place: {place}; suitable in: {places}",
                     place=PLACE[place],
@@ -187,7 +189,7 @@ def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 if joint.places
                 else say("place: {place}; suitable nowhere", place=PLACE[place]),
                 rule=say("the joint has to bear the place's heat, damp and shaking"),
-                source=joint.source.words,
+                source=joint.source.text,
                 remedy=say("Use a crimped joint with a sleeve that seals."),
             )
 

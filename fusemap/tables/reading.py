@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import Final, Literal, TypeVar, cast
 
 from fusemap.errors import InputProblem
+from fusemap.text import Text, say
 
 Status = Literal["seen", "derived", "memory", "practice"]
 STATUSES: Final[tuple[Status, ...]] = ("seen", "derived", "memory", "practice")
@@ -24,6 +25,13 @@ STATUS_WORDS: Final[Mapping[Status, str]] = {
     "practice": "common practice, no source",
 }
 """How each status is said beside a source; a published figure that was read needs no word."""
+
+STATUS_TEXT: Final[Mapping[Status, Text]] = {
+    "derived": say("derived"),
+    "memory": say("from memory, unverified"),
+    "practice": say("common practice, no source"),
+}
+"""The same as texts."""
 
 Row = Mapping[str, str]
 Thing = TypeVar("Thing")
@@ -45,6 +53,12 @@ class Source:
         """
         how = STATUS_WORDS[self.status]
         return f"{self.title} ({how})" if how else self.title
+
+    @property
+    def text(self) -> Text:
+        """The same as a text; a title in no language stays as it is."""
+        title, how = Text(self.title), STATUS_TEXT.get(self.status)
+        return title if how is None else say("{title} ({how})", title=title, how=how)
 
 
 @cache

@@ -42,7 +42,7 @@ COLUMNS = {
     "fuse_families": ("name", "note"),
     "insulations": ("name",),
     "joints": ("name", "class", "note"),
-    "rules": ("label", "what"),
+    "rules": ("label", "what", "source"),
     "terminals": ("meaning", "use"),
     "voltage_drop": ("case", "over"),
     "words": ("term", "meaning"),
