@@ -50,18 +50,24 @@ def fuse_for(
     inrush_i2t_a2s: float = 0.0,
     ceilings: dict[str, float] | None = None,
     turn: tuple[float, float] = (1.0, 0.0),
+    lasting: bool = False,
 ) -> FuseChoice:
     """The smallest rating of a family for a load [A] at an ambient [°C], under named ceilings [A].
 
     `turn`: root of the mean square over the load [-] and how long it stays on [s], of a load that
-    goes on and off; a fuse that bears the turn takes so much more. Raises InputProblem for a family
+    goes on and off; a fuse that bears the turn takes so much more. `lasting`: it works for
+    hours, so that the share of a permanent load holds too. Raises InputProblem for a family
     that is not in the tables.
     """
     ratings = tables.fuse_family(family).ratings_a
     share, (mean, on_s) = a.rule("continuous_share"), turn
+    most = a.rule("cable_share_of_fuse") if lasting else np.inf
     limits = [
-        facts.fuse_limit(family, rating, ambient_c, share)
-        / (mean if facts.bears_turn(family, rating, load_a, on_s) else 1.0)
+        min(
+            facts.fuse_limit(family, rating, ambient_c, share)
+            / (mean if facts.bears_turn(family, rating, load_a, on_s) else 1.0),
+            most * rating,
+        )
         for rating in ratings
     ]
     melting = [facts.melting_i2t(family, rating) for rating in ratings]
@@ -202,6 +208,7 @@ def tap_fuse(
         inrush_i2t_a2s=inrush_i2t(a, column),
         ceilings=ceilings,
         turn=(float(taps.heat_share[column]), float(taps.on_s[column])),
+        lasting=bool(taps.lasting[column]),
     )
 
 

@@ -120,8 +120,8 @@ class TestReport:
         vehicle = demos.read_demo("family_estate")
         _, out = answer(capsys, "report", "demo:family_estate")
         for finding in findings(vehicle, assess(vehicle)):
-            assert finding.what in out
-            assert finding.remedy in out
+            assert str(finding.what) in out
+            assert str(finding.remedy) in out
             assert finding.severity.upper() in out
 
     def test_the_overloaded_host_fuse_is_shown_with_load_limit_and_state(self, capsys):

@@ -24,7 +24,10 @@ from fusemap.vehicle.words import LeadName
 FAST_CYCLE_S = 10.0
 """A load that goes on and off faster than this warms a cable by its mean square [s]; ours: the
 thinnest vehicle cable takes some 30 s to warm up."""
+LASTING_H = 1.0
+"""A load that stays on so long counts as permanent for the fuse of its cable [h]; ours."""
 PARKED = np.array([True, True, False, False, False])
+ASLEEP = STATES.index("asleep")
 
 
 @lru_cache(maxsize=256)
@@ -43,8 +46,8 @@ class TapArrays:
     the voltage by `exponent`. `heat_share` is the current that warms a cable for good over the one
     that flows while the load is on [-], `on_s` how long it stays on in one turn [s], 0 where that
     is so short that only the mean counts, or not known. `start_multiple` is a start over the
-    lasting current where it takes so long that a fuse feels it as load [-], else 1. `behind` is
-    what hangs behind converters.
+    lasting current where it takes so long that a fuse feels it as load [-], else 1. `lasting`
+    marks loads that work for hours while parked. `behind` is what hangs behind converters.
     """
 
     ids: tuple[str, ...]
@@ -64,6 +67,7 @@ class TapArrays:
     heat_share: Floats
     on_s: Floats
     start_multiple: Floats
+    lasting: Mask
     behind: Behind
 
 
@@ -97,6 +101,8 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
         heat_share=turns[:, 0],
         on_s=turns[:, 1],
         start_multiple=np.array([_start_multiple(t, a) for t, a in leads.pairs()], dtype=float),
+        lasting=works[ASLEEP]
+        & np.array([works_for_hours(a) for a in leads.accessories], dtype=bool),
         behind=further,
     )
 
@@ -215,6 +221,19 @@ def turns_of(accessory: Accessory, lead: LeadName, on: Hanging) -> tuple[float, 
         return 1.0, 0.0
     fast = period < FAST_CYCLE_S
     return float(accessory.duty**0.5), 0.0 if fast else accessory.duty * period
+
+
+def works_for_hours(accessory: Accessory) -> bool:
+    """Whether an accessory works while the vehicle is parked, an hour or longer at a time."""
+    if "asleep" not in accessory.works_in:
+        return False
+    longest_h = np.inf if accessory.run_on_min is None else accessory.run_on_min / 60
+    if accessory.timetable:
+        spans = ((span.to_h - span.from_h) % 24 for span in accessory.timetable)
+        longest_h = min(longest_h, max(spans))
+    if accessory.duty < 1.0 and accessory.duty_period_s > 0.0:
+        longest_h = min(longest_h, accessory.duty * accessory.duty_period_s / 3600)
+    return longest_h >= LASTING_H
 
 
 def fuse_load_a(taps: TapArrays, peak_a: Floats) -> Floats:

@@ -44,6 +44,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     places.wrong_voltage,
     places.dead_while_parked,
     places.drains_while_parked,
+    places.key_off_load,
     places.sense_not_placed,
     places.not_placed,
     places.joint_unsuitable,

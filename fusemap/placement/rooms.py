@@ -15,6 +15,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
+from fusemap.assess.gather_taps import works_for_hours
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import inrush_check
 from fusemap.placement.asks import Ask
@@ -166,7 +167,10 @@ def _largest_fuse(a: Assessment, ask: Ask, column: int) -> tuple[float, float, b
     host = np.inf if slot.fuse is None else slot.fuse.rating
     ceiling = min(a.rule("tap_kit_ceiling_a"), host, ask.largest_fuse_a)
     warm, share = float(a.slots.ambient_c[column]), a.rule("continuous_share")
-    return largest_fuse(slot.family, ceiling, warm, share, ask.pulse_a2s)
+    rating, limit, bears = largest_fuse(slot.family, ceiling, warm, share, ask.pulse_a2s)
+    if ask.lead == "power" and works_for_hours(ask.accessory):
+        limit = min(limit, a.rule("cable_share_of_fuse") * rating)
+    return rating, limit, bears
 
 
 @lru_cache(maxsize=4096)

@@ -17,7 +17,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
 from fusemap.assess.gather import fuse_mohm
-from fusemap.assess.gather_taps import turns_of
+from fusemap.assess.gather_taps import turns_of, works_for_hours
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.distance import home
@@ -93,6 +93,7 @@ def _choice(
         inrush_i2t_a2s=ask.pulse_a2s,
         ceilings=ceilings,
         turn=_turn(a, ask),
+        lasting=ask.lead == "power" and works_for_hours(ask.accessory),
     )
 
 

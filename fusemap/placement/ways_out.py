@@ -80,7 +80,7 @@ def ways_out(a: Assessment, finding: Finding) -> tuple[Tried, ...]:
     found.sort(key=lambda each: _order(each, finding))
     done = [each for each in found if each.effect is not None][:MOST]
     beside = [each for each in found if each.effect is None]
-    return (*done, *beside) if done or beside else (Tried(WayOut(finding.remedy)),)
+    return (*done, *beside) if done or beside else (Tried(WayOut(str(finding.remedy))),)
 
 
 def _order(each: Tried, finding: Finding) -> int:
@@ -143,13 +143,13 @@ def _shares(a: Assessment, new: Assessment, finding: Finding) -> Iterator[Share]
             yield Share(title, _same_hop(a, wanted, hop_id), _same_hop(new, wanted, hop_id))
     elif place == "slot" and wanted in a.slots.index and wanted in new.slots.index:
         yield Share(
-            finding.where,
+            str(finding.where),
             float(a.slots.worst_share[a.slots.index[wanted]]),
             float(new.slots.worst_share[new.slots.index[wanted]]),
         )
     elif place == "feed" and wanted in a.feeds.index and wanted in new.feeds.index:
         yield Share(
-            finding.where,
+            str(finding.where),
             float(a.feeds.worst_share[a.feeds.index[wanted]]),
             float(new.feeds.worst_share[new.feeds.index[wanted]]),
         )
@@ -171,7 +171,7 @@ def effect_words(effect: Effect, finding: Finding) -> tuple[str, ...]:
         lines.append(f"Starts for {duration(before)} → {duration(after)}")
     others = [f for f in effect.removed if key_of(f) != key_of(finding)]
     for severity in SEVERITIES:
-        places = dict.fromkeys(f.where for f in others if f.severity == severity)
+        places = dict.fromkeys(str(f.where) for f in others if f.severity == severity)
         if places:
             lines.append(f"Also removes a {severity}: {'; '.join(map(str, places))}")
     for added in effect.added:

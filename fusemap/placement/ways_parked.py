@@ -213,6 +213,15 @@ def switched(case: Case) -> Iterator[WayOut]:
         yield WayOut("Put all that may be switched on switched slots", _all([e for _, e in moves]))
 
 
+def switch_off_with_key(case: Case) -> Iterator[WayOut]:
+    """A switched slot for the accessory of a finding, or a cut-off that guards it."""
+    it = accessory_of(case)
+    edit = _to_switched(case, it)
+    if edit is not None:
+        yield WayOut(f"Put “{it.name}” on a switched slot instead of a permanent one", edit)
+    yield from case.mildest(_cut_offs(case, [it]))
+
+
 def _to_switched(case: Case, it: Accessory) -> Edit | None:
     tap = look_up.tap_of(case.vehicle, it.id)
     if it.needs == "permanent" or tap is None or tap.slot is None:

@@ -40,6 +40,7 @@ from fusemap.placement.ways_parked import (
     raise_cut_off,
     raise_reconnect,
     stand_less,
+    switch_off_with_key,
     switched,
     timers,
 )
@@ -169,6 +170,7 @@ WAYS: Final[dict[str, Make]] = {
     "reversed_tap": turn_round,
     "fuse_missing": fit_fuse,
     "fuse_overloaded": _all(adopt, larger_fuse, own_feed, move),
+    "lasting_load": _all(adopt, larger_fuse, own_feed),
     "fuse_above_host": _all(smaller_fuse, move, own_feed),
     "fuse_above_device": _all(smaller_fuse, take_off),
     "fuse_far_above_load": _all(
@@ -204,6 +206,7 @@ WAYS: Final[dict[str, Make]] = {
     ),
     "dead_while_parked": _all(move, own_feed),
     "drains_while_parked": _all(move, own_feed),
+    "key_off_load": switch_off_with_key,
     "sense_not_placed": place_sense,
     "not_placed": place,
     "joint_unsuitable": other_joint,

@@ -22,9 +22,9 @@ def note(subject: Subject, finding: Finding) -> FindingNote:
         severity=finding.severity,
         word=subject.say(f"severity.{finding.severity}"),
         where=where(subject, finding),
-        what=named(say(finding.what)),
-        sum=named(say(finding.sum)),
-        remedy=named(say(finding.remedy)),
+        what=named(say(str(finding.what))),
+        sum=named(say(str(finding.sum))),
+        remedy=named(say(str(finding.remedy))),
     )
 
 

@@ -165,7 +165,7 @@ def parked_data(a: Assessment) -> Data:
         "coldest_c": parking.temperature_c if parking.coldest_c is None else parking.coldest_c,
         "consumers": [
             {
-                "name": consumer.name,
+                "name": str(consumer.name),
                 "accessory": consumer.accessory,
                 "mean_a": plain(consumer.mean_a),
                 "charge_ah": plain(consumer.charge_ah),
@@ -182,6 +182,6 @@ def parked_data(a: Assessment) -> Data:
             }
             for result in ahead.cut_offs
         ],
-        "assumed": list(parked.assumed),
+        "assumed": [str(each) for each in parked.assumed],
         "basis": parked.basis.text,
     }

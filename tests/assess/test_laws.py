@@ -8,10 +8,10 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from fusemap.assess import assess
+from fusemap.assess import Assessment, assess
 from fusemap.assess.cables import way_parts
 from fusemap.assess.result import worst
-from fusemap.vehicle import Cable, Converter, Fuse, Vehicle, edits
+from fusemap.vehicle import STATES, Cable, Converter, Fuse, Vehicle, edits
 from tests.strategies import vehicles
 from tests.vehicles import one_slot, with_accessory
 
@@ -150,3 +150,50 @@ def test_the_voltage_behind_feeds_and_cable_names_both_losses() -> None:
     hop = next(h for h in assess(v).chains["tap-1"].hops if h.key == "voltage")
     named = dict(hop.basis.inputs)
     assert set(named) == {"Battery or alternator", "Feeds and slot", "From there and back"}
+
+
+def test_a_cable_between_two_sizes_is_as_thick_as_lies_between_them() -> None:
+    """Data sheet of thin-wall FLRY-B to ISO 6722: 1.5 mm² 2.4 mm thick, 2 mm² 2.8 mm."""
+    thick = {
+        section: float(_carrying(section).circuit.cables.out.od_mm[0])
+        for section in (1.5, 1.75, 2.0)
+    }
+    assert thick[1.5] == pytest.approx(2.4)
+    assert thick[2.0] == pytest.approx(2.8)
+    assert thick[1.75] == pytest.approx((2.4 + 2.8) / 2, rel=0.02)
+
+
+def _carrying(section_mm2: float) -> Assessment:
+    cable = Cable(section_mm2=section_mm2, length_m=3.0)
+    return assess(with_accessory(one_slot(), 8.0, cable_out=cable))
+
+
+@pytest.mark.parametrize(("system_v", "allowed_v"), [(12, 0.6), (24, 1.2)])
+def test_the_allowed_drop_is_a_share_of_the_vehicles_own_voltage(
+    system_v: int, allowed_v: float
+) -> None:
+    vehicle = edits.change_vehicle(one_slot(), system_v=system_v)
+    vehicle = edits.add_accessory(vehicle, "Lamp", amperes=5.0, rated_v=float(system_v))
+    vehicle = edits.set_rule(vehicle, "allowed_drop_share", 0.05)
+    vehicle = edits.place(
+        vehicle,
+        "accessory-1",
+        slot=vehicle.panels[0].slots[0].id,
+        cable_out=Cable(section_mm2=1.0, length_m=4.0),
+    )
+    drop = next(hop for hop in assess(vehicle).chains["tap-1"].hops if hop.key == "drop")
+    assert drop.limit == pytest.approx(allowed_v)
+
+
+def test_a_filament_lamp_at_work_draws_by_the_voltage_it_gets() -> None:
+    """Standard Handbook for Electrical Engineers, 11th ed., p. 22-8: (V/V0) to the power of 0.55.
+
+    Worked by hand: at 14.1 V a lamp of 5 A at 12 V draws exp(0.55 × ln(14.1/12)) × 5 A = 5.46 A.
+    """
+    lamp = with_accessory(one_slot(own_a=0.0), 5.0, cable_out=Cable(section_mm2=4.0, length_m=0.1))
+    lamp = edits.change_accessory(lamp, "accessory-1", load_kind="filament")
+    a = assess(lamp)
+    running = STATES.index("running")
+    assert a.taps.voltage_v[running, 0] == pytest.approx(14.1, abs=0.1)
+    by_hand = 5.46 + (a.taps.voltage_v[running, 0] - 14.1) * 0.55 * 5.46 / 14.1
+    assert a.taps.current_a[running, 0] == pytest.approx(by_hand, rel=2e-3)

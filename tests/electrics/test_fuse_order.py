@@ -75,6 +75,14 @@ def test_neighbouring_ratings_stay_open():
     assert series_order(mini(7.5), mini(10.0), 200.0).sureness == "open"
 
 
+def test_twice_the_melting_i2t_is_likely_and_less_is_open():
+    """Littelfuse MAXI 299 data sheet: 8500 A²s at 40 A, 4100 A²s at 30 A, 2.07 times as much."""
+    thirty, forty = SeriesFuse(30.0, MAXI, 4100.0), SeriesFuse(40.0, MAXI, 8500.0)
+    assert series_order(thirty, forty, 200.0).sureness == "likely"
+    barely = SeriesFuse(30.0, MAXI, 8500.0 / 1.99)
+    assert series_order(barely, forty, 200.0).sureness == "open"
+
+
 def test_a_soft_overload_is_not_judged_by_melting_i2t():
     # 25 A: below twice the 15 A fuse's rating
     assert series_order(mini(5.0), mini(15.0), 25.0).sureness == "open"

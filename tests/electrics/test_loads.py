@@ -50,6 +50,17 @@ def test_a_resistive_load_keeps_its_ohms(current, at, rated):
     assert at / load_current(current, at, rated, "resistive") == pytest.approx(rated / current)
 
 
+@pytest.mark.parametrize(
+    ("at", "share"), [(6.0, 0.6830), (10.0, 0.9046), (13.0, 1.0450), (14.5, 1.1097)]
+)
+def test_a_filament_lamp_follows_its_voltage_by_the_published_power(at, share):
+    """Standard Handbook for Electrical Engineers, 11th ed., p. 22-8: (V/V0) to the power of 0.55.
+
+    Worked by hand for a lamp of 12 V, e.g. exp(0.55 × ln(6/12)) = 0.6830.
+    """
+    assert load_current(5.0, at, 12.0, "filament") == pytest.approx(5.0 * share, rel=1e-4)
+
+
 @given(amperes, st.floats(5.0, 11.9))
 def test_on_a_flat_battery_the_kinds_part_in_a_fixed_order(current, at):
     by_kind = ["resistive", "filament", "constant_current", "constant_power"]

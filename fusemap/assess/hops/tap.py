@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess import facts
-from fusemap.assess.gather_taps import fuse_load_a
+from fusemap.assess.gather_taps import ASLEEP, fuse_load_a
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
 from fusemap.assess.words import (
@@ -128,6 +128,43 @@ def _asked_inputs(v: View) -> Iterator[Input]:
     for each in v.a.circuit.taps.behind.of(v.column):
         taken = Amount(float(each.taken_w.max()), "W")
         yield say("Behind it: {accessory}", accessory=each.accessory.name), taken
+
+
+class LastingLoad(HopKind):
+    """A load that works for hours while parked, against a share of the fuse of its cable."""
+
+    key = "lasting"
+    code = "lasting_load"
+    own = True
+
+    def figures(self, s: Setting) -> Held:
+        drawn = s.a.taps.current_a[ASLEEP]
+        limit = s.rules["cable_share_of_fuse"] * s.a.circuit.cables.rating_a
+        load = np.where(s.a.circuit.taps.lasting, drawn, np.nan)
+        return Held(load, limit, np.full(s.count, ASLEEP))
+
+    def title(self, v: View) -> Text:
+        return say("Load for hours on the fuse of its cable")
+
+    def basis(self, v: View) -> Basis:
+        return Basis(
+            say(
+                "what it draws while parked, for an hour or longer at a time, against a share of "
+                "the rating of the fuse that protects its cable"
+            ),
+            (*_asked_inputs(v), v.protected_by(), v.rule("cable_share_of_fuse")),
+            v.a.rules["cable_share_of_fuse"].source,
+        )
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "caution",
+            say(
+                "This load works for hours and takes more of its fuse than a permanent load should."
+            ),
+            v.a.rules["cable_share_of_fuse"].label,
+            say("Fit the next larger fuse with a cable to match, if tap and host allow it."),
+        )
 
 
 class Sense(HopKind):
@@ -276,4 +313,4 @@ class Inrush(HopKind):
         )
 
 
-HOPS: Final = (TapItself(), AccessoryFuse(), Sense(), RelayContact(), Inrush())
+HOPS: Final = (TapItself(), AccessoryFuse(), LastingLoad(), Sense(), RelayContact(), Inrush())

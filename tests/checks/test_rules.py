@@ -1,0 +1,167 @@
+"""Every named rule does something: another value moves a figure or a verdict."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+
+from fusemap import tables
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.probing.loads import load_of
+from fusemap.probing.session import Session, timers
+from fusemap.vehicle import (
+    Cable,
+    Drive,
+    Fuse,
+    Reading,
+    StateLoads,
+    Vehicle,
+    edits,
+    look_up,
+)
+from tests.vehicles import one_slot, only_slot, with_accessory
+
+ALWAYS = ("asleep", "awake", "accessory", "ignition", "running")
+CABLE = Cable(section_mm2=0.75, length_m=6.0)
+FIVE = Fuse(family="mini", rating=5.0)
+
+
+def outcome(vehicle: Vehicle) -> tuple[Any, ...]:
+    """What a vehicle is told: verdicts, currents, limits, the forecast. No words."""
+    a = assess(vehicle)
+    week, parked = a.week, a.parked
+    return (
+        [(f.code, f.severity, f.place_id) for f in findings(vehicle, a)],
+        [
+            (hop.key, hop.load, hop.limit, hop.passed)
+            for tap in vehicle.taps
+            for hop in a.chains[tap.id].hops
+        ],
+        a.slots.host_limit_a.tolist(),
+        a.slots.contact_limit_a.tolist(),
+        a.feeds.limit_a.tolist(),
+        a.battery_v.tolist(),
+        (parked.hours, parked.crank_soc, parked.harm_soc, parked.hours_to_harm),
+        (a.band.low_h, a.band.middle_h, a.band.high_h),
+        None if week is None else (week.settled_soc, week.stored_ah, week.hold_min),
+        _read(vehicle),
+    )
+
+
+def _read(vehicle: Vehicle) -> list[Any]:
+    """What the readings say, and how long after locking the vehicle counts as asleep."""
+    loads = (load_of(vehicle, look_up.slot(vehicle, r.target_id), r) for r in vehicle.readings)
+    locked = Session(locked_at="2025-05-17T18:00:00")
+    due = [timer.due for timer in timers(locked, vehicle, datetime(2025, 5, 17, 18, 5))]
+    return [*((load.low_a, load.high_a) for load in loads if load is not None), *due]
+
+
+def fitted(amperes: float = 5.0, *, place: str = "cabin", **tap: Any) -> Vehicle:
+    """A slot that is live for good with an accessory that works for good."""
+    vehicle = one_slot(feed_class="permanent", live_side="left")
+    panel = vehicle.panels[0]
+    vehicle = edits.change_panel(vehicle, panel.id, place=place, ambient_c=None)
+    way = {"fuse": FIVE, "cable_out": CABLE, "earth_point": "bolt"} | tap
+    vehicle = with_accessory(vehicle, amperes, **way)
+    return edits.change_accessory(vehicle, "accessory-1", works_in=ALWAYS)
+
+
+def relayed(*, load_kind: str = "constant_current", system_v: int = 12) -> Vehicle:
+    """An own feed by a relay whose coil hangs on the slot."""
+    vehicle = edits.change_vehicle(one_slot(feed_class="ignition"), system_v=system_v)
+    vehicle = edits.add_accessory(
+        vehicle,
+        "Lamp bar",
+        amperes=13.0,
+        rated_v=float(system_v),
+        load_kind=load_kind,
+        leads=("power", "sense"),
+    )
+    vehicle = edits.place(
+        vehicle, "accessory-1", slot=None, relay=True, fuse=Fuse(family="maxi", rating=30.0)
+    )
+    return edits.place(vehicle, "accessory-1", "sense", slot=only_slot(vehicle).id, kind="splice")
+
+
+def parked(**parking: Any) -> Vehicle:
+    """A vehicle that stands, with a small permanent load."""
+    return edits.change_parking(fitted(0.2), stand_days=14.0, **parking)
+
+
+def driven() -> Vehicle:
+    """A vehicle with ten minutes of driving on every working day."""
+    days = ("mon", "tue", "wed", "thu", "fri")
+    return parked(drives=(Drive(start_h=8.0, minutes=60.0, weekdays=days),))
+
+
+def labelled() -> Vehicle:
+    """A battery whose label says what it gives in the cold."""
+    vehicle = parked(coldest_c=-15.0)
+    return edits.change_battery(vehicle, cca_a=300.0)
+
+
+def measured() -> Vehicle:
+    """A slot with a reading across its fuse."""
+    vehicle = fitted()
+    reading = Reading(
+        id="r1",
+        when="2025-05-17",
+        quantity="millivolts",
+        value=5.0,
+        target_id=only_slot(vehicle).id,
+    )
+    return replace(vehicle, readings=(reading,))
+
+
+def unmeasured() -> Vehicle:
+    """A vehicle of which nobody knows what it draws at rest."""
+    vehicle = parked(rest_current_a=None)
+    return edits.change_slot(vehicle, only_slot(vehicle).id, own_load=StateLoads())
+
+
+def long_and_thin() -> Vehicle:
+    """A cable at whose end a short is some three times the fuse's rating."""
+    cable = Cable(section_mm2=0.5, length_m=10.0)
+    return fitted(fuse=Fuse(family="mini", rating=7.5), cable_out=cable)
+
+
+BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
+    "relay_threshold_a": lambda: fitted(5.0),
+    "relay_coil_ma": relayed,
+    "relay_contact_a": relayed,
+    "relay_24v_share": lambda: relayed(system_v=24),
+    "relay_motor_times": lambda: relayed(load_kind="motor"),
+    "relay_lamp_times": lambda: relayed(load_kind="filament"),
+    "sense_budget_ma": relayed,
+    "fuse_times_load": lambda: fitted(0.5, fuse=Fuse(family="mini", rating=7.5)),
+    "fuse_spread": measured,
+    "far_end_multiple_least": long_and_thin,
+    "crank_soc_base": parked,
+    "crank_soc_slope_per_k": lambda: parked(coldest_c=-10.0),
+    "crank_soc_band": parked,
+    "cranking_a_per_ah": labelled,
+    "contactor_min_v": lambda: parked(starts_by="contactors"),
+    "contactor_load_a": lambda: parked(starts_by="contactors"),
+    "deep_discharge_soc": parked,
+    "alternator_spare_a": driven,
+    "charge_target_soc": driven,
+    "rest_current_assumed_ma": unmeasured,
+    "rest_current_good_ma": lambda: parked(rest_current_a=0.06),
+    "rest_current_high_ma": lambda: parked(rest_current_a=0.06),
+    "key_off_load_ma": lambda: fitted(0.2),
+    "ambient_boot_c": lambda: fitted(place="boot"),
+    "ambient_engine_bay_c": lambda: fitted(place="engine_bay"),
+    "ambient_under_carpet_c": lambda: fitted(place="under_carpet"),
+}
+
+
+@pytest.mark.parametrize("key", list(tables.rule_defaults()))
+def test_every_named_rule_moves_a_figure_or_a_verdict(key: str) -> None:
+    rule = tables.rule_defaults()[key]
+    vehicle = BUILT_FOR.get(key, fitted)()
+    usual = outcome(vehicle)
+    moved = [outcome(edits.set_rule(vehicle, key, value)) for value in (rule.low, rule.high)]
+    assert any(other != usual for other in moved), f"nothing changes with {key}"
