@@ -17,6 +17,7 @@ from fusemap.files import demos
 from fusemap.terminal import COMMANDS
 from fusemap.terminal import parked as parked_command
 from fusemap.vehicle import Battery, Drive, Parking, SecondBattery, Vehicle, edits
+from tests.plain import plain
 from tests.vehicles import one_slot
 
 KEYS = [key for key, _ in demos.demo_names()]
@@ -120,8 +121,8 @@ class TestReport:
         vehicle = demos.read_demo("family_estate")
         _, out = answer(capsys, "report", "demo:family_estate")
         for finding in findings(vehicle, assess(vehicle)):
-            assert str(finding.what) in out
-            assert str(finding.remedy) in out
+            assert plain(finding.what) in out
+            assert plain(finding.remedy) in out
             assert finding.severity.upper() in out
 
     def test_the_overloaded_host_fuse_is_shown_with_load_limit_and_state(self, capsys):

@@ -32,8 +32,8 @@ Severity = Literal["stop", "caution", "note"]
 
 HopKey = Literal[
     "feed", "live_contact", "host_fuse", "tap", "accessory_fuse", "lasting", "sense", "relay",
-    "inrush", "section", "heat_out", "heat_back", "overload", "short", "far_end", "drop", "voltage",
-    "converter",
+    "inrush", "section", "section_back", "heat_out", "heat_back", "overload", "short", "far_end",
+    "drop", "voltage", "converter",
 ]  # fmt: skip
 """What a hop is; `hops` says for each but a feed what it bears, may bear and what passing it means.
 """

@@ -193,6 +193,7 @@ WAYS: Final[dict[str, Make]] = {
     "relay_stays_on": move_sense,
     "cable_not_given": enter_cable,
     "cable_too_thin_to_last": thicker,
+    "cable_back_too_thin_to_last": thicker,
     "cable_too_hot_out": _all(thicker, cooler),
     "cable_too_hot_back": _all(thicker, cooler),
     "cable_overload_gap": CABLE,

@@ -80,6 +80,20 @@ def test_a_long_thin_cable_may_never_open_its_fuse() -> None:
     assert found(vehicle)["cable_far_end"].severity == "stop"
 
 
+def test_a_return_cable_has_to_be_strong_enough_too() -> None:
+    """However thick the cable out: a return of 0.35 mm² breaks, one of 0.5 mm² lasts."""
+
+    def behind(area_mm2: float) -> dict[str, Finding]:
+        back = Cable(section_mm2=area_mm2, length_m=0.3)
+        return found(edits.change_tap(sound(), "tap-1", cable_back=back))
+
+    thin = behind(0.35)["cable_back_too_thin_to_last"]
+    assert (thin.severity, thin.place) == ("caution", "tap")
+    assert plain(thin.sum).startswith("0.35 mm² < 0.5 mm²; Out ")
+    assert "cable_back_too_thin_to_last" not in behind(0.5)
+    assert "cable_back_too_thin_to_last" not in found(sound())
+
+
 def test_too_much_drop_is_told_with_the_sum() -> None:
     vehicle = edits.change_tap(sound(), "tap-1", cable_out=Cable(section_mm2=1.5, length_m=14.0))
     finding = found(vehicle)["cable_drop"]

@@ -60,7 +60,7 @@ def test_parts_are_counted_and_cable_is_added_up() -> None:
     parts = parts_of(vehicle)
     assert parts["Cable 1.5 mm² (about AWG 15)", "m"] == 3.5
     assert parts["Two-fuse tap, mini", ""] == 1
-    assert parts["Fuse 7.5 A mini", ""] == 1
+    assert parts["Fuse 7.5\u202fA mini", ""] == 1
     assert parts["Butt crimp with sealing sleeve", ""] == 1
 
 

@@ -8,6 +8,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.assess.result import Basis, Chain, Hop
+from fusemap.text import say
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits
 from fusemap.window.chain.chain_look import hop_look, load_words, margin_words, verdict
@@ -23,7 +24,13 @@ FUSE = Fuse(family="mini", rating=10)
 
 
 def hop(load: float, limit: float, unit: str = "A", **fields: Any) -> Hop:
-    return Hop("fuse", "Host fuse", "current", load, limit, unit, BASIS, **fields)
+    title, quantity = say("Host fuse"), say("current")
+    return Hop("host_fuse", title, quantity, load, limit, unit, BASIS, **fields)
+
+
+def strength(area_mm2: float) -> Hop:
+    title, quantity = say("Cable, strength"), say("section")
+    return Hop("section", title, quantity, area_mm2, 0.5, "mm²", BASIS, at_most=False, chosen=True)
 
 
 def plain(text: str) -> str:
@@ -87,7 +94,7 @@ def test_a_margin_is_said_in_words(of: Hop, words: str) -> None:
     assert plain(margin_words(of)) == words
 
 
-def test_a_margin_between_two_temperatures_is_a_difference() -> None:
+def test_a_margin_between_two_temperatures_is_a_difference(qapp: Any) -> None:
     cable = hop(25.0, 105.0, "°C")
     assert plain(margin_words(cable)) == "80 °C left"
     show_units(length="m", temperature="°F", section="mm²")
@@ -101,13 +108,15 @@ def test_a_margin_between_two_temperatures_is_a_difference() -> None:
 
 def test_the_least_section_that_may_be_is_no_alarm() -> None:
     """0.5 mm² where 0.5 mm² is the least: nothing is used up there, and nothing is tight."""
-    least = Hop("section", "Cable, strength", "section", 0.5, 0.5, "mm²", BASIS, at_most=False)
+    least = strength(0.5)
     assert margin_words(least) == "as large as it has to be"
     assert not any(isinstance(line, Bar) for line in hop_look(least, opened=False).lines)
-    assert "tightest: Host fuse, 80 %" in plain(verdict(Chain("t", "x", (least, hop(6.0, 7.5)))))
-    thin = Hop("section", "Cable, strength", "section", 0.35, 0.5, "mm²", BASIS, at_most=False)
+    assert "tightest: Host fuse, 80 %" in plain(
+        verdict(Chain("t", say("x"), (least, hop(6.0, 7.5))))
+    )
+    thin = strength(0.35)
     assert margin_words(thin).endswith("too little")
-    assert "Cable, strength" in verdict(Chain("t", "x", (thin, hop(6.0, 7.5))))
+    assert "Cable, strength" in verdict(Chain("t", say("x"), (thin, hop(6.0, 7.5))))
 
 
 def test_a_load_is_said_with_its_limit_and_the_state_it_is_worst_in() -> None:
@@ -123,10 +132,10 @@ def test_a_broken_hop_has_a_mark_of_its_own_and_a_full_bar() -> None:
 
 
 def test_the_verdict_names_the_tightest_or_the_broken_hop() -> None:
-    assert "tightest: Host fuse, 80 %" in plain(verdict(Chain("t", "x", (hop(6.0, 7.5),))))
-    assert verdict(Chain("t", "x", (hop(8.0, 7.5),))) == "One hop does not hold: Host fuse."
-    assert verdict(Chain("t", "x", (hop(8.0, 7.5), hop(9.0, 7.5)))).startswith("2 hops do not")
-    assert "enter fuse and cable" in verdict(Chain("t", "x", ()))
+    assert "tightest: Host fuse, 80 %" in plain(verdict(Chain("t", say("x"), (hop(6.0, 7.5),))))
+    assert verdict(Chain("t", say("x"), (hop(8.0, 7.5),))) == "One hop does not hold: Host fuse."
+    assert verdict(Chain("t", say("x"), (hop(8.0, 7.5), hop(9.0, 7.5)))).startswith("2 hops do not")
+    assert "enter fuse and cable" in verdict(Chain("t", say("x"), ()))
 
 
 def test_it_runs_from_the_battery_to_the_accessory_and_back(shown: ChainView) -> None:
@@ -256,9 +265,9 @@ def test_a_basis_in_a_widget_opens_in_place(qtbot: Any) -> None:
 
 class TestWhatCouldNotBeChecked:
     def test_the_verdict_does_not_say_that_every_hop_holds(self) -> None:
-        whole = Chain("tap-1", "Lamp", (hop(5.0, 10.0),))
+        whole = Chain("tap-1", say("Lamp"), (hop(5.0, 10.0),))
         assert verdict(whole).startswith("Every hop holds.")
-        part = Chain("tap-1", "Lamp", (hop(5.0, 10.0),), ("Cable: section and length",))
+        part = Chain("tap-1", say("Lamp"), (hop(5.0, 10.0),), (say("Cable: section and length"),))
         assert verdict(part).startswith("Not every hop could be checked.")
 
     def test_it_stands_below_the_hops_and_goes_when_the_figure_is_entered(

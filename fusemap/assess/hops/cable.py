@@ -40,19 +40,24 @@ def cable_inputs(v: View) -> tuple[Input, ...]:
 class Section(HopKind):
     """Strong enough for a vehicle, whatever it carries."""
 
-    key = "section"
     quantity = say("section")
     unit = "mm²"
     at_most = False
-    code = "cable_too_thin_to_last"
     own = chosen = True
 
+    def __init__(self, side: Side) -> None:
+        self.side = side
+        self.key = "section" if side == "out" else "section_back"
+        self.code = "cable_too_thin_to_last" if side == "out" else "cable_back_too_thin_to_last"
+
     def figures(self, s: Setting) -> Held:
-        run = s.a.circuit.cables.out
+        run = run_of(s.a.circuit.cables, self.side)
         return Held(run.area_mm2, np.where(run.given, s.rules["mechanical_floor_mm2"], np.nan))
 
     def title(self, v: View) -> Text:
-        return say("Cable, mechanical strength")
+        if self.side == "out":
+            return say("Cable, mechanical strength")
+        return say("Cable back, mechanical strength")
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -64,7 +69,9 @@ class Section(HopKind):
     def breach(self, v: View) -> Breach:
         return Breach(
             "caution",
-            say("The cable is so thin that it breaks rather than wears."),
+            say("The cable is so thin that it breaks rather than wears.")
+            if self.side == "out"
+            else say("The cable back is so thin that it breaks rather than wears."),
             v.a.rules["mechanical_floor_mm2"].label,
             say("Use a thicker cable."),
         )
@@ -146,4 +153,4 @@ class Heat(HopKind):
         )
 
 
-HOPS: Final = (Section(), Heat("out"), Heat("back"))
+HOPS: Final = (Section("out"), Section("back"), Heat("out"), Heat("back"))
