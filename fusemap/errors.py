@@ -8,6 +8,8 @@ FusemapError            expected: says what is wrong, where, and what to do
 Anything that is not a FusemapError is a fault of the program.
 """
 
+from fusemap.text import Text
+
 
 class FusemapError(Exception):
     """An expected error: what is wrong, where, and what the user can do about it.
@@ -15,14 +17,14 @@ class FusemapError(Exception):
     `str()` gives one line: ``where: what (remedy)``, leaving out what was not given.
     """
 
-    def __init__(self, what: str, where: str = "", remedy: str = "") -> None:
+    def __init__(self, what: Text | str, where: Text | str = "", remedy: Text | str = "") -> None:
         self.what = what
         self.where = where
         self.remedy = remedy
         super().__init__(str(self))
 
     def __str__(self) -> str:
-        head = f"{self.where}: {self.what}" if self.where else self.what
+        head = f"{self.where}: {self.what}" if self.where else str(self.what)
         return f"{head} ({self.remedy})" if self.remedy else head
 
 

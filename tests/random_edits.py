@@ -24,7 +24,7 @@ from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QWidget
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.errors import FusemapError
 from fusemap.files import compact, read_vehicle
 from fusemap.files.kept import lost_work

@@ -99,8 +99,8 @@ def not_in(messages: Messages, text: Argument) -> Iterator[str]:
 # --- what comes from below the window -------------------------------------------------------------
 
 BELOW = (
-    "assess", "checks", "placement", "probing", "advice.py", "proposal.py", "chain_sizing.py",
-    "what_if.py", "library.py", "vehicle", "tables", "files", "units.py", "electrics",
+    "assess", "checks", "placement", "probing", "advise", "fixes", "vehicle", "tables", "files",
+    "units.py", "electrics",
 )  # fmt: skip
 """Where sentences come from that the window shows through `said`."""
 OF_THE_PROGRAM = re.compile(
@@ -112,7 +112,7 @@ KEYS_ONLY = {
     "probing/paste_columns.py",  # the heads of columns that pasted tables may have
     "probing/drafts.py",  # which value a draft has
     "vehicle/difference.py",  # parts, which the window has its own words for
-    "placement/ways_out.py",  # which hop a check is about
+    "fixes/trial.py",  # which hop a check is about
 }
 """Modules whose tables hold no words for people."""
 NO_SENTENCES = {

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.chain_sizing import Wanted, size_chain
+from fusemap.advise.chain_sizing import Wanted, size_chain
 from fusemap.errors import InputProblem
 from fusemap.tables import standard_sections
 

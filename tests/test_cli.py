@@ -253,7 +253,7 @@ class TestParked:
         _, out = answer(capsys, "parked", "demo:family_estate")
         drawn = out.partition("WHO DRAWS")[2].splitlines()
         assert drawn[2].split("  ")[1] == "Dash camera"
-        assert "Dash camera: never trips" in out
+        assert "Dash camera: trips after 13 days" in out
 
     def test_the_spread_is_low_typical_high_and_says_what_to_measure(self, capsys):
         line = ("parked", "demo:light_truck", "--json", "--draws", "300")

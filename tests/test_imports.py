@@ -12,35 +12,28 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets", "catalogues", "text"}
+GROUND = {"errors", "units", "catalogues", "text", "phrases", "shapes", "spreadsheets"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
-FOUND = (
-    DATA
-    | {"assess", "checks", "placement", "advice", "proposal", "chain_sizing", "library", "probing"}
-    | {"what_if"}
-)
+FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
-    "errors": set(),
-    "units": set(),
+    "errors": {"text"},
+    "units": {"resources"},
+    "catalogues": {"resources"},
+    "text": {"units", "catalogues"},
     "phrases": {"units"},
     "shapes": set(),
     "spreadsheets": set(),
-    "catalogues": {"resources"},
-    "text": set(),
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),
     "leave_alone": {"vehicle", "tables"},
     "assess": DATA,
     "checks": DATA | {"assess", "probing"},
-    "advice": DATA | {"assess"},
-    "proposal": DATA | {"assess", "advice"},
-    "placement": DATA | {"assess", "advice", "checks", "proposal"},
-    "chain_sizing": DATA | {"assess", "advice"},
-    "what_if": DATA | {"assess", "advice", "checks", "placement"},
-    "library": {"vehicle", "tables"},
+    "advise": DATA | {"assess"},
+    "placement": DATA | {"assess", "advise", "checks"},
+    "fixes": DATA | {"assess", "advise", "checks", "placement"},
     "probing": DATA | {"assess"},
     "files": {"vehicle", "tables", "demo_vehicles"},
     "sheet": FOUND,
@@ -52,7 +45,7 @@ BELOW = {
 }
 """What each part may import of the others."""
 
-CIRCULAR = {"assess", "placement", "window"}
+CIRCULAR = {"window"}
 """Folders in which modules still import each other in a circle. None comes in, each goes out."""
 
 PARTS = sorted({path.relative_to(ROOT).parts[0].removesuffix(".py") for path in ROOT.rglob("*.py")})

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from fusemap.advice import sections
+from fusemap.advise.advice import sections
+from fusemap.advise.proposal import Proposal, own_failing, proposal, published
 from fusemap.assess import assess
 from fusemap.assess.hops import OWN
 from fusemap.electrics.sizing import CRITERIA
-from fusemap.proposal import Proposal, own_failing, proposal, published
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from tests.vehicles import one_slot, only_slot, with_accessory
 

@@ -7,9 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fusemap.assess import assess
+from fusemap.assess.battery import battery_model
+from fusemap.assess.parked.cut_offs import saving_v
 from fusemap.files import demos
+from fusemap.fixes.what_if import WhatIf, what_ifs
 from fusemap.vehicle import Fuse, Maintainer, StateLoads, Vehicle, VoltageCutOff, edits
-from fusemap.what_if import WhatIf, saving_cut_off_v, what_ifs
 
 DEMOS = [key for key, _ in demos.demo_names()]
 
@@ -65,14 +67,40 @@ def test_a_cut_off_saves_the_start_when_it_trips_above_the_charge_that_takes() -
     assert trip.first_trip_h < found.hours
     low = by_key(van(cut_off=VoltageCutOff(off_v=11.6, on_v=12.6)))
     assert "raised" in low["cut_off accessory-1"].title
-    high = VoltageCutOff(off_v=saving_cut_off_v(assess(van())), on_v=13.2)
+    high = VoltageCutOff(off_v=saving_cut_off_v(van()), on_v=13.2)
     assert "cut_off accessory-1" not in by_key(van(cut_off=high))
+
+
+def saving_cut_off_v(vehicle: Vehicle) -> float:
+    """The lowest cut-off that leaves what a start needs [V]."""
+    model = battery_model(vehicle.battery, vehicle.system_v)
+    return saving_v(model, assess(vehicle).parked.crank_soc)
+
+
+def test_a_cut_off_that_leaves_nothing_to_work_with_is_no_help() -> None:
+    """In the cold a start needs nearly all there is: what saves it trips at once."""
+    vehicle = edits.change_parking(van(), coldest_c=-10.0)
+    vehicle = edits.change_battery(vehicle, start_soc=0.84)
+    volts = saving_cut_off_v(vehicle)
+    cut_off = VoltageCutOff(off_v=volts, on_v=volts + 0.8)
+    by_hand = assess(edits.change_accessory(vehicle, "accessory-1", cut_off=cut_off)).parked
+    assert by_hand.hours > assess(vehicle).parked.hours + 24
+    assert by_hand.forecast.cut_offs[0].first_trip_h < 3.0
+    assert "cut_off accessory-1" not in by_key(vehicle)
+
+
+def test_what_a_cut_off_gains_is_told_with_the_hours_of_work_it_leaves() -> None:
+    found = by_key(van())["cut_off accessory-1"]
+    (trip,) = found.parked.forecast.cut_offs
+    assert found.work_h == pytest.approx(float(trip.first_trip_h))
+    assert str(found.words).endswith("and it works for 3 days")
+    assert by_key(van())["off accessory-1"].work_h is None
 
 
 def test_a_maintainer_that_gives_more_than_is_drawn_holds_it_for_ever() -> None:
     found = by_key(van())["mains"]
     assert found.hours == float("inf")
-    assert found.gain_words.startswith("at least ")
+    assert str(found.gain_words).startswith("at least ")
 
 
 def test_nothing_more_is_offered_of_what_is_there_already() -> None:

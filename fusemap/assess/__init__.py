@@ -8,13 +8,12 @@ ahead; `assessment` is the whole.
 
 from fusemap.assess.assessment import Assessment
 from fusemap.assess.currents import circuit, currents
+from fusemap.assess.parked.figures import Consumer, ParkedFigures
 from fusemap.assess.result import (
     Basis,
     Chain,
-    Consumer,
     FeedFigures,
     Hop,
-    ParkedFigures,
     RuleValue,
     SlotFigures,
     TapFigures,

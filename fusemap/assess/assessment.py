@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from fusemap.assess.chain import Chains
-from fusemap.assess.driving_week import WeekFigures, week_figures
 from fusemap.assess.figures import Figures
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.kind import HopFigures
-from fusemap.assess.parked import parked_figures
-from fusemap.assess.parked_band import ParkedBand, parked_band
-from fusemap.assess.result import HopKey, ParkedFigures
+from fusemap.assess.parked.band import ParkedBand, parked_band
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.forecasting import parked_figures
+from fusemap.assess.parked.week import WeekFigures, week_figures
+from fusemap.assess.result import HopKey
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,7 +15,7 @@ from fusemap.electrics import battery_fit
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.spread import Range
 from fusemap.errors import InputProblem
-from fusemap.units import digits
+from fusemap.text import Amount, Text, given, say, share
 from fusemap.vehicle import Battery, SecondBattery
 
 LEAST_HEALTH = 0.4
@@ -41,7 +41,7 @@ class BatteryModel:
 
     wells: TwoWell
     start_soc: float
-    assumed: tuple[str, ...]
+    assumed: tuple[Text, ...]
     ranges: Mapping[str, Range]
     measured: frozenset[str]
 
@@ -51,13 +51,18 @@ class BatteryModel:
         return float(self.wells.ocv(self.start_soc))
 
 
+def capacity_ah(model: BatteryModel) -> float:
+    """What a battery holds today at the 20-hour rate [Ah]."""
+    return float(np.asarray(model.wells.scaled_ah))
+
+
 @lru_cache(maxsize=64)
 def battery_model(battery: Battery, system_v: int) -> BatteryModel:
     """The model of a vehicle's battery, from what its label and readings say.
 
     Missing figures come from the chemistry's defaults and are named in `assumed`.
     """
-    assumed: list[str] = []
+    assumed: list[Text] = []
     chemistry = tables.battery_chemistries()[battery.chemistry]
     capacity, low, high = _capacity(battery, assumed)
     fit = _wells(battery, chemistry, capacity, assumed)
@@ -105,7 +110,7 @@ def second_model(battery: SecondBattery, system_v: int) -> BatteryModel:
     )
 
 
-def _capacity(battery: Battery, assumed: list[str]) -> Range:
+def _capacity(battery: Battery, assumed: list[Text]) -> Range:
     """Capacity of one battery [Ah], and the ends between which it may lie as factors of it."""
     if battery.capacity_ah is not None:
         return battery.capacity_ah, 1.0, 1.0
@@ -115,12 +120,20 @@ def _capacity(battery: Battery, assumed: list[str]) -> Range:
             other = float(battery_fit.capacity_from_cca(battery.cca_a).capacity_ah)
             if abs(other / guess.capacity_ah - 1.0) > DIFFER:
                 assumed.append(
-                    f"the cold cranking current points to {digits(other)} Ah: check the label"
+                    say(
+                        "the cold cranking current points to {capacity}: check the label",
+                        capacity=Amount(other, "Ah"),
+                    )
                 )
     elif battery.cca_a is not None:
         guess = battery_fit.capacity_from_cca(battery.cca_a)
     else:
-        assumed.append("capacity 60 Ah: the battery's label was not entered")
+        assumed.append(
+            say(
+                "capacity {capacity}: the battery's label was not entered",
+                capacity=given(GUESSED_CAPACITY_AH, "Ah"),
+            )
+        )
         return GUESSED_CAPACITY_AH, 0.6, 1.5
     assumed.extend(guess.assumed)
     middle = float(guess.capacity_ah)
@@ -131,7 +144,7 @@ def _wells(
     battery: Battery,
     chemistry: tables.BatteryChemistry,
     capacity_ah: float,
-    assumed: list[str],
+    assumed: list[Text],
 ) -> battery_fit.WellFit:
     if chemistry.k_per_h is None:
         return battery_fit.counting_wells(capacity_ah)
@@ -139,27 +152,36 @@ def _wells(
         try:
             fit = battery_fit.fit_reserve(capacity_ah, battery.reserve_min, chemistry.r)
         except InputProblem as problem:  # two figures on a label that cannot both be right
-            assumed.append(f"the reserve capacity was left out: {problem.what}")
+            assumed.append(say("the reserve capacity was left out: {why}", why=problem.what))
         else:
             assumed.extend(fit.assumed)
             return fit
-    assumed.append(f"loss at high current as usual for {chemistry.name} (no reserve capacity used)")
+    assumed.append(
+        say(
+            "loss at high current as usual for {battery} (no reserve capacity used)",
+            battery=Text(chemistry.name),
+        )
+    )
     return battery_fit.default_wells(capacity_ah, chemistry.k_per_h, chemistry.r)
 
 
-def _health(battery: Battery, chemistry: tables.BatteryChemistry, assumed: list[str]) -> Range:
+def _health(battery: Battery, chemistry: tables.BatteryChemistry, assumed: list[Text]) -> Range:
     """Capacity left, as a share of the label's, with its ends."""
     if battery.soh is not None:
         typical, half = battery.soh, MEASURED_HEALTH
     elif battery.age_years is not None:
         typical, half = health_at(battery.age_years, chemistry.fade_per_year), AGED_HEALTH
         assumed.append(
-            f"health {typical:.0%} of the label from its age ({chemistry.fade_per_year:.0%} lost a "
-            "year: a proposal from memory)"
+            say(
+                "health {health} of the label from its age ({lost} lost a year: a proposal from "
+                "memory)",
+                health=share(typical),
+                lost=share(chemistry.fade_per_year),
+            )
         )
     else:
         typical, half = chemistry.soh, AGED_HEALTH
-        assumed.append(f"health {typical:.0%} of the label (not measured)")
+        assumed.append(say("health {health} of the label (not measured)", health=share(typical)))
     return _ends(battery.low_soh, battery.high_soh, typical, half, most=max(1.0, typical))
 
 
@@ -173,7 +195,7 @@ def health_at(age_years: float, fade_per_year: float) -> float:
 
 
 def _charge(
-    battery: Battery, wells: TwoWell, chemistry: tables.BatteryChemistry, assumed: list[str]
+    battery: Battery, wells: TwoWell, chemistry: tables.BatteryChemistry, assumed: list[Text]
 ) -> Range:
     """Charge when locked [-], with its ends: entered, from the rest voltage, or as usual."""
     if battery.start_soc is not None:
@@ -187,7 +209,9 @@ def _charge(
             max(typical, high if battery.high_soc is None else battery.high_soc),
         )
     typical = chemistry.start_soc
-    assumed.append(f"charged to {typical:.0%} when locked (no rest voltage measured)")
+    assumed.append(
+        say("charged to {charge} when locked (no rest voltage measured)", charge=share(typical))
+    )
     return _ends(battery.low_soc, battery.high_soc, typical, 0.12)
 
 

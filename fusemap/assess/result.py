@@ -7,21 +7,16 @@ parked forecast, is computed when first asked for.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.electrics.parked import Forecast
 from fusemap.text import ENGLISH, Amount, Argument, Text, rise
 from fusemap.vehicle import STATES, State
-
-if TYPE_CHECKING:
-    from fusemap.assess.second_battery import SecondFigures
-    from fusemap.assess.starting import StartNeed
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -241,59 +236,6 @@ class TapFigures:
     def drop_v(self) -> Floats:
         """What the way from slot to accessory and back costs [V, (states, taps)]."""
         return np.where(self.live, self.source_v - self.voltage_v, 0.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Consumer:
-    """One thing that draws while parked: its mean current once asleep and its charge to the end."""
-
-    name: str
-    accessory: str | None
-    mean_a: float
-    charge_ah: float
-
-
-@dataclass(frozen=True, eq=False)
-class ParkedFigures:
-    """How long the vehicle may stand.
-
-    `hours` until the charge needed to crank is reached, infinite when it is not within
-    `forecast.horizon_h`; `look_without` finds the same without any accessory. `assumed` says what
-    was assumed where the label or a reading is missing. `need` is what a start needs,
-    `hours_to_harm` until the battery takes harm from deep discharge below `harm_soc`. `remainder_a`
-    [A] is what no circuit explains, `given_ah` [Ah] what a maintainer offered. `second` is the
-    second battery.
-    """
-
-    forecast: Forecast
-    hours: float
-    look_without: Callable[[], float]
-    start_soc: float
-    crank_soc: float
-    consumers: tuple[Consumer, ...]
-    assumed: tuple[str, ...]
-    basis: Basis
-    need: StartNeed
-    hours_to_harm: float
-    harm_soc: float
-    remainder_a: float
-    given_ah: float
-    second: SecondFigures | None
-
-    @cached_property
-    def hours_without(self) -> float:
-        """Hours to the same end without any accessory; looked ahead when first asked for."""
-        return self.look_without()
-
-    @property
-    def days(self) -> float:
-        """The same in days."""
-        return self.hours / 24
-
-    @property
-    def hours_to_freezing(self) -> float:
-        """Until the battery can freeze in the coldest night expected [h]."""
-        return float(self.forecast.hours_to_freezing)
 
 
 def worst(values: Floats) -> Floats:

@@ -63,6 +63,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     readings.found_fitted,
     parked.stands_too_short,
     parked.cut_off_too_low,
+    parked.cut_off_too_high,
     parked.cut_off_chatters,
     parked.rest_current_high,
     parked.ice,

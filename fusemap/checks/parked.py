@@ -3,15 +3,22 @@
 from collections.abc import Iterator
 from math import isfinite
 
-from fusemap.assess import Assessment
-from fusemap.assess.driving_week import checked_week, hold_words
-from fusemap.assess.starting import coldest_c
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import battery_finding
-from fusemap.units import digits, duration, percent, quantity
-from fusemap.vehicle import Vehicle
+import numpy as np
 
-MODEL = "Manwell and McGowan, Solar Energy 50 (1993), with the assumptions listed at the forecast"
+from fusemap.assess import Assessment, ParkedFigures
+from fusemap.assess.battery import battery_model, capacity_ah
+from fusemap.assess.parked.cut_offs import hardly_works, saving_v, work_h
+from fusemap.assess.parked.names import draw_words
+from fusemap.assess.parked.starting import coldest_c
+from fusemap.assess.parked.week import checked_week, hold_words
+from fusemap.checks.finding import Finding
+from fusemap.checks.shared import accessory_finding, battery_finding
+from fusemap.text import Amount, Argument, Duration, Text, given, many, run_on, say, share
+from fusemap.vehicle import PARKED_STATES, Vehicle
+
+MODEL = say(
+    "Manwell and McGowan, Solar Energy 50 (1993), with the assumptions listed at the forecast"
+)
 
 
 def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -23,26 +30,50 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         yield battery_finding(
             code="does_not_start_now",
             severity="stop",
-            what="The battery has less charge than cranking needs, even before standing.",
-            sum=f"{percent(parked.start_soc)} now, {percent(parked.crank_soc)} needed to crank",
+            what=say("The battery has less charge than cranking needs, even before standing."),
+            sum=say(
+                "{now} now, {needed} needed to crank",
+                now=share(parked.start_soc),
+                needed=share(parked.crank_soc),
+            ),
             rule=a.rules[by].label,
             source=a.rules[by].source,
-            remedy="Charge the battery, and measure its rest voltage after a night.",
+            remedy=say("Charge the battery, and measure its rest voltage after a night."),
         )
     elif parked.days < wanted:
-        top = next((c for c in parked.consumers if c.accessory is not None), None)
-        most = f"; most of the accessories' share: {top.name}" if top is not None else ""
         yield battery_finding(
             code="stands_too_short",
             severity="caution",
-            what="The vehicle will probably not start after standing as long as you plan.",
-            sum=f"starts for about {duration(parked.hours)}, planned {wanted:g} days, without the "
-            f"accessories {duration(parked.hours_without)}{most}",
+            what=say("The vehicle will probably not start after standing as long as you plan."),
+            sum=_standing(parked, wanted),
             rule=a.rules[by].label,
             source=MODEL,
-            remedy="Switch the largest consumer off while parked, give it a low-voltage cut-off, "
-            "or use a maintainer.",
+            remedy=say(
+                "Switch the largest consumer off while parked, give it a low-voltage cut-off, or "
+                "use a maintainer."
+            ),
         )
+
+
+def _standing(parked: ParkedFigures, wanted_days: float) -> Text:
+    """For how long it starts, what is planned, and who takes most."""
+    parts: dict[str, Argument] = {
+        "hours": Duration(parked.hours),
+        "planned": many("{n} day", "{n} days", wanted_days),
+        "without": Duration(parked.hours_without),
+    }
+    top = next((c for c in parked.consumers if c.accessory is not None), None)
+    if top is None:
+        return say(
+            "starts for about {hours}, planned {planned}, without the accessories {without}",
+            **parts,
+        )
+    return say(
+        "starts for about {hours}, planned {planned}, without the accessories {without}; most of "
+        "the accessories' share: {accessory}",
+        accessory=top.name,
+        **parts,
+    )
 
 
 def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -59,16 +90,76 @@ def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 code="cut_off_too_low",
                 # within the time that is planned the start is safe without it
                 severity="caution" if parked.days < vehicle.parking.stand_days else "note",
-                what="The low-voltage cut-off trips too late to save the start.",
+                what=say("The low-voltage cut-off trips too late to save the start."),
                 place="accessory" if accessory else "battery",
                 place_id=accessory.id if accessory else "battery",
-                where=result.name,
-                sum=f"no start after {duration(parked.hours)}, cut-off "
-                + (f"after {duration(first)}" if isfinite(first) else "never reached"),
-                rule="a cut-off has to trip while the engine still cranks",
+                where=draw_words(result.name),
+                sum=_too_late(parked.hours, first),
+                rule=say("a cut-off has to trip while the engine still cranks"),
                 source=MODEL,
-                remedy="Set the cut-off higher (its delay and the cable's drop count too).",
+                remedy=say("Set the cut-off higher (its delay and the cable's drop count too)."),
             )
+
+
+def _too_late(hours: float, trips_h: float) -> Text:
+    if isfinite(trips_h):
+        return say(
+            "no start after {hours}, cut-off after {trips}",
+            hours=Duration(hours),
+            trips=Duration(trips_h),
+        )
+    return say("no start after {hours}, cut-off never reached", hours=Duration(hours))
+
+
+def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A cut-off that trips so early that what is meant to work while parked hardly does."""
+    parked = a.parked
+    if parked.start_soc <= parked.crank_soc:
+        return  # it does not start even now: to switch off is right
+    model = battery_model(vehicle.battery, vehicle.system_v)
+    saving = saving_v(model, parked.crank_soc)
+    by_name = {each.name: each for each in vehicle.accessories if each.cut_off is not None}
+    for result in parked.forecast.cut_offs:
+        accessory = by_name.get(result.name)
+        if accessory is None or accessory.cut_off is None:
+            continue
+        if not set(accessory.works_in) & set(PARKED_STATES):
+            continue
+        if hardly_works(parked, result, capacity_ah(model)):
+            left = np.interp(
+                float(result.first_trip_h),
+                parked.forecast.samples.time_h,
+                parked.forecast.samples.soc,
+            )
+            yield accessory_finding(
+                accessory,
+                code="cut_off_too_high",
+                severity="caution",
+                what=say("The low-voltage cut-off switches it off almost as soon as it works."),
+                sum=say(
+                    "works for {time} in all, then {left} are left; a start needs {needed}",
+                    time=Duration(work_h(parked, result)),
+                    left=share(float(left)),
+                    needed=share(parked.crank_soc),
+                ),
+                rule=say(
+                    "a cut-off lies below the voltage of the rested battery by more than the load "
+                    "pulls it down"
+                ),
+                source=MODEL,
+                remedy=_lower_words(accessory.cut_off.off_v, saving),
+            )
+
+
+def _lower_words(off_v: float, saving: float) -> Text:
+    if saving < off_v:
+        return say(
+            "Set the cut-off lower: {voltage} still save the start.", voltage=Amount(saving, "V")
+        )
+    return say(
+        "Charge the battery before parking or fit a larger one: above what a start needs it has "
+        "next to nothing to spare."
+    )
 
 
 def cut_off_chatters(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -79,14 +170,17 @@ def cut_off_chatters(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             yield Finding(
                 code="cut_off_chatters",
                 severity="caution",
-                what="The cut-off switches on again as soon as the load is off.",
+                what=say("The cut-off switches on again as soon as the load is off."),
                 place="accessory" if accessory else "battery",
                 place_id=accessory.id if accessory else "battery",
-                where=result.name,
-                sum=f"the battery recovers to {quantity(float(result.rebound_v), 'V')}",
-                rule="the voltage to switch on again lies above the recovery",
+                where=draw_words(result.name),
+                sum=say(
+                    "the battery recovers to {voltage}",
+                    voltage=Amount(float(result.rebound_v), "V"),
+                ),
+                rule=say("the voltage to switch on again lies above the recovery"),
                 source=MODEL,
-                remedy="Raise the voltage at which it switches on again.",
+                remedy=say("Raise the voltage at which it switches on again."),
             )
 
 
@@ -100,12 +194,18 @@ def rest_current_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     yield battery_finding(
         code="rest_current_high",
         severity="caution" if measured > high else "note",
-        what="The vehicle's own rest current is high, before any accessory.",
-        sum=f"{quantity(measured, 'A')} > {quantity(a.rule(key) / 1000, 'A')}",
+        what=say("The vehicle's own rest current is high, before any accessory."),
+        sum=say(
+            "{load} > {limit}",
+            load=Amount(measured, "A"),
+            limit=Amount(a.rule(key) / 1000, "A"),
+        ),
         rule=a.rules[key].label,
         source=a.rules[key].source,
-        remedy="Wait until the vehicle really sleeps and measure again; then look for the circuit "
-        "with the millivolts across each fuse.",
+        remedy=say(
+            "Wait until the vehicle really sleeps and measure again; then look for the circuit "
+            "with the millivolts across each fuse."
+        ),
     )
 
 
@@ -116,11 +216,19 @@ def deep_discharge(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         yield battery_finding(
             code="deep_discharge",
             severity="caution",
-            what="The battery is discharged so deeply while the vehicle stands that it takes harm.",
-            sum=f"below {percent(a.parked.harm_soc)} after {duration(hours)}",
+            what=say(
+                "The battery is discharged so deeply while the vehicle stands that it takes harm."
+            ),
+            sum=say(
+                "below {charge} after {time}",
+                charge=share(a.parked.harm_soc),
+                time=Duration(hours),
+            ),
             rule=a.rules["deep_discharge_soc"].label,
             source=a.rules["deep_discharge_soc"].source,
-            remedy="Charge it soon after; for such long stands use a maintainer or disconnect it.",
+            remedy=say(
+                "Charge it soon after; for such long stands use a maintainer or disconnect it."
+            ),
         )
 
 
@@ -132,12 +240,16 @@ def driving_puts_too_little_back(vehicle: Vehicle, a: Assessment) -> Iterator[Fi
     yield battery_finding(
         code="driving_puts_too_little_back",
         severity="caution",
-        what="The usual driving puts back less than standing takes.",
-        sum=f"{digits(week.taken_ah)} Ah taken, {digits(week.stored_ah)} Ah put back in a week of "
-        f"{digits(week.minutes)} minutes’ driving",
-        rule="week after week the charge stays above what a start needs",
-        source="charge acceptance from memory, unverified; " + MODEL,
-        remedy=hold_words(week) + " Or charge it from the mains now and then.",
+        what=say("The usual driving puts back less than standing takes."),
+        sum=say(
+            "{taken} taken, {stored} put back in a week of {minutes} minutes’ driving",
+            taken=Amount(week.taken_ah, "Ah"),
+            stored=Amount(week.stored_ah, "Ah"),
+            minutes=Amount(week.minutes),
+        ),
+        rule=say("week after week the charge stays above what a start needs"),
+        source=run_on(say("charge acceptance from memory, unverified"), MODEL, between="; "),
+        remedy=run_on(hold_words(week), say("Or charge it from the mains now and then.")),
     )
 
 
@@ -151,16 +263,22 @@ def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
             yield Finding(
                 code="second_battery_at_a_slot",
                 severity="caution",
-                what="It is said to hang on the second battery, but takes its power from the "
-                "vehicle's own supply.",
+                what=say(
+                    "It is said to hang on the second battery, but takes its power from the "
+                    "vehicle's own supply."
+                ),
                 place="tap",
                 place_id=tap.id,
                 where=accessory.name,
-                sum="no second battery entered" if missing else "parked, it is reckoned with there",
-                rule="what hangs on the second battery has a feed of its own from there",
-                source="common practice",
-                remedy="Give it an own feed from the second battery, or say it hangs on the "
-                "starter battery.",
+                sum=say("no second battery entered")
+                if missing
+                else say("parked, it is reckoned with there"),
+                rule=say("what hangs on the second battery has a feed of its own from there"),
+                source=say("common practice"),
+                remedy=say(
+                    "Give it an own feed from the second battery, or say it hangs on the starter "
+                    "battery."
+                ),
             )
 
 
@@ -171,9 +289,15 @@ def ice(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         yield battery_finding(
             code="ice",
             severity="caution",
-            what="The battery can freeze while the vehicle stands.",
-            sum=f"after {duration(hours)}, at {coldest_c(a):g} °C",
-            rule="the acid of a discharged battery freezes at higher temperatures",
-            source="freezing points of battery acid by state of charge (table)",
-            remedy="Keep the battery charged, or take it indoors. Never charge a frozen battery.",
+            what=say("The battery can freeze while the vehicle stands."),
+            sum=say(
+                "after {time}, at {temperature}",
+                time=Duration(hours),
+                temperature=given(coldest_c(a), "°C"),
+            ),
+            rule=say("the acid of a discharged battery freezes at higher temperatures"),
+            source=say("freezing points of battery acid by state of charge (table)"),
+            remedy=say(
+                "Keep the battery charged, or take it indoors. Never charge a frozen battery."
+            ),
         )

@@ -17,6 +17,7 @@ import numpy as np
 from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
 from fusemap.errors import InputProblem
+from fusemap.text import Text, say, share
 
 RATED_HOURS = 20.0
 """Hours of the rated capacity C20 [h]."""
@@ -38,7 +39,7 @@ class WellFit:
     c: float
     r: float
     capacity_ah: float
-    assumed: tuple[str, ...] = ()
+    assumed: tuple[Text, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -48,12 +49,7 @@ class CapacityGuess:
     capacity_ah: float
     low_ah: float
     high_ah: float
-    assumed: tuple[str, ...]
-
-
-def _more(r: float) -> str:
-    """What r = qmax/C20 [-] means, in words."""
-    return f"gives {100.0 * (r - 1.0):.0f} % more than the 20-hour capacity"
+    assumed: tuple[Text, ...]
 
 
 def c_from_k(k_per_h: Values, r: Values) -> Values:
@@ -95,7 +91,11 @@ def default_wells(capacity_ah: float, k_per_h: float, r: float) -> WellFit:
     0.4545
     """
     require_positive(capacity_ah, "capacity_ah", "Ah")
-    assumed = f"high currents take out less, as usual for the chemistry; a very slow one {_more(r)}"
+    assumed = say(
+        "high currents take out less, as usual for the chemistry; a very slow one gives {more} "
+        "more than the 20-hour capacity",
+        more=share(r - 1.0),
+    )
     return WellFit(k_per_h, float(c_from_k(k_per_h, r)), r, capacity_ah, (assumed,))
 
 
@@ -108,7 +108,7 @@ def counting_wells(capacity_ah: float) -> WellFit:
     1.0
     """
     require_positive(capacity_ah, "capacity_ah", "Ah")
-    return WellFit(1.0, 1.0, 1.0, capacity_ah, ("counts ampere-hours, no rate loss",))
+    return WellFit(1.0, 1.0, 1.0, capacity_ah, (say("counts ampere-hours, no rate loss"),))
 
 
 def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> WellFit:
@@ -128,11 +128,15 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
     hours = reserve_min / 60.0
     taken = RESERVE_CURRENT_A * hours
     trial = min(max(r, R_MIN + R_STEP), R_MAX)
-    assumed = [f"a very slow discharge {_more(trial)}: capacity and reserve capacity leave it open"]
+    assumed = say(
+        "a very slow discharge gives {more} more than the 20-hour capacity: capacity and reserve "
+        "capacity leave it open",
+        more=share(trial - 1.0),
+    )
     while True:
         k = _k_for_reserve(hours, trial * capacity_ah / taken, trial)
         if k is not None:
-            return WellFit(k, float(c_from_k(k, trial)), trial, capacity_ah, tuple(assumed))
+            return WellFit(k, float(c_from_k(k, trial)), trial, capacity_ah, (assumed,))
         if trial >= R_MAX:
             raise InputProblem(
                 f"{reserve_min:g} min at 25 A cannot belong to {capacity_ah:g} Ah at 20 h",
@@ -140,7 +144,11 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
                 "check both figures on the label, or leave the reserve out",
             )
         trial = min(round(trial + R_STEP, 10), R_MAX)
-        assumed = [f"a very slow discharge {_more(trial)}: with less the label's two do not fit"]
+        assumed = say(
+            "a very slow discharge gives {more} more than the 20-hour capacity: with less the "
+            "label's two do not fit",
+            more=share(trial - 1.0),
+        )
 
 
 def _k_for_reserve(hours: float, wanted: float, r: float) -> float | None:
@@ -237,8 +245,12 @@ def _fit_at(ln_k: float, t: Floats, q: Floats) -> WellFit:
     a, b = _coefficients(k, t, q)
     r = 1.0 + b / a * float(mean_decay(k * RATED_HOURS))
     worst = float(np.max(np.abs(1.0 / (q * (a + b * mean_decay(k * t))) - 1.0)))
-    assumed = (f"fitted to {len(t)} capacities, worst error {100 * worst:.1f} %",)
-    return WellFit(k, a / (a + b), r, 1.0 / (a * r), assumed)
+    assumed = say(
+        "fitted to {count} capacities, worst error {error} %",
+        count=len(t),
+        error=round(100 * worst, 1),
+    )
+    return WellFit(k, a / (a + b), r, 1.0 / (a * r), (assumed,))
 
 
 def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
@@ -259,7 +271,7 @@ def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
         guess,
         min(0.8 * guess, other),
         max(1.1 * guess, other),
-        ("capacity taken as 0.6 Ah per minute of reserve",),
+        (say("capacity taken as 0.6 Ah per minute of reserve"),),
     )
 
 
@@ -275,5 +287,5 @@ def capacity_from_cca(cca_en_a: float) -> CapacityGuess:
     """
     require_positive(cca_en_a, "cca_en_a", "A")
     guess = cca_en_a / 9.0
-    assumed = ("capacity taken as the cold-cranking amperes over 9, from memory, unverified",)
-    return CapacityGuess(guess, 0.8 * guess, 1.2 * guess, assumed)
+    assumed = say("capacity taken as the cold-cranking amperes over 9, from memory, unverified")
+    return CapacityGuess(guess, 0.8 * guess, 1.2 * guess, (assumed,))

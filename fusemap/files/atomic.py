@@ -24,16 +24,17 @@ LEFT_FOR_GOOD_S = 3600.0
 """A temporary file of this age belongs to no save that still runs [s]."""
 
 
-def write_whole(path: Path, content: bytes) -> None:
+def write_whole(path: Path, content: bytes, new_mode: int = NEW_MODE) -> None:
     """Put `content` into the file `path`, which keeps its permissions if it is there already.
 
-    A symbolic link stays; the file it leads to is replaced. Raises `FileProblem` when the place is
-    read-only, full or gone; the old file is then as it was.
+    A symbolic link stays; the file it leads to is replaced. A file that is not there yet is made
+    with the permissions `new_mode`, less the user's own mask [mode bits]. Raises `FileProblem` when
+    the place is read-only, full or gone; the old file is then as it was.
     """
     target = Path(os.path.realpath(path))
     try:
         old = _old_state(target, path)
-        part = _write_part(target.parent, content, old)
+        part = _write_part(target.parent, content, old, new_mode)
     except OSError as error:
         raise _problem(error, path) from error
     try:
@@ -41,7 +42,7 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as error:
         _remove(part)
         raise _problem(error, path) from error
-    _sync_folder(target.parent)
+    sync_folder(target.parent)
     clear_leftovers(target.parent)
 
 
@@ -78,11 +79,11 @@ def _old_state(target: Path, path: Path) -> os.stat_result | None:
     return old
 
 
-def _write_part(folder: Path, content: bytes, old: os.stat_result | None) -> Path:
+def _write_part(folder: Path, content: bytes, old: os.stat_result | None, new_mode: int) -> Path:
     """A temporary file with the content, safe on the disk."""
     part = folder / f".fusemap-{secrets.token_hex(8)}.part"
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
-    number = os.open(part, flags, NEW_MODE)
+    number = os.open(part, flags, new_mode)
     try:
         try:
             if old is not None:
@@ -117,7 +118,7 @@ def _remove(part: Path) -> None:
         part.unlink()
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Make the new name last over a power cut, where the system can do that."""
     if not hasattr(os, "O_DIRECTORY"):
         return

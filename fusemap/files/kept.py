@@ -10,6 +10,7 @@ still there. `lost_work` finds what processes that no longer run have left.
 import errno
 import os
 import threading
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass
@@ -19,7 +20,9 @@ from pathlib import Path
 import msgspec
 
 from fusemap.errors import FileProblem, FusemapError
+from fusemap.files.atomic import sync_folder
 from fusemap.files.document_file import parse
+from fusemap.files.private import FILE_MODE, make_folder
 from fusemap.files.processes import Owner, myself, still_runs
 from fusemap.files.written import MOST_BYTES, compact, size_faults
 from fusemap.vehicle import Vehicle
@@ -61,11 +64,18 @@ class Lost:
 
 
 class Keeper:
-    """Keeps the work of one document under a word of its own."""
+    """Keeps the work of one document under a word of its own.
 
-    def __init__(self, folder: Path, word: str) -> None:
+    `forced(done)` is called, in another thread, whenever it was tried to force what was written
+    onto the disk: a cut of power takes what is not.
+    """
+
+    def __init__(
+        self, folder: Path, word: str, forced: Callable[[bool], object] = lambda done: None
+    ) -> None:
         stem = f"unsaved-{os.getpid()}-{word}"
         self._files = (folder / f"{stem}-a.kept", folder / f"{stem}-b.kept")
+        self._forced = forced
         self._turn = 0
         self._turns = [0, 0]
         self._safe = 1
@@ -88,10 +98,11 @@ class Keeper:
             self._turn += 1
             half = 1 - self._safe
             note = Note(owner=myself(), file=_path_text(path), when=when, turn=self._turn)
-            _put(self._files[half], msgspec.json.encode(note) + b"\n" + content)
+            safe = _put(self._files[half], msgspec.json.encode(note) + b"\n" + content)
             self._turns[half] = self._turn
             if AT_ONCE:
-                self._safe = half
+                self._safe = half if safe else self._safe
+                self._forced(safe)
                 return
             start = not self._syncing
             self._syncing = True
@@ -118,13 +129,16 @@ class Keeper:
                 half = 0 if self._turns[0] > self._turns[1] else 1
                 turn = self._turns[half]
             done = _force_out(self._files[half])
+            sync_folder(self._files[half].parent)  # its name is only safe with its folder
             with self._guard:
                 unchanged = self._turns[half] == turn
                 if done and unchanged:
                     self._safe = half
-                if not done or (unchanged and turn == self._turn):
-                    self._syncing = False
-                    return
+                over = not done or (unchanged and turn == self._turn)
+                self._syncing = not over
+            if over:
+                self._forced(done)
+                return
 
 
 def _path_text(path: Path | None) -> str:
@@ -136,19 +150,22 @@ def _text_path(text: str) -> Path:
     return Path(os.fsdecode(text.encode("latin-1", "replace")))
 
 
-def _put(file: Path, content: bytes) -> None:
-    """Put the content under this name in one step."""
+def _put(file: Path, content: bytes) -> bool:
+    """Put the content under this name in one step; says whether it is safe on the disk already."""
     new = file.with_suffix(".new")
+    safe = False
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(file.parent)
+        new.touch(FILE_MODE)
         new.write_bytes(content)
         if AT_ONCE:
-            _force_out(new)
+            safe = _force_out(new)
         new.replace(file)
     except OSError:
         with suppress(OSError):
             new.unlink()
         raise
+    return safe
 
 
 def _force_out(file: Path) -> bool:

@@ -14,8 +14,8 @@ from fusemap.leave_alone import nameless
 from fusemap.placement import distance
 from fusemap.placement.asks import Ask, ask_of, rest_on
 from fusemap.placement.rooms import Rooms, rooms
-from fusemap.placement.rules import SLOT_WORDS, broken_rules, place_words
-from fusemap.units import quantity
+from fusemap.placement.rules import SLOT_WORDS, broken_rules, left_words
+from fusemap.text import Amount, Text, run_on, say
 from fusemap.vehicle import Accessory, Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 
@@ -23,6 +23,9 @@ TIGHT = 0.2
 """A slot that fits is called tight where less than this share of what is asked is left."""
 GRAIN_A = 0.1
 """Margins closer than this are the same for the ranking [A]."""
+
+
+NO_WORDS = Text("")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +42,8 @@ class Candidate:
     slot_id: str
     fits: bool
     margin_a: float
-    reasons: tuple[str, ...]
-    verdict: str = ""
+    reasons: tuple[Text, ...]
+    verdict: Text = NO_WORDS
     least_a: float = 0.0
     rest_a: float = 0.0
     share: float = 0.0
@@ -88,7 +91,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
     else:
         doubts = tuple(_doubts(a, left.ask, slot, column))
         tight = left.margin_a[column] < TIGHT * left.ask.peak_a
-        verdict = "tight" if tight else "unsure" if doubts else "fits"
+        verdict = say("tight") if tight else say("unsure") if doubts else say("fits")
         reasons = (*_good(a, left, column, rest), _step_words(a, left.ask, panel, step), *doubts)
     return Candidate(
         slot_id=slot.id,
@@ -105,34 +108,39 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
     )
 
 
-def _good(a: Assessment, left: Rooms, column: int, rest: float) -> Iterator[str]:
+def _good(a: Assessment, left: Rooms, column: int, rest: float) -> Iterator[Text]:
     """What speaks for a slot: its class, the room, the rest current."""
     slot = a.circuit.slots.slots[column]
-    word, tightest = SLOT_WORDS[slot.feed_class], int(left.tightest[column])
-    where = place_words(a, left, tightest, column).rstrip(",")
-    room = f"{quantity(float(left.margin_a[column]), 'A')} is left at {where}"
-    yield f"It is {word}; {room}."
+    tightest = int(left.tightest[column])
+    yield run_on(SLOT_WORDS[slot.feed_class], left_words(a, left, tightest, column))
     if left.ask.lead == "power":
-        drawn = quantity(rest, "A", 2) if rest else "nothing here"
-        mean = " on the first day’s mean" if slot.feed_class == "delayed_off" and rest else ""
-        yield f"Parked it draws {drawn}{mean}."
+        yield _rest_words(slot, rest)
 
 
-def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> str:
+def _rest_words(slot: Slot, rest_a: float) -> Text:
+    current = Amount(rest_a, "A", significant=2)
+    if not rest_a:
+        return say("Parked it draws nothing here.")
+    if slot.feed_class == "delayed_off":
+        return say("Parked it draws {current} on the first day’s mean.", current=current)
+    return say("Parked it draws {current}.", current=current)
+
+
+def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> Text:
     other = distance.other_slot(a.vehicle, ask.accessory, ask.lead)
     here = distance.home(a.vehicle, ask.accessory) if other is None else other[1].place
     return distance.step_words(step, here, panel.place)
 
 
-def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[str]:
+def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[Text]:
     """What speaks against trusting this slot, without ruling it out."""
     if nameless(slot):
-        yield "Nobody said what it feeds."
+        yield say("Nobody said what it feeds.")
     if slot.fuse is None:
-        yield "No host fuse is entered here."
+        yield say("No host fuse is entered here.")
     if not a.slots.own_known[:, column].all():
-        yield "Its own load was not measured in every state."
+        yield say("Its own load was not measured in every state.")
     if slot.live_side == "unknown":
-        yield "Its live side was not measured."
+        yield say("Its live side was not measured.")
     if any(tap.accessory != ask.accessory.id for tap in look_up.taps_on(a.vehicle, slot.id)):
-        yield "Another accessory is joined here already."
+        yield say("Another accessory is joined here already.")

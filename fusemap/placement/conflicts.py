@@ -8,11 +8,11 @@ Computing 3, 1991). Which of several such sets comes out depends on the order.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from fusemap.placement.joint_model import MUST_BE_OWN, Column, Lead, Model
 from fusemap.placement.joint_solve import possible
-from fusemap.units import quantity
+from fusemap.text import Amount, Argument, Text, in_row, say
 from fusemap.vehicle import look_up
 
 FIXED = (
@@ -40,7 +40,7 @@ class Conflict:
 
     leads: tuple[tuple[str, str], ...]
     rules: tuple[str, ...]
-    reasons: tuple[str, ...]
+    reasons: tuple[Text, ...]
 
 
 def find_conflicts(model: Model, helped: Sequence[int]) -> tuple[Conflict, ...]:
@@ -107,43 +107,60 @@ def _with_leads(model: Model, numbers: Sequence[int]) -> Model:
     return replace(model, leads=tuple(leads), columns=tuple(columns))
 
 
-def _sentences(model: Model, numbers: Sequence[int], rules: Sequence[str]) -> tuple[str, ...]:
-    names = []
-    for n in numbers:
-        lead = model.leads[n]
-        names.append(f"“{lead.accessory.name}”" + ("" if lead.name == "power" else " (sense lead)"))
-    head = (
-        f"There is no place for {names[0]}"
-        if len(names) == 1
-        else (f"There is no place for all of {', '.join(names[:-1])} and {names[-1]} together")
-    )
-    return (f"{head}, as long as all of this holds:", *(rule_words(model, r) for r in rules))
+def _sentences(model: Model, numbers: Sequence[int], rules: Sequence[str]) -> tuple[Text, ...]:
+    names = [_lead_name(model.leads[n]) for n in numbers]
+    if len(names) == 1:
+        head = say("There is no place for {lead}, as long as all of this holds:", lead=names[0])
+    else:
+        head = say(
+            "There is no place for all of {leads} together, as long as all of this holds:",
+            leads=in_row(names, "and"),
+        )
+    return (head, *(rule_words(model, rule) for rule in rules))
 
 
-def rule_words(model: Model, rule: str) -> str:
+def _lead_name(lead: Lead) -> Argument:
+    if lead.name == "power":
+        return lead.accessory.name
+    return say("{accessory} (sense lead)", accessory=lead.accessory.name)
+
+
+def rule_words(model: Model, rule: str) -> Text:
     """A rule as a sentence."""
     a = model.a
     if rule.startswith("feed:"):
         feed = look_up.feed(a.vehicle, rule.removeprefix("feed:"))
         limit = float(a.feeds.limit_a[a.feeds.index[feed.id]])
-        return f"The feed “{feed.name}” carries {quantity(limit, 'A')} at most."
-    return {
-        "critical": "Circuits marked critical are left alone.",
-        "monitored": "Circuits that the vehicle watches are left alone.",
-        "looks_critical": "Circuits whose names say to leave them alone wait for an answer.",
-        "looks_monitored": "Circuits whose names say that the vehicle watches them wait for an "
-        "answer.",
-        "unfed": "Slots without supply are no source.",
-        "unknown": "Slots whose feed class was not measured are no source.",
-        "voltage": "The accessory’s voltage has to be the vehicle’s.",
-        "tap": "A tap has to exist for the fuse’s shape.",
-        "start": "The accessory fuse has to bear the start.",
-        "host": "Where the live side is not measured the host fuse has to have room.",
-        "contact": "The live contacts keep within their limit.",
-        "ceiling": f"A fuse tap carries {quantity(a.rule('tap_kit_ceiling_a'), 'A')} at most.",
-        "fuse": "The accessory fuse is not above host fuse and tap, and carries the load.",
-        "budget": "A sense circuit drives "
-        f"{quantity(a.rule('sense_budget_ma') / 1000, 'A')} at most.",
-        "seat": "A slot takes one fuse tap.",
-        "class": "The feed class fits what the lead needs.",
-    }[rule]
+        return say(
+            "The feed “{feed}” carries {limit} at most.",
+            feed=feed.name,
+            limit=Amount(limit, "A"),
+        )
+    if rule == "ceiling":
+        ceiling = Amount(a.rule("tap_kit_ceiling_a"), "A")
+        return say("A fuse tap carries {limit} at most.", limit=ceiling)
+    if rule == "budget":
+        budget = Amount(a.rule("sense_budget_ma") / 1000, "A")
+        return say("A sense circuit drives {limit} at most.", limit=budget)
+    return RULE_WORDS[rule]
+
+
+RULE_WORDS: Final[dict[str, Text]] = {
+    "critical": say("Circuits marked critical are left alone."),
+    "monitored": say("Circuits that the vehicle watches are left alone."),
+    "looks_critical": say("Circuits whose names say to leave them alone wait for an answer."),
+    "looks_monitored": say(
+        "Circuits whose names say that the vehicle watches them wait for an answer."
+    ),
+    "unfed": say("Slots without supply are no source."),
+    "unknown": say("Slots whose feed class was not measured are no source."),
+    "voltage": say("The accessory’s voltage has to be the vehicle’s."),
+    "tap": say("A tap has to exist for the fuse’s shape."),
+    "start": say("The accessory fuse has to bear the start."),
+    "host": say("Where the live side is not measured the host fuse has to have room."),
+    "contact": say("The live contacts keep within their limit."),
+    "fuse": say("The accessory fuse is not above host fuse and tap, and carries the load."),
+    "seat": say("A slot takes one fuse tap."),
+    "class": say("The feed class fits what the lead needs."),
+}
+"""Rules without a figure as sentences."""

@@ -1,35 +1,30 @@
 """How far a source lies from an accessory, in steps a fitter would count; nothing is measured.
 
-In: the vehicle, an accessory, a slot. Out: a step of `STEPS` and a sentence. The anchor is the
+In: the vehicle, an accessory, a slot. Out: a step, and a sentence. The anchor is the
 accessory's other lead where it is placed, else the place where its cable ends, else where such an
 accessory usually sits (ours).
 """
 
 from typing import Final
 
+from fusemap.text import Text, say, say_in
 from fusemap.vehicle import Accessory, Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import LeadName, Place
 
 NEXT, PANEL, PLACE, OTHER, BULKHEAD, BATTERY = range(6)
-STEPS: Final = {
-    NEXT: "It sits next to the accessory’s other lead.",
-    PANEL: "It is on the panel of the accessory’s other lead.",
-    PLACE: "The cable stays {here}.",
-    OTHER: "The cable goes from {here} to {there}.",
-    BULKHEAD: "The cable goes through the bulkhead, from {here} to {there}.",
-    BATTERY: "The cable goes all the way to the battery.",
+"""Next to the other lead, on its panel, in the same place of the vehicle, in another one, through
+the bulkhead, at the battery."""
+STAYS: Final[dict[Place, Text]] = {
+    "cabin": say("The cable stays in the cabin."),
+    "engine_bay": say("The cable stays under the bonnet."),
+    "boot": say("The cable stays in the boot."),
+    "under_carpet": say("The cable stays under the carpet."),
 }
-PLACE_WORDS: Final[dict[Place, str]] = {
-    "cabin": "in the cabin",
-    "engine_bay": "under the bonnet",
-    "boot": "in the boot",
-    "under_carpet": "under the carpet",
-}
-ENDS: Final[dict[Place, str]] = {
-    "cabin": "the cabin",
-    "engine_bay": "the engine bay",
-    "boot": "the boot",
-    "under_carpet": "below the carpet",
+ENDS: Final[dict[Place, Text]] = {
+    "cabin": say_in("end of a cable", "the cabin"),
+    "engine_bay": say_in("end of a cable", "the engine bay"),
+    "boot": say_in("end of a cable", "the boot"),
+    "under_carpet": say_in("end of a cable", "below the carpet"),
 }
 USUAL: Final[dict[str, Place]] = {
     "light_bar": "engine_bay",
@@ -80,12 +75,18 @@ def other_slot(vehicle: Vehicle, accessory: Accessory, lead: LeadName) -> tuple[
     return None
 
 
-def step_words(step: int, here: Place, there: Place) -> str:
+def step_words(step: int, here: Place, there: Place) -> Text:
     """The step as a sentence.
 
-    >>> step_words(BULKHEAD, "engine_bay", "cabin")
+    >>> str(step_words(BULKHEAD, "engine_bay", "cabin"))
     'The cable goes through the bulkhead, from the engine bay to the cabin.'
     """
-    if step == PLACE:
-        return STEPS[step].format(here=PLACE_WORDS[here])
-    return STEPS[step].format(here=ENDS[here], there=ENDS[there])
+    ends = {"here": ENDS[here], "there": ENDS[there]}
+    return {
+        NEXT: say("It sits next to the accessory’s other lead."),
+        PANEL: say("It is on the panel of the accessory’s other lead."),
+        PLACE: STAYS[here],
+        OTHER: say("The cable goes from {here} to {there}.", **ends),
+        BULKHEAD: say("The cable goes through the bulkhead, from {here} to {there}.", **ends),
+        BATTERY: say("The cable goes all the way to the battery."),
+    }[step]

@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 
 from fusemap import tables
-from fusemap.advice import fuse_for
+from fusemap.advise.advice import fuse_for
 from fusemap.assess import Assessment, assess
 from fusemap.placement import relay_plan
 from fusemap.placement.asks import ask_of
@@ -30,14 +30,14 @@ from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced
 from fusemap.placement.joint_programme import worst_share
 from fusemap.placement.joint_solve import Solved, solve, solve_with_changes
 from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
-from fusemap.units import percent
+from fusemap.text import Argument, Text, given, say, share
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 
 MORE = 1.05
 TRIES = 3
 """How often a plan is made again, and with how much more current each time."""
-HOLDER_NAME = "Added fuse holder"
+HOLDER_NAME = say("Added fuse holder")
 HEAVIEST_HELD_A = 30.0
 """Heavier loads go to the battery by themselves [A]; ours."""
 
@@ -56,7 +56,7 @@ class Placed:
     own: relay_plan.OwnFeed | None = None
     open: bool = False
     change: bool = False
-    reasons: tuple[str, ...] = ()
+    reasons: tuple[Text, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,7 +75,7 @@ class Plan:
     steps: int
     proven: bool
     conflicts: tuple[Conflict, ...] = ()
-    changes: tuple[str, ...] = ()
+    changes: tuple[Text, ...] = ()
     holder: Fuse | None = None
     held: tuple[str, ...] = ()
 
@@ -137,8 +137,13 @@ def _worded(model: Model, found: Solved, conflicts: tuple[Conflict, ...]) -> Pla
     changes = [_change_words(vehicle, each) for each in placed if each.change or each.open]
     if made.holder is not None:
         changes.append(
-            f"{HOLDER_NAME}: one lead from the battery behind a main fuse of "
-            f"{made.holder.rating:g} A feeds {len(made.held)} of them."
+            say(
+                "{holder}: one lead from the battery behind a main fuse of {rating} feeds {count} "
+                "of them.",
+                holder=HOLDER_NAME,
+                rating=given(made.holder.rating, "A"),
+                count=len(made.held),
+            )
         )
     return Plan(
         placed,
@@ -184,27 +189,31 @@ class _Words:
             it,
             sense_slot=None if coil is None else a.slots.ids[coil.slot],
             relay=coil is not None or column.loads_slot >= 0,
-            source="the added fuse holder" if it.id in self.held else "",
+            source=say("the added fuse holder") if it.id in self.held else "",
             spare=self.model.spare,
         )
         why = self._no_slot(lead) if column.change else own.why
         words = (
-            why,
+            *(() if why is None else (why,)),
             *relay_plan.feed_words(own),
             *relay_plan.terminal_words(own),
             *own.problems,
         )
         return Placed(it.id, "power", own=own, change=column.change, reasons=words)
 
-    def _no_slot(self, lead: Lead) -> str:
+    def _no_slot(self, lead: Lead) -> Text:
         """Why none of the slots does."""
         ranked = candidates(self.a.vehicle, self.a, lead.accessory, lead.name)
         if not ranked:
-            return "There is no fuse slot."
+            return say("There is no fuse slot.")
         if ranked[0].fits:
-            return "The slots that can take it are needed for others, or not all together."
+            return say("The slots that can take it are needed for others, or not all together.")
         nearest = look_up.slot_and_circuit(look_up.slot(self.a.vehicle, ranked[0].slot_id))
-        return f"No slot can take it; the nearest, {nearest}: {ranked[0].reasons[0]}"
+        return say(
+            "No slot can take it; the nearest, {slot}: {reason}",
+            slot=nearest,
+            reason=ranked[0].reasons[0],
+        )
 
     def _slot(self, column: Column) -> Placed:
         a, lead = self.a, self.model.leads[column.lead]
@@ -218,20 +227,44 @@ class _Words:
         reasons = (*here.reasons, *self._instead(ranked[0], here, lead))
         return Placed(it.id, lead.name, slot_id, fields, reasons=reasons)
 
-    def _instead(self, best: Candidate, here: Candidate, lead: Lead) -> tuple[str, ...]:
+    def _instead(self, best: Candidate, here: Candidate, lead: Lead) -> tuple[Text, ...]:
         """Why not the slot that would be best for this lead alone."""
         if best.slot_id == here.slot_id:
             return ()
         name = look_up.slot_and_circuit(look_up.slot(self.a.vehicle, best.slot_id))
         other = self.taken.get(self.a.slots.index[best.slot_id])
         if other is not None:
-            whose = f"“{other.accessory.name}”"
-            if other.name == "sense":
-                whose = f"the {'relay coil' if other.coil else 'sense lead'} of {whose}"
-            return (f"Alone it would go on {name}; with everything planned, {whose} goes there.",)
+            return (_taken_by(name, other),)
         if here.share < best.share - 1e-6:
-            return (f"Not {name}: a contact or feed would be {percent(best.share)} loaded.",)
+            return (
+                say(
+                    "Not {slot}: a contact or feed would be {part} loaded.",
+                    slot=name,
+                    part=share(best.share),
+                ),
+            )
         return ()
+
+
+def _taken_by(slot: Argument, other: Lead) -> Text:
+    """That the best slot of a lead goes to another one."""
+    places = {"slot": slot, "accessory": other.accessory.name}
+    if other.name == "power":
+        return say(
+            "Alone it would go on {slot}; with everything planned, “{accessory}” goes there.",
+            **places,
+        )
+    if other.coil:
+        return say(
+            "Alone it would go on {slot}; with everything planned, the relay coil of “{accessory}” "
+            "goes there.",
+            **places,
+        )
+    return say(
+        "Alone it would go on {slot}; with everything planned, the sense lead of “{accessory}” "
+        "goes there.",
+        **places,
+    )
 
 
 def _holder(a: Assessment, own: list[Lead]) -> tuple[Fuse | None, tuple[str, ...]]:
@@ -252,13 +285,15 @@ def _holder(a: Assessment, own: list[Lead]) -> tuple[Fuse | None, tuple[str, ...
     return None, ()
 
 
-def _change_words(vehicle: Vehicle, each: Placed) -> str:
+def _change_words(vehicle: Vehicle, each: Placed) -> Text:
     name = look_up.accessory(vehicle, each.accessory_id).name
+    if each.open and each.lead == "power":
+        return say("“{accessory}” is left without a source.", accessory=name)
     if each.open:
-        lead = "" if each.lead == "power" else " (sense lead)"
-        return f"“{name}”{lead} is left without a source."
-    relay = " with a relay" if each.own is not None and each.own.relay else ""
-    return f"“{name}” gets an own feed{relay}."
+        return say("“{accessory}” (sense lead) is left without a source.", accessory=name)
+    if each.own is not None and each.own.relay:
+        return say("“{accessory}” gets an own feed with a relay.", accessory=name)
+    return say("“{accessory}” gets an own feed.", accessory=name)
 
 
 # --- the edit -------------------------------------------------------------------------------------
@@ -268,7 +303,7 @@ def fit_plan(vehicle: Vehicle, plan: Plan) -> Vehicle:
     """Put a whole plan into the vehicle."""
     source = None
     if plan.holder is not None:
-        vehicle = edits.add_feed(vehicle, HOLDER_NAME, fuse=plan.holder, place="engine_bay")
+        vehicle = edits.add_feed(vehicle, str(HOLDER_NAME), fuse=plan.holder, place="engine_bay")
         source = vehicle.feeds[-1].id
     for each in plan.placed:
         if each.own is not None:

@@ -12,6 +12,7 @@ from typing import Any
 
 from fusemap.errors import EditRefused
 from fusemap.leave_alone import Mark, unanswered
+from fusemap.text import say
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.vehicle.texts import tells
 
@@ -56,6 +57,7 @@ def clear(vehicle: Vehicle, slot_ids: Iterable[str], what: str) -> Vehicle:
     """
     if not tells(what):
         raise EditRefused(
-            "it is not said what the circuit really feeds", remedy="write it in a few words"
+            say("it is not said what the circuit really feeds"),
+            remedy=say("write it in a few words"),
         )
     return edits.change_slots(vehicle, dict.fromkeys(slot_ids), harmless=what)

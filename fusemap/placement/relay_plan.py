@@ -8,13 +8,15 @@ the coil's load against the budget of a sense circuit. `fit` makes it an edit.
 from dataclasses import dataclass, field
 from typing import Any
 
+from msgspec.structs import replace
+
 from fusemap.assess import Assessment
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.placement.asks import ask_of
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.rules import relay_reason
 from fusemap.placement.suggest import suggest_own_feed, suggest_tap
-from fusemap.units import quantity
+from fusemap.text import Amount, Argument, Text, say
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits, look_up
 
 
@@ -22,21 +24,21 @@ from fusemap.vehicle import Accessory, Fuse, Vehicle, edits, look_up
 class OwnFeed:
     """An own feed as it is proposed.
 
-    `why` names the rule that asks for it (empty: none does); `terminals` pairs of terminal and
+    `why` names the rule that asks for it (`None`: none does); `terminals` pairs of terminal and
     where it goes, empty without a relay; `sense_slot` carries the coil, `coil_a` of `budget_a` with
     what the sense lead draws itself; `problems` what stands in the way.
     """
 
     accessory_id: str
-    why: str
+    why: Text | None
     relay: bool
     fields: dict[str, Any]
     sense_slot: str | None = None
     sense_fields: dict[str, Any] = field(default_factory=dict)
-    terminals: tuple[tuple[str, str], ...] = ()
+    terminals: tuple[tuple[str, Text], ...] = ()
     coil_a: float = 0.0
     budget_a: float = 0.0
-    problems: tuple[str, ...] = ()
+    problems: tuple[Text, ...] = ()
 
 
 def own_feed(
@@ -47,7 +49,7 @@ def own_feed(
     feed: str | None = None,
     sense_slot: str | None = None,
     relay: bool | None = None,
-    source: str = "",
+    source: Argument = "",
     spare: float = 1.0,
 ) -> OwnFeed:
     """The own feed of an accessory's power lead, from a feed or (`None`) the battery.
@@ -84,22 +86,22 @@ def own_feed(
 
 def with_sense(accessory: Accessory) -> Accessory:
     """The accessory with a sense lead; one that has none of its own draws only the coil there."""
-    from msgspec.structs import replace
-
     if "sense" in accessory.leads:
         return accessory
     return replace(accessory, leads=(*accessory.leads, "sense"), sense_a=0.0)
 
 
-def _gaps(fields: dict[str, Any]) -> tuple[str, ...]:
+def _gaps(fields: dict[str, Any]) -> tuple[Text, ...]:
     if fields["fuse"] is None:
-        return ("No fuse of the table carries this load beside the battery.",)
-    return () if fields["cable_out"] is not None else ("No cable of the table is thick enough.",)
+        return (say("No fuse of the table carries this load beside the battery."),)
+    if fields["cable_out"] is None:
+        return (say("No cable of the table is thick enough."),)
+    return ()
 
 
 def _coil_slot(
     vehicle: Vehicle, a: Assessment, sensed: Accessory, wanted: str | None
-) -> tuple[str | None, tuple[str, ...]]:
+) -> tuple[str | None, tuple[Text, ...]]:
     """The slot for the coil, and what speaks against it."""
     placed = look_up.tap_of(vehicle, sensed.id, "sense")
     if placed is not None and placed.slot is not None:
@@ -108,55 +110,78 @@ def _coil_slot(
     if wanted is None:
         best = next((c for c in found if c.fits), None)
         if best is None:
-            return None, ("There is no switched slot for the relay’s coil.",)
+            return None, (say("There is no switched slot for the relay’s coil."),)
         return best.slot_id, ()
     there = next((c for c in found if c.slot_id == wanted), None)
     against = () if there is None or there.fits else _against(there, placed is not None)
     return wanted, against
 
 
-def _against(there: Candidate, placed: bool) -> tuple[str, ...]:
+def _against(there: Candidate, placed: bool) -> tuple[Text, ...]:
     """What forbids a slot for the coil; an other tap's seat does not where the lead sits there."""
     pairs = zip(there.rules, there.reasons, strict=True)
     return tuple(reason for key, reason in pairs if not (placed and key == "seat"))
 
 
-def _source(vehicle: Vehicle, feed: str | None) -> str:
-    return "the battery’s plus" if feed is None else f"“{look_up.feed(vehicle, feed).name}”"
+def _source(vehicle: Vehicle, feed: str | None) -> Text:
+    if feed is None:
+        return say("the battery’s plus")
+    return say("the feed “{feed}”", feed=look_up.feed(vehicle, feed).name)
 
 
 def _terminals(
-    vehicle: Vehicle, fuse: Fuse | None, slot_id: str | None, source: str
-) -> tuple[tuple[str, str], ...]:
-    guard = "its fuse" if fuse is None else f"the fuse, {fuse_words(fuse)}"
-    if slot_id is None:
-        coil = "a switched slot"
+    vehicle: Vehicle, fuse: Fuse | None, slot_id: str | None, source: Argument
+) -> tuple[tuple[str, Text], ...]:
+    if fuse is None:
+        plus = say("from {source} through its fuse, close to the source", source=source)
     else:
-        slot = look_up.slot(vehicle, slot_id)
-        coil = look_up.slot_and_circuit(slot)
+        plus = say(
+            "from {source} through the fuse, {fuse}, close to the source",
+            source=source,
+            fuse=fuse_words(fuse),
+        )
+    if slot_id is None:
+        coil = say("from a switched slot, through the sense lead’s own fuse")
+    else:
+        slot = look_up.slot_and_circuit(look_up.slot(vehicle, slot_id))
+        coil = say("from {slot}, through the sense lead’s own fuse", slot=slot)
     return (
-        ("30", f"from {source} through {guard}, close to the source"),
-        ("87", "to the accessory’s plus"),
-        ("86", f"from {coil}, through the sense lead’s own fuse"),
-        ("85", "to the earth point"),
+        ("30", plus),
+        ("87", say("to the accessory’s plus")),
+        ("86", coil),
+        ("85", say("to the earth point")),
     )
 
 
-def terminal_words(plan: OwnFeed) -> tuple[str, ...]:
+def terminal_words(plan: OwnFeed) -> tuple[Text, ...]:
     """The relay's terminals and the coil's load, a sentence each; empty without a relay."""
     if not plan.relay:
         return ()
-    lines = [f"Terminal {number}: {where}." for number, where in plan.terminals]
-    share = f"{quantity(plan.coil_a, 'A')} of {quantity(plan.budget_a, 'A')}"
-    return (*lines, f"Coil and sense lead take {share} that a sense circuit may give.")
+    return (
+        *(
+            say("Terminal {number}: {where}.", number=number, where=where)
+            for number, where in plan.terminals
+        ),
+        say(
+            "Coil and sense lead take {current} of {budget} that a sense circuit may give.",
+            current=Amount(plan.coil_a, "A"),
+            budget=Amount(plan.budget_a, "A"),
+        ),
+    )
 
 
-def feed_words(plan: OwnFeed) -> tuple[str, ...]:
+def feed_words(plan: OwnFeed) -> tuple[Text, ...]:
     """Fuse and cable of an own feed in a sentence; empty where none was found."""
     fuse, cable = plan.fields["fuse"], plan.fields["cable_out"]
     if fuse is None or cable is None:
         return ()
-    return (f"Fuse {fuse_words(fuse)} close to the source, cable {cable_words(cable)} for now.",)
+    return (
+        say(
+            "Fuse {fuse} close to the source, cable {cable} for now.",
+            fuse=fuse_words(fuse),
+            cable=cable_words(cable),
+        ),
+    )
 
 
 def fit(vehicle: Vehicle, plan: OwnFeed) -> Vehicle:

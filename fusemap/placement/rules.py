@@ -11,29 +11,30 @@ from typing import Final
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.relays import sense_load_a
-from fusemap.leave_alone import Mark, unanswered
+from fusemap.leave_alone import Mark, reason_words, unanswered
 from fusemap.placement.asks import Ask
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Rooms
-from fusemap.units import quantity
+from fusemap.text import Amount, Text, given, run_on, say, say_in
 from fusemap.vehicle import LIVE_IN, SEATED, Accessory, Slot, Vehicle, look_up
+from fusemap.vehicle.words import FeedClass
 
-CLASS_WORDS: Final = {
-    "permanent": "permanent",
-    "ignition": "ignition",
-    "accessory": "accessory",
-    "delayed_off": "delayed-off",
-    "lighting": "lighting",
-    "unfed": "unfed",
-    "unknown": "of unknown class",
+CLASS_WORDS: Final[dict[FeedClass, Text]] = {
+    "permanent": say_in("feed class", "permanent"),
+    "ignition": say_in("feed class", "ignition"),
+    "accessory": say_in("feed class", "accessory"),
+    "delayed_off": say_in("feed class", "delayed-off"),
+    "lighting": say_in("feed class", "lighting"),
+    "unfed": say_in("feed class", "unfed"),
+    "unknown": say_in("feed class", "of unknown class"),
 }
-SLOT_WORDS: Final = {
-    "permanent": "a permanent slot",
-    "ignition": "an ignition slot",
-    "accessory": "an accessory slot",
-    "delayed_off": "a delayed-off slot",
-    "lighting": "a lighting slot",
-    "unfed": "an unfed slot",
-    "unknown": "a slot of unknown class",
+SLOT_WORDS: Final[dict[FeedClass, Text]] = {
+    "permanent": say("It is a permanent slot."),
+    "ignition": say("It is an ignition slot."),
+    "accessory": say("It is an accessory slot."),
+    "delayed_off": say("It is a delayed-off slot."),
+    "lighting": say("It is a lighting slot."),
+    "unfed": say("It is an unfed slot."),
+    "unknown": say("It is a slot of unknown class."),
 }
 HIGHEST_12V, LOWEST_24V = 16.0, 18.0
 """Rated voltages [V] that still belong to a 12 V and already to a 24 V system."""
@@ -45,8 +46,8 @@ class Broken:
     """One rule that a slot breaks for a lead."""
 
     key: str
-    verdict: str
-    reason: str
+    verdict: Text
+    reason: Text
 
 
 def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[Broken, ...]:
@@ -66,22 +67,41 @@ def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[Broken, ...]:
 
 def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[Broken]:
     if slot.critical:
-        reason = f": {slot.critical_reason}" if slot.critical_reason else ""
-        yield Broken("critical", "critical", f"Its circuit must be left alone{reason}.")
+        reason = say("Its circuit must be left alone.")
+        if slot.critical_reason:
+            why = reason_words(slot.critical_reason)
+            reason = say("Its circuit must be left alone: {reason}.", reason=why)
+        yield Broken("critical", say("critical"), reason)
     if slot.monitored:
-        yield Broken("monitored", "monitored", "The vehicle watches the current of this circuit.")
-    for mark, why in unanswered(slot).items():
-        yield Broken(f"looks_{mark}", *_looks(mark, why))
-
-
-def _looks(mark: Mark, why: str) -> tuple[str, str]:
-    """Verdict and reason for a circuit that its name says to leave alone, not answered yet."""
-    if mark == "critical":
-        return "critical?", (
-            f"By its name it must be left alone ({why}): mark it, or write what it really feeds."
+        yield Broken(
+            "monitored",
+            say("monitored"),
+            say("The vehicle watches the current of this circuit."),
         )
-    return "monitored?", (
-        f"By its name the vehicle watches it ({why}): mark it, or write what it really feeds."
+    for mark, reasons in unanswered(slot).items():
+        yield _looks_marked(mark, reason_words(reasons))
+
+
+def _looks_marked(mark: Mark, reason: Text) -> Broken:
+    """A circuit that its name says to leave alone, not answered yet."""
+    if mark == "critical":
+        return Broken(
+            "looks_critical",
+            say("critical?"),
+            say(
+                "By its name it must be left alone ({reason}): mark it, or write what it really "
+                "feeds.",
+                reason=reason,
+            ),
+        )
+    return Broken(
+        "looks_monitored",
+        say("monitored?"),
+        say(
+            "By its name the vehicle watches it ({reason}): mark it, or write what it really "
+            "feeds.",
+            reason=reason,
+        ),
     )
 
 
@@ -90,12 +110,18 @@ def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[Broken]:
     if vehicle.system_v == 24 and accessory.rated_v <= HIGHEST_12V:
         yield Broken(
             "voltage",
-            "converter",
-            "A 12 V accessory needs a converter in a 24 V vehicle; never take 12 V from the middle "
-            "of two batteries.",
+            say("converter"),
+            say(
+                "A 12 V accessory needs a converter in a 24 V vehicle; never take 12 V from the "
+                "middle of two batteries."
+            ),
         )
     if vehicle.system_v == 12 and accessory.rated_v >= LOWEST_24V:
-        yield Broken("voltage", "24 V", "A 24 V accessory does not work in a 12 V vehicle.")
+        yield Broken(
+            "voltage",
+            run_on(given(24, "V")),
+            say("A 24 V accessory does not work in a 12 V vehicle."),
+        )
 
 
 def _wrong_class(ask: Ask, slot: Slot) -> Iterator[Broken]:
@@ -103,82 +129,123 @@ def _wrong_class(ask: Ask, slot: Slot) -> Iterator[Broken]:
     word = CLASS_WORDS[slot.feed_class]
     needs, power = ask.accessory.needs, ask.lead == "power"
     if slot.feed_class == "unfed":
-        yield Broken("unfed", "unfed", "It has no supply.")
+        yield Broken("unfed", say("unfed"), say("It has no supply."))
     elif slot.feed_class == "unknown":
-        yield Broken("unknown", "not known", "When it is live was not measured.")
+        yield Broken("unknown", say("not known"), say("When it is live was not measured."))
     elif not power and ("asleep" in live or slot.feed_class == "lighting"):
-        yield _class(f"A sense lead needs a switched slot; this one is {word}.")
+        yield _class(
+            say("A sense lead needs a switched slot; this one is {feed_class}.", feed_class=word)
+        )
     elif power and needs == "permanent" and "asleep" not in live:
-        yield _class(f"It needs a permanent feed; this slot is {word}.")
+        yield _class(say("It needs a permanent feed; this slot is {feed_class}.", feed_class=word))
     elif power and needs == "switched" and "asleep" in live:
-        yield _class("It needs a switched feed; this slot stays live when parked.")
+        yield _class(say("It needs a switched feed; this slot stays live when parked."))
     elif slot.feed_class == "lighting" and power:
-        yield _class("It would work with the lamps on only.")
+        yield _class(say("It would work with the lamps on only."))
     elif power and not set(live) & set(ask.accessory.works_in):
-        yield _class(f"It is {word}, dead whenever the accessory works.")
+        yield _class(say("It is {feed_class}, dead whenever the accessory works.", feed_class=word))
 
 
-def _class(reason: str) -> Broken:
-    return Broken("class", "wrong feed", reason)
+def _class(reason: Text) -> Broken:
+    return Broken("class", say("wrong feed"), reason)
 
 
 def _tap_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
     """The tap fits the fuse's shape, and its seat is free: one two-fuse tap to a slot."""
     family = tables.fuse_family(slot.family)
     if not family.has_two_fuse_tap:
-        yield Broken("tap", "no tap", f"No fuse tap for the {family.name} family is listed.")
+        yield Broken(
+            "tap",
+            say("no tap"),
+            say("No fuse tap for the {family} family is listed.", family=Text(family.name)),
+        )
     for tap in look_up.taps_on(a.vehicle, slot.id):
         mine = (tap.accessory, tap.lead) == (ask.accessory.id, ask.lead)
         if tap.kind in SEATED and not mine:
             name = look_up.accessory(a.vehicle, tap.accessory).name
-            yield Broken("seat", "taken", f"The tap of “{name}” sits here already.")
+            reason = say("The tap of “{accessory}” sits here already.", accessory=name)
+            yield Broken("seat", say("taken"), reason)
             return
 
 
 def _load_rules(a: Assessment, ask: Ask, slot: Slot) -> Iterator[Broken]:
     """What belongs on a relay with an own feed; what a sense circuit may not drive."""
     reason = relay_reason(a, ask)
-    if reason:
-        yield Broken("relay", "relay", reason)
+    if reason is not None:
+        yield Broken("relay", say("relay"), reason)
     budget = a.rule("sense_budget_ma") / 1000
     others = sense_load_a(a, slot.id, but=ask.accessory.id) if ask.lead == "sense" else 0.0
     if ask.lead == "sense" and ask.peak_a + others > budget * (1 + 1e-9):
-        beside = f" beside {quantity(others, 'A')} of others" if others else ""
-        yield Broken(
-            "budget",
-            "too much",
-            f"A sense circuit drives {quantity(budget, 'A')} at most, "
-            f"{quantity(ask.peak_a, 'A')} asked{beside}.",
+        yield Broken("budget", say("too much"), _budget_words(budget, ask.peak_a, others))
+
+
+def _budget_words(budget_a: float, asked_a: float, others_a: float) -> Text:
+    budget, asked = Amount(budget_a, "A"), Amount(asked_a, "A")
+    if not others_a:
+        return say(
+            "A sense circuit drives {budget} at most, {asked} asked.", budget=budget, asked=asked
         )
+    return say(
+        "A sense circuit drives {budget} at most, {asked} asked beside {others} of others.",
+        budget=budget,
+        asked=asked,
+        others=Amount(others_a, "A"),
+    )
 
 
-def relay_reason(a: Assessment, ask: Ask) -> str:
-    """Why a lead belongs on an own feed, with a relay where it is switched; empty where not.
+def relay_reason(a: Assessment, ask: Ask) -> Text | None:
+    """Why a lead belongs on an own feed, with a relay where it is switched; `None` where not.
 
     Above the rule's threshold; a motor whose current, as many times as its contacts have to be
     rated for, is above it; a tow socket.
     """
     it, limit = ask.accessory, a.rule("relay_threshold_a")
     if ask.lead != "power":
-        return ""
+        return None
     if it.kind in TOW_KINDS:
-        return "A tow socket takes its current from a feed of its own, not from a lamp circuit."
-    if ask.peak_a > limit * (1 + 1e-9):
-        return (
-            f"{quantity(ask.peak_a, 'A')} is too heavy for a slot; above {quantity(limit, 'A')} it "
-            f"belongs on an own feed{_by_relay(it)}."
+        return say(
+            "A tow socket takes its current from a feed of its own, not from a lamp circuit."
         )
+    switched = it.needs != "permanent"
+    if ask.peak_a > limit * (1 + 1e-9):
+        return _too_heavy(ask.peak_a, limit, switched=switched)
     times = a.rule("relay_motor_times")
     if it.load_kind == "motor" and ask.peak_a * times > limit * (1 + 1e-9):
-        return (
-            f"A motor of {quantity(ask.peak_a, 'A')} needs contacts rated for {times:g} times "
-            f"that; it belongs on an own feed{_by_relay(it)}."
+        return _heavy_motor(ask.peak_a, times, switched=switched)
+    return None
+
+
+def _too_heavy(asked_a: float, limit_a: float, *, switched: bool) -> Text:
+    asked, limit = Amount(asked_a, "A"), Amount(limit_a, "A")
+    if switched:
+        return say(
+            "{asked} is too heavy for a slot; above {limit} it belongs on an own feed with a "
+            "relay.",
+            asked=asked,
+            limit=limit,
         )
-    return ""
+    return say(
+        "{asked} is too heavy for a slot; above {limit} it belongs on an own feed.",
+        asked=asked,
+        limit=limit,
+    )
 
 
-def _by_relay(accessory: Accessory) -> str:
-    return "" if accessory.needs == "permanent" else " with a relay"
+def _heavy_motor(asked_a: float, times: float, *, switched: bool) -> Text:
+    asked = Amount(asked_a, "A")
+    if switched:
+        return say(
+            "A motor of {asked} needs contacts rated for {times} times that; it belongs on an own "
+            "feed with a relay.",
+            asked=asked,
+            times=times,
+        )
+    return say(
+        "A motor of {asked} needs contacts rated for {times} times that; it belongs on an own "
+        "feed.",
+        asked=asked,
+        times=times,
+    )
 
 
 def _start_rule(left: Rooms, column: int) -> Iterator[Broken]:
@@ -187,10 +254,14 @@ def _start_rule(left: Rooms, column: int) -> Iterator[Broken]:
         it = left.ask.accessory
         yield Broken(
             "start",
-            "hard start",
-            f"Its start, {quantity(left.ask.start_a, 'A')} for {quantity(it.inrush_s, 's')}, wears "
-            f"out a fuse of {left.fuse_a[column]:g} A, the largest that tap and host allow; an own "
-            "feed may have a larger one.",
+            say("hard start"),
+            say(
+                "Its start, {current} for {time}, wears out a fuse of {rating}, the largest that "
+                "tap and host allow; an own feed may have a larger one.",
+                current=Amount(left.ask.start_a, "A"),
+                time=Amount(it.inrush_s, "s"),
+                rating=given(float(left.fuse_a[column]), "A"),
+            ),
         )
 
 
@@ -199,29 +270,68 @@ def _room_rules(a: Assessment, left: Rooms, column: int) -> Iterator[Broken]:
         margin = float(left.left_a[place, column])
         if margin >= -1e-9:
             continue
-        where, key = place_words(a, left, place, column), rule
+        key = rule
         if place == FEED:
             key = f"feed:{a.feeds.ids[int(left.feed[column])]}"
         asked = left.ask.lasting_a if place == FUSE else left.ask.peak_a
         if place == FUSE and left.fuse_a[column] == 0:
-            reason = "The host fuse is smaller than any accessory fuse of its family."
+            reason = say("The host fuse is smaller than any accessory fuse of its family.")
         else:
-            room = quantity(max(margin + asked, 0.0), "A")
-            reason = f"{_capital(where)} has room for {room}, {quantity(asked, 'A')} asked."
-        yield Broken(key, "too much", reason)
+            reason = _room_words(a, left, place, column, max(margin + asked, 0.0), asked)
+        yield Broken(key, say("too much"), reason)
 
 
-def place_words(a: Assessment, left: Rooms, place: int, column: int) -> str:
-    """A place as people call it: “the live contact”, “the feed “Dash””."""
-    if place == FEED:
-        return f"the feed “{a.vehicle.feeds[int(left.feed[column])].name}”"
+def _room_words(
+    a: Assessment, left: Rooms, place: int, column: int, room_a: float, asked_a: float
+) -> Text:
+    """What a place has room for, and what is asked [A]."""
+    amounts = {"room": Amount(room_a, "A"), "asked": Amount(asked_a, "A")}
     return {
-        CONTACT: "the live contact",
-        CEILING: "the fuse tap",
-        FUSE: f"an accessory fuse of {left.fuse_a[column]:g} A, the largest here,",
-        HOST: "the host fuse, which may carry it as long as the live side is not measured,",
+        CONTACT: say("The live contact has room for {room}, {asked} asked.", **amounts),
+        CEILING: say("The fuse tap has room for {room}, {asked} asked.", **amounts),
+        FUSE: say(
+            "An accessory fuse of {rating}, the largest here, has room for {room}, {asked} asked.",
+            rating=given(float(left.fuse_a[column]), "A"),
+            **amounts,
+        ),
+        HOST: say(
+            "The host fuse, which may carry it as long as the live side is not measured, has room "
+            "for {room}, {asked} asked.",
+            **amounts,
+        ),
+        FEED: say(
+            "The feed “{feed}” has room for {room}, {asked} asked.",
+            feed=_feed_name(a, left, column),
+            **amounts,
+        ),
     }[place]
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def left_words(a: Assessment, left: Rooms, place: int, column: int) -> Text:
+    """What is left at a place above slot number `column`."""
+    current = Amount(float(left.left_a[place, column]), "A")
+    return {
+        CONTACT: say("{current} is left at the live contact.", current=current),
+        CEILING: say("{current} is left at the fuse tap.", current=current),
+        FUSE: say(
+            "{current} is left at an accessory fuse of {rating}, the largest here.",
+            current=current,
+            rating=given(float(left.fuse_a[column]), "A"),
+        ),
+        HOST: say(
+            "{current} is left at the host fuse, which may carry it as long as the live side is "
+            "not measured.",
+            current=current,
+        ),
+        FEED: say(
+            "{current} is left at the feed “{feed}”.",
+            current=current,
+            feed=_feed_name(a, left, column),
+        ),
+    }[place]
+
+
+def _feed_name(a: Assessment, left: Rooms, column: int) -> str:
+    """The name of the tightest feed above a slot; empty where there is none."""
+    feed = int(left.feed[column])
+    return a.vehicle.feeds[feed].name if feed >= 0 else ""

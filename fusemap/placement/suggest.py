@@ -12,7 +12,7 @@ import numpy as np
 from msgspec.structs import replace as set_fields
 
 from fusemap import tables
-from fusemap.advice import Route, cable_for, fuse_for, rule_values
+from fusemap.advise.advice import Route, cable_for, fuse_for, rule_values
 from fusemap.assess import Assessment
 from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging

@@ -6,32 +6,47 @@ where one of them does not have it. Which fields differ, one by one, says `vehic
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
 from fusemap.assess.words import TAP_WORDS, fuse_words
 from fusemap.checks import SEVERITIES, findings
-from fusemap.placement.ways_chain import section_words
-from fusemap.units import digits, duration, percent, quantity
+from fusemap.checks.finding import Severity
+from fusemap.text import (
+    ENGLISH,
+    Amount,
+    Argument,
+    Duration,
+    Section,
+    Text,
+    in_row,
+    say,
+    share,
+)
 from fusemap.vehicle import STATES, Feed, Slot, Tap, Vehicle, look_up
 
 ASLEEP = STATES.index("asleep")
+SEVERITY_WORDS: Final[dict[Severity, Text]] = {
+    "stop": say("Stop"),
+    "caution": say("Caution"),
+    "note": say("Note"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
     """One thing in both plans, in words; `same` where they do not differ."""
 
-    what: str
-    left: str
-    right: str
+    what: Argument
+    left: Argument
+    right: Argument
 
     @property
     def same(self) -> bool:
-        """Whether both say the same."""
-        return self.left == self.right
+        """Whether both read the same."""
+        return ENGLISH.show(self.left) == ENGLISH.show(self.right)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +59,14 @@ class Comparison:
     found: tuple[Row, ...]
     parts: tuple[Row, ...]
 
-    def groups(self) -> tuple[tuple[str, tuple[Row, ...]], ...]:
+    def groups(self) -> tuple[tuple[Text, tuple[Row, ...]], ...]:
         """The subjects with their titles."""
         return (
-            ("Where it is", self.places),
-            ("Most loaded, of its limit", self.margins),
-            ("Parked", self.parked),
-            ("Findings", self.found),
-            ("Parts", self.parts),
+            (say("Where it is"), self.places),
+            (say("Most loaded, of its limit"), self.margins),
+            (say("Parked"), self.parked),
+            (say("Findings"), self.found),
+            (say("Parts"), self.parts),
         )
 
 
@@ -73,7 +88,7 @@ def compare(left: Assessment, right: Assessment) -> Comparison:
 # --- places and margins ---------------------------------------------------------------------------
 
 
-def _leads(left: Vehicle, right: Vehicle) -> Iterator[tuple[str, str, str]]:
+def _leads(left: Vehicle, right: Vehicle) -> Iterator[tuple[str, str, Argument]]:
     """Every lead of both vehicles: accessory, lead, and what it is called."""
     seen = set()
     for vehicle in (left, right):
@@ -81,8 +96,11 @@ def _leads(left: Vehicle, right: Vehicle) -> Iterator[tuple[str, str, str]]:
             for lead in accessory.leads:
                 if (accessory.id, lead) not in seen:
                     seen.add((accessory.id, lead))
-                    words = "" if lead == "power" else ", sense lead"
-                    yield accessory.id, lead, f"{accessory.name}{words}"
+                    yield accessory.id, lead, _lead_name(accessory.name, lead)
+
+
+def _lead_name(accessory: str, lead: str) -> Argument:
+    return accessory if lead == "power" else say("{accessory}, sense lead", accessory=accessory)
 
 
 def _tap(a: Assessment, accessory: str, lead: str) -> Tap | None:
@@ -91,18 +109,15 @@ def _tap(a: Assessment, accessory: str, lead: str) -> Tap | None:
 
 def _places(left: Assessment, right: Assessment) -> Iterator[Row]:
     for accessory, lead, name in _leads(left.vehicle, right.vehicle):
-        words = []
-        for a in (left, right):
-            tap = _tap(a, accessory, lead)
-            there = any(each.id == accessory for each in a.vehicle.accessories)
-            words.append(
-                look_up.source_name(a.vehicle, tap)
-                if tap is not None
-                else "not placed"
-                if there
-                else NONE
-            )
-        yield Row(name, words[0], words[1])
+        yield Row(name, _place(left, accessory, lead), _place(right, accessory, lead))
+
+
+def _place(a: Assessment, accessory: str, lead: str) -> Argument:
+    tap = _tap(a, accessory, lead)
+    if tap is not None:
+        return look_up.source_name(a.vehicle, tap)
+    there = any(each.id == accessory for each in a.vehicle.accessories)
+    return say("not placed") if there else NONE
 
 
 def _margins(left: Assessment, right: Assessment) -> Iterator[Row]:
@@ -112,12 +127,11 @@ def _margins(left: Assessment, right: Assessment) -> Iterator[Row]:
     used = {tap.slot for a in (left, right) for tap in a.vehicle.taps if tap.slot is not None}
     for slot in _either(look_up.slots(left.vehicle), look_up.slots(right.vehicle)):
         if slot.id in used:
-            name = look_up.slot_and_circuit(slot)
             shares = [_share(a.slots.index, a.slots.worst_share, slot.id) for a in (left, right)]
-            yield Row(f"Slot {name}", *shares)
+            yield Row(say("Slot {slot}", slot=look_up.slot_and_circuit(slot)), *shares)
     for feed in _either(left.vehicle.feeds, right.vehicle.feeds):
         shares = [_share(a.feeds.index, a.feeds.worst_share, feed.id) for a in (left, right)]
-        yield Row(f"Feed {feed.name}", *shares)
+        yield Row(say("Feed {feed}", feed=feed.name), *shares)
 
 
 P = TypeVar("P", Slot, Feed)
@@ -131,34 +145,34 @@ def _either(left: Iterable[P], right: Iterable[P]) -> list[P]:
     return list(found.values())
 
 
-def _share(index: Mapping[str, int], shares: Floats, wanted: str) -> str:
-    return percent(float(shares[index[wanted]])) if wanted in index else NONE
+def _share(index: Mapping[str, int], shares: Floats, wanted: str) -> Argument:
+    return share(float(shares[index[wanted]])) if wanted in index else NONE
 
 
-def _worst(a: Assessment, accessory: str, lead: str) -> str:
+def _worst(a: Assessment, accessory: str, lead: str) -> Argument:
     tap = _tap(a, accessory, lead)
     worst = None if tap is None else a.chains[tap.id].worst
-    return NONE if worst is None else f"{percent(worst.share)}, {worst.title}"
+    return NONE if worst is None else in_row([share(worst.share), worst.title])
 
 
 # --- parked and findings --------------------------------------------------------------------------
 
 
 def _parked(left: Assessment, right: Assessment) -> Iterator[Row]:
-    yield Row("Starts for", duration(left.parked.hours), duration(right.parked.hours))
+    yield Row(say("Starts for"), Duration(left.parked.hours), Duration(right.parked.hours))
     drawn = [float(a.battery_a[ASLEEP]) for a in (left, right)]
-    yield Row("Drawn asleep", *(quantity(max(each, 0.0), "A") for each in drawn))
+    yield Row(say("Drawn asleep"), *(Amount(max(each, 0.0), "A") for each in drawn))
 
 
 def _found(left: Assessment, right: Assessment) -> Iterator[Row]:
     both = [[f.severity for f in findings(a.vehicle, a)] for a in (left, right)]
     for severity in SEVERITIES:
-        yield Row(severity.capitalize(), *(str(each.count(severity)) for each in both))
+        yield Row(SEVERITY_WORDS[severity], *(each.count(severity) for each in both))
 
 
 # --- parts ----------------------------------------------------------------------------------------
 
-Parts = dict[tuple[str, str], float]
+Parts = dict[tuple[Text, str], float]
 """How much of each part, by its name and unit (empty for pieces)."""
 
 
@@ -170,32 +184,32 @@ def parts_of(vehicle: Vehicle) -> Parts:
             found[name, ""] = found.get((name, ""), 0.0) + 1
         for cable in (tap.cable_out, tap.cable_back):
             if cable is not None:
-                name = f"Cable {section_words(cable.section_mm2)}"
+                name = say("Cable {section}", section=Section(cable.section_mm2))
                 found[name, "m"] = found.get((name, "m"), 0.0) + cable.length_m
     return found
 
 
-def _pieces(vehicle: Vehicle, tap: Tap) -> Iterator[str]:
+def _pieces(vehicle: Vehicle, tap: Tap) -> Iterator[Text]:
     yield _tap_name(vehicle, tap)
     if tap.fuse is not None:
-        yield f"Fuse {fuse_words(tap.fuse)}"
+        yield say("Fuse {fuse}", fuse=fuse_words(tap.fuse))
     if tap.relay:
-        yield "Relay"
+        yield say("Relay")
     joint = tables.joints().get(tap.joint)
     if joint is not None:
-        yield joint.name.capitalize()
+        yield Text(joint.name).capital()
 
 
-def _tap_name(vehicle: Vehicle, tap: Tap) -> str:
+def _tap_name(vehicle: Vehicle, tap: Tap) -> Text:
     if tap.slot is None or tap.kind in ("own_feed", "splice"):
-        return str(TAP_WORDS[tap.kind])
+        return in_row([TAP_WORDS[tap.kind]])
     family = tables.fuse_family(look_up.slot(vehicle, tap.slot).family).name
-    return f"{TAP_WORDS[tap.kind]}, {family}"
+    return in_row([TAP_WORDS[tap.kind], Text(family)])
 
 
 def _parts(left: Vehicle, right: Vehicle) -> Iterator[Row]:
     both = parts_of(left), parts_of(right)
-    for name, unit in sorted(both[0].keys() | both[1].keys()):
+    names = both[0].keys() | both[1].keys()
+    for name, unit in sorted(names, key=lambda part: (str(part[0]), part[1])):
         amounts = [each.get((name, unit), 0.0) for each in both]
-        words = [f"{digits(n)} {unit}".strip() if n else NONE for n in amounts]
-        yield Row(name, words[0], words[1])
+        yield Row(name, *(Amount(n, unit) if n else NONE for n in amounts))

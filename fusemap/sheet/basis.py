@@ -57,7 +57,7 @@ def changed_rules(subject: Subject) -> Iterator[str]:
 
 def assumptions(subject: Subject) -> Iterator[str]:
     """What had to be assumed because the label or a reading is missing."""
-    yield from (subject.language.phrase(text) for text in subject.assessment.parked.assumed)
+    yield from (subject.language.phrase(str(text)) for text in subject.assessment.parked.assumed)
     missing = [
         subject.slot_with_circuit(look_up.slot(subject.vehicle, slot_id))
         for slot_id in _tapped_unmeasured(subject)

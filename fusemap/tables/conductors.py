@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from fusemap import units
 from fusemap.errors import InputProblem
 from fusemap.tables.reading import Source, number, required, rows, source
 
@@ -184,11 +185,8 @@ def traded_gauge(area_mm2: float) -> Gauge | None:
     >>> [gauge.awg for area in (0.5, 1.5, 2.5, 50.0) if (gauge := traded_gauge(area))]
     ['20', '14', '12', '1/0']
     """
-    for gauge in gauges():
-        sold = gauge.awg.endswith("/0") or int(gauge.awg) % 2 == 0
-        if sold and (gauge.sae_area_mm2 or gauge.area_mm2) >= area_mm2:
-            return gauge
-    return None
+    name = units.sold_gauge(area_mm2)
+    return next((gauge for gauge in gauges() if gauge.awg == name), None)
 
 
 @cache

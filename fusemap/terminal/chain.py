@@ -7,14 +7,15 @@ ambient_c, arrangement), sections[] (area_mm2, awg, passes, per criterion found,
 """
 
 import argparse
-from typing import Any, get_args
+from typing import Any, Final, get_args
 
 from fusemap import tables
-from fusemap.advice import CRITERION_WORDS
+from fusemap.advise.advice import CRITERION_WORDS
+from fusemap.advise.chain_sizing import Sized, Wanted, size_chain
 from fusemap.assess.result import HopKey
-from fusemap.chain_sizing import Sized, Wanted, size_chain
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
+from fusemap.text import Text, say
 from fusemap.units import FEET_PER_METRE, quantity
 from fusemap.vehicle.words import LoadKind, Place
 
@@ -166,13 +167,13 @@ def _decided_by(sized: Sized) -> str | None:
     if sized.cable is None:
         return None
     if sized.failed is None:
-        return CRITERION_WORDS[sized.cable.decided_by]
-    return FAILED_WORDS.get(sized.failed.key, str(sized.failed.title))
+        return str(CRITERION_WORDS[sized.cable.decided_by])
+    return str(FAILED_WORDS.get(sized.failed.key, sized.failed.title))
 
 
-FAILED_WORDS: dict[HopKey, str] = {
-    "accessory_fuse": "load on the fuse, which a thinner cable would raise",
-    "drop": f"{CRITERION_WORDS['drop']}, at what the load draws behind this cable",
+FAILED_WORDS: Final[dict[HopKey, Text]] = {
+    "accessory_fuse": say("load on the fuse, which a thinner cable would raise"),
+    "drop": say("voltage drop, at what the load draws behind this cable"),
     "heat_out": CRITERION_WORDS["heat"],
     "heat_back": CRITERION_WORDS["heat"],
     "overload": CRITERION_WORDS["overload"],

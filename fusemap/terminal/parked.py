@@ -18,7 +18,8 @@ second_battery (null without one): start_soc, hours_to_empty, hours_to_harm, acc
   assumed[]
 week (null without drives): settles[], settled_soc[], lowest_soc[], hold_min_a_day[], stored_ah,
   taken_ah, driven_min, spare_a, starts, words, assumed[]
-what_if[] (best first): key, title, hours_to_crank_limit, gained_h
+what_if[] (best first): key, title, hours_to_crank_limit, gained_h, works_h (null without a new
+  cut-off: how long that lets its accessory work)
 """
 
 import argparse
@@ -28,14 +29,14 @@ from pathlib import Path
 from typing import Any
 
 from fusemap.assess import Assessment, assess
-from fusemap.assess.driving_week import checked_week
-from fusemap.assess.parked_band import DRAWS, ParkedBand, parked_band
+from fusemap.assess.parked.band import DRAWS, ParkedBand, parked_band
+from fusemap.assess.parked.week import checked_week
 from fusemap.files import demos, read_vehicle
+from fusemap.fixes.what_if import what_ifs
 from fusemap.terminal import report_text
 from fusemap.terminal.report_data import Data, parked_data, plain
 from fusemap.units import duration, percent, quantity
 from fusemap.vehicle import Vehicle, edits
-from fusemap.what_if import what_ifs
 
 DEMO = "demo:"
 MOST_DRAWS = 100_000
@@ -124,9 +125,10 @@ def whole_data(a: Assessment, draws: int) -> Data:
         "what_if": [
             {
                 "key": each.key,
-                "title": each.title,
+                "title": str(each.title),
                 "hours_to_crank_limit": plain(each.hours),
                 "gained_h": plain(each.gained_h),
+                "works_h": None if each.work_h is None else plain(each.work_h),
             }
             for each in what_ifs(a)
         ],
@@ -141,8 +143,8 @@ def _need(a: Assessment) -> Data:
         "soc": plain(need.soc),
         "by_rule_soc": plain(need.by_rule),
         "by_cold_cranking_soc": None if by_cca is None else plain(by_cca),
-        "words": need.words,
-        "source": need.source,
+        "words": str(need.words),
+        "source": str(need.source),
     }
 
 
@@ -155,7 +157,7 @@ def _spread(band: ParkedBand) -> Data:
         rows.append(
             {
                 "key": each.key,
-                "words": each.words,
+                "words": str(each.words),
                 "low": low,
                 "typical": typical,
                 "high": high,
@@ -170,7 +172,7 @@ def _spread(band: ParkedBand) -> Data:
         "middle_h": plain(band.middle_h),
         "high_h": plain(band.high_h),
         "words": _low_to_high(band),
-        "measure_next": band.measure_next,
+        "measure_next": str(band.measure_next),
         "inputs": rows,
     }
 
@@ -192,14 +194,14 @@ def _second(a: Assessment) -> Data | None:
         "hours_to_empty": plain(second.hours_to_empty),
         "hours_to_harm": plain(second.hours_to_harm),
         "accessories": list(second.accessories),
-        "assumed": list(second.assumed),
+        "assumed": [str(each) for each in second.assumed],
     }
 
 
 def _week(a: Assessment) -> Data | None:
     week, words = checked_week(a)
     if week is None:
-        return {"words": words} if words else None
+        return {"words": str(words)} if words else None
     return {
         "settles": list(week.settles),
         "settled_soc": [plain(value) for value in week.settled_soc],
@@ -210,8 +212,8 @@ def _week(a: Assessment) -> Data | None:
         "driven_min": plain(week.minutes),
         "spare_a": plain(week.spare_a),
         "starts": week.starts,
-        "words": words,
-        "assumed": list(week.assumed),
+        "words": str(words),
+        "assumed": [str(each) for each in week.assumed],
     }
 
 
@@ -246,4 +248,5 @@ def _helps(data: Data) -> Iterator[str]:
         yield from ("", "WHAT WOULD HELP")
     for each in data["what_if"]:
         endless = "at least " if each["hours_to_crank_limit"] is None else ""
-        yield f"  {each['title']}: {endless}{duration(each['gained_h'])} more"
+        works = "" if each["works_h"] is None else f", and it works for {duration(each['works_h'])}"
+        yield f"  {each['title']}{works}: {endless}{duration(each['gained_h'])} more"

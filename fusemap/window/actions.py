@@ -6,7 +6,7 @@ from typing import Any, Protocol
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
+from PySide6.QtWidgets import QMenu, QToolBar
 
 from fusemap.window.action_table import Row, menu_titles, rows, tool_tip
 from fusemap.window.texts.mnemonics import give_letters
@@ -33,28 +33,45 @@ def handler(window: QObject, path: str) -> Callable[..., Any]:
 
 
 class Actions:
-    """The table as Qt actions of one window, in its menus and its toolbar."""
+    """The table as Qt actions of one window, in its menus and its toolbar.
+
+    Others may be there meanwhile: in another language they are made anew beside those there are,
+    which are taken down only when the new ones stand.
+    """
 
     def __init__(self, window: Any) -> None:
         self._window = window
+        self._held = QObject(window)
+        """What actions and groups hang on, to go with it; a submenu has its own action."""
         self._menus: dict[str, QMenu] = {}
         self._groups: dict[str, QActionGroup] = {}
+        self._toolbar: QToolBar | None = None
         self.rows = rows()
         self.by_key: dict[str, QAction] = {}
+        try:
+            self._make()
+        except BaseException:
+            self.take_down()
+            raise
+
+    def _make(self) -> None:
         for row in self.rows:
             self._add(row)
-        for menu in (self._bar(), *self._menus.values()):
-            give_letters(menu)
-        self._toolbar = self._make_toolbar(window)
+        give_letters(menu.menuAction() for menu in self._top_menus())
+        for menu in self._menus.values():
+            give_letters(menu.actions())
+        self._make_toolbar()
         self.update()
 
     def take_down(self) -> None:
-        """Take menus and toolbar away, to be made anew in another language."""
-        self._window.removeToolBar(self._toolbar)
-        self._toolbar.deleteLater()
-        self._bar().clear()
-        for action in self.by_key.values():
-            action.deleteLater()
+        """Take menus and toolbar away; nothing of them is left with the window."""
+        if self._toolbar is not None:
+            self._window.removeToolBar(self._toolbar)
+            self._toolbar.deleteLater()
+        for menu in self._top_menus():
+            self._bar().removeAction(menu.menuAction())
+            menu.deleteLater()
+        self._held.deleteLater()
 
     def update(self) -> None:
         """Enable what can be done now, and tick what is in force."""
@@ -76,7 +93,7 @@ class Actions:
         if row.list:
             self.by_key[row.key] = self._add_list(menu, row)
             return
-        action = QAction(row.text, self._window)
+        action = QAction(row.text, self._held)
         action.setObjectName(f"action_{row.key}")
         if not row.local:
             action.setShortcuts([QKeySequence(keys) for keys in row.keys])
@@ -122,14 +139,17 @@ class Actions:
             self._menus[path] = menu
         return self._menus[path]
 
+    def _top_menus(self) -> list[QMenu]:
+        return [menu for path, menu in self._menus.items() if "/" not in path]
+
     def _bar(self) -> Any:
         return self._window.menuBar()
 
     def _group(self, name: str) -> QActionGroup:
-        return self._groups.setdefault(name, QActionGroup(self._window))
+        return self._groups.setdefault(name, QActionGroup(self._held))
 
-    def _make_toolbar(self, window: QMainWindow) -> QToolBar:
-        bar = window.addToolBar(translate("Actions", "Tools"))
+    def _make_toolbar(self) -> None:
+        bar = self._toolbar = self._window.addToolBar(translate("Actions", "Tools"))
         bar.setObjectName("tools")
         bar.setMovable(False)
         last = ""
@@ -139,4 +159,3 @@ class Actions:
                     bar.addSeparator()
                 bar.addAction(self.by_key[row.key])
                 last = row.menu
-        return bar

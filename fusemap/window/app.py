@@ -87,7 +87,7 @@ def make_window() -> MainWindow:
     window = MainWindow(document, Settings())
     rescue = Rescue(document, state_folder())
     window.closed.connect(rescue.forget)
-    rescue.failed.connect(window.message.show_error)
+    rescue.trouble.connect(window.standing.show_trouble)
     window.recovery.rescue = rescue
     document.setParent(window)
     log = Log(state_folder())

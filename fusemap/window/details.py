@@ -191,31 +191,31 @@ class Details(QWidget):
     def _make_feed(self) -> QWidget:
         from fusemap.window.forms.feed_page import FeedPage
 
-        return FeedPage(self._document)
+        return FeedPage(self._document, self._theme)
 
     def _make_battery(self) -> QWidget:
         from fusemap.window.forms.battery_form import BatteryForm
 
-        return scrolled(BatteryForm(self._document))
+        return scrolled(BatteryForm(self._document, self._theme))
 
     def _make_parking(self) -> QWidget:
         from fusemap.window.forms.parking_form import ParkingForm
 
-        return scrolled(ParkingForm(self._document))
+        return scrolled(ParkingForm(self._document, self._theme))
 
     def _make_rules(self) -> QWidget:
         from fusemap.window.forms.rules_form import RulesForm
 
-        return scrolled(RulesForm(self._document))
+        return scrolled(RulesForm(self._document, self._theme))
 
     def _make_vehicle(self) -> QWidget:
         from fusemap.window.forms.vehicle_form import VehicleForm
 
-        return scrolled(VehicleForm(self._document))
+        return scrolled(VehicleForm(self._document, self._theme))
 
     def _make_panel(self) -> QWidget:
         from fusemap.window.forms.vehicle_form import PanelForm
 
-        form = PanelForm(self._document)
+        form = PanelForm(self._document, self._theme)
         form.photo_wanted.connect(self.photo_wanted)
         return scrolled(form)

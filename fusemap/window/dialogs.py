@@ -44,7 +44,12 @@ def ask_to_save(
     box.setIcon(QMessageBox.Icon.Question)
     box.setTextFormat(Qt.TextFormat.PlainText)
     box.setText(translate("Dialogs", "“{name}” has changes that are not saved.").format(name=name))
-    box.setInformativeText(translate("Dialogs", "Save them first?"))
+    box.setInformativeText(
+        translate(
+            "Dialogs",
+            "Save them first? What you discard stays among the earlier versions for 20 days.",
+        )
+    )
     box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
     box.setDefaultButton(buttons.Save)
     box.setEscapeButton(buttons.Cancel)

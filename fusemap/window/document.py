@@ -51,11 +51,11 @@ class Edit(QUndoCommand):
 
     def redo(self) -> None:
         """Show the vehicle after the edit."""
-        self._document._show(self.after)
+        self._document._step(self.after)
 
     def undo(self) -> None:
         """Show the vehicle before the edit."""
-        self._document._show(self.before)
+        self._document._step(self.before)
 
     def id(self) -> int:
         """Whether Qt may ask to merge at all."""
@@ -78,6 +78,8 @@ class Document(QObject):
     for a further edit.
     """
 
+    stepped = Signal(object)
+    """A step of the history leads to this vehicle; told before anybody shows it."""
     changed = Signal(object, object)
     done = Signal(object, object)
     opened = Signal()
@@ -212,6 +214,10 @@ class Document(QObject):
         self._set_path(path)
 
     # --- inside ---------------------------------------------------------------------------------
+
+    def _step(self, vehicle: Vehicle) -> None:
+        self.stepped.emit(vehicle)
+        self._show(vehicle)
 
     def _show(self, vehicle: Vehicle) -> None:
         old, self._vehicle = self._vehicle, vehicle

@@ -32,9 +32,9 @@ class Log:
         when = datetime.now().isoformat(timespec="seconds")
         body = without_home(text)[:MOST_LETTERS].rstrip().replace("\n", "\n    ")
         with suppress(OSError):
-            self.path.parent.mkdir(parents=True, exist_ok=True)
+            self._make_folder()
             self._begin_anew()
-            with open(self.path, "a", encoding="utf-8", errors="backslashreplace") as file:
+            with self._open(self.path, "a") as file:
                 file.write(f"{when} {kind}: {body}\n")
 
     def started(self) -> None:
@@ -48,8 +48,8 @@ class Log:
     def watch_crashes(self) -> None:
         """Let a crash below Python (in Qt, say) leave its lines of code for the next start."""
         with suppress(OSError):
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            self._crash = open(self._crash_path, "w", encoding="utf-8")  # noqa: SIM115
+            self._make_folder()
+            self._crash = self._open(self._crash_path, "w")
             faulthandler.enable(self._crash)
 
     @property
@@ -63,6 +63,19 @@ class Log:
             faulthandler.disable()
             self._crash.close()
             self._crash = None
+
+    # Imported when first needed: with it comes all that reads vehicles, which a start does without.
+
+    def _make_folder(self) -> None:
+        from fusemap.files.private import make_folder
+
+        make_folder(self.path.parent)
+
+    @staticmethod
+    def _open(path: Path, mode: str) -> IO[str]:
+        from fusemap.files.private import open_private
+
+        return open(path, mode, encoding="utf-8", errors="backslashreplace", opener=open_private)
 
     @property
     def _crash_path(self) -> Path:

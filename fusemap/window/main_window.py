@@ -26,6 +26,7 @@ from fusemap.window.parts.dropped import dropped_file, take_copy
 from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.message_bar import MessageBar
+from fusemap.window.parts.standing_mark import StandingMark
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -77,6 +78,8 @@ class MainWindow(QMainWindow):
         self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
+        self.standing = StandingMark(self.look.theme)
+        column.addWidget(self.standing)
         column.addWidget(self.pages)
         self.message = MessageBar(self.look.theme, whole, self._foot)
         self.pages.currentChanged.connect(self.message.lie_at_the_foot)
@@ -300,8 +303,8 @@ class MainWindow(QMainWindow):
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
         self._keep_names()
-        self.actions_.take_down()
-        self.actions_ = Actions(self)
+        earlier, self.actions_ = self.actions_, Actions(self)
+        earlier.take_down()
         self.tasks.look_again()
         self._name_steps()
         for name in ("start", "search"):
@@ -326,6 +329,7 @@ class MainWindow(QMainWindow):
         """Make the views anew in the look there is now; document, history, selection stay."""
         self._keep_names()
         self.message.set_theme(self.look.theme)
+        self.standing.set_theme(self.look.theme)
         self.help.look_again()
         self.tasks.look_again()
         if self.work is None:

@@ -42,10 +42,14 @@ class Settings:
 
     def save(self) -> bool:
         """Write the values; says whether that was possible."""
+        # Imported here: with it comes all that reads vehicles, which a start does without.
+        from fusemap.files.private import FILE_MODE, make_folder
+
         new = self.path.with_name(f"{self.path.name}.{os.getpid()}.new")
         try:
             text = msgspec.json.format(msgspec.json.encode(self.kept), indent=2)
-            self.path.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(self.path.parent)
+            new.touch(FILE_MODE)
             new.write_bytes(text)
             new.replace(self.path)
         except (OSError, ValueError):  # no room for it, or what cannot be written as text

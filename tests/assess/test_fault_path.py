@@ -6,7 +6,7 @@ at 10 A and 98 mV at 15 A, hence 10.8 mΩ and 6.53 mΩ hot.
 
 import pytest
 
-from fusemap.advice import Route, cable_for, tap_advice
+from fusemap.advise.advice import Route, cable_for, tap_advice
 from fusemap.assess import Assessment, assess
 from fusemap.assess.gather import fuse_mohm
 from fusemap.vehicle import Battery, Cable, Fuse, Vehicle, edits

@@ -3,7 +3,7 @@
 import pytest
 
 from fusemap import tables
-from fusemap.advice import tap_advice
+from fusemap.advise.advice import tap_advice
 from fusemap.assess import Chain, assess
 from fusemap.assess.facts import protection
 from fusemap.checks import findings

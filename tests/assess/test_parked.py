@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from fusemap.assess import ParkedFigures, assess
 from fusemap.assess.battery import battery_model
-from fusemap.assess.driving_week import checked_week
-from fusemap.assess.parked_band import parked_band
+from fusemap.assess.parked.band import parked_band
+from fusemap.assess.parked.week import checked_week
 from fusemap.checks import findings
 from fusemap.errors import InputProblem
 from fusemap.vehicle import (
@@ -258,6 +258,48 @@ def test_a_cut_off_sees_the_whole_way_from_the_battery(
     surface = np.interp(float(cut.first_trip_h), samples.time_h, samples.surface_soc)
     rest_v = float(battery_model(vehicle.battery, 12).wells.ocv(surface))
     assert rest_v == pytest.approx(11.8 + drop, abs=2e-3)
+
+
+@pytest.mark.parametrize(("kind", "power"), [("constant_power", -1.0), ("resistive", 1.0)])
+def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
+    kind: str, power: float
+) -> None:
+    """Against a plain integration in steps of a minute with the current taken anew in each."""
+    vehicle = with_load(van(rest_current_a=0.001, awake_current_a=0.001), 0.4)
+    vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind=kind)
+    found = parked(vehicle)
+    wells = battery_model(vehicle.battery, 12).wells
+    (q, d), rest_v = wells.start(0.9), float(wells.ocv(0.9))
+    first_a = float(assess(vehicle).taps.current_a[0, 0])
+    hours, no_start = 0.0, 0.0
+    while float(wells.surface_soc(q, d)) > 1.0 - wells.r:
+        volts = float(wells.ocv(wells.surface_soc(q, d)))
+        q, d = wells.advance(q, d, 0.001 + first_a * (volts / rest_v) ** power, 25.0, 1 / 60)
+        hours += 1 / 60
+        if not no_start and wells.soc(q) <= found.crank_soc:
+            no_start = hours
+    assert found.hours == pytest.approx(no_start, rel=1e-3)
+    assert float(found.forecast.hours_to_empty) == pytest.approx(hours, rel=5e-3)
+
+
+def test_a_load_that_follows_the_voltage_makes_no_events_of_it() -> None:
+    vehicle = edits.change_accessory(
+        with_load(van(), 0.4), "accessory-1", load_kind="constant_power"
+    )
+    steady = edits.change_accessory(vehicle, "accessory-1", load_kind="constant_current")
+    kinds = [[event.kind for event in parked(each).forecast.events] for each in (vehicle, steady)]
+    assert kinds[0] == kinds[1]
+
+
+def test_the_band_of_a_load_at_constant_power_holds_its_forecast() -> None:
+    vehicle = edits.change_accessory(
+        with_load(van(), 0.4), "accessory-1", load_kind="constant_power"
+    )
+    steady = edits.change_accessory(vehicle, "accessory-1", load_kind="constant_current")
+    shorter = parked(vehicle).hours / parked(steady).hours
+    assert shorter < 0.99
+    bands = [parked_band(assess(each)).middle_h for each in (vehicle, steady)]
+    assert bands[0] / bands[1] == pytest.approx(shorter, abs=2e-3)
 
 
 def test_a_long_feed_trips_a_cut_off_in_time_for_the_start() -> None:
@@ -542,7 +584,7 @@ def test_drives_that_overlap_are_told_and_nothing_breaks() -> None:
 
 
 def test_without_drives_there_is_no_week() -> None:
-    assert checked_week(assess(van())) == (None, "")
+    assert checked_week(assess(van())) == (None, None)
 
 
 # --- laws ---------------------------------------------------------------------------------------

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fusemap.assess import assess
-from fusemap.assess.parked_band import ParkedBand, parked_band
+from fusemap.assess.parked.band import ParkedBand, parked_band
+from fusemap.text import Text
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 
@@ -30,8 +31,8 @@ def with_camera(vehicle: Vehicle, amperes: float) -> Vehicle:
     return edits.place(vehicle, "accessory-1")
 
 
-def plain(text: str) -> str:
-    return text.replace(NARROW_SPACE, " ")
+def plain(text: Text) -> str:
+    return str(text).replace(NARROW_SPACE, " ")
 
 
 def width(band: ParkedBand) -> float:
@@ -124,12 +125,16 @@ def test_the_rest_current_is_to_be_measured_where_it_was_not() -> None:
     """With charge and health known, it is what the days hang on."""
     vehicle = van(low_soc=0.84, high_soc=0.86, low_soh=0.89, high_soh=0.91)
     unmeasured = edits.change_parking(vehicle, rest_current_a=None)
-    assert parked_band(assess(unmeasured)).measure_next.startswith("Measure the whole vehicle's")
+    assert str(parked_band(assess(unmeasured)).measure_next).startswith(
+        "Measure the whole vehicle's"
+    )
 
 
 def test_an_unknown_charge_is_to_be_measured_first() -> None:
     vehicle = van(start_soc=None, low_soc=0.6, high_soc=1.0)
-    assert parked_band(assess(vehicle)).measure_next.startswith("Measure the rest voltage after")
+    assert str(parked_band(assess(vehicle)).measure_next).startswith(
+        "Measure the rest voltage after"
+    )
 
 
 def test_the_shares_add_up_and_more_current_shortens() -> None:

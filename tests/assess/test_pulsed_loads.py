@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from fusemap.advice import tap_advice
+from fusemap.advise.advice import tap_advice
 from fusemap.assess import Hop, assess
 from fusemap.electrics.cable_heat import conductor_temperature, temperature_in_turns
 from fusemap.electrics.free_air import heat_loss

@@ -2,8 +2,8 @@
 
 import pytest
 
-from fusemap import library
-from fusemap.advice import tap_advice
+from fusemap.advise import library
+from fusemap.advise.advice import tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.checks import findings
 from fusemap.placement.relay_plan import fit, own_feed

@@ -133,12 +133,12 @@ def main() -> None:
 def vehicles() -> None:
     """The demo vehicles: forecast, band of 1,000 draws, the usual week, everything that helps."""
     from fusemap.assess import assess
-    from fusemap.assess.driving_week import week_figures
-    from fusemap.assess.parked import parked_figures
-    from fusemap.assess.parked_band import parked_band
+    from fusemap.assess.parked.band import parked_band
+    from fusemap.assess.parked.forecasting import parked_figures
+    from fusemap.assess.parked.week import week_figures
     from fusemap.files import demos
+    from fusemap.fixes.what_if import what_ifs
     from fusemap.vehicle import Drive, edits
-    from fusemap.what_if import what_ifs
 
     ways = tuple(Drive(start_h=hour, minutes=20.0) for hour in (7.5, 17.0))
     print("\nwhole vehicles                 forecast   band   week   what-if  [ms]")

@@ -1,4 +1,4 @@
-"""How long placing takes: ranking, the joint plan against trying every plan, ways out.
+"""How long placing takes: ranking, the joint plan against trying every plan, fixes.
 
 Run by hand: python tests/bench/bench_placement.py. The large vehicle has 3 panels, 120 slots, six
 nested feeds and 12 loose accessories, four of them with a sense lead. Every plan there is can be
@@ -18,12 +18,12 @@ import scipy.optimize  # noqa: F401  its import is not what is measured
 from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
 from fusemap.files.demos import read_demo
+from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates
 from fusemap.placement.joint import plan_rest
 from fusemap.placement.joint_model import build, unplaced
 from fusemap.placement.joint_programme import worst_share
 from fusemap.placement.joint_solve import solve
-from fusemap.placement.ways_out import ways_out
 from fusemap.vehicle import Vehicle, edits
 from tests.placement.test_joint import BruteForce
 from tests.vehicles import large
@@ -105,8 +105,8 @@ def main() -> None:
     demo = read_demo("family_estate")
     a = assess(demo)
     for finding in findings(demo, a):
-        seconds = median(lambda f=finding: ways_out(a, f), 1)  # type: ignore[misc]
-        print(f"ways out of {finding.code:18} {seconds * 1e3:9.1f} ms")
+        seconds = median(lambda f=finding: find_fixes(a, f), 1)  # type: ignore[misc]
+        print(f"fixes of {finding.code:18} {seconds * 1e3:9.1f} ms")
 
 
 if __name__ == "__main__":

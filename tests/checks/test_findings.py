@@ -167,6 +167,45 @@ def test_a_cut_off_below_the_crank_limit_is_told() -> None:
     assert "cut_off_too_low" in found(vehicle)
 
 
+def camera_with_cut_off(off_v: float, **fields: object) -> Vehicle:
+    """A camera of 0.4 A, meant to work while parked on a battery that rests at 12.6 V."""
+    vehicle = with_accessory(one_slot(own_a=0.0), amperes=0.4, **SOUND_TAP)
+    cut_off = VoltageCutOff(off_v=off_v, on_v=off_v + 0.5)
+    given = {"works_in": ("asleep", "awake"), "cut_off": cut_off, **fields}
+    vehicle = edits.change_accessory(vehicle, "accessory-1", **given)
+    return edits.change_battery(vehicle, start_soc=0.9)
+
+
+@pytest.mark.parametrize(
+    ("off_v", "told"), [(12.2, False), (12.4, False), (12.6, True), (13.0, True)]
+)
+def test_a_cut_off_that_trips_as_soon_as_the_load_works_is_told(off_v: float, told: bool) -> None:
+    vehicle = camera_with_cut_off(off_v)
+    assert ("cut_off_too_high" in found(vehicle)) == told
+    if told:
+        finding = found(vehicle)["cut_off_too_high"]
+        assert "1 minute" in finding.sum
+        assert "12.3 V" in str(finding.remedy).replace("\u202f", " ")
+
+
+def test_a_cut_off_of_what_is_off_while_parked_may_be_as_high_as_it_likes() -> None:
+    vehicle = camera_with_cut_off(13.0, works_in=("running",), standby_a=0.01)
+    assert "cut_off_too_high" not in found(vehicle)
+
+
+def test_a_large_load_that_has_its_share_of_the_battery_is_not_cut_off_too_high() -> None:
+    vehicle = camera_with_cut_off(11.9, amperes=9.0)
+    (trip,) = assess(vehicle).parked.forecast.cut_offs
+    assert trip.first_trip_h < 3.0
+    assert "cut_off_too_high" not in found(vehicle)
+
+
+def test_a_cut_off_that_just_saves_the_start_is_not_to_be_lowered() -> None:
+    vehicle = edits.change_parking(camera_with_cut_off(12.5), coldest_c=-12.0)
+    vehicle = edits.change_battery(vehicle, start_soc=0.84)
+    assert "Charge" in found(vehicle)["cut_off_too_high"].remedy
+
+
 def test_a_high_rest_current_is_told_before_anything_is_added() -> None:
     vehicle = edits.change_parking(one_slot(), rest_current_a=0.12)
     assert found(vehicle)["rest_current_high"].severity == "caution"

@@ -2,11 +2,11 @@
 
 import pytest
 
-from fusemap.advice import tap_advice
+from fusemap.advise.advice import tap_advice
 from fusemap.assess import assess
 from fusemap.checks import Finding, findings
+from fusemap.fixes.trial import find_fixes
 from fusemap.placement.suggest import suggest_tap
-from fusemap.placement.ways_out import ways_out
 from fusemap.vehicle import Cable, ClockSpan, Fuse, Vehicle, VoltageCutOff, edits
 from tests.vehicles import one_slot, only_slot, with_accessory
 
@@ -35,7 +35,7 @@ def found(vehicle: Vehicle) -> dict[str, Finding]:
 
 def removed(vehicle: Vehicle, finding: Finding) -> set[str]:
     """What the ways out of a finding take away, those that are edits."""
-    effects = [tried.effect for tried in ways_out(assess(vehicle), finding)]
+    effects = [tried.effect for tried in find_fixes(assess(vehicle), finding)]
     return {gone.code for effect in effects if effect is not None for gone in effect.removed}
 
 

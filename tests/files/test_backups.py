@@ -101,7 +101,7 @@ def test_only_so_many_are_kept(state, van):
 def test_of_earlier_days_the_last_of_each_is_kept_besides():
     now = datetime(2025, 5, 17, 12)
     made = [Version(10_000 - n, now - timedelta(hours=n), Path(str(n))) for n in range(24 * 60)]
-    dropped = set(backups.to_drop(made))
+    dropped = set(backups.to_drop(made, now))
     kept = [version for version in made if version not in dropped]
     assert kept[:KEEP] == made[:KEEP]
     besides = kept[KEEP:]
@@ -137,3 +137,99 @@ def test_strange_files_among_the_versions_are_passed_over(state, van):
     (version.file.parent / "notes.txt").write_text("x")
     (version.file.parent / "000009 2025-99-99T00-00-00.fusemap").write_text("x")
     assert names(state, van) == ["first"]
+
+
+# --- work that was given up unsaved --------------------------------------------------------------
+
+
+class Clock(datetime):
+    """A clock that can be set on."""
+
+    ahead = timedelta(0)
+
+    @classmethod
+    def now(cls, tz=None):
+        return datetime.now(tz) + cls.ahead
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    monkeypatch.setattr(Clock, "ahead", timedelta(0))
+    monkeypatch.setattr(backups, "datetime", Clock)
+    return Clock
+
+
+def given_up(state: Path, path: Path | None) -> list[str]:
+    return [v.read().name for v in backups.versions(state, path) if v.given_up]
+
+
+def test_work_given_up_is_among_the_earlier_versions(state, van):
+    save(state, van, "in the file")
+    assert backups.give_up(state, van, Vehicle(name="given up"))
+    assert given_up(state, van) == ["given up"]
+    save(state, van, "saved later")
+    assert names(state, van) == ["in the file", "given up"]
+    assert [version.given_up for version in backups.versions(state, van)] == [False, True]
+
+
+def test_it_stays_for_twenty_days_whatever_is_saved_meanwhile(state, van, clock):
+    backups.give_up(state, van, Vehicle(name="given up"))
+    for number in range(KEEP + 5):
+        save(state, van, str(number))
+    clock.ahead = timedelta(days=19, hours=23)
+    save(state, van, "nearly three weeks later")
+    assert given_up(state, van) == ["given up"]
+    clock.ahead = timedelta(days=20, hours=1)
+    save(state, van, "after that")
+    assert given_up(state, van) == []
+    assert len(names(state, van)) >= KEEP
+
+
+def test_it_takes_no_saved_version_s_place(state, van):
+    for number in range(KEEP + 5):
+        save(state, van, str(number))
+    before = names(state, van)
+    for number in range(KEEP):
+        backups.give_up(state, van, Vehicle(name=f"given up {number}"))
+    assert [name for name in names(state, van) if not name.startswith("given")] == before
+
+
+def test_it_goes_after_its_time_though_its_file_is_never_saved_again(state, van, clock):
+    backups.give_up(state, van, Vehicle(name="given up"))
+    clock.ahead = timedelta(days=21)
+    backups.give_up(state, van.with_name("another.fusemap"), Vehicle(name="Bus"))
+    assert backups.versions(state, van) == ()
+
+
+def test_the_same_given_up_again_is_kept_once_and_its_time_begins_anew(state, van, clock):
+    backups.give_up(state, van, Vehicle(name="given up"))
+    clock.ahead = timedelta(days=15)
+    backups.give_up(state, van, Vehicle(name="given up"))
+    assert given_up(state, van) == ["given up"]
+    clock.ahead = timedelta(days=30)
+    save(state, van, "later")
+    save(state, van, "still later")
+    assert given_up(state, van) == ["given up"]
+
+
+def test_work_without_a_file_has_a_place_of_its_own(state, van, tmp_path):
+    backups.give_up(state, None, Vehicle(name="no file yet"))
+    assert given_up(state, None) == ["no file yet"]
+    odd = tmp_path / "no-file"
+    save(state, odd, "first")
+    save(state, odd, "second")
+    assert given_up(state, None) == ["no file yet"]
+    assert names(state, odd) == ["first"]
+
+
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EACCES, errno.EIO])
+def test_where_it_cannot_be_put_that_is_said(state, van, monkeypatch, code):
+    backups.give_up(state, van, Vehicle(name="before"))
+
+    def fail(*args, **kwargs):
+        raise OSError(code, os.strerror(code))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "write", fail)
+        assert not backups.give_up(state, van, Vehicle(name="before"))
+    assert given_up(state, van) == ["before"]

@@ -6,13 +6,13 @@ published arithmetic is simple it is redone beside the check.
 
 import pytest
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.assess import Assessment, assess
 from fusemap.checks import Finding, findings
+from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates, suggest_tap
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.relay_plan import own_feed, terminal_words
-from fusemap.placement.ways_out import ways_out
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from tests.vehicles import loads, one_slot, with_accessory
 
@@ -52,7 +52,7 @@ def test_reversed_10_a_of_own_load_and_10_a_of_accessory_go_through_a_10_a_fuse(
     assert at_slot(assess(wrong))[0] == pytest.approx(20.0)
     assert at_slot(assess(right))[0] == pytest.approx(10.0)
     (finding,) = found(wrong, "reversed_tap")
-    first = ways_out(assess(wrong), finding)[0]
+    first = find_fixes(assess(wrong), finding)[0]
     assert first.effect is not None
     assert first.effect.vehicle == right
 
@@ -102,9 +102,9 @@ def test_an_accessory_fuse_above_the_fuse_upstream_is_told() -> None:
     """
     vehicle = with_accessory(one_slot(rating=15.0), 5.0, fuse=Fuse(family="mini", rating=30.0))
     (finding,) = found(vehicle, "fuse_above_host")
-    for tried in ways_out(assess(vehicle), finding):
-        assert tried.effect is not None
-        tap = tried.effect.vehicle.taps[0]
+    for trial in find_fixes(assess(vehicle), finding):
+        assert trial.effect is not None
+        tap = trial.effect.vehicle.taps[0]
         assert tap.slot is None or tap.fuse.rating <= 15.0
 
 
@@ -167,7 +167,7 @@ def test_the_relay_is_wired_by_its_terminal_numbers() -> None:
         one_slot(feed_class="ignition"), **library.fields("light_bar") | {"watts": 200.0}
     )
     words = terminal_words(own_feed(vehicle, assess(vehicle), vehicle.accessories[0]))
-    assert [line.split(":")[0] for line in words[:4]] == [
+    assert [str(line).split(":")[0] for line in words[:4]] == [
         "Terminal 30", "Terminal 87", "Terminal 86", "Terminal 85",
     ]  # fmt: skip
     assert "battery" in words[0]

@@ -223,7 +223,7 @@ def test_a_third_relay_coil_is_offered_another_circuit_than_the_two_it_would_joi
             vehicle = edits.place(vehicle, "accessory-1", "sense", slot="slot-1", kind="splice")
     found = candidates(vehicle, assess(vehicle), vehicle.accessories[1], "sense")
     assert [(c.slot_id, c.fits) for c in found] == [("slot-2", True), ("slot-1", False)]
-    assert "beside 0.155 A of others" in found[1].reasons[0].replace("\u202f", " ")
+    assert "beside 0.155 A of others" in str(found[1].reasons[0]).replace("\u202f", " ")
 
 
 def plan_rest_once(a: Assessment) -> Plan:
@@ -277,7 +277,7 @@ def test_the_reason_says_who_took_the_slot_that_would_be_best_alone() -> None:
     vehicle = added(vehicle, "Lamp", 0.4, needs="switched")
     vehicle = edits.change_slot(vehicle, "slot-2", feed_class="accessory", own_load=loads(3.0))
     plan = plan_rest(assess(vehicle))
-    words = " ".join(reason for each in plan.placed for reason in each.reasons)
+    words = " ".join(str(reason) for each in plan.placed for reason in each.reasons)
     assert "Alone it would go on F1" in words
 
 
@@ -364,7 +364,7 @@ def test_a_heavy_switched_load_gets_a_relay_whose_coil_sits_on_a_switched_slot()
     power, sense = (look_up.tap_of(after, "accessory-1", lead) for lead in ("power", "sense"))
     assert (power.kind, power.relay, power.slot) == ("own_feed", True, None)
     assert sense.slot == "slot-2"
-    words = " ".join(reason for each in plan.placed for reason in each.reasons)
+    words = " ".join(str(reason) for each in plan.placed for reason in each.reasons)
     for terminal in ("30", "87", "86", "85"):
         assert f"Terminal {terminal}:" in words
     assert not plan.conflicts, "an own feed that a rule asks for is no change"

@@ -3,6 +3,7 @@
 from fusemap.assess import assess
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.variants import Comparison, compare, parts_of
+from fusemap.text import ENGLISH, Amount, Section, say
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
 from tests.vehicles import one_slot, with_accessory
 
@@ -39,14 +40,16 @@ def test_an_accessory_that_only_one_plan_has_is_told_apart_from_one_not_placed()
 def test_the_days_get_fewer_with_something_on_a_permanent_slot() -> None:
     before, after = planned()
     found = row(sides(before, after).parked, "Starts for")
-    assert found.left.endswith("days")
+    assert ENGLISH.show(found.left).endswith("days")
     assert found.left != found.right
 
 
 def test_the_margin_of_the_slot_shrinks() -> None:
     before, after = planned()
     found = row(sides(before, after).margins, "Slot F12 Radio")
-    assert int(found.left.split("\u202f")[0]) <= int(found.right.split("\u202f")[0])
+    assert isinstance(found.left, Amount)
+    assert isinstance(found.right, Amount)
+    assert found.left.value <= found.right.value
 
 
 def test_parts_are_counted_and_cable_is_added_up() -> None:
@@ -58,7 +61,7 @@ def test_parts_are_counted_and_cable_is_added_up() -> None:
         joint="butt_crimp",
     )
     parts = parts_of(vehicle)
-    assert parts["Cable 1.5 mm² (about AWG 15)", "m"] == 3.5
+    assert parts[say("Cable {section}", section=Section(1.5)), "m"] == 3.5
     assert parts["Two-fuse tap, mini", ""] == 1
     assert parts["Fuse 7.5\u202fA mini", ""] == 1
     assert parts["Butt crimp with sealing sleeve", ""] == 1

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, Q
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.vehicle import Accessory, ClockSpan, Fuse, Tap, Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.forms.accessory_choices import joints, section_words
+from fusemap.window.forms.accessory_choices import joints, sections
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.clock_entry import read_spans, show_spans
 from fusemap.window.forms.tap_form import TapForm
@@ -341,8 +341,8 @@ def test_a_cable_has_its_section_length_and_surroundings(
     placed: TapForm, document: Document, qtbot: Any
 ) -> None:
     tick(qtbot, placed, "powerLead_cable_out_there")
-    choose(placed, "powerLead_cable_out_section", "2.5")
-    enter(qtbot, placed, "powerLead_cable_out_length", "10 ft")
+    choose(placed, "powerLead_cable_out_section_mm2", "2.5")
+    enter(qtbot, placed, "powerLead_cable_out_length_m", "10 ft")
     enter(qtbot, placed, "powerLead_cable_out_bundle", "3")
     choose(placed, "powerLead_cable_out_place", "Engine bay")
     choose(placed, "powerLead_cable_out_insulation", "cross-linked")
@@ -361,7 +361,7 @@ def test_a_first_cable_back_is_like_the_cable_out(
     placed: TapForm, document: Document, qtbot: Any
 ) -> None:
     tick(qtbot, placed, "powerLead_cable_out_there")
-    enter(qtbot, placed, "powerLead_cable_out_length", "4")
+    enter(qtbot, placed, "powerLead_cable_out_length_m", "4")
     tick(qtbot, placed, "powerLead_cable_back_there")
     assert tap(document).cable_back == tap(document).cable_out
     tick(qtbot, placed, "powerLead_cable_back_there")
@@ -416,11 +416,11 @@ def test_the_sense_lead_has_a_form_only_where_there_is_one(
 
 
 def test_a_section_stands_with_its_gauge_never_alone() -> None:
-    assert section_words(2.5) == "2.5\u202fmm² (about AWG 13)"
+    assert dict(sections(LIGHT.style))[2.5] == "2.5\u202fmm² (about AWG\u202f13)"
 
 
 def test_a_joint_that_must_not_be_used_says_so() -> None:
-    words = dict(joints())
+    words = dict(joints(LIGHT.style))
     assert words["twist_and_tape"].endswith("do not use")
 
 

@@ -9,8 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication
 
+from fusemap.advise.proposal import own_failing, proposal, published
 from fusemap.assess import assess
-from fusemap.proposal import own_failing, proposal, published
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from fusemap.window.chain import advice_words as words

@@ -131,7 +131,7 @@ def test_a_converter_is_not_offered_to_itself_nor_to_what_supplies_it(truck: Veh
     v = edits.change_accessory(truck, "accessory-2", converter=Converter(output_v=5.0),
                                supplied_by="accessory-1")  # fmt: skip
     offered = {
-        on: [value[1] for value, _ in sources(v, on) if value[0] == "converter"]
+        on: [value[1] for value, _ in sources(v, LIGHT.style, on) if value[0] == "converter"]
         for on in ("accessory-1", "accessory-2")
     }
     assert offered == {"accessory-1": [], "accessory-2": ["accessory-1"]}

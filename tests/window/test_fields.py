@@ -12,6 +12,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number, show_number
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
 from fusemap.window.forms.form import Form
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture
@@ -21,7 +22,7 @@ def document(qapp: Any) -> Document:
 
 @pytest.fixture
 def form(document: Document, qtbot: Any) -> Form:
-    form = Form(document, "form", "Form")
+    form = Form(document, LIGHT, "form", "Form")
     qtbot.addWidget(form)
     return form
 
@@ -29,6 +30,7 @@ def form(document: Document, qtbot: Any) -> Form:
 def capacity(document: Document, **options: Any) -> NumberField:
     return NumberField(
         document,
+        LIGHT.style,
         lambda: document.vehicle.battery.capacity_ah,
         lambda value: document.apply("Capacity", edits.change_battery, capacity_ah=value),
         name="Capacity",
@@ -130,6 +132,7 @@ def test_a_number_the_edit_refuses_marks_the_field(
 def test_bounds_are_in_the_shown_unit(form: Form, document: Document, qtbot: Any) -> None:
     field = NumberField(
         document,
+        LIGHT.style,
         lambda: document.vehicle.battery.soh,
         lambda value: document.apply("Health", edits.change_battery, soh=value),
         name="Health",
@@ -198,6 +201,7 @@ def test_a_choice_is_written_when_chosen(form: Form, document: Document, qtbot: 
 def test_a_text_is_written_trimmed(form: Form, document: Document, qtbot: Any) -> None:
     field = TextField(
         document,
+        LIGHT.style,
         lambda: document.vehicle.name,
         lambda value: document.apply("Name", edits.change_vehicle, name=value),
         name="Name",
@@ -249,6 +253,7 @@ def test_signs_that_nobody_sees_are_left_out_of_what_is_pasted(
 ) -> None:
     field = TextField(
         document,
+        LIGHT.style,
         lambda: document.vehicle.name,
         lambda text: document.apply("Rename", edits.change_vehicle, name=text),
         name="Name",

@@ -373,3 +373,76 @@ def test_a_version_that_cannot_be_read_says_so_and_cannot_be_restored(
     opened = box(window, "versionsDialog")
     assert "line 1" in rows(opened)[0][1]
     assert not opened.findChild(QPushButton, "restoreVersion").isEnabled()
+
+
+# --- what was given up unsaved -------------------------------------------------------------------
+
+
+def discard(window: MainWindow, qtbot: Any) -> None:
+    opened = box(window, "unsavedQuestion")
+    qtbot.mouseClick(opened.button(QMessageBox.StandardButton.Discard), Qt.MouseButton.LeftButton)
+
+
+def given_up(path: Path | None) -> list[str]:
+    found = backups.versions(state_folder(), path)
+    return [version.read().name for version in found if version.given_up]
+
+
+def test_work_that_gave_way_to_the_file_s_is_among_the_earlier_versions(
+    changed: MainWindow, van_file: Path, qtbot: Any
+) -> None:
+    press(changed, "changedQuestion", "takeTheirs", qtbot)
+    assert given_up(van_file) == ["Bus"]
+    assert "earlier versions" in changed.message.text
+    changed.close()
+    assert given_up(van_file) == ["Bus"]
+
+
+def test_work_discarded_at_closing_is_taken_back_from_the_earlier_versions(
+    make: Callable[[], MainWindow], van_file: Path, van: Vehicle, qtbot: Any
+) -> None:
+    first = make()
+    first.files.open_path(van_file)
+    rename(first)
+    first.close()
+    discard(first, qtbot)
+    assert not first.isVisible()
+    second = make()
+    second.files.open_path(van_file)
+    assert second.document.vehicle == van
+    second.actions_.trigger("versions")
+    opened = box(second, "versionsDialog")
+    assert "discarded unsaved" in opened.about.text()
+    assert rows(opened) == [("Vehicle Bus", "name “Van” → “Bus”")]
+    press(second, "versionsDialog", "restoreVersion", qtbot)
+    assert second.document.vehicle.name == "Bus"
+    assert second.document.modified
+
+
+def test_a_vehicle_without_a_file_that_was_discarded_is_taken_back_in_another_without_one(
+    window: MainWindow, van: Vehicle, qtbot: Any
+) -> None:
+    window.document.set_vehicle(van, unsaved=True)
+    rename(window)
+    window.files.open_demo("light_truck")
+    discard(window, qtbot)
+    assert window.document.path is None
+    window.actions_.trigger("versions")
+    press(window, "versionsDialog", "restoreVersion", qtbot)
+    assert window.document.vehicle.name == "Bus"
+
+
+def test_what_cannot_be_kept_is_not_discarded_unasked(
+    window: MainWindow, van_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, qtbot: Any
+) -> None:
+    window.files.open_path(van_file)
+    rename(window)
+    monkeypatch.setattr(backups, "give_up", lambda state, path, vehicle: False)
+    window.close()
+    discard(window, qtbot)
+    assert window.isVisible()
+    assert window.document.vehicle.name == "Bus"
+    assert "cannot be kept" in window.message.text
+    again = window.message.findChild(QPushButton, "messageChoice1")
+    qtbot.mouseClick(again, Qt.MouseButton.LeftButton)
+    assert not window.isVisible()

@@ -16,6 +16,7 @@ from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.forms.rules_form import RulesForm
 from fusemap.window.forms.vehicle_form import PanelForm, VehicleForm
+from fusemap.window.style.theme import LIGHT
 from tests.window.form_hands import choose, click, enter, shown
 
 
@@ -41,34 +42,34 @@ def document(qapp: Any) -> Document:
 def test_every_battery_field_is_written(
     document: Document, qtbot: Any, field: str, typed: str, value: float
 ) -> None:
-    form = shown(BatteryForm(document), qtbot)
+    form = shown(BatteryForm(document, LIGHT), qtbot)
     enter(form, qtbot, f"battery_{field}", typed)
     assert getattr(document.vehicle.battery, field) == pytest.approx(value)
     assert document.stack.undoText().startswith("Battery: ")
 
 
 def test_the_battery_kind_is_chosen(document: Document, qtbot: Any) -> None:
-    form = shown(BatteryForm(document), qtbot)
+    form = shown(BatteryForm(document, LIGHT), qtbot)
     choose(form, "battery_chemistry", "Lead-acid, glass mat (AGM)")
     assert document.vehicle.battery.chemistry == "agm"
 
 
 def test_with_24_volts_it_is_said_that_one_battery_is_meant(document: Document, qtbot: Any) -> None:
-    form = shown(BatteryForm(document), qtbot)
+    form = shown(BatteryForm(document, LIGHT), qtbot)
     assert not form._pair.isVisible()
     document.apply("24 V", edits.change_vehicle, system_v=24)
     assert form._pair.isVisible()
 
 
 def test_a_health_beyond_belief_is_refused(document: Document, qtbot: Any) -> None:
-    form = shown(BatteryForm(document), qtbot)
+    form = shown(BatteryForm(document, LIGHT), qtbot)
     field = enter(form, qtbot, "battery_soh", "400")
     assert field.property("wrong") is True
     assert document.vehicle.battery.soh is None
 
 
 def test_rest_currents_are_typed_in_milliamperes_or_amperes(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     enter(form, qtbot, "parking_rest_current_a", "26")
     enter(form, qtbot, "parking_awake_current_a", "3.6 A")
     assert document.vehicle.parking.rest_current_a == pytest.approx(0.026)
@@ -76,13 +77,13 @@ def test_rest_currents_are_typed_in_milliamperes_or_amperes(document: Document, 
 
 
 def test_the_hour_of_parking_is_an_hour_of_the_day(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     assert enter(form, qtbot, "parking_locked_at_h", "25").property("wrong") is True
     assert document.vehicle.parking.locked_at_h == 18.0
 
 
 def test_wake_ups_are_added_changed_and_removed(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     click(form, qtbot, "parking_addWakeUp")
     click(form, qtbot, "parking_addWakeUp")
     enter(form, qtbot, "wakeUp1_every_h", "6")
@@ -96,7 +97,7 @@ def test_wake_ups_are_added_changed_and_removed(document: Document, qtbot: Any) 
 
 
 def test_the_vehicle_has_a_name_a_voltage_and_a_note(document: Document, qtbot: Any) -> None:
-    form = shown(VehicleForm(document), qtbot)
+    form = shown(VehicleForm(document, LIGHT), qtbot)
     enter(form, qtbot, "vehicle_name", "Blue van")
     note = form.findChild(QPlainTextEdit, "vehicle_note")
     note.setFocus()
@@ -107,7 +108,7 @@ def test_the_vehicle_has_a_name_a_voltage_and_a_note(document: Document, qtbot: 
 
 
 def test_a_panel_does_not_shrink_over_its_slots(document: Document, qtbot: Any) -> None:
-    form = shown(PanelForm(document), qtbot)
+    form = shown(PanelForm(document, LIGHT), qtbot)
     document.select("panel", "panel-1")
     assert enter(form, qtbot, "panel_rows", "1").property("wrong") is True
     enter(form, qtbot, "panel_columns", "4")
@@ -116,7 +117,7 @@ def test_a_panel_does_not_shrink_over_its_slots(document: Document, qtbot: Any) 
 
 def test_the_panel_form_shows_the_panel_that_is_selected(document: Document, qtbot: Any) -> None:
     document.apply("Add", edits.add_panel, "Boot", 1, 2)
-    form = shown(PanelForm(document), qtbot)
+    form = shown(PanelForm(document, LIGHT), qtbot)
     document.select("panel", "panel-2")
     assert form.findChild(QLineEdit, "panel_name").text() == "Boot"
 
@@ -137,7 +138,7 @@ def tree_of(page: FeedPage) -> list[tuple[int, str]]:
 
 
 def test_feeds_are_added_below_the_selected_one(document: Document, qtbot: Any) -> None:
-    page = shown(FeedPage(document), qtbot)
+    page = shown(FeedPage(document, LIGHT), qtbot)
     click(page, qtbot, "feed_add")
     enter(page, qtbot, "feed_name", "Main fuse")
     click(page, qtbot, "feed_add")
@@ -150,7 +151,7 @@ def test_a_feed_is_never_offered_what_hangs_below_it(document: Document, qtbot: 
     document.apply("a", edits.add_feed, "Main")
     document.apply("b", edits.add_feed, "Relay", parent="feed-1")
     document.apply("c", edits.add_feed, "Other")
-    page = shown(FeedPage(document), qtbot)
+    page = shown(FeedPage(document, LIGHT), qtbot)
     document.select("feed", "feed-1")
     offered = page.findChild(QComboBox, "feed_parent")
     words = [offered.itemText(row) for row in range(offered.count())]
@@ -159,9 +160,9 @@ def test_a_feed_is_never_offered_what_hangs_below_it(document: Document, qtbot: 
 
 def test_fuse_limit_and_loads_of_a_feed_are_written(document: Document, qtbot: Any) -> None:
     document.apply("a", edits.add_feed, "Main")
-    page = shown(FeedPage(document), qtbot)
+    page = shown(FeedPage(document, LIGHT), qtbot)
     assert not page.findChild(QComboBox, "feed_rating").isEnabled()
-    choose(page, "feed_fuse", choices.family_and_size("maxi"))
+    choose(page, "feed_fuse", choices.family_and_size("maxi", LIGHT.style))
     choose(page, "feed_rating", "60\u202fA")
     enter(page, qtbot, "feed_limit_a", "45")
     enter(page, qtbot, "feed_resistance_mohm", "3")
@@ -175,7 +176,7 @@ def test_fuse_limit_and_loads_of_a_feed_are_written(document: Document, qtbot: A
 def test_removing_a_feed_hangs_what_was_below_on_its_parent(document: Document, qtbot: Any) -> None:
     document.apply("a", edits.add_feed, "Main")
     document.apply("b", edits.add_feed, "Relay", parent="feed-1")
-    page = shown(FeedPage(document), qtbot)
+    page = shown(FeedPage(document, LIGHT), qtbot)
     document.select("feed", "feed-1")
     click(page, qtbot, "feed_remove")
     assert tree_of(page) == [(0, "Battery"), (1, "Relay")]
@@ -185,7 +186,7 @@ def test_removing_a_feed_hangs_what_was_below_on_its_parent(document: Document, 
 
 def test_the_tree_shows_load_and_limit_as_assessed(qtbot: Any) -> None:
     document = Document(read_demo("family_estate"))
-    page = shown(FeedPage(document), qtbot)
+    page = shown(FeedPage(document, LIGHT), qtbot)
     figures = document.assessment.feeds
     item = page.tree.topLevelItem(0).child(0)
     column = figures.index[item.data(0, Qt.ItemDataRole.UserRole)]
@@ -195,7 +196,7 @@ def test_the_tree_shows_load_and_limit_as_assessed(qtbot: Any) -> None:
 
 def test_a_click_in_the_tree_selects_the_feed(qtbot: Any) -> None:
     document = Document(read_demo("family_estate"))
-    page = shown(FeedPage(document), qtbot)
+    page = shown(FeedPage(document, LIGHT), qtbot)
     item = page.tree.topLevelItem(0).child(0).child(0)
     where = page.tree.visualItemRect(item).center()
     qtbot.mouseClick(page.tree.viewport(), Qt.MouseButton.LeftButton, pos=where)
@@ -209,7 +210,7 @@ def test_a_click_in_the_tree_selects_the_feed(qtbot: Any) -> None:
 
 
 def test_every_named_rule_can_be_changed_and_reset(document: Document, qtbot: Any) -> None:
-    form = shown(RulesForm(document), qtbot)
+    form = shown(RulesForm(document, LIGHT), qtbot)
     for key, rule in tables.rule_defaults().items():
         field = form.findChild(QLineEdit, f"rule_{key}")
         scale = 1.0 if rule.unit else 100.0
@@ -221,14 +222,14 @@ def test_every_named_rule_can_be_changed_and_reset(document: Document, qtbot: An
 
 
 def test_a_rule_out_of_its_bounds_is_refused(document: Document, qtbot: Any) -> None:
-    form = shown(RulesForm(document), qtbot)
+    form = shown(RulesForm(document, LIGHT), qtbot)
     field = enter(form, qtbot, "rule_continuous_share", "140")
     assert field.property("wrong") is True
     assert document.vehicle.rules == ()
 
 
 def test_a_blank_rule_is_its_default_again(document: Document, qtbot: Any) -> None:
-    form = shown(RulesForm(document), qtbot)
+    form = shown(RulesForm(document, LIGHT), qtbot)
     enter(form, qtbot, "rule_continuous_share", "70")
     assert document.assessment.rule("continuous_share") == pytest.approx(0.7)
     field = enter(form, qtbot, "rule_continuous_share", "")
@@ -238,7 +239,7 @@ def test_a_blank_rule_is_its_default_again(document: Document, qtbot: Any) -> No
 
 def test_a_family_is_offered_with_the_size_that_tells_it_from_the_others() -> None:
     """A mini and a low-profile mini differ in height alone, a micro2 and a micro3 in width."""
-    sizes = dict(choices.fuse_families())
+    sizes = dict(choices.fuse_families(LIGHT.style))
     for one, other in (("mini", "low_profile_mini"), ("micro2", "micro3"), ("regular", "maxi")):
         bodies = tables.fuse_bodies()
         assert bodies[one] != bodies[other]

@@ -6,9 +6,10 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, QSize, Qt, QUrl
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, QUrl
 from PySide6.QtWidgets import QApplication, QWidget
 
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Fuse, StateLoads, Vehicle, edits
 from fusemap.window.document import Document
@@ -82,7 +83,7 @@ def test_every_teaching_page_ends_in_the_figures_of_the_vehicle(
     assert "In this vehicle" in text
     (subject,) = [what for kind, what in BRACKET.findall(help_pages.page(key).text)
                   if kind == "numbers"]  # fmt: skip
-    for sentence in help_numbers.sentences(subject, shown.document):
+    for sentence in help_numbers.sentences(subject, shown.document, Style()):
         assert sentence.replace(NARROW_SPACE, " ") in text
 
 
@@ -199,6 +200,59 @@ def test_the_tour_can_be_skipped_at_any_time(window: MainWindow, qtbot: Any) -> 
     assert not card.isVisible()
 
 
+def cards(window: MainWindow) -> list[Any]:
+    """The cards of a tour that can be seen."""
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    return [card for card in window.findChildren(QWidget, "tourCard") if card.isVisible()]
+
+
+@pytest.mark.parametrize("key", ["new", "probe", "check"])
+def test_the_tour_ends_where_another_page_is_shown(
+    window: MainWindow, qtbot: Any, key: str
+) -> None:
+    window.actions_.trigger("tour")
+    (card,) = cards(window)
+    window.actions_.trigger(key)
+    qtbot.keyClick(card, Qt.Key.Key_Return)  # at once, and in the next turn
+    qtbot.waitUntil(lambda: not cards(window))
+    window.actions_.trigger("plan")
+    assert cards(window) == []
+
+
+def test_the_tour_goes_on_in_another_language_at_the_same_step(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.actions_.trigger("tour")
+    qtbot.keyClick(cards(window)[0], Qt.Key.Key_Return)
+    window.actions_.trigger("language_de")
+    qtbot.waitUntil(lambda: [c.title.text() for c in cards(window)] == ["Die Angaben"])
+    (card,) = cards(window)
+    assert card.next.text() == "Weiter"
+    qtbot.keyClick(card, Qt.Key.Key_Return)
+    assert window.help._tour.at == 2
+    window.actions_.trigger("language_en")
+
+
+def test_a_language_switch_on_another_page_leaves_no_tour_behind(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.actions_.trigger("tour")
+    (card,) = cards(window)
+    window.actions_.trigger("new")
+    window.actions_.trigger("language_nl")
+    window.actions_.trigger("language_en")
+    qtbot.keyClick(card, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: not cards(window))
+
+
+def test_the_tour_can_be_taken_again(window: MainWindow) -> None:
+    for _ in range(3):
+        window.actions_.trigger("tour")
+        (card,) = cards(window)
+        card.skip.click()
+        assert cards(window) == []
+
+
 def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
     window = MainWindow(Document(), Settings())
     qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
@@ -251,7 +305,7 @@ def test_a_count_of_one_reads_right(light: Theme) -> None:
     vehicle = edits.add_panel(Vehicle(name="Small"), "Cabin", 1, 1)
     document = Document(vehicle)
     for key in ("feeds", "live_side", "panel", "print", "record"):
-        for sentence in help_numbers.sentences(key, document):
+        for sentence in help_numbers.sentences(key, document, Style()):
             assert not re.search(r"\b1 [a-z]*(slots|panels|findings|accessories|are)\b", sentence)
 
 
@@ -262,5 +316,5 @@ def test_no_fuse_without_a_current_is_an_example_for_the_meter() -> None:
     for slot_id, amps in (("slot-1", 0.0), ("slot-2", 2.0)):
         loads = StateLoads(**dict.fromkeys(STATES, amps))
         vehicle = edits.change_slot(vehicle, slot_id, fuse=fuse, own_load=loads)
-    told = help_numbers.sentences("meter", Document(vehicle))
+    told = help_numbers.sentences("meter", Document(vehicle), Style())
     assert [sentence[:2] for sentence in told if "would show" in sentence] == ["F2"]

@@ -15,8 +15,8 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.assess import assess
-from fusemap.assess.parked_band import ParkedBand, parked_band
-from fusemap.assess.result import ParkedFigures
+from fusemap.assess.parked.band import ParkedBand, parked_band
+from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.errors import FileProblem, InputProblem
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import (

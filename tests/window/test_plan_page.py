@@ -36,7 +36,7 @@ def test_each_lead_stands_there_with_its_place_and_reasons(shown: PlanPage) -> N
     assert shown.plan is not None
     assert len(shown.plan.placed) == 2
     for each, text in zip(shown.plan.placed, texts(shown), strict=True):
-        assert each.reasons[0] in text
+        assert str(each.reasons[0]) in text
 
 
 def test_applying_it_is_one_step_that_can_be_undone(

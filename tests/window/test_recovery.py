@@ -12,7 +12,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QPushButton
 
-from fusemap.files import compact, write_vehicle
+from fusemap.files import backups, compact, write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.app import make_window, open_first
 from fusemap.window.files.recovery_dialog import RecoveryDialog
@@ -314,3 +314,34 @@ def test_everything_in_the_box_can_be_reached_and_is_named(
         assert widget.accessibleName()
     qtbot.keyClick(box, Qt.Key.Key_Escape)
     assert not box.isVisible()
+
+
+def test_lost_work_that_was_discarded_is_among_the_earlier_versions(
+    start: Callable[..., MainWindow], settings_dir: Path, van: Vehicle, qtbot: Any
+) -> None:
+    path = left_behind(settings_dir, van)
+    window = start()
+    press(window, "giveUp", qtbot)
+    assert "20 days" in about(window)
+    press(window, "compareClose", qtbot)
+    assert not path.exists()
+    (version,) = backups.versions(settings_dir, None)
+    assert version.given_up
+    assert version.read() == van
+
+
+def test_lost_work_that_cannot_be_put_there_is_offered_again(
+    start: Callable[..., MainWindow],
+    settings_dir: Path,
+    van: Vehicle,
+    qtbot: Any,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    path = left_behind(settings_dir, van)
+    window = start()
+    monkeypatch.setattr(backups, "give_up", lambda state, file, vehicle: False)
+    press(window, "giveUp", qtbot)
+    press(window, "compareClose", qtbot)
+    assert path.exists()
+    window.show_lost_work()
+    assert dialog(window) is not None

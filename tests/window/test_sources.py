@@ -42,7 +42,7 @@ def test_every_slot_is_listed_in_the_order_of_the_ranking(
     assert slots(shown) == [c.slot_id for c in ranked]
     first = shown.model.index(0, 0).data(LOOK)
     assert first.mark == "fits"
-    assert ranked[0].reasons[0] in first.text
+    assert str(ranked[0].reasons[0]) in first.text
     assert shown.summary.text() == "One slot can take it."
 
 

@@ -34,7 +34,7 @@ def pick(form: QWidget, qtbot: Any, key: str, start: str) -> None:
 
 
 def test_a_range_is_entered_and_a_wrong_one_is_refused(document: Document, qtbot: Any) -> None:
-    form = shown(BatteryForm(document), qtbot)
+    form = shown(BatteryForm(document, LIGHT), qtbot)
     enter(form, qtbot, "battery_low_soh", "60")
     enter(form, qtbot, "battery_high_soh", "95")
     assert document.vehicle.battery.low_soh == pytest.approx(0.6)
@@ -44,7 +44,7 @@ def test_a_range_is_entered_and_a_wrong_one_is_refused(document: Document, qtbot
 
 
 def test_rest_current_and_temperature_have_ranges(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     enter(form, qtbot, "parking_high_rest_current_a", "80")
     enter(form, qtbot, "parking_low_temperature_c", "-12")
     assert document.vehicle.parking.high_rest_current_a == pytest.approx(0.08)
@@ -52,7 +52,7 @@ def test_rest_current_and_temperature_have_ranges(document: Document, qtbot: Any
 
 
 def test_usual_drives_are_added_changed_and_removed(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     click(form, qtbot, "parking_addDrive")
     click(form, qtbot, "parking_addDrive")
     enter(form, qtbot, "drive0_minutes", "35")
@@ -68,7 +68,7 @@ def test_usual_drives_are_added_changed_and_removed(document: Document, qtbot: A
 
 
 def test_wake_ups_stay_with_their_button_below_the_drives(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     click(form, qtbot, "parking_addDrive")
     click(form, qtbot, "parking_addWakeUp")
     enter(form, qtbot, "wakeUp0_every_h", "6")
@@ -81,7 +81,7 @@ def test_wake_ups_stay_with_their_button_below_the_drives(document: Document, qt
 
 
 def test_a_maintainer_shows_its_figures_when_there_is_one(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     amperes = form.findChild(QLineEdit, "maintainer_current_a")
     assert not amperes.isVisible()
     pick(form, qtbot, "maintainer_kind", "Solar")
@@ -95,7 +95,7 @@ def test_a_maintainer_shows_its_figures_when_there_is_one(document: Document, qt
 
 
 def test_what_cranks_does_not_show_for_contactors(document: Document, qtbot: Any) -> None:
-    form = shown(ParkingForm(document), qtbot)
+    form = shown(ParkingForm(document, LIGHT), qtbot)
     cranking = form.findChild(QLineEdit, "parking_cranking_a")
     assert cranking.isVisible()
     pick(form, qtbot, "parking_starts_by", "Closing")
@@ -104,7 +104,7 @@ def test_what_cranks_does_not_show_for_contactors(document: Document, qtbot: Any
 
 
 def test_a_second_battery_is_added_filled_in_and_taken_away(document: Document, qtbot: Any) -> None:
-    form = shown(BatteryForm(document), qtbot)
+    form = shown(BatteryForm(document, LIGHT), qtbot)
     capacity = form.findChild(QLineEdit, "second_capacity_ah")
     assert not capacity.isVisible()
     click(form, qtbot, "second_switch")

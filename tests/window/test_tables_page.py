@@ -24,7 +24,7 @@ from fusemap.window.style.theme import LIGHT
 
 @pytest.fixture
 def page(qtbot: Any) -> TablesPage:
-    made = TablesPage(Document(Vehicle(name="Van")))
+    made = TablesPage(Document(Vehicle(name="Van")), LIGHT.style)
     qtbot.addWidget(made)
     with qtbot.waitExposed(made):
         made.show()

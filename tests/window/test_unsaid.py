@@ -12,14 +12,14 @@ from typing import Any
 import pytest
 from hypothesis import Phase, given, settings
 
-from fusemap import what_if
 from fusemap.assess import Assessment, assess
 from fusemap.catalogues import messages
 from fusemap.checks import findings
 from fusemap.errors import FusemapError
+from fusemap.fixes import what_if
+from fusemap.fixes.trial import effect_words, find_fixes
 from fusemap.phrases import Phrases, read
 from fusemap.placement import candidates, marks
-from fusemap.placement.ways_out import effect_words, ways_out
 from fusemap.tables.listing import all_tables
 from fusemap.text import Text
 from fusemap.vehicle import Vehicle, edits, look_up
@@ -147,13 +147,13 @@ def named(vehicle: Vehicle) -> Vehicle:
 
 
 def told(a: Assessment) -> Iterator[Text | str]:
-    """What is told of a vehicle: findings, chains, ways out, places, what would help, marks."""
+    """What is told of a vehicle: findings, chains, fixes, places, what would help, marks."""
     for found in findings(a.vehicle, a):
         yield from (found.where, found.what, found.sum, found.rule, found.remedy, found.formula)
     for found in findings(a.vehicle, a)[:2]:
-        for tried in ways_out(a, found):
-            yield tried.way.title
-            yield from () if tried.effect is None else effect_words(tried.effect, found)
+        for trial in find_fixes(a, found):
+            yield trial.fix.title
+            yield from () if trial.effect is None else effect_words(trial.effect, found)
     for chain in a.chains.values():
         for hop in chain.hops:
             yield from (hop.title, hop.quantity, hop.basis.formula)

@@ -130,7 +130,7 @@ def _asked_inputs(v: View) -> Iterator[Input]:
         yield say("Behind it: {accessory}", accessory=each.accessory.name), taken
 
 
-class LastingLoad(HopKind):
+class Lasting(HopKind):
     """A load that works for hours while parked, against a share of the fuse of its cable."""
 
     key = "lasting"
@@ -138,9 +138,9 @@ class LastingLoad(HopKind):
     own = True
 
     def figures(self, s: Setting) -> Held:
-        drawn = s.a.taps.current_a[ASLEEP]
-        limit = s.rules["cable_share_of_fuse"] * s.a.circuit.cables.rating_a
-        load = np.where(s.a.circuit.taps.lasting, drawn, np.nan)
+        circuit = s.a.circuit
+        load = np.where(circuit.taps.lasting, s.a.taps.current_a[ASLEEP], np.nan)
+        limit = s.rules["cable_share_of_fuse"] * circuit.cables.rating_a
         return Held(load, limit, np.full(s.count, ASLEEP))
 
     def title(self, v: View) -> Text:
@@ -313,4 +313,4 @@ class Inrush(HopKind):
         )
 
 
-HOPS: Final = (TapItself(), AccessoryFuse(), LastingLoad(), Sense(), RelayContact(), Inrush())
+HOPS: Final = (TapItself(), AccessoryFuse(), Lasting(), Sense(), RelayContact(), Inrush())

@@ -62,7 +62,8 @@ class Draw:
     until_h [h] ends everything (after-run timer). duty [-] averages the current; with
     duty_period_s [s] given, a cut-off whose delay the on-time outlasts looks at the full current.
     Draws whose ways share branches lower each other's voltage there, where a cut-off looks.
-    A negative current is a source, such as a solar maintainer.
+    A negative current is a source, such as a solar maintainer. The currents are those at the
+    battery's voltage when locked, and follow it by `exponent` [-]: −1 at constant power.
     Raises InputProblem that names the field.
     """
 
@@ -74,6 +75,7 @@ class Draw:
     duty_period_s: float = 0.0
     cut_off: CutOff | None = None
     way: Way = ()
+    exponent: float = 0.0
 
     @staticmethod
     def constant(

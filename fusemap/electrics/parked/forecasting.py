@@ -17,6 +17,7 @@ from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.parked.answers import Forecast, read_answers
 from fusemap.electrics.parked.draws import DAY_H, Draw
 from fusemap.electrics.parked.engine import run_to_horizon
+from fusemap.electrics.parked.falling_voltage import follow_voltage
 from fusemap.electrics.parked.levels import build_tables, column
 from fusemap.electrics.parked.run import Run
 from fusemap.electrics.parked.timeline import build_timeline
@@ -78,11 +79,18 @@ def forecast(
     count = _count(battery, start_soc, draws, steps, crank)
     if sample_h is None:
         sample_h = even_hours(horizon_h, CHART_STRETCHES) if count is None else ()
-    timeline = build_timeline(draws, steps, locked_at_clock_h, float(horizon_h), sample_h)
-    tables = build_tables(battery, draws, timeline, crank, freezing)
-    run = Run(battery, tables, timeline, count or 1)
-    run_to_horizon(run, column(battery.start(start_soc)[0]))
-    return read_answers(run, draws, [hour for hour, _ in steps], single=count is None)
+
+    def run_with(those: Sequence[Draw]) -> Forecast:
+        timeline = build_timeline(those, steps, locked_at_clock_h, float(horizon_h), sample_h)
+        tables = build_tables(battery, those, timeline, crank, freezing)
+        run = Run(battery, tables, timeline, count or 1)
+        run_to_horizon(run, column(battery.start(start_soc)[0]))
+        # where the current only follows the voltage nothing is switched: no event of the chart
+        return read_answers(run, draws, [hour for hour, _ in steps], single=count is None)
+
+    found = run_with(draws)
+    followed = follow_voltage(battery, draws, found, single=count is None)
+    return found if followed == tuple(draws) else run_with(followed)
 
 
 def _temperature_steps(temperature: Values | TemperatureSteps) -> TemperatureSteps:

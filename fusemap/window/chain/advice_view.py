@@ -9,17 +9,16 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
-from fusemap.advice import fault_current
+from fusemap.advise.advice import fault_current
+from fusemap.advise.proposal import Proposal, proposal, published
 from fusemap.assess.words import fuse_words
-from fusemap.proposal import Proposal, proposal, published
 from fusemap.vehicle import edits, look_up
 from fusemap.window.chain import advice_words as words
 from fusemap.window.chain.band_words import order_words
 from fusemap.window.document import Document
-from fusemap.window.forms.accessory_choices import section_words
 from fusemap.window.parts.figure_table import FigureTable
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, section_words
 from fusemap.window.texts.plain import copyable_label
 
 LINES: Final = ("fuse", "cable", "longest", "order", "elsewhere")

@@ -9,15 +9,14 @@ from typing import Any, Final
 import numpy as np
 from PySide6.QtCore import QCoreApplication
 
-from fusemap import advice
+from fusemap.advise import advice
+from fusemap.advise.proposal import Beside, Proposal
 from fusemap.assess.words import fuse_words
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
-from fusemap.proposal import Beside, Proposal
 from fusemap.vehicle import Fuse
-from fusemap.window.forms.accessory_choices import section_words
 from fusemap.window.parts.figure_table import Cell, Column
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, section_words
 from fusemap.window.texts.numbers import digits, percent, quantity
 
 GOOD_TO: Final = 0.2

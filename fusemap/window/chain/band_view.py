@@ -116,7 +116,7 @@ class BandView(TapView):
             self.headline.setText(self._empty_words())
 
     def _show(self) -> None:
-        from fusemap.advice import series_of
+        from fusemap.advise.advice import series_of
         from fusemap.assess.band import tap_band
 
         a = self.document.assessment

@@ -113,8 +113,30 @@ class FileCommands(QObject):
             then()
             return
         dialogs.ask_to_save(
-            self._window, self.name, save=lambda: self.save(then), discard=lambda: _call(then)
+            self._window,
+            self.name,
+            save=lambda: self.save(then),
+            discard=lambda: self._discard(then),
         )
+
+    def _discard(self, then: Then) -> None:
+        """Go on without saving; what is given up stays among the earlier versions."""
+        if self._give_up():
+            then()
+            return
+        error = FileProblem(
+            self.tr("what you discard cannot be kept among the earlier versions"),
+            str(state_folder()),
+            self.tr("save it somewhere, or discard it all the same"),
+        )
+        other = (self.tr("Save under &another name…"), partial(self.save_as, then))
+        self.stuck.emit(error, (other, (self.tr("&Discard all the same"), then)))
+
+    def _give_up(self) -> bool:
+        """Put the vehicle in hand among its file's earlier versions; says whether that worked."""
+        from fusemap.files.backups import give_up
+
+        return give_up(state_folder(), self._document.path, self._document.vehicle)
 
     # --- this vehicle ---------------------------------------------------------------------------
 
@@ -150,18 +172,18 @@ class FileCommands(QObject):
         from fusemap.files.backups import versions
         from fusemap.window.files.file_questions import show_versions
 
-        path = self._document.path
-        if path is None:
-            self.done.emit(self.tr("This vehicle has no file yet: earlier versions begin with it."))
-            return
+        path, now = self._document.path, self._document.vehicle
         earlier = versions(state_folder(), path)
-        differs = self._document.modified or self.hold.changed(path)
-        in_file = partial(read_vehicle, path) if differs and path.exists() else None
-        if in_file is None and not earlier:
+        in_file = None
+        if path is not None and (self._document.modified or self.hold.changed(path)):
+            in_file = partial(read_vehicle, path) if path.exists() else None
+        if in_file is not None or earlier:
+            name = path.name if path is not None else ""
+            show_versions(self._window, name, in_file, earlier, now, self._restore)
+        elif path is None:
+            self.done.emit(self.tr("This vehicle has no file yet: earlier versions begin with it."))
+        else:
             self.done.emit(self.tr("There are no earlier versions yet: each save will keep one."))
-            return
-        now = self._document.vehicle
-        show_versions(self._window, path.name, in_file, earlier, now, self._restore)
 
     def _restore(self, vehicle: Vehicle, words: str) -> None:
         text = self.tr("Restore: {which}").format(which=words)
@@ -290,7 +312,11 @@ class FileCommands(QObject):
         ask_changed(self._window, path, read, self._document.vehicle, answers)
 
     def _take_theirs(self, path: Path) -> None:
-        """Take up what stands in the file now, as a step that can be undone."""
+        """Take up what stands in the file now, as a step that can be undone.
+
+        The vehicle in hand counts as saved then: so that it outlives this window, it goes among the
+        earlier versions.
+        """
         from fusemap.files import read_vehicle
 
         try:
@@ -298,19 +324,27 @@ class FileCommands(QObject):
         except FusemapError as error:
             self.problem.emit(_about(path, error))
             return
+        kept = self._give_up()
         text = self.tr("Take up the file's version")
         if self._document.apply(text, lambda mine: theirs):
             self.hold.take(path)
             self._document.mark_saved(path)
+            self.done.emit(
+                self.tr(
+                    "Taken up as it stands in the file. Undo brings yours back; it is among the "
+                    "earlier versions, too."
+                )
+                if kept
+                else self.tr(
+                    "Taken up as it stands in the file. Undo brings yours back; it could not be "
+                    "kept among the earlier versions."
+                )
+            )
 
     def _folder(self) -> Path:
         """Where a file dialog starts: beside the file in hand, else the newest one, else home."""
         near = [self._document.path, *self._settings.recent]
         return next((path.parent for path in near if path and path.parent.is_dir()), Path.home())
-
-
-def _call(then: Then) -> None:
-    then()
 
 
 def _about(path: Path, error: FusemapError) -> FileProblem:

@@ -134,12 +134,12 @@ def show_versions(
 ) -> CompareDialog:
     """Show the earlier versions of a file, and what restoring each would change.
 
+    Without a `name` they are work that was given up before it had a file.
     `in_file` reads what stands in the file now. `restore(vehicle, words)` is called with the
     version chosen and what to call it.
     """
     read: list[Callable[[], Vehicle]] = [version.read for version in versions]
-    numbered = translate("FileQuestions", "No. {number} · {when}")
-    titles = [numbered.format(number=v.number, when=when_words(v.when)) for v in versions]
+    titles = [_title(version) for version in versions]
     if in_file is not None:
         read.insert(0, in_file)
         titles.insert(0, translate("FileQuestions", "As it stands in the file"))
@@ -151,11 +151,7 @@ def show_versions(
         parent,
         "versionsDialog",
         translate("FileQuestions", "Earlier versions"),
-        translate(
-            "FileQuestions",
-            "Each save of “{name}” kept what was in the file before. Restoring is a step like any "
-            "other: it can be undone, and the file stays as it is until you save.",
-        ).format(name=name),
+        _intro(name),
         translate("FileQuestions", "What restoring would change:"),
         items,
     )
@@ -168,6 +164,31 @@ def show_versions(
     box.add_closing(translate("FileQuestions", "Close"))
     box.open()
     return box
+
+
+def _intro(name: str) -> str:
+    """Where the versions come from, and what restoring one does."""
+    if not name:
+        return translate(
+            "FileQuestions",
+            "Vehicles that were discarded before they had a file are kept for 20 days. Restoring "
+            "is a step like any other: it can be undone.",
+        )
+    return translate(
+        "FileQuestions",
+        "Each save of “{name}” kept what was in the file before; what was discarded unsaved is "
+        "kept for 20 days. Restoring is a step like any other: it can be undone, and the file "
+        "stays as it is until you save.",
+    ).format(name=name)
+
+
+def _title(version: "Version") -> str:
+    words = (
+        translate("FileQuestions", "No. {number} · {when} · discarded unsaved")
+        if version.given_up
+        else translate("FileQuestions", "No. {number} · {when}")
+    )
+    return words.format(number=version.number, when=when_words(version.when))
 
 
 def _rows(before: Callable[[], Vehicle], after: Vehicle | Callable[[], Vehicle]) -> list[Row]:

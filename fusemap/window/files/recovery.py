@@ -49,7 +49,7 @@ class Recovery(QObject):
 
         lost = [one for one in lost_work(folder) if not self._is_saved(one)]
         if lost:
-            RecoveryDialog(self._window, lost, self._take).open()
+            RecoveryDialog(self._window, lost, self._take, _give_up).open()
         return bool(lost)
 
     def _is_saved(self, lost: "Lost") -> bool:
@@ -70,3 +70,11 @@ class Recovery(QObject):
         # Only when it is kept anew may the old keeping go.
         if self.rescue is not None and self.rescue.keep():
             lost.forget()
+
+
+def _give_up(lost: "Lost") -> None:
+    """Put it among the earlier versions; where that cannot be done it is offered again."""
+    from fusemap.files.backups import give_up
+
+    if lost.vehicle is None or give_up(state_folder(), lost.path, lost.vehicle):
+        lost.forget()

@@ -1,7 +1,7 @@
 """The box that offers lost work: one or several, each with what it has that its file has not.
 
-In: lost work (`fusemap.files.kept`). Out: what is to be taken up; what was given up is forgotten
-when the box is closed, and can be kept after all until then.
+In: lost work (`fusemap.files.kept`). Out: what is to be taken up; what is given up is told when the
+box is closed, and can be kept after all until then.
 """
 
 from collections.abc import Callable, Sequence
@@ -25,7 +25,11 @@ class RecoveryDialog(CompareDialog):
     """Lost work, one or several, each with what it has that its file has not."""
 
     def __init__(
-        self, parent: QWidget, lost: "Sequence[Lost]", take: "Callable[[Lost], object]"
+        self,
+        parent: QWidget,
+        lost: "Sequence[Lost]",
+        take: "Callable[[Lost], object]",
+        give_up: "Callable[[Lost], object]",
     ) -> None:
         self._lost = list(lost)
         self._given_up: set[int] = set()
@@ -34,17 +38,17 @@ class RecoveryDialog(CompareDialog):
         super().__init__(
             parent,
             "recoveryDialog",
-            _tr("Unsaved work"),
-            _tr("The program ended before this work was saved. It was kept, up to the last edit."),
-            _tr("What this work has that its file has not:"),
+            tr("Unsaved work"),
+            tr("The program ended before this work was saved. It was kept, up to the last edit."),
+            tr("What this work has that its file has not:"),
             [_item(one) for one in self._lost],
         )
-        self.add_button("takeUp", _tr("&Take it up"), lambda row: take(self._lost[row]),
+        self.add_button("takeUp", tr("&Take it up"), lambda row: take(self._lost[row]),
                         default=True)  # fmt: skip
-        self._give_up = self.add_plain_button("giveUp", _tr("&Discard"))
+        self._give_up = self.add_plain_button("giveUp", tr("&Discard"))
         self._give_up.clicked.connect(self._turn_round)
-        self._leave = self.add_closing(_tr("Decide &later"))
-        self.finished.connect(self._forget)
+        self._leave = self.add_closing(tr("Decide &later"))
+        self.finished.connect(partial(self._forget, give_up))
 
     def _turn_round(self) -> None:
         """Give up the work looked at, or keep it after all; it is done when the box is closed."""
@@ -56,41 +60,43 @@ class RecoveryDialog(CompareDialog):
         super()._enable()
         if self._give_up is not None:
             given_up = self.row in self._given_up
-            self._give_up.setText(_tr("&Keep it after all") if given_up else _tr("&Discard"))
+            self._give_up.setText(tr("&Keep it after all") if given_up else tr("&Discard"))
         if self._leave is not None:
-            self._leave.setText(_tr("&Done") if self._given_up else _tr("Decide &later"))
+            self._leave.setText(tr("&Done") if self._given_up else tr("Decide &later"))
 
-    def _forget(self) -> None:
-        for row in self._given_up:
-            self._lost[row].forget()
+    def _forget(self, give_up: "Callable[[Lost], object]", result: int) -> None:
+        for row in sorted(self._given_up):
+            give_up(self._lost[row])
 
 
 def _item(lost: "Lost", *, given_up: bool = False) -> Item:
     title = f"{name_of(lost)}\n{when_words(lost.when)}"
     if given_up:
-        title = _tr("{title}\nwill be discarded").format(title=title)
+        title = tr("{title}\nwill be discarded").format(title=title)
     usable = lost.vehicle is not None and not given_up
     return Item(title, _about(lost, given_up), partial(_rows, lost), usable)
 
 
 def _about(lost: "Lost", given_up: bool) -> str:
-    lines = [name_of(lost), _tr("Last edit: {when}").format(when=when_words(lost.when))]
+    lines = [name_of(lost), tr("Last edit: {when}").format(when=when_words(lost.when))]
     if lost.path is None:
-        lines.append(_tr("It has no file yet."))
+        lines.append(tr("It has no file yet."))
     else:
-        lines.append(_tr("File: {path}").format(path=lost.path))
+        lines.append(tr("File: {path}").format(path=lost.path))
         lines += _file_lines(lost, lost.path)
     if lost.elsewhere:
         lines.append(
-            _tr("It is kept by the computer “{name}” and may still be open there.").format(
+            tr("It is kept by the computer “{name}” and may still be open there.").format(
                 name=lost.elsewhere
             )
         )
     if lost.vehicle is None:
         kept = ", ".join(str(file) for file in lost.files)
-        lines.append(_tr("It stays kept in {file}").format(file=kept))
+        lines.append(tr("It stays kept in {file}").format(file=kept))
     if given_up:
-        lines.append(_tr("It will be discarded when this box is closed."))
+        lines.append(tr("It will be discarded when this box is closed."))
+        if lost.vehicle is not None:
+            lines.append(tr("It stays among the earlier versions for 20 days."))
     return "\n".join(lines)
 
 
@@ -99,10 +105,10 @@ def _file_lines(lost: "Lost", path: Path) -> list[str]:
     try:
         written = datetime.fromtimestamp(path.stat().st_mtime)
     except (OSError, OverflowError, ValueError):
-        return [_tr("The file is not there now; saving writes it anew.")]
+        return [tr("The file is not there now; saving writes it anew.")]
     if written <= lost.when:
         return []
-    return [_tr("The file was written later, {when}.").format(when=when_words(written))]
+    return [tr("The file was written later, {when}.").format(when=when_words(written))]
 
 
 def _rows(lost: "Lost") -> list[Row]:
@@ -132,7 +138,7 @@ def name_of(lost: "Lost") -> str:
     """What to call lost work: its file's name, else the vehicle's."""
     if lost.path is not None:
         return lost.path.name
-    return (lost.vehicle.name if lost.vehicle else "") or _tr("New vehicle")
+    return (lost.vehicle.name if lost.vehicle else "") or tr("New vehicle")
 
 
 def when_words(when: datetime) -> str:
@@ -141,5 +147,5 @@ def when_words(when: datetime) -> str:
     return QLocale().toString(moment, QLocale.FormatType.ShortFormat)
 
 
-def _tr(text: str) -> str:
+def tr(text: str) -> str:
     return QCoreApplication.translate("Recovery", text)

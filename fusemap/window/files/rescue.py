@@ -1,19 +1,21 @@
 """Unsaved work kept against a crash, a cut of power, a killed process.
 
-After every edit the vehicle is written into the user's state folder (`fusemap.files.kept`). Saving,
-or closing in the ordinary way, takes it away again; what is still there at the next start, from a
-process that no longer runs, was lost and is offered (`fusemap.window.files.recovery`).
+At every edit, before anything shows it, the vehicle is written into the user's state folder
+(`fusemap.files.kept`). Saving, or closing in the ordinary way, takes it away again; what is still
+there at the next start, from a process that no longer runs, was lost and is offered
+(`fusemap.window.files.recovery`).
 """
 
+from contextlib import suppress
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 
 from fusemap.errors import FileProblem
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.parts.later import Later
 
 if TYPE_CHECKING:
     from fusemap.files.kept import Keeper
@@ -24,10 +26,12 @@ _numbers = count(1)
 class Rescue(QObject):
     """Keeps the vehicle of one document on disk while it is not saved.
 
-    `failed(error)` is told once when that is not possible any more.
+    `trouble(error)` is told when that is not possible any more, and `trouble(None)` when it is
+    again, or nothing is left to be kept.
     """
 
-    failed = Signal(object)
+    trouble = Signal(object)
+    _forced = Signal(bool)
 
     def __init__(self, document: Document, folder: Path) -> None:
         super().__init__(document)
@@ -35,54 +39,78 @@ class Rescue(QObject):
         self._folder = folder
         self._number = next(_numbers)
         self._keeper: Keeper | None = None
-        self._told = False
-        # One write for the edits of one turn of the event loop; the next turn comes at once.
-        self._soon = Later(self.keep, self)
-        document.changed.connect(self._soon.start)
-        document.modified_changed.connect(self._soon.start)
+        self._kept: Vehicle | None = None
+        self._not_written: FileProblem | None = None
+        self._not_forced: FileProblem | None = None
+        self._told: FileProblem | None = None
+        self._forced.connect(self._tell_forced, Qt.ConnectionType.QueuedConnection)
+        document.stepped.connect(self._write)
+        document.modified_changed.connect(self._look_again)
 
     def keep(self) -> bool:
         """Write the vehicle as it is now, or take the kept one away where it is saved.
 
         Says whether nothing would be lost now.
         """
-        self._soon.stop()
         if not self._document.modified:
             self.forget()
             return True
-        try:
-            self._made().write(self._document.vehicle, self._document.path)
-        except (OSError, ValueError) as error:
-            # A state folder that cannot be written to must not stop the work.
-            self._tell(error)
-            return False
-        self._told = False
-        return True
+        return self._write(self._document.vehicle)
 
     def forget(self) -> None:
         """Take the kept work away: it is saved, or was given up."""
-        self._soon.stop()
+        self._kept = None
         if self._keeper is not None:
             self._keeper.remove()
+        self._not_written = self._not_forced = None
+        self._tell()
+
+    def _look_again(self) -> None:
+        """It is saved now, or was taken in hand unsaved; a step was written before it was told."""
+        if not self._document.modified or self._document.vehicle is not self._kept:
+            self.keep()
+
+    def _write(self, vehicle: Vehicle) -> bool:
+        try:
+            self._made().write(vehicle, self._document.path)
+        except (OSError, ValueError) as error:
+            # A state folder that cannot be written to must not stop the work.
+            self._kept = None
+            reason = getattr(error, "strerror", None) or error
+            words = self.tr("unsaved work cannot be kept against a crash ({reason})")
+            self._not_written = self._problem(words.format(reason=reason))
+        else:
+            self._kept = vehicle
+            self._not_written = None
+        self._tell()
+        return self._not_written is None
 
     def _made(self) -> "Keeper":
         """Made at the first edit: a window that only looks at a vehicle needs none."""
         if self._keeper is None:
             from fusemap.files.kept import Keeper
 
-            self._keeper = Keeper(self._folder, str(self._number))
+            self._keeper = Keeper(self._folder, str(self._number), self._say_forced)
         return self._keeper
 
-    def _tell(self, error: OSError | ValueError) -> None:
-        if self._told:
+    def _say_forced(self, done: bool) -> None:
+        """Asked in another thread; it is told in the window's."""
+        with suppress(RuntimeError):  # the window is gone already
+            self._forced.emit(done)
+
+    def _tell_forced(self, done: bool) -> None:
+        if self._kept is None:  # saved meanwhile, or not even written
             return
-        self._told = True
-        self.failed.emit(
-            FileProblem(
-                self.tr("unsaved work cannot be kept against a crash ({reason})").format(
-                    reason=getattr(error, "strerror", None) or error
-                ),
-                str(self._folder),
-                self.tr("save the vehicle often; editing goes on as usual"),
-            )
-        )
+        words = self.tr("unsaved work is kept, but the disk does not hold it over a cut of power")
+        self._not_forced = None if done else self._problem(words)
+        self._tell()
+
+    def _problem(self, words: str) -> FileProblem:
+        remedy = self.tr("save the vehicle often; editing goes on as usual")
+        return FileProblem(words, str(self._folder), remedy)
+
+    def _tell(self) -> None:
+        trouble = self._not_written or self._not_forced
+        if str(trouble) != str(self._told):
+            self._told = trouble
+            self.trouble.emit(trouble)

@@ -1,1 +1,1 @@
-"""The list of findings and the ways out."""
+"""The list of findings and their fixes."""

@@ -1,4 +1,4 @@
-"""Everything about one finding: the sum, the rule, what to do, and the ways out of it.
+"""Everything about one finding: the sum, the rule, what to do, and the fixes of it.
 
 In: a finding. Out: text that can be copied, the way to its place and to the tables behind it.
 """
@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.checks.finding import Finding
 from fusemap.window.document import Document
-from fusemap.window.findings.ways_view import WaysView
+from fusemap.window.findings.fixes_view import FixesView
 from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
@@ -39,8 +39,8 @@ class Details(QWidget):
         ):
             self.labels[key] = self._label(key, title)
             if key == "sum":
-                self.ways = WaysView(document)
-                self._column.addWidget(self.ways)
+                self.fixes = FixesView(document)
+                self._column.addWidget(self.fixes)
         self.tables = QToolButton()
         self.tables.setObjectName("findingTables")
         self.tables.setText(self.tr("The tables behind it"))
@@ -79,7 +79,7 @@ class Details(QWidget):
             label.setText("" if finding is None else said(getattr(finding, key)))
             for widget in filter(None, (self._headings.get(key), label)):
                 widget.setVisible(bool(label.text()))
-        self.ways.show_finding(finding)
+        self.fixes.show_finding(finding)
         self.button.setVisible(finding is not None)
         self.tables.setVisible(finding is not None)
         if finding is not None:

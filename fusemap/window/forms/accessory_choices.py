@@ -4,28 +4,21 @@ In: tables and the vehicle. Out: (value, words) pairs for `ChoiceField`.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap import tables
-from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.leave_alone import counts_critical
+from fusemap.text import Amount, Style, Text
+from fusemap.units import sold_gauge
 from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window.forms import choices
 from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import (
-    FEET_PER_METRE,
-    NARROW_SPACE,
-    decimal,
-    digits,
-    quantity,
-    shown_unit,
-)
 
 translate = QCoreApplication.translate
 Choices = list[tuple[Any, str]]
@@ -71,59 +64,37 @@ def ways_round() -> tuple[tuple[WayRound, str], ...]:
     )
 
 
-def section_words(section_mm2: float) -> str:
-    """A conductor's section with the nearest gauge beside it.
-
-    With AWG first it is the gauge that is sold with at least this copper.
-
-    >>> section_words(1.5).replace(NARROW_SPACE, " ")
-    '1.5 mm² (about AWG 15)'
-    """
-    area = f"{digits(section_mm2)}{NARROW_SPACE}mm²"
-    if awg_first():
-        gauge = tables.traded_gauge(section_mm2)
-        return area if gauge is None else f"AWG {gauge.awg} (≥ {area})"
-    awg = awg_name(float(nearest_awg(section_mm2)))
-    return translate("Choices", "{area} (about AWG {awg})").format(area=area, awg=awg)
-
-
-def awg_first() -> bool:
-    """Whether the user thinks of cables by their gauge."""
-    return translate("Units", "mm²") == "AWG"
-
-
-def sections(now: float | None = None) -> Choices:
+def sections(style: Style, now: float | None = None) -> Choices:
     """The standard sections [mm²], and the one there is now where it is none of them.
 
     With AWG first one for each gauge that is sold: the most copper it stands for.
     """
     standard = [row.area_mm2 for row in tables.standard_sections()]
     areas = set(standard)
-    if awg_first():
-        by_gauge = {tables.traded_gauge(area): area for area in standard}
+    if style.section_unit == "AWG":
+        by_gauge = {sold_gauge(area): area for area in standard}
         areas = set(by_gauge.values())
     if now is not None:
         areas.add(now)
-    return [(area, section_words(area)) for area in sorted(areas)]
+    return [(area, style.section(area)) for area in sorted(areas)]
 
 
-def length_words(length_m: float) -> str:
+def length_words(length_m: float, style: Style) -> str:
     """A length in the unit that is not shown in the field, to stand beside it.
 
-    >>> length_words(2.0).replace(NARROW_SPACE, " ")
+    >>> length_words(2.0, Style()).replace(chr(0x202F), " ")
     '6.6 ft'
     """
-    if shown_unit("m") == "ft":
-        return f"{decimal(f'{length_m:.2f}')}{NARROW_SPACE}m"
-    return f"{decimal(f'{length_m * FEET_PER_METRE:.1f}')}{NARROW_SPACE}ft"
+    other = replace(style, length="m" if style.length == "ft" else "ft")
+    return other.show(Amount(length_m, "m", significant=2))
 
 
-def insulations() -> Choices:
+def insulations(style: Style) -> Choices:
     """Cable insulations by their key."""
-    return [(key, said(it.name)) for key, it in tables.insulations().items()]
+    return [(key, style.show(Text(it.name))) for key, it in tables.insulations().items()]
 
 
-def joints() -> Choices:
+def joints(style: Style) -> Choices:
     """How the lead is joined, best first; what must not be used is said so."""
     grades = {
         "best": translate("Choices", "best"),
@@ -133,13 +104,13 @@ def joints() -> Choices:
         "never": translate("Choices", "do not use"),
     }
     named = [
-        (key, f"{sentence(said(joint.name))} – {grades[joint.grade]}")
+        (key, f"{sentence(style.show(Text(joint.name)))} – {grades[joint.grade]}")
         for key, joint in tables.joints().items()
     ]
     return [("", translate("Choices", "Not said")), *named]
 
 
-def sources(vehicle: Vehicle, hanging: str | None = None) -> Choices:
+def sources(vehicle: Vehicle, style: Style, hanging: str | None = None) -> Choices:
     """Everything a lead can be joined to: each fuse slot, then own feeds, then converters.
 
     With `hanging` the converters that this accessory's power lead may hang on.
@@ -157,16 +128,16 @@ def sources(vehicle: Vehicle, hanging: str | None = None) -> Choices:
         (("feed", key), translate("Choices", "Own feed: {source}").format(source=words))
         for key, words in choices.feeds(vehicle)
     ]
-    return [*slots, *own, *(_converters(vehicle, hanging) if hanging else ())]
+    return [*slots, *own, *(_converters(vehicle, style, hanging) if hanging else ())]
 
 
-def _converters(vehicle: Vehicle, accessory_id: str) -> Choices:
+def _converters(vehicle: Vehicle, style: Style, accessory_id: str) -> Choices:
     """The outputs an accessory may hang on: none that hangs on it itself."""
     return [
         (
             ("converter", each.id),
             translate("Choices", "Output of: {name}, {volts}").format(
-                name=each.name, volts=quantity(each.converter.output_v, "V")
+                name=each.name, volts=style.show(Amount(each.converter.output_v, "V"))
             ),
         )
         for each in supply.converters(vehicle)

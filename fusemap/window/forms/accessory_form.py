@@ -9,21 +9,24 @@ from typing import Any, Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
-from fusemap import library
+from fusemap.advise import library
+from fusemap.text import Amount, Text
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.accessory_choices import below_each_other, load_kinds, needs, side_by_side
+from fusemap.window.forms.accessory_parts import (
+    FIRST_CONVERTER,
+    FIRST_CUT_OFF,
+    ConverterFields,
+    CutOffFields,
+)
+from fusemap.window.forms.binding import MayBeAbsent
 from fusemap.window.forms.clock_entry import read_spans, show_spans
-from fusemap.window.forms.converter_fields import ConverterFields
-from fusemap.window.forms.cut_off_fields import CutOffFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
 from fusemap.window.forms.part_form import PartForm
-from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 from fusemap.window.texts.plain import plain_label
 
 NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
@@ -35,14 +38,33 @@ class AccessoryForm(PartForm):
     def __init__(self, document: Document, theme: Theme) -> None:
         self.accessory_id = ""
         super().__init__(
-            document, "accessory", self.tr("Accessory"), self.accessory, self._change_accessory
+            document,
+            theme,
+            "accessory",
+            self.tr("Accessory"),
+            self.accessory,
+            self._change_accessory,
         )
         self._add_name()
         self._add_load()
         self._add_supply()
         self._add_parked()
-        self.cut_off = CutOffFields(self)
-        self.converter = ConverterFields(self)
+        self.cut_off = CutOffFields(
+            self,
+            MayBeAbsent(
+                lambda: self.accessory().cut_off,
+                lambda _, part: self.write("cut_off", self.tr("low-voltage cut-off"), part),
+                lambda: FIRST_CUT_OFF,
+            ),
+        )
+        self.converter = ConverterFields(
+            self,
+            MayBeAbsent(
+                lambda: self.accessory().converter,
+                lambda _, part: self.write("converter", self.tr("converter"), part),
+                lambda: FIRST_CONVERTER,
+            ),
+        )
         self._add_limits()
         self._add_note()
         document.selected.connect(self._selected)
@@ -76,7 +98,7 @@ class AccessoryForm(PartForm):
         self.cut_off.show_rows()
         second = self.document.vehicle.second_battery is not None or it.battery != "starter"
         self.rows.setRowVisible(self._battery, second)
-        self.converter.show_rows()
+        self.converter.show_rows(it)
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:
@@ -94,10 +116,11 @@ class AccessoryForm(PartForm):
     def _add_name(self) -> None:
         self.section(self.tr("What it is"))
         self.text("name", self.tr("Name"))
-        kinds = [(kind.key, sentence(said(kind.name))) for kind in library.kinds()]
+        show = self.theme.style.show
+        kinds = [(kind.key, show(Text(kind.name).capital())) for kind in library.kinds()]
         field = self.choice("kind", self.tr("Kind"), [("", self.tr("None of the library")), *kinds])
         for row, (key, _) in enumerate(kinds, start=1):
-            tip = library.figures(library.kind(key))
+            tip = show(library.figures(library.kind(key)))
             field.setItemData(row, tip, Qt.ItemDataRole.ToolTipRole)
 
         found: list[tuple[Found, str]] = [
@@ -112,6 +135,7 @@ class AccessoryForm(PartForm):
         self.section(self.tr("What it draws"))
         self._amount = NumberField(
             self.document,
+            self.theme.style,
             self._amount_now,
             self._write_amount,
             name=self.tr("Draws"),
@@ -209,6 +233,7 @@ class AccessoryForm(PartForm):
         )
         self._timetable = TextField(
             self.document,
+            self.theme.style,
             lambda: show_spans(self.accessory().timetable),
             lambda text: self.write(
                 "timetable", self.tr("Timetable"), read_spans(text, self.tr("Timetable"))
@@ -312,9 +337,10 @@ class AccessoryForm(PartForm):
         return self.document.apply(text, self._change, **changes)
 
     def _sum_words(self, it: Accessory) -> str:
+        show = self.theme.style.show
         if it.watts is not None:
-            other = quantity(it.watts / it.rated_v, "A")
+            other = show(Amount(it.watts / it.rated_v, "A"))
         else:
-            other = quantity((it.amperes or 0.0) * it.rated_v, "W")
-        volts = quantity(it.rated_v, "V")
+            other = show(Amount((it.amperes or 0.0) * it.rated_v, "W"))
+        volts = show(Amount(it.rated_v, "V"))
         return self.tr("That is {other} at {volts}.").format(other=other, volts=volts)

@@ -5,14 +5,16 @@ from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.standing_rows import SecondBatteryForm, between
+from fusemap.window.style.theme import Theme
 
 
 class BatteryForm(PartForm):
     """The battery; blank fields are reckoned from the others or from its kind."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(
             document,
+            theme,
             "battery",
             self.tr("Battery"),
             lambda: document.vehicle.battery,
@@ -23,7 +25,7 @@ class BatteryForm(PartForm):
         self._add_readings()
         self._add_ranges()
         self.section(self.tr("Second battery"))
-        self.second = SecondBatteryForm(document)
+        self.second = SecondBatteryForm(document, theme)
         self.rows.addRow(self.second)
         self._show_hint()
 

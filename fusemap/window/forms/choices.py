@@ -6,10 +6,10 @@ from typing import Any
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
+from fusemap.text import Style, Text, given
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import Chemistry, Place, State, SystemVoltage
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import NARROW_SPACE, digits
 
 translate = QCoreApplication.translate
 Choices = Sequence[tuple[Any, str]]
@@ -52,27 +52,27 @@ def states() -> tuple[tuple[State, str], ...]:
     )
 
 
-def fuse_families() -> tuple[tuple[str, str], ...]:
+def fuse_families(style: Style) -> tuple[tuple[str, str], ...]:
     """Fuse families by their key, with the size by which one tells what is in the panel."""
-    return tuple((key, family_and_size(key)) for key in tables.fuse_families())
+    return tuple((key, family_and_size(key, style)) for key in tables.fuse_families())
 
 
-def family_and_size(key: str) -> str:
+def family_and_size(key: str, style: Style) -> str:
     """A fuse family with the size of its body, width, thickness, height.
 
-    >>> family_and_size("mini").replace(NARROW_SPACE, " ")
+    >>> family_and_size("mini", Style()).replace(NARROW_SPACE, " ")
     'mini (11 × 4 × 16 mm)'
     """
-    name, body = said(tables.fuse_family(key).name), tables.fuse_bodies().get(key)
+    name, body = style.show(Text(tables.fuse_family(key).name)), tables.fuse_bodies().get(key)
     if body is None:
         return name
     return f"{name} ({' × '.join(f'{size:.0f}' for size in body)}{NARROW_SPACE}mm)"
 
 
-def fuse_ratings(family: str) -> tuple[tuple[float, str], ...]:
+def fuse_ratings(family: str, style: Style) -> tuple[tuple[float, str], ...]:
     """The ratings [A] a fuse family is made in."""
     ratings = tables.fuse_family(family).ratings_a
-    return tuple((rating, f"{digits(rating)}{NARROW_SPACE}A") for rating in ratings)
+    return tuple((rating, style.show(given(rating, "A"))) for rating in ratings)
 
 
 def feeds(vehicle: Vehicle, *, above: str | None = None) -> Choices:

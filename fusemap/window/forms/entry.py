@@ -8,6 +8,8 @@ from math import isfinite
 from typing import Final
 
 from fusemap.errors import InputProblem
+from fusemap.text import ENGLISH, Style
+from fusemap.units import FEET_PER_METRE
 
 _ENTRY: Final = re.compile(r"([+\-−]?)\s*(\d*)(?:[.,](\d*))?\s*([^\d\s.,+\-−]*)\s*")
 _SAME_UNIT: Final = {"ohm": "Ω", "mohm": "mΩ", "°": "°C", "c": "°C", "mm2": "mm²", "sqmm": "mm²"}
@@ -44,6 +46,32 @@ def read_number(text: str, unit: str = "", name: str = "") -> float | None:
     if not isfinite(number):
         raise InputProblem(f"“{typed}” is too large", name, "type a smaller number")
     return number * _factor(found[4], unit, name) if found[4] else number
+
+
+def read_in_unit(text: str, unit: str, style: Style = ENGLISH, name: str = "") -> float | None:
+    """What was typed, in `unit`; without a unit of its own it is in the one that is shown.
+
+    Raises `InputProblem` as `read_number` does.
+
+    >>> read_in_unit("2,5", "m"), read_in_unit("10 ft", "m"), read_in_unit("", "m")
+    (2.5, 3.048, None)
+    >>> read_in_unit("68", "°C", Style(temperature="°F"))
+    20.0
+    """
+    shown = style.unit_name(unit)
+    typed = text.strip()
+    if shown == "°F":
+        bare = typed.rstrip("°FfCc ")
+        value = read_number(bare, "", name)
+        if value is None or typed[len(bare) :].strip(" °").upper() == "C":
+            return value
+        return (value - 32.0) / 1.8
+    if shown == "ft":
+        value = read_number(typed, shown, name)
+        return None if value is None else value / FEET_PER_METRE
+    if shown != unit and typed.casefold().endswith(shown.casefold()):
+        typed = typed[: -len(shown)]
+    return read_number(typed, unit, name)
 
 
 def _factor(typed: str, unit: str, name: str) -> float:

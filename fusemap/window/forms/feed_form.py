@@ -2,19 +2,21 @@
 
 from msgspec.structs import replace
 
+from fusemap import tables
 from fusemap.vehicle import Feed, Fuse, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, NumberField
 from fusemap.window.forms.part_form import PartForm
+from fusemap.window.style.theme import Theme
 
 
 class FeedForm(PartForm):
     """The feed that was selected last."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         self.feed_id = ""
-        super().__init__(document, "feed", self.tr("Feed"), self._feed, self._change_feed)
+        super().__init__(document, theme, "feed", self.tr("Feed"), self._feed, self._change_feed)
         self.section(self.tr("This feed"))
         self.text("name", self.tr("Name"))
         self._parent = self.choice("parent", self.tr("Supplied by"), [])
@@ -31,7 +33,7 @@ class FeedForm(PartForm):
             self.document,
             lambda: fuse.family if (fuse := self._feed().fuse) else None,
             self._write_family,
-            [(None, self.tr("No fuse of its own")), *choices.fuse_families()],
+            [(None, self.tr("No fuse of its own")), *choices.fuse_families(self.theme.style)],
             name=self.tr("Fuse"),
             key="feed_fuse",
         )
@@ -60,6 +62,7 @@ class FeedForm(PartForm):
     def _add_load(self, state: str, words: str) -> None:
         field = NumberField(
             self.document,
+            self.theme.style,
             lambda: getattr(self._feed().other_load, state),
             lambda value: self.write(
                 "other_load", words, replace(self._feed().other_load, **{state: value})
@@ -87,7 +90,9 @@ class FeedForm(PartForm):
         if here and hasattr(self, "_rating"):
             self._parent.set_choices(choices.feeds(self.document.vehicle, above=self.feed_id))
             fuse = self._feed().fuse
-            self._rating.set_choices(choices.fuse_ratings(fuse.family) if fuse else [])
+            self._rating.set_choices(
+                choices.fuse_ratings(fuse.family, self.theme.style) if fuse else []
+            )
             self._rating.setEnabled(fuse is not None)
         super().refresh()
 
@@ -110,7 +115,7 @@ class FeedForm(PartForm):
 
     def _nearest(self, family: str) -> float:
         """The rating of another family nearest to the one there is."""
-        ratings = [rating for rating, _ in choices.fuse_ratings(family)]
+        ratings = tables.fuse_family(family).ratings_a
         fuse = self._feed().fuse
         wanted = fuse.rating if fuse else max(ratings)
         return min(ratings, key=lambda rating: abs(rating - wanted))

@@ -9,19 +9,20 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.forms.feed_form import FeedForm
 from fusemap.window.forms.feed_tree import FeedTree
 from fusemap.window.forms.form import scrolled
+from fusemap.window.style.theme import Theme
 
 
 class FeedPage(QWidget):
     """Tree and form, and buttons to add and remove feeds."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
         self._stale = True
         self.setObjectName("feedPage")
         self.setAccessibleName(self.tr("Feeds"))
-        self.tree = FeedTree(document)
-        self.form = FeedForm(document)
+        self.tree = FeedTree(document, theme.style)
+        self.form = FeedForm(document, theme)
         self._lay_out()
         document.changed.connect(self._vehicle_changed)
         document.selected.connect(self._selected)

@@ -6,9 +6,9 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem
 
+from fusemap.text import Amount, Style
 from fusemap.vehicle import Feed
 from fusemap.window.document import Document
-from fusemap.window.texts.numbers import quantity
 
 ID: Final = Qt.ItemDataRole.UserRole
 
@@ -16,9 +16,10 @@ ID: Final = Qt.ItemDataRole.UserRole
 class FeedTree(QTreeWidget):
     """The feeds below the battery, each with load and limit."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, style: Style) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._filling = False
         self.setObjectName("feedTree")
         self.setAccessibleName(self.tr("Feeds"))
@@ -62,13 +63,19 @@ class FeedTree(QTreeWidget):
         figures = self._document.assessment.feeds
         column = figures.index[feed.id]
         load, limit = float(figures.current_a[:, column].max()), float(figures.limit_a[column])
-        limit_words = quantity(limit, "A") if isfinite(limit) else self.tr("not known")
-        item = QTreeWidgetItem([feed.name or feed.id, quantity(load, "A"), limit_words])
+        limit_words = (
+            self._style.show(Amount(limit, "A")) if isfinite(limit) else self.tr("not known")
+        )
+        item = QTreeWidgetItem(
+            [feed.name or feed.id, self._style.show(Amount(load, "A")), limit_words]
+        )
         item.setData(0, ID, feed.id)
         for place in (1, 2):
             item.setTextAlignment(place, Qt.AlignmentFlag.AlignRight)
         if load > limit:
-            item.setText(1, self.tr("{load} over!").format(load=quantity(load, "A")))
+            item.setText(
+                1, self.tr("{load} over!").format(load=self._style.show(Amount(load, "A")))
+            )
         return item
 
     def _chosen(self, item: QTreeWidgetItem | None) -> None:

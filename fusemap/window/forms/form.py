@@ -13,15 +13,17 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import Field
+from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
 
 class Form(QWidget):
     """A column of labelled fields, built by `add`, `section` and `note`."""
 
-    def __init__(self, document: Document, key: str, name: str) -> None:
+    def __init__(self, document: Document, theme: Theme, key: str, name: str) -> None:
         super().__init__()
         self.document = document
+        self.theme = theme
         self.fields: list[Field] = []
         self._stale = False
         self._headings: list[QLabel] = []

@@ -3,38 +3,48 @@
 In: the lead's tap, if there is one. Out: edits of the tap.
 """
 
-from typing import Any, Final
+from typing import Any, Literal
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from fusemap.vehicle import SEATED, Tap, Vehicle, edits, look_up
+from fusemap.vehicle import SEATED, Tap, Vehicle, edits
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_choices import joints, tap_kinds, ways_round
-from fusemap.window.forms.cable_fields import CableFields
+from fusemap.window.forms.binding import MayBeAbsent
 from fusemap.window.forms.fields import CheckField
-from fusemap.window.forms.fuse_fields import FuseFields
+from fusemap.window.forms.lead import Lead
 from fusemap.window.forms.lead_source import LeadSource
 from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.tap_fields import FIRST_CABLE, FIRST_FUSE, CableFields, FuseFields
 from fusemap.window.help.learn import LearnButton
-
-NO_TAP: Final = Tap(id="", accessory="")
+from fusemap.window.style.theme import Theme
 
 
 class LeadForm(PartForm):
     """The tap of one lead."""
 
-    def __init__(self, document: Document, lead: LeadName, name: str) -> None:
-        self.accessory_id = ""
-        self.lead = lead
-        super().__init__(document, f"{lead}Lead", name, self.tap, self._change_tap)
+    def __init__(self, document: Document, theme: Theme, lead: LeadName, name: str) -> None:
+        self.at = Lead(document, lead, name)
+        super().__init__(document, theme, f"{lead}Lead", name, self.tap, self._change_tap)
         self.section(name)
-        self.source = LeadSource(self)
+        self.source = LeadSource(self, self.at)
         self._add_tap()
-        self.fuse = FuseFields(self)
-        self._joint = self.choice("joint", self.tr("Joint"), joints())
-        self.out = CableFields(self, "cable_out", self.tr("Cable to the accessory"))
-        self.back = CableFields(self, "cable_back", self.tr("Return"))
+        self.fuse = FuseFields(
+            self,
+            MayBeAbsent(
+                lambda: self.tap().fuse,
+                lambda label, fuse: self.write("fuse", label, fuse),
+                lambda: FIRST_FUSE,
+            ),
+        )
+        self._joint = self.choice("joint", self.tr("Joint"), joints(self.theme.style))
+        self.out = self._cable(
+            "cable_out", self.tr("Cable to the accessory"), self.tr("A cable of its own")
+        )
+        self.back = self._cable(
+            "cable_back", self.tr("Return"), self.tr("By its own cable, not by the body")
+        )
         self._earth = self.text(
             "earth_point",
             self.tr("Earth point"),
@@ -45,6 +55,17 @@ class LeadForm(PartForm):
         self._off.setAccessibleName(self.tr("Take the {lead} off").format(lead=name.lower()))
         self._off.clicked.connect(self.take_off)
         self.rows.addRow(self._off)
+
+    def _cable(
+        self, which: Literal["cable_out", "cable_back"], title: str, there: str
+    ) -> CableFields:
+        """The fields of one cable; a first cable back is like the cable out."""
+        part = MayBeAbsent(
+            lambda: getattr(self.tap(), which),
+            lambda label, cable: self.write(which, label, cable),
+            lambda: self.tap().cable_out or FIRST_CABLE,
+        )
+        return CableFields(self, title, there, part, f"{self.objectName()}_{which}")
 
     def _add_tap(self) -> None:
         self._kind = self.choice("kind", self.tr("By"), tap_kinds())
@@ -97,29 +118,15 @@ class LeadForm(PartForm):
 
     def tap(self) -> Tap:
         """The lead's tap as it is now; an empty one while it is not placed."""
-        return look_up.tap_of(self.document.vehicle, self.accessory_id, self.lead) or NO_TAP
-
-    @property
-    def placed(self) -> bool:
-        """Whether the lead is joined to something."""
-        return bool(self.tap().id)
-
-    @property
-    def supplied_by(self) -> str | None:
-        """The converter a power lead hangs on, `None` where it hangs on none."""
-        if self.lead != "power":
-            return None
-        found = (a for a in self.document.vehicle.accessories if a.id == self.accessory_id)
-        return next((a.supplied_by for a in found), None)
+        return self.at.tap()
 
     def called(self) -> str:
         """The accessory by name."""
-        found = [a.name for a in self.document.vehicle.accessories if a.id == self.accessory_id]
-        return found[0] if found else self.accessibleName()
+        return self.at.called()
 
     def show_accessory(self, accessory_id: str) -> None:
         """Show the lead of another accessory."""
-        self.accessory_id = accessory_id
+        self.at.accessory_id = accessory_id
         self.source.forget()
         self.refresh()
 
@@ -132,23 +139,23 @@ class LeadForm(PartForm):
         self.fuse.offer()
         super().refresh()
         tap = self.tap()
-        power = self.lead == "power"
+        power = self.at.lead == "power"
         kit = tap.slot is not None and tap.kind in SEATED
         self.source.show_rows()
-        self.out.show_rows(self.placed)
-        self.back.show_rows(self.placed and power)
+        self.out.show_rows(self.at.placed)
+        self.back.show_rows(self.at.placed and power)
         shown: dict[QWidget, bool] = {
             self._kind: tap.slot is not None,
             self._way: kit,
             self._learn: kit,
             self._ceiling: kit,
-            self._relay: self.placed and tap.slot is None and power,
+            self._relay: self.at.placed and tap.slot is None and power,
             self._contact: tap.relay,
             self._coil: tap.relay,
-            self.fuse.row: self.placed,
-            self._joint: self.placed,
-            self._earth: self.placed and power,
-            self._off: self.placed or self.supplied_by is not None,
+            self.fuse.row: self.at.placed,
+            self._joint: self.at.placed,
+            self._earth: self.at.placed and power,
+            self._off: self.at.placed or self.at.supplied_by is not None,
         }
         for widget, on in shown.items():
             self.rows.setRowVisible(widget, on)
@@ -159,6 +166,6 @@ class LeadForm(PartForm):
         text = self.tr("Take {name} off").format(name=self.called())
         if tap.id:
             self.document.apply(text, edits.unplace, tap.id)
-        elif self.supplied_by is not None:
+        elif self.at.supplied_by is not None:
             change = edits.change_accessory
-            self.document.apply(text, change, self.accessory_id, supplied_by=None)
+            self.document.apply(text, change, self.at.accessory_id, supplied_by=None)

@@ -4,7 +4,7 @@ A slot that must be left alone is taken only after the reason was written down: 
 beside the question until it is answered or another source is chosen.
 """
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
@@ -15,24 +15,19 @@ from fusemap.vehicle import Slot, edits, look_up
 from fusemap.vehicle.texts import clean, tells
 from fusemap.window.forms.accessory_choices import Source, sources
 from fusemap.window.forms.fields import ChoiceField, NoteField
+from fusemap.window.forms.form import Form
+from fusemap.window.forms.lead import Lead
 from fusemap.window.texts.languages import said
 
-if TYPE_CHECKING:
-    from fusemap.window.forms.lead_form import LeadForm
-
 NOWHERE: Final[Source] = ("", None)
-
-
-def _by_name(slot: Slot) -> str:
-    """What a slot's name says it feeds."""
-    return said(unanswered(slot).get("critical", ""))
 
 
 class LeadSource:
     """Rows of a form: the source, and the question a critical slot asks."""
 
-    def __init__(self, form: "LeadForm") -> None:
+    def __init__(self, form: Form, at: Lead) -> None:
         self._form = form
+        self._at = at
         self._wanted: str | None = None
         self._reason_typed = ""
         tr = form.tr
@@ -47,7 +42,7 @@ class LeadSource:
         self.why = form.note("")
         self._reason = NoteField(
             form.document,
-            lambda: self._reason_typed if self._wanted else form.tap().justification,
+            lambda: self._reason_typed if self._wanted else at.tap().justification,
             self._write_reason,
             name=tr("Why it has to be this slot"),
             key=f"{form.objectName()}_justification",
@@ -80,19 +75,25 @@ class LeadSource:
     def offer(self) -> None:
         """Offer the sources there are now."""
         form = self._form
-        found = sources(form.document.vehicle, form.accessory_id if form.lead == "power" else None)
+        found = sources(
+            form.document.vehicle,
+            form.theme.style,
+            self._at.accessory_id if self._at.lead == "power" else None,
+        )
         nothing = (
-            [] if form.placed or form.supplied_by else [(NOWHERE, self._form.tr("Nothing yet"))]
+            []
+            if self._at.placed or self._at.supplied_by
+            else [(NOWHERE, self._form.tr("Nothing yet"))]
         )
         self._source.set_choices([*nothing, *found])
 
     def show_rows(self) -> None:
         """Show the question only where it is asked."""
         form, asked = self._form, bool(self._wanted)
-        tap = form.tap()
+        tap = self._at.tap()
         here = None if tap.slot is None else look_up.slot(form.document.vehicle, tap.slot)
         critical = here is not None and counts_critical(here)
-        loose = not form.placed and form.supplied_by is None
+        loose = not self._at.placed and self._at.supplied_by is None
         form.rows.setRowVisible(self._hint, loose and not asked)
         form.rows.setRowVisible(self.why, asked)
         form.rows.setRowVisible(self._reason, asked or critical or bool(tap.justification))
@@ -106,9 +107,9 @@ class LeadSource:
     def _now(self) -> Source:
         if self._wanted:
             return ("slot", self._wanted)
-        tap = self._form.tap()
-        if self._form.supplied_by is not None:
-            return ("converter", self._form.supplied_by)
+        tap = self._at.tap()
+        if self._at.supplied_by is not None:
+            return ("converter", self._at.supplied_by)
         if not tap.id:
             return NOWHERE
         return ("feed", tap.feed) if tap.slot is None else ("slot", tap.slot)
@@ -126,7 +127,7 @@ class LeadSource:
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
             if counts_critical(slot):
-                self._ask_reason(slot.id, slot.critical_reason or _by_name(slot))
+                self._ask_reason(slot.id, slot.critical_reason or self._by_name(slot))
                 return True
             done = self._place_on(slot.id)
         self._form.refresh()
@@ -135,27 +136,29 @@ class LeadSource:
     def _place_on(self, slot_id: str, **fields: Any) -> bool:
         """On a slot; a first placement with the fuse and cable proposed for it."""
         form = self._form
-        if not form.placed:
+        if not self._at.placed:
             from fusemap.placement import suggest_tap
 
             document = form.document
-            accessory = look_up.accessory(document.vehicle, form.accessory_id)
+            accessory = look_up.accessory(document.vehicle, self._at.accessory_id)
             proposed = suggest_tap(
-                document.vehicle, document.assessment, accessory, form.lead, slot_id
+                document.vehicle, document.assessment, accessory, self._at.lead, slot_id
             )
             fields = {**proposed, **fields}
         return self._place(slot=slot_id, **fields)
 
     def _place(self, **fields: Any) -> bool:
         form = self._form
-        text = form.tr("Connect {name}").format(name=form.called())
-        return form.document.apply(text, edits.place, form.accessory_id, form.lead, **fields)
+        text = form.tr("Connect {name}").format(name=self._at.called())
+        return form.document.apply(
+            text, edits.place, self._at.accessory_id, self._at.lead, **fields
+        )
 
     def _hang_on(self, converter_id: str | None) -> bool:
         form = self._form
-        text = form.tr("Connect {name}").format(name=form.called())
+        text = form.tr("Connect {name}").format(name=self._at.called())
         return form.document.apply(
-            text, edits.change_accessory, form.accessory_id, supplied_by=converter_id
+            text, edits.change_accessory, self._at.accessory_id, supplied_by=converter_id
         )
 
     # --- a slot that must be left alone ---------------------------------------------------------
@@ -174,6 +177,10 @@ class LeadSource:
         # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, form.rows, form.rows.invalidate)
 
+    def _by_name(self, slot: Slot) -> str:
+        """What a slot's name says it feeds."""
+        return said(unanswered(slot).get("critical", ""))
+
     def _slot_name(self, slot_id: str) -> str:
         return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))
 
@@ -183,7 +190,10 @@ class LeadSource:
             self._reason_typed = text
             return True
         form = self._form
-        return form.placed and form.write("justification", form.tr("reason"), text)
+        if not self._at.placed:
+            return False
+        name = f"{self._at.called()}: {form.tr('reason')}"
+        return form.document.apply(name, edits.change_tap, self._at.tap().id, justification=text)
 
     def _take_critical(self) -> None:
         wanted, text = self._wanted, clean(self._reason.toPlainText(), lines=True)

@@ -18,11 +18,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
+from fusemap.text import Style
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document
-from fusemap.window.forms.entry import show_number
+from fusemap.window.forms.entry import read_in_unit, show_number
 from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import decimal, in_unit, read_in_unit, shown_unit
 
 V = TypeVar("V")
 Read = Callable[[], V]
@@ -41,9 +41,12 @@ def mark_wrong(field: QWidget, wrong: bool) -> None:
 class LineField(QLineEdit):
     """One line of text that is written when finished; the base of text and number fields."""
 
-    def __init__(self, document: Document, name: str, key: str = "", hint: str = "") -> None:
+    def __init__(
+        self, document: Document, style: Style, name: str, key: str = "", hint: str = ""
+    ) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._name = name
         self._hint = hint
         self._shown = ""
@@ -68,7 +71,7 @@ class LineField(QLineEdit):
             done = self._write_text(clean(self.text()))
         except FusemapError as error:
             self._document.refused.emit(error)
-            self._mark(_told(error))
+            self._mark(self._why(error))
             return
         if done:
             self._show(self._text_now())
@@ -113,16 +116,16 @@ class LineField(QLineEdit):
         self.setAccessibleDescription(self._hint)
         mark_wrong(self, False)
 
+    def _why(self, error: FusemapError) -> str:
+        """What is wrong and what to do, in the user's language."""
+        what, remedy = said(error.what), said(error.remedy)
+        return f"{what} ({remedy})" if remedy else what
+
     def _text_now(self) -> str:
         raise NotImplementedError
 
     def _write_text(self, text: str) -> bool:
         raise NotImplementedError
-
-
-def _told(error: FusemapError) -> str:
-    """What is wrong and what to do, in the user's language."""
-    return f"{said(error.what)} ({said(error.remedy)})" if error.remedy else said(error.what)
 
 
 def _draw_mark(painter: QPainter, place: QRectF, palette: QPalette) -> None:
@@ -147,6 +150,7 @@ class TextField(LineField):
     def __init__(
         self,
         document: Document,
+        style: Style,
         read: Read[str],
         write: Write[str],
         *,
@@ -155,7 +159,7 @@ class TextField(LineField):
         hint: str = "",
         placeholder: str = "",
     ) -> None:
-        super().__init__(document, name, key, hint)
+        super().__init__(document, style, name, key, hint)
         self._read = read
         self._write = write
         self.setPlaceholderText(placeholder)
@@ -178,6 +182,7 @@ class NumberField(LineField):
     def __init__(
         self,
         document: Document,
+        style: Style,
         read: Read[float | None],
         write: Write[Any],
         *,
@@ -192,10 +197,10 @@ class NumberField(LineField):
         most: float | None = None,
         placeholder: str | None = None,
     ) -> None:
-        super().__init__(document, name, key, hint)
+        super().__init__(document, style, name, key, hint)
         self._read = read
         self._write = write
-        self.unit = shown_unit(unit)
+        self.unit = self._style.unit_name(unit)
         self._kept_unit = unit
         self._scale = scale
         self._optional = optional
@@ -244,7 +249,7 @@ class NumberField(LineField):
     def set_unit(self, unit: str) -> None:
         """Show another unit."""
         self._kept_unit = unit
-        self.unit = shown_unit(unit)
+        self.unit = self._style.unit_name(unit)
         self.setAccessibleName(f"{self._name} [{self.unit}]" if unit else self._name)
         self._make_room_for_unit()
         self.update()
@@ -261,11 +266,11 @@ class NumberField(LineField):
         if value is None:
             return ""
         kept = value / self._scale
-        shown = in_unit(kept, self._kept_unit)
-        return decimal(show_number(shown if shown == kept else round(shown, 3)))
+        shown = self._style.in_unit(kept, self._kept_unit)
+        return self._style.decimal(show_number(shown if shown == kept else round(shown, 3)))
 
     def _write_text(self, text: str) -> bool:
-        value = read_in_unit(text, self._kept_unit, self._name)
+        value = read_in_unit(text, self._kept_unit, self._style, self._name)
         self._check(value)
         if value is None:
             return self._write(None)

@@ -5,13 +5,14 @@ from functools import partial
 from msgspec.structs import replace
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
-from fusemap.assess.parked_inputs import WEATHER_K
+from fusemap.assess.parked.inputs import WEATHER_K
+from fusemap.text import Style, rise
 from fusemap.vehicle import Vehicle, WakeUp, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.standing_rows import DriveRow, MaintainerForm, add_drive, between
-from fusemap.window.texts.numbers import quantity
+from fusemap.window.style.theme import Theme
 
 FIRST_WAKE_UP = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
 """What a wake-up is until its figures are entered."""
@@ -20,9 +21,10 @@ FIRST_WAKE_UP = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
 class ParkingForm(PartForm):
     """Parking habits and rest currents; the wake-ups are a list that can grow."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(
             document,
+            theme,
             "parking",
             self.tr("Parking"),
             lambda: document.vehicle.parking,
@@ -55,7 +57,7 @@ class ParkingForm(PartForm):
             self.tr("Temperature between"),
             "°C",
             hint=self.tr("What the weather may bring; blank takes {span} either way").format(
-                span=quantity(WEATHER_K, "K")
+                span=self.theme.style.show(rise(WEATHER_K))
             ),
         )
 
@@ -82,7 +84,7 @@ class ParkingForm(PartForm):
 
     def _add_charging(self) -> None:
         self.section(self.tr("What charges it"))
-        self.maintainer = MaintainerForm(self.document)
+        self.maintainer = MaintainerForm(self.document, self.theme)
         self.rows.addRow(self.maintainer)
         self.number(
             "spare_a",
@@ -105,7 +107,7 @@ class ParkingForm(PartForm):
                 self.fields.remove(field)
             self.rows.removeRow(row)
         while len(self._drives) < wanted:
-            drive = DriveRow(self.document, len(self._drives))
+            drive = DriveRow(self.document, self.theme.style, len(self._drives))
             self._drives.append(drive)
             self.rows.insertRow(self.rows.rowCount() - 1, drive)
             for field in drive.fields:
@@ -164,7 +166,7 @@ class ParkingForm(PartForm):
                 self.fields.remove(field)
             self.rows.removeRow(row)
         while len(self._wake_ups) < wanted:
-            row = WakeUpRow(self.document, len(self._wake_ups))
+            row = WakeUpRow(self.document, self.theme.style, len(self._wake_ups))
             self._wake_ups.append(row)
             self.rows.insertRow(self._row_of(self._add_button), row)
             for field in row.fields:
@@ -181,9 +183,10 @@ class ParkingForm(PartForm):
 class WakeUpRow(QWidget):
     """One wake-up: how often, for how long, and what it draws then."""
 
-    def __init__(self, document: Document, index: int) -> None:
+    def __init__(self, document: Document, style: Style, index: int) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._index = index
         self.fields = (
             self._field("every_h", self.tr("Every"), "h"),
@@ -205,6 +208,7 @@ class WakeUpRow(QWidget):
         number = self._index + 1
         return NumberField(
             self._document,
+            self._style,
             lambda: getattr(self._document.vehicle.parking.wake_ups[self._index], name),
             partial(self._write, name),
             name=self.tr("Wake-up {n}, {what}").format(n=number, what=label),

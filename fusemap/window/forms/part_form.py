@@ -7,8 +7,10 @@ from msgspec import Struct
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
+from fusemap.window.forms.binding import Binding, Fields
 from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
 from fusemap.window.forms.form import Form
+from fusemap.window.style.theme import Theme
 
 
 class PartForm(Form):
@@ -20,14 +22,16 @@ class PartForm(Form):
     def __init__(
         self,
         document: Document,
+        theme: Theme,
         key: str,
         name: str,
         part: Callable[[], Struct],
         change: Callable[..., Vehicle],
     ) -> None:
-        super().__init__(document, key, name)
-        self._part = part
+        super().__init__(document, theme, key, name)
+        self.part = part
         self._change = change
+        self._own = Fields(self, Binding(part, self.write, key))
 
     def called(self) -> str:
         """What the steps of the history call this part."""
@@ -40,43 +44,14 @@ class PartForm(Form):
 
     def number(self, field: str, label: str, unit: str = "", **options: Any) -> NumberField:
         """A number; the options are those of `NumberField`."""
-        made = NumberField(
-            self.document,
-            lambda: getattr(self._part(), field),
-            lambda value: self.write(field, label, value),
-            name=label,
-            unit=unit,
-            key=f"{self.objectName()}_{field}",
-            **options,
-        )
-        self.add(label, made)
-        return made
+        return self._own.number(field, label, unit, **options)
 
     def text(self, field: str, label: str, **options: Any) -> TextField:
         """A line of text."""
-        made = TextField(
-            self.document,
-            lambda: getattr(self._part(), field),
-            lambda value: self.write(field, label, value),
-            name=label,
-            key=f"{self.objectName()}_{field}",
-            **options,
-        )
-        self.add(label, made)
-        return made
+        return self._own.text(field, label, **options)
 
     def choice(
         self, field: str, label: str, choices: Sequence[tuple[Any, str]], **options: Any
     ) -> ChoiceField:
         """One of several values."""
-        made = ChoiceField(
-            self.document,
-            lambda: getattr(self._part(), field),
-            lambda value: self.write(field, label, value),
-            choices,
-            name=label,
-            key=f"{self.objectName()}_{field}",
-            **options,
-        )
-        self.add(label, made)
-        return made
+        return self._own.choice(field, label, choices, **options)

@@ -6,19 +6,19 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
 from fusemap import tables
 from fusemap.assess.result import RuleValue
+from fusemap.text import Amount, Style, Text
 from fusemap.vehicle import edits
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import Form
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
+from fusemap.window.style.theme import Theme
 
 
 class RulesForm(Form):
     """One row for each rule, with a way back to its default."""
 
-    def __init__(self, document: Document) -> None:
-        super().__init__(document, "rules", self.tr("Rules and limits"))
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__(document, theme, "rules", self.tr("Rules and limits"))
         self.section(self.tr("Rules and limits"))
         self.note(
             self.tr(
@@ -30,8 +30,8 @@ class RulesForm(Form):
             self._add_rule(key)
 
     def _add_rule(self, key: str) -> None:
-        row = RuleRow(self.document, key)
-        label = QLabel(said(row.rule.label))
+        row = RuleRow(self.document, self.theme.style, key)
+        label = QLabel(row.label)
         label.setWordWrap(True)
         label.setBuddy(row.field)
         font = label.font()
@@ -45,9 +45,10 @@ class RulesForm(Form):
 class RuleRow(QWidget):
     """A rule's value, its reset button, its default and its source."""
 
-    def __init__(self, document: Document, key: str) -> None:
+    def __init__(self, document: Document, style: Style, key: str) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._key = key
         # A rule without a unit is a share; people say shares in per cent.
         self._scale = 0.01 if not self.rule.unit else 1.0
@@ -55,21 +56,22 @@ class RuleRow(QWidget):
         known = tables.rule_defaults()[key]
         self.field = NumberField(
             document,
+            style,
             lambda: self.rule.value,
             self._write,
-            name=said(self.rule.label),
+            name=self.label,
             unit=self.unit,
             scale=self._scale,
             optional=True,
             key=f"rule_{key}",
             least=known.low / self._scale,
             most=known.high / self._scale,
-            hint=said(known.what),
+            hint=self._style.show(Text(known.what)),
         )
         self.reset = QToolButton()
         self.reset.setText(self.tr("Reset"))
         self.reset.setObjectName(f"rule_{key}_reset")
-        name = self.tr("Bring back the default of: {rule}").format(rule=said(self.rule.label))
+        name = self.tr("Bring back the default of: {rule}").format(rule=self.label)
         self.reset.setAccessibleName(name)
         self.reset.setToolTip(name)
         self.reset.clicked.connect(partial(self._write, None))
@@ -91,6 +93,11 @@ class RuleRow(QWidget):
         """The rule as it holds now."""
         return self._document.assessment.rules[self._key]
 
+    @property
+    def label(self) -> str:
+        """The rule's name in the user's language."""
+        return self._style.show(self.rule.label)
+
     def source_here(self) -> str:
         """The source of the rule's default."""
         return tables.rule_defaults()[self._key].source.title
@@ -100,15 +107,15 @@ class RuleRow(QWidget):
         rule = self.rule
         self.field.refresh()
         self.reset.setVisible(rule.changed)
-        default = quantity(rule.default / self._scale, self.unit)
+        default = self._style.show(Amount(rule.default / self._scale, self.unit))
         known = tables.rule_defaults()[self._key]
-        lines = [said(known.what), _capital(said(rule.source))]
+        lines = [self._style.show(Text(known.what)), _capital(self._style.show(rule.source))]
         if rule.changed:
             lines.append(self.tr("Default: {value}").format(value=default))
         self._basis.setText("\n".join(line for line in lines if line))
 
     def _write(self, value: float | None, checked: bool = False) -> bool:
-        text = self.tr("Rule: {rule}").format(rule=said(self.rule.label))
+        text = self.tr("Rule: {rule}").format(rule=self.label)
         return self._document.apply(text, edits.set_rule, self._key, value)
 
 

@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.text import Amount
 from fusemap.vehicle import STATES
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
@@ -36,7 +37,6 @@ from fusemap.window.forms.slot_why import SlotWhy
 from fusemap.window.parts.export import ask_where, copy_table, file_name, write_csv
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.numbers import quantity
 
 if TYPE_CHECKING:
     from fusemap.assess.result import SlotFigures
@@ -145,11 +145,11 @@ class CurrentsModel(QAbstractTableModel):
     def _words(self, index: Index) -> str:
         if self._is_limit(index):
             limit = self._limit(index.column())
-            return "–" if limit is None else quantity(limit, "A")
+            return "–" if limit is None else self._theme.style.show(Amount(limit, "A"))
         value = self._value(index.row(), index.column())
         if value is None:
             return self.tr("not measured").replace(" ", "\n")
-        words = quantity(value, "A")
+        words = self._theme.style.show(Amount(value, "A"))
         return self.tr("{load}\nover!").format(load=words) if self._over(index) else words
 
     def _is_limit(self, index: Index) -> bool:

@@ -47,8 +47,7 @@ class SlotForm(PartForm):
 
     def __init__(self, document: Document, theme: Theme) -> None:
         self.slot_id = ""
-        self._theme = theme
-        super().__init__(document, "slot", self.tr("Slot"), self.slot, self._change)
+        super().__init__(document, theme, "slot", self.tr("Slot"), self.slot, self._change)
         self.heading = self.section("")
         self._add_what()
         self._add_live()
@@ -88,7 +87,7 @@ class SlotForm(PartForm):
         self.text("label", self.tr("Label"), hint=self.tr("As the lid says, for instance F12"))
         self.text("circuit", self.tr("Circuit"), placeholder=self.tr("what it feeds"))
         self.choice("kind", self.tr("This place is"), self._kinds())
-        self.choice("family", self.tr("Fuse family"), choices.fuse_families())
+        self.choice("family", self.tr("Fuse family"), choices.fuse_families(self.theme.style))
         self._rating = ChoiceField(
             self.document,
             self._rating_now,
@@ -107,7 +106,7 @@ class SlotForm(PartForm):
         field = self.choice("feed_class", self.tr("Feed class"), words)
         for row, feed_class in enumerate(FEED_CLASSES):
             size = self.fontMetrics().height()
-            field.setItemIcon(row, feed_icon(feed_class, self._theme, size))
+            field.setItemIcon(row, feed_icon(feed_class, self.theme, size))
             field.setItemData(row, self._taught(feed_class), Qt.ItemDataRole.ToolTipRole)
         self._feed_note = self.note("")
         self.add("", LearnButton("feeds"))
@@ -166,6 +165,7 @@ class SlotForm(PartForm):
         for state, words in choices.states():
             field = NumberField(
                 self.document,
+                self.theme.style,
                 partial(self._load_now, state),
                 partial(self._write_load, state),
                 name=words,
@@ -199,7 +199,7 @@ class SlotForm(PartForm):
 
     def _add_currents(self) -> None:
         self.section(self.tr("Currents by state"))
-        self.currents = CurrentsTable(self.document, self._theme)
+        self.currents = CurrentsTable(self.document, self.theme)
         self.currents.came.connect(self.refresh)
         self.rows.addRow(self.currents)
 
@@ -279,7 +279,7 @@ class SlotForm(PartForm):
 
     def _ratings(self, slot: Slot) -> list[tuple[float, str]]:
         """The family's ratings, and the one that is in it should that be another."""
-        made = list(choices.fuse_ratings(slot.family))
+        made = list(choices.fuse_ratings(slot.family, self.theme.style))
         if slot.fuse is not None and slot.fuse.rating not in dict(made):
             made.append((slot.fuse.rating, f"{slot.fuse.rating:g}"))
         return made

@@ -39,6 +39,7 @@ class SourceList(CatchingUp):
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
         self.accessory_id = ""
+        self._theme = theme
         self._own: OwnFeed | None = None
         self.setObjectName("sourceList")
         self.setAccessibleName(self.tr("Where it can take its current from"))
@@ -129,10 +130,10 @@ class SourceList(CatchingUp):
         found = candidates(document.vehicle, document.assessment, it, self.lead_name)
         self._own = self._own_feed(it, found)
         if self._own is not None:
-            yield own_row(self._own, now=tap is not None and tap.slot is None)
+            yield own_row(self._own, self._theme.style, now=tap is not None and tap.slot is None)
         for number, candidate in enumerate(found, start=1):
             now = tap is not None and tap.slot == candidate.slot_id
-            yield slot_row(document.vehicle, candidate, number, now=now)
+            yield slot_row(document.vehicle, candidate, number, self._theme.style, now=now)
 
     def _own_feed(self, it: Accessory, found: "tuple[Candidate, ...]") -> "OwnFeed | None":
         """The own feed, where it is the right thing or the only one."""

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, QRectF
 from PySide6.QtGui import QPainter
 
+from fusemap.text import Amount, Style
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.panel.slot_marks import draw_cross, draw_tick
 from fusemap.window.parts.row_list import Line, RowLook
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 
 if TYPE_CHECKING:
     from fusemap.placement import Candidate
@@ -37,10 +37,12 @@ class SourceRow:
     now: bool = False
 
 
-def slot_row(vehicle: Vehicle, c: "Candidate", number: int, *, now: bool) -> SourceRow:
+def slot_row(
+    vehicle: Vehicle, c: "Candidate", number: int, style: Style, *, now: bool
+) -> SourceRow:
     """A slot as a row: its rank where it fits, what is left there, and why."""
     slot = look_up.slot(vehicle, c.slot_id)
-    room = quantity(c.margin_a, "A")
+    room = style.show(Amount(c.margin_a, "A"))
     right = tr("{room} left").format(room=room) if c.fits else said(c.verdict)
     name = look_up.slot_and_circuit(slot)
     if now:
@@ -53,10 +55,10 @@ def slot_row(vehicle: Vehicle, c: "Candidate", number: int, *, now: bool) -> Sou
     )
     words = " ".join(said(reason) for reason in c.reasons)
     look = RowLook((head, Line(words, colour="muted_text")), mark="fits" if c.fits else "no")
-    return SourceRow(look, c.slot_id, c.fits, c.reasons[0].rstrip("."), now)
+    return SourceRow(look, c.slot_id, c.fits, said(c.reasons[0]).rstrip("."), now)
 
 
-def own_row(own: "OwnFeed", *, now: bool) -> SourceRow:
+def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:
     """An own feed as a row: why, how it is made, and what speaks against it."""
     from fusemap.placement.relay_plan import feed_words, terminal_words
 

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
+from fusemap.text import Style
 from fusemap.vehicle import Drive, Maintainer, SecondBattery, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
@@ -17,7 +18,7 @@ from fusemap.window.forms.accessory_choices import side_by_side
 from fusemap.window.forms.day_entry import read_days, show_days
 from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
 from fusemap.window.forms.part_form import PartForm
-from fusemap.window.texts.languages import language
+from fusemap.window.style.theme import Theme
 
 FIRST_DRIVE: Final = Drive(start_h=7.5, minutes=20.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
 """What a drive is until its figures are entered."""
@@ -39,7 +40,8 @@ def between(
 def _end(form: PartForm, field: str, name: str, unit: str, scale: float, hint: str) -> NumberField:
     return NumberField(
         form.document,
-        lambda: getattr(form._part(), field),
+        form.theme.style,
+        lambda: getattr(form.part(), field),
         lambda value: form.write(field, name, value),
         name=name,
         unit=unit,
@@ -57,9 +59,10 @@ def _end(form: PartForm, field: str, name: str, unit: str, scale: float, hint: s
 class DriveRow(QWidget):
     """One drive: when it begins, how long it lasts, on which days."""
 
-    def __init__(self, document: Document, index: int) -> None:
+    def __init__(self, document: Document, style: Style, index: int) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._index = index
         self.fields: tuple[Any, ...] = (
             self._number("start_h", self.tr("at, hour of the day"), "h"),
@@ -83,6 +86,7 @@ class DriveRow(QWidget):
     def _number(self, name: str, label: str, unit: str) -> NumberField:
         return NumberField(
             self._document,
+            self._style,
             lambda: getattr(self._drive(), name),
             partial(self._write, name),
             name=self.tr("Drive {n}, {what}").format(n=self._index + 1, what=label),
@@ -95,8 +99,9 @@ class DriveRow(QWidget):
         name = self.tr("Drive {n}, days").format(n=self._index + 1)
         return TextField(
             self._document,
-            lambda: show_days(self._drive().weekdays, language()),
-            lambda text: self._write("weekdays", read_days(text, name, language())),
+            self._style,
+            lambda: show_days(self._drive().weekdays, self._style.language),
+            lambda text: self._write("weekdays", read_days(text, name, self._style.language)),
             name=name,
             key=f"drive{self._index}_weekdays",
             hint=self.tr("Days of the week, like Mon–Fri, Sun, or daily"),
@@ -137,9 +142,10 @@ def remove_drive(vehicle: Vehicle, index: int) -> Vehicle:
 class MaintainerForm(PartForm):
     """What keeps the battery up while parked, if anything."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(
             document,
+            theme,
             "maintainer",
             QCoreApplication.translate("MaintainerForm", "Maintainer"),
             lambda: document.vehicle.parking.maintainer or Maintainer(),
@@ -192,9 +198,10 @@ def change_maintainer(vehicle: Vehicle, **changes: Any) -> Vehicle:
 class SecondBatteryForm(PartForm):
     """A second battery for accessories, if there is one."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(
             document,
+            theme,
             "second",
             QCoreApplication.translate("SecondBatteryForm", "Second battery"),
             lambda: document.vehicle.second_battery or SecondBattery(),

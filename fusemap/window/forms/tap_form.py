@@ -29,7 +29,7 @@ class TapForm(QWidget):
             "sense": self.tr("Sense lead"),
         }
         self.leads: dict[LeadName, LeadForm] = {
-            lead: LeadForm(document, lead, name) for lead, name in names.items()
+            lead: LeadForm(document, theme, lead, name) for lead, name in names.items()
         }
         self.hint = QLabel(self.tr("Select an accessory to see how it is connected."))
         self.hint.setWordWrap(True)

@@ -12,6 +12,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.fields import NoteField
 from fusemap.window.forms.form import Following
 from fusemap.window.forms.part_form import PartForm
+from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
     from fusemap.vehicle import Panel
@@ -20,9 +21,10 @@ if TYPE_CHECKING:
 class VehicleForm(PartForm):
     """Name, system voltage and note."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(
             document,
+            theme,
             "vehicle",
             self.tr("Vehicle"),
             lambda: document.vehicle,
@@ -49,9 +51,11 @@ class PanelForm(PartForm):
     photo_wanted = Signal(str, str, object)
     """Something to be done to the panel's photo."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         self._panel_id = ""
-        super().__init__(document, "panel", self.tr("Panel"), self._panel, self._change_panel)
+        super().__init__(
+            document, theme, "panel", self.tr("Panel"), self._panel, self._change_panel
+        )
         self.section(self.tr("Panel"))
         self.text("name", self.tr("Name"))
         self.number("rows", self.tr("Rows"), whole=True, least=1, most=MOST_ROWS)

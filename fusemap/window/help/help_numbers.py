@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
+from fusemap.text import Amount, Style, Text, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel.slot_words import STATE_NAMES, feed_words
 from fusemap.window.panel.slot_words import tr as slot_tr
 from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import decimal, digits, percent, quantity
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment
@@ -27,20 +27,20 @@ def tr(text: str) -> str:
     return translate("HelpNumbers", text)
 
 
-def sentences(key: str, document: Document) -> tuple[str, ...]:
+def sentences(key: str, document: Document, style: Style) -> tuple[str, ...]:
     """The vehicle's own figures for the subject of a page."""
     if not document.vehicle.panels:
         return (tr("No vehicle with a panel is open: with one, its own figures stand here."),)
-    return tuple(_MAKERS[key](document))
+    return tuple(_MAKERS[key](document, style))
 
 
-def _circuit(document: Document) -> Iterator[str]:
+def _circuit(document: Document, style: Style) -> Iterator[str]:
     a, v = document.assessment, document.vehicle
     worst = max(range(len(STATES)), key=lambda row: float(a.battery_a[row]))
     yield tr("Most current flows with {state}: {amps} at {volts}.").format(
         state=_state(worst),
-        amps=quantity(float(a.battery_a[worst]), "A"),
-        volts=quantity(float(a.battery_v[worst]), "V"),
+        amps=style.show(Amount(float(a.battery_a[worst]), "A")),
+        volts=style.show(Amount(float(a.battery_v[worst]), "V")),
     )
     if not v.taps:
         yield tr("Nothing is placed yet.")
@@ -56,12 +56,12 @@ def _circuit(document: Document) -> Iterator[str]:
     )
     yield form.format(
         name=_name(document, tap),
-        amps=quantity(float(a.taps.current_a[row, column]), "A"),
-        volts=quantity(float(drop[row, column]), "V"),
+        amps=style.show(Amount(float(a.taps.current_a[row, column]), "A")),
+        volts=style.show(Amount(float(drop[row, column]), "V")),
     )
 
 
-def _feeds(document: Document) -> Iterator[str]:
+def _feeds(document: Document, style: Style) -> Iterator[str]:
     slots = _fuse_slots(document)
     counts = [(c, sum(slot.feed_class == c for slot in slots)) for c in FEED_CLASSES]
     said = ", ".join(f"{count} × {feed_words(c)}" for c, count in counts if count)
@@ -71,7 +71,7 @@ def _feeds(document: Document) -> Iterator[str]:
         yield tr("Not measured yet and reckoned as permanent: {n}.").format(n=unknown)
 
 
-def _live_side(document: Document) -> Iterator[str]:
+def _live_side(document: Document, style: Style) -> Iterator[str]:
     a, v = document.assessment, document.vehicle
     taps = [t for t in v.taps if t.kind == "two_fuse" and t.slot is not None]
     if not taps:
@@ -89,15 +89,15 @@ def _live_side(document: Document) -> Iterator[str]:
         yield form.format(
             name=_name(document, tap),
             slot=look_up.slot_name(slot),
-            amps=quantity(float(a.slots.host_a[:, column].max()), "A"),
-            limit=quantity(limit, "A"),
+            amps=style.show(Amount(float(a.slots.host_a[:, column].max()), "A")),
+            limit=style.show(Amount(limit, "A")),
         )
     unknown = sum(slot.live_side == "unknown" for slot in _fuse_slots(document))
     if unknown:
         yield tr("Slots whose live side is not measured yet: {n}.").format(n=unknown)
 
 
-def _order(document: Document) -> Iterator[str]:
+def _order(document: Document, style: Style) -> Iterator[str]:
     placed = [tap for tap in document.vehicle.taps if tap.fuse is not None]
     if not placed:
         yield tr("No accessory fuse is planned yet.")
@@ -107,17 +107,17 @@ def _order(document: Document) -> Iterator[str]:
         column = a.taps.index[tap.id]
         cable = "–"
         if tap.cable_out is not None:
-            section = decimal(f"{tap.cable_out.section_mm2:g}")
-            cable = f"{section} mm², {quantity(tap.cable_out.length_m, 'm')}"
+            length = style.show(Amount(tap.cable_out.length_m, "m"))
+            cable = f"{style.section(tap.cable_out.section_mm2)}, {length}"
         yield tr("{name}: load {load}, fuse {fuse}, cable {cable}.").format(
             name=_name(document, tap),
-            load=quantity(float(a.taps.current_a[:, column].max()), "A"),
-            fuse=quantity(tap.fuse.rating, "A"),
+            load=style.show(Amount(float(a.taps.current_a[:, column].max()), "A")),
+            fuse=style.show(Amount(tap.fuse.rating, "A")),
             cable=cable,
         )
 
 
-def _meter(document: Document) -> Iterator[str]:
+def _meter(document: Document, style: Style) -> Iterator[str]:
     a = document.assessment
     told = 0
     for slot in sorted(_fuse_slots(document), key=lambda s: -_load(a, s)):
@@ -131,20 +131,20 @@ def _meter(document: Document) -> Iterator[str]:
             "{slot}, {fuse} fuse: {ohms} cold. Its {amps} would show as about {volts}."
         ).format(
             slot=look_up.slot_name(slot),
-            fuse=quantity(slot.fuse.rating, "A"),
-            ohms=f"{digits(found.cold_mohm)} mΩ",
-            amps=quantity(_load(a, slot), "A"),
-            volts=f"{digits(_load(a, slot) * found.cold_mohm)} mV",
+            fuse=style.show(Amount(slot.fuse.rating, "A")),
+            ohms=style.show(Amount(found.cold_mohm, "mΩ")),
+            amps=style.show(Amount(_load(a, slot), "A")),
+            volts=style.show(Amount(_load(a, slot) * found.cold_mohm, "mV")),
         )
     rest = document.vehicle.parking.rest_current_a
     yield (
         tr("The rest current of this vehicle is not measured yet.")
         if rest is None
-        else tr("Rest current measured: {amps}.").format(amps=quantity(rest, "A"))
+        else tr("Rest current measured: {amps}.").format(amps=style.show(Amount(rest, "A")))
     )
 
 
-def _joints(document: Document) -> Iterator[str]:
+def _joints(document: Document, style: Style) -> Iterator[str]:
     known = tables.joints()
     used = [tap for tap in document.vehicle.taps if tap.joint in known]
     if not used:
@@ -152,13 +152,13 @@ def _joints(document: Document) -> Iterator[str]:
     for tap in used:
         yield tr("{name}: {joint}, {grade}.").format(
             name=_name(document, tap),
-            joint=said(known[tap.joint].name),
-            grade=said(known[tap.joint].grade),
+            joint=style.show(Text(known[tap.joint].name)),
+            grade=style.show(Text(known[tap.joint].grade)),
         )
 
 
-def _standing(document: Document) -> Iterator[str]:
-    from fusemap.assess.parked_band import parked_band
+def _standing(document: Document, style: Style) -> Iterator[str]:
+    from fusemap.assess.parked.band import parked_band
     from fusemap.window.parked.parked_words import headline
 
     parked = document.assessment.parked
@@ -169,12 +169,12 @@ def _standing(document: Document) -> Iterator[str]:
         if total > 0 and consumer.charge_ah > 0:
             yield tr("{name}: {amps} on average, {share} of what is drawn.").format(
                 name=said(consumer.name),
-                amps=quantity(consumer.mean_a, "A"),
-                share=percent(consumer.charge_ah / total),
+                amps=style.show(Amount(consumer.mean_a, "A")),
+                share=style.show(share(consumer.charge_ah / total)),
             )
 
 
-def _panel(document: Document) -> Iterator[str]:
+def _panel(document: Document, style: Style) -> Iterator[str]:
     slots = _fuse_slots(document)
     fused = [slot for slot in slots if slot.fuse is not None]
     yield tr(
@@ -185,10 +185,10 @@ def _panel(document: Document) -> Iterator[str]:
         fused=len(fused),
         critical=sum(slot.critical for slot in slots),
     )
-    yield from list(_feeds(document))[1:]
+    yield from list(_feeds(document, style))[1:]
 
 
-def _source(document: Document) -> Iterator[str]:
+def _source(document: Document, style: Style) -> Iterator[str]:
     a = document.assessment
     open_slots = [s for s in _fuse_slots(document) if not s.critical and s.fuse is not None]
     best = sorted(open_slots, key=lambda s: -float(a.slots.room_a[a.slots.index[s.id]]))[:3]
@@ -196,11 +196,11 @@ def _source(document: Document) -> Iterator[str]:
         yield tr("{slot}, {feed}: room for {amps} more.").format(
             slot=" ".join(p for p in (look_up.slot_name(slot), slot.circuit) if p),
             feed=feed_words(slot.feed_class),
-            amps=quantity(max(0.0, float(a.slots.room_a[a.slots.index[slot.id]])), "A"),
+            amps=style.show(Amount(max(0.0, float(a.slots.room_a[a.slots.index[slot.id]])), "A")),
         )
 
 
-def _print(document: Document) -> Iterator[str]:
+def _print(document: Document, style: Style) -> Iterator[str]:
     stops = sum(found.severity == "stop" for found in document.findings)
     yield (
         tr("Findings that say Stop: {n}. Put right what they name before you fit anything.").format(
@@ -211,7 +211,7 @@ def _print(document: Document) -> Iterator[str]:
     )
 
 
-def _check(document: Document) -> Iterator[str]:
+def _check(document: Document, style: Style) -> Iterator[str]:
     a = document.assessment
     for tap in document.vehicle.taps:
         column = a.taps.index[tap.id]
@@ -221,12 +221,12 @@ def _check(document: Document) -> Iterator[str]:
             yield tr("{name}, {state}: expect {volts} at its terminals, {amps}.").format(
                 name=_name(document, tap),
                 state=_state(row),
-                volts=quantity(float(a.taps.voltage_v[row, column]), "V"),
-                amps=quantity(float(a.taps.current_a[row, column]), "A"),
+                volts=style.show(Amount(float(a.taps.voltage_v[row, column]), "V")),
+                amps=style.show(Amount(float(a.taps.current_a[row, column]), "A")),
             )
 
 
-def _record(document: Document) -> Iterator[str]:
+def _record(document: Document, style: Style) -> Iterator[str]:
     v = document.vehicle
     yield tr(
         "Accessories: {accessories}, connections: {taps}, findings so far: {findings}."
@@ -249,7 +249,7 @@ def _load(a: "Assessment", slot: Slot) -> float:
     return float(a.slots.host_a[:, a.slots.index[slot.id]].max())
 
 
-_MAKERS: Final[dict[str, Callable[[Document], Iterator[str]]]] = {
+_MAKERS: Final[dict[str, Callable[[Document, Style], Iterator[str]]]] = {
     "circuit": _circuit,
     "feeds": _feeds,
     "live_side": _live_side,

@@ -4,6 +4,7 @@ In: the document (its figures are shown anew after every edit) and the theme. A 
 main one, so that it can stay open while one works.
 """
 
+from collections.abc import Callable
 from html import escape
 
 from PySide6.QtCore import QCoreApplication, QPoint, QRect, QRectF, QSize, Qt, QUrl
@@ -19,14 +20,13 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
+from fusemap.text import Style, Text, given
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.help import help_pages
 from fusemap.window.help.help_numbers import sentences
 from fusemap.window.help.help_pages import html_table, to_html
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import language, said
-from fusemap.window.texts.numbers import decimal
 
 translate = QCoreApplication.translate
 KEY = int(Qt.ItemDataRole.UserRole)
@@ -42,8 +42,8 @@ class HelpWindow(QWidget):
         self.setWindowTitle(self.tr("Help"))
         self.setAccessibleName(self.tr("Help"))
         self.key = ""
-        self.list = self._make_list()
         self.text = HelpText(theme, self)
+        self.list = self._make_list()
         self.text.anchorClicked.connect(self._follow)
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setObjectName("helpSplit")
@@ -107,7 +107,7 @@ class HelpWindow(QWidget):
             head.setFlags(Qt.ItemFlag.NoItemFlags)
             self.list.addItem(head)
             for key in keys:
-                item = QListWidgetItem(help_pages.page(key, language()).title)
+                item = QListWidgetItem(help_pages.page(key, self.text.theme.style.language).title)
                 item.setData(KEY, key)
                 self.list.addItem(item)
         self.list.blockSignals(False)
@@ -127,7 +127,7 @@ class HelpWindow(QWidget):
             self._render(self.text.verticalScrollBar().value())
 
     def _render(self, scroll: int) -> None:
-        page = help_pages.page(self.key, language())
+        page = help_pages.page(self.key, self.text.theme.style.language)
         body = to_html(page.text, self._fill)
         self.text.setHtml(f"<h2>{escape(page.title)}</h2>{body}")
         self.text.setAccessibleName(page.title)
@@ -138,12 +138,15 @@ class HelpWindow(QWidget):
             words = ", ".join(translate("Drawing", w) for w in help_pages.drawing_words(key))
             return f'<p><img src="drawing:{key}" alt="{escape(words)}"></p>'
         if kind == "numbers":
-            items = "".join(f"<li>{escape(text)}</li>" for text in sentences(key, self.document))
+            items = "".join(
+                f"<li>{escape(text)}</li>"
+                for text in sentences(key, self.document, self.text.theme.style)
+            )
             return f"<h3>{escape(self.tr('In this vehicle'))}</h3><ul>{items}</ul>"
         if kind == "see":
-            title = help_pages.page(key, language()).title
+            title = help_pages.page(key, self.text.theme.style.language).title
             return f'<p>→ <a href="help:{key}">{escape(title)}</a></p>'
-        return _TABLES[key]()
+        return _TABLES[key](self.text.theme.style)
 
 
 def beside(window: QRect, size: QSize, screen: QRect) -> QPoint:
@@ -203,7 +206,13 @@ def sections() -> tuple[tuple[str, tuple[str, ...]], ...]:
     )
 
 
-def _words() -> str:
+def _sayer(style: Style) -> Callable[[str], str]:
+    """What gives a word of our tables in the reader's language."""
+    return lambda word: style.show(Text(word))
+
+
+def _words(style: Style) -> str:
+    said = _sayer(style)
     terms = "".join(
         f"<p><b>{escape(said(term.term))}</b>: {escape(said(term.meaning))}"
         + (f" <i>({escape(', '.join(term.also_heard))})</i>" if term.also_heard else "")
@@ -213,13 +222,15 @@ def _words() -> str:
     return terms
 
 
-def _terminals() -> str:
+def _terminals(style: Style) -> str:
+    said = _sayer(style)
     head = (translate("Help", "Number"), translate("Help", "Meaning"), translate("Help", "Use"))
     rows = [(t.number, said(t.meaning), said(t.use)) for t in tables.terminals()]
     return html_table(head, rows)
 
 
-def _joints() -> str:
+def _joints(style: Style) -> str:
+    said = _sayer(style)
     head = (
         translate("Help", "Joint"),
         translate("Help", "Grade"),
@@ -233,7 +244,7 @@ def _joints() -> str:
             said(joint.grade),
             ", ".join(said(place.replace("_", " ")) for place in joint.places)
             or translate("Help", "nowhere"),
-            "–" if joint.typical_mohm is None else f"{decimal(f'{joint.typical_mohm:g}')} mΩ",
+            "–" if joint.typical_mohm is None else style.show(given(joint.typical_mohm, "mΩ")),
             said(joint.note),
         )
         for joint in tables.joints().values()
@@ -241,7 +252,8 @@ def _joints() -> str:
     return html_table(head, rows)
 
 
-def _equations() -> str:
+def _equations(style: Style) -> str:
+    said = _sayer(style)
     return "".join(
         f"<p><b>{escape(said(name))}</b><br><code>{escape(equation)}</code><br>"
         f"{escape(translate('Help', 'Source:'))} {escape(source)}</p>"
@@ -249,7 +261,8 @@ def _equations() -> str:
     )
 
 
-def _all_tables() -> str:
+def _all_tables(style: Style) -> str:
+    said = _sayer(style)
     parts = []
     for info in tables.all_tables():
         counts = ", ".join(f"{count} × {said(word)}" for word, count in info.by_status.items())

@@ -51,11 +51,20 @@ class HelpTools(QObject):
     def tour(self) -> None:
         """Begin the guided tour, on a demo vehicle where none is open."""
         if self._window.can("open"):
-            self._begin()
+            self.begin_tour()
         else:
             self._window.files.open_demo("")
             if self._window.can("open"):
-                self._begin()
+                self.begin_tour()
+
+    def begin_tour(self, at: int = 0) -> None:
+        """Walk from this step on, in the look and language there are now."""
+        from fusemap.window.help.tour import Tour
+
+        if self._tour is not None:
+            self._tour.end()
+        self._tour = Tour(self._window)
+        self._tour.go(at)
 
     def look_again(self) -> None:
         """Show what is open in the theme and language there are now."""
@@ -66,14 +75,6 @@ class HelpTools(QObject):
             self.shown = None
             if seen:
                 self.show_page(page)
-
-    def _begin(self) -> None:
-        from fusemap.window.help.tour import Tour
-
-        if self._tour is not None:
-            self._tour.end()
-        self._tour = Tour(self._window)
-        self._tour.begin()
 
 
 def topic_of(widget: QWidget | None) -> str:

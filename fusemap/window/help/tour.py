@@ -1,6 +1,7 @@
 """A short walk through the window: a few steps, each pointing at the part it speaks of.
 
-It changes nothing in the vehicle. Next and Back walk, Escape or Skip ends it at any time.
+It changes nothing in the vehicle. Next and Back walk, Escape or Skip ends it at any time, and so
+does another page: the walk is through the page with the panel.
 """
 
 from collections.abc import Callable
@@ -89,9 +90,9 @@ def steps() -> tuple[Step, ...]:
 
 
 def _pane(window: "MainWindow", name: str) -> QWidget:
-    window.focus_pane(name)
-    assert window.work is not None
     work = window.work
+    assert work is not None, "the walk ends where the page with the panel is not shown"
+    window.focus_pane(name)
     return {"panel": work.panels, "details": work.details}.get(name, work.tabs)
 
 
@@ -106,16 +107,16 @@ class Tour(QObject):
         self.frame = _Outline(window, window.look.theme)
         self.card = _Card(window, self)
         self._part: QWidget | None = None
+        self._work = window.work
+        self._ended = False
         self._later = Later(self._put, self)
+        self._soon = Later(self._look_round, self)
+        window.pages.currentChanged.connect(self._page_changed)
         window.installEventFilter(self)
 
-    def begin(self) -> None:
-        """Show the first step."""
-        self.go(0)
-
     def go(self, at: int) -> None:
-        """Show a step; past the last one it ends."""
-        if not 0 <= at < len(self._steps):
+        """Show a step; past the last one it ends, and where its page is not shown."""
+        if not 0 <= at < len(self._steps) or not self._window.can("open"):
             self.end()
             return
         self.at = at
@@ -125,12 +126,27 @@ class Tour(QObject):
         self._put()
 
     def end(self) -> None:
-        """Take it away; the window is as before."""
+        """Take it away, if that has not been done; the window is as before."""
+        if self._ended:
+            return
+        self._ended = True
         self._window.removeEventFilter(self)
         self._point_at(None)
         for widget in (self.card, self.frame):
             widget.hide()
             widget.deleteLater()
+        self.deleteLater()
+
+    def _page_changed(self, index: int) -> None:
+        """In the next turn: views made anew leave the page for a moment."""
+        self._soon.start()
+
+    def _look_round(self) -> None:
+        """End on another page; go on at the same step where the views were made anew."""
+        if not self._window.can("open"):
+            self.end()
+        elif self._window.work is not self._work:
+            self._window.help.begin_tour(self.at)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Stay where it belongs when the window changes its size."""

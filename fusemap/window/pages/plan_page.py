@@ -103,8 +103,8 @@ class PlanPage(CatchingUp):
         return " ".join(words)
 
     def _effect_words(self, plan: "Plan") -> str:
+        from fusemap.fixes.trial import effect_of
         from fusemap.placement.joint import fit_plan
-        from fusemap.placement.ways_out import effect_of
 
         if not plan.placed:
             return ""

@@ -11,8 +11,7 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.tables import TableInfo
-from fusemap.window.texts.languages import language, said
-from fusemap.window.texts.numbers import decimal
+from fusemap.text import ENGLISH, Style, Text
 
 AS_THEY_ARE: Final = ("key", "source", "standard", "word", "language", "also_heard", "term")
 """Columns that are in no language, or in their own."""
@@ -73,7 +72,7 @@ def status_words(status: str) -> str:
 
 
 def fitting(
-    info: TableInfo, text: str = "", *, memory: bool = False
+    info: TableInfo, text: str = "", style: Style = ENGLISH, *, memory: bool = False
 ) -> tuple[tuple[str, ...], ...]:
     """The rows of a table in which every word typed stands, and only recalled ones if wanted.
 
@@ -84,13 +83,15 @@ def fitting(
     wanted = _wanted(text)
     if not wanted:
         return tuple(rows)
-    head = f"{info.title} {said(info.title)}".casefold()
-    return tuple(row for row in rows if _has(_row_words(info, row), head, wanted))
+    head = f"{info.title} {style.show(Text(info.title))}".casefold()
+    return tuple(row for row in rows if _has(_row_words(info, row, style), head, wanted))
 
 
-def _row_words(info: TableInfo, row: Sequence[str]) -> str:
+def _row_words(info: TableInfo, row: Sequence[str], style: Style) -> str:
     """A row as it stands and as it is shown, to look for words in."""
-    shown = map(cell_words, info.columns, row) if language() != "en" else ()
+    shown: list[str] = []
+    if style.language != "en":
+        shown = [cell_words(*cell, style) for cell in zip(info.columns, row, strict=True)]
     return " ".join((*row, *shown)).casefold()
 
 
@@ -105,14 +106,14 @@ def _has(row: str, head: str, wanted: Sequence[str]) -> bool:
     return all(word in row or word in head for word in wanted)
 
 
-def cell_words(key: str, value: str) -> str:
+def cell_words(key: str, value: str, style: Style) -> str:
     """A cell as it is shown: a status in words, a list with commas, words in the language."""
     if key == "status" or key.endswith("_status"):
         return status_words(value) if value else ""
     items = _LISTED.split(value)
     if key not in AS_THEY_ARE:
-        items = [said(item.replace("_", " ")) for item in items]
-    return (", " if decimal(".") == "." else "; ").join(items)
+        items = [style.show(Text(item.replace("_", " "))) for item in items]
+    return (", " if style.forms.decimal == "." else "; ").join(items)
 
 
 def counted(info: TableInfo) -> str:

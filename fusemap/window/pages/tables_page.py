@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.tables import TableInfo
+from fusemap.text import Style, Text
 from fusemap.window.pages.table_words import (
     cell_words,
     column_words,
@@ -35,7 +36,7 @@ from fusemap.window.pages.table_words import (
 from fusemap.window.parts import export
 from fusemap.window.parts.figure_table import Index
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import style
 
 if TYPE_CHECKING:
     from fusemap.window.document import Document
@@ -56,7 +57,7 @@ def open_tables(near: QWidget, source: str = "") -> "TablesPage | None":
     window = near.window()
     page = window.findChild(TablesPage, "tablesPage")
     if page is None:
-        page = TablesPage(holder.document, window)
+        page = TablesPage(holder.document, style(), window)
     title = tables.cited(source)
     page.look_for(f"“{title}”" if title else "")
     page.show()
@@ -79,9 +80,10 @@ def source_at(widget: QWidget | None) -> str:
 class TablesPage(QWidget):
     """The list of tables, and the rows of one of them."""
 
-    def __init__(self, document: "Document", parent: QWidget | None = None) -> None:
+    def __init__(self, document: "Document", style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent, Qt.WindowType.Window)
         self.document = document
+        self._style = style
         self.setObjectName("tablesPage")
         self.setWindowTitle(self.tr("Tables and sources"))
         self.setAccessibleName(self.tr("Tables and sources"))
@@ -98,7 +100,7 @@ class TablesPage(QWidget):
         self.list.setObjectName("tablesList")
         self.list.setAccessibleName(self.tr("Tables"))
         self.list.currentItemChanged.connect(self._show_table)
-        self.model = RowsModel(self)
+        self.model = RowsModel(style, self)
         self.view = _Rows(self)
         self.view.setModel(self.model)
         self.view.selectionModel().currentRowChanged.connect(self._show_source)
@@ -180,7 +182,7 @@ class TablesPage(QWidget):
         self._show_table()
 
     def _add(self, info: TableInfo, count: int) -> None:
-        title = said(info.title)
+        title = self._style.show(Text(info.title))
         words = f"{title} ({count})" if count != len(info.rows) else title
         item = QListWidgetItem(words)
         item.setData(KEY, info.key)
@@ -188,7 +190,7 @@ class TablesPage(QWidget):
         self.list.addItem(item)
 
     def _fitting(self, info: TableInfo) -> tuple[tuple[str, ...], ...]:
-        return fitting(info, self.search.text(), memory=self.memory.isChecked())
+        return fitting(info, self.search.text(), self._style, memory=self.memory.isChecked())
 
     @property
     def key(self) -> str:
@@ -211,7 +213,7 @@ class TablesPage(QWidget):
             self.model.show_rows((), ())
             return
         info = tables.table(self.key)
-        self.title.setText(f"{said(info.title)}: {counted(info)}")
+        self.title.setText(f"{self._style.show(Text(info.title))}: {counted(info)}")
         self.model.show_rows(info.columns, self._fitting(info))
         self.view.fit()
         self.view.setCurrentIndex(self.model.index(0, 0))
@@ -223,10 +225,9 @@ class TablesPage(QWidget):
             self.source.setText(self.tr("Choose a row to read its source."))
             return
         told = dict(zip(self.model.columns, self.model.rows[row], strict=True))
+        source = self._style.show(Text(told["source"]))
         words = self.tr("Source: {source} ({status})")
-        self.source.setText(
-            words.format(source=said(told["source"]), status=status_words(told["status"]))
-        )
+        self.source.setText(words.format(source=source, status=status_words(told["status"])))
 
     # --- files ----------------------------------------------------------------------------------
 
@@ -262,8 +263,9 @@ class TablesPage(QWidget):
 class RowsModel(QAbstractTableModel):
     """Rows of one table as they stand in it; the status in words."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._style = style
         self.columns: tuple[str, ...] = ()
         self.rows: tuple[tuple[str, ...], ...] = ()
 
@@ -286,14 +288,14 @@ class RowsModel(QAbstractTableModel):
     ) -> Any:
         """The columns with their units."""
         if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return said(column_words(self.columns[section]))
+            return self._style.show(Text(column_words(self.columns[section])))
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Words; numbers to the right; what is from memory slanted."""
         key, value = self.columns[index.column()], self.rows[index.row()][index.column()]
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
-            return cell_words(key, value)
+            return cell_words(key, value, self._style)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             side = Qt.AlignmentFlag.AlignRight if _is_number(value) else Qt.AlignmentFlag.AlignLeft
             return int(side | Qt.AlignmentFlag.AlignVCenter)

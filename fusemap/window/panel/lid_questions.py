@@ -30,7 +30,7 @@ from fusemap.window.forms import choices
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.plain import plain_label
 
 FIRST_SIZE: Final = (4, 6)
@@ -76,7 +76,7 @@ class LidQuestions(QWidget):
 
     def _make_fuses(self) -> None:
         self.family = self._combo_box(
-            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families()
+            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families(style())
         )
         self.family.setCurrentIndex(max(0, self.family.findData("mini")))
         self.orientation = self._combo_box(
@@ -115,7 +115,7 @@ class LidQuestions(QWidget):
         )
 
     def _make_lines(self) -> None:
-        families = (("", self.tr("as most")), *choices.fuse_families())
+        families = (("", self.tr("as most")), *choices.fuse_families(style()))
         self.row_family = self._combo_box("newRowFamily", "", families)
         self.column_family = self._combo_box("newColumnFamily", "", families)
         self.row_family.setPlaceholderText(self.tr("mixed"))

@@ -17,6 +17,7 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import FeedClass, LeadName
 from fusemap.window.document import Document
+from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment
@@ -141,7 +142,7 @@ class Placing(QObject):
         if offer is not None and offer.fits:
             return None
         slot = look_up.slot(self._document.vehicle, slot_id)
-        why = offer.candidate.reasons[0] if offer else self.tr("It is not a fuse slot.")
+        why = said(offer.candidate.reasons[0]) if offer else self.tr("It is not a fuse slot.")
         remedy = self._remedy(offer.candidate.rules if offer else ())
         return EditRefused(why.rstrip("."), where=look_up.slot_name(slot), remedy=remedy)
 
@@ -230,7 +231,7 @@ def _accessory(vehicle: Vehicle, payload: Payload) -> Accessory:
 
 
 def _library_fields(kind: str) -> dict[str, Any]:
-    from fusemap import library
+    from fusemap.advise import library
 
     return dict(library.fields(kind))
 

@@ -26,6 +26,7 @@ from fusemap.window.panel.slot_words import (
     tr,
 )
 from fusemap.window.style.theme import Theme, feed_icon
+from fusemap.window.texts.languages import style
 
 FEED_KEYS: Final[dict[FeedClass, str]] = {
     "permanent": "P",
@@ -193,7 +194,7 @@ def _families(menu: QMenu, commands: PanelCommands) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
     for key in tables.fuse_families():
-        action = inside.addAction(choices.family_and_size(key))
+        action = inside.addAction(choices.family_and_size(key, style()))
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))

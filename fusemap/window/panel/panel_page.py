@@ -21,6 +21,7 @@ from fusemap.window.panel.slot_words import family_name, ratings_words
 from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.style.view_icons import view_icon
+from fusemap.window.texts.languages import style
 
 
 class PanelPage(QWidget):
@@ -60,6 +61,7 @@ class PanelPage(QWidget):
     def _name_field(self) -> TextField:
         field = TextField(
             self._document,
+            style(),
             lambda: self._panel().name,
             lambda name: self._write(self.tr("name"), name=name),
             name=self.tr("Name of the panel"),

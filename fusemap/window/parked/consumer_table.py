@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QColor, QIcon, QPixmap
 from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTreeWidget, QTreeWidgetItem
 
-from fusemap.assess.result import Consumer
+from fusemap.assess.parked.figures import Consumer
 from fusemap.window.document import Document
 from fusemap.window.parked.parked_series import MOST_LAYERS
 from fusemap.window.parked.parked_words import consumer_cells
@@ -109,7 +109,7 @@ class ConsumerTable(QTreeWidget):
         total = sum(consumer.charge_ah for consumer in self._consumers) or 1.0
         for each in self._consumers:
             yield (
-                each.name,
+                str(each.name),
                 round(each.mean_a, 6),
                 round(each.charge_ah, 4),
                 round(each.charge_ah / total, 4),

@@ -13,10 +13,12 @@ from typing import Final, Literal
 import numpy as np
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.assess.parked_band import ParkedBand
-from fusemap.assess.result import Floats, ParkedFigures
+from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.names import draw_words
+from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
-from fusemap.what_if import WhatIf
+from fusemap.fixes.what_if import WhatIf
 from fusemap.window.forms.clock_entry import show_hour
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent, quantity
@@ -98,7 +100,7 @@ def series(
 ) -> Series:
     """The forecast as the chart draws it."""
     samples = parked.forecast.samples
-    order = [consumer.name for consumer in parked.consumers]
+    order = [str(consumer.name) for consumer in parked.consumers]
     return Series(
         hours=samples.time_h,
         charge_percent=samples.soc * 100,
@@ -134,7 +136,8 @@ def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Laye
     for name, charge in zip(forecast.names, forecast.samples.charge_ah, strict=True):
         drawn[name] = drawn.get(name, 0.0) + charge
     named = [
-        Layer(said(name), np.maximum(drawn.get(name, lost), 0.0)) for name in dict.fromkeys(order)
+        Layer(said(draw_words(name)), np.maximum(drawn.get(name, lost), 0.0))
+        for name in dict.fromkeys(order)
     ]
     if len(named) <= MOST_LAYERS:
         return tuple(named)
@@ -196,7 +199,7 @@ def _happening(event: Event) -> Happening:
     }
     words, weight = plain[event.kind]
     told = event.kind is EventKind.CRANK_LIMIT
-    return Happening(event.hours, words.format(name=said(event.name)), weight, told)
+    return Happening(event.hours, words.format(name=said(draw_words(event.name))), weight, told)
 
 
 def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:

@@ -43,9 +43,9 @@ from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
-    from fusemap.assess.parked_band import ParkedBand
-    from fusemap.assess.result import ParkedFigures
-    from fusemap.what_if import WhatIf
+    from fusemap.assess.parked.band import ParkedBand
+    from fusemap.assess.parked.figures import ParkedFigures
+    from fusemap.fixes.what_if import WhatIf
     from fusemap.window.parked.parked_chart import ParkedChart
 
 DAY_H = 24.0
@@ -222,11 +222,11 @@ class ParkedView(CatchingUp):
 
     def _show_more(self, parked: "ParkedFigures") -> None:
         """The week, the second battery, and the changes to be tried."""
-        from fusemap.assess.driving_week import checked_week
+        from fusemap.assess.parked.week import checked_week
 
         week, words = checked_week(self.document.assessment)
         doubts = () if week is None else tuple(said(each) for each in week.assumed)
-        self.week.setText("\n".join((said(words), *_listed(self.tr("Assumed:"), doubts))))
+        self.week.setText("\n".join((said(words or ""), *_listed(self.tr("Assumed:"), doubts))))
         self.week.setVisible(bool(words))
         taken = () if parked.second is None else tuple(map(said, parked.second.assumed))
         listed = _listed(self.tr("Assumed of the second battery:"), taken)

@@ -7,8 +7,8 @@ from math import inf, isfinite
 
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.assess.parked_band import ParkedBand
-from fusemap.assess.result import Consumer, ParkedFigures
+from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess.parked.figures import Consumer, ParkedFigures
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent
 

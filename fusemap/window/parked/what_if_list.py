@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.assess import Assessment
-from fusemap.what_if import WhatIf, best_first, tried
+from fusemap.fixes.what_if import WhatIf, best_first, tried
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space
@@ -152,9 +152,9 @@ class WhatIfList(QWidget):
         self.ticked.emit(self.compared)
 
     def _item(self, each: WhatIf) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([said(each.title), gain_words(each)])
+        item = QTreeWidgetItem([said(each.words), gain_words(each)])
         item.setData(0, KEY, each.key)
-        item.setToolTip(0, plain_tip(said(each.title)))
+        item.setToolTip(0, plain_tip(said(each.words)))
         item.setTextAlignment(1, RIGHT)
         on = each.key in self._wanted
         item.setCheckState(0, Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
@@ -182,7 +182,7 @@ class WhatIfList(QWidget):
     def needed_width(self) -> int:
         """How wide it has to be to show every change in full [px]."""
         metrics = self.fontMetrics()
-        widths = (metrics.horizontalAdvance(said(e.title)) for e in self._found)
+        widths = (metrics.horizontalAdvance(said(e.words)) for e in self._found)
         return max(widths, default=0) + self.list.sizeHintForColumn(1) + metrics.height() * 4
 
     @property

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
+from fusemap.text import Argument
 from fusemap.window.parts.row_list import Line
 from fusemap.window.style.theme import space
 from fusemap.window.texts.languages import said
@@ -89,11 +90,12 @@ class BasisView(QWidget):
         self.button.setText(title)
         self.setAccessibleName(title)
 
-    def show_text(self, text: str, source: str | None = None) -> None:
+    def show_text(self, text: str, source: Argument | None = None) -> None:
         """Show this when opened; `source` names its sources as the tables do."""
         self.label.setText(text)
         self.label.setAccessibleName(text)
-        self._text = text if source is None else source
+        # the tables know their sources by their English
+        self._text = text if source is None else str(source)
         self._offer_tables()
 
     def source_here(self) -> str:

@@ -85,10 +85,7 @@ class MessageBar(QFrame):
 
     def show_error(self, error: FusemapError, choices: Sequence[Choice] = ()) -> None:
         """Say what is wrong, where, and what to do; offer the choices there are."""
-        where, what, remedy = said(error.where), said(error.what), said(error.remedy)
-        what = f"{where}: {_stopped(what)}" if where else _sentence(what)
-        text = what + (f" {_sentence(remedy)}" if remedy else "")
-        self._say(text, "stop", choices)
+        self._say(error_words(error), "stop", choices)
 
     def show_note(self, text: str, choices: Sequence[Choice] = ()) -> None:
         """Say that something was done; offer the choices there are."""
@@ -168,6 +165,13 @@ class MessageBar(QFrame):
     def _chosen(self, do: Callable[[], object], checked: bool = False) -> None:
         self.clear()
         do()
+
+
+def error_words(error: FusemapError) -> str:
+    """What is wrong, where, and what to do, as sentences."""
+    where, what, remedy = said(error.where), said(error.what), said(error.remedy)
+    what = f"{where}: {_stopped(what)}" if where else _sentence(what)
+    return what + (f" {_sentence(remedy)}" if remedy else "")
 
 
 def _sentence(text: str) -> str:

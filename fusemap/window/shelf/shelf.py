@@ -21,7 +21,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap import library
+from fusemap.advise import library
+from fusemap.text import Text
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection
@@ -242,7 +243,8 @@ class Shelf(QWidget):
         if payload is None:
             return
         fields = library.fields(payload.kind)
-        fields["name"] = free_name(self.document.vehicle, said(fields["name"]))
+        name = said(Text(library.kind(payload.kind).name).capital())
+        fields["name"] = free_name(self.document.vehicle, name)
         text = self.tr("Add {name}").format(name=fields["name"])
         if self.document.apply(text, edits.add_accessory, **fields):
             self.document.select("accessory", self.document.vehicle.accessories[-1].id)

@@ -11,8 +11,9 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from fusemap import library
+from fusemap.advise import library
 from fusemap.tables import AccessoryKind
+from fusemap.text import Text
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.forms.choices import feed_name
@@ -57,7 +58,7 @@ def _kind_words(accessory: Accessory) -> str:
         kind = library.kind(accessory.kind)
     except KeyError:
         return accessory.kind
-    return f"{kind.name} {kind.group} {said(kind.name)} {said(kind.group)}"
+    return f"{kind.name} {kind.group} {said(Text(kind.name))} {said(Text(kind.group))}"
 
 
 def _lead_rows(vehicle: Vehicle, accessory: Accessory) -> Iterator[ShelfRow]:
@@ -120,7 +121,9 @@ def kind_rows(text: str = "") -> tuple[ShelfRow, ...]:
     for kind in _found(text):
         if kind.group != group:
             group = kind.group
-            rows.append(ShelfRow(RowLook((Line(_capital(said(group)), "strong"),), heading=True)))
+            rows.append(
+                ShelfRow(RowLook((Line(said(Text(group).capital()), "strong"),), heading=True))
+            )
         rows.append(_kind_row(kind))
     return tuple(rows)
 
@@ -130,7 +133,8 @@ def _found(text: str) -> tuple[AccessoryKind, ...]:
     plain = library.find(text)
     wanted = text.casefold().split()
     known = {
-        each.key: f"{said(each.name)} {said(each.group)}".casefold() for each in library.kinds()
+        each.key: f"{said(Text(each.name))} {said(Text(each.group))}".casefold()
+        for each in library.kinds()
     }
     return tuple(
         each
@@ -140,18 +144,14 @@ def _found(text: str) -> tuple[AccessoryKind, ...]:
 
 
 def _kind_row(kind: AccessoryKind) -> ShelfRow:
-    name = _capital(said(kind.name))
+    name = said(Text(kind.name).capital())
     look = RowLook(
-        (Line(name, "strong"), Line(_capital(said(library.figures(kind))), colour="muted_text")),
+        (Line(name, "strong"), Line(said(library.figures(kind).capital()), colour="muted_text")),
         mark="kind",
     )
-    note = f"{_capital(said(kind.note))}.\n" if kind.note else ""
+    note = f"{said(Text(kind.note).capital())}.\n" if kind.note else ""
     tip = note + tr("Source: {source}").format(source=said(kind.source.words))
     return ShelfRow(look, Payload(kind=kind.key), name, True, tip)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 MARK_WORDS: Final = {"placed": "placed", "loose": "not placed", "kind": "from the library"}

@@ -10,12 +10,17 @@ from typing import Final, Literal
 
 from PySide6.QtGui import QColor
 
+from fusemap.text import ENGLISH, Style
+
 ThemeName = Literal["light", "dark", "probe"]
 
 
 @dataclass(frozen=True)
 class Theme:
-    """Every colour of the window by its role, as “#rrggbb”."""
+    """How the window shows things: every colour by its role, as “#rrggbb”, and the style of words.
+
+    `style` is the language and the units that texts and figures are said in.
+    """
 
     name: ThemeName
     window: str
@@ -50,6 +55,7 @@ class Theme:
     chart_6: str
     chart_7: str
     chart_8: str
+    style: Style = ENGLISH
 
     def colour(self, role: str) -> QColor:
         """The colour of a role; raises `AttributeError` for one that does not exist."""

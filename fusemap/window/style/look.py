@@ -1,12 +1,16 @@
-"""The look the user has chosen: theme, language, words, units.
+"""The look the user has chosen: colours, language, words, units.
 
-Chosen in the menu, kept, and told when it changes.
+Chosen in the menu, kept, and told when it changes. `theme` is all of it as one value, which the
+views are given.
 """
+
+from dataclasses import replace
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from fusemap.text import Style
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import Theme, apply_theme
 from fusemap.window.texts.languages import chosen_language, speak
@@ -31,7 +35,7 @@ class Look(QObject):
         super().__init__(parent)
         self._settings = settings
         self._speak()
-        self.theme: Theme = apply_theme(_application(), settings.kept.theme)
+        self.theme: Theme = self._themed()
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
 
     def set_theme(self, choice: str) -> None:
@@ -44,14 +48,14 @@ class Look(QObject):
         """Say earth or ground, and keep the choice."""
         self._settings.kept.earth_word = word  # type: ignore[assignment]
         self._settings.save()
-        self._speak()
+        self._say_anew()
         self.changed.emit()
 
     def set_language(self, choice: str) -> None:
         """Speak another language, and keep the choice."""
         self._settings.kept.language = choice  # type: ignore[assignment]
         self._settings.save()
-        self._speak()
+        self._say_anew()
         self.spoken.emit()
         self.changed.emit()
 
@@ -61,7 +65,7 @@ class Look(QObject):
             if unit in units:
                 setattr(self._settings.kept, group, unit)
         self._settings.save()
-        self._speak()
+        self._say_anew()
         self.changed.emit()
 
     def chosen(self, group: str) -> str:
@@ -80,12 +84,31 @@ class Look(QObject):
             section=kept.section_unit,
         )
 
+    def style(self) -> Style:
+        """The language and the units in force."""
+        kept = self._settings.kept
+        code = chosen_language(kept.language)
+        return Style(
+            code,
+            length=kept.length_unit,
+            temperature=kept.temperature_unit,
+            section_unit=kept.section_unit,
+            ground=code == "en" and kept.earth_word == "ground",
+        )
+
+    def _say_anew(self) -> None:
+        self._speak()
+        self.theme = replace(self.theme, style=self.style())
+
+    def _themed(self) -> Theme:
+        return replace(apply_theme(_application(), self._settings.kept.theme), style=self.style())
+
     def _desktop_changed(self) -> None:
         if self._settings.kept.theme == "system":
             self._apply()
 
     def _apply(self) -> None:
-        self.theme = apply_theme(_application(), self._settings.kept.theme)
+        self.theme = self._themed()
         self.changed.emit()
 
 

@@ -125,7 +125,9 @@ def style_sheet(theme: Theme) -> str:
     return _SHEET.format(**{name: getattr(theme, name) for name in _NAMES})
 
 
-_NAMES: Final = tuple(field for field in LIGHT.__dataclass_fields__ if field != "name")
+_NAMES: Final = tuple(
+    field for field in LIGHT.__dataclass_fields__ if field not in ("name", "style")
+)
 _SHEET: Final = """
 QToolTip {{ color: {text}; background: {raised}; border: 1px solid {frame}; padding: 0.25em; }}
 QLabel[muted="true"] {{ color: {muted_text}; }}
@@ -150,5 +152,6 @@ QSplitter::handle:hover {{ background: {accent}; }}
 QHeaderView::section {{ background: {raised}; color: {text}; border: none;
     border-right: 1px solid {line}; border-bottom: 1px solid {line}; padding: 0.25em 0.4em; }}
 QFrame#messageBar[kind="stop"] {{ background: {stop_tint}; border-top: 2px solid {stop}; }}
+QFrame#standingMark {{ background: {stop_tint}; border-bottom: 2px solid {stop}; }}
 QFrame#messageBar[kind="note"] {{ background: {note_tint}; border-top: 2px solid {note}; }}
 """

@@ -36,6 +36,11 @@ def style() -> Style:
     )
 
 
+def section_words(area_mm2: float) -> str:
+    """A conductor's section with both gauges."""
+    return style().section(area_mm2)
+
+
 def _units(unit: str) -> str:
     return QCoreApplication.translate("Units", unit)
 

@@ -6,7 +6,7 @@ has, the first of a word where that is still free.
 
 from collections.abc import Iterable
 
-from PySide6.QtWidgets import QMenu, QMenuBar
+from PySide6.QtGui import QAction
 
 
 def with_letters(texts: Iterable[str]) -> list[str]:
@@ -38,9 +38,9 @@ def _place(text: str, taken: set[str]) -> int | None:
     return None
 
 
-def give_letters(menu: QMenu | QMenuBar) -> None:
-    """Give every entry of a menu its letter."""
-    actions = [action for action in menu.actions() if not action.isSeparator()]
+def give_letters(entries: Iterable[QAction]) -> None:
+    """Give each of these entries of one menu its letter."""
+    actions = [action for action in entries if not action.isSeparator()]
     for action, text in zip(actions, with_letters(a.text() for a in actions), strict=True):
         if text != action.text():
             action.setText(text)

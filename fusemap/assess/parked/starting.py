@@ -1,0 +1,135 @@
+"""How much charge a start needs: by cranking, or by the contactors of a hybrid or electric car.
+
+In: an assessed vehicle and its battery model. Out: the least state of charge [-] with both opinions
+there are, and how far they can be trusted.
+
+Cranking: a rule of thumb (base and slope), and where the cold-cranking current is known a second
+opinion from it; the higher of the two counts. Contactors: the least voltage under load.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from fusemap.assess.battery import BatteryModel
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.figures import StartNeed
+from fusemap.electrics.battery import CrankLimit, TwoWell
+from fusemap.electrics.cranking import soc_to_crank
+from fusemap.electrics.values import Values, plain
+from fusemap.text import Amount, Argument, Text, run_on, say, share
+
+
+def coldest_c(a: Figures) -> float:
+    """The coldest at which it has to start [°C]."""
+    parking = a.vehicle.parking
+    return parking.temperature_c if parking.coldest_c is None else parking.coldest_c
+
+
+def start_need(a: Figures, model: BatteryModel) -> StartNeed:
+    """What a start needs of this battery."""
+    if a.vehicle.parking.starts_by == "contactors":
+        return _contactor_need(a, model.wells)
+    rule = a.rules["crank_soc_base"]
+    cold = coldest_c(a)
+    by_rule = float(np.asarray(crank_socs(a, 0.0, cold)))
+    words = say(
+        "{charge} by the rule of thumb at {temperature} (from memory; published figures run from "
+        "30 to 67 %)",
+        charge=share(by_rule),
+        temperature=Amount(cold, "°C"),
+    )
+    known = _cold_cranking(a)
+    if known is None:
+        return StartNeed(min(1.0, by_rule), by_rule, None, words, rule.source)
+    by_cca = float(np.asarray(soc_to_crank(known[0], _warm_a(a, model), cold)))
+    words = run_on(words, _second_opinion(*known, by_rule, by_cca), between="; ")
+    source = say(
+        "{rule}; US Army TM 5-1185 and a trade text on battery testing, ours", rule=rule.source
+    )
+    return StartNeed(min(1.0, max(by_rule, by_cca)), by_rule, by_cca, words, source)
+
+
+def _second_opinion(cca: float, whose: Text, by_rule: float, by_cca: float) -> Text:
+    """What a cold-cranking current [A] says of the charge a start needs, and whether it counts."""
+    gives: Argument = share(by_cca) if by_cca > 0 else say("hardly any")
+    if by_cca > 1:
+        gives = say("more than a full battery gives")
+    parts = {"charge": gives, "whose": whose, "current": Amount(cca, "A")}
+    if by_cca > by_rule:
+        return say(
+            "{charge} by {whose} cold cranking current of {current}, which counts as the higher",
+            **parts,
+        )
+    return say("{charge} by {whose} cold cranking current of {current}", **parts)
+
+
+def crank_socs(a: Figures, more: Values, cold_c: Values) -> Values:
+    """The rule of thumb with its base moved by `more` [-], at a temperature [°C]."""
+    base = np.clip(a.rule("crank_soc_base") + np.asarray(more), 0.0, 1.0)
+    return CrankLimit(base, a.rule("crank_soc_slope_per_k")).soc(cold_c)
+
+
+def crank_limit(a: Figures, soc: Values) -> CrankLimit:
+    """The charge a start needs [-] as the forecast wants it, held at all temperatures meanwhile."""
+    return CrankLimit(soc, 0.0, by_voltage=a.vehicle.parking.starts_by == "contactors")
+
+
+def need_at(
+    a: Figures, model: BatteryModel, wells: TwoWell, more: Values, cold_c: Values
+) -> Values:
+    """What a start needs [-] at another base and temperature [°C], for a Monte Carlo."""
+    if a.vehicle.parking.starts_by == "contactors":
+        return plain(np.clip(contactor_soc(a, wells, cold_c) + np.asarray(more), 0.0, 1.0))
+    soc = np.asarray(crank_socs(a, more, cold_c))
+    known = _cold_cranking(a)
+    if known is not None:
+        soc = np.maximum(soc, soc_to_crank(known[0], _warm_a(a, model), cold_c))
+    return plain(np.clip(soc, 0.0, 1.0))
+
+
+def _cold_cranking(a: Figures) -> tuple[float, Text] | None:
+    """Cold-cranking current of all batteries in parallel [A], and whose figure it is."""
+    battery = a.vehicle.battery
+    if battery.measured_cca_a is not None:
+        return battery.measured_cca_a * battery.parallel, say("a tester's")
+    if battery.cca_a is not None:
+        return battery.cca_a * battery.parallel, say("the label's")
+    return None
+
+
+def _warm_a(a: Figures, model: BatteryModel) -> float:
+    """What the starter takes when warm [A]: measured, or by the size of the battery."""
+    measured = a.vehicle.parking.cranking_a
+    if measured is not None:
+        return measured
+    return a.rule("cranking_a_per_ah") * float(np.asarray(model.wells.capacity_ah))
+
+
+def contactor_soc(a: Figures, wells: TwoWell, cold_c: Values) -> Values:
+    """Charge [-] at which the battery just holds the contactors' voltage, at a temperature [°C].
+
+    Below 25 °C no less than what the cold keeps inside the battery.
+    """
+    volts = a.rule("contactor_min_v") * wells.series
+    load = volts + a.rule("contactor_load_a") * np.asarray(wells.terminal_ohm)
+    soc = np.nan_to_num(np.asarray(wells.surface_soc_at(load)), posinf=1.0, neginf=0.0)
+    kept = np.asarray(wells.soc(wells.empty_level_ah(cold_c)))
+    return plain(np.clip(np.maximum(soc, kept), 0.0, 1.0))
+
+
+def _contactor_need(a: Figures, wells: TwoWell) -> StartNeed:
+    rule = a.rules["contactor_min_v"]
+    middle = replace(wells, soh=float(np.asarray(wells.soh)))
+    soc = float(np.asarray(contactor_soc(a, middle, coldest_c(a))))
+    volts = rule.value * wells.series
+    words = say(
+        "{charge}: the contactors need {voltage} at {current}; no cranking (from memory, "
+        "unverified)",
+        charge=share(soc),
+        voltage=Amount(volts, "V"),
+        current=Amount(a.rule("contactor_load_a"), "A"),
+    )
+    return StartNeed(soc, soc, None, words, str(rule.source))

@@ -1,0 +1,178 @@
+"""What the accessories of a parked vehicle draw, each by itself, as the forecast wants it.
+
+In: an assessed vehicle. Out: one `Draw` for every tap that draws while parked, and one for each
+accessory behind a converter: its share of what the converter takes, with its own timers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import inf
+
+import numpy as np
+
+from fusemap.assess.currents import tap_ways
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.names import SENSE_LEAD
+from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.parked import CutOff, Draw
+from fusemap.vehicle import STATES, Accessory, ClockSpan
+
+LEAST_DUTY = 1e-6
+"""Of less time at work than this share only the mean counts: no load is on for so short [-]."""
+
+ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
+Rows = tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """What one accessory takes of the current of a tap [A, (states,)], and when.
+
+    `standby_a` [A] is what it takes while it has supply and does not work; `ends_h` [h] after
+    locking it stops working, infinite where it does not; `spans` are the hours of the day in which
+    it works, none for any hour. `duty` [-] of `period_s` [s] it draws, 0 where that is not known.
+    """
+
+    name: str
+    current_a: Floats
+    works: Mask
+    standby_a: float
+    duty: float
+    period_s: float
+    ends_h: float
+    spans: tuple[ClockSpan, ...]
+
+
+def accessory_draws(a: Figures) -> tuple[tuple[str, Draw], ...]:
+    """The draw of every accessory that draws while parked, with the accessory's id."""
+    found = []
+    # only a cut-off looks at what is lost on the way
+    looked_at = any(each.cut_off is not None for each in a.circuit.taps.accessories)
+    ways = tap_ways(a.circuit) if looked_at else None
+    for column in range(len(a.taps.ids)):
+        for accessory_id, part in _parts(a, column):
+            draw = _draw(a, column, part)
+            if draw is not None and ways is not None:
+                cut_off = _cut_off(a, column, float(ways.own_v[ASLEEP, column]))
+                draw = replace(draw, cut_off=cut_off, way=ways.branches[column])
+            if draw is not None:
+                found.append((accessory_id, draw))
+    return tuple(found)
+
+
+def _parts(a: Figures, column: int) -> Iterator[tuple[str, Part]]:
+    """Who takes the current of a tap: its accessory, and what hangs behind it."""
+    taps = a.circuit.taps
+    tap, accessory = taps.taps[column], taps.accessories[column]
+    behind = taps.behind.of(column)
+    current = a.taps.current_a[:, column]
+    power = tap.lead == "power"
+    asked_w = taps.asked_a[:, column] * taps.asked_at_v[column]
+    per_w = np.divide(current, asked_w, out=np.zeros_like(current), where=asked_w > 0)
+    others = sum((each.taken_w for each in behind), np.zeros(len(STATES)))
+    own = Part(
+        name=accessory.name if power else f"{accessory.name}{SENSE_LEAD}",
+        current_a=current - others * per_w,
+        works=a.taps.works[:, column],
+        standby_a=accessory.standby_a,
+        duty=accessory.duty if power else 1.0,
+        period_s=accessory.duty_period_s,
+        ends_h=_ends_h(accessory),
+        spans=accessory.timetable,
+    )
+    yield accessory.id, own
+    for each in behind:
+        yield (
+            each.accessory.id,
+            Part(
+                name=each.accessory.name,
+                current_a=each.taken_w * per_w,
+                works=each.works,
+                standby_a=each.rest_w * float(per_w[ASLEEP] or per_w[AWAKE]),
+                duty=each.accessory.duty,
+                period_s=each.accessory.duty_period_s,
+                ends_h=min(_ends_h(each.accessory), own.ends_h),
+                spans=each.accessory.timetable or own.spans,
+            ),
+        )
+
+
+def _ends_h(accessory: Accessory) -> float:
+    return inf if accessory.run_on_min is None else accessory.run_on_min / 60
+
+
+def _draw(a: Figures, column: int, part: Part) -> Draw | None:
+    """The draw of one part of a tap's current; `None` where it takes nothing while parked."""
+    rows = [row for row in _rows(a, column, part) if row[2] > 0]
+    if not rows:
+        return None
+    phases, daily = _timed(rows, part)
+    exponent = float(a.circuit.taps.exponent[column])
+    if not (LEAST_DUTY < part.duty < 1 and part.period_s > 0):
+        return Draw(part.name, phases, daily, exponent=exponent)
+    # the mean stays the same; a cut-off looks at the full current where that outlasts its delay
+    return Draw(
+        part.name,
+        _over(phases, part.duty),
+        _over(daily, part.duty),
+        duty=part.duty,
+        duty_period_s=part.period_s,
+        exponent=exponent,
+    )
+
+
+def _over(rows: Rows, duty: float) -> Rows:
+    return tuple((start, end, mean / duty) for start, end, mean in rows)
+
+
+def _rows(a: Figures, column: int, part: Part) -> Rows:
+    """From hour to hour, what is drawn [A]."""
+    sleep_h = a.vehicle.parking.sleep_after_min / 60
+    until = _dead_after_h(a, column, sleep_h)
+    rows = []
+    for row, start, end in ((AWAKE, 0.0, min(sleep_h, until)), (ASLEEP, sleep_h, until)):
+        # a slot that is off later is live as long as its delay runs, asleep or not
+        state = AWAKE if until < inf else row
+        if end <= start:
+            continue
+        value = float(part.current_a[state])
+        if part.works[state] and part.ends_h < end:
+            if part.ends_h > start:
+                rows.append((start, part.ends_h, value * part.duty))
+            rows.append((max(start, part.ends_h), end, part.standby_a))
+        else:
+            rows.append((start, end, value * (part.duty if part.works[state] else 1.0)))
+    return tuple(rows)
+
+
+def _dead_after_h(a: Figures, column: int, sleep_h: float) -> float:
+    """How long after locking a tap's source goes dead [h], infinite where it stays live."""
+    at = int(a.circuit.taps.slot[column])
+    slot = None if at < 0 else a.circuit.slots.slots[at]
+    if slot is not None and slot.feed_class == "delayed_off":
+        return slot.delayed_off_min / 60
+    if a.taps.live[ASLEEP, column]:
+        return inf
+    return sleep_h if a.taps.live[AWAKE, column] else 0.0
+
+
+def _timed(rows: list[tuple[float, float, float]], part: Part) -> tuple[Rows, Rows]:
+    """A draw's rows as phases, or as standby with the timetable's hours on top."""
+    if not part.spans or rows[-1][1] < inf:
+        return tuple(rows), ()
+    more = max(0.0, rows[-1][2] - part.standby_a)
+    spans = tuple((span.from_h, span.to_h, more) for span in part.spans)
+    return ((0.0, inf, part.standby_a),), spans
+
+
+def _cut_off(a: Figures, column: int, lost_v: float) -> CutOff | None:
+    """The low-voltage cut-off of a tap's accessory; behind a converter there is no other.
+
+    `lost_v` [V] is what the vehicle's own loads asleep cost on the way to it.
+    """
+    cut_off = a.circuit.taps.accessories[column].cut_off
+    if cut_off is None:
+        return None
+    return CutOff(v_off=cut_off.off_v, v_on=cut_off.on_v, delay_s=cut_off.delay_s, lost_v=lost_v)

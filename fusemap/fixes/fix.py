@@ -1,0 +1,91 @@
+"""One fix of a finding, and the finding in its vehicle that makers of fixes are given.
+
+In: an assessed vehicle, a finding. Out: a `Case` that tells whether an edit removes the finding, so
+that makers find the smallest change that does.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from fusemap.assess import Assessment, assess
+from fusemap.checks import CHECKS, Finding
+from fusemap.errors import FusemapError
+from fusemap.text import Text
+from fusemap.vehicle import Vehicle
+
+Edit = Callable[[Vehicle], Vehicle]
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """What to do about a finding, in a few words; `edit` `None` where it is done at the vehicle."""
+
+    title: Text | str
+    edit: Edit | None = None
+
+
+def key_of(finding: Finding) -> tuple[str, str, str]:
+    """What makes two findings the same, whatever their figures."""
+    return finding.code, finding.place, finding.place_id
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """A finding in its vehicle, and whether an edit removes it."""
+
+    a: Assessment
+    finding: Finding
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle as it is."""
+        return self.a.vehicle
+
+    @property
+    def place_id(self) -> str:
+        """The id of the place of the finding."""
+        return self.finding.place_id
+
+    def is_removed_by(self, edit: Edit) -> bool:
+        """Whether the finding is gone with this edit; asks only the check that found it."""
+        try:
+            vehicle = edit(self.vehicle)
+        except FusemapError:
+            return False
+        new = assess(vehicle)
+        wanted = key_of(self.finding)
+        check = next(c for c in CHECKS if any(key_of(f) == wanted for f in c(self.vehicle, self.a)))
+        return not any(key_of(f) == wanted for f in check(vehicle, new))
+
+    def first(self, options: Iterable[Fix]) -> Iterator[Fix]:
+        """The first of the options that helps; the rest is not tried."""
+        for fix in options:
+            if self._helps(fix):
+                yield fix
+                return
+
+    def mildest(self, options: Sequence[Fix]) -> Iterator[Fix]:
+        """The first that helps of options of which each helps more than the one before."""
+        low, high = 0, len(options) - 1
+        if high < 0 or not self._helps(options[high]):
+            return
+        while low < high:
+            middle = (low + high) // 2
+            low, high = (low, middle) if self._helps(options[middle]) else (middle + 1, high)
+        yield options[low]
+
+    def _helps(self, fix: Fix) -> bool:
+        return fix.edit is not None and self.is_removed_by(fix.edit)
+
+
+Make = Callable[[Case], Iterator[Fix]]
+"""A maker of fixes for a finding; whether they help is tried afterwards."""
+
+
+def by_hand(title: Text) -> Make:
+    """A fix that only somebody at the vehicle can make."""
+
+    def make(case: Case) -> Iterator[Fix]:
+        yield Fix(title)
+
+    return make

@@ -1,0 +1,258 @@
+"""Which fixes a finding may have: one row for each code of `fusemap.checks`.
+
+The first maker's fixes are the plainest. What only somebody at the vehicle can do has words and no
+edit.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace as with_fields
+from functools import partial
+from typing import Any, Final
+
+from msgspec.structs import replace
+
+from fusemap.fixes.chain import (
+    add_return_cable,
+    adopt_proposal,
+    bear_more_heat,
+    change_joint,
+    enter_cable,
+    fit_fuse,
+    fit_larger_fuse,
+    fit_larger_relay,
+    fit_smaller_coil,
+    fit_smaller_fuse,
+    shorten_cable,
+    thicken_cable,
+)
+from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand
+from fusemap.fixes.parked import (
+    add_maintainer,
+    hang_on_starter,
+    lower_cut_off,
+    lower_duty,
+    move_cut_off,
+    plan_shorter_stands,
+    raise_cut_off,
+    raise_reconnect,
+    set_cut_offs,
+    set_timers,
+    stop_parked_work,
+    switch_off_with_key,
+    switch_sources,
+)
+from fusemap.fixes.source import (
+    BEST,
+    accessory_of,
+    change_kind,
+    give_own_feed,
+    move,
+    move_sense,
+    place,
+    place_sense,
+    take_off,
+    turn_round,
+)
+from fusemap.placement.candidates import candidates
+from fusemap.placement.relay_plan import with_sense
+from fusemap.placement.suggest import suggest_tap
+from fusemap.text import given, say
+from fusemap.vehicle import Accessory, Vehicle, edits, look_up
+
+
+def _all(*makes: Make) -> Make:
+    """The fixes of several makers, one after the other."""
+
+    def make(case: Case) -> Iterator[Fix]:
+        for each in makes:
+            yield from each(case)
+
+    return make
+
+
+def change_converter_output(case: Case) -> Iterator[Fix]:
+    """A converter whose output is what the accessory is made for."""
+    it = accessory_of(case)
+    above = look_up.accessory(case.vehicle, it.supplied_by) if it.supplied_by else None
+    if above is None or above.converter is None:
+        return
+    wanted = max(it.rated_v, it.min_voltage_v or 0.0)
+    other = replace(above.converter, output_v=wanted)
+    edit = partial(edits.change_accessory, accessory_id=above.id, converter=other)
+    title = say("Use a converter with an output of {voltage}", voltage=given(wanted, "V"))
+    yield Fix(title, edit)
+
+
+def change_converter(case: Case) -> Iterator[Fix]:
+    """A converter that is large enough for all that hangs on it."""
+    it = look_up.accessory(case.vehicle, case.place_id)
+    output = case.a.circuit.taps.behind.output(it.id)
+    if it.converter is None or output is None:
+        return
+    peak = float(output.current_a.max())
+    size = next((s for s in CONVERTERS_A if s >= peak), None)
+    if size is not None:
+        other = replace(it.converter, rating_a=size)
+        edit = partial(edits.change_accessory, accessory_id=it.id, converter=other)
+        title = say("Use a converter that gives {current} for good", current=given(size, "A"))
+        yield Fix(title, edit)
+
+
+CONVERTERS_A: Final = (3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0)
+"""Usual lasting outputs of converters [A]; from memory."""
+
+
+def place_converter(case: Case) -> Iterator[Fix]:
+    """A source for the converter an accessory hangs on in the end."""
+    it = look_up.accessory(case.vehicle, case.place_id)
+    while it.supplied_by is not None:
+        it = look_up.accessory(case.vehicle, it.supplied_by)
+    there = with_fields(case.finding, place="accessory", place_id=it.id)
+    yield from place(Case(case.a, there))
+
+
+def drive_relay(case: Case) -> Iterator[Fix]:
+    """A sense lead for the relay's coil on the best switched slot."""
+    it = accessory_of(case)
+    sensed = with_sense(it)
+    found = candidates(case.vehicle, case.a, sensed, "sense", relayed=True)
+    for slot_id in [c.slot_id for c in found if c.fits][:BEST]:
+        fields = suggest_tap(case.vehicle, case.a, sensed, "sense", slot_id, relayed=True)
+        name = look_up.slot_name(look_up.slot(case.vehicle, slot_id))
+        yield Fix(say("Drive its coil from {slot}", slot=name), _sensed(sensed, slot_id, fields))
+
+
+def _sensed(sensed: Accessory, slot_id: str, fields: dict[str, Any]) -> Edit:
+    def edit(vehicle: Vehicle) -> Vehicle:
+        if "sense" not in look_up.accessory(vehicle, sensed.id).leads:
+            vehicle = edits.change_accessory(
+                vehicle, sensed.id, leads=sensed.leads, sense_a=sensed.sense_a
+            )
+        return edits.place(vehicle, sensed.id, "sense", slot=slot_id, **fields)
+
+    return edit
+
+
+CABLE: Final = _all(
+    adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
+)
+PARKED: Final = _all(
+    set_cut_offs, switch_sources, set_timers, lower_duty, stop_parked_work, add_maintainer
+)
+
+FIXES: Final[dict[str, Make]] = {
+    "host_overloaded": _all(turn_round, move, give_own_feed),
+    "contact_overloaded": _all(move, give_own_feed),
+    "feed_overloaded": _all(move, give_own_feed),
+    "critical_tapped": _all(move, give_own_feed, take_off),
+    "looks_critical": _all(
+        move,
+        give_own_feed,
+        take_off,
+        by_hand(say("Look what the circuit really feeds, and write it at the slot.")),
+    ),
+    "monitored_tapped": _all(move, give_own_feed),
+    "looks_monitored": _all(
+        move,
+        give_own_feed,
+        by_hand(say("Find out whether the vehicle watches it, and answer at the slot.")),
+    ),
+    "host_fuse_missing": _all(by_hand(say("Look which fuse is in the slot and enter it.")), move),
+    "class_unknown": _all(
+        by_hand(
+            say("Measure when the slot is live: asleep, at accessory, with ignition on, locked.")
+        ),
+        move,
+    ),
+    "live_side_unknown": _all(
+        by_hand(say("Pull the fuse, measure both contacts, and mark the live one.")), move
+    ),
+    "own_load_unknown": by_hand(
+        say("Measure the millivolts across the host fuse in these states.")
+    ),
+    "readings_contradict": by_hand(
+        say("Read the slot again, and withdraw the reading that is wrong.")
+    ),
+    "somebody_elses_word": _all(by_hand(say("Probe the slot at this vehicle.")), move),
+    "found_fitted": by_hand(say("Trace its cable from end to end; then keep it or remove it.")),
+    "tap_does_not_fit": _all(move, give_own_feed, change_kind),
+    "seat_taken": _all(move, give_own_feed, take_off),
+    "tap_overloaded": _all(
+        give_own_feed, by_hand(say("Enter what is printed on the tap, if it carries more."))
+    ),
+    "reversed_tap": turn_round,
+    "fuse_missing": fit_fuse,
+    "fuse_overloaded": _all(adopt_proposal, fit_larger_fuse, give_own_feed, move),
+    "lasting_load": _all(adopt_proposal, fit_larger_fuse, give_own_feed),
+    "fuse_above_host": _all(fit_smaller_fuse, move, give_own_feed),
+    "fuse_above_device": _all(fit_smaller_fuse, take_off),
+    "fuse_far_above_load": _all(
+        fit_smaller_fuse,
+        by_hand(say("Look up the largest fuse the device’s maker allows, and enter it.")),
+    ),
+    "inrush": _all(
+        adopt_proposal,
+        fit_larger_fuse,
+        give_own_feed,
+        by_hand(say("Fit a soft start, where it is a motor and one is made for it.")),
+    ),
+    "heavy_without_relay": give_own_feed,
+    "relay_overloaded": fit_larger_relay,
+    "relay_contact_light": fit_larger_relay,
+    "relay_undriven": drive_relay,
+    "sense_overloaded": fit_smaller_coil,
+    "sense_circuit_overloaded": _all(move, fit_smaller_coil),
+    "sense_always_live": move_sense,
+    "relay_stays_on": move_sense,
+    "cable_not_given": enter_cable,
+    "cable_too_thin_to_last": thicken_cable,
+    "cable_too_hot_out": _all(thicken_cable, bear_more_heat),
+    "cable_too_hot_back": _all(thicken_cable, bear_more_heat),
+    "cable_overload_gap": CABLE,
+    "cable_short": CABLE,
+    "cable_far_end": CABLE,
+    "cable_drop": _all(adopt_proposal, thicken_cable, shorten_cable, add_return_cable),
+    "low_voltage": _all(
+        adopt_proposal, thicken_cable, shorten_cable, add_return_cable, give_own_feed
+    ),
+    "voltage_collapse": _all(thicken_cable, shorten_cable, give_own_feed),
+    "wrong_voltage": by_hand(
+        say("Hang it behind a converter made for both voltages, or choose another.")
+    ),
+    "dead_while_parked": _all(move, give_own_feed),
+    "drains_while_parked": _all(move, give_own_feed),
+    "key_off_load": switch_off_with_key,
+    "sense_not_placed": place_sense,
+    "not_placed": place,
+    "joint_unsuitable": change_joint,
+    "earth_unnamed": by_hand(say("Choose an existing earth bolt on bare metal, and name it.")),
+    "converter_overloaded": change_converter,
+    "converter_rating_unknown": by_hand(
+        say("Enter the lasting current on its label, not the peak.")
+    ),
+    "converter_wrong_output": change_converter_output,
+    "converter_output_low": change_converter_output,
+    "converter_not_placed": place_converter,
+    "converter_off_while_parked": by_hand(say("Use a converter that works all the time.")),
+    "converter_drains_while_parked": by_hand(say("Put the converter on a slot that is switched.")),
+    "converter_unused": by_hand(say("Hang what it is meant for on it, or leave it out.")),
+    "cut_off_behind_converter": move_cut_off,
+    "does_not_start_now": by_hand(
+        say("Charge the battery, and measure its rest voltage after a night.")
+    ),
+    "stands_too_short": _all(PARKED, plan_shorter_stands),
+    "deep_discharge": _all(PARKED, plan_shorter_stands),
+    "driving_puts_too_little_back": PARKED,
+    "second_battery_at_a_slot": _all(take_off, hang_on_starter),
+    "cut_off_too_low": raise_cut_off,
+    "cut_off_too_high": lower_cut_off,
+    "cut_off_chatters": raise_reconnect,
+    "rest_current_high": by_hand(
+        say(
+            "Wait until the vehicle sleeps, measure again, then look for the circuit across each "
+            "fuse."
+        )
+    ),
+    "ice": by_hand(say("Keep the battery charged, or take it indoors.")),
+}
+"""Makers of fixes by the finding's code."""

@@ -1,0 +1,145 @@
+"""The fixes of a finding: a button for each, with what it would change.
+
+In: the finding that is shown. Out: one step of the history for the one that is chosen. Fixes are
+tried out when somebody looks, a moment after the cursor has come to rest.
+"""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from fusemap.checks.finding import Finding
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document
+from fusemap.window.parts.later import Later
+from fusemap.window.parts.wrapping_button import WrappingButton
+from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
+
+if TYPE_CHECKING:
+    from fusemap.fixes.trial import Trial
+
+REST_MS = 150
+"""The cursor rests so long on a finding before its fixes are tried [ms]."""
+
+
+class FixesView(QWidget):
+    """Every fix of one finding, plainest first."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._finding: Finding | None = None
+        self._known: dict[Finding, tuple[Trial, ...]] = {}
+        self.buttons: list[WrappingButton] = []
+        self.setObjectName("findingFixes")
+        self.setAccessibleName(self.tr("Ways out"))
+        self.heading = plain_label("findingFixesHeading", self.tr("Ways out"))
+        self.heading.setProperty("muted", True)
+        self.heading.setContentsMargins(0, space(self, "small"), 0, 0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(space(self, "small"))
+        self._column.addWidget(self.heading)
+        self._rows: list[QWidget] = []
+        self._later = Later(self._try, self)
+        self._later.setInterval(REST_MS)
+        document.changed.connect(self._vehicle_changed)
+        self.hide()
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show the fixes of this one, as soon as they are tried."""
+        if finding == self._finding and self._rows:
+            return
+        self._finding = finding
+        self._clear()
+        self.setVisible(finding is not None)
+        if finding in self._known:
+            self._show(self._known[finding])
+        elif finding is not None:
+            self.heading.setText(self.tr("Looking for ways out …"))
+            self._later.start()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Try what was not tried while out of view."""
+        super().showEvent(event)
+        if self._finding is not None and not self._rows:
+            self._later.start()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._known = {}
+        finding, self._finding = self._finding, None
+        self.show_finding(finding if finding in self._document.findings else None)
+
+    # --- trying and showing -----------------------------------------------------------------------
+
+    def _try(self) -> None:
+        from fusemap.fixes.trial import find_fixes
+
+        finding = self._finding
+        if finding is None or not self.isVisible():
+            return
+        if finding not in self._known:
+            self._known[finding] = find_fixes(self._document.assessment, finding)
+        self._clear()
+        self._show(self._known[finding])
+
+    def _show(self, found: "tuple[Trial, ...]") -> None:
+        assert self._finding is not None  # fixes belong to a finding
+        told = [t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy]
+        self.heading.setText(self.tr("Ways out"))
+        self.setVisible(bool(told))
+        for number, trial in enumerate(told, start=1):
+            self._add(self._row(number, trial))
+
+    def _add(self, row: QWidget) -> None:
+        self._rows.append(row)
+        self._column.addWidget(row)
+        row.show()  # left alone, Qt shows it and gives it a height in a later turn
+
+    def _clear(self) -> None:
+        for row in self._rows:
+            self._column.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        self._rows, self.buttons = [], []
+
+    def _row(self, number: int, trial: "Trial") -> QWidget:
+        from fusemap.fixes.trial import effect_words
+
+        if trial.effect is None:
+            text = self.tr("Beside the vehicle: {what}").format(what=said(trial.fix.title))
+            return plain_label(f"fix_{number}", text)
+        assert self._finding is not None  # fixes belong to a finding
+        row = QFrame()
+        row.setObjectName(f"fixRow_{number}")
+        column = QVBoxLayout(row)
+        column.setContentsMargins(0, 0, 0, space(self, "small"))
+        column.setSpacing(space(self, "hair"))
+        column.addWidget(self._button(number, trial))
+        lines = [said(line) for line in effect_words(trial.effect, self._finding)]
+        effect = plain_label(f"fixEffect_{number}", "\n".join(lines))
+        effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
+        effect.setProperty("muted", True)
+        effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        effect.setVisible(bool(lines))
+        column.addWidget(effect)
+        return row
+
+    def _button(self, number: int, trial: "Trial") -> WrappingButton:
+        title = said(trial.fix.title)
+        button = WrappingButton(title)
+        button.setObjectName(f"fix_{number}")
+        button.setToolTip(self.tr("Do this; Undo takes it back"))
+        button.clicked.connect(partial(self._do, trial))
+        self.buttons.append(button)
+        return button
+
+    def _do(self, trial: "Trial", checked: bool = False) -> None:
+        edit = trial.fix.edit
+        if edit is not None:
+            self._document.apply(said(trial.fix.title), edit)

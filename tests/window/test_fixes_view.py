@@ -1,0 +1,161 @@
+"""The fixes of a finding as buttons: previewed, one step each, undone by undo."""
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtWidgets import QLabel
+
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document
+from fusemap.window.findings.findings_list import FindingsList
+from fusemap.window.main_window import MainWindow
+from fusemap.window.style.theme import LIGHT
+from tests.vehicles import one_slot, with_accessory
+
+
+def reversed_tap() -> Vehicle:
+    """A lamp on the load side of a fuse that it overloads."""
+    return with_accessory(one_slot(own_a=7.0), amperes=6.0, way_round="load_side")
+
+
+@pytest.fixture
+def document() -> Document:
+    return Document(reversed_tap())
+
+
+@pytest.fixture
+def shown(document: Document, qtbot: Any) -> FindingsList:
+    view = FindingsList(document, LIGHT)
+    qtbot.addWidget(view)
+    view.resize(1000, 600)
+    with qtbot.waitExposed(view):
+        view.show()
+    return view
+
+
+def go_to(view: FindingsList, code: str) -> None:
+    row = [f.code for f in view.model.findings].index(code)
+    view.list.setCurrentIndex(view.model.index(row, 0))
+
+
+def tried(view: FindingsList, qtbot: Any) -> None:
+    qtbot.waitUntil(lambda: view.details.fixes.heading.text() == "Ways out")
+
+
+def test_the_ways_come_when_the_cursor_rests_on_a_finding(shown: FindingsList, qtbot: Any) -> None:
+    go_to(shown, "reversed_tap")
+    assert shown.details.fixes.buttons == []
+    tried(shown, qtbot)
+    names = [button.accessibleName() for button in shown.details.fixes.buttons]
+    assert names == ["Turn the tap of “Lamp” round"]
+
+
+def test_a_way_tells_its_effect_before_it_is_gone(shown: FindingsList, qtbot: Any) -> None:
+    go_to(shown, "host_overloaded")
+    tried(shown, qtbot)
+    effect = shown.details.fixes.findChild(QLabel, "fixEffect_1")
+    assert effect is not None
+    assert "→" in effect.text()
+    assert "Also removes" in effect.text()
+
+
+def test_space_on_its_button_goes_it_as_one_step(
+    shown: FindingsList, document: Document, qtbot: Any
+) -> None:
+    before = document.vehicle
+    go_to(shown, "reversed_tap")
+    tried(shown, qtbot)
+    button = shown.details.fixes.buttons[0]
+    button.setFocus()
+    qtbot.keyClick(button, Qt.Key.Key_Space)
+    assert document.vehicle.taps[0].way_round == "live_side"
+    assert document.stack.undoText() == "Turn the tap of “Lamp” round"
+    assert "reversed_tap" not in {f.code for f in document.findings}
+    document.stack.undo()
+    assert document.vehicle == before
+
+
+def test_after_a_way_was_gone_the_next_finding_has_its_own_ways(
+    shown: FindingsList, document: Document, qtbot: Any
+) -> None:
+    go_to(shown, "reversed_tap")
+    tried(shown, qtbot)
+    shown.details.fixes.buttons[0].click()
+    qtbot.waitUntil(lambda: len(shown.model.findings) == len(document.findings))
+    tried(shown, qtbot)
+    names = [button.accessibleName() for button in shown.details.fixes.buttons]
+    assert "Turn the tap of “Lamp” round" not in names
+
+
+def test_what_is_done_beside_the_vehicle_has_words_and_no_button(qtbot: Any) -> None:
+    document = Document(with_accessory(one_slot(live_side="unknown")))
+    view = FindingsList(document, LIGHT)
+    qtbot.addWidget(view)
+    view.resize(1000, 600)
+    with qtbot.waitExposed(view):
+        view.show()
+    go_to(view, "live_side_unknown")
+    tried(view, qtbot)
+    words = [label.text() for label in view.details.fixes.findChildren(QLabel)]
+    assert any(text.startswith("Beside the vehicle: Pull the fuse") for text in words)
+
+
+def test_the_words_on_a_button_wrap_and_are_not_cut(shown: FindingsList, qtbot: Any) -> None:
+    go_to(shown, "host_overloaded")
+    tried(shown, qtbot)
+    shown.resize(380, 700)
+    qtbot.wait(30)
+    for button in shown.details.fixes.buttons:
+        label = button.findChild(QLabel)
+        assert label is not None
+        assert label.height() >= label.heightForWidth(label.width())
+
+
+class PaintedWhole(QObject):
+    """Looks at every label about a finding whenever one is painted."""
+
+    def __init__(self, view: FindingsList) -> None:
+        super().__init__(view)
+        self.view = view
+        self.wrong: set[str] = set()
+        self.seen = 0
+        view.details.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self.seen += 1
+            self.wrong |= set(crushed(self.view))
+        return False
+
+
+def crushed(view: FindingsList) -> list[str]:
+    """What is shown about a finding with another height than its words need."""
+    return [
+        f"{label.text()[:20]} {label.height()} for {label.heightForWidth(label.width())}"
+        for label in view.details.findChildren(QLabel)
+        if label.isVisible()
+        and label.wordWrap()
+        and label.text()
+        and abs(label.heightForWidth(label.width()) - label.height()) > 2
+    ]
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1600, 1400), (900, 700)])
+def test_what_is_about_a_finding_is_never_painted_crushed_or_with_gaps(
+    window: MainWindow, qtbot: Any, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.files.open_demo("")
+    window.focus_pane("findings")
+    qtbot.wait(50)
+    assert window.work is not None
+    view = window.work.findings
+    painted = PaintedWhole(view)
+    for row in range(view.model.rowCount()):
+        view.list.setCurrentIndex(view.model.index(row, 0))
+        window.repaint()
+        tried(view, qtbot)
+        window.repaint()
+    assert painted.seen >= 2 * view.model.rowCount()
+    assert painted.wrong == set()
