@@ -8,7 +8,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.words import STATE_WORDS
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, amperes
-from fusemap.units import quantity
+from fusemap.text import Amount, given, run_on, say
 from fusemap.vehicle import STATES, Vehicle
 from fusemap.vehicle.supply import above, misfit
 
@@ -23,17 +23,22 @@ def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         behind = [
             s for s in a.circuit.taps.behind.supplied if s.converter.id == output.converter.id
         ]
-        parts = " + ".join(f"{s.accessory.name} {amperes(float(s.drawn_a[row]))}" for s in behind)
+        parts = (run_on(s.accessory.name, amperes(float(s.drawn_a[row]))) for s in behind)
         yield accessory_finding(
             output.converter,
             code="converter_overloaded",
             severity="stop",
-            what="The converter's output gives more than it is made for.",
-            sum=f"{parts} = {amperes(peak)} > {amperes(output.limit_a)}"
-            f" ({STATE_WORDS[STATES[row]]})",
-            rule="the sum of what hangs on a converter is within its lasting rating",
-            source="rating as entered for this converter",
-            remedy="Use a larger converter, or a second one.",
+            what=say("The converter's output gives more than it is made for."),
+            sum=say(
+                "{parts} = {load} > {limit} ({state})",
+                parts=run_on(*parts, between=" + "),
+                load=amperes(peak),
+                limit=amperes(output.limit_a),
+                state=STATE_WORDS[STATES[row]],
+            ),
+            rule=say("the sum of what hangs on a converter is within its lasting rating"),
+            source=say("rating as entered for this converter"),
+            remedy=say("Use a larger converter, or a second one."),
         )
 
 
@@ -45,11 +50,14 @@ def rating_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 output.converter,
                 code="converter_rating_unknown",
                 severity="note",
-                what="What the converter's output may give is not entered.",
-                sum=f"gives up to {amperes(float(output.current_a.max()))}, rating unknown",
-                rule="the sum of what hangs on a converter is within its lasting rating",
+                what=say("What the converter's output may give is not entered."),
+                sum=say(
+                    "gives up to {load}, rating unknown",
+                    load=amperes(float(output.current_a.max())),
+                ),
+                rule=say("the sum of what hangs on a converter is within its lasting rating"),
                 source=PRACTICE,
-                remedy="Enter the lasting current on its label, not the peak.",
+                remedy=say("Enter the lasting current on its label, not the peak."),
             )
 
 
@@ -63,11 +71,16 @@ def unused(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 accessory,
                 code="converter_unused",
                 severity="note",
-                what="Nothing hangs on this converter yet; it is reckoned with its own draw alone.",
-                sum=f"{amperes(float(a.taps.current_a[:, column].max()))} without any load",
-                rule="a converter takes its output's watts ÷ efficiency",
-                source="energy balance",
-                remedy="Add what it supplies, and choose the converter as its source.",
+                what=say(
+                    "Nothing hangs on this converter yet; it is reckoned with its own draw alone."
+                ),
+                sum=say(
+                    "{load} without any load",
+                    load=amperes(float(a.taps.current_a[:, column].max())),
+                ),
+                rule=say("a converter takes its output's watts ÷ efficiency"),
+                source=say("energy balance"),
+                remedy=say("Add what it supplies, and choose the converter as its source."),
             )
 
 
@@ -75,19 +88,23 @@ def wrong_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """An accessory behind a converter whose output has another voltage than it is made for."""
     for accessory in vehicle.accessories:
         converter = next(above(vehicle, accessory), None)
-        given = None if converter is None else converter.converter
-        if converter is None or given is None or not misfit(accessory.rated_v, given.output_v):
+        gives = None if converter is None else converter.converter
+        if converter is None or gives is None or not misfit(accessory.rated_v, gives.output_v):
             continue
         yield accessory_finding(
             accessory,
             behind=converter,
             code="converter_wrong_output",
             severity="stop",
-            what="The converter gives another voltage than this accessory is made for.",
-            sum=f"rated {accessory.rated_v:g} V, output {given.output_v:g} V",
-            rule="the accessory's rated voltage has to be the converter's",
+            what=say("The converter gives another voltage than this accessory is made for."),
+            sum=say(
+                "rated {rated}, output {output}",
+                rated=given(accessory.rated_v, "V"),
+                output=given(gives.output_v, "V"),
+            ),
+            rule=say("the accessory's rated voltage has to be the converter's"),
             source=PRACTICE,
-            remedy="Use a converter with another output.",
+            remedy=say("Use a converter with another output."),
         )
 
 
@@ -101,11 +118,11 @@ def too_low_an_output(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 behind=each.converter,
                 code="converter_output_low",
                 severity="caution",
-                what="The accessory gets less voltage than it needs.",
-                sum=f"{quantity(each.volts, 'V')} < {quantity(least, 'V')}",
-                rule="the accessory's own minimum voltage",
+                what=say("The accessory gets less voltage than it needs."),
+                sum=say("{load} < {limit}", load=Amount(each.volts, "V"), limit=Amount(least, "V")),
+                rule=say("the accessory's own minimum voltage"),
                 source=PRACTICE,
-                remedy="Use a converter with a higher output.",
+                remedy=say("Use a converter with a higher output."),
             )
 
 
@@ -120,11 +137,11 @@ def not_supplied(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 behind=way[0],
                 code="converter_not_placed",
                 severity="note",
-                what="The converter it hangs on has no source yet.",
-                sum="not reckoned with",
-                rule="every lead has a source",
+                what=say("The converter it hangs on has no source yet."),
+                sum=say("not reckoned with"),
+                rule=say("every lead has a source"),
                 source=PRACTICE,
-                remedy=f"Place “{way[-1].name}” on a slot or an own feed.",
+                remedy=say("Place “{converter}” on a slot or an own feed.", converter=way[-1].name),
             )
 
 
@@ -137,11 +154,13 @@ def dead_behind(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 behind=each.converter,
                 code="converter_off_while_parked",
                 severity="caution",
-                what="The accessory needs a permanent feed, but its converter is off while parked.",
-                sum="parked and asleep: dead",
-                rule="the feed class fits what the accessory needs",
+                what=say(
+                    "The accessory needs a permanent feed, but its converter is off while parked."
+                ),
+                sum=say("parked and asleep: dead"),
+                rule=say("the feed class fits what the accessory needs"),
                 source=PRACTICE,
-                remedy="Use a converter that works all the time, on a permanent slot.",
+                remedy=say("Use a converter that works all the time, on a permanent slot."),
             )
 
 
@@ -155,13 +174,19 @@ def draws_behind(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 behind=each.converter,
                 code="converter_drains_while_parked",
                 severity="caution",
-                what="The accessory should be switched off with the vehicle, but goes on drawing "
-                "behind its converter.",
-                sum=f"asleep {amperes(drawn)} at {quantity(each.volts, 'V')}, from the vehicle "
-                f"{quantity(float(each.taken_w[ASLEEP]), 'W')}",
-                rule="the feed class fits what the accessory needs",
+                what=say(
+                    "The accessory should be switched off with the vehicle, but goes on drawing "
+                    "behind its converter."
+                ),
+                sum=say(
+                    "asleep {load} at {output}, from the vehicle {power}",
+                    load=amperes(drawn),
+                    output=Amount(each.volts, "V"),
+                    power=Amount(float(each.taken_w[ASLEEP]), "W"),
+                ),
+                rule=say("the feed class fits what the accessory needs"),
                 source=PRACTICE,
-                remedy="Put the converter on a slot that is switched.",
+                remedy=say("Put the converter on a slot that is switched."),
             )
 
 
@@ -175,11 +200,16 @@ def blind_cut_off(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 behind=each.converter,
                 code="cut_off_behind_converter",
                 severity="caution",
-                what="The low-voltage cut-off sees the converter's output, not the battery: it "
-                "never trips.",
-                sum=f"off below {quantity(cut_off.off_v, 'V')}, output held at "
-                f"{quantity(each.volts, 'V')}",
-                rule="a converter holds its output voltage until it switches off itself",
+                what=say(
+                    "The low-voltage cut-off sees the converter's output, not the battery: it "
+                    "never trips."
+                ),
+                sum=say(
+                    "off below {off}, output held at {output}",
+                    off=Amount(cut_off.off_v, "V"),
+                    output=Amount(each.volts, "V"),
+                ),
+                rule=say("a converter holds its output voltage until it switches off itself"),
                 source=PRACTICE,
-                remedy="Set the cut-off at the converter, or before it.",
+                remedy=say("Set the cut-off at the converter, or before it."),
             )

@@ -1,18 +1,28 @@
 """Checks of what is placed where: voltage, feed class, leads, joints, earth."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, tap_finding
-from fusemap.units import quantity
+from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit
+
+PLACE: Final[dict[str, Text]] = {
+    "cabin": say("cabin"),
+    "engine_bay": say("engine bay"),
+    "boot": say("boot"),
+    "under_carpet": say("under carpet"),
+}
+"""Where a cable lies."""
 
 
 def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A 12 V accessory on a 24 V vehicle, or the other way round."""
+    system = given(vehicle.system_v, "V")
     for tap in vehicle.taps:
         accessory = look_up.accessory(vehicle, tap.accessory)
         wrong = misfit(accessory.rated_v, vehicle.system_v)
@@ -22,12 +32,23 @@ def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="wrong_voltage",
                 severity="stop",
-                what=f"This accessory is not made for a {vehicle.system_v} V vehicle.",
-                sum=f"rated {accessory.rated_v:g} V, vehicle {vehicle.system_v} V",
-                rule="the accessory's rated voltage has to be the vehicle's",
+                what=say("This accessory is not made for a {system} vehicle.", system=system),
+                sum=say(
+                    "rated {rated}, vehicle {system}",
+                    rated=given(accessory.rated_v, "V"),
+                    system=system,
+                ),
+                rule=say("the accessory's rated voltage has to be the vehicle's"),
                 source=PRACTICE,
-                remedy=f"Use one made for {vehicle.system_v} V, or hang it behind a converter"
-                + (f"; {NEVER_THE_MIDDLE}." if wrong == "too_low" else "."),
+                remedy=say(
+                    "Use one made for {system}, or hang it behind a converter; {never}.",
+                    system=system,
+                    never=NEVER_THE_MIDDLE,
+                )
+                if wrong == "too_low"
+                else say(
+                    "Use one made for {system}, or hang it behind a converter.", system=system
+                ),
             )
 
 
@@ -43,11 +64,11 @@ def dead_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="dead_while_parked",
                 severity="caution",
-                what="The accessory needs a permanent feed, but has no supply while parked.",
-                sum="parked and asleep: dead",
-                rule="the feed class fits what the accessory needs",
+                what=say("The accessory needs a permanent feed, but has no supply while parked."),
+                sum=say("parked and asleep: dead"),
+                rule=say("the feed class fits what the accessory needs"),
                 source=PRACTICE,
-                remedy="Move it to a permanent slot.",
+                remedy=say("Move it to a permanent slot."),
             )
 
 
@@ -62,11 +83,17 @@ def drains_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="drains_while_parked",
                 severity="caution",
-                what="The accessory should be switched off with the vehicle, but goes on drawing.",
-                sum=f"asleep {quantity(drawn, 'A')}, {quantity(drawn * 24, 'Ah')} a day",
-                rule="the feed class fits what the accessory needs",
+                what=say(
+                    "The accessory should be switched off with the vehicle, but goes on drawing."
+                ),
+                sum=say(
+                    "asleep {load}, {charge} a day",
+                    load=Amount(drawn, "A"),
+                    charge=Amount(drawn * 24, "Ah"),
+                ),
+                rule=say("the feed class fits what the accessory needs"),
                 source=PRACTICE,
-                remedy="Move it to a slot that is switched.",
+                remedy=say("Move it to a slot that is switched."),
             )
 
 
@@ -86,12 +113,18 @@ def key_off_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="key_off_load",
                 severity="caution",
-                what="The accessory goes on drawing with the key off, and nothing switches it off.",
-                sum=f"asleep {quantity(lasting, 'A')} > {quantity(limit, 'A')}, "
-                f"{quantity(lasting * 24, 'Ah')} a day",
+                what=say(
+                    "The accessory goes on drawing with the key off, and nothing switches it off."
+                ),
+                sum=say(
+                    "asleep {load} > {limit}, {charge} a day",
+                    load=Amount(lasting, "A"),
+                    limit=Amount(limit, "A"),
+                    charge=Amount(lasting * 24, "Ah"),
+                ),
                 rule=a.rules["key_off_load_ma"].label,
                 source=a.rules["key_off_load_ma"].source,
-                remedy="Fit an isolating switch, a relay or a low-voltage cut-off.",
+                remedy=say("Fit an isolating switch, a relay or a low-voltage cut-off."),
             )
 
 
@@ -105,12 +138,14 @@ def sense_not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 accessory,
                 code="sense_not_placed",
                 severity="caution",
-                what="The sense lead is not placed; the accessory cannot tell whether the vehicle "
-                "is on.",
-                sum="power placed, sense open",
-                rule="every lead has a source",
+                what=say(
+                    "The sense lead is not placed; the accessory cannot tell whether the vehicle "
+                    "is on."
+                ),
+                sum=say("power placed, sense open"),
+                rule=say("every lead has a source"),
                 source=PRACTICE,
-                remedy="Put the sense lead on a slot that is live with ignition or accessory.",
+                remedy=say("Put the sense lead on a slot that is live with ignition or accessory."),
             )
 
 
@@ -123,11 +158,11 @@ def not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 accessory,
                 code="not_placed",
                 severity="note",
-                what="The accessory has no source yet.",
-                sum="not placed, not reckoned with",
-                rule="every lead has a source",
+                what=say("The accessory has no source yet."),
+                sum=say("not placed, not reckoned with"),
+                rule=say("every lead has a source"),
                 source=PRACTICE,
-                remedy="Drag it onto a slot, or pick it up with Enter and choose one.",
+                remedy=say("Drag it onto a slot, or pick it up with Enter and choose one."),
             )
 
 
@@ -143,16 +178,19 @@ def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="joint_unsuitable",
                 severity="caution",
-                what=f"A joint of this kind ({joint.name}) does not belong here.",
-                sum=f"place: {place.replace('_', ' ')}; "
-                + (
-                    "suitable in: " + ", ".join(p.replace("_", " ") for p in joint.places)
-                    if joint.places
-                    else "suitable nowhere"
+                what=say(
+                    "A joint of this kind ({joint}) does not belong here.", joint=Text(joint.name)
                 ),
-                rule="the joint has to bear the place's heat, damp and shaking",
-                source=joint.source.words,
-                remedy="Use a crimped joint with a sleeve that seals.",
+                sum=say(
+                    "place: {place}; suitable in: {places}",
+                    place=PLACE[place],
+                    places=in_row(PLACE[each] for each in joint.places),
+                )
+                if joint.places
+                else say("place: {place}; suitable nowhere", place=PLACE[place]),
+                rule=say("the joint has to bear the place's heat, damp and shaking"),
+                source=joint.source.text,
+                remedy=say("Use a crimped joint with a sleeve that seals."),
             )
 
 
@@ -165,9 +203,9 @@ def earth_unnamed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="earth_unnamed",
                 severity="note",
-                what="Where the current goes back is not written down.",
-                sum="earth point: not named; the joint is reckoned with the rule's resistance",
+                what=say("Where the current goes back is not written down."),
+                sum=say("earth point: not named; the joint is reckoned with the rule's resistance"),
                 rule=a.rules["body_return_mohm"].label,
                 source=a.rules["body_return_mohm"].source,
-                remedy="Choose an existing earth bolt on bare metal, and name it.",
+                remedy=say("Choose an existing earth bolt on bare metal, and name it."),
             )

@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from fusemap.assess import Assessment
+from fusemap.assess.words import FEED_WORDS
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, accessory_finding, tap_finding
 from fusemap.probing import conclusions, evidence, plan
+from fusemap.text import run_on, say
 from fusemap.vehicle import Slot, Tap, Vehicle, look_up
 
 
@@ -28,14 +30,14 @@ def readings_contradict(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             yield Finding(
                 code="readings_contradict",
                 severity="caution",
-                what="Readings of this slot cannot all be true.",
+                what=say("Readings of this slot cannot all be true."),
                 place="slot",
                 place_id=slot.id,
                 where=look_up.slot_name(slot),
-                sum="; ".join(found),
-                rule="a plan stands on readings that agree",
+                sum=run_on(*found, between="; "),
+                rule=say("a plan stands on readings that agree"),
                 source=PRACTICE,
-                remedy="Read the slot again in these states, and withdraw the wrong reading.",
+                remedy=say("Read the slot again in these states, and withdraw the wrong reading."),
             )
 
 
@@ -44,18 +46,22 @@ def somebody_elses_word(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for tap, slot in _tapped(vehicle):
         if not plan.is_borrowed(vehicle, slot):
             continue
-        by = slot.borrowed.by if slot.borrowed is not None else "somebody else"
-        claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
+        by = slot.borrowed.by if slot.borrowed is not None else say("somebody else")
         yield tap_finding(
             a,
             tap,
             code="somebody_elses_word",
             severity="caution",
-            what=f"This tap rests on {by}’s word alone.",
-            sum=f"{look_up.slot_name(slot)}: {claimed} by {by}’s map, not read at this vehicle",
-            rule="nothing is decided on a borrowed map alone",
-            source="our own rule",
-            remedy="Probe it: the shortest pass reads only what this job needs.",
+            what=say("This tap rests on {person}’s word alone.", person=by),
+            sum=say(
+                "{slot}: {claimed} by {person}’s map, not read at this vehicle",
+                slot=look_up.slot_name(slot),
+                claimed=FEED_WORDS[plan.claimed_class(vehicle, slot)],
+                person=by,
+            ),
+            rule=say("nothing is decided on a borrowed map alone"),
+            source=say("our own rule"),
+            remedy=say("Probe it: the shortest pass reads only what this job needs."),
         )
 
 
@@ -69,13 +75,13 @@ def found_fitted(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             accessory,
             code="found_fitted",
             severity="note",
-            what="An earlier owner fitted this, and it is not known what it is."
+            what=say("An earlier owner fitted this, and it is not known what it is.")
             if unknown
-            else "An earlier owner fitted this; it is to be removed.",
-            sum="entered as found",
-            rule="nothing stays in a vehicle that nobody knows",
+            else say("An earlier owner fitted this; it is to be removed."),
+            sum=say("entered as found"),
+            rule=say("nothing stays in a vehicle that nobody knows"),
             source=PRACTICE,
-            remedy="Trace its cable from end to end before anything is added."
+            remedy=say("Trace its cable from end to end before anything is added.")
             if unknown
-            else "Remove it with its tap and cable, look at the contacts, close its fuse.",
+            else say("Remove it with its tap and cable, look at the contacts, close its fuse."),
         )

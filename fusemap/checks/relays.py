@@ -12,9 +12,13 @@ from fusemap.checks.shared import (
     slot_finding,
     tap_finding,
 )
+from fusemap.text import run_on, say
 from fusemap.vehicle import Vehicle, look_up
 
-LOADS = {"motor": ("relay_motor_times", "motor"), "filament": ("relay_lamp_times", "filament lamp")}
+LOADS = {
+    "motor": ("relay_motor_times", say("motor")),
+    "filament": ("relay_lamp_times", say("filament lamp")),
+}
 """Load kinds that are hard on a contact: the rule, and what it is called."""
 
 
@@ -37,13 +41,24 @@ def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="relay_contact_light",
                 severity="caution",
-                what=f"The relay's contact is too light for this kind of load, {word}: starting "
-                "and switching off burn contacts that would carry the current.",
-                sum=f"{a.rule(key):g} × {amperes(rated)} = {amperes(needed)} > {amperes(limit)}",
+                what=say(
+                    "The relay's contact is too light for this kind of load, {kind}: starting "
+                    "and switching off burn contacts that would carry the current.",
+                    kind=word,
+                ),
+                sum=say(
+                    "{times} × {rated} = {needed} > {limit}",
+                    times=a.rule(key),
+                    rated=amperes(rated),
+                    needed=amperes(needed),
+                    limit=amperes(limit),
+                ),
                 rule=a.rules[key].label,
                 source=a.rules[key].source,
-                remedy="Use a relay whose contact is rated for that, or enter what this relay's "
-                "maker says it carries.",
+                remedy=say(
+                    "Use a relay whose contact is rated for that, or enter what this relay's "
+                    "maker says it carries."
+                ),
             )
 
 
@@ -58,14 +73,16 @@ def undriven(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="relay_undriven",
                 severity="caution",
-                what="Nothing drives the coil of this relay.",
-                sum="coil: not joined; reckoned as on whenever the accessory is to work",
-                rule="every lead has a source",
+                what=say("Nothing drives the coil of this relay."),
+                sum=say("coil: not joined; reckoned as on whenever the accessory is to work"),
+                rule=say("every lead has a source"),
                 source=PRACTICE,
-                remedy="Put the sense lead on a switched slot: it drives the coil."
+                remedy=say("Put the sense lead on a switched slot: it drives the coil.")
                 if has_lead
-                else "Give the accessory a sense lead and put it on a switched slot: it drives the "
-                "coil.",
+                else say(
+                    "Give the accessory a sense lead and put it on a switched slot: it drives the "
+                    "coil."
+                ),
             )
 
 
@@ -93,13 +110,19 @@ def sense_circuit_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
             slot,
             code="sense_circuit_overloaded",
             severity="caution",
-            what="The sense leads on this circuit together ask more than it may be asked for.",
-            sum=f"{' + '.join(str(amperes(peak)) for peak in peaks)} = {amperes(together)}"
-            f" > {amperes(budget)}",
+            what=say("The sense leads on this circuit together ask more than it may be asked for."),
+            sum=say(
+                "{parts} = {load} > {limit}",
+                parts=run_on(*(amperes(peak) for peak in peaks), between=" + "),
+                load=amperes(together),
+                limit=amperes(budget),
+            ),
             rule=a.rules["sense_budget_ma"].label,
             source=a.rules["sense_budget_ma"].source,
-            remedy="Spread the relay coils over several slots, or let one relay feed the coils of "
-            "the others.",
+            remedy=say(
+                "Spread the relay coils over several slots, or let one relay feed the coils of "
+                "the others."
+            ),
         )
 
 
@@ -116,12 +139,14 @@ def sense_always_live(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="sense_always_live",
                 severity="caution",
-                what="The sense lead hangs on a slot that stays live: the accessory takes the "
-                "vehicle as switched on for good.",
-                sum="feed class: permanent",
-                rule="a sense lead hangs on a switched feed",
+                what=say(
+                    "The sense lead hangs on a slot that stays live: the accessory takes the "
+                    "vehicle as switched on for good."
+                ),
+                sum=say("feed class: permanent"),
+                rule=say("a sense lead hangs on a switched feed"),
                 source=PRACTICE,
-                remedy="Move the sense lead to a slot that is switched.",
+                remedy=say("Move the sense lead to a slot that is switched."),
             )
 
 
@@ -137,9 +162,11 @@ def coil_drains(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 code="relay_stays_on",
                 severity="caution",
-                what="The relay stays on while parked: its coil hangs on a feed that stays live.",
-                sum=f"coil and sense lead asleep: {amperes(drawn)}",
-                rule="a relay's coil hangs on a switched feed",
+                what=say(
+                    "The relay stays on while parked: its coil hangs on a feed that stays live."
+                ),
+                sum=say("coil and sense lead asleep: {load}", load=amperes(drawn)),
+                rule=say("a relay's coil hangs on a switched feed"),
                 source=PRACTICE,
-                remedy="Move the sense lead to a slot that is switched.",
+                remedy=say("Move the sense lead to a slot that is switched."),
             )

@@ -11,10 +11,12 @@ from fusemap.assess.words import KIRCHHOFF, STATE_WORDS, TAP_WORDS, fuse_words
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, amperes, slot_finding
 from fusemap.leave_alone import unanswered
+from fusemap.tables import reasons
+from fusemap.text import Text, given, in_row, run_on, say, share
 from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.texts import tells
 
-LEAVE_ALONE = (
+LEAVE_ALONE = say(
     "circuits that protect life or keep the vehicle running are left alone; "
     "the vehicle maker's instructions decide (common practice, no source)"
 )
@@ -26,13 +28,16 @@ def tapped_slots(vehicle: Vehicle) -> list[Slot]:
     return [slot for slot in look_up.slots(vehicle) if slot.id in used]
 
 
-def _sum_at(a: Assessment, column: int, load: Floats, limit: float) -> str:
+def _sum_at(a: Assessment, column: int, load: Floats, limit: float) -> Text:
     row = int(load[:, column].argmax())
-    own = float(a.slots.own_a[row, column])
-    rest = float(load[row, column]) - own
-    return (
-        f"own {amperes(own)} + accessories {amperes(rest)} = {amperes(float(load[row, column]))}"
-        f" > {amperes(limit)} ({STATE_WORDS[STATES[row]]})"
+    own, all_of_it = float(a.slots.own_a[row, column]), float(load[row, column])
+    return say(
+        "own {own} + accessories {accessories} = {load} > {limit} ({state})",
+        own=amperes(own),
+        accessories=amperes(all_of_it - own),
+        load=amperes(all_of_it),
+        limit=amperes(limit),
+        state=STATE_WORDS[STATES[row]],
     )
 
 
@@ -48,16 +53,32 @@ def host_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             slot,
             code="host_overloaded",
             severity="stop" if blows or a.slots.accessory_a[:, column].any() else "caution",
-            what=f"The host fuse, {fuse_words(slot.fuse)}, carries "
-            + ("more than its rating." if blows else "more than it may for long."),
+            what=say(
+                "The host fuse, {fuse}, carries more than its rating."
+                if blows
+                else "The host fuse, {fuse}, carries more than it may for long.",
+                fuse=fuse_words(slot.fuse),
+            ),
             sum=_sum_at(a, int(column), load, float(limit[column])),
-            rule=f"{a.rules['continuous_share'].label}: {a.rule('continuous_share'):.0%} of the "
-            f"rating, rerated to {a.slots.ambient_c[column]:g} °C",
+            rule=say(
+                "{rule}: {share} of the rating, rerated to {ambient}",
+                rule=a.rules["continuous_share"].label,
+                share=share(a.rule("continuous_share")),
+                ambient=given(float(a.slots.ambient_c[column]), "°C"),
+            ),
             source=a.rules["continuous_share"].source,
-            remedy="Move an accessory to another slot, put the tap on the live side, or use an own "
-            "feed. Never fit a larger host fuse: it protects the vehicle's own cable.",
-            formula=f"{FORMULAS['host_a']}; limit = share × rating × rerating at the ambient, or "
-            "the maker's table where that is lower",
+            remedy=say(
+                "Move an accessory to another slot, put the tap on the live side, or use an own "
+                "feed. Never fit a larger host fuse: it protects the vehicle's own cable."
+            ),
+            formula=run_on(
+                FORMULAS["host_a"],
+                say(
+                    "limit = share × rating × rerating at the ambient, or the maker's table where "
+                    "that is lower"
+                ),
+                between="; ",
+            ),
         )
 
 
@@ -72,11 +93,11 @@ def contact_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             slot,
             code="contact_overloaded",
             severity="stop",
-            what="The live contact of the slot carries more than it may.",
+            what=say("The live contact of the slot carries more than it may."),
             sum=_sum_at(a, int(column), load, float(limit[column])),
-            rule=str(basis.formula),
-            source=str(basis.source),
-            remedy="Spread the accessories over several slots, or use an own feed.",
+            rule=basis.formula,
+            source=basis.source,
+            remedy=say("Spread the accessories over several slots, or use an own feed."),
             formula=FORMULAS["live_contact_a"],
         )
 
@@ -87,20 +108,31 @@ def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for column in np.flatnonzero((load > limit * (1 + 1e-9)).any(axis=0)):
         feed = vehicle.feeds[column]
         row = int(load[:, column].argmax())
-        fuse = "" if feed.fuse is None else f" (fuse {fuse_words(feed.fuse)})"
         yield Finding(
             code="feed_overloaded",
             severity="stop",
-            what=f"The feed “{feed.name}”{fuse} carries more than it may.",
+            what=say("The feed “{feed}” carries more than it may.", feed=feed.name)
+            if feed.fuse is None
+            else say(
+                "The feed “{feed}” (fuse {fuse}) carries more than it may.",
+                feed=feed.name,
+                fuse=fuse_words(feed.fuse),
+            ),
             place="feed",
             place_id=feed.id,
             where=feed.name,
-            sum=f"everything below it {amperes(float(load[row, column]))} > "
-            f"{amperes(float(limit[column]))} ({STATE_WORDS[STATES[row]]})",
-            rule="a feed carries the sum of all that hangs below it",
+            sum=say(
+                "everything below it {load} > {limit} ({state})",
+                load=amperes(float(load[row, column])),
+                limit=amperes(float(limit[column])),
+                state=STATE_WORDS[STATES[row]],
+            ),
+            rule=say("a feed carries the sum of all that hangs below it"),
             source=KIRCHHOFF,
-            remedy="Move an accessory to a slot under another feed, or give it an own feed from the"
-            " battery.",
+            remedy=say(
+                "Move an accessory to a slot under another feed, or give it an own feed from the"
+                " battery."
+            ),
         )
 
 
@@ -112,10 +144,12 @@ def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 slot,
                 code="critical_tapped",
-                what="Something is tapped on a circuit that must be left alone.",
-                sum=f"marked critical: {slot.critical_reason or 'no reason given'}",
-                rule="critical circuits are left alone",
-                remedy="Choose another slot.",
+                what=say("Something is tapped on a circuit that must be left alone."),
+                sum=say("marked critical: {reason}", reason=reasons(slot.critical_reason))
+                if slot.critical_reason
+                else say("marked critical: no reason given"),
+                rule=say("critical circuits are left alone"),
+                remedy=say("Choose another slot."),
             )
 
 
@@ -128,11 +162,18 @@ def looks_critical(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 tap,
                 slot,
                 code="looks_critical",
-                what="By its name this circuit must be left alone, and something is tapped on it.",
-                sum=f"its name says: {why}; nobody marked it or wrote what else it feeds",
-                rule="a circuit that looks critical counts as critical until somebody answers",
-                remedy="Choose another slot. If it really feeds something else, write at the slot "
-                "what it feeds.",
+                what=say(
+                    "By its name this circuit must be left alone, and something is tapped on it."
+                ),
+                sum=say(
+                    "its name says: {reason}; nobody marked it or wrote what else it feeds",
+                    reason=reasons(why),
+                ),
+                rule=say("a circuit that looks critical counts as critical until somebody answers"),
+                remedy=say(
+                    "Choose another slot. If it really feeds something else, write at the slot "
+                    "what it feeds."
+                ),
             )
 
 
@@ -143,13 +184,17 @@ def _taps_on_slots(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
 
 
 def _left_alone(
-    tap: Tap, slot: Slot, *, code: str, what: str, sum: str, rule: str, remedy: str
+    tap: Tap, slot: Slot, *, code: str, what: Text, sum: Text, rule: Text, remedy: Text
 ) -> Finding:
     """A tap on a circuit to leave alone: a stop, unless a reason for it stands in writing."""
     written = tap.justification.strip()
     reasoned = tells(written)
     if written:
-        sum += f"; {'written reason' if reasoned else 'too short to be a reason'}: {written}"
+        told = say(
+            "written reason: {reason}" if reasoned else "too short to be a reason: {reason}",
+            reason=written,
+        )
+        sum = run_on(sum, told, between="; ")
     return Finding(
         code=code,
         severity="caution" if reasoned else "stop",
@@ -172,13 +217,17 @@ def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 slot,
                 code="monitored_tapped",
                 severity="caution",
-                what="The vehicle watches the current of this circuit; a tap here can bring up a "
-                "lamp fault or switch the circuit off.",
-                sum="marked monitored",
-                rule="monitored circuits are left alone",
+                what=say(
+                    "The vehicle watches the current of this circuit; a tap here can bring up a "
+                    "lamp fault or switch the circuit off."
+                ),
+                sum=say("marked monitored"),
+                rule=say("monitored circuits are left alone"),
                 source=PRACTICE,
-                remedy="Use another slot, or a relay whose coil alone is on this circuit, if the "
-                "vehicle maker allows it.",
+                remedy=say(
+                    "Use another slot, or a relay whose coil alone is on this circuit, if the "
+                    "vehicle maker allows it."
+                ),
             )
 
 
@@ -193,13 +242,19 @@ def looks_monitored(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             slot,
             code="looks_monitored",
             severity="caution",
-            what="The vehicle may watch the current of this circuit, and something is tapped on "
-            "it; it can bring up a lamp fault or switch the circuit off.",
-            sum=f"its name says: {why}" if why is not None else "feed class: lighting",
-            rule="a circuit that looks watched counts as watched until somebody answers",
+            what=say(
+                "The vehicle may watch the current of this circuit, and something is tapped on "
+                "it; it can bring up a lamp fault or switch the circuit off."
+            ),
+            sum=say("its name says: {reason}", reason=reasons(why))
+            if why is not None
+            else say("feed class: lighting"),
+            rule=say("a circuit that looks watched counts as watched until somebody answers"),
             source=PRACTICE,
-            remedy="Use another slot. If nothing watches this circuit, write at the slot how that "
-            "is known.",
+            remedy=say(
+                "Use another slot. If nothing watches this circuit, write at the slot how that "
+                "is known."
+            ),
         )
 
 
@@ -211,12 +266,14 @@ def host_fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 slot,
                 code="host_fuse_missing",
                 severity="caution",
-                what="Something is tapped here, but no host fuse is entered.",
-                sum="host fuse unknown: its load cannot be held against a limit",
-                rule="every current is held against the fuse it passes",
+                what=say("Something is tapped here, but no host fuse is entered."),
+                sum=say("host fuse unknown: its load cannot be held against a limit"),
+                rule=say("every current is held against the fuse it passes"),
                 source=PRACTICE,
-                remedy="Enter the fuse that is in the slot. If the slot is really empty, check "
-                "with a meter what it feeds before you use it.",
+                remedy=say(
+                    "Enter the fuse that is in the slot. If the slot is really empty, check "
+                    "with a meter what it feeds before you use it."
+                ),
             )
 
 
@@ -229,14 +286,20 @@ def class_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 slot,
                 code="class_unknown",
                 severity="stop" if dead else "caution",
-                what="This slot has no supply." if dead else "When this slot is live is not known.",
-                sum="feed class: unfed" if dead else "feed class unknown, reckoned as permanent",
-                rule="the feed class decides when the accessory works and whether it drains",
-                source=PRACTICE,
-                remedy="Choose a slot that is live."
+                what=say("This slot has no supply.")
                 if dead
-                else "Measure the slot asleep, at accessory, with ignition on and some minutes "
-                "after locking.",
+                else say("When this slot is live is not known."),
+                sum=say("feed class: unfed")
+                if dead
+                else say("feed class unknown, reckoned as permanent"),
+                rule=say("the feed class decides when the accessory works and whether it drains"),
+                source=PRACTICE,
+                remedy=say("Choose a slot that is live.")
+                if dead
+                else say(
+                    "Measure the slot asleep, at accessory, with ignition on and some minutes "
+                    "after locking."
+                ),
             )
 
 
@@ -246,18 +309,22 @@ def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         kinds = {tap.kind for tap in look_up.taps_on(vehicle, slot.id)}
         turnable = kinds & set(SEATED)
         if turnable and slot.live_side == "unknown":
-            words = " and ".join(sorted(str(TAP_WORDS[kind]).lower() for kind in turnable))
+            taps = in_row((TAP_WORDS[kind].small() for kind in sorted(turnable)), "and")
             yield slot_finding(
                 slot,
                 code="live_side_unknown",
                 severity="caution",
-                what="Which contact is the live side was not measured, so the tap may sit the "
-                "wrong way round.",
-                sum=f"{words}: reversed, the host fuse carries the accessory too",
-                rule="the common blade belongs on the live side",
+                what=say(
+                    "Which contact is the live side was not measured, so the tap may sit the "
+                    "wrong way round."
+                ),
+                sum=say("{taps}: reversed, the host fuse carries the accessory too", taps=taps),
+                rule=say("the common blade belongs on the live side"),
                 source=KIRCHHOFF,
-                remedy="Pull the fuse, measure both contacts, and mark the live one. After "
-                "fitting: pull the host fuse; if the accessory stays on, it sits right.",
+                remedy=say(
+                    "Pull the fuse, measure both contacts, and mark the live one. After "
+                    "fitting: pull the host fuse; if the accessory stays on, it sits right."
+                ),
             )
 
 
@@ -272,9 +339,13 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 slot,
                 code="own_load_unknown",
                 severity="note",
-                what="The slot's own load is not known in every state.",
-                sum="not measured, reckoned as 0 A: " + ", ".join(missing),
-                rule="the accessory's load comes on top of what is there",
+                what=say("The slot's own load is not known in every state."),
+                sum=say(
+                    "not measured, reckoned as {nothing}: {states}",
+                    nothing=given(0, "A"),
+                    states=in_row(missing),
+                ),
+                rule=say("the accessory's load comes on top of what is there"),
                 source=KIRCHHOFF,
-                remedy="Measure the millivolts across the host fuse in these states.",
+                remedy=say("Measure the millivolts across the host fuse in these states."),
             )

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Final
 
 from fusemap.tables.reading import (
-    STATUS_WORDS,
+    STATUS_TEXT,
     Row,
     Source,
     number,
@@ -16,6 +16,7 @@ from fusemap.tables.reading import (
     several,
     source,
 )
+from fusemap.text import Text, say
 
 INFINITE = float("inf")
 
@@ -144,16 +145,20 @@ class FuseResistance:
     melting_source: Source | None
 
     @property
-    def words(self) -> str:
+    def words(self) -> Text:
         """The source as it is quoted beside a current read from millivolts.
 
-        >>> fuse_resistance("regular", 15.0).words.partition("; ")[2]
+        >>> str(fuse_resistance("regular", 15.0).words).partition("; ")[2]
         'its heating from memory, unverified'
         """
         heating = self.drop_source
         if heating is None or heating.status in ("seen", self.source.status):
-            return self.source.words
-        return f"{self.source.words}; its heating {STATUS_WORDS[heating.status]}"
+            return self.source.text
+        return say(
+            "{source}; its heating {status}",
+            source=self.source.text,
+            status=STATUS_TEXT[heating.status],
+        )
 
 
 @cache

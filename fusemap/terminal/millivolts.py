@@ -91,7 +91,7 @@ def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
         "refused": bool(reading.refused),
         "cold_mohm": known_ohm.cold_mohm,
         "hot_to_cold": known_ohm.hot_to_cold,
-        "source": known_ohm.source,
+        "source": str(known_ohm.source),
     }
     return (1 if data["refused"] else 0), data, _text(data)
 
