@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets"}
+GROUND = {"errors", "units", "catalogues", "text", "phrases", "shapes", "spreadsheets"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = (
     DATA
@@ -24,6 +24,8 @@ OUT = FOUND | {"files", "sheet"}
 BELOW = {
     "errors": set(),
     "units": set(),
+    "catalogues": {"resources"},
+    "text": {"catalogues"},
     "phrases": {"units"},
     "shapes": set(),
     "spreadsheets": set(),
