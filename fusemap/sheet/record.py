@@ -6,7 +6,7 @@ on by hand. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.sheet.checks import added_asleep_a
+from fusemap.probing import final_check
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
 from fusemap.sheet.style import named
@@ -65,7 +65,7 @@ def _about(subject: Subject) -> Iterator[tuple[Text, Argument | Figure]]:
     before = vehicle.parking.rest_current_a
     without = say("Rest current without accessories")
     yield without, NOT_MEASURED if before is None else figure(before, "A")
-    added = added_asleep_a(subject)
+    added = final_check.added_asleep_a(subject.assessment)
     yield say("Accessories asleep"), figure(added, "A")
     if before is not None:
         yield say("Rest current with accessories"), figure(before + added, "A")

@@ -18,6 +18,7 @@ from fusemap.sheet.content import (
     Row,
     Section,
     SheetContent,
+    Steps,
     Table,
     cell_text,
 )
@@ -256,3 +257,22 @@ def test_words_in_the_pictures_of_a_tap_are_short_enough(code: str) -> None:
 
 def test_a_heading_keeps_what_follows_it_on_its_page() -> None:
     assert all(strip.keep for strip in heading("Title", 8000.0))
+
+
+@pytest.mark.parametrize("name", ["Relay", "{lead}", "Splice {source}", "1.5 mm", "10 °C"])
+def test_a_name_is_printed_as_it_was_typed_whatever_it_looks_like(name: str) -> None:
+    vehicle = vehicles()["family_estate"]
+    first = vehicle.taps[0].accessory
+    content = content_of(edits.change_accessory(vehicle, first, name=name), "sheet", "de")
+    titles = [block.title for block in content.blocks() if isinstance(block, Job)]
+    assert name in titles
+    steps = [s.text for b in content.blocks() if isinstance(b, Steps) for s in b.items]
+    assert any(f"{name} (" in text for text in steps)
+
+
+@pytest.mark.parametrize(
+    ("code", "day"), [("en", "14 Mar 2026"), ("de", "14.03.2026"), ("fr", "14 mars 2026")]
+)
+def test_a_sheet_has_its_day_as_the_language_writes_days(code: str, day: str) -> None:
+    # Unicode CLDR, medium dates
+    assert content_of(vehicles()["small_old_car"], "map", code).date == day
