@@ -202,7 +202,7 @@ def _step(subject: Subject, text: Text, detail: Words = "") -> Step:
 def _prepare(subject: Subject) -> Iterator[Step]:
     stops = sum(finding.severity == "stop" for finding in subject.findings)
     if stops:
-        text = say("Solve the findings marked Stop ({count}). Only then go on.", count=stops)
+        text = say("Put right the findings marked Stop ({count}). Only then go on.", count=stops)
         yield _step(subject, text)
     yield _step(
         subject, say("Read the cautions of this sheet, and the vehicle maker’s instructions.")

@@ -132,6 +132,7 @@ def outputs(
             for name, text in csv_files(content)
         )
         return
+    # Qt takes longer to load than all else, and tables need none
     from fusemap.sheet.paint import Pages
 
     pages = Pages(content, paper)
