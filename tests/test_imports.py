@@ -22,10 +22,10 @@ FOUND = (
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
-    "errors": set(),
-    "units": set(),
+    "errors": {"text"},
+    "units": {"resources"},
     "catalogues": {"resources"},
-    "text": {"catalogues"},
+    "text": {"units", "catalogues"},
     "phrases": {"units"},
     "shapes": set(),
     "spreadsheets": set(),

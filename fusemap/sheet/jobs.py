@@ -215,6 +215,7 @@ SHOWN = (
 HOP: Final[Mapping[str, Text]] = {
     "live_contact": say("Live contact"),
     "host_fuse": say("Host fuse"),
+    "lasting": say("Load for hours"),
     "tap": say("Tap"),
     "accessory_fuse": say("Accessory fuse"),
     "inrush": say("Inrush, I²t"),
