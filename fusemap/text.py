@@ -348,6 +348,10 @@ class Style:
         """The unit that a figure in this unit is shown in."""
         return {"m": self.length, "°C": self.temperature}.get(unit, unit)
 
+    def unit_name(self, unit: str) -> str:
+        """The unit that a figure in this unit is shown in, as it is written behind the figure."""
+        return self._unit_word(self.unit(unit))
+
     def in_unit(self, value: float, unit: str, kind: str = "point") -> float:
         """A figure in the unit that it is shown in.
 
@@ -377,18 +381,21 @@ class Style:
 
     def _unit_word(self, unit: str) -> str:
         """A unit's sign, or its word where it is one: “× rating”."""
-        return self._messages.single(unit, "unit") if " " in unit or unit.isalpha() else unit
+        return self.show(UNIT_WORDS[unit]) if unit in UNIT_WORDS else unit
 
     def section(self, area_mm2: float) -> str:
-        """A conductor's section with both gauges, the reader's own first.
+        """A conductor's section with both gauges, the reader's own first: one that can be bought.
 
         >>> Style().section(1.5).replace(NARROW_SPACE, " ")
         '1.5 mm² (about AWG 15)'
+        >>> Style(section_unit="AWG").section(1.5).replace(NARROW_SPACE, " ")
+        'AWG 14 (≥ 1.5 mm²)'
         """
         area = f"{self.number(area_mm2)}{NARROW_SPACE}mm²"
-        gauge = f"AWG{NARROW_SPACE}{units.gauge_name(area_mm2)}"
         if self.section_unit == "AWG":
-            return f"{gauge} ({area})"
+            sold = units.sold_gauge(area_mm2)
+            return area if sold is None else f"AWG{NARROW_SPACE}{sold} (≥ {area})"
+        gauge = f"AWG{NARROW_SPACE}{units.gauge_name(area_mm2)}"
         return self.show(say("{area} (about {gauge})", area=area, gauge=gauge))
 
     def duration(self, hours: float) -> str:
@@ -414,6 +421,13 @@ class Style:
         """
         return self.forms.listing(tuple(parts), joint)
 
+
+UNIT_WORDS: Final = {
+    "× rating": say_in("unit", "× rating"),
+    "days": say_in("unit", "days"),
+    "years": say_in("unit", "years"),
+}
+"""Units that are words of a language; every other is a sign, the same in all."""
 
 ENGLISH: Final = Style()
 """English in metric units: what `str()` gives, and the file and the log hold."""

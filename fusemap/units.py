@@ -3,6 +3,9 @@
 Inside the program everything is in V, A, Ω, s, °C, m, mm² and Ah; this module is only for showing.
 """
 
+import csv
+from functools import cache
+from importlib.resources import files
 from math import floor, isfinite, log, log10, pi, sqrt
 
 NARROW_SPACE = "\u202f"
@@ -107,3 +110,28 @@ def gauge_name(area_mm2: float) -> str:
     diameter_mm = sqrt(4.0 / pi * area_mm2)
     number = round(36.0 - 39.0 * log(diameter_mm / 0.127) / log(92.0))
     return str(number) if number > 0 else f"{1 - number}/0"
+
+
+@cache
+def sold_gauge(area_mm2: float) -> str | None:
+    """The thinnest AWG that is sold with at least so much copper [mm²]; `None` where none is.
+
+    Even numbers and the noughts are sold. Vehicle cable of the same number holds less copper (SAE),
+    so its area counts where it is listed. Source: `gauges.csv`; which numbers are sold is common
+    practice.
+
+    >>> [sold_gauge(area) for area in (0.5, 1.5, 2.5, 50.0, 200.0)]
+    ['20', '14', '12', '1/0', None]
+    """
+    return next((name for name, area in _sold_gauges() if area >= area_mm2), None)
+
+
+@cache
+def _sold_gauges() -> tuple[tuple[str, float], ...]:
+    """The numbers that are sold, each with the copper it holds, thinnest first."""
+    text = (files("fusemap.resources.tables") / "gauges.csv").read_text(encoding="utf-8")
+    return tuple(
+        (row["awg"], float(row["sae_area_mm2"] or row["area_mm2"]))
+        for row in csv.DictReader(text.splitlines())
+        if row["awg"].endswith("/0") or int(row["awg"]) % 2 == 0
+    )

@@ -12,17 +12,16 @@ from fusemap.catalogues import LANGUAGES
 from fusemap.checks import Finding
 from fusemap.sheet import installation, panels, probing, record
 from fusemap.sheet.content import PARTS, Part, Section, SheetContent
-from fusemap.sheet.style import UNITS, PaperStyle, Units, named, paper_style
+from fusemap.sheet.style import UNITS, Units, moment, named, paper_style
 from fusemap.sheet.subject import Made, Subject
 from fusemap.sheet.words import ONE_VEHICLE, UNNAMED
-from fusemap.text import Text, given, say
+from fusemap.text import Style, Text, given, say
 
 __all__ = [
     "LANGUAGES",
     "PARTS",
     "UNITS",
     "Made",
-    "PaperStyle",
     "Part",
     "SheetContent",
     "Units",
@@ -51,7 +50,7 @@ def sheet_content(
     part: Part,
     assessment: Assessment,
     findings: tuple[Finding, ...],
-    style: PaperStyle,
+    style: Style,
     made: Made,
 ) -> SheetContent:
     """One part of the paper of an assessed vehicle, in a language and its units."""
@@ -63,7 +62,7 @@ def sheet_content(
         title=subject.show(TITLES[part]),
         vehicle=subject.show(named(vehicle.name) or UNNAMED),
         system=subject.show(given(vehicle.system_v, "V")),
-        date=style.moment(made.date),
+        date=moment(made.date, style),
         warning=subject.show(ONE_VEHICLE),
         sections=tuple(BUILDERS[part](subject)),
     )

@@ -142,7 +142,7 @@ def reading_table(subject: Subject, readings: list[Reading]) -> Table:
 def _reading(subject: Subject, reading: Reading) -> Row:
     answer = YES if reading.yes else NO
     return subject.row(
-        subject.style.moment(reading.when),
+        subject.moment(reading.when),
         _target(subject, reading),
         run_on(QUANTITY[reading.quantity], named(reading.note), between="; "),
         "" if reading.state is None else STATE[reading.state],
@@ -184,7 +184,7 @@ def _sign_offs(subject: Subject) -> Table:
 
 def _sign_off(subject: Subject, signed: SignOff) -> Row:
     return subject.row(
-        subject.style.moment(signed.when),
+        subject.moment(signed.when),
         named(signed.by),
         signed.passed,
         signed.differing,
@@ -202,7 +202,7 @@ def _history(subject: Subject) -> Block:
     if not log:
         return Paragraph(subject.show(say("Nothing has been written down yet.")))
     columns = (subject.column(say("Date"), 16), subject.column(say("What was done"), 84))
-    rows = (subject.row(subject.style.moment(entry.when), named(entry.text)) for entry in log)
+    rows = (subject.row(subject.moment(entry.when), named(entry.text)) for entry in log)
     return Table("history", columns, tuple(rows))
 
 

@@ -16,9 +16,9 @@ from fusemap.assess import Assessment
 from fusemap.checks import Finding
 from fusemap.sheet.content import Box, Cell, Column, Figure, Row
 from fusemap.sheet.sentences import sentence
-from fusemap.sheet.style import PaperStyle, named
+from fusemap.sheet.style import moment, named
 from fusemap.sheet.words import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED
-from fusemap.text import Amount, Argument, Duration, Text, given, in_row, run_on, say
+from fusemap.text import Amount, Argument, Duration, Style, Text, given, in_row, run_on, say
 from fusemap.vehicle import (
     STATES,
     Accessory,
@@ -53,7 +53,7 @@ class Subject:
 
     assessment: Assessment
     findings: tuple[Finding, ...]
-    style: PaperStyle
+    style: Style
     made: Made
 
     @property
@@ -115,6 +115,10 @@ class Subject:
     def time(self, hours: float) -> Figure:
         """A time [h] in words."""
         return Figure(float(hours), "h", self.show(Duration(float(hours))))
+
+    def moment(self, iso: str) -> str:
+        """A day as the language writes days."""
+        return moment(iso, self.style)
 
     def cell(self, cell: Argument | Figure | Box) -> Cell:
         """What stands in a cell."""

@@ -84,7 +84,7 @@ def computed_from(subject: Subject) -> tuple[Facts | Paragraph | Bullets, ...]:
 def _facts(subject: Subject) -> Iterator[tuple[str, Cell]]:
     show, made = subject.show, subject.made
     yield show(say("Vehicle file")), made.file or show(say("not saved yet"))
-    yield show(say("Computed on")), subject.style.moment(made.date)
+    yield show(say("Computed on")), subject.moment(made.date)
     yield show(say("Program")), made.program
     yield show(say("Readings")), show(_readings(subject))
     changed = tuple(changed_rules(subject))

@@ -10,7 +10,7 @@ from fusemap.catalogues import messages
 from fusemap.checks import findings
 from fusemap.errors import InputProblem
 from fusemap.files import demos
-from fusemap.sheet import LANGUAGES, PARTS, PaperStyle, Part, paper_style, sheet_content
+from fusemap.sheet import LANGUAGES, PARTS, Part, paper_style, sheet_content
 from fusemap.sheet.content import (
     Column,
     Facts,
@@ -28,7 +28,7 @@ from fusemap.sheet.paint_flow import page_shape
 from fusemap.sheet.paint_table import PAD, POINTS
 from fusemap.sheet.paint_table import places as places_of
 from fusemap.sheet.paint_text import drawable, metrics
-from fusemap.text import say
+from fusemap.text import Style, say
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from tests.sheet.conftest import (
@@ -85,7 +85,7 @@ def noted(qapp: object) -> dict[str, Noting]:
         assessment = assess(vehicles()[key])
         found = findings(assessment.vehicle, assessment)
         for code, noting in made.items():
-            style = PaperStyle(code)
+            style = Style(code)
             style.__dict__["_messages"] = noting
             for part in PARTS:
                 sheet_content(part, assessment, found, style, MADE)
