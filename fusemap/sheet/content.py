@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from fusemap.text import Style
 from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
 from fusemap.vehicle.words import WayRound as WayRound
 
@@ -49,7 +50,7 @@ def cell_text(cell: Cell) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class Paragraph:
     """Running text."""
 
     text: str
@@ -203,7 +204,6 @@ class Job:
     picture: TapPicture
     facts: tuple[tuple[str, str], ...]
     predicted: tuple[Predicted, ...]
-    limit_word: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +231,7 @@ class LidCard:
     scale: str
 
 
-Block = Text | Bullets | Steps | Facts | Table | FindingNote | PanelPicture | Job | LidCard
+Block = Paragraph | Bullets | Steps | Facts | Table | FindingNote | PanelPicture | Job | LidCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,23 +247,16 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class SheetContent:
-    """One part on paper. `page` is the pattern of the page number, `warning` stands on every page.
-
-    `continued` is the pattern of a table group's name where the group goes on on another page.
-
-    `right_to_left` is for languages written so; the languages there are now are not.
-    """
+    """One part on paper, said in a style; `warning` stands on every page."""
 
     part: Part
-    language: str
+    style: Style
     title: str
     vehicle: str
     system: str
     date: str
     warning: str
-    page: str
     sections: tuple[Section, ...]
-    continued: str = "{name}"
 
     def blocks(self) -> Iterator[Block]:
         """Every block in the order of the pages."""

@@ -7,10 +7,12 @@ RFC 4180. No Qt.
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import isfinite
+from typing import TypeVar
 
 from fusemap.sheet.content import (
+    Block,
     Box,
     Cell,
     Facts,
@@ -24,39 +26,7 @@ from fusemap.sheet.content import (
 from fusemap.spreadsheets import guarded
 
 Rows = list[tuple[Cell, ...]]
-
-
-def csv_files(content: SheetContent) -> tuple[tuple[str, str], ...]:
-    """Name and text of every table, in the order of the pages."""
-    return tuple((name, csv_text(head, rows)) for name, head, rows in tables(content))
-
-
-def tables(content: SheetContent) -> Iterator[tuple[str, tuple[str, ...], Rows]]:
-    """Name, header and rows of everything that can stand in a table."""
-    findings = [b for b in content.blocks() if isinstance(b, FindingNote)]
-    if findings:
-        yield "findings", FINDING_HEAD, [_finding(note) for note in findings]
-    jobs = [block for block in content.blocks() if isinstance(block, Job)]
-    if jobs:
-        yield "predicted", PREDICTED_HEAD, [row for job in jobs for row in _predicted(job)]
-        yield "leads", LEAD_HEAD, [row for job in jobs for row in _leads(job)]
-    cards = [block for block in content.blocks() if isinstance(block, LidCard)]
-    if cards:
-        yield "lid", LID_HEAD, [row for card in cards for row in _entries(card)]
-    for section in content.sections:
-        steps = [block for block in section.blocks if isinstance(block, Steps)]
-        if steps:
-            yield section.key, STEP_HEAD, [row for block in steps for row in _steps(block)]
-        facts = [row for block in section.blocks if isinstance(block, Facts) for row in block.rows]
-        if facts:
-            yield f"{section.key}-facts", FACT_HEAD, [(name, cell) for name, cell in facts]
-    for table in content.tables():
-        yield (
-            table.key,
-            tuple(column.title for column in table.columns),
-            [row.cells for row in table.rows],
-        )
-
+NamedTable = tuple[str, Sequence[str], Rows]
 
 FINDING_HEAD = ("severity", "where", "what", "sum", "remedy")
 PREDICTED_HEAD = ("lead", "accessory", "figure", "load", "bound", "limit", "state", "holds")
@@ -65,9 +35,42 @@ STEP_HEAD = ("stage", "number", "step", "detail")
 FACT_HEAD = ("fact", "text")
 LID_HEAD = ("card", "lead", "slot", "accessory", "fuse", "note")
 
+B = TypeVar("B")
 
-def _finding(note: FindingNote) -> tuple[Cell, ...]:
-    return note.severity, note.where, note.what, note.sum, note.remedy
+
+def csv_files(content: SheetContent) -> tuple[tuple[str, str], ...]:
+    """Name and text of every table, in the order of the pages."""
+    return tuple((name, csv_text(head, rows)) for name, head, rows in tables(content))
+
+
+def tables(content: SheetContent) -> Iterator[NamedTable]:
+    """Name, header and rows of everything that can stand in a table."""
+    yield from (table for table in _of_blocks(content) if table[2])
+    for table in content.tables():
+        titles = [column.title for column in table.columns]
+        yield table.key, titles, [row.cells for row in table.rows]
+
+
+def _of_blocks(content: SheetContent) -> Iterator[NamedTable]:
+    """What is no table on paper, but reads as one: findings, predictions, cards, steps, facts."""
+    blocks = tuple(content.blocks())
+    yield "findings", FINDING_HEAD, _rows_of(FindingNote, blocks, _finding)
+    yield "predicted", PREDICTED_HEAD, _rows_of(Job, blocks, _predicted)
+    yield "leads", LEAD_HEAD, _rows_of(Job, blocks, _leads)
+    yield "lid", LID_HEAD, _rows_of(LidCard, blocks, _entries)
+    for section in content.sections:
+        yield section.key, STEP_HEAD, _rows_of(Steps, section.blocks, _steps)
+        yield f"{section.key}-facts", FACT_HEAD, _rows_of(Facts, section.blocks, _facts)
+
+
+def _rows_of(
+    kind: type[B], blocks: Sequence[Block], rows: Callable[[B], Iterable[tuple[Cell, ...]]]
+) -> Rows:
+    return [row for block in blocks if isinstance(block, kind) for row in rows(block)]
+
+
+def _finding(note: FindingNote) -> Iterator[tuple[Cell, ...]]:
+    yield note.severity, note.where, note.what, note.sum, note.remedy
 
 
 def _predicted(job: Job) -> Iterator[tuple[Cell, ...]]:
@@ -89,6 +92,10 @@ def _predicted(job: Job) -> Iterator[tuple[Cell, ...]]:
 def _leads(job: Job) -> Iterator[tuple[Cell, ...]]:
     for name, text in job.facts:
         yield job.badge, job.title, name, text
+
+
+def _facts(block: Facts) -> Iterable[tuple[Cell, ...]]:
+    return block.rows
 
 
 def _steps(block: Steps) -> Iterator[tuple[Cell, ...]]:

@@ -1,53 +1,60 @@
 """The installation sheet: what goes where, in which order, and how to prove it.
 
-In: a subject. Out: sections, the open findings first. No Qt.
+In: a subject. Out: sections, the open findings first. The check after fitting is that of the
+program (`fusemap.probing.final_check`) as a table: what to read, the prediction with the band in
+which a reading agrees, and a box, or the reading where it was taken already. No Qt.
 """
 
 from collections.abc import Iterator
+from math import isfinite
 
-from fusemap.sheet.basis import basis
-from fusemap.sheet.content import Block, Facts, Section, Text
+from fusemap.probing import final_check
+from fusemap.probing.check_step import CheckStep
+from fusemap.sheet.content import Block, Box, Cell, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import jobs, overview
-from fusemap.sheet.open_findings import counted, notes
 from fusemap.sheet.panels import pictures
-from fusemap.sheet.parts_list import parts
-from fusemap.sheet.readings import checks, standing
 from fusemap.sheet.subject import Subject
-from fusemap.sheet.work import cautions, order, undo
+from fusemap.sheet.trust import basis, counted, notes
+from fusemap.sheet.words import NO, NOT_MEASURED, NOTHING_PLACED, STATE, YES
+from fusemap.sheet.work import cautions, order, parts, undo
+from fusemap.text import Duration, Text, given, in_row, say, say_in
+from fusemap.vehicle import Tap
 
 
 def sections(subject: Subject) -> Iterator[Section]:
     """The sections of the sheet, in the order of the job."""
+
+    def section(key: str, title: Text, *blocks: Block) -> Section:
+        return Section(key, subject.show(title), blocks)
+
     yield _findings(subject)
-    if not subject.taps:
-        yield _section(subject, "panels", (Text(subject.say("nothing_placed"), "lead"),))
-        yield _section(subject, "cautions", (cautions(subject),))
-        yield basis(subject)
-        return
-    yield _section(subject, "panels", tuple(_panels(subject)))
-    yield _section(subject, "accessories", jobs(subject))
-    yield _section(subject, "cautions", (cautions(subject),))
-    yield _section(subject, "parts", (parts(subject),))
-    yield _section(subject, "order", order(subject))
-    yield _section(subject, "checks", (checks(subject), Facts(_signature(subject))))
-    yield _section(subject, "standing", (Facts(standing(subject)),))
-    yield _section(subject, "undo", (undo(subject),))
+    if subject.taps:
+        yield section("panels", say("Where it goes"), *_panels(subject))
+        yield section("accessories", say("Connections one by one"), *jobs(subject))
+    else:
+        nothing = Paragraph(subject.show(NOTHING_PLACED), "lead")
+        yield section("panels", say("Where it goes"), nothing)
+    yield section("cautions", say("Before you touch the vehicle"), cautions(subject))
+    if subject.taps:
+        yield section("parts", say("Parts and fuses"), parts(subject))
+        yield section("order", say("Order of work"), *order(subject))
+        yield section("checks", say("Check after fitting"), checks(subject), _signature(subject))
+        yield section("standing", say("How long it may stand"), standing(subject))
+        yield section("undo", say("How to undo it"), undo(subject))
     yield basis(subject)
-
-
-def _section(subject: Subject, key: str, blocks: tuple[Block, ...]) -> Section:
-    return Section(key, subject.say(f"section.{key}"), blocks)
 
 
 def _findings(subject: Subject) -> Section:
     """The findings still open, worst first, or that there are none."""
     found = notes(subject)
     if not found:
-        return _section(subject, "findings", (Text(subject.say("no_findings")),))
+        none = Paragraph(subject.show(counted(subject)))
+        return Section("findings", subject.show(say("Open findings")), (none,))
     head: tuple[Block, ...] = ()
     if any(note.severity == "stop" for note in found):
-        head = (Text(subject.say("stop_first"), "loud"),)
-    title = f"{subject.say('section.findings')}: {counted(subject)}"
+        loud = say("STOP: do not fit this as it is. Put right what is marked Stop first.")
+        head = (Paragraph(subject.show(loud), "loud"),)
+    title = subject.show(say("Open findings: {counts}", counts=counted(subject)))
     return Section("findings", title, (*head, *found))
 
 
@@ -55,14 +62,162 @@ def _panels(subject: Subject) -> Iterator[Block]:
     """All leads at a glance, what has no place yet, then every panel with a tap."""
     yield overview(subject)
     if subject.unplaced:
-        names = ", ".join(subject.accessory_name(a) for a in subject.unplaced)
-        yield Text(subject.say("unplaced", names=names))
+        names = in_row(subject.accessory_name(each) for each in subject.unplaced)
+        text = say("Not placed yet, not on this sheet: {names}.", names=names)
+        yield Paragraph(subject.show(text))
     tapped = {tap.slot for tap in subject.taps}
     for panel in subject.vehicle.panels:
         if any(slot.id in tapped for slot in panel.slots):
             yield from pictures(subject, panel)
 
 
-def _signature(subject: Subject) -> tuple[tuple[str, str], ...]:
+def _signature(subject: Subject) -> Facts:
     """Lines for who did it, when, and with which meter."""
-    return tuple((subject.say(f"sign.{key}"), "") for key in ("date", "by", "meter"))
+    names = (say("Date"), say("Checked by"), say("Meter"))
+    return Facts(tuple((subject.show(name), "") for name in names))
+
+
+# --- the check after fitting ----------------------------------------------------------------------
+
+
+def checks(subject: Subject) -> Table:
+    """The guided check after fitting, lead by lead and then the whole vehicle."""
+    columns = (
+        subject.column(say_in("heading", "Check"), 46),
+        subject.column(say("Predicted"), 30),
+        subject.column(say("Measured"), 24, "centre"),
+    )
+    steps = final_check.steps(subject.vehicle, subject.assessment)
+    rows: list[Row] = []
+    for tap in subject.staying:
+        own = [step for step in steps if _belongs(subject, step, tap)]
+        rows.append(subject.row(subject.lead_name(tap), "", "", kind="group"))
+        rows += [_step(subject, step, tap) for step in own]
+        rows += _whole_drop(subject, tap)
+    rows.append(subject.row(say("The whole vehicle"), "", "", kind="group"))
+    rows += _of_vehicle(subject, steps)
+    return Table("checks", columns, tuple(rows), tall=True)
+
+
+def _belongs(subject: Subject, step: CheckStep, tap: Tap) -> bool:
+    """Whether a step is of this lead; a slot's circuit is checked with the first tap on it."""
+    if step.target == "slot":
+        first = next(each for each in subject.taps if each.slot == step.target_id)
+        return first.id == tap.id
+    return step.target == "tap" and step.target_id == tap.id
+
+
+def _step(subject: Subject, step: CheckStep, tap: Tap | None) -> Row:
+    return subject.row(
+        _title(subject, step, tap), predicted(subject, step), measured(subject, step)
+    )
+
+
+def _title(subject: Subject, step: CheckStep, tap: Tap | None) -> Text:
+    """What is looked at in a step, as short as a line of the table."""
+    state = STATE[step.state]
+    source = "" if tap is None else subject.source_in_words(tap)
+    return {
+        "stays_on": say(
+            "Way round: pull the host fuse of {source} with the accessory on", source=source
+        ),
+        "current": say("Current, {state}", state=state),
+        "volts": say("Voltage at the accessory, loaded, {state}", state=state),
+        "earth": say("Earth drop: between the accessory’s minus and battery minus, loaded"),
+        "warm": say("After 15 minutes at work: fuse, tap or joint warm to the touch?"),
+        "host": say("The vehicle’s own circuit on {source} works", source=source),
+        "rest": say("Rest current after the work, asleep"),
+        "cut_off": say("Low-voltage cut-off: volts at the accessory as it goes off"),
+        "evening": say("Battery voltage in the evening, an hour after the last drive"),
+        "morning": say("Battery voltage the next morning"),
+    }[step.key]
+
+
+def predicted(subject: Subject, step: CheckStep) -> Cell:
+    """What should come out, with the band in which a reading agrees."""
+    expected = step.expected
+    if expected is None:
+        return "–"
+    if not step.unit:
+        return subject.show(_answer(step, bool(expected.typical)))
+    typical = subject.figure(expected.typical, step.unit)
+    high = _end(subject, step, expected.high)
+    if expected.low <= 0:
+        text = say("{typical} (at most {high})", typical=typical.text, high=high)
+    else:
+        low = _end(subject, step, expected.low)
+        text = say("{typical} ({low} to {high})", typical=typical.text, low=low, high=high)
+    return Figure(typical.value, typical.unit, subject.show(text))
+
+
+def _end(subject: Subject, step: CheckStep, value: float) -> str:
+    """An end of the band: volts to a tenth, everything else to two digits."""
+    return subject.figure(value, step.unit, 3 if step.unit == "V" else 2).text
+
+
+def _answer(step: CheckStep, yes: bool) -> Text:
+    if step.key == "stays_on":
+        return say("accessory stays on") if yes else say("accessory goes off")
+    if step.key == "warm" and not yes:
+        return say("no, hand-warm at most")
+    return YES if yes else NO
+
+
+def measured(subject: Subject, step: CheckStep) -> Cell:
+    """The reading, where it was taken; else a box for it."""
+    if step.reading is None:
+        said = predicted(subject, step)
+        return Box(step.unit, said if isinstance(said, Figure) else None)
+    if not step.unit:
+        return subject.show(YES if step.reading.yes else NO)
+    return subject.figure(step.reading.value, step.unit)
+
+
+def _whole_drop(subject: Subject, tap: Tap) -> Iterator[Row]:
+    """The drop of the whole way, which tells cable and joints from a low battery."""
+    hop = subject.assessment.hops["drop"]
+    load = float(hop.load[subject.assessment.taps.index[tap.id]])
+    if isfinite(load):
+        drop = subject.figure(load, "V")
+        title = say("Voltage drop of the whole way, loaded (plus side and return together)")
+        yield subject.row(title, drop, Box("V", drop))
+
+
+# --- the whole vehicle ----------------------------------------------------------------------------
+
+
+def _of_vehicle(subject: Subject, steps: tuple[CheckStep, ...]) -> Iterator[Row]:
+    parking = subject.vehicle.parking
+    before = parking.rest_current_a
+    known = None if before is None else subject.figure(before, "A")
+    title = say(
+        "Rest current before the work, asleep ({time} after locking)",
+        time=given(parking.sleep_after_min, "min"),
+    )
+    yield subject.row(title, known or NOT_MEASURED, Box("A", known))
+    added = subject.figure(final_check.added_asleep_a(subject.assessment), "A")
+    yield subject.row(say("Rest current added by all accessories"), added, "")
+    for step in steps:
+        if step.target == "vehicle":
+            yield _step(subject, step, None)
+    yield subject.row(say("No warning lamp, everything works as before"), YES, Box())
+
+
+def standing(subject: Subject) -> Facts:
+    """How long the vehicle may stand, with and without the accessories, as planned."""
+    parked, show = subject.assessment.parked, subject.show
+    planned = subject.vehicle.parking.stand_days * 24
+    time = Duration(planned)
+    starts = parked.hours >= planned
+    outcome = (
+        say("{time}: starts", time=time)
+        if starts
+        else say("{time}: will probably not start", time=time)
+    )
+    return Facts(
+        (
+            (show(say("With the accessories")), subject.time(parked.hours)),
+            (show(say("Without the accessories")), subject.time(parked.hours_without)),
+            (show(say("As planned")), show(outcome)),
+        )
+    )

@@ -4,17 +4,32 @@ In: a subject. Out: one `Job` per tap, and the table that shows all of them at a
 are those of the assessment's chains, taps and slots. No Qt.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
-from fusemap.sheet.content import Column, Figure, Job, Predicted, Row, Table, TapPicture
-from fusemap.sheet.language import named
-from fusemap.sheet.subject import Subject, states_in_words
-from fusemap.vehicle import STATES, Accessory, Cable, Slot, State, Tap
+from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
+from fusemap.sheet.style import named
+from fusemap.sheet.subject import Subject, Words, in_states
+from fusemap.sheet.words import (
+    FEED,
+    FOUND,
+    NO_FUSE,
+    NOT_CHOSEN,
+    NOT_NAMED,
+    PLACE,
+    SENSE,
+    SIDE,
+    STATE,
+    TAP,
+    WAY,
+)
+from fusemap.text import Argument, Text, given, in_row, run_on, say, say_in
+from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -24,16 +39,14 @@ def jobs(subject: Subject) -> tuple[Job, ...]:
 
 def job(subject: Subject, tap: Tap) -> Job:
     """One lead."""
-    name = subject.accessory_name(subject.accessory(tap))
-    lead = "" if tap.lead == "power" else f", {subject.say('lead.sense')}"
+    show = subject.show
     return Job(
         badge=subject.badge(tap),
-        title=f"{name}{lead}",
+        title=show(subject.accessory_with_lead(tap)),
         tap_id=tap.id,
         picture=tap_picture(subject, tap),
-        facts=tuple((subject.say(f"fact.{key}"), text) for key, text in _facts(subject, tap)),
+        facts=tuple((show(name), show(text)) for name, text in _facts(subject, tap)),
         predicted=tuple(predictions(subject, tap)),
-        limit_word=subject.say("limit"),
     )
 
 
@@ -41,26 +54,28 @@ def job(subject: Subject, tap: Tap) -> Job:
 
 
 def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
-    """What the drawing of a tap shows."""
+    """What the drawing of a tap shows; its words are short, each has one line."""
     slot = subject.slot(tap)
-    words = {
-        "live": subject.say("picture.live" if slot is None or known(slot) else "picture.unknown"),
-        "load": subject.say("picture.load"),
-        "circuit": subject.say("picture.circuit"),
-        "common": subject.say("picture.common"),
-        "take_off": subject.say("picture.take_off"),
-        "splice": subject.say("picture.splice"),
-        "host": subject.say("picture.host"),
-        "host_rating": _rating(subject, slot),
-        "accessory_fuse": subject.say("picture.accessory_fuse"),
-        "accessory_rating": "" if tap.fuse is None else subject.language.rating(tap.fuse.rating),
+    words: dict[str, Argument] = {
+        "live": say("live side")
+        if slot is None or known(slot)
+        else say("live side? Measure first"),
+        "load": say("load side"),
+        "circuit": say("vehicle’s circuit"),
+        "common": say_in("drawing", "common blade"),
+        "take_off": say_in("drawing", "take-off lead"),
+        "splice": say_in("drawing", "splice"),
+        "host": say_in("drawing", "host fuse"),
+        "host_rating": _rating(None if slot is None else slot.fuse),
+        "accessory_fuse": say_in("drawing", "accessory fuse"),
+        "accessory_rating": _rating(tap.fuse),
         "to": subject.badge(tap),
         "source": subject.source(tap)
         if slot is None
-        else subject.say("picture.slot", name=subject.slot_name(slot)),
-        "sense": subject.say("lead.sense"),
-        "earth": subject.say("picture.earth"),
-        "no_fuse": subject.say("no_fuse"),
+        else say_in("drawing", "slot {name}", name=subject.slot_name(slot)),
+        "sense": SENSE,
+        "earth": say("earth"),
+        "no_fuse": NO_FUSE,
     }
     return TapPicture(
         kind=tap.kind,
@@ -69,7 +84,7 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         lead=tap.lead,
         relay=tap.relay,
         fused=tap.fuse is not None,
-        words=tuple(words.items()),
+        words=tuple((key, subject.show(text)) for key, text in words.items()),
     )
 
 
@@ -78,56 +93,55 @@ def known(slot: Slot) -> bool:
     return slot.live_side != "unknown"
 
 
-def _rating(subject: Subject, slot: Slot | None) -> str:
-    if slot is None or slot.fuse is None:
-        return ""
-    return subject.language.rating(slot.fuse.rating)
+def _rating(fuse: Fuse | None) -> Argument:
+    return "" if fuse is None else given(fuse.rating, "A")
 
 
 # --- the facts ------------------------------------------------------------------------------------
 
 
-def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[str, str]]:
-    """What there is to know about a lead, as (key, text); what does not exist is left out."""
-    yield "from", from_words(subject, tap)
+def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
+    """What there is to know about a lead; what does not exist is left out."""
+    yield say_in("of current", "Source"), from_words(subject, tap)
     slot = subject.slot(tap)
     if slot is not None:
-        live = states_in_words(subject, live_states(subject, tap))
-        yield "feed", f"{subject.say(f'feed.{slot.feed_class}')} ({live})"
-        yield "host_fuse", subject.fuse(slot.fuse)
-    yield "tap", tap_words(subject, tap)
-    yield "accessory_fuse", subject.fuse(tap.fuse)
-    yield "cable_out", cable_words(subject, tap.cable_out, tap.lead == "power")
+        live = in_states(live_states(subject, tap))
+        yield say("Feed class"), say("{feed} ({live})", feed=FEED[slot.feed_class], live=live)
+        yield say("Host fuse"), subject.fuse(slot.fuse)
+    yield say("Tap"), tap_words(subject, tap)
+    yield say("Accessory fuse"), subject.fuse(tap.fuse)
+    yield say("Cable out"), cable_words(subject, tap.cable_out, tap.lead == "power")
     if tap.lead == "power":
-        yield "cable_back", back_words(subject, tap)
-        yield "earth", named(tap.earth_point) or subject.say("not_named")
-    yield "joint", subject.joint(tap.joint) or subject.say("not_chosen")
+        yield say("Return"), back_words(subject, tap)
+        yield say("Earth point"), named(tap.earth_point) or NOT_NAMED
+    yield say("Joint"), subject.joint(tap.joint) or NOT_CHOSEN
     if tap.relay:
-        yield "relay", relay_words(subject, tap)
+        yield say("Relay"), relay_words(subject, tap)
     if tap.justification.strip():
-        yield "reason", named(tap.justification)
+        yield say("Reason given"), named(tap.justification)
     if tap.lead == "power":
         yield from _about(subject, subject.accessory(tap))
 
 
-def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[str, str]]:
+def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Text, Words]]:
     """What hangs on an accessory, whether it was there before, and its note."""
     on = [a for a in subject.hanging if a.supplied_by == accessory.id]
     if on:
-        yield "supplies", ", ".join(subject.numbered(each) for each in on)
+        yield say("Supplies"), in_row(subject.numbered(each) for each in on)
     if accessory.found != "no":
-        yield "found", subject.say(f"found.{accessory.found}")
+        yield say("Was there"), FOUND[accessory.found]
     note = named(accessory.note)
     if note:
-        yield "note", note
+        yield say("Note"), note
 
 
-def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> str:
+def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> Words:
     """The slot with its panel, or the feed; briefly without the panel where there is only one."""
     slot = subject.slot(tap)
     if slot is None or (brief and len(subject.vehicle.panels) == 1):
         return subject.source(tap)
-    return f"{subject.slot_with_circuit(slot)} – {subject.panel_name(subject.panel(slot))}"
+    panel = subject.panel_name(subject.panel(slot))
+    return run_on(subject.slot_with_circuit(slot), panel, between=" – ")
 
 
 def live_states(subject: Subject, tap: Tap) -> tuple[State, ...]:
@@ -136,53 +150,74 @@ def live_states(subject: Subject, tap: Tap) -> tuple[State, ...]:
     return tuple(state for state, on in zip(STATES, live, strict=True) if on)
 
 
-def tap_words(subject: Subject, tap: Tap) -> str:
+def tap_words(subject: Subject, tap: Tap) -> Text:
     """The kind of tap and the way round, in words."""
-    kind = subject.say(f"tap.{tap.kind}")
     slot = subject.slot(tap)
-    if slot is None or tap.kind == "splice":
-        return kind
-    way = subject.say(f"way.{tap.kind}.{tap.way_round}")
-    side = subject.say(f"side.{slot.live_side}")
-    return subject.say("pair", name=kind, what=f"{way} ({side})")
+    way = WAY.get((tap.kind, tap.way_round))
+    if slot is None or way is None:
+        return TAP[tap.kind]
+    return say("{tap}, {way} ({side})", tap=TAP[tap.kind], way=way, side=SIDE[slot.live_side])
 
 
-def brief_tap_words(subject: Subject, tap: Tap) -> str:
+def brief_tap_words(subject: Subject, tap: Tap) -> Text:
     """The kind of tap and where the live side is; loudly where it is reversed."""
-    kind = subject.say(f"tap.{tap.kind}")
     slot = subject.slot(tap)
     if slot is None or tap.kind == "splice":
-        return kind
-    said = f"{kind}; {subject.say(f'side.{slot.live_side}')}"
-    return said if tap.way_round == "live_side" else f"{said}; {subject.say('reversed')}"
+        return TAP[tap.kind]
+    reversed_ = "" if tap.way_round == "live_side" else say("REVERSED")
+    return run_on(TAP[tap.kind], SIDE[slot.live_side], reversed_, between="; ")
 
 
-def cable_words(subject: Subject, cable: Cable | None, needed: bool = True) -> str:
+def cable_words(subject: Subject, cable: Cable | None, needed: bool = True) -> Words:
     """A cable with where it lies."""
     if cable is None:
-        return subject.say("not_given") if needed else "–"
-    lies = subject.say("lies", place=subject.place(cable.place))
-    bundle = subject.say("bundle", count=str(cable.bundle)) if cable.bundle > 1 else ""
-    return ", ".join(part for part in (subject.language.cable(cable), lies, bundle) if part)
+        return say("not entered") if needed else "–"
+    parts = [subject.cable(cable), say("in: {place}", place=PLACE[cable.place])]
+    if cable.bundle > 1:
+        parts.append(say("{count} loaded cables together", count=cable.bundle))
+    return in_row(parts)
 
 
-def back_words(subject: Subject, tap: Tap) -> str:
+def back_words(subject: Subject, tap: Tap) -> Words:
     """The return: a cable, or the body."""
     if tap.cable_back is None:
-        return subject.say("by_body")
+        return say("by the body")
     return cable_words(subject, tap.cable_back)
 
 
-def relay_words(subject: Subject, tap: Tap) -> str:
+def relay_words(subject: Subject, tap: Tap) -> Text:
     """The relay's terminals and what goes to each."""
     sense = next(
         (t for t in subject.taps if t.accessory == tap.accessory and t.lead == "sense"), None
     )
-    coil = subject.say("relay.coil_open") if sense is None else subject.source_in_words(sense)
-    return subject.say("relay.terminals", source=subject.source_in_words(tap), coil=coil)
+    open_coil = say("a switched source (not chosen yet)")
+    return say(
+        "30 from {source} by way of the fuse; 87 to the accessory; 86 from {coil}; 85 to earth",
+        source=subject.source_in_words(tap),
+        coil=open_coil if sense is None else subject.source_in_words(sense),
+    )
 
 
 # --- what is predicted ----------------------------------------------------------------------------
+
+
+HOP: Final[Mapping[str, Text]] = {
+    "live_contact": say("Live contact"),
+    "host_fuse": say("Host fuse"),
+    "lasting": say("Load for hours"),
+    "tap": say("Tap"),
+    "accessory_fuse": say("Accessory fuse"),
+    "inrush": say("Inrush, I²t"),
+    "section": say("Section"),
+    "heat_out": say("Cable out, conductor"),
+    "heat_back": say("Return, conductor"),
+    "overload": say("Cable at overload"),
+    "short": say("Hard short, I²t"),
+    "far_end": say("Short at far end / rating"),
+    "drop": say("Voltage drop, whole way"),
+    "voltage": say("Voltage at the accessory"),
+}
+"""Short names of the hops: slot, fuse and cable stand beside them on a sheet."""
 
 
 def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
@@ -193,14 +228,15 @@ def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
     row = int(drawn.argmax())
     yield Predicted(
         key="draws",
-        name=subject.say("hop.draws"),
-        load=subject.amount(drawn[row], "A"),
-        state=subject.state(STATES[row]) if drawn[row] > 0 else "",
+        name=subject.show(say("Draws")),
+        load=subject.figure(drawn[row], "A"),
+        state=subject.show(STATE[STATES[row]]) if drawn[row] > 0 else "",
     )
     hops = a.chains[tap.id].hops
     at_work = lowest_voltage(subject, tap)
     if at_work is not None and not any(hop.key == "voltage" for hop in hops):
-        yield Predicted("lowest", subject.say("hop.voltage"), at_work[0], state=at_work[1])
+        name = subject.show(HOP["voltage"])
+        yield Predicted("lowest", name, at_work[0], state=at_work[1])
     for hop in hops:
         if hop.key in PRINTED or not hop.passed:
             yield _at_least(subject, tap, _hop(subject, hop))
@@ -225,29 +261,34 @@ def lowest_voltage(subject: Subject, tap: Tap) -> tuple[Figure, str] | None:
         return None
     volts = np.where(works, a.taps.voltage_v[:, column], np.inf)
     row = int(volts.argmin())
-    return subject.amount(volts[row], "V"), subject.state(STATES[row])
+    return subject.figure(volts[row], "V"), subject.show(STATE[STATES[row]])
 
 
 def _hop(subject: Subject, hop: Hop) -> Predicted:
     return Predicted(
         key=hop.id,
         name=_hop_name(subject, hop),
-        load=subject.amount(hop.load, hop.unit),
-        limit=subject.limit(hop.limit, hop.unit),
-        bound=subject.say("at_most" if hop.at_most else "at_least"),
-        state=subject.state(hop.state),
+        load=_hop_figure(subject, hop.load, hop.unit),
+        limit=_hop_figure(subject, hop.limit, hop.unit) if np.isfinite(hop.limit) else None,
+        bound=subject.show(say("at most") if hop.at_most else say("at least")),
+        state="" if hop.state is None else subject.show(STATE[hop.state]),
         passed=bool(hop.passed),
     )
 
 
 def _hop_name(subject: Subject, hop: Hop) -> str:
     """What a hop is called; in the words of the chain where the sheet has none of its own."""
-    if hop.key == "feed":
-        return subject.say("hop.feed", name=subject.feed_name(hop.feed))
-    key = f"hop.{hop.key}"
-    if subject.language.has(key):
-        return subject.say(key)
-    return named(subject.language.phrase(hop.title))
+    kind, _, which = hop.key.partition(":")
+    if kind == "feed":
+        return subject.show(say("Feed “{name}”", name=subject.feed_name(which)))
+    short = HOP.get(hop.key)
+    return named(subject.sentence(hop.title)) if short is None else subject.show(short)
+
+
+def _hop_figure(subject: Subject, value: float, unit: str) -> Figure:
+    """A figure of a hop; where the name says already what it is a multiple of, only as one."""
+    short = "×" if unit == "× rating" else unit
+    return replace(subject.figure(value, short), unit=unit)
 
 
 # --- at a glance ----------------------------------------------------------------------------------
@@ -255,40 +296,37 @@ def _hop_name(subject: Subject, hop: Hop) -> str:
 
 def overview(subject: Subject) -> Table:
     """All leads in one table: what goes where."""
-    say = subject.say
+    column = subject.column
     columns = (
-        Column(say("column.number"), 5.5, "centre"),
-        Column(say("column.accessory"), 24),
-        Column(say("column.source"), 22),
-        Column(say("column.tap"), 22),
-        Column(say("column.accessory_fuse"), 15),
-        Column(say("column.draws"), 9, "right"),
+        column(say("No."), 5.5, "centre"),
+        column(say("Accessory"), 24),
+        column(say_in("of current", "Source"), 22),
+        column(say("Tap and way round"), 22),
+        column(say("Accessory fuse"), 15),
+        column(say("Draws"), 9, "right"),
     )
-    rows: list[Row] = [
-        Row(
-            (
-                subject.badge(tap),
-                subject.accessory_name(subject.accessory(tap))
-                + ("" if tap.lead == "power" else f", {say('lead.sense')}"),
-                from_words(subject, tap, brief=True),
-                brief_tap_words(subject, tap),
-                subject.fuse(tap.fuse),
-                drawn(subject, tap),
-            )
+    rows = [
+        subject.row(
+            subject.badge(tap),
+            subject.accessory_with_lead(tap),
+            from_words(subject, tap, brief=True),
+            brief_tap_words(subject, tap),
+            subject.fuse(tap.fuse),
+            draws(subject, tap),
         )
         for tap in subject.taps
     ]
-    rows += [Row(_behind(subject, accessory)) for accessory in subject.hanging]
+    rows += [_behind(subject, accessory) for accessory in subject.hanging]
     return Table("accessories", columns, tuple(rows))
 
 
-def _behind(subject: Subject, accessory: Accessory) -> tuple[str, ...]:
+def _behind(subject: Subject, accessory: Accessory) -> Row:
     """An accessory that hangs on a converter."""
-    name = subject.accessory_name(accessory)
-    return str(subject.numbers[accessory.id]), name, subject.output(accessory), "–", "–", ""
+    number, name = str(subject.numbers[accessory.id]), subject.accessory_name(accessory)
+    return subject.row(number, name, subject.output(accessory), "–", "–", "")
 
 
-def drawn(subject: Subject, tap: Tap) -> Figure:
+def draws(subject: Subject, tap: Tap) -> Figure:
     """The highest current a lead draws."""
     column = subject.assessment.taps.index[tap.id]
-    return subject.amount(subject.assessment.taps.current_a[:, column].max(initial=0.0), "A")
+    return subject.figure(subject.assessment.taps.current_a[:, column].max(initial=0.0), "A")

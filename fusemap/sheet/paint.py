@@ -6,9 +6,11 @@ makes one that draws in memory. Lengths are dots of 1/1200 inch.
 """
 
 import os
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Final
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPageSize, QPainter, QPdfWriter
@@ -22,11 +24,11 @@ from fusemap.sheet.content import (
     Job,
     LidCard,
     PanelPicture,
+    Paragraph,
     Section,
     SheetContent,
     Steps,
     Table,
-    Text,
 )
 from fusemap.sheet.paint_blocks import (
     bullet_strips,
@@ -44,8 +46,9 @@ from fusemap.sheet.paint_marks import pen
 from fusemap.sheet.paint_panel import panel_strips
 from fusemap.sheet.paint_table import table_strips
 from fusemap.sheet.paint_text import DOTS, GREY, WHITE, draw_line, mm, pt, set_text
-from fusemap.sheet.pdf_text import searchable
+from fusemap.text import say
 
+_MAP: Final = re.compile(rb"begincmap\n.*?endcmap", re.DOTALL)
 _application: QGuiApplication | None = None
 
 
@@ -103,7 +106,7 @@ class Pages:
 
     def _block(self, block: Block, wide: float) -> Iterator[Strip]:
         match block:
-            case Text():
+            case Paragraph():
                 yield from text_strips(block, wide)
             case Bullets():
                 yield from bullet_strips(block, wide)
@@ -112,7 +115,7 @@ class Pages:
             case Facts():
                 yield from fact_strips(block.rows, wide)
             case Table():
-                yield from table_strips(block, wide, self.content.continued)
+                yield from table_strips(block, wide, self.content.style)
             case FindingNote():
                 yield from finding_strips(block, wide)
             case PanelPicture():
@@ -155,7 +158,8 @@ class Pages:
         draw_line(
             painter, below.adjusted(0, 0, -mm(34), 0), content.warning, 8, bold=True, least=0.7
         )
-        number = content.page.format(page=page + 1, pages=len(self))
+        page_number = say("Page {page} of {pages}", page=page + 1, pages=len(self))
+        number = content.style.show(page_number)
         draw_line(painter, below, number, 8, align="right", colour=GREY)
 
     # --- files ----------------------------------------------------------------------------------
@@ -202,3 +206,16 @@ class Pages:
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
         self.image(page, dots_per_inch).save(buffer, "PNG")  # type: ignore[call-overload]
         return bytes(data.data())
+
+
+def searchable(pdf: bytes) -> bytes:
+    """A PDF with spaces for tabs in what its glyphs mean, so that two words are found as two.
+
+    Qt notes the glyph of the space as a tab (U+0009), the first sign drawn with it; some viewers
+    then find no text of two words. What is put in is as long as what goes, so that every offset in
+    the file stays true. Source: ISO 32000-1, 9.10.3 (ToUnicode CMaps).
+
+    >>> searchable(b"begincmap\\n[<0009> <0041>] endcmap <0009>")
+    b'begincmap\\n[<0020> <0041>] endcmap <0009>'
+    """
+    return _MAP.sub(lambda found: found[0].replace(b"<0009>", b"<0020>"), pdf)

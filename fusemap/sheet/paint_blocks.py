@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
-from fusemap.sheet.content import Bullets, Cell, FindingNote, Steps, Text, cell_text
+from fusemap.sheet.content import Bullets, Cell, FindingNote, Paragraph, Steps, cell_text
 from fusemap.sheet.paint_flow import Draw, Strip, nothing, set_line
 from fusemap.sheet.paint_marks import pen, severity, tick_box
 from fusemap.sheet.paint_text import GREY, INK, LINE, WHITE, Setting, draw_line, mm, pt, set_text
@@ -47,7 +47,7 @@ def heading(title: str, wide: float, new_page: bool = False) -> Iterator[Strip]:
 # --- texts ----------------------------------------------------------------------------------------
 
 
-def text_strips(block: Text, wide: float) -> Iterator[Strip]:
+def text_strips(block: Paragraph, wide: float) -> Iterator[Strip]:
     """Running text; a loud one white on black."""
     if block.role == "loud":
         yield from _loud(block.text, wide)

@@ -1,22 +1,38 @@
-"""A connection on paper: its picture, its facts beside it, its predicted figures below.
+"""A connection on paper: the picture of its tap, its facts beside it, its predicted figures below.
 
-In: a `Job` and the width there is. Out: strips that stay together where a page can hold them.
-Lengths are dots of 1/1200 inch.
+In: a `Job` and the width there is. Out: strips that stay together where a page can hold them. The
+picture shows the live side, host fuse, accessory fuse, and where the lead branches off; a slot is
+drawn the way its live side lies under the dash, fuses as in circuit diagrams. Source of the fuse's
+sign: IEC 60617, a rectangle with the conductor through it. Our own drawing. Lengths are dots of
+1/1200 inch.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import zip_longest
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QColor, QPainter
 
-from fusemap.sheet.content import Job, Predicted
+from fusemap.sheet.content import Job, Predicted, TapPicture
 from fusemap.sheet.paint_blocks import fact_strips
 from fusemap.sheet.paint_flow import Draw, Strip
-from fusemap.sheet.paint_marks import badge, badge_width, pen, severity
-from fusemap.sheet.paint_tap import HIGH_MM, WIDE_MM, draw_tap
-from fusemap.sheet.paint_text import GREY, LINE, Setting, mm, pt, set_text
+from fusemap.sheet.paint_marks import arrow_head, badge, badge_width, pen, severity
+from fusemap.sheet.paint_text import (
+    GREY,
+    INK,
+    LINE,
+    WHITE,
+    Align,
+    Setting,
+    draw_line,
+    mm,
+    pt,
+    set_text,
+)
 
+WIDE_MM, HIGH_MM = 64.0, 40.0
+"""Room of the picture."""
 APART = mm(4)
 
 
@@ -126,3 +142,272 @@ def _draw_figure(
     rest.draw(painter, x + mm(57), y + pt(0.6))
     if not passed:
         severity(painter, QRectF(x + mm(52.4), y + pt(0.6), mm(3), mm(3)), "stop")
+
+
+# --- the picture of a tap -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A painter with places in mm from the picture's top left; `flip` turns left and right."""
+
+    painter: QPainter
+    x: float
+    y: float
+    words: dict[str, str]
+    flip: bool = False
+
+    def at(self, x: float, y: float) -> QPointF:
+        """A place of the page."""
+        return QPointF(self.x + mm(WIDE_MM - x if self.flip else x), self.y + mm(y))
+
+    def line(self, *points: tuple[float, float], wide: float = 1.1) -> None:
+        """A conductor through several places."""
+        self.painter.setPen(pen(wide))
+        self.painter.setBrush(Qt.BrushStyle.NoBrush)
+        self.painter.drawPolyline([self.at(*point) for point in points])
+
+    def arrow(self, start: tuple[float, float], end: tuple[float, float]) -> None:
+        """A conductor that leads on."""
+        self.line(start, end)
+        a, b = self.at(*start), self.at(*end)
+        way = b - a
+        length = (way.x() ** 2 + way.y() ** 2) ** 0.5
+        arrow_head(self.painter, b, way / length, mm(2.2))
+
+    def box(
+        self, x: float, y: float, w: float, h: float, fill: str = WHITE, *, dashed: bool = False
+    ) -> QRectF:
+        """A rectangle from its top left corner."""
+        place = QRectF(self.at(x, y), self.at(x + w, y + h)).normalized()
+        self.painter.setPen(pen(0.6 if dashed else 0.9, GREY if dashed else INK, dashed=dashed))
+        self.painter.setBrush(Qt.BrushStyle.NoBrush if dashed else QColor(fill))
+        self.painter.drawRect(place)
+        return place
+
+    def fuse(self, x: float, y: float, *, upright: bool = False) -> None:
+        """A fuse around its middle, the conductor through it."""
+        w, h = (2.6, 6.4) if upright else (6.4, 2.6)
+        self.box(x - w / 2, y - h / 2, w, h)
+        if upright:
+            self.line((x, y - h / 2), (x, y + h / 2), wide=0.6)
+        else:
+            self.line((x - w / 2, y), (x + w / 2, y), wide=0.6)
+
+    def dot(self, x: float, y: float, size: float = 1.0) -> None:
+        """A joint, with a light rim so that it is seen on black too."""
+        self.painter.setPen(pen(0.7, WHITE))
+        self.painter.setBrush(QColor(INK))
+        self.painter.drawEllipse(self.at(x, y), mm(size), mm(size))
+
+    def number(self, x: float, y: float) -> None:
+        """The accessory's number, beginning (flipped: ending) at a place, its middle at y."""
+        high = mm(4.2)
+        wide = min(mm(6.8), badge_width(self.words["to"], high))
+        left = self.at(x, y).x() - (wide if self.flip else 0.0)
+        badge(self.painter, left, self.at(x, y).y() - high / 2, high, self.words["to"], wide)
+
+    def say(
+        self,
+        x: float,
+        y: float,
+        w: float,
+        key: str,
+        *,
+        align: Align = "left",
+        bold: bool = False,
+        size: float = 6.0,
+    ) -> None:
+        """A word of the picture on a line of this width, its middle at y."""
+        place = QRectF(self.at(x, y - 1.5), self.at(x + w, y + 1.5)).normalized()
+        if self.flip and align != "centre":
+            align = "left" if align == "right" else "right"
+        text = self.words.get(key, key)
+        draw_line(self.painter, place, text, size, bold=bold, align=align, least=0.7)
+
+
+def draw_tap(painter: QPainter, x: float, y: float, picture: TapPicture) -> None:
+    """The picture with its top left corner at a place of the page."""
+    words = dict(picture.words)
+    flip = picture.live_side == "right" and picture.kind != "own_feed"
+    board = Board(painter, x, y, words, flip)
+    if picture.kind == "own_feed":
+        _own_feed(board, picture)
+    elif picture.live_side in ("top", "bottom"):
+        _on_slot_upright(board, picture)
+    else:
+        _on_slot(board, picture)
+
+
+# --- on a slot ------------------------------------------------------------------------------------
+
+
+def _branches_at_live(picture: TapPicture) -> bool:
+    return picture.kind != "splice" and picture.way_round == "live_side"
+
+
+def _joint_word(picture: TapPicture) -> str:
+    return {"two_fuse": "common", "take_off_lead": "take_off"}.get(picture.kind, "splice")
+
+
+def _on_slot(b: Board, picture: TapPicture) -> None:
+    """Live side at the left (or, flipped, at the right): the branch leads down."""
+    level, live, load = 12.0, 8.0, 38.0
+    b.box(3, 5.6, 40, 12, dashed=True)
+    b.say(3, 2.4, 40, "source", align="centre", bold=True, size=7)
+    b.line((live, level), (load, level))
+    _contact(b, live - 1.2, level - 2.6, 2.4, 5.2, full=picture.live_side != "unknown")
+    _contact(b, load - 1.2, level - 2.6, 2.4, 5.2, full=False)
+    b.fuse(23, level)
+    b.say(13, 8, 20, "host", align="centre")
+    b.say(13, 15.4, 20, "host_rating", align="centre", bold=True)
+    crossed = picture.kind != "splice" and not _branches_at_live(picture)
+    b.say(9.4, 20, 27 if crossed else 45, "live", bold=True, size=6.4)
+    b.say(16, 23, 20.6, "load", align="right")
+    b.arrow((load, level), (57, level))
+    b.say(44, 8.6, 19.5, "circuit", align="left")
+    node = live if _branches_at_live(picture) else load
+    if picture.kind == "splice":
+        node = 48.0
+    b.dot(node, level, 1.3)
+    _branch_down(b, picture, node, level)
+
+
+def _branch_down(b: Board, picture: TapPicture, node: float, level: float) -> None:
+    """From the joint down to the accessory fuse and out."""
+    low = 31.0
+    b.line((node, level), (node, low))
+    if node < 20:
+        b.say(node + 1.4, 26.4, 30, _joint_word(picture))
+        start, fuse, end = node, 27.0, 47.0
+    else:
+        b.say(node - 31.4, 26.4, 30, _joint_word(picture), align="right")
+        start, fuse, end = node, 27.0, 8.0
+    b.arrow((start, low), (end, low))
+    _accessory_fuse(b, picture, fuse, low)
+    if end > start:
+        b.number(48, low)
+    else:
+        b.number(1, low - 3.4)
+
+
+def _accessory_fuse(b: Board, picture: TapPicture, x: float, y: float) -> None:
+    """The accessory fuse on its lead; only its words where there is none."""
+    if picture.fused:
+        b.fuse(x, y)
+        b.say(x - 14, y + 3.4, 28, "accessory_fuse", align="centre")
+        b.say(x - 14, y + 6.4, 28, "accessory_rating", align="centre", bold=True)
+    else:
+        b.say(x - 14, y + 3.4, 28, "no_fuse", align="centre", bold=True)
+
+
+def _contact(b: Board, x: float, y: float, w: float, h: float, *, full: bool) -> None:
+    """A contact of the slot: the live one filled."""
+    b.box(x, y, w, h, INK if full else WHITE)
+
+
+def _on_slot_upright(b: Board, picture: TapPicture) -> None:
+    """Live side at the top (or, turned over, at the bottom): the branch leads to the right."""
+    at_top = picture.live_side == "top"
+
+    def turned(y: float) -> float:
+        return y if at_top else 42.0 - y
+
+    column, live, load, out = 14.0, turned(9), turned(29), turned(37)
+    b.say(0.5, 2.0, 27, "source", align="centre", bold=True, size=7)
+    top, low = sorted((turned(5), turned(33)))
+    b.box(7, top, 14, low - top, dashed=True)
+    b.line((column, live), (column, out))
+    b.arrow((column, out), (43, out))
+    _contact(b, column - 2.6, live - 1.2, 5.2, 2.4, full=True)
+    _contact(b, column - 2.6, load - 1.2, 5.2, 2.4, full=False)
+    b.fuse(column, turned(19), upright=True)
+    _pair(b, 22, turned(19), 15, ("host", "host_rating"))
+    b.say(22, turned(5.6), 26, "live", bold=True, size=6.4)
+    reversed_ = picture.kind != "splice" and not _branches_at_live(picture)
+    room = 11.2 if picture.kind == "splice" else 20
+    b.say(22, turned(32.4 if reversed_ else 29), room, "load")
+    b.say(44, out, 19.5, "circuit")
+    if picture.kind == "splice":
+        _branch_right(b, picture, (34.0, out), turned(24), turned(33.4))
+    else:
+        node = live if _branches_at_live(picture) else load
+        inward = turned(12.4) if node == live else turned(26)
+        _branch_right(b, picture, (column, node), node, inward)
+
+
+def _branch_right(
+    b: Board, picture: TapPicture, node: tuple[float, float], level: float, word: float
+) -> None:
+    """From the joint to the accessory fuse on its level, and out to the right."""
+    x, y = node
+    fuse = 47.0
+    b.dot(x, y, 1.3)
+    b.line((x, y), (x, level))
+    b.arrow((x, level), (55.4, level))
+    start = 22.0 if x < 20 else x + 1.8
+    b.say(start, word, 15, _joint_word(picture))
+    if picture.fused:
+        b.fuse(fuse, level)
+    inside = 1 if level < 20 else -1
+    words = ("accessory_fuse", "accessory_rating") if picture.fused else ("no_fuse", "")
+    _pair(b, fuse - 9, level + inside * 4.8, 18, words, align="centre")
+    b.number(56.2, level)
+
+
+def _pair(
+    b: Board, x: float, y: float, w: float, keys: tuple[str, str], *, align: Align = "left"
+) -> None:
+    """A name with its figure under it, around a middle."""
+    b.say(x, y - 1.4, w, keys[0], align=align, bold=not keys[1])
+    if keys[1]:
+        b.say(x, y + 1.4, w, keys[1], align=align, bold=True)
+
+
+# --- own feed -------------------------------------------------------------------------------------
+
+
+def _own_feed(b: Board, picture: TapPicture) -> None:
+    """The source, its fuse, perhaps a relay with its terminals, the accessory."""
+    level = 14.0
+    b.box(1, level - 4.5, 12, 9)
+    b.say(1.4, level, 11.2, "+", align="centre", bold=True, size=10)
+    b.say(0.5, 6.4, 40, "source", bold=True, size=7)
+    fuse = 22.0
+    if picture.relay:
+        b.line((13, level), (38, level))
+        _relay(b, level)
+        b.arrow((52, level), (60, level))
+        b.number(55, level - 3.4)
+    else:
+        b.arrow((13, level), (54, level))
+        b.number(55, level)
+        fuse = 32.0
+    if picture.fused:
+        b.fuse(fuse, level)
+    key = "accessory_fuse" if picture.fused else "no_fuse"
+    b.say(fuse - 9, level + 4.6, 18, key, align="centre")
+    b.say(fuse - 9, level + 7.6, 18, "accessory_rating", align="centre", bold=True)
+
+
+def _relay(b: Board, level: float) -> None:
+    """A relay: contact 30–87 above, coil 86–85 below."""
+    b.box(36, level - 5.5, 18, 23)
+    b.line((36, level), (41, level))
+    b.line((41, level), (48, level - 3.4))
+    b.line((49, level), (54, level))
+    b.dot(41, level, 0.7)
+    b.dot(49, level, 0.7)
+    b.say(36.6, level + 2.6, 6, "30", bold=True)
+    b.say(47.6, level + 2.6, 6, "87", align="right", bold=True)
+    coil = level + 11.5
+    b.box(41, coil - 2.5, 8, 5)
+    b.line((41, coil), (30, coil))
+    b.line((49, coil), (59, coil))
+    b.line((59, coil), (59, coil + 5))
+    for step, half in enumerate((2.2, 1.4, 0.6)):
+        b.line((59 - half, coil + 5 + step), (59 + half, coil + 5 + step))
+    b.say(36.6, coil - 4.4, 6, "86", bold=True)
+    b.say(47.6, coil - 4.4, 6, "85", align="right", bold=True)
+    b.say(14, coil, 15.5, "sense", align="right")
+    b.say(50, coil + 9.6, 13.5, "earth", align="right")

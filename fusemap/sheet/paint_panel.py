@@ -25,7 +25,7 @@ from fusemap.sheet.paint_text import (
     pt,
     set_text,
 )
-from fusemap.sheet.subject import FEED_LETTERS
+from fusemap.sheet.words import FEED_LETTERS
 
 WIDEST_MM, HIGH_MM = 27.0, 20.0
 

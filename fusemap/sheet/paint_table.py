@@ -31,6 +31,7 @@ from fusemap.sheet.paint_text import (
     pt,
     set_text,
 )
+from fusemap.text import Style, say
 
 PAD = pt(2.6)
 POINTS = 8.0
@@ -101,10 +102,10 @@ def _shared(shares: list[float], least: list[float], wide: float) -> list[float]
         fixed |= narrow
 
 
-def table_strips(table: Table, wide: float, continued: str = "{name}") -> Iterator[Strip]:
+def table_strips(table: Table, wide: float, style: Style) -> Iterator[Strip]:
     """The head, then every row; a head or a group's name has two rows on its page.
 
-    Where a group goes on on another page its name stands there again, put into `continued`.
+    Where a group goes on on another page its name stands there again, as the style says it.
     """
     at = places(table, wide)
     top = head = _head(table, at, wide)
@@ -112,7 +113,7 @@ def table_strips(table: Table, wide: float, continued: str = "{name}") -> Iterat
     first = True
     for row, after in zip_longest(table.rows, table.rows[1:]):
         if row.kind == "group":
-            name = continued.format(name=cell_text(row.cells[0]))
+            name = style.show(say("{name} (continued)", name=cell_text(row.cells[0])))
             again = next(_row(Row((name, *row.cells[1:]), "group"), at, wide, top, 0.0))
             head = _stacked(top, again)
         # not alone under its head, and no sum on a page of its own

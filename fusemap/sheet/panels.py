@@ -1,20 +1,58 @@
-"""Panels as they are drawn on paper: every place with its marks, in the true arrangement.
+"""Panels as they are drawn on paper, the panel map and the lid card.
 
-In: a subject and a panel. Out: `PanelPicture`s; a panel with many columns comes in several, each
-of at most so many columns, so that the places stay large enough to read. No Qt.
+In: a subject and its panels. Out: `PanelPicture`s, every place with its marks in the true
+arrangement (a panel with many columns comes in several, so that the places stay large enough to
+read); the map, every slot with its fuse, its circuit, when it is live and what it carries in its
+worst state; a lid card of true size per panel with a tap. No Qt.
 """
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import isfinite
+from typing import Final
+
+import numpy as np
 
 from fusemap import tables
 from fusemap.leave_alone import counts_critical, unanswered
-from fusemap.sheet.content import PanelPicture, SlotPicture
-from fusemap.sheet.language import named
-from fusemap.sheet.subject import FEED_LETTERS, Subject
-from fusemap.vehicle import Panel, Slot
+from fusemap.sheet.content import (
+    Block,
+    Facts,
+    Figure,
+    LidCard,
+    LidEntry,
+    PanelPicture,
+    Paragraph,
+    Row,
+    Section,
+    SlotPicture,
+    Table,
+)
+from fusemap.sheet.style import named
+from fusemap.sheet.subject import Subject, Words, in_states
+from fusemap.sheet.words import (
+    FEED,
+    FEED_LETTERS,
+    LOOKS,
+    NO_PANELS,
+    NOT_MEASURED,
+    ONE_VEHICLE,
+    PLACE,
+    SIDE,
+    SIDE_SHORT,
+    SLOT_KIND,
+    STATE,
+    TAP,
+    WAY_SHORT,
+)
+from fusemap.text import Argument, Text, given, run_on, say
+from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
+from fusemap.vehicle.words import FeedClass
 
-PLAIN = ("#ffffff", "#111111")
+PLAIN: Final = ("#ffffff", "#111111")
+"""Fill and ink of a fuse without a colour."""
+
+# --- pictures -------------------------------------------------------------------------------------
 
 
 def pictures(
@@ -28,6 +66,9 @@ def pictures(
     across = -(-panel.columns // count)
     for part in range(count):
         first, last = part * across, min(panel.columns, (part + 1) * across)
+        of_all = say(
+            "columns {first} to {last} of {all}", first=first + 1, last=last, all=panel.columns
+        )
         yield replace(
             whole,
             columns=last - first,
@@ -37,11 +78,7 @@ def pictures(
                 if first <= slot.column < last
             ),
             legend=whole.legend if part == count - 1 else (),
-            continued=""
-            if count == 1
-            else subject.say(
-                "columns", first=str(first + 1), last=str(last), all=str(panel.columns)
-            ),
+            continued="" if count == 1 else subject.show(of_all),
         )
 
 
@@ -49,11 +86,11 @@ def picture(subject: Subject, panel: Panel) -> PanelPicture:
     """A panel in one picture."""
     slots = tuple(slot_picture(subject, slot) for slot in panel.slots)
     return PanelPicture(
-        name=subject.panel_name(panel),
+        name=subject.show(subject.panel_name(panel)),
         rows=panel.rows,
         columns=panel.columns,
         slots=slots,
-        legend=tuple(_legend(subject, slots)),
+        legend=tuple((key, subject.show(words)) for key, words in _legend(slots)),
     )
 
 
@@ -62,16 +99,15 @@ def slot_picture(subject: Subject, slot: Slot) -> SlotPicture:
     fuse = slot.fuse if slot.kind == "fuse" else None
     colour = None if fuse is None else tables.fuse_colour(fuse.family, fuse.rating)
     fill, ink = PLAIN if colour is None else (colour.hex, colour.text_hex)
-    rating = "" if fuse is None else subject.language.decimal(f"{fuse.rating:g}")
     return SlotPicture(
         row=slot.row,
         column=slot.column,
         label=named(slot.label),
         kind=slot.kind,
-        kind_word=_kind_word(subject, slot),
+        kind_word=subject.show(_kind_word(slot)),
         orientation=slot.orientation,
-        rating=rating,
-        colour="" if fuse is None else subject.colour(fuse),
+        rating="" if fuse is None else subject.show(fuse.rating),
+        colour="" if fuse is None else subject.fuse_colour(fuse),
         colour_hex=fill,
         ink_hex=ink,
         circuit=named(slot.circuit),
@@ -84,25 +120,260 @@ def slot_picture(subject: Subject, slot: Slot) -> SlotPicture:
     )
 
 
-def _kind_word(subject: Subject, slot: Slot) -> str:
+def _kind_word(slot: Slot) -> Words:
     if slot.kind == "fuse":
-        return subject.say("empty") if slot.fuse is None else ""
-    return subject.say(f"slot.{slot.kind}")
+        return say("empty") if slot.fuse is None else ""
+    return SLOT_KIND[slot.kind]
 
 
-def _legend(subject: Subject, slots: tuple[SlotPicture, ...]) -> Iterator[tuple[str, str]]:
+def _legend(slots: tuple[SlotPicture, ...]) -> Iterator[tuple[str, Text]]:
     """What the marks that occur mean, as (key of the mark, words)."""
     fuses = [slot for slot in slots if slot.kind == "fuse"]
     if any(slot.badges for slot in slots):
-        yield "badge", subject.say("legend.badge")
+        yield "badge", say("Number on black: accessory tapped here")
     if any(slot.live_side != "unknown" for slot in fuses):
-        yield "live", subject.say("legend.live")
+        yield "live", say("Arrow: live side")
     if any(slot.live_side == "unknown" for slot in fuses):
-        yield "live_unknown", subject.say("legend.live_unknown")
+        yield "live_unknown", say("No arrow: live side not known")
     if any(slot.critical for slot in slots):
-        yield "critical", subject.say("legend.critical")
+        yield "critical", say("Padlock: critical, leave alone")
     if any(slot.monitored for slot in slots):
-        yield "monitored", subject.say("legend.monitored")
-    for feed_class, letter in FEED_LETTERS.items():
+        yield "monitored", say("Eye: monitored by the vehicle")
+    for feed_class in FEED_CLASSES:
         if any(slot.feed_class == feed_class for slot in fuses):
-            yield f"feed:{feed_class}", f"{letter} = {subject.say(f'feed.{feed_class}')}"
+            yield f"feed:{feed_class}", _letter_and_feed(feed_class)
+
+
+def _letter_and_feed(feed_class: FeedClass) -> Text:
+    return run_on(FEED_LETTERS[feed_class], FEED[feed_class], between=" = ")
+
+
+# --- the map --------------------------------------------------------------------------------------
+
+
+def map_sections(subject: Subject) -> Iterator[Section]:
+    """A section per panel, and one for the feeds."""
+    show = subject.show
+    for number, panel in enumerate(subject.vehicle.panels, start=1):
+        name, place = subject.panel_name(panel), PLACE[panel.place]
+        blocks: tuple[Block, ...] = (
+            *pictures(subject, panel, titled=False),
+            slot_table(subject, panel, f"slots-{number}"),
+        )
+        title = show(say("{panel} ({place})", panel=name, place=place))
+        yield Section(f"panel-{number}", title, blocks, apart=number > 1)
+    if not subject.vehicle.panels:
+        yield Section("panels", "", (Paragraph(show(NO_PANELS), "lead"),))
+    if subject.vehicle.feeds:
+        yield Section("feeds", show(say("Feeds")), (feed_table(subject),))
+    if subject.vehicle.panels:
+        yield Section("classes", show(say("When a feed is live")), (_classes(subject),))
+
+
+def _classes(subject: Subject) -> Facts:
+    """Which feed class is live when, of those that occur."""
+    used = {slot.feed_class for slot in look_up.slots(subject.vehicle) if slot.kind == "fuse"}
+    return Facts(
+        tuple(
+            (subject.show(_letter_and_feed(each)), subject.show(live_when(each)))
+            for each in FEED_CLASSES
+            if each in used
+        )
+    )
+
+
+def live_when(feed_class: FeedClass) -> Text:
+    """When a feed class is live; where that is only reckoned so, or hangs on a switch, it says so.
+
+    No vehicle state is “with the lamps on”: figures take lighting as live with the ignition.
+    """
+    states = in_states(LIVE_IN[feed_class])
+    if feed_class == "unknown":
+        return say("reckoned as {states}", states=states)
+    if feed_class == "lighting":
+        return say("with the lamps on (reckoned with {states})", states=states)
+    return states
+
+
+def slot_table(subject: Subject, panel: Panel, key: str) -> Table:
+    """Every slot of a panel in hand order: along the rows, from the top."""
+    column = subject.column
+    columns = (
+        column(say("Slot"), 10),
+        column(say("Fuse"), 16),
+        column(say("Circuit, marks, taps"), 26),
+        column(say("Feed class"), 24),
+        column(say("Live side"), 9),
+        column(say("Carries"), 10, "right"),
+        column(say("Limit"), 9, "right"),
+        column(say("Room"), 9, "right"),
+    )
+    ordered = sorted(panel.slots, key=lambda slot: (slot.row, slot.column))
+    return Table(key, columns, tuple(_slot_row(subject, slot) for slot in ordered))
+
+
+def _slot_row(subject: Subject, slot: Slot) -> Row:
+    name, circuit = subject.slot_name(slot), circuit_words(subject, slot)
+    if slot.kind != "fuse":
+        return subject.row(name, SLOT_KIND[slot.kind], circuit, "", "", "", "", "")
+    figures = subject.assessment.slots
+    column = figures.index[slot.id]
+    row = int(np.argmax(figures.host_a[:, column]))
+    return subject.row(
+        name,
+        fuse_words(subject, slot),
+        circuit,
+        feed_words(subject, slot),
+        SIDE_SHORT[slot.live_side],
+        carries(subject, column, figures.host_a[row, column]),
+        subject.figure(figures.host_limit_a[column], "A"),
+        room(subject, column, figures.room_a[column]),
+    )
+
+
+def carries(subject: Subject, column: int, load_a: float) -> Figure | Text:
+    """What a slot carries [A]: at least so much where its own load was not measured everywhere."""
+    figure = subject.figure(load_a, "A")
+    if subject.assessment.slots.own_known[:, column].all():
+        return figure
+    return replace(figure, text=f"≥ {figure.text}") if load_a > 0 else NOT_MEASURED
+
+
+def room(subject: Subject, column: int, room_a: float) -> Figure:
+    """What could be added [A]: at most so much where the own load was not measured everywhere."""
+    figure = subject.figure(room_a, "A")
+    if subject.assessment.slots.own_known[:, column].all() or not isfinite(room_a):
+        return figure
+    return replace(figure, text=f"≤ {figure.text}")
+
+
+def fuse_words(subject: Subject, slot: Slot) -> Text:
+    """The fuse in a slot, or which would fit."""
+    if slot.fuse is not None:
+        return subject.fuse(slot.fuse)
+    return say("empty, for {family}", family=subject.family(slot.family))
+
+
+def circuit_words(subject: Subject, slot: Slot) -> Text:
+    """What a slot feeds, its marks, its taps and its note."""
+    parts: list[Argument] = [named(slot.circuit)]
+    if slot.critical:
+        why = subject.reason(slot)
+        loud = say("CRITICAL: leave alone")
+        parts.append(say("CRITICAL: leave alone ({why})", why=why) if why else loud)
+    parts += [LOOKS[mark] for mark in unanswered(slot)]
+    if slot.monitored:
+        parts.append(say("monitored by the vehicle"))
+    parts += [
+        say("tapped: {lead}", lead=subject.lead_name(tap))
+        for tap in subject.taps
+        if tap.slot == slot.id
+    ]
+    return run_on(*parts, named(slot.note), between="; ")
+
+
+def feed_words(subject: Subject, slot: Slot) -> Text:
+    """The feed class, how long it stays live, and the feed above it."""
+    parts: list[Argument] = [FEED[slot.feed_class]]
+    if slot.feed_class == "delayed_off":
+        parts.append(given(slot.delayed_off_min, "min"))
+    if slot.feed is not None:
+        parts.append(subject.feed_name(slot.feed))
+    return run_on(*parts, between="; ")
+
+
+def feed_table(subject: Subject) -> Table:
+    """Every feed with what it carries in its worst state."""
+    column = subject.column
+    columns = (
+        column(say("Feed"), 32),
+        column(say("Below"), 24),
+        column(say("Fuse"), 16),
+        column(say("Carries"), 12, "right"),
+        column(say("Limit"), 12, "right"),
+        column(say("Worst when"), 16),
+    )
+    rows = (_feed_row(subject, feed) for feed in subject.vehicle.feeds)
+    return Table("feeds", columns, tuple(rows))
+
+
+def _feed_row(subject: Subject, feed: Feed) -> Row:
+    figures = subject.assessment.feeds
+    column = figures.index[feed.id]
+    row = int(np.argmax(figures.current_a[:, column]))
+    return subject.row(
+        subject.feed_name(feed.id),
+        subject.feed_name(feed.parent),
+        "–" if feed.fuse is None else subject.fuse(feed.fuse),
+        subject.figure(figures.current_a[row, column], "A"),
+        subject.figure(figures.limit_a[column], "A"),
+        STATE[STATES[row]],
+    )
+
+
+# --- the lid card ---------------------------------------------------------------------------------
+
+
+LID_WARNINGS: Final = (
+    say("Never a larger fuse."),
+    say("To undo: take the tap out, put the host fuse back alone."),
+    ONE_VEHICLE,
+)
+
+
+def lid_sections(subject: Subject) -> Iterator[Section]:
+    """All cards; many entries go on to further cards."""
+    yield Section("lid", "", tuple(cards(subject)))
+
+
+def cards(subject: Subject) -> Iterator[LidCard]:
+    """A card for each panel that was tapped, and one for what has an own feed.
+
+    Without any tap one per panel, as a map for the lid.
+    """
+    for panel in subject.vehicle.panels:
+        here = {slot.id for slot in panel.slots}
+        taps = [tap for tap in subject.staying if tap.slot in here]
+        if taps or not subject.taps:
+            yield _card(subject, panel, taps)
+    own = [tap for tap in subject.staying if tap.slot is None]
+    if own or not (subject.vehicle.panels or subject.taps):
+        yield _card(subject, None, own)
+
+
+def _card(subject: Subject, panel: Panel | None, taps: list[Tap]) -> LidCard:
+    show = subject.show
+    subtitle: Words = say("Added to this panel") if taps else say("Nothing added to this panel")
+    return LidCard(
+        title=show(say("Own feeds") if panel is None else subject.panel_name(panel)),
+        subtitle="" if panel is None else show(subtitle),
+        panel=None if panel is None else picture(subject, panel),
+        entries=tuple(_entry(subject, tap) for tap in taps),
+        warnings=tuple(show(text) for text in LID_WARNINGS),
+        fold=show(say("fold here")),
+        cut=show(say("cut here")),
+        scale=show(say("True size: print at 100 %. This line is 50 mm long.")),
+    )
+
+
+def _entry(subject: Subject, tap: Tap) -> LidEntry:
+    slot = subject.slot(tap)
+    fuse = say("No accessory fuse")
+    if tap.fuse is not None:
+        fuse = say("Accessory fuse {fuse}", fuse=subject.fuse(tap.fuse))
+    return LidEntry(
+        badge=subject.badge(tap),
+        slot=subject.show(subject.source(tap) if slot is None else subject.slot_name(slot)),
+        accessory=subject.show(subject.accessory_with_lead(tap)),
+        fuse=subject.show(fuse),
+        note=subject.show(_note(subject, tap)),
+    )
+
+
+def _note(subject: Subject, tap: Tap) -> Text:
+    """The host fuse and the way round: what has to go back, and where the common blade belongs."""
+    slot = subject.slot(tap)
+    if slot is None:
+        return TAP[tap.kind]
+    host = say("host {fuse}", fuse=subject.fuse(slot.fuse))
+    return run_on(host, SIDE[slot.live_side], WAY_SHORT[tap.way_round], between="; ")

@@ -5,15 +5,18 @@ is known of a slot already stands beside them. No Qt.
 """
 
 from collections.abc import Iterator
+from typing import Final
 
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.sides import side_of
-from fusemap.sheet.content import Block, Box, Cell, Column, Facts, Row, Section, Table, Text
-from fusemap.sheet.language import named
+from fusemap.sheet.content import Block, Box, Facts, Paragraph, Row, Section, Table
 from fusemap.sheet.panels import pictures
+from fusemap.sheet.style import named
 from fusemap.sheet.subject import Subject
+from fusemap.sheet.words import NO_PANELS, SIDE_SHORT, STATE_HEAD
 from fusemap.sheet.work import cautions
+from fusemap.text import Text, run_on, say
 from fusemap.vehicle import STATES, Panel, Slot
 
 LIVE, DEAD = "✓", "–"
@@ -21,38 +24,54 @@ LIVE, DEAD = "✓", "–"
 
 KINDS = frozenset({"always", "measure"})
 
+HOW: Final = say(
+    "Nothing is pulled to begin with. Lock the vehicle, let it fall asleep, then go along the "
+    "panel: live or dead against a good earth on both test points of each fuse, and the millivolts "
+    "across it. Then the same with the key at accessory, with ignition on, with the engine "
+    "running, and some minutes after locking again. Pull a fuse only at the two or three slots "
+    "that may be used: with the fuse out, the contact that shows voltage is the live side. Tick = "
+    "live, dash = dead."
+)
+
+TO_FILL_IN: Final = (
+    say("Date"),
+    say("Measured by"),
+    say("Meter, range"),
+    say("Battery at rest, V"),
+    say("Rest current of the whole vehicle, mA"),
+    say("Asleep, minutes after locking"),
+    say("Delayed-off slots dead, minutes after locking"),
+)
+"""Once for the whole vehicle."""
+
 
 def sections(subject: Subject) -> Iterator[Section]:
     """How to go about it, the whole vehicle, then each panel."""
-    say = subject.say
-    yield Section("how", say("section.how"), (Text(say("probing.how")), cautions(subject, KINDS)))
-    yield Section("whole", say("section.whole"), (Facts(_head(subject)),))
+    show = subject.show
+    how = (Paragraph(show(HOW)), cautions(subject, KINDS))
+    yield Section("how", show(say("How to go about it")), how)
+    head = Facts(tuple((show(name), "") for name in TO_FILL_IN))
+    yield Section("whole", show(say("The whole vehicle")), (head,))
     for number, panel in enumerate(subject.vehicle.panels, start=1):
         blocks: tuple[Block, ...] = (
             *pictures(subject, panel, titled=False),
             form(subject, panel, f"probing-{number}"),
         )
-        yield Section(f"panel-{number}", subject.panel_name(panel), blocks, apart=True)
+        yield Section(f"panel-{number}", show(subject.panel_name(panel)), blocks, apart=True)
     if not subject.vehicle.panels:
-        yield Section("panels", "", (Text(say("no_panels"), "lead"),))
-
-
-def _head(subject: Subject) -> tuple[tuple[str, str], ...]:
-    """Lines to fill in once."""
-    keys = ("date", "by", "meter", "battery_v", "rest", "asleep_after", "delayed")
-    return tuple((subject.say(f"probing.{key}"), "") for key in keys)
+        yield Section("panels", "", (Paragraph(show(NO_PANELS), "lead"),))
 
 
 def form(subject: Subject, panel: Panel, key: str) -> Table:
     """A row of boxes for every place that takes a fuse, along the rows from the top."""
-    say = subject.say
+    column = subject.column
     columns = (
-        Column(say("column.slot"), 11),
-        Column(say("column.known"), 27),
-        *(Column(say(f"state.short.{state}"), 9.4, "centre") for state in STATES),
-        Column(say("column.millivolts"), 12, "centre"),
-        Column(say("column.live_side"), 10, "centre"),
-        Column(say("column.remarks"), 16),
+        column(say("Slot"), 11),
+        column(say("Known so far"), 27),
+        *(column(STATE_HEAD[state], 9.4, "centre") for state in STATES),
+        column(say("mV across fuse"), 12, "centre"),
+        column(say("Live side"), 10, "centre"),
+        column(say("Remarks"), 16),
     )
     ordered = sorted(panel.slots, key=lambda slot: (slot.row, slot.column))
     rows = tuple(_row(subject, slot) for slot in ordered if slot.kind == "fuse")
@@ -62,29 +81,30 @@ def form(subject: Subject, panel: Panel, key: str) -> Table:
 def _row(subject: Subject, slot: Slot) -> Row:
     """What was read of a slot stands in its boxes; what is still in question stays empty."""
     found = evidence.of_slot(subject.vehicle, slot.id)
-    latest = {(one.quantity, one.state): one for one in found if not one.lamps_on}
-    live: list[Cell] = []
+    latest = {
+        (reading.quantity, reading.state): reading for reading in found if not reading.lamps_on
+    }
+    live: list[str | Box] = []
     for state in STATES:
-        one = latest.get(("live", state))
-        live.append(Box() if one is None else LIVE if one.yes else DEAD)
+        reading = latest.get(("live", state))
+        live.append(Box() if reading is None else LIVE if reading.yes else DEAD)
     across = latest.get(("millivolts", "asleep"))
     side = side_of(subject.vehicle, slot)
-    return Row(
-        (
-            subject.slot_name(slot),
-            _known(subject, slot),
-            *live,
-            Box("mV") if across is None else subject.amount(across.value, "mV"),
-            subject.say(f"side.short.{side.side}") if side.known else Box(),
-            Box(),
-        )
+    return subject.row(
+        subject.slot_name(slot),
+        _known(subject, slot),
+        *live,
+        Box("mV") if across is None else subject.figure(across.value, "mV"),
+        SIDE_SHORT[side.side] if side.known else Box(),
+        Box(),
     )
 
 
-def _known(subject: Subject, slot: Slot) -> str:
+def _known(subject: Subject, slot: Slot) -> Text:
     """What is known already, and a warning where the slot is to be left alone."""
-    fuse = "" if slot.fuse is None else subject.fuse(slot.fuse)
-    parts = [fuse or subject.say("empty"), named(slot.circuit)]
-    if counts_critical(slot):
-        parts.append(subject.say("probing.critical"))
-    return "; ".join(part for part in parts if part)
+    return run_on(
+        say("empty") if slot.fuse is None else subject.fuse(slot.fuse),
+        named(slot.circuit),
+        say("CRITICAL: meter only, do not pull") if counts_critical(slot) else "",
+        between="; ",
+    )

@@ -6,100 +6,114 @@ on by hand. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.sheet.basis import basis
-from fusemap.sheet.content import Block, Box, Cell, Column, Facts, Row, Section, Table, Text
+from fusemap.probing import final_check
+from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
-from fusemap.sheet.language import named
-from fusemap.sheet.open_findings import counted
-from fusemap.sheet.readings import added_asleep_a
-from fusemap.sheet.subject import Subject
+from fusemap.sheet.style import named
+from fusemap.sheet.subject import Subject, Words
+from fusemap.sheet.trust import basis, counted
+from fusemap.sheet.words import (
+    CHEMISTRY,
+    FOUND,
+    NO,
+    NOT_CHOSEN,
+    NOT_MEASURED,
+    NOT_NAMED,
+    NOTHING_PLACED,
+    QUANTITY,
+    STATE,
+    VEHICLE,
+    YES,
+)
 from fusemap.sheet.work import undo
-from fusemap.vehicle import Reading, Tap, look_up
+from fusemap.text import Argument, Text, run_on, say, say_in
+from fusemap.vehicle import Reading, SignOff, Tap, look_up
 
 BLANK_LINES = 10
 
 
 def sections(subject: Subject) -> Iterator[Section]:
     """The sections of the record."""
-    say = subject.say
+
+    def section(key: str, title: Text, *blocks: Block) -> Section:
+        return Section(key, subject.show(title), blocks)
+
     note = named(subject.vehicle.note)
-    about: tuple[Block, ...] = (Facts(tuple(_about(subject))),)
-    yield Section("about", say("section.about"), (*about, Text(note)) if note else about)
-    yield Section("fitted", say("section.fitted"), tuple(_fitted(subject)))
+    facts = Facts(tuple((subject.show(name), subject.cell(cell)) for name, cell in _about(subject)))
+    yield section("about", say("This vehicle"), facts, *([Paragraph(note)] if note else []))
+    yield section("fitted", say("Fitted now"), _fitted(subject))
     measured = tuple(_readings(subject))
     if measured:
-        yield Section("readings", say("section.readings"), measured)
-    yield Section("history", say("section.history"), tuple(_history(subject)))
-    yield Section("further", say("section.further"), (_further(subject),))
+        yield section("readings", say("Readings and checks"), *measured)
+    yield section("history", say("History"), _history(subject))
+    yield section("further", say("From now on"), _further(subject))
     if subject.to_fit:
-        yield Section("undo", say("section.undo"), (undo(subject),))
+        yield section("undo", say("How to undo it"), undo(subject))
     yield basis(subject)
 
 
-def _about(subject: Subject) -> Iterator[tuple[str, Cell]]:
+def _about(subject: Subject) -> Iterator[tuple[Text, Argument | Figure]]:
     """The vehicle's supply, and the readings of the whole vehicle."""
-    say, vehicle = subject.say, subject.vehicle
+    vehicle, figure = subject.vehicle, subject.figure
     battery = vehicle.battery
-    yield say("about.system"), subject.amount(vehicle.system_v, "V")
-    yield say("about.chemistry"), say(f"chemistry.{battery.chemistry}")
+    yield say("System voltage"), figure(vehicle.system_v, "V")
+    yield say("Battery"), CHEMISTRY[battery.chemistry]
     if battery.capacity_ah is not None:
-        yield say("about.capacity"), subject.amount(battery.capacity_ah, "Ah")
+        yield say("Capacity on the label"), figure(battery.capacity_ah, "Ah")
     if battery.rest_v is not None:
-        yield say("about.rest_v"), subject.amount(battery.rest_v, "V")
+        yield say("Rest voltage"), figure(battery.rest_v, "V")
     before = vehicle.parking.rest_current_a
-    measured: Cell = say("not_measured") if before is None else subject.amount(before, "A")
-    yield say("about.rest_before"), measured
-    added = added_asleep_a(subject)
-    yield say("about.rest_added"), subject.amount(added, "A")
+    without = say("Rest current without accessories")
+    yield without, NOT_MEASURED if before is None else figure(before, "A")
+    added = final_check.added_asleep_a(subject.assessment)
+    yield say("Accessories asleep"), figure(added, "A")
     if before is not None:
-        yield say("about.rest_after"), subject.amount(before + added, "A")
-    yield say("about.findings"), counted(subject) or say("no_findings")
+        yield say("Rest current with accessories"), figure(before + added, "A")
+    yield say("Open findings"), counted(subject)
 
 
-def _fitted(subject: Subject) -> Iterator[Block]:
+def _fitted(subject: Subject) -> Block:
     """Every lead that is connected now, with all that is needed to find it again."""
     if not subject.taps:
-        yield Text(subject.say("nothing_placed"))
-        return
-    say = subject.say
+        return Paragraph(subject.show(NOTHING_PLACED))
+    column = subject.column
     columns = (
-        Column(say("column.number"), 5, "centre"),
-        Column(say("column.accessory"), 21),
-        Column(say("column.source"), 22),
-        Column(say("column.tap_and_fuse"), 22),
-        Column(say("column.cables"), 24),
-        Column(say("column.joint_and_earth"), 18),
+        column(say("No."), 5, "centre"),
+        column(say("Accessory"), 21),
+        column(say_in("of current", "Source"), 22),
+        column(say("Tap, accessory fuse"), 22),
+        column(say("Cable out / return"), 24),
+        column(say("Joint; earth point"), 18),
     )
-    yield Table("fitted", columns, tuple(_fitted_row(subject, tap) for tap in subject.taps))
+    return Table("fitted", columns, tuple(_fitted_row(subject, tap) for tap in subject.taps))
 
 
 def _fitted_row(subject: Subject, tap: Tap) -> Row:
     power = tap.lead == "power"
-    accessory = subject.accessory(tap)
-    name = subject.accessory_name(accessory)
-    if accessory.found != "no":
-        name = f"{name} ({subject.say(f'found.{accessory.found}')})"
-    cables = [cable_words(subject, tap.cable_out, power)]
-    cables += [back_words(subject, tap)] if power else []
-    earth = named(tap.earth_point) or subject.say("not_named")
-    joints = [subject.joint(tap.joint) or subject.say("not_chosen"), *([earth] if power else [])]
-    reason = named(tap.justification)
-    taken = [tap_words(subject, tap), subject.fuse(tap.fuse), *([reason] if reason else [])]
-    return Row(
-        (
-            subject.badge(tap),
-            name if power else f"{name}, {subject.say('lead.sense')}",
-            from_words(subject, tap),
-            "; ".join(taken),
-            " / ".join(cables),
-            "; ".join(joints),
-        )
+    name, found = subject.accessory_with_lead(tap), subject.accessory(tap).found
+    earth = named(tap.earth_point) or NOT_NAMED
+    return subject.row(
+        subject.badge(tap),
+        name if found == "no" else say("{name} ({found})", name=name, found=FOUND[found]),
+        from_words(subject, tap),
+        run_on(
+            tap_words(subject, tap), subject.fuse(tap.fuse), named(tap.justification), between="; "
+        ),
+        run_on(
+            cable_words(subject, tap.cable_out, power),
+            back_words(subject, tap) if power else "",
+            between=" / ",
+        ),
+        run_on(subject.joint(tap.joint) or NOT_CHOSEN, earth if power else "", between="; "),
     )
+
+
+# --- readings -------------------------------------------------------------------------------------
 
 
 def _readings(subject: Subject) -> Iterator[Block]:
     """What was measured at the whole vehicle and at the accessories, and the signed checks."""
-    kept = [r for r in subject.vehicle.readings if worth_recording(r)]
+    kept = [reading for reading in subject.vehicle.readings if worth_recording(reading)]
     if kept:
         yield reading_table(subject, kept)
     if subject.vehicle.sign_offs:
@@ -113,42 +127,36 @@ def worth_recording(reading: Reading) -> bool:
 
 def reading_table(subject: Subject, readings: list[Reading]) -> Table:
     """Readings in the order in which they were taken."""
-    say = subject.say
+    column = subject.column
     columns = (
-        Column(say("column.date"), 16),
-        Column(say("column.where"), 28),
-        Column(say("column.what"), 22),
-        Column(say("column.when"), 16),
-        Column(say("column.value"), 12, "right"),
-        Column(say("column.by"), 14),
+        column(say("Date"), 16),
+        column(say("Where"), 28),
+        column(say("What"), 22),
+        column(say("When"), 16),
+        column(say("Reading"), 12, "right"),
+        column(say_in("person", "By"), 14),
     )
-    return Table("readings", columns, tuple(_reading(subject, one) for one in readings))
+    return Table("readings", columns, tuple(_reading(subject, each) for each in readings))
 
 
 def _reading(subject: Subject, reading: Reading) -> Row:
-    value: Cell = subject.say("yes" if reading.yes else "no")
-    if reading.unit:
-        value = subject.language.figure(reading.value, reading.unit)
-    note = named(reading.note)
-    what = subject.say(f"quantity.{reading.quantity}")
-    return Row(
-        (
-            subject.language.moment(reading.when),
-            _target(subject, reading),
-            f"{what}; {note}" if note else what,
-            subject.state(reading.state),
-            value,
-            named(reading.by),
-        )
+    answer = YES if reading.yes else NO
+    return subject.row(
+        subject.moment(reading.when),
+        _target(subject, reading),
+        run_on(QUANTITY[reading.quantity], named(reading.note), between="; "),
+        "" if reading.state is None else STATE[reading.state],
+        subject.figure(reading.value, reading.unit) if reading.unit else answer,
+        named(reading.by),
     )
 
 
-def _target(subject: Subject, reading: Reading) -> str:
+def _target(subject: Subject, reading: Reading) -> Words:
     """What a reading was taken at; its id where that is gone."""
-    gone = subject.say("gone", what=named(reading.target_id))
+    gone = say("no longer there ({what})", what=named(reading.target_id))
     vehicle = subject.vehicle
     if reading.target == "vehicle":
-        return subject.say("vehicle")
+        return VEHICLE
     if reading.target == "feed":
         known = any(feed.id == reading.target_id for feed in vehicle.feeds)
         return subject.feed_name(reading.target_id) if known else gone
@@ -161,51 +169,52 @@ def _target(subject: Subject, reading: Reading) -> str:
 
 def _sign_offs(subject: Subject) -> Table:
     """Every check after a job that was signed."""
-    say = subject.say
+    column = subject.column
     columns = (
-        Column(say("column.date"), 18),
-        Column(say("column.by"), 22),
-        Column(say("column.passed"), 14, "right"),
-        Column(say("column.differing"), 14, "right"),
-        Column(say("column.left_open"), 14, "right"),
-        Column(say("column.remarks"), 26),
+        column(say("Date"), 18),
+        column(say_in("person", "By"), 22),
+        column(say("As predicted"), 14, "right"),
+        column(say("Differing"), 14, "right"),
+        column(say("Left open"), 14, "right"),
+        column(say("Remarks"), 26),
     )
-    rows = tuple(
-        Row(
-            (
-                subject.language.moment(one.when),
-                named(one.by),
-                str(one.passed),
-                str(one.differing),
-                str(one.left_open),
-                named(one.note),
-            )
-        )
-        for one in subject.vehicle.sign_offs
-    )
+    rows = tuple(_sign_off(subject, each) for each in subject.vehicle.sign_offs)
     return Table("sign-offs", columns, rows)
 
 
-def _history(subject: Subject) -> Iterator[Block]:
+def _sign_off(subject: Subject, signed: SignOff) -> Row:
+    return subject.row(
+        subject.moment(signed.when),
+        named(signed.by),
+        signed.passed,
+        signed.differing,
+        signed.left_open,
+        named(signed.note),
+    )
+
+
+# --- over the years -------------------------------------------------------------------------------
+
+
+def _history(subject: Subject) -> Block:
     """The log, oldest first as it was written."""
     log = subject.vehicle.log
     if not log:
-        yield Text(subject.say("no_history"))
-        return
-    columns = (Column(subject.say("column.date"), 16), Column(subject.say("column.entry"), 84))
-    rows = (Row((subject.language.moment(entry.when), named(entry.text))) for entry in log)
-    yield Table("history", columns, tuple(rows))
+        return Paragraph(subject.show(say("Nothing has been written down yet.")))
+    columns = (subject.column(say("Date"), 16), subject.column(say("What was done"), 84))
+    rows = (subject.row(subject.moment(entry.when), named(entry.text)) for entry in log)
+    return Table("history", columns, tuple(rows))
 
 
 def _further(subject: Subject) -> Table:
     """Lines for what is fitted, measured or removed from now on."""
-    say = subject.say
+    column = subject.column
     columns = (
-        Column(say("column.date"), 12),
-        Column(say("column.work"), 36),
-        Column(say("column.before"), 16),
-        Column(say("column.after"), 16),
-        Column(say("column.by"), 20),
+        column(say("Date"), 12),
+        column(say("Fitted, changed or removed"), 36),
+        column(say("Reading before"), 16),
+        column(say("Reading after"), 16),
+        column(say_in("person", "By"), 20),
     )
     blank = Row(tuple(Box() for _ in columns))
     return Table("further", columns, (blank,) * BLANK_LINES, tall=True)

@@ -1,31 +1,41 @@
 """What a sheet is made from, with the look-ups that its builders share.
 
-In: a vehicle's assessment, its findings, a language, and when and from what file it is made. Out:
+In: a vehicle's assessment, its findings, a style, and when and from what file it is made. Out:
 names, numbers and words of slots, taps and accessories. Nothing is computed here. No Qt.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from math import isfinite
+from typing import Literal
 
 from fusemap import tables
+from fusemap import text as texts
 from fusemap.assess import Assessment
 from fusemap.checks import Finding
-from fusemap.sheet.content import Figure
-from fusemap.sheet.language import Language, named
-from fusemap.vehicle import STATES, Accessory, Feed, Fuse, Panel, Slot, State, Tap, Vehicle, look_up
+from fusemap.sheet.content import Box, Cell, Column, Figure, Row
+from fusemap.sheet.sentences import sentence
+from fusemap.sheet.style import moment, named
+from fusemap.sheet.words import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED
+from fusemap.text import Amount, Argument, Duration, Style, Text, given, in_row, run_on, say
+from fusemap.vehicle import (
+    STATES,
+    Accessory,
+    Cable,
+    Fuse,
+    Panel,
+    Slot,
+    State,
+    Tap,
+    Vehicle,
+    look_up,
+)
 
-FEED_LETTERS: Mapping[str, str] = {
-    "permanent": "P",
-    "ignition": "I",
-    "accessory": "A",
-    "delayed_off": "D",
-    "lighting": "L",
-    "unfed": "–",
-    "unknown": "?",
-}
-"""The letters that mark the feed classes, on the screen and on paper."""
+Words = Text | str
+"""A text of ours, or a name that somebody gave."""
+
+NO_LIMIT = "–"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +53,7 @@ class Subject:
 
     assessment: Assessment
     findings: tuple[Finding, ...]
-    language: Language
+    style: Style
     made: Made
 
     @property
@@ -91,11 +101,52 @@ class Subject:
         """The accessories that have no source yet."""
         return tuple(a for a in self.vehicle.accessories if a.id not in self.numbers)
 
-    # --- names ----------------------------------------------------------------------------------
+    # --- what is printed ------------------------------------------------------------------------
 
-    def say(self, key: str, **parts: str) -> str:
-        """A text of the language."""
-        return self.language.text(key, **parts)
+    def show(self, words: Argument) -> str:
+        """A text as it is printed."""
+        return self.style.show(words)
+
+    def figure(self, value: float, unit: str, significant: int = 3) -> Figure:
+        """A number with its unit, ready to print; nothing is known where it is infinite."""
+        shown = self.show(Amount(float(value), unit, significant=significant))
+        return Figure(float(value), unit, shown if isfinite(value) else NO_LIMIT)
+
+    def time(self, hours: float) -> Figure:
+        """A time [h] in words."""
+        return Figure(float(hours), "h", self.show(Duration(float(hours))))
+
+    def moment(self, iso: str) -> str:
+        """A day as the language writes days."""
+        return moment(iso, self.style)
+
+    def cell(self, cell: Argument | Figure | Box) -> Cell:
+        """What stands in a cell."""
+        return cell if isinstance(cell, Figure | Box) else self.show(cell)
+
+    def row(
+        self,
+        *cells: Argument | Figure | Box,
+        kind: Literal["plain", "total", "group"] = "plain",
+    ) -> Row:
+        """A row of a table."""
+        return Row(tuple(self.cell(cell) for cell in cells), kind)
+
+    def column(
+        self, title: Text, share: float, align: Literal["left", "right", "centre"] = "left"
+    ) -> Column:
+        """A column of a table."""
+        return Column(self.show(title), share, align)
+
+    def sentence(self, text: Words) -> str:
+        """A text that the assessment, the checks or the tables have found words for."""
+        return sentence(text, self.style, self._given_names)
+
+    @cached_property
+    def _given_names(self) -> frozenset[str]:
+        return frozenset(look_up.given_names(self.vehicle))
+
+    # --- names ----------------------------------------------------------------------------------
 
     def badge(self, tap: Tap) -> str:
         """The mark of a tap: its accessory's number, with a letter for the sense lead."""
@@ -105,14 +156,24 @@ class Subject:
         """The accessory a tap is for."""
         return look_up.accessory(self.vehicle, tap.accessory)
 
-    def accessory_name(self, accessory: Accessory) -> str:
+    def accessory_name(self, accessory: Accessory) -> Words:
         """What an accessory is called."""
-        return named(accessory.name) or self.say("unnamed")
+        return named(accessory.name) or UNNAMED
 
-    def lead_name(self, tap: Tap) -> str:
+    def accessory_with_lead(self, tap: Tap) -> Words:
+        """The accessory of a tap, and which lead it is where it is not the power lead."""
+        return _with_lead(self.accessory_name(self.accessory(tap)), tap)
+
+    def lead_name(self, tap: Tap) -> Words:
         """An accessory with its number and its lead: “Dash camera (1s), sense wire”."""
-        name = f"{self.accessory_name(self.accessory(tap))} ({self.badge(tap)})"
-        return name if tap.lead == "power" else f"{name}, {self.say('lead.sense')}"
+        name = self.accessory_name(self.accessory(tap))
+        return _with_lead(run_on(name, f"({self.badge(tap)})"), tap)
+
+    def numbered(self, accessory: Accessory) -> Words:
+        """An accessory with its number, if it has a source."""
+        name = self.accessory_name(accessory)
+        number = self.numbers.get(accessory.id)
+        return name if number is None else run_on(name, f"({number})")
 
     def slot(self, tap: Tap) -> Slot | None:
         """The slot a tap sits on, if it sits on one."""
@@ -120,125 +181,117 @@ class Subject:
 
     def reason(self, slot: Slot) -> str:
         """Why a slot is critical: our own reasons in the language, anybody else's as typed."""
-        return tables.say_reasons(named(slot.critical_reason), self.language.phrases.said)
+        return tables.say_reasons(named(slot.critical_reason), self.sentence)
 
     def panel(self, slot: Slot) -> Panel:
         """The panel of a slot."""
         return look_up.panel_of(self.vehicle, slot.id)
 
-    def panel_name(self, panel: Panel) -> str:
+    def panel_name(self, panel: Panel) -> Words:
         """What a panel is called."""
-        return named(panel.name) or self.say("unnamed")
+        return named(panel.name) or UNNAMED
 
-    def slot_name(self, slot: Slot) -> str:
+    def slot_name(self, slot: Slot) -> Words:
         """What a slot is called: its label, else its place."""
-        label = named(slot.label)
-        if label:
-            return label
-        return self.say("row_column", row=str(slot.row + 1), column=str(slot.column + 1))
+        place = say("row {row}, column {column}", row=slot.row + 1, column=slot.column + 1)
+        return named(slot.label) or place
 
-    def slot_with_circuit(self, slot: Slot) -> str:
+    def slot_with_circuit(self, slot: Slot) -> Words:
         """A slot with what it feeds."""
-        return " ".join(part for part in (self.slot_name(slot), named(slot.circuit)) if part)
+        return run_on(self.slot_name(slot), named(slot.circuit))
 
-    def source(self, tap: Tap) -> str:
+    def source(self, tap: Tap) -> Words:
         """Where a tap takes its current from."""
         slot = self.slot(tap)
         if slot is not None:
             return self.slot_with_circuit(slot)
         if tap.feed is None and self.accessory(tap).battery == "second":
-            return self.say("second_battery")
+            return say("Second battery")
         return self.feed_name(tap.feed)
 
-    def source_in_words(self, tap: Tap) -> str:
+    def source_in_words(self, tap: Tap) -> Words:
         """The same within a sentence: “slot F2 Radio”."""
         slot = self.slot(tap)
         if slot is None:
             return self.source(tap)
-        return self.say("slot_named", name=self.slot_with_circuit(slot))
+        return say("slot {name}", name=self.slot_with_circuit(slot))
 
-    def numbered(self, accessory: Accessory) -> str:
-        """An accessory with its number, if it has a source."""
-        name = self.accessory_name(accessory)
-        number = self.numbers.get(accessory.id)
-        return name if number is None else f"{name} ({number})"
-
-    def output(self, accessory: Accessory) -> str:
+    def output(self, accessory: Accessory) -> Text:
         """The converter an accessory hangs on, with the voltage of its output."""
         above = look_up.accessory(self.vehicle, accessory.supplied_by or "")
         volts = above.converter.output_v if above.converter is not None else accessory.rated_v
-        said = self.amount(volts, "V").text
-        return self.say("output", converter=self.numbered(above), volts=said)
+        converter = self.numbered(above)
+        return say("output of {converter}, {volts}", converter=converter, volts=Amount(volts, "V"))
 
-    def feed_name(self, feed_id: str | None) -> str:
+    def feed_name(self, feed_id: str | None) -> Words:
         """What a feed is called; the battery where there is none."""
         if feed_id is None:
-            return self.say("battery")
-        return named(look_up.feed(self.vehicle, feed_id).name) or self.say("unnamed")
+            return BATTERY
+        return named(look_up.feed(self.vehicle, feed_id).name) or UNNAMED
 
     def family(self, key: str) -> str:
         """What a fuse family is called."""
-        return self.language.known(f"family.{key}", tables.fuse_family(key).name)
+        return self.sentence(tables.fuse_family(key).name)
 
-    def colour(self, fuse: Fuse) -> str:
+    def fuse_colour(self, fuse: Fuse) -> str:
         """The standard's colour of a fuse as a word; empty where none is known."""
         found = tables.fuse_colour(fuse.family, fuse.rating)
-        if found is None:
-            return ""
-        return self.language.known(f"colour.{found.name}", found.name)
+        return "" if found is None else self.sentence(found.name)
 
-    def fuse(self, fuse: Fuse | None) -> str:
+    def fuse(self, fuse: Fuse | None) -> Text:
         """A fuse with its colour as a word: “10 A mini, red”."""
         if fuse is None:
-            return self.say("no_fuse")
-        colour = self.colour(fuse)
-        name = f"{self.language.rating(fuse.rating)} {self.family(fuse.family)}"
-        return f"{name}, {colour}" if colour else name
+            return NO_FUSE
+        name = run_on(given(fuse.rating, "A"), self.family(fuse.family))
+        colour = self.fuse_colour(fuse)
+        return in_row([name, colour]) if colour else name
 
     def joint(self, key: str) -> str:
         """What a kind of joint is called; empty where none is chosen."""
         found = tables.joints().get(key)
-        if found is None:
-            return named(key)
-        return self.language.known(f"joint.{key}", found.name)
+        return named(key) if found is None else self.sentence(found.name)
 
-    def place(self, place: str) -> str:
-        """A place of the vehicle."""
-        return self.say(f"place.{place}")
+    def cable(self, cable: Cable) -> Text:
+        """A cable: section, insulation, length, colour."""
+        return self.kind_of_cable(
+            cable.section_mm2, cable.insulation, cable.colour, Amount(cable.length_m, "m")
+        )
 
-    def state(self, state: State | None) -> str:
-        """A vehicle state; empty where states play no part."""
-        return "" if state is None else self.say(f"state.{state}")
+    def kind_of_cable(
+        self, area_mm2: float, insulation: str, colour: str, length: Amount | None = None
+    ) -> Text:
+        """What cable to take, and how much of it where that is asked."""
+        kind = insulation.upper().replace("_", " ")
+        parts = (texts.Section(area_mm2), kind, length, self.cable_colour(colour))
+        return in_row(part for part in parts if part)
 
-    def above(self, slot: Slot | None, feed_id: str | None) -> tuple[Feed, ...]:
-        """The feeds above a slot or an own feed, from the battery downwards."""
-        found: list[Feed] = []
-        at = slot.feed if slot is not None else feed_id
-        while at is not None:
-            feed = look_up.feed(self.vehicle, at)
-            found.insert(0, feed)
-            at = feed.parent
-        return tuple(found)
-
-    # --- numbers --------------------------------------------------------------------------------
-
-    def amount(self, value: float, unit: str) -> Figure:
-        """A number with its unit, ready to print."""
-        return self.language.figure(float(value), unit)
-
-    def limit(self, value: float, unit: str = "A") -> Figure | None:
-        """A limit, or nothing where there is none."""
-        return self.amount(value, unit) if isfinite(value) else None
-
-    def share(self, value: float) -> Figure:
-        """A share as whole per cent."""
-        return self.language.figure(float(value), "%")
+    def cable_colour(self, typed: str) -> str:
+        """A cable's colour, its words in the language where they are a standard's: “red/black”."""
+        words = (word.strip() for word in named(typed).split("/"))
+        return "/".join(
+            self.sentence(word.lower()) if word.lower() in _colours() else word for word in words
+        )
 
 
-def states_in_words(subject: Subject, states: tuple[State, ...]) -> str:
-    """Several vehicle states in a row; “always” and “never” where that is what it comes to."""
+def _with_lead(name: Words, tap: Tap) -> Words:
+    return name if tap.lead == "power" else in_row([name, SENSE])
+
+
+@cache
+def _colours() -> frozenset[str]:
+    """The words that the standards have for colours of fuses."""
+    return frozenset(
+        colour.name
+        for key, family in tables.fuse_families().items()
+        for rating in family.ratings_a
+        if (colour := tables.fuse_colour(key, rating)) is not None
+    )
+
+
+def in_states(states: tuple[State, ...]) -> Text:
+    """When something is live; “always” and “never” where that is what it comes to."""
     if len(states) == len(STATES):
-        return subject.say("always")
+        return say("always live")
     if not states:
-        return subject.say("never")
-    return subject.language.listed(tuple(subject.state(state) for state in states))
+        return say("never live")
+    return in_row(STATE[state] for state in states)

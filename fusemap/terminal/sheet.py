@@ -25,7 +25,7 @@ from fusemap.sheet import (
     UNITS,
     Made,
     SheetContent,
-    language,
+    paper_style,
     sheet_content,
 )
 from fusemap.sheet.csv_tables import csv_files
@@ -99,7 +99,7 @@ def make(vehicle: Vehicle, asked: argparse.Namespace) -> SheetContent:
         asked.part,
         assessment,
         findings(vehicle, assessment),
-        language(asked.language, asked.units, asked.units == "us"),
+        paper_style(asked.language, asked.units, asked.units == "us"),
         Made(date.today().isoformat(), file, program()),
     )
 
@@ -132,6 +132,7 @@ def outputs(
             for name, text in csv_files(content)
         )
         return
+    # Qt takes longer to load than all else, and tables need none
     from fusemap.sheet.paint import Pages
 
     pages = Pages(content, paper)

@@ -16,7 +16,7 @@ import pytest
 from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
 from fusemap.files import demos
-from fusemap.sheet import Made, Part, SheetContent, language, sheet_content
+from fusemap.sheet import Made, Part, SheetContent, paper_style, sheet_content
 from fusemap.sheet.content import PanelPicture, SlotPicture, TapPicture
 from fusemap.vehicle import Vehicle
 from tests.vehicles import hard_names
@@ -49,7 +49,7 @@ def content_from(
 ) -> SheetContent:
     """One part of the paper of a vehicle that is assessed already."""
     found = findings(assessment.vehicle, assessment)
-    return sheet_content(part, assessment, found, language(code, units), MADE)
+    return sheet_content(part, assessment, found, paper_style(code, units), MADE)
 
 
 def read_back(data: bytes) -> pypdf.PdfReader:

@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from fusemap.assess import Assessment, assess
 from fusemap.files import demos
 from fusemap.probing import final_check
-from fusemap.sheet import PARTS, Part, language
+from fusemap.sheet import PARTS, Part, paper_style
 from fusemap.sheet.content import Figure, Job, SheetContent
 from fusemap.sheet.paint import Pages
+from fusemap.text import Amount, say
+from fusemap.text import given as rated
 from fusemap.units import FEET_PER_METRE
 from fusemap.vehicle import STATES, Vehicle, look_up
 from tests import strategies
@@ -197,19 +199,25 @@ def is_metres(cell: object) -> bool:
 
 class TestUnits:
     def test_feet_and_fahrenheit_say_the_same_as_metres_and_celsius(self) -> None:
-        us = language("en", "us")
-        assert us.figure(10.0, "m").text == f"{10 * FEET_PER_METRE:.1f}\u202fft"
-        assert us.figure(100.0, "°C").text == "212\u202f°F"
-        assert us.figure(-40.0, "°C").text == "−40\u202f°F"
+        us = paper_style("en", "us")
+        assert us.show(Amount(10.0, "m")) == f"{10 * FEET_PER_METRE:.1f}\u202fft"
+        assert us.show(Amount(100.0, "°C")) == "212\u202f°F"
+        assert us.show(Amount(-40.0, "°C")) == "−40\u202f°F"
 
     def test_the_value_stays_in_si_whatever_is_printed(self) -> None:
-        figure = language("en", "us").figure(25.0, "°C")
-        assert (figure.value, figure.unit) == (25.0, "°C")
+        content = content_of(vehicles()["family_estate"], "sheet", "en", "us")
+        lengths = [figure for figure in content.figures() if figure.unit == "m"]
+        assert lengths
+        for figure in lengths:
+            said = NUMBER.search(figure.text)
+            assert said is not None
+            assert figure.text.endswith("ft")
+            assert isclose(float(said[0]), figure.value * FEET_PER_METRE, rel_tol=0.006)
 
     def test_both_gauges_stand_side_by_side_the_readers_own_first(self) -> None:
-        assert language("en").section(1.5) == "1.5\u202fmm² (about AWG\u202f15)"
-        assert language("en", "us").section(1.5) == "AWG\u202f14 (≥ 1.5\u202fmm²)"
-        assert language("en", "us").section(120.0) == "120\u202fmm²"
+        assert paper_style("en").section(1.5) == "1.5\u202fmm² (about AWG\u202f15)"
+        assert paper_style("en", "us").section(1.5) == "AWG\u202f14 (≥ 1.5\u202fmm²)"
+        assert paper_style("en", "us").section(120.0) == "120\u202fmm²"
 
     @pytest.mark.parametrize("part", PARTS)
     def test_no_gauge_stands_on_american_paper_that_nobody_sells(self, part: Part) -> None:
@@ -220,10 +228,10 @@ class TestUnits:
                     assert gauge.endswith("/0") or int(gauge) % 2 == 0, text
 
     def test_a_comma_where_the_language_has_one(self) -> None:
-        assert language("de").figure(7.5, "A").text == "7,5\u202fA"
-        assert language("en").figure(7.5, "A").text == "7.5\u202fA"
-        assert language("nl").rating(7.5) == "7,5\u202fA"
+        assert paper_style("de").show(Amount(7.5, "A")) == "7,5\u202fA"
+        assert paper_style("en").show(Amount(7.5, "A")) == "7.5\u202fA"
+        assert paper_style("nl").show(rated(7.5, "A")) == "7,5\u202fA"
 
     def test_ground_for_earth_only_where_it_is_wanted(self) -> None:
-        assert language("en", "us", True).text("fact.earth") == "Ground point"
-        assert language("en", "us", False).text("fact.earth") == "Earth point"
+        assert paper_style("en", "us", True).show(say("Earth point")) == "Ground point"
+        assert paper_style("en", "us", False).show(say("Earth point")) == "Earth point"

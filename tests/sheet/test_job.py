@@ -16,10 +16,10 @@ from fusemap.sheet.content import (
     Job,
     LidCard,
     PanelPicture,
+    Paragraph,
     Section,
     Steps,
     Table,
-    Text,
 )
 from fusemap.vehicle import (
     Cable,
@@ -170,7 +170,7 @@ class TestFindings:
         content = content_of(demos.read_demo("family_estate"))
         first = content.sections[0]
         assert first.key == "findings"
-        assert isinstance(first.blocks[0], Text)
+        assert isinstance(first.blocks[0], Paragraph)
         assert first.blocks[0].role == "loud"
         severities = [b.severity for b in first.blocks if isinstance(b, FindingNote)]
         assert severities == sorted(severities, key=["stop", "caution", "note"].index)
@@ -183,7 +183,7 @@ class TestFindings:
 
     def test_what_is_not_placed_is_named(self) -> None:
         content = content_of(edits.add_accessory(fitted(), "Cool box", watts=40.0))
-        assert any("Cool box" in b.text for b in content.blocks() if isinstance(b, Text))
+        assert any("Cool box" in b.text for b in content.blocks() if isinstance(b, Paragraph))
 
 
 class TestUnmeasured:
@@ -331,17 +331,17 @@ class TestRecord:
         )  # fmt: skip
         content = content_of(vehicle, "record")
         assert table(content, "history").rows[0].cells == (
-            "2024-05-01",
+            "1 May 2024",
             "Lamp fitted; old lamp removed",
         )
         read = [
             [str(getattr(c, "text", c)) for c in r.cells] for r in table(content, "readings").rows
         ]
         assert read == [
-            ["2024-05-01", "Vehicle", "current by ammeter; before", "asleep", "21\u202fmA", ""],
-            ["2024-05-02", "Lamp (1)", "voltage", "engine running", "11.8\u202fV", ""],
+            ["1 May 2024", "Vehicle", "current by ammeter; before", "asleep", "21\u202fmA", ""],
+            ["2 May 2024", "Lamp (1)", "voltage", "engine running", "11.8\u202fV", ""],
         ]
-        assert table(content, "sign-offs").rows[0].cells[:3] == ("2024-05-02", "Kim", "6")
+        assert table(content, "sign-offs").rows[0].cells[:3] == ("2 May 2024", "Kim", "6")
 
     def test_there_is_room_to_go_on_by_hand(self) -> None:
         assert len(table(content_of(fitted(), "record"), "further").rows) >= 8
@@ -353,7 +353,7 @@ class TestBasis:
         (facts,) = [b for b in section(content_of(vehicle), "basis").blocks if isinstance(b, Facts)]
         said = dict(facts.rows)
         assert said["Vehicle file"] == "van.fusemap"
-        assert said["Computed on"] == "2026-03-14"
+        assert said["Computed on"] == "14 Mar 2026"
         assert said["Rules changed"] == "Voltage drop over system voltage: 0.03 (default 0.05)"
 
     def test_what_was_assumed_is_listed(self) -> None:
@@ -367,7 +367,7 @@ class TestBasis:
 
 def test_nothing_placed_still_gives_a_sheet() -> None:
     content = content_of(Vehicle(name="Van"))
-    assert any("Nothing is placed" in b.text for b in content.blocks() if isinstance(b, Text))
+    assert any("Nothing is placed" in b.text for b in content.blocks() if isinstance(b, Paragraph))
 
 
 def test_names_cannot_turn_the_reading_direction_or_break_lines() -> None:

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtGui import QImage
 
-from fusemap.sheet import PARTS, Part, SheetContent
+from fusemap.sheet import PARTS, Part, SheetContent, paper_style
 from fusemap.sheet.content import (
     Bullets,
     Column,
@@ -18,11 +18,11 @@ from fusemap.sheet.content import (
     FindingNote,
     Job,
     LidCard,
+    Paragraph,
     Row,
     Section,
     Steps,
     Table,
-    Text,
     cell_text,
 )
 from fusemap.sheet.paint import Pages
@@ -99,7 +99,7 @@ def printed_texts(content: SheetContent) -> list[str]:
 
 def block_texts(block: Any) -> list[str]:
     match block:
-        case Text(text=text):
+        case Paragraph(text=text):
             return [text]
         case Bullets(items=items):
             return list(items)
@@ -205,11 +205,11 @@ def test_a_text_longer_than_a_page_goes_on() -> None:
     words = " ".join(f"word{n}" for n in range(1500))
     table = Table("t", (Column("a", 1), Column("b", 1)), (Row((words, words)),))
     sections = (
-        Section("a", "A", (Text(words), Bullets((words,)), Facts((("fact", words),)))),
+        Section("a", "A", (Paragraph(words), Bullets((words,)), Facts((("fact", words),)))),
         Section("b", "B", (FindingNote("stop", "Stop", words, words, words, words), table)),
     )
     content = SheetContent(
-        "sheet", "en", "T", "V", "12 V", "2026-03-14", "W", "Page {page} of {pages}", sections
+        "sheet", paper_style("en"), "T", "V", "12 V", "14 Mar 2026", "W", sections
     )
     data = Pages(content).pdf()
     read = text_of(data)

@@ -67,7 +67,7 @@ class TestFormats:
         assert run(DEMO, str(tmp_path / "x.csv"), "--language", "de", "--units", "us") == 0
         a = assess(demos.read_demo("family_estate"))
         rows = table(tmp_path / "x-predicted.csv")
-        drawn = [float(row["load"]) for row in rows if row["figure"] == "Nimmt auf"]
+        drawn = [float(row["load"]) for row in rows if row["figure"] == "Stromaufnahme"]
         assert sorted(drawn) == sorted(float(x) for x in a.taps.current_a.max(axis=0))
         assert {row["load [unit]"] for row in rows} >= {"A", "V", "°C"}
         assert {"x-parts.csv", "x-checks.csv", "x-order.csv", "x-undo.csv"} <= {

@@ -10,7 +10,7 @@ from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QComboBox, QPushButton, QToolButton
 
 from fusemap.files import demos
-from fusemap.sheet.content import Text
+from fusemap.sheet.content import Paragraph
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -87,7 +87,7 @@ class TestChoices:
     ) -> None:
         document.apply("add", edits.add_accessory, "Cool box", watts=40.0)
         assert preview.content is not None
-        texts = [b.text for b in preview.content.blocks() if isinstance(b, Text)]
+        texts = [b.text for b in preview.content.blocks() if isinstance(b, Paragraph)]
         assert any("Cool box" in text for text in texts)
 
 

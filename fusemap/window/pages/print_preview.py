@@ -28,7 +28,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import FileProblem
 from fusemap.files.atomic import write_whole
-from fusemap.sheet import LANGUAGES, Made, SheetContent, language, sheet_content
+from fusemap.sheet import LANGUAGES, Made, SheetContent, paper_style, sheet_content
 from fusemap.sheet.csv_tables import csv_files
 from fusemap.sheet.paint import Pages
 from fusemap.vehicle import Vehicle
@@ -198,11 +198,11 @@ class PrintPreview(QDialog):
     def make_content(self) -> SheetContent:
         """What stands on the pages."""
         document, units = self.document, self.units.currentData()
-        spoken = language(self.language.currentData(), units, self._says_ground(units))
+        style = paper_style(self.language.currentData(), units, self._says_ground(units))
         path = document.path
         made = Made(date.today().isoformat(), "" if path is None else path.name, program())
         return sheet_content(
-            self.part.currentData(), document.assessment, document.findings, spoken, made
+            self.part.currentData(), document.assessment, document.findings, style, made
         )
 
     def _says_ground(self, units: str) -> bool:

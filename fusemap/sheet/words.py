@@ -1,0 +1,168 @@
+"""The words of a sheet for what a vehicle is described with, by the key that is stored.
+
+Each table has all keys of its type. Out: texts; a style says them. No Qt.
+"""
+
+from collections.abc import Mapping
+from typing import Final
+
+from fusemap.checks import Severity
+from fusemap.leave_alone import Mark
+from fusemap.text import Text, say, say_in
+from fusemap.vehicle.words import (
+    Chemistry,
+    FeedClass,
+    Found,
+    LiveSide,
+    Place,
+    Quantity,
+    SlotKind,
+    State,
+    TapKind,
+    WayRound,
+)
+
+UNNAMED: Final = say("without a name")
+SENSE: Final = say("sense wire")
+BATTERY: Final = say("Battery")
+VEHICLE: Final = say("Vehicle")
+NO_FUSE: Final = say("no fuse")
+ONE_VEHICLE: Final = say("Readings of this one vehicle, not the maker’s data.")
+NOTHING_PLACED: Final = say("Nothing is placed on a slot or an own feed yet.")
+NO_PANELS: Final = say("No fuse panel is entered yet.")
+NOT_MEASURED: Final = say("not measured")
+NOT_NAMED: Final = say("not written down")
+NOT_CHOSEN: Final = say("not chosen")
+YES: Final = say("yes")
+NO: Final = say("no")
+TOTAL: Final = say("Total")
+
+SEVERITY: Final[Mapping[Severity, Text]] = {
+    "stop": say("Stop"),
+    "caution": say("Caution"),
+    "note": say_in("severity", "Note"),
+}
+
+STATE: Final[Mapping[State, Text]] = {
+    "asleep": say("asleep"),
+    "awake": say("locked, still awake"),
+    "accessory": say("key at accessory"),
+    "ignition": say("ignition on"),
+    "running": say("engine running"),
+}
+
+STATE_HEAD: Final[Mapping[State, Text]] = {
+    "asleep": say("Asleep"),
+    "awake": say("Locked"),
+    "accessory": say_in("state", "Access."),
+    "ignition": say("Ignition"),
+    "running": say_in("state", "Engine"),
+}
+"""The same at the head of a narrow column."""
+
+FEED: Final[Mapping[FeedClass, Text]] = {
+    "permanent": say("permanent feed"),
+    "ignition": say("ignition feed"),
+    "accessory": say("accessory feed"),
+    "delayed_off": say("delayed-off feed"),
+    "lighting": say("lighting feed"),
+    "unfed": say("unfed"),
+    "unknown": say("feed not known"),
+}
+
+FEED_LETTERS: Final[Mapping[str, str]] = {
+    "permanent": "P",
+    "ignition": "I",
+    "accessory": "A",
+    "delayed_off": "D",
+    "lighting": "L",
+    "unfed": "–",
+    "unknown": "?",
+}
+"""The letters that mark the feed classes, on the screen and on paper."""
+
+SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
+    "fuse": say("fuse slot"),
+    "relay": say("relay"),
+    "blocked": say("blocked"),
+}
+
+LOOKS: Final[Mapping[Mark, Text]] = {
+    "critical": say("its name says: leave alone; nobody has answered"),
+    "monitored": say("its name says: monitored by the vehicle; nobody has answered"),
+}
+"""What a slot’s name proposes."""
+
+SIDE: Final[Mapping[LiveSide, Text]] = {
+    "left": say("live side left"),
+    "right": say("live side right"),
+    "top": say("live side at the top"),
+    "bottom": say("live side at the bottom"),
+    "unknown": say("live side not known"),
+}
+
+SIDE_SHORT: Final[Mapping[LiveSide, Text | str]] = {
+    "left": say_in("side", "left"),
+    "right": say_in("side", "right"),
+    "top": say_in("side", "top"),
+    "bottom": say_in("side", "bottom"),
+    "unknown": "?",
+}
+
+PLACE: Final[Mapping[Place, Text]] = {
+    "cabin": say("cabin"),
+    "engine_bay": say("engine bay"),
+    "boot": say("boot"),
+    "under_carpet": say("under the carpet"),
+}
+
+CHEMISTRY: Final[Mapping[Chemistry, Text]] = {
+    "flooded": say("Lead-acid, flooded"),
+    "efb": say("Lead-acid, enhanced flooded (EFB)"),
+    "agm": say("Lead-acid, glass mat (AGM)"),
+    "gel": say("Lead-acid, gel"),
+    "lifepo4": say("Lithium iron phosphate (LiFePO₄)"),
+}
+
+FOUND: Final[Mapping[Found, Text]] = {
+    "keep": say("found in the vehicle, stays"),
+    "remove": say("found in the vehicle, to be removed"),
+    "unknown": say("found in the vehicle, not decided"),
+}
+"""What was in the vehicle before; nothing is said of what was not."""
+
+TAP: Final[Mapping[TapKind, Text]] = {
+    "two_fuse": say("Two-fuse tap"),
+    "take_off_lead": say("Fuse with take-off lead"),
+    "splice": say("Splice"),
+    "own_feed": say("Own feed"),
+}
+
+WAY: Final[Mapping[tuple[TapKind, WayRound], Text]] = {
+    ("two_fuse", "live_side"): say("common blade on the live side"),
+    ("two_fuse", "load_side"): say("common blade on the load side, REVERSED"),
+    ("take_off_lead", "live_side"): say("lead on the live side"),
+    ("take_off_lead", "load_side"): say("lead on the load side, REVERSED"),
+}
+"""How a tap that can be turned sits in its slot."""
+
+WAY_SHORT: Final[Mapping[WayRound, Text]] = {
+    "live_side": say("tap on the live side"),
+    "load_side": say("tap on the load side, REVERSED"),
+}
+
+QUANTITY: Final[Mapping[Quantity, Text]] = {
+    "live": say("live"),
+    "live_left": say("left contact live"),
+    "live_right": say("right contact live"),
+    "live_top": say("top contact live"),
+    "live_bottom": say("bottom contact live"),
+    "millivolts": say("millivolts across the fuse"),
+    "clamp_current": say("current by clamp"),
+    "inline_current": say("current by ammeter"),
+    "volts": say("voltage"),
+    "earth_millivolts": say("drop on the earth side"),
+    "works": say("works"),
+    "stays_on": say("stays on with the host fuse out"),
+    "warm": say("warm to the touch"),
+}
