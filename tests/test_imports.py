@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets"}
+GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets", "catalogues", "text"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = (
     DATA
@@ -23,6 +23,8 @@ OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
     "errors": set(),
+    "catalogues": {"resources"},
+    "text": set(),
     "units": set(),
     "phrases": {"units"},
     "shapes": set(),

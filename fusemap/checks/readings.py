@@ -7,6 +7,7 @@ from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, accessory_finding, tap_finding
 from fusemap.probing import conclusions, evidence, plan
 from fusemap.vehicle import Slot, Tap, Vehicle, look_up
+from fusemap.vehicle.words import FEED
 
 
 def _tapped(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
@@ -32,7 +33,7 @@ def readings_contradict(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 place="slot",
                 place_id=slot.id,
                 where=look_up.slot_name(slot),
-                sum="; ".join(found),
+                sum="; ".join(str(each) for each in found),
                 rule="a plan stands on readings that agree",
                 source=PRACTICE,
                 remedy="Read the slot again in these states, and withdraw the wrong reading.",
@@ -45,7 +46,7 @@ def somebody_elses_word(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if not plan.is_borrowed(vehicle, slot):
             continue
         by = slot.borrowed.by if slot.borrowed is not None else "somebody else"
-        claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
+        claimed = FEED[plan.claimed_class(vehicle, slot)].label
         yield tap_finding(
             a,
             tap,

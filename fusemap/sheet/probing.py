@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
-from fusemap.probing.sides import side_of
+from fusemap.probing.feeds import side_of
 from fusemap.sheet.content import Block, Box, Cell, Column, Facts, Row, Section, Table, Text
 from fusemap.sheet.language import named
 from fusemap.sheet.panels import pictures

@@ -11,6 +11,7 @@ from functools import cache
 from typing import Final
 
 from fusemap.tables.reading import Source, rows, several, source
+from fusemap.text import Text, run_on
 
 STANDS_ALONE: Final = 4
 """A word of so many letters or fewer is looked for as a whole word: "abs", not "absorber"."""
@@ -59,6 +60,17 @@ def say_reasons(text: str, say: Callable[[str], str]) -> str:
     """
     ours = {word.reason for word in circuit_words()}
     return "; ".join(say(each) if each in ours else each for each in text.split("; "))
+
+
+def reasons(text: str) -> Text:
+    """The same as a text: those of the table are said in any language, others stay as they are.
+
+    >>> str(reasons("steering; my own"))
+    'steering; my own'
+    """
+    ours = {word.reason for word in circuit_words()}
+    each = text.split("; ") if text else []
+    return run_on(*(Text(why) if why in ours else why for why in each), between="; ")
 
 
 @cache

@@ -17,7 +17,7 @@ def van() -> Vehicle:
 
 
 def taken(vehicle: Vehicle, text: str) -> Vehicle:
-    return paste.taken_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
+    return paste.take_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
 
 
 def test_columns_are_found_by_their_heading(van):
@@ -60,7 +60,7 @@ def test_every_row_that_cannot_be_used_says_why_and_is_kept(van):
         5: "“11” is not a rating of the mini family",
         6: "this slot stands in an earlier row",
     }
-    done = paste.taken_in(van, pasted, WHEN)
+    done = paste.take_in(van, pasted, WHEN)
     for cells in ("F9 | 10", "F2 | 11", "F1 | 15"):
         assert cells in done.log[0].text
 
@@ -69,7 +69,7 @@ def test_what_is_wrong_in_a_row_does_not_take_the_rest_along(van):
     pasted = paste.preview(van, "Slot;Rating;Circuit\nF1;11;Radio", WHEN)
     assert pasted.rows[0].usable
     assert "not a rating" in pasted.rows[0].partly[0]
-    assert look_up.slot(paste.taken_in(van, pasted, WHEN), "slot-1").circuit == "Radio"
+    assert look_up.slot(paste.take_in(van, pasted, WHEN), "slot-1").circuit == "Radio"
 
 
 def test_repeated_labels_ask_for_the_panel(van):
@@ -122,7 +122,7 @@ def test_whatever_is_pasted_no_row_vanishes_and_the_vehicle_stays_possible(rows,
     assert len(pasted.rows) == found - (1 if pasted.heading else 0)
     for row in pasted.rows:
         assert row.does or row.problem
-    assert list(faults(paste.taken_in(vehicle, pasted, WHEN))) == []
+    assert list(faults(paste.take_in(vehicle, pasted, WHEN))) == []
 
 
 def test_a_quote_that_is_never_closed_swallows_no_row(van):

@@ -290,8 +290,8 @@ def test_a_session_comes_back_from_its_file_where_it_was(asleep):
 
     asleep.type("1").press("0", ",")
     text = msgspec.json.encode(asleep.session)
-    back = session.resumed(msgspec.json.decode(text, type=session.Session), asleep.vehicle)
+    back = session.resume(msgspec.json.decode(text, type=session.Session), asleep.vehicle)
     assert back == asleep.session
     gone = edits.remove_slot(asleep.vehicle, "slot-2")
-    assert session.resumed(back, gone).slot is None
-    assert session.impossible(session.resumed(back, gone), gone) == ()
+    assert session.resume(back, gone).slot is None
+    assert session.impossible(session.resume(back, gone), gone) == ()
