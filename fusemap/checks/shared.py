@@ -15,16 +15,11 @@ from fusemap.assess.hops import HopFigures
 from fusemap.checks.finding import Finding, Severity
 from fusemap.units import quantity
 from fusemap.vehicle import STATES, Accessory, Slot, Tap, look_up
+from fusemap.vehicle.words import STATE
 
 PRACTICE = "common practice, no source"
 ASLEEP = STATES.index("asleep")
-STATE_WORDS = {
-    "asleep": "parked and asleep",
-    "awake": "locked but still awake",
-    "accessory": "key at accessory",
-    "ignition": "ignition on",
-    "running": "engine running",
-}
+STATE_WORDS = {state: words.label for state, words in STATE.items()}
 
 
 class Said(TypedDict):

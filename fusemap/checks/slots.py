@@ -265,7 +265,9 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tapped slot whose own load was not measured in every live state."""
     for slot in tapped_slots(vehicle):
         column = a.slots.index[slot.id]
-        missing = [STATE_WORDS[STATES[r]] for r in np.flatnonzero(~a.slots.own_known[:, column])]
+        missing = [
+            str(STATE_WORDS[STATES[r]]) for r in np.flatnonzero(~a.slots.own_known[:, column])
+        ]
         if missing:
             yield slot_finding(
                 slot,

@@ -80,8 +80,9 @@ STATE: Final[dict[State, StateWords]] = {
 
 
 class FeedWords(NamedTuple):
-    """A feed class in words: the class by itself, the feed, and what it does."""
+    """A feed class: the letter of its mark, the class by itself, the feed, and what it does."""
 
+    letter: str
     label: Text
     feed: Text
     meaning: Text
@@ -89,28 +90,31 @@ class FeedWords(NamedTuple):
 
 FEED: Final[dict[FeedClass, FeedWords]] = {
     "permanent": FeedWords(
-        say_in("feed", "permanent"), say("permanent feed"), say("live always, parked too")
+        "P", say_in("feed", "permanent"), say("permanent feed"), say("live always, parked too")
     ),
     "ignition": FeedWords(
-        say_in("feed", "ignition"), say("ignition feed"), say("live with the ignition on")
+        "I", say_in("feed", "ignition"), say("ignition feed"), say("live with the ignition on")
     ),
     "accessory": FeedWords(
+        "A",
         say_in("feed", "accessory"),
         say("accessory feed"),
         say("live with the key at accessory and with the ignition on"),
     ),
     "delayed_off": FeedWords(
+        "D",
         say_in("feed", "delayed-off"),
         say("delayed-off feed"),
         say("stays live for a time after switching off or locking"),
     ),
     "lighting": FeedWords(
-        say_in("feed", "lighting"), say("lighting feed"), say("live with the lamps on")
+        "L", say_in("feed", "lighting"), say("lighting feed"), say("live with the lamps on")
     ),
     "unfed": FeedWords(
-        say_in("feed", "unfed"), say("unfed"), say("never live; its contacts may be missing")
+        "–", say_in("feed", "unfed"), say("unfed"), say("never live; its contacts may be missing")
     ),
     "unknown": FeedWords(
+        "?",
         say_in("feed", "unknown"),
         say("feed not known"),
         say("reckoned as live always until it has been measured"),

@@ -9,7 +9,13 @@ from fusemap.text import Style, Text
 from fusemap.vehicle import FEED_CLASSES, STATES, Battery, Parking, Tap
 from fusemap.vehicle.words import FEED, STATE, FeedClass, State, unit_of
 
-WORDS = [text for table in (STATE, FEED) for words in table.values() for text in words]
+WORDS = [
+    text
+    for table in (STATE, FEED)
+    for words in table.values()
+    for text in words
+    if isinstance(text, Text)
+]
 
 
 def test_every_state_and_every_feed_class_has_its_words() -> None:

@@ -11,8 +11,7 @@ from PySide6.QtCore import QCoreApplication, QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from fusemap.assess.result import Chain, Hop
-from fusemap.window.panel.slot_words import STATE_NAMES
-from fusemap.window.panel.slot_words import tr as slot_tr
+from fusemap.vehicle.words import STATE
 from fusemap.window.parts.basis_view import basis_lines
 from fusemap.window.parts.row_list import Bar, Line, RowLook
 from fusemap.window.style.theme import Theme, draw_severity
@@ -61,8 +60,8 @@ def load_words(hop: Hop) -> str:
     words = form.format(load=quantity(hop.load, hop.unit), limit=quantity(hop.limit, hop.unit))
     if hop.state is None:
         return f"{_capital(said(hop.quantity))}: {words}"
-    state = slot_tr(STATE_NAMES[hop.state])
-    return tr("{quantity}: {words}, worst with {state}").format(
+    state = said(STATE[hop.state].phrase)
+    return tr("{quantity}: {words}, worst {state}").format(
         quantity=_capital(said(hop.quantity)), words=words, state=state
     )
 

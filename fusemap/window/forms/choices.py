@@ -7,7 +7,7 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.words import Chemistry, Place, State, SystemVoltage
+from fusemap.vehicle.words import STATE, Chemistry, Place, State, SystemVoltage
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import NARROW_SPACE, digits
 
@@ -43,13 +43,7 @@ def system_voltages() -> tuple[tuple[SystemVoltage, str], ...]:
 
 def states() -> tuple[tuple[State, str], ...]:
     """Vehicle states."""
-    return (
-        ("asleep", translate("Choices", "Parked, asleep")),
-        ("awake", translate("Choices", "Locked, still awake")),
-        ("accessory", translate("Choices", "Key at accessory")),
-        ("ignition", translate("Choices", "Ignition on")),
-        ("running", translate("Choices", "Engine running")),
-    )
+    return tuple((state, said(words.label.capital())) for state, words in STATE.items())
 
 
 def fuse_families() -> tuple[tuple[str, str], ...]:
