@@ -3,9 +3,11 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
-from fusemap.probing import paste, table_export
+from fusemap.probing import evidence, paste, table_export
 from fusemap.probing.paste_columns import find_columns, split
+from fusemap.text import Style
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.vehicle.validity import faults
 from tests.probing.vehicles import WHEN, dead, live, mv, read
@@ -145,3 +147,29 @@ def test_more_than_a_meter_shows_costs_its_cell_and_no_more(van):
     assert look_up.slot(done, "slot-1").fuse.rating == 10
     assert [reading.value for reading in done.readings] == [0.4]
     assert "more than a meter shows" in done.log[-1].text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Steckplatz;Stromkreis;Versorgungsart;Plusseite\nF1;Radio;Dauerplus;oben",
+        "posición;circuito;clase de alimentación;lado vivo\nF1;Radio;permanente;superior",
+        "Steckplatz;Stromkreis;Plusseite;Spannung schlafend\nF1;Radio;oben;ja",
+    ],
+)
+def test_a_table_in_the_words_of_another_language_is_read(van, text):
+    done = look_up.slot(taken(van, text), "slot-1")
+    assert (done.circuit, done.feed_class, done.live_side) == ("Radio", "permanent", "top")
+
+
+def test_why_a_row_cannot_be_used_is_said_in_any_language(van):
+    row = paste.preview(van, "Slot;Rating\nF9;10", WHEN).rows[0]
+    assert Style("de").show(row.problem) == "kein Steckplatz ist mit „F9“ beschriftet"
+
+
+def test_what_the_program_notes_is_kept_in_english_and_said_in_any_language(van):
+    done = taken(van, "Slot;mV\nF1;0,4")
+    assert done.readings[0].note == "pasted"
+    assert Style("de").show(evidence.note_words(done.readings[0])) == "eingefügt"
+    own = replace(done.readings[0], note="pasted by Kim")
+    assert evidence.note_words(own) == "pasted by Kim"
