@@ -7,6 +7,7 @@ the voltage [V] offered.
 from collections.abc import Iterable, Iterator
 from typing import Final, Literal
 
+from fusemap.text import say
 from fusemap.vehicle.model import Accessory, Vehicle
 
 Misfit = Literal["", "too_low", "too_high"]
@@ -15,7 +16,7 @@ TOO_HIGH: Final = 1.5
 """Rated voltage over the supply's from which on an accessory is made for another supply [-]: a
 12 V accessory is rated up to 16 V, one for 24 V from 18 V on."""
 
-NEVER_THE_MIDDLE: Final = (
+NEVER_THE_MIDDLE: Final = say(
     "never take 12 V from the middle of two batteries: one of them is overcharged, the other runs "
     "flat"
 )

@@ -122,6 +122,16 @@ FEED: Final[dict[FeedClass, FeedWords]] = {
 }
 """The one table of words for feed classes."""
 
+LEAD: Final[dict[LeadName, Text]] = {
+    "power": say_in("lead", "power"),
+    "sense": say_in("lead", "sense"),
+}
+KIND: Final[dict[SlotKind, Text]] = {
+    "fuse": say("fuse slot"),
+    "relay": say("relay"),
+    "blocked": say("blocked place"),
+}
+
 FIELD_UNITS: Final[dict[str, str]] = {
     "watts": "W",
     **dict.fromkeys(("amperes", "rating", *STATES, "_a"), "A"),
