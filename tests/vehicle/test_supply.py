@@ -55,7 +55,7 @@ class TestPlacing:
 
     def test_a_24_volt_accessory_is_refused_behind_a_12_volt_output(self, truck):
         v = edits.change_accessory(truck, "accessory-2", rated_v=24.0)
-        with pytest.raises(EditRefused, match="not made for 13.8\u202fV"):
+        with pytest.raises(EditRefused, match=r"not made for 13\.8\u202fV"):
             hung(v)
 
     def test_hanging_it_up_takes_its_power_tap_off(self):

@@ -5,7 +5,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
-from fusemap.text import say
+from fusemap.text import Text, run_on, say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.accessories import refuse_voltage
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
@@ -110,7 +110,8 @@ def _refuse_place(slot: Slot, tap: Tap) -> None:
             what = say(
                 "{slot} feeds a circuit that must be left alone ({why})",
                 slot=name,
-                why=slot.critical_reason,
+                # a reason that the tables proposed is kept in English, and said in any language
+                why=run_on(*(Text(why) for why in slot.critical_reason.split("; ")), between="; "),
             )
         raise EditRefused(
             what,
