@@ -212,7 +212,7 @@ def _words(name: str) -> str:
     load = name.rpartition(".")[0]
     if load.endswith("_load"):
         words = said(STATE[last].label)  # type: ignore[index]
-        return tr("{load}, {state}").format(load=tr(FIELDS[load]), state=words)
+        return f"{tr(FIELDS[load])}, {words}"
     known = name if name in FIELDS else last
     return tr(FIELDS[known]) if known in FIELDS else _plain(name)
 
