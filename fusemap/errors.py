@@ -8,13 +8,14 @@ FusemapError            expected: says what is wrong, where, and what to do
 Anything that is not a FusemapError is a fault of the program.
 """
 
-from fusemap.text import Text
+from fusemap.text import Text, say
 
 
 class FusemapError(Exception):
     """An expected error: what is wrong, where, and what the user can do about it.
 
-    `str()` gives one line: ``where: what (remedy)``, leaving out what was not given.
+    `text` gives one line: ``where: what (remedy)``, leaving out what was not given; `str()` the
+    same in English.
     """
 
     def __init__(self, what: Text | str, where: Text | str = "", remedy: Text | str = "") -> None:
@@ -23,9 +24,21 @@ class FusemapError(Exception):
         self.remedy = remedy
         super().__init__(str(self))
 
+    @property
+    def text(self) -> Text:
+        """The error as one line."""
+        if self.where and self.remedy:
+            return say(
+                "{where}: {what} ({remedy})", where=self.where, what=self.what, remedy=self.remedy
+            )
+        if self.where:
+            return say("{where}: {what}", where=self.where, what=self.what)
+        if self.remedy:
+            return say("{what} ({remedy})", what=self.what, remedy=self.remedy)
+        return say("{what}", what=self.what)
+
     def __str__(self) -> str:
-        head = f"{self.where}: {self.what}" if self.where else str(self.what)
-        return f"{head} ({self.remedy})" if self.remedy else head
+        return str(self.text)
 
 
 class FileProblem(FusemapError):

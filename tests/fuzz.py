@@ -147,7 +147,7 @@ def check_table(text: str) -> str:
     for vehicle in pasted_into():
         pasted = paste.preview(vehicle, text, WHEN)
         assert len(pasted.rows) + bool(pasted.heading) == len(paste.split(text))
-        done = paste.taken_in(vehicle, pasted, WHEN)
+        done = paste.take_in(vehicle, pasted, WHEN)
         check_vehicle(done)
         assert files.parse(files.compact(done)) == done
     return "accepted" if any(row.usable for row in pasted.rows) else "refused"

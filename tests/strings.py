@@ -110,7 +110,9 @@ OF_THE_PROGRAM = re.compile(
 """Refusals of formulas: no field of the window lets such a number through to them."""
 KEYS_ONLY = {
     "probing/paste_columns.py",  # the heads of columns that pasted tables may have
-    "probing/drafts.py",  # which value a draft has
+    "probing/storing.py",  # which value a draft has
+    "probing/evidence.py",  # which range a usual meter has
+    "vehicle/words.py",  # which unit a field has
     "vehicle/difference.py",  # parts, which the window has its own words for
     "fixes/trial.py",  # which hop a check is about
 }
@@ -179,6 +181,7 @@ def _sentences_of(module: Path) -> Iterator[tuple[str, int]]:
         for node in ast.walk(tree)
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
     }
+    left_out |= _of_texts(tree)
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and _name(node.func) in TEXTS:
             left_out |= {id(each) for argument in node.args for each in ast.walk(argument)}
@@ -193,8 +196,19 @@ def _sentences_of(module: Path) -> Iterator[tuple[str, int]]:
             yield text, node.lineno  # type: ignore[attr-defined]
 
 
+def _of_texts(tree: ast.Module) -> set[int]:
+    """The strings in calls of `say`, `say_in` and `many`: the catalogues collect them."""
+    return {
+        id(inside)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and _name(node.func) in ("say", "say_in", "many", "Text")
+        for inside in ast.walk(node)
+    }
+
+
 def _single_words(tree: ast.Module) -> Iterator[tuple[str, int]]:
     """Words that a table of a module has for its keys: ASLEEP, critical, left contact dead."""
+    texts = _of_texts(tree)
     for statement in tree.body:
         table = getattr(statement, "value", None)
         if isinstance(table, ast.Dict):
@@ -205,6 +219,7 @@ def _single_words(tree: ast.Module) -> Iterator[tuple[str, int]]:
                     word = node.value if isinstance(node, ast.Constant) else None
                     if (
                         isinstance(word, str)
+                        and id(node) not in texts
                         and _SINGLE.fullmatch(word)
                         and word not in NO_SENTENCES
                     ):

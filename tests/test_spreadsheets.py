@@ -60,6 +60,6 @@ def test_what_was_guarded_is_pasted_back_as_it_was():
         edits.add_panel(Vehicle(name="Other"), "=1+1", 1, 2), "slot-1", label="=1+1"
     )
     pasted = paste.preview(empty, table_export.export(source), WHEN)
-    slot = look_up.slot(paste.taken_in(empty, pasted, WHEN), "slot-1")
+    slot = look_up.slot(paste.take_in(empty, pasted, WHEN), "slot-1")
     assert (slot.circuit, slot.note) == ("=1+1", "=1+1")
-    assert [r.value for r in paste.taken_in(empty, pasted, WHEN).readings] == [-0.4]
+    assert [r.value for r in paste.take_in(empty, pasted, WHEN).readings] == [-0.4]

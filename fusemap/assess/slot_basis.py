@@ -12,9 +12,10 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Basis, Floats
-from fusemap.assess.words import FEED_WORDS, KIRCHHOFF, fuse_words, lead_words
+from fusemap.assess.words import KIRCHHOFF, fuse_words, lead_words
 from fusemap.text import Amount, Argument, Text, say, share
 from fusemap.vehicle import STATES, Slot, State, look_up
+from fusemap.vehicle.words import FEED
 
 Figure = Literal["own_a", "accessory_a", "host_a", "live_contact_a", "load_contact_a"]
 FORMULAS: Final[dict[Figure, Text]] = {
@@ -63,7 +64,7 @@ def _own_load(a: Figures, slot: Slot, row: int, column: int) -> Basis:
     known = bool(a.slots.own_known[row, column])
     words: Argument = Amount(float(a.slots.own_a[row, column]), "A")
     if not live:
-        feed = FEED_WORDS[slot.feed_class]
+        feed = FEED[slot.feed_class].label
         words = say("the slot is dead then (feed class: {feed_class})", feed_class=feed)
     elif not known:
         words = NOT_MEASURED

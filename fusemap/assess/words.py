@@ -3,9 +3,9 @@
 from typing import Final
 
 from fusemap.assess import facts
-from fusemap.text import Argument, Section, Text, given, run_on, say, say_in, share
-from fusemap.vehicle import Accessory, Cable, Fuse, Slot, State, Tap, Vehicle, look_up
-from fusemap.vehicle.words import FeedClass, LoadKind, TapKind, WayRound
+from fusemap.text import Argument, Section, Text, given, run_on, say, share
+from fusemap.vehicle import Accessory, Cable, Fuse, Slot, Tap, Vehicle, look_up
+from fusemap.vehicle.words import LoadKind, TapKind, WayRound
 
 KIRCHHOFF: Final = say("currents at a junction add up (Kirchhoff's current law)")
 AS_ENTERED: Final = say("as entered")
@@ -18,22 +18,6 @@ TAP_WORDS: Final[dict[TapKind, Text]] = {
 WAY_WORDS: Final[dict[WayRound, Text]] = {
     "live_side": say("on the live side"),
     "load_side": say("on the load side (reversed)"),
-}
-STATE_WORDS: Final[dict[State, Text]] = {
-    "asleep": say("parked and asleep"),
-    "awake": say("locked but still awake"),
-    "accessory": say("key at accessory"),
-    "ignition": say("ignition on"),
-    "running": say("engine running"),
-}
-FEED_WORDS: Final[dict[FeedClass, Text]] = {
-    "permanent": say_in("feed", "permanent"),
-    "ignition": say_in("feed", "ignition"),
-    "accessory": say_in("feed", "accessory"),
-    "delayed_off": say_in("feed", "delayed-off"),
-    "lighting": say_in("feed", "lighting"),
-    "unfed": say_in("feed", "unfed"),
-    "unknown": say_in("feed", "unknown"),
 }
 LOAD_WORDS: Final[dict[LoadKind, Text]] = {
     "constant_power": say("constant power"),

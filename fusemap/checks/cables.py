@@ -5,11 +5,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
-from fusemap.assess.words import STATE_WORDS, cable_words
+from fusemap.assess.words import cable_words
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import tap_finding
 from fusemap.text import Amount, say
 from fusemap.vehicle import STATES, Vehicle, look_up
+from fusemap.vehicle.words import STATE
 
 
 def not_given(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -49,7 +50,7 @@ def collapse(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 accessory=look_up.accessory(vehicle, tap.accessory).name,
                 cable=say("no cable given") if cable is None else cable_words(cable),
                 voltage=Amount(float(a.taps.voltage_v[row, column]), "V"),
-                state=STATE_WORDS[STATES[row]],
+                state=STATE[STATES[row]].label,
             ),
             rule=say("a source of E volts behind R ohms gives at most E²/4R watts"),
             source=say("maximum power transfer (Ohm's law)"),

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
-from fusemap.assess.words import STATE_WORDS
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, amperes
 from fusemap.text import Amount, given, run_on, say
 from fusemap.vehicle import STATES, Vehicle
 from fusemap.vehicle.supply import above, misfit
+from fusemap.vehicle.words import STATE
 
 
 def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -34,7 +34,7 @@ def overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 parts=run_on(*parts, between=" + "),
                 load=amperes(peak),
                 limit=amperes(output.limit_a),
-                state=STATE_WORDS[STATES[row]],
+                state=STATE[STATES[row]].label,
             ),
             rule=say("the sum of what hangs on a converter is within its lasting rating"),
             source=say("rating as entered for this converter"),

@@ -10,11 +10,11 @@ import numpy as np
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.hops import HOPS
-from fusemap.assess.words import STATE_WORDS
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import tap_finding
 from fusemap.text import Amount, Text, in_row, run_on, say
 from fusemap.vehicle import Vehicle
+from fusemap.vehicle.words import STATE
 
 
 def limits_passed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -45,7 +45,7 @@ def _sum(hop: Hop) -> Text:
     figures = {"load": Amount(hop.load, hop.unit), "limit": Amount(hop.limit, hop.unit)}
     passed = say("{load} > {limit}" if hop.at_most else "{load} < {limit}", **figures)
     if hop.state is not None:
-        passed = say("{passed} ({state})", passed=passed, state=STATE_WORDS[hop.state])
+        passed = say("{passed} ({state})", passed=passed, state=STATE[hop.state].label)
     if not hop.basis.inputs:
         return passed
     inputs = in_row(run_on(name, value) for name, value in hop.basis.inputs)

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 
 from fusemap.assess import Assessment
-from fusemap.assess.words import FEED_WORDS
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, accessory_finding, tap_finding
 from fusemap.probing import conclusions, evidence, plan
 from fusemap.text import run_on, say
 from fusemap.vehicle import Slot, Tap, Vehicle, look_up
+from fusemap.vehicle.words import FEED
 
 
 def _tapped(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
@@ -56,7 +56,7 @@ def somebody_elses_word(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             sum=say(
                 "{slot}: {claimed} by {person}’s map, not read at this vehicle",
                 slot=look_up.slot_name(slot),
-                claimed=FEED_WORDS[plan.claimed_class(vehicle, slot)],
+                claimed=FEED[plan.claimed_class(vehicle, slot)].label,
                 person=by,
             ),
             rule=say("nothing is decided on a borrowed map alone"),

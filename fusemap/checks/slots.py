@@ -7,7 +7,7 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
-from fusemap.assess.words import KIRCHHOFF, STATE_WORDS, TAP_WORDS, fuse_words
+from fusemap.assess.words import KIRCHHOFF, TAP_WORDS, fuse_words
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, amperes, slot_finding
 from fusemap.leave_alone import unanswered
@@ -15,6 +15,7 @@ from fusemap.tables import reasons
 from fusemap.text import Text, given, in_row, run_on, say, share
 from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.texts import tells
+from fusemap.vehicle.words import STATE
 
 LEAVE_ALONE = say(
     "circuits that protect life or keep the vehicle running are left alone; "
@@ -37,7 +38,7 @@ def _sum_at(a: Assessment, column: int, load: Floats, limit: float) -> Text:
         accessories=amperes(all_of_it - own),
         load=amperes(all_of_it),
         limit=amperes(limit),
-        state=STATE_WORDS[STATES[row]],
+        state=STATE[STATES[row]].label,
     )
 
 
@@ -125,7 +126,7 @@ def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 "everything below it {load} > {limit} ({state})",
                 load=amperes(float(load[row, column])),
                 limit=amperes(float(limit[column])),
-                state=STATE_WORDS[STATES[row]],
+                state=STATE[STATES[row]].label,
             ),
             rule=say("a feed carries the sum of all that hangs below it"),
             source=KIRCHHOFF,
@@ -333,7 +334,7 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for slot in tapped_slots(vehicle):
         column = a.slots.index[slot.id]
         rows = np.flatnonzero(~a.slots.own_known[:, column])
-        missing = [str(STATE_WORDS[STATES[row]]) for row in rows]
+        missing = [str(STATE[STATES[row]].label) for row in rows]
         if missing:
             yield slot_finding(
                 slot,

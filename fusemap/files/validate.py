@@ -62,7 +62,7 @@ def _first_wrong_word(fields: dict[str, Any]) -> Iterator[Fault]:
         msgspec.convert(fields, Vehicle)
     except msgspec.ValidationError as error:
         found = type_problem(str(error), fields)
-        yield Fault(str(found.where), str(found.what), str(found.remedy))
+        yield Fault(str(found.where), found.what, found.remedy)
 
 
 def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:

@@ -13,6 +13,7 @@ from typing import Any
 from msgspec import inspect
 
 from fusemap.errors import FileProblem
+from fusemap.text import Text
 from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import Fault, text_faults
 
@@ -39,9 +40,9 @@ def clear(text: str, most: int = 300) -> str:
     return seen if len(text) <= most else seen[:most] + "…"
 
 
-def problem(what: str, where: str, remedy: str) -> FileProblem:
+def problem(what: Text | str, where: str, remedy: Text | str) -> FileProblem:
     """A problem in which words from the file may stand."""
-    return FileProblem(clear(what), clear(where), clear(remedy))
+    return FileProblem(clear(str(what)), clear(where), clear(str(remedy)))
 
 
 def type_problem(message: str, fields: dict[str, Any]) -> FileProblem:

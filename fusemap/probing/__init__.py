@@ -1,9 +1,9 @@
 """From readings at the vehicle to what is known about it, and what to read next.
 
-`session` holds one walk along the slots and `keys` says what a key does to it: `entry` reads what
-was typed, `drafts` makes readings of it, `disbelief` asks about what can hardly be, `storing` asks
-for the edit, `walking` goes on; `plan` says what is still in question and `order` how a hand walks.
-`feeds`, `sides`, `loads` and `rest_current`
-conclude, `conclusions` puts that into the vehicle. `paste` and `travel` bring readings in and out,
-`final_check` holds the finished job against what was predicted. No Qt.
+`evidence` says which readings count and in which words; `loads` and `feeds` conclude from them,
+`conclusions` puts that into the vehicle. `session` holds one walk along the slots and goes on with
+it, `keys` says what a key does: `entry` reads what was typed, `disbelief` asks about what can
+hardly be, `storing` makes readings of it. `plan` says what is still in question, `order` how a hand
+walks. `paste`, `table_export` and `travel` bring readings in and out, `final_check` holds the
+finished job against what was predicted. No Qt.
 """

@@ -1,10 +1,15 @@
-"""One step of the check after the job: what should come out, what came out, and the verdict."""
+"""One step of the check after the job: what should come out, what came out, and the verdict.
+
+Where a reading differs from what was predicted, the likely causes are named, the likeliest first.
+They are common practice of the trade; no source of their own.
+"""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from fusemap.probing import evidence
-from fusemap.units import digits, quantity
+from fusemap.probing.loads import band_words
+from fusemap.text import Amount, Text, say
 from fusemap.vehicle import Reading, State
 from fusemap.vehicle.words import Quantity, TargetKind
 
@@ -28,8 +33,8 @@ class CheckStep:
     """
 
     key: str
-    title: str
-    how: str
+    title: Text
+    how: Text
     quantity: Quantity
     unit: str
     state: State
@@ -39,7 +44,7 @@ class CheckStep:
     fuse_out: str | None = None
     reading: Reading | None = None
     error: float = 0.0
-    causes: tuple[str, ...] = ()
+    causes: tuple[Text, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -53,30 +58,108 @@ class CheckStep:
         return "agrees" if low - 1e-9 <= value <= high + 1e-9 else "differs"
 
     @property
-    def predicted_words(self) -> str:
+    def predicted_words(self) -> Text:
         """The prediction as it is said beside the reading."""
         if self.expected is None:
-            return "–"
+            return say("–")
         if not self.unit:
-            return "yes" if self.expected.typical else "no"
-        high = quantity(self.expected.high, self.unit, 2)
-        if self.expected.low <= 0:
-            return f"at most {high}"
-        thousandths = self.unit in ("A", "V") and self.expected.high < 0.1
-        low = digits(self.expected.low * (1000 if thousandths else 1), self._digits)
-        high = quantity(self.expected.high, self.unit, self._digits)
-        return f"{quantity(self.expected.typical, self.unit)} ({low} to {high})"
+            return evidence.NO_YES[bool(self.expected.typical)]
+        typical, low, high = self.expected.typical, self.expected.low, self.expected.high
+        if low <= 0:
+            return say("at most {limit}", limit=Amount(high, self.unit, significant=2))
+        # volts are told to a tenth, everything else to two digits
+        return band_words(typical, low, high, self.unit, 3 if self.unit == "V" else 2)
 
     @property
-    def _digits(self) -> int:
-        """Volts are told to a tenth, everything else to two digits."""
-        return 3 if self.unit == "V" else 2
-
-    @property
-    def measured_words(self) -> str:
+    def measured_words(self) -> Text:
         """The reading as it is said; empty while there is none."""
-        if self.reading is None:
-            return ""
-        if not self.unit:
-            return "yes" if self.reading.yes else "no"
-        return evidence.value_words(self.reading)
+        return Text("") if self.reading is None else evidence.value_words(self.reading)
+
+
+_CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
+    ("stays_on", False): (
+        say(
+            "the tap is the wrong way round: the accessory’s current also goes through the host "
+            "fuse. Turn the tap by half a turn."
+        ),
+        say("the live side of the slot was noted on the wrong contact: read both contacts again"),
+        say("the accessory fuse is missing or open"),
+    ),
+    ("stays_on", True): (
+        say("the tap sits on the live side after all: mend the plan, the host fuse is relieved"),
+        say("the accessory has a source of its own, a battery or a second feed"),
+    ),
+    ("current", False): (
+        say("the accessory was not at full work: charge state, thermostat, volume, brightness"),
+        say("the clamp was not zeroed, or held plus and minus together"),
+        say("its label states the fuse or the peak, not what it draws"),
+    ),
+    ("current", True): (
+        say("something else hangs on the same lead"),
+        say("the label states output, not input: take the input"),
+        say("a low voltage makes a converter or charger draw more: see the voltage at the device"),
+    ),
+    ("volts", False): (
+        say(
+            "a joint or contact has resistance: measure the drop piece by piece, the largest is it"
+        ),
+        say("the cable is thinner or longer than planned"),
+        say("the earth point: see the earth drop"),
+        say("the battery was lower than reckoned with: read it at its poles at the same moment"),
+    ),
+    ("volts", True): (
+        say("the alternator was charging harder, or the battery was fuller than reckoned with"),
+        say("the accessory drew less than planned: see the current"),
+    ),
+    ("earth", True): (
+        say("paint or rust under the earth point: bare metal, lock washer, then protect it"),
+        say("the return cable is thinner or longer than planned, or a crimp is poor"),
+        say("the earth point is shared with a heavy load that is on"),
+    ),
+    ("warm", True): (
+        say("the tap does not grip in the contacts: take it out at once, look at the contacts"),
+        say("more current than the fuse or contact carries for long: compare the current"),
+        say("a crimp is poor"),
+    ),
+    ("host", False): (
+        say("the host fuse was not put back, or is open: look at it against the light"),
+        say("the tap spread a contact and the host fuse does not touch: take the tap out and look"),
+        say("the circuit was in a mode that needs the ignition off and on again"),
+    ),
+    ("rest", True): (
+        say("the vehicle was not asleep yet: wait, and read again"),
+        say("the laptop or another charger is plugged in"),
+        say("the accessory stays awake: its sense lead is live, or it has no parking mode"),
+        say("the accessory keeps a bus or a module of the vehicle awake"),
+    ),
+    ("rest", False): (
+        say("an accessory is off that should be on: its cut-off, its timer, its fuse"),
+        say("the reading before the job was taken before the vehicle slept"),
+    ),
+    ("morning", False): (
+        say("more is drawn than planned: see the rest current"),
+        say("the battery holds less than its label says: age, or it was not full in the evening"),
+        say("the vehicle woke during the night"),
+    ),
+    ("morning", True): (
+        say("the evening’s voltage was read under load, or too soon after a drive"),
+    ),
+    ("cut_off", False): (
+        say("the cut-off is set lower than planned, or for the other system voltage"),
+        say("it waits longer than planned: note its delay"),
+    ),
+    ("cut_off", True): (
+        say("the cut-off is set higher than planned"),
+        say("it looks at the battery’s end: the cable’s drop is in between"),
+    ),
+}
+
+
+def likely_causes(key: str, *, above: bool) -> tuple[Text, ...]:
+    """Likely causes of a reading above (or below) the band of a step; yes for no is above.
+
+    >>> str(likely_causes("earth", above=True)[0])
+    'paint or rust under the earth point: bare metal, lock washer, then protect it'
+    """
+    again = say("read it again, with another meter if there is one")
+    return _CAUSES.get((key, above), (again,))

@@ -1,6 +1,6 @@
 """What the readings say of every slot, and the vehicle with that put into it.
 
-`of_slot` gives feed class, live side and own loads with their evidence. `applied` writes them into
+`of_slot` gives feed class, live side and own loads with their evidence. `conclude` writes them into
 the slot's fields, as one edit with the readings they come from: a field that no reading speaks of
 stays as it was typed, what was typed over a conclusion stays until its readings change, and a
 conclusion goes back to unknown when its readings are withdrawn.
@@ -12,12 +12,11 @@ from typing import Any
 
 from msgspec.structs import asdict
 
-from fusemap.probing import evidence
-from fusemap.probing.feeds import FeedConclusion, feed_of
-from fusemap.probing.loads import Load, as_state_loads, loads_of
-from fusemap.probing.rest_current import rest_current
-from fusemap.probing.sides import SideConclusion, side_of
+from fusemap.probing.feeds import FeedConclusion, SideConclusion, feed_of, side_of
+from fusemap.probing.loads import Load, as_state_loads, loads_of, rest_current
+from fusemap.text import Text, say
 from fusemap.vehicle import LIVE_IN, STATES, Slot, State, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle.words import FEED, STATE
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,19 +27,22 @@ class SlotConclusion:
     feed: FeedConclusion
     side: SideConclusion
     loads: dict[State, Load]
-    unfed_loads: tuple[str, ...] = ()
+    unfed_loads: tuple[Text, ...] = ()
 
     @property
-    def contradictions(self) -> tuple[str, ...]:
+    def contradictions(self) -> tuple[Text, ...]:
         """Readings that do not fit together, and a load where the slot should be dead."""
         return (*self.feed.contradictions, *self.side.contradictions, *self.unfed_loads)
 
     @property
-    def lines(self) -> tuple[str, ...]:
+    def lines(self) -> tuple[Text, ...]:
         """The evidence in words, a line each."""
-        loads = [f"{load.state}: {load.words}, {load.how}" for load in self.loads.values()]
-        said = [self.feed.evidence, self.side.evidence, *loads, *self.contradictions]
-        return tuple(line[:1].upper() + line[1:] for line in said if line)
+        loads = [
+            say("{state}: {load}, {how}", state=STATE[state].label, load=load.words, how=load.how)
+            for state, load in self.loads.items()
+        ]
+        found = [self.feed.evidence, self.side.evidence, *loads, *self.contradictions]
+        return tuple(line.capital() for line in found if line)
 
 
 def of_slot(vehicle: Vehicle, slot: Slot, *, verified: bool = True) -> SlotConclusion:
@@ -54,8 +56,12 @@ def of_slot(vehicle: Vehicle, slot: Slot, *, verified: bool = True) -> SlotConcl
         side_of(vehicle, slot, verified=verified),
         loads,
         tuple(
-            f"it draws {load.words} {evidence.IN_STATE[state]}, though its feed class, "
-            f"{feed_class}, is dead then"
+            say(
+                "it draws {load} {state}, though its feed class, {feed}, is dead then",
+                load=load.words,
+                state=STATE[state].phrase,
+                feed=FEED[feed_class].label,
+            )
             for state, load in loads.items()
             if load.flows and state not in LIVE_IN[feed_class]
         ),
@@ -77,7 +83,7 @@ def _fields(vehicle: Vehicle, slot: Slot) -> dict[str, Any]:
 _UNKNOWN: dict[str, Any] = {"feed_class": "unknown", "delayed_off_min": 0.0, "live_side": "unknown"}
 
 
-def applied(before: Vehicle, after: Vehicle, slot_ids: Iterable[str] | None = None) -> Vehicle:
+def conclude(before: Vehicle, after: Vehicle, slot_ids: Iterable[str] | None = None) -> Vehicle:
     """`after` with what its readings say put into its slots and its parking.
 
     `before` is the vehicle without the newest readings: what it concluded and `after` no longer

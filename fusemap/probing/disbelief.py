@@ -13,9 +13,8 @@ from fusemap import tables
 from fusemap.electrics.millivolts import OPENING_MULTIPLE
 from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.probing import evidence
-from fusemap.probing.loads import Load, load_of
-from fusemap.probing.rest_current import rest_current
-from fusemap.units import digits, quantity
+from fusemap.probing.loads import Load, load_of, rest_current
+from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import Reading, Slot, Vehicle, look_up
 from fusemap.vehicle.readings import CURRENTS
 
@@ -34,7 +33,7 @@ PULL_WAIT_MIN = 15.0
 own figure is not known [min]; service texts of several car makers: 90 s to 15 min."""
 
 
-def doubts(vehicle: Vehicle, reading: Reading, besides: Collection[str] = ()) -> tuple[str, ...]:
+def doubts(vehicle: Vehicle, reading: Reading, besides: Collection[str] = ()) -> tuple[Text, ...]:
     """Why a reading is hard to believe; nothing when it can well be.
 
     `besides` are ids of readings it takes the place of: it need not agree with them.
@@ -47,84 +46,99 @@ def doubts(vehicle: Vehicle, reading: Reading, besides: Collection[str] = ()) ->
     return tuple(_of_slot(vehicle, slot, reading, besides))
 
 
-def _of_vehicle(vehicle: Vehicle, reading: Reading) -> Iterator[str]:
+def _of_vehicle(vehicle: Vehicle, reading: Reading) -> Iterator[Text]:
     if reading.quantity not in CURRENTS:
         return
     if reading.state == "asleep" and abs(reading.value) > MOST_ASLEEP_A:
-        yield (
-            f"{quantity(reading.value, 'A')} is far more than a sleeping vehicle draws: "
-            f"were milliamperes meant, or is it still awake?"
+        yield say(
+            "{value} is far more than a sleeping vehicle draws: were milliamperes meant, or is it "
+            "still awake?",
+            value=Amount(reading.value, "A"),
         )
     if reading.fuse_out is not None:
         whole = rest_current(vehicle, reading.state)
         if whole is not None and reading.value > whole.high_a:
-            yield (
-                f"{quantity(reading.value, 'A')} with a fuse out is more than with all in "
-                f"({quantity(whole.current_a, 'A')}): something woke up"
+            yield say(
+                "{value} with a fuse out is more than with all in ({whole}): something woke up",
+                value=Amount(reading.value, "A"),
+                whole=Amount(whole.current_a, "A"),
             )
 
 
 def _of_slot(
     vehicle: Vehicle, slot: Slot, reading: Reading, besides: Collection[str]
-) -> Iterator[str]:
-    name = look_up.slot_name(slot)
+) -> Iterator[Text]:
     if reading.quantity == "millivolts":
         if slot.fuse is None:
-            yield f"{name} has no fuse entered: there is nothing to read millivolts across"
+            yield say(
+                "{slot} has no fuse entered: there is nothing to read millivolts across",
+                slot=look_up.slot_words(slot),
+            )
             return
         if abs(reading.value) > OPEN_FUSE_MV:
-            yield (
-                f"{quantity(abs(reading.value) / 1000, 'V')} across a fuse: it is open (blown), "
-                "or a lead touches earth"
+            yield say(
+                "{value} across a fuse: it is open (blown), or a lead touches earth",
+                value=Amount(abs(reading.value) / 1000, "V"),
             )
             return
     if reading.quantity == "volts" and abs(reading.value) > 1.3 * vehicle.system_v:
-        yield f"{digits(reading.value)} V is too much for a {vehicle.system_v} V vehicle"
+        yield say(
+            "{value} is too much for a {system} vehicle",
+            value=Amount(reading.value, "V"),
+            system=given(vehicle.system_v, "V"),
+        )
     load = load_of(vehicle, slot, reading)
     if load is not None and load.flows:
         yield from _too_much(vehicle, slot, load)
-    others = [one for one in evidence.of_slot(vehicle, slot.id) if one.id not in besides]
+    others = [each for each in evidence.of_slot(vehicle, slot.id) if each.id not in besides]
     yield from _against_others(vehicle, slot, reading, others)
 
 
-def _too_much(vehicle: Vehicle, slot: Slot, load: Load) -> Iterator[str]:
+def _too_much(vehicle: Vehicle, slot: Slot, load: Load) -> Iterator[Text]:
     if slot.fuse is not None and load.low_a > OPENING_MULTIPLE * slot.fuse.rating:
-        yield (
-            f"that is at least {quantity(load.low_a, 'A')}: a {digits(slot.fuse.rating)} A fuse "
-            "would have opened"
+        yield say(
+            "that is at least {load}: a {rating} fuse would have opened",
+            load=Amount(load.low_a, "A"),
+            rating=given(slot.fuse.rating, "A"),
         )
     whole = rest_current(vehicle, load.state)
     if load.state == "asleep" and whole is not None and load.low_a > whole.high_a:
-        yield (
-            f"that is at least {quantity(load.low_a, 'A')}, and the whole vehicle draws "
-            f"{quantity(whole.current_a, 'A')}: a slipped decimal, or another fuse rating?"
+        yield say(
+            "that is at least {load}, and the whole vehicle draws {whole}: a slipped decimal, or "
+            "another fuse rating?",
+            load=Amount(load.low_a, "A"),
+            whole=Amount(whole.current_a, "A"),
         )
 
 
 def _against_others(
     vehicle: Vehicle, slot: Slot, reading: Reading, others: Iterable[Reading]
-) -> Iterator[str]:
+) -> Iterator[Text]:
     """Dead where current flows or where it was live, and the other way round."""
-    said = shows_live(vehicle, slot, reading)
-    if said is None:
+    live = shows_live(vehicle, slot, reading)
+    if live is None:
         return
     for other in others:
         before = shows_live(vehicle, slot, other)
-        if before is None or before == said or other.lamps_on != reading.lamps_on:
+        if before is None or before == live or other.lamps_on != reading.lamps_on:
             continue
-        words = f"{evidence.value_words(other)} {evidence.when_words(other)}"
-        if _same_moment(other, reading):
-            yield f"it was {words} a moment ago"
-        elif _breaks_always(other, before, reading, said):
-            yield f"it was {words}, and what is live asleep is live always"
+        value, when = evidence.value_words(other), evidence.when_phrase(other)
+        if _is_same_moment(other, reading):
+            yield say("it was {value} {when} a moment ago", value=value, when=when)
+        elif _breaks_always(other, before, reading, live):
+            yield say(
+                "it was {value} {when}, and what is live asleep is live always",
+                value=value,
+                when=when,
+            )
 
 
-def _breaks_always(one: Reading, live: bool, other: Reading, said: bool) -> bool:
+def _breaks_always(one: Reading, live: bool, other: Reading, other_live: bool) -> bool:
     """Whether one of two that differ is live asleep: then none can be dead, but for after locking.
 
     A vehicle that was still awake may have gone to sleep between the two.
     """
-    asleep = (one.state == "asleep" and live) or (other.state == "asleep" and said)
+    asleep = (one.state == "asleep" and live) or (other.state == "asleep" and other_live)
     return asleep and "awake" not in (one.state, other.state)
 
 
@@ -136,7 +150,7 @@ def shows_live(vehicle: Vehicle, slot: Slot, reading: Reading) -> bool | None:
     return True if load is not None and load.flows else None
 
 
-def _same_moment(one: Reading, other: Reading) -> bool:
+def _is_same_moment(one: Reading, other: Reading) -> bool:
     if one.state != other.state:
         return False
     return one.state == "asleep" or one.after_lock_min == other.after_lock_min
@@ -146,7 +160,7 @@ def _same_moment(one: Reading, other: Reading) -> bool:
 class Caution:
     """What to mind at a slot before going on; `wait_min` before it may be done at all [min]."""
 
-    text: str
+    text: Text
     source: str
     wait_min: float = 0.0
 
@@ -155,16 +169,24 @@ def caution(slot: Slot, act: Literal["probe", "pull"]) -> Caution | None:
     """What to mind at a slot that is critical or looks so, `None` at any other."""
     if not counts_critical(slot):
         return None
-    rules = {one.key: one for one in tables.cautions()}
-    said = slot.critical_reason if slot.critical else unanswered(slot)["critical"]
-    why = f" ({said})" if said else ""
-    if act == "probe":
-        row = rules["meter_only"]
-        return Caution(f"Critical circuit{why}: {row.text}", row.source.words)
-    row = rules["airbag_wait"]
+    rows = {row.key: row for row in tables.cautions()}
+    row = rows["meter_only" if act == "probe" else "airbag_wait"]
+    why = tables.reasons(slot.critical_reason if slot.critical else unanswered(slot)["critical"])
     return Caution(
-        f"Critical circuit{why}: do not pull its fuse. {row.text}", row.source.words, PULL_WAIT_MIN
+        _caution_words(why, act, Text(row.text)),
+        row.source.words,
+        PULL_WAIT_MIN if act == "pull" else 0.0,
     )
+
+
+def _caution_words(why: Text, act: Literal["probe", "pull"], rule: Text) -> Text:
+    if act == "probe":
+        if why:
+            return say("Critical circuit ({why}): {rule}", why=why, rule=rule)
+        return say("Critical circuit: {rule}", rule=rule)
+    if why:
+        return say("Critical circuit ({why}): do not pull its fuse. {rule}", why=why, rule=rule)
+    return say("Critical circuit: do not pull its fuse. {rule}", rule=rule)
 
 
 def probe_current_a(ohm: float, volts: float = 12.0) -> float:

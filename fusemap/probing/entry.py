@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from fusemap.errors import InputProblem
+from fusemap.text import say
 from fusemap.vehicle.words import Quantity
 
 _NUMBER: Final = r"\d+(?:[.,]\d*)?|[.,]\d+"
@@ -64,7 +65,10 @@ def read_entry(
     """
     found = _WHOLE.fullmatch(typed.strip().lower())
     if found is None:
-        raise InputProblem(f"“{typed}” is no reading", remedy="type + or -, or a number like 0.4")
+        raise InputProblem(
+            say("“{typed}” is no reading", typed=typed),
+            remedy=say("type + or -, or a number like {example}", example=0.4),
+        )
     sign, low, high, unit = found.groups()
     if low is None:
         return Entry(live={"+": True, "-": False}.get(sign), quantity=quantity)
@@ -72,7 +76,10 @@ def read_entry(
     value = _number(low) * factor
     top = None if high is None else _number(high) * factor
     if top is not None and top < value:
-        raise InputProblem(f"{high} is below {low}", remedy="type the lower end first: 40-65")
+        raise InputProblem(
+            say("{high} is below {low}", high=high, low=low),
+            remedy=say("type the lower end first: 40-65"),
+        )
     if sign != "-":
         return Entry(True if sign else None, value, top, what)
     if value == 0:

@@ -15,13 +15,13 @@ from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
 from fusemap.leave_alone import counts_critical
-from fusemap.probing import causes, evidence
-from fusemap.probing.check_step import CheckStep, Expected
-from fusemap.probing.loads import Load
-from fusemap.probing.meters import error_of
-from fusemap.probing.rest_current import rest_current
+from fusemap.probing import evidence
+from fusemap.probing.check_step import CheckStep, Expected, likely_causes
+from fusemap.probing.evidence import error_of
+from fusemap.probing.loads import Load, rest_current
+from fusemap.text import Text, say
 from fusemap.vehicle import SEATED, STATES, Accessory, State, Tap, Vehicle, look_up
-from fusemap.vehicle.words import Quantity
+from fusemap.vehicle.words import STATE, Quantity
 
 LOAD_SPREAD = 0.20
 """How far an accessory's current may be from its label [-]; ours."""
@@ -67,18 +67,18 @@ def fields(step: CheckStep) -> dict[str, object]:
 def _with_reading(vehicle: Vehicle, step: CheckStep) -> CheckStep:
     """The step with its latest reading, and likely causes where it differs."""
     latest = None
-    for one in evidence.standing(vehicle.readings):
-        if one.purpose == "check" and all(
-            getattr(one, name) == value for name, value in fields(step).items()
+    for reading in evidence.standing(vehicle.readings):
+        if reading.purpose == "check" and all(
+            getattr(reading, name) == value for name, value in fields(step).items()
         ):
-            latest = one
+            latest = reading
     if latest is None:
         return step
     done = replace(step, reading=latest, error=error_of(vehicle, latest))
     if done.verdict != "differs" or step.expected is None:
         return done
     above = (latest.value if not step.unit else abs(latest.value)) > step.expected.high
-    return replace(done, causes=causes.likely(step.key, above=above))
+    return replace(done, causes=likely_causes(step.key, above=above))
 
 
 # --- a lead -----------------------------------------------------------------------------------
@@ -94,11 +94,13 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
         yield from _at_slot(vehicle, tap, accessory, drawn, state)
     if drawn > 0:
         clamped = drawn >= CLAMP_LEAST_A
-        how = "Clamp round the accessory’s plus" if clamped else "Meter in line in the plus lead"
+        label = STATE[state].label
+        how = say("Meter in line in the plus lead, with it working ({state}).", state=label)
+        if clamped:
+            how = say("Clamp round the accessory’s plus, with it working ({state}).", state=label)
         yield _tap_step(
             tap, accessory, "current", "clamp_current" if clamped else "inline_current", "A", state,
-            f"{how}, it working, {evidence.IN_STATE[state]}.",
-            _spread(drawn),
+            how, _spread(drawn),
         )  # fmt: skip
     if drawn > 0 and tap.lead == "power":
         yield from _loaded(vehicle, a, tap, accessory, column, row)
@@ -107,7 +109,7 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
         off = accessory.cut_off.off_v
         yield _tap_step(
             tap, accessory, "cut_off", "volts", "V", "asleep",
-            "Let it run with the engine off; note the volts at the device as it goes off.",
+            say("Let it run with the engine off; note the volts at the device as it goes off."),
             Expected(off, off - band, off + band),
         )  # fmt: skip
 
@@ -119,13 +121,12 @@ def _tap_step(
     what: Quantity,
     unit: str,
     state: State,
-    how: str,
+    how: Text,
     expected: Expected | None,
 ) -> CheckStep:
-    lead = "" if tap.lead == "power" else f", {tap.lead} lead"
     return CheckStep(
         key,
-        f"{accessory.name}{lead}: {TITLES[key]}",
+        _title(tap, accessory, key),
         how,
         what,
         unit,
@@ -136,14 +137,20 @@ def _tap_step(
     )
 
 
-TITLES = {
-    "stays_on": "stays on with the host fuse out",
-    "current": "current",
-    "volts": "voltage at the device, loaded",
-    "earth": "earth drop, loaded",
-    "warm": "fuse or tap warm to the touch",
-    "cut_off": "low-voltage cut-off",
-    "host": "host circuit works",
+def _title(tap: Tap, accessory: Accessory, key: str) -> Text:
+    if tap.lead == "power":
+        return say("{name}: {check}", name=accessory.name, check=TITLES[key])
+    return say("{name}, sense lead: {check}", name=accessory.name, check=TITLES[key])
+
+
+TITLES: dict[str, Text] = {
+    "stays_on": say("stays on with the host fuse out"),
+    "current": say("current"),
+    "volts": say("voltage at the device, loaded"),
+    "earth": say("earth drop, loaded"),
+    "warm": say("fuse or tap warm to the touch"),
+    "cut_off": say("low-voltage cut-off"),
+    "host": say("host circuit works"),
 }
 
 
@@ -161,19 +168,24 @@ def _at_slot(
     """The orientation test and the host circuit."""
     assert tap.slot is not None
     slot = look_up.slot(vehicle, tap.slot)
-    name = look_up.slot_name(slot)
+    name = look_up.slot_words(slot)
     if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not counts_critical(slot):
         stays = tap.kind in SEATED and tap.way_round == "live_side"
         yield CheckStep(
-            "stays_on", f"{accessory.name}: {TITLES['stays_on']}",
-            f"{accessory.name} working, {evidence.IN_STATE[state]}: pull the {name} host fuse "
-            "out of the tap. Does the accessory stay on? An accessory with a battery of its own "
-            "stays on either way: then measure at its plus.",
+            "stays_on", _title(tap, accessory, "stays_on"),
+            say(
+                "{name} working ({state}): pull the {slot} host fuse out of the tap. Does the "
+                "accessory stay on? An accessory with a battery of its own stays on either way: "
+                "then measure at its plus.",
+                name=accessory.name, state=STATE[state].label, slot=name,
+            ),
             "stays_on", "", state, "tap", tap.id, _yes(stays), None,
         )  # fmt: skip
+    how = say("Host fuse in again: does what {slot} feeds work as before?", slot=name)
+    if slot.circuit:
+        how = say("Host fuse in again: does {circuit} work as before?", circuit=slot.circuit)
     yield CheckStep(
-        "host", f"{name}: {TITLES['host']}",
-        f"Host fuse in again: does {slot.circuit or 'what ' + name + ' feeds'} work as before?",
+        "host", say("{name}: {check}", name=name, check=TITLES["host"]), how,
         "works", "", "ignition", "slot", slot.id, _yes(True),
     )  # fmt: skip
 
@@ -187,18 +199,21 @@ def _loaded(
     band = SUPPLY_BAND_V * vehicle.system_v / 12
     yield _tap_step(
         tap, accessory, "volts", "volts", "V", state,
-        "Meter at the device’s own plus and minus, it working.",
+        say("Meter at the device’s own plus and minus, with it working."),
         Expected(volts, volts - band, volts + band),
     )  # fmt: skip
     drop = earth_drop_mv(a, tap, column, row)
     yield _tap_step(
         tap, accessory, "earth", "earth_millivolts", "mV", state,
-        "Meter from the device’s minus to the battery’s minus, it working.",
+        say("Meter from the device’s minus to the battery’s minus, with it working."),
         Expected(drop, 0.0, max(EARTH_FLOOR_MV, 2 * drop)),
     )  # fmt: skip
     yield _tap_step(
         tap, accessory, "warm", "warm", "", state,
-        "After 15 minutes at full load: touch fuse, tap, joints. Too warm to keep the finger on?",
+        say(
+            "After 15 minutes at full load: touch fuse, tap, joints. Too warm to keep the finger "
+            "on?"
+        ),
         _yes(False),
     )  # fmt: skip
 
@@ -237,8 +252,8 @@ def rest_after(vehicle: Vehicle, a: Assessment) -> Expected | None:
 
 def _vehicle_step(
     key: str,
-    title: str,
-    how: str,
+    title: Text,
+    how: Text,
     what: Quantity,
     unit: str,
     state: State,
@@ -249,17 +264,17 @@ def _vehicle_step(
 
 def _of_vehicle(vehicle: Vehicle, a: Assessment) -> Iterator[CheckStep]:
     yield _vehicle_step(
-        "rest", "Whole vehicle: rest current, asleep",
-        "Lock, latch the bonnet, wait until it sleeps, nothing plugged in; then read.",
+        "rest", say("Whole vehicle: rest current, asleep"),
+        say("Lock, latch the bonnet, wait until it sleeps, nothing plugged in; then read."),
         "inline_current", "A", "asleep", rest_after(vehicle, a),
     )  # fmt: skip
     yield _vehicle_step(
-        "evening", "Battery voltage in the evening",
-        "An hour after the last drive, everything off.", "volts", "V", "awake", None,
+        "evening", say("Battery voltage in the evening"),
+        say("An hour after the last drive, everything off."), "volts", "V", "awake", None,
     )  # fmt: skip
     yield _vehicle_step(
-        "morning", "Battery voltage next morning",
-        "Before the vehicle is opened wide: at the battery, or at a permanent slot.",
+        "morning", say("Battery voltage next morning"),
+        say("Before the vehicle is opened wide: at the battery, or at a permanent slot."),
         "volts", "V", "asleep", morning_v(vehicle, a),
     )  # fmt: skip
 
@@ -267,11 +282,11 @@ def _of_vehicle(vehicle: Vehicle, a: Assessment) -> Iterator[CheckStep]:
 def morning_v(vehicle: Vehicle, a: Assessment) -> Expected | None:
     """The battery's voltage to expect after a night [V], from the evening's and what is drawn."""
     evening = None
-    for one in evidence.standing(vehicle.readings):
-        if (one.purpose, one.target, one.quantity, one.state) == (
+    for reading in evidence.standing(vehicle.readings):
+        if (reading.purpose, reading.target, reading.quantity, reading.state) == (
             "check", "vehicle", "volts", "awake",
         ):  # fmt: skip
-            evening = one
+            evening = reading
     rest = rest_after(vehicle, a)
     if evening is None or rest is None:
         return None

@@ -1,8 +1,8 @@
-"""What each key does to a probing session: the session after it, and the edit it asks for.
+"""What each key does to a probing session: the session after it, and the vehicle with it.
 
 In: a session, the vehicle, a key and the time. Out: an `Outcome`. Characters are what they are;
 other keys are words (`NAMED`). Nothing is computed here that is not in `entry`, `disbelief`,
-`plan` or `conclusions`, and nothing is stored but through the outcome's edit.
+`plan` or `conclusions`, and nothing is stored but in the outcome's vehicle.
 """
 
 from collections.abc import Callable
@@ -13,20 +13,32 @@ from msgspec.structs import replace
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import disbelief, plan
-from fusemap.probing.drafts import doubts_of, drafts_of, entry_of, said_again
 from fusemap.probing.entry import can_follow
 from fusemap.probing.session import (
+    NOTHING,
     UNITS,
+    WAYS,
     Session,
-    asked,
     begin,
+    go_on,
+    go_to,
+    move,
     rounds_left,
     slot_in_hand,
     slots_left,
+    slots_needed,
+    to_next_round,
 )
-from fusemap.probing.storing import Outcome, stored, taken_back
-from fusemap.probing.walking import WAYS, at_slot, gone_on, moved, to_next_round
-from fusemap.units import NARROW_SPACE
+from fusemap.probing.storing import (
+    Outcome,
+    doubts_of,
+    drafts_of,
+    entry_of,
+    is_said_again,
+    store,
+    take_back,
+)
+from fusemap.text import Amount, Text, given, many, run_on, say
 from fusemap.vehicle import Slot, Vehicle
 
 NAMED = (
@@ -42,10 +54,10 @@ def press(session: Session, vehicle: Vehicle, key: str, now: datetime) -> Outcom
     if handler is not None:
         return handler(session, vehicle, now)
     if key in WAYS:
-        return Outcome(moved(session, vehicle, key))
+        return Outcome(move(session, vehicle, key))
     if len(key) == 1 and key not in "*/":
         return Outcome(_typed(session, vehicle, key.lower()))
-    return Outcome(replace(session, said=f"“{key}” does nothing here"))
+    return Outcome(replace(session, said=say("“{key}” does nothing here", key=key)))
 
 
 # --- typing ---------------------------------------------------------------------------------------
@@ -53,16 +65,18 @@ def press(session: Session, vehicle: Vehicle, key: str, now: datetime) -> Outcom
 
 def _typed(session: Session, vehicle: Vehicle, key: str) -> Session:
     if session.slot is None and session.round.kind != "whole":
-        return replace(session, said="press Enter to go on, or choose a slot with the arrow keys")
+        return replace(
+            session, said=say("press Enter to go on, or choose a slot with the arrow keys")
+        )
     if session.round.kind == "contacts":
         fits = key in "+-2468" and not session.typed
-        return replace(session, typed=key, said="") if fits else session
+        return replace(session, typed=key, said=NOTHING) if fits else session
     slot = slot_in_hand(session, vehicle)
     if session.instrument == "lamp" and slot is not None and counts_critical(slot):
-        return replace(session, said="no test lamp on a critical circuit: take the meter")
+        return replace(session, said=say("no test lamp on a critical circuit: take the meter"))
     if not can_follow(session.typed, key):
         return session
-    return replace(session, typed=session.typed + key, said="")
+    return replace(session, typed=session.typed + key, said=NOTHING)
 
 
 def _back(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -70,14 +84,14 @@ def _back(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 
 
 def _clear(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
-    return Outcome(replace(session, typed="", doubted="", doubts=(), said=""))
+    return Outcome(replace(session, typed="", doubted="", doubts=(), said=NOTHING))
 
 
 def _unit(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """The next unit for a bare number."""
     units = ("A", "mA") if session.round.kind == "whole" else UNITS
     at = units.index(session.unit) if session.unit in units else -1
-    return Outcome(replace(session, unit=units[(at + 1) % len(units)], said=""))
+    return Outcome(replace(session, unit=units[(at + 1) % len(units)], said=NOTHING))
 
 
 def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -85,27 +99,27 @@ def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     other = replace(session, job=not session.job, only=())
     left = rounds_left(other, vehicle)
     if not left:
-        said = "this job's slots are all verified" if other.job else "nothing is left in question"
-        return Outcome(replace(session, said=said))
-    count = sum(len(step.slots) for step in left)
+        done = say("this job's slots are all verified")
+        return Outcome(
+            replace(session, said=done if other.job else say("nothing is left in question"))
+        )
+    needed = many(
+        "only what this job needs: {n} reading",
+        "only what this job needs: {n} readings",
+        sum(len(step.slots) for step in left),
+    )
     begun = begin(other, vehicle, left[0].round)
-    needed = f"only what this job needs: {count} readings"
-    if count == 1:
-        needed = f"only what this job needs: {count} reading"
-    said = needed if other.job else "all that is open"
-    return Outcome(replace(begun, said=f"{said}. {plan.how_to(left[0].round)}"))
+    return Outcome(replace(begun, said=needed if other.job else say("all that is open")))
 
 
 def _instrument(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Meter or test lamp: the lamp draws some 120 mA and is kept off critical circuits."""
     lamp = session.instrument == "meter"
-    said = (
-        f"a test lamp draws about {disbelief.probe_current_a(disbelief.LAMP_OHM) * 1000:.0f}"
-        f"{NARROW_SPACE}mA: never on a critical circuit"
-        if lamp
-        else "digital meter"
-    )
-    return Outcome(replace(session, instrument="lamp" if lamp else "meter", said=said))
+    if not lamp:
+        return Outcome(replace(session, instrument="meter", said=say("digital meter")))
+    drawn = Amount(disbelief.probe_current_a(disbelief.LAMP_OHM) * 1000, "mA")
+    warning = say("a test lamp draws about {current}: never on a critical circuit", current=drawn)
+    return Outcome(replace(session, instrument="lamp", said=warning))
 
 
 # --- moving ---------------------------------------------------------------------------------------
@@ -119,7 +133,7 @@ def _home(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 def _skip(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     if session.slot is None:
         return Outcome(to_next_round(session, vehicle))
-    return Outcome(gone_on(session, vehicle, vehicle))
+    return Outcome(go_on(session, vehicle, vehicle))
 
 
 def _step_round(session: Session, vehicle: Vehicle, step: int) -> Outcome:
@@ -144,7 +158,7 @@ def _lock(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     if session.round.kind == "whole":
         return Outcome(replace(locked, said="locked: the times run"))
     left = slots_left(locked, vehicle)
-    return Outcome(replace(at_slot(locked, vehicle, left[0] if left else None), said="locked"))
+    return Outcome(replace(go_to(locked, vehicle, left[0] if left else None), said="locked"))
 
 
 # --- Enter ----------------------------------------------------------------------------------------
@@ -153,22 +167,22 @@ def _lock(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 def _enter(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     if not session.typed:
         return _enter_nothing(session, vehicle, now)
-    waits = _must_wait(session, vehicle, now)
-    if waits:
-        return Outcome(replace(session, typed="", said=waits))
+    why_not = _must_wait(session, vehicle, now)
+    if why_not:
+        return Outcome(replace(session, typed="", said=why_not))
     try:
         entry = entry_of(session)
         drafts = drafts_of(session, vehicle, entry, now)
         doubts = doubts_of(session, vehicle, drafts)
-        if doubts and not said_again(session, entry):
+        if doubts and not is_said_again(session, entry):
             return Outcome(
-                replace(session, typed="", doubted=session.typed, doubts=doubts, said="")
+                replace(session, typed="", doubted=session.typed, doubts=doubts, said=NOTHING)
             )
         if doubts:
             drafts = [draft | {"repeated": True} for draft in drafts]
-        return stored(session, vehicle, drafts)
+        return store(session, vehicle, drafts)
     except (InputProblem, EditRefused) as problem:
-        return Outcome(replace(session, typed="", doubted="", doubts=(), said=str(problem)))
+        return Outcome(replace(session, typed="", doubted="", doubts=(), said=problem.text))
 
 
 def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -182,54 +196,59 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
     slot = slot_in_hand(session, vehicle)
     if session.round.kind == "contacts" and slot is not None and counts_critical(slot):
         return Outcome(_begin_wait(session, slot, now))
-    return Outcome(gone_on(session, vehicle, vehicle))
+    return Outcome(go_on(session, vehicle, vehicle))
 
 
 def _next_walk(session: Session, vehicle: Vehicle) -> Session:
     """Once more through what is still live after locking; with nothing left, the next round."""
-    if not asked(session, vehicle, session.round):
+    if not slots_needed(session, vehicle, session.round):
         return to_next_round(session, vehicle)
     return begin(session, vehicle, session.round, walk=session.walk + 1)
 
 
 def _begin_wait(session: Session, slot: Slot, now: datetime) -> Session:
     """At a critical slot whose fuse is to come out: the wait begins with the first Enter."""
-    minded = disbelief.caution(slot, "pull")
-    assert minded is not None
+    warning = disbelief.caution(slot, "pull")
+    assert warning is not None
     if session.waiting == slot.id:
-        return replace(session, said=minded.text)
-    clear = now + timedelta(minutes=minded.wait_min)
-    said = (
-        f"{minded.text} Better leave it: * goes on. The wait of {minded.wait_min:.0f}"
-        f"{NARROW_SPACE}minutes begins now."
+        return replace(session, said=warning.text)
+    clear = now + timedelta(minutes=warning.wait_min)
+    begins = say(
+        "Better leave it: * goes on. The wait of {minutes} begins now.",
+        minutes=given(warning.wait_min, "min"),
     )
     return replace(
-        session, waiting=slot.id, clear_at=clear.isoformat(timespec="seconds"), said=said
+        session,
+        waiting=slot.id,
+        clear_at=clear.isoformat(timespec="seconds"),
+        said=run_on(warning.text, begins),
     )
 
 
-def _must_wait(session: Session, vehicle: Vehicle, now: datetime) -> str:
+def _must_wait(session: Session, vehicle: Vehicle, now: datetime) -> Text:
     """Why nothing may be stored here yet; empty where it may."""
     slot = slot_in_hand(session, vehicle)
     if session.round.kind != "contacts" or slot is None or not counts_critical(slot):
-        return ""
+        return NOTHING
     if session.waiting != slot.id or session.clear_at is None:
-        return "critical circuit: Enter alone begins the wait, * goes on without it"
+        return say("critical circuit: Enter alone begins the wait, * goes on without it")
     left = (datetime.fromisoformat(session.clear_at) - now).total_seconds()
-    return f"wait another {left / 60:.0f}{NARROW_SPACE}minutes" if left > 0 else ""
+    if left <= 0:
+        return NOTHING
+    return say("wait another {minutes}", minutes=given(max(1, round(left / 60)), "min"))
 
 
 def _undo(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Take back what is typed, else what was stored last: that stays in the list, withdrawn."""
     if session.typed or session.doubted:
         return _clear(session, vehicle, now)
-    there = {one.id for one in vehicle.readings if not one.withdrawn}
+    there = {reading.id for reading in vehicle.readings if not reading.withdrawn}
     for at in range(len(session.entered) - 1, -1, -1):
         last = session.entered[at]
         ids = [reading_id for reading_id in last.readings if reading_id in there]
         if ids:
-            return taken_back(session, vehicle, last, ids)
-    return Outcome(replace(session, said="there is nothing to take back"))
+            return take_back(session, vehicle, last, ids)
+    return Outcome(replace(session, said=say("there is nothing to take back")))
 
 
 _HANDLERS: dict[str, Callable[[Session, Vehicle, datetime], Outcome]] = {

@@ -1,8 +1,10 @@
-"""What a circuit draws by itself, from what was read at its slot.
+"""What circuits draw by themselves, slot by slot and the whole vehicle at rest, from readings.
 
-From the millivolts across its fuse (by family and rating, or by this fuse's own calibration), from
-a clamp, from a meter in line, or from what the whole vehicle draws less with the fuse out. Out:
-amperes with a band [A]. Where several readings of one state count, the narrowest band is taken.
+A slot's load [A] comes from the millivolts across its fuse (by family and rating, or by this
+fuse's own calibration), from a clamp, from a meter in line, or from what the whole vehicle draws
+less with the fuse out; each with its band, and where several readings of one state count, the
+narrowest band is taken. Of the whole vehicle, timed from locking: its rest current, the curve on
+the way to sleep, the remainder that no mapped slot explains, and which fuse to pull next.
 """
 
 from dataclasses import dataclass
@@ -12,11 +14,23 @@ from fusemap.assess import facts
 from fusemap.assess.rules import resolve
 from fusemap.electrics.meter import share_as_counts
 from fusemap.electrics.millivolts import read_fuse
+from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
-from fusemap.probing.meters import limits_of, range_of_reading
-from fusemap.units import NARROW_SPACE, digits, quantity
-from fusemap.vehicle import STATES, Fuse, MeterRange, Reading, Slot, State, StateLoads, Vehicle
+from fusemap.probing.evidence import limits_of, range_of_reading
+from fusemap.text import Amount, Text, given, many, say
+from fusemap.vehicle import (
+    STATES,
+    Fuse,
+    MeterRange,
+    Reading,
+    Slot,
+    State,
+    StateLoads,
+    Vehicle,
+    look_up,
+)
 from fusemap.vehicle.readings import CURRENTS
+from fusemap.vehicle.words import Purpose
 
 CALIBRATED_SPREAD = 0.03
 """How far a fuse that was calibrated with a known load may be off [-]; ours."""
@@ -31,7 +45,7 @@ class Load:
     low_a: float
     high_a: float
     below_floor: bool
-    how: str
+    how: Text
     reading: str
 
     @property
@@ -40,14 +54,26 @@ class Load:
         return self.low_a > 0
 
     @property
-    def words(self) -> str:
+    def words(self) -> Text:
         """The current as it may be said: never more than is known."""
         if self.below_floor:
-            return f"below {quantity(self.high_a, 'A', 2)}"
-        low, high = digits(self.low_a, 2), quantity(self.high_a, "A", 2)
-        if self.high_a < 0.1:
-            low = digits(self.low_a * 1000, 2)
-        return f"{quantity(self.current_a, 'A')} ({low} to {high})"
+            return say("below {limit}", limit=Amount(self.high_a, "A", significant=2))
+        return band_words(self.current_a, self.low_a, self.high_a, "A")
+
+
+def band_words(typical: float, low: float, high: float, unit: str, significant: int = 2) -> Text:
+    """A figure with its band, the ends to so many digits and the lower in the upper's unit.
+
+    >>> str(band_words(0.05, 0.041, 0.062, "A")).replace("\u202f", " ")
+    '50 mA (41 to 62 mA)'
+    """
+    thousandths = unit in ("A", "V") and high < 0.1
+    return say(
+        "{typical} ({low} to {high})",
+        typical=Amount(typical, unit),
+        low=Amount(low * 1000 if thousandths else low, significant=significant),
+        high=Amount(high, unit, significant=significant),
+    )
 
 
 def load_of(vehicle: Vehicle, slot: Slot, reading: Reading) -> Load | None:
@@ -93,14 +119,20 @@ def _drop_of(
     ]
     return Load(
         state=reading.state,
-        current_a=sum(float(one.current_a) for one in found) / len(found),
-        low_a=min(float(one.low_a) for one in found),
-        high_a=max(float(one.high_a) for one in found),
-        below_floor=all(bool(one.below_floor) for one in found),
-        how=f"{evidence.value_words(reading)} across the {digits(fuse.rating)}{NARROW_SPACE}A fuse"
-        + (", calibrated" if fuse.resistance_mohm is not None else ""),
+        current_a=sum(float(end.current_a) for end in found) / len(found),
+        low_a=min(float(end.low_a) for end in found),
+        high_a=max(float(end.high_a) for end in found),
+        below_floor=all(bool(end.below_floor) for end in found),
+        how=_across_words(fuse, reading),
         reading=reading.id,
     )
+
+
+def _across_words(fuse: Fuse, reading: Reading) -> Text:
+    value, rating = evidence.value_words(reading), given(fuse.rating, "A")
+    if fuse.resistance_mohm is not None:
+        return say("{value} across the {rating} fuse, calibrated", value=value, rating=rating)
+    return say("{value} across the {rating} fuse", value=value, rating=rating)
 
 
 def measured_load(vehicle: Vehicle, reading: Reading) -> Load:
@@ -115,10 +147,16 @@ def measured_load(vehicle: Vehicle, reading: Reading) -> Load:
         low_a=0.0 if crosses else ends[0],
         high_a=ends[1],
         below_floor=crosses,
-        how=f"{evidence.value_words(reading)} "
-        + ("in line" if reading.quantity == "inline_current" else "by clamp"),
+        how=_measured_words(reading),
         reading=reading.id,
     )
+
+
+def _measured_words(reading: Reading) -> Text:
+    value = evidence.value_words(reading)
+    if reading.quantity == "inline_current":
+        return say("{value} in line", value=value)
+    return say("{value} by clamp", value=value)
 
 
 def by_fuse_out(vehicle: Vehicle, slot_id: str) -> Load | None:
@@ -128,13 +166,13 @@ def by_fuse_out(vehicle: Vehicle, slot_id: str) -> Load | None:
     """
     whole: Reading | None = None
     found: Load | None = None
-    for one in evidence.of_vehicle(vehicle):
-        if one.state != "asleep":
+    for reading in evidence.of_vehicle(vehicle):
+        if reading.state != "asleep":
             continue
-        if one.fuse_out is None:
-            whole = one
-        elif one.fuse_out == slot_id and whole is not None:
-            found = _difference(measured_load(vehicle, whole), measured_load(vehicle, one))
+        if reading.fuse_out is None:
+            whole = reading
+        elif reading.fuse_out == slot_id and whole is not None:
+            found = _difference(measured_load(vehicle, whole), measured_load(vehicle, reading))
     return found
 
 
@@ -147,8 +185,11 @@ def _difference(whole: Load, without: Load) -> Load:
         low_a=low,
         high_a=max(0.0, whole.high_a - without.low_a),
         below_floor=low == 0 and current <= max(0.0, whole.high_a - whole.current_a),
-        how=f"whole vehicle {quantity(whole.current_a, 'A')}, with this fuse out "
-        f"{quantity(without.current_a, 'A')}",
+        how=say(
+            "whole vehicle {whole}, with this fuse out {without}",
+            whole=Amount(whole.current_a, "A"),
+            without=Amount(without.current_a, "A"),
+        ),
         reading=without.reading,
     )
 
@@ -157,9 +198,9 @@ def loads_of(vehicle: Vehicle, slot: Slot, *, verified: bool = True) -> dict[Sta
     """The own load of a slot in every state in which it was read."""
     found: dict[State, Load] = {}
     those = [
-        load_of(vehicle, slot, one)
-        for one in evidence.of_slot(vehicle, slot.id, verified=verified)
-        if not one.lamps_on
+        load_of(vehicle, slot, reading)
+        for reading in evidence.of_slot(vehicle, slot.id, verified=verified)
+        if not reading.lamps_on
     ]
     if verified:
         those.append(by_fuse_out(vehicle, slot.id))
@@ -179,3 +220,193 @@ def as_state_loads(loads: dict[State, Load]) -> StateLoads:
             for state, load in loads.items()
         }
     )
+
+
+# --- the whole vehicle at rest --------------------------------------------------------------------
+
+CHARGER_WARNING = say(
+    "Is the laptop, or anything else, plugged into this vehicle? Unplug it: a charger draws 2 to "
+    "5 A and keeps the vehicle awake."
+)
+"""Common practice; said beside every reading of the whole vehicle."""
+
+
+def rest_current(
+    vehicle: Vehicle, state: State = "asleep", *, purpose: Purpose = "probe"
+) -> Load | None:
+    """The whole vehicle's current in a parked state, the latest reading with all fuses in."""
+    those = [
+        reading
+        for reading in evidence.of_vehicle(vehicle, purpose=purpose)
+        if reading.state == state and reading.fuse_out is None
+    ]
+    return measured_load(vehicle, those[-1]) if those else None
+
+
+def sleep_curve(vehicle: Vehicle) -> tuple[tuple[float, float], ...]:
+    """The current on the way to sleep: (minutes after locking, amperes), by time."""
+    found = {
+        reading.after_lock_min: measured_load(vehicle, reading).current_a
+        for reading in evidence.of_vehicle(vehicle)
+        if reading.after_lock_min is not None and reading.fuse_out is None
+    }
+    return tuple(sorted((minute, amperes) for minute, amperes in found.items()))
+
+
+@dataclass(frozen=True, slots=True)
+class Remainder:
+    """What the vehicle draws asleep that no mapped slot explains [A], with its band."""
+
+    whole: Load
+    explained_a: float
+    explained_low_a: float
+    explained_high_a: float
+    unread: int
+
+    @property
+    def current_a(self) -> float:
+        """The remainder, nothing where the slots explain more than the whole."""
+        return max(0.0, self.whole.current_a - self.explained_a)
+
+    @property
+    def low_a(self) -> float:
+        """The least it can be."""
+        return max(0.0, self.whole.low_a - self.explained_high_a)
+
+    @property
+    def high_a(self) -> float:
+        """The most it can be."""
+        return max(0.0, self.whole.high_a - self.explained_low_a)
+
+    @property
+    def contradicts(self) -> bool:
+        """Whether the slots surely draw more together than the whole vehicle."""
+        return self.explained_low_a > self.whole.high_a
+
+    @property
+    def words(self) -> Text:
+        """What is unexplained, as it may be said."""
+        if self.contradicts:
+            return say(
+                "the slots together draw at least {slots}, the whole vehicle at most {whole}: one "
+                "of them is wrong",
+                slots=Amount(self.explained_low_a, "A"),
+                whole=Amount(self.whole.high_a, "A"),
+            )
+        if self.low_a == 0:
+            explained = say("the mapped slots can explain it all")
+            if not self.unread:
+                return explained
+            return say("{what}, {unread}", what=explained, unread=self._unread_words)
+        band = {
+            "low": Amount(self.low_a, "A", significant=2),
+            "high": Amount(self.high_a, "A", significant=2),
+        }
+        if not self.unread:
+            return say(
+                "{low} to {high} on no mapped slot: something hangs on the battery itself, or on a "
+                "slot not yet read",
+                **band,
+            )
+        return say(
+            "{low} to {high} on no mapped slot, {unread}: something hangs on the battery itself, "
+            "or on a slot not yet read",
+            unread=self._unread_words,
+            **band,
+        )
+
+    @property
+    def _unread_words(self) -> Text:
+        return many("{n} slot not read", "{n} slots not read", self.unread)
+
+
+def remainder(vehicle: Vehicle) -> Remainder | None:
+    """What of the rest current no slot explains, `None` before the whole vehicle was read."""
+    whole = rest_current(vehicle)
+    if whole is None:
+        return None
+    middle = low = high = 0.0
+    unread = 0
+    for slot in evidence.fuse_slots(vehicle):
+        load = loads_of(vehicle, slot).get("asleep")
+        if load is not None:
+            middle += 0.0 if load.below_floor else load.current_a
+            low, high = low + load.low_a, high + load.high_a
+        elif slot.own_load.asleep is not None:
+            middle, low, high = (part + slot.own_load.asleep for part in (middle, low, high))
+        elif slot.fuse is not None and slot.feed_class in ("permanent", "unknown"):
+            unread += 1
+    return Remainder(whole, middle, low, high, unread)
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A slot that draws asleep: how much by what was read, and what pulling its fuse changed."""
+
+    slot: Slot
+    load: Load | None
+    pulled: Load | None
+
+    @property
+    def amount_a(self) -> float:
+        """What it draws, by the pull if there was one."""
+        best = self.pulled or self.load
+        return 0.0 if best is None else best.current_a
+
+
+def suspects(vehicle: Vehicle) -> tuple[Suspect, ...]:
+    """The slots by what they draw asleep, the largest first; unread ones of unknown feed last."""
+    found = []
+    for slot in evidence.fuse_slots(vehicle):
+        if slot.fuse is None:
+            continue
+        load = loads_of(vehicle, slot).get("asleep")
+        pulled = by_fuse_out(vehicle, slot.id)
+        if load is not None or pulled is not None or slot.feed_class in ("permanent", "unknown"):
+            found.append(Suspect(slot, load, pulled))
+    return tuple(sorted(found, key=lambda suspect: (-suspect.amount_a, suspect.load is not None)))
+
+
+def pull_next(vehicle: Vehicle) -> Suspect | None:
+    """The fuse to pull next to find what draws: the largest not pulled yet that may be pulled.
+
+    A critical circuit is never pulled: its share is read with the meter across its fuse.
+    """
+    left_in = [
+        suspect
+        for suspect in suspects(vehicle)
+        if suspect.pulled is None and not counts_critical(suspect.slot)
+    ]
+    drawing = [each for each in left_in if each.load is not None and not each.load.below_floor]
+    if drawing:
+        return drawing[0]
+    left = remainder(vehicle)
+    unread = [suspect for suspect in left_in if suspect.load is None]
+    return unread[0] if unread and (left is None or left.current_a > 0) else None
+
+
+def tracing_words(vehicle: Vehicle) -> tuple[Text, ...]:
+    """How far it is known what draws: the whole, the largest, what to pull next, what is left."""
+    whole = rest_current(vehicle)
+    if whole is None:
+        return (say("Read the whole vehicle first, asleep, with all fuses in."),)
+    lines = [say("Whole vehicle asleep: {load}.", load=whole.words)]
+    for suspect in suspects(vehicle)[:3]:
+        best = suspect.pulled or suspect.load
+        if best is not None and not best.below_floor:
+            slot = look_up.slot_words(suspect.slot)
+            lines.append(say("{slot}: {load}, {how}.", slot=slot, load=best.words, how=best.how))
+    following = pull_next(vehicle)
+    left = remainder(vehicle)
+    if following is not None:
+        slot = look_up.slot_words(following.slot)
+        lines.append(say("Pull {slot} next, and read the whole again.", slot=slot))
+    if left is not None:
+        lines.append(say("Remainder: {words}.", words=left.words))
+    return tuple(lines)
+
+
+def latest_whole(vehicle: Vehicle) -> Reading | None:
+    """The latest reading of the whole vehicle, whatever its state."""
+    those = evidence.of_vehicle(vehicle)
+    return those[-1] if those else None

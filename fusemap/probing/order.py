@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
 from fusemap.vehicle.value import Value
 
@@ -80,7 +81,7 @@ def number_slots(
     Slots whose id is in `skipping` keep their label and take no number.
     """
     if first < 0:
-        raise EditRefused("numbers begin at 0 or 1", where="first", remedy="enter 1")
+        raise EditRefused(say("numbers begin at 0 or 1"), where="first", remedy=say("enter 1"))
     number = first
     for slot in walk(look_up.panel(vehicle, panel_id), order):
         if slot.id not in skipping:

@@ -1,39 +1,41 @@
 """A table pasted from a spreadsheet or a CSV file becomes slots and readings.
 
 In: text with tabs, semicolons, commas or bars between its columns, with or without a heading. Out:
-a preview: which column was taken for what, each row with what it would do, and every row that
-cannot be used with the reason. The first of these are kept in the history, with how many more.
+a preview: which column was taken for what, by its heading or by what stands in it, each row with
+what it would do, and every row that cannot be used with the reason. The first of these are kept in
+the history, with how many more. Words are read in every language there is.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final, get_args
+from typing import Any, Final
 
 from fusemap import tables
 from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, evidence
 from fusemap.probing.entry import read_entry
-from fusemap.probing.paste_columns import CLASSES, RATING, find_columns, split
-from fusemap.vehicle import (
-    Fuse,
-    Slot,
-    State,
-    Vehicle,
-    edits,
-    look_up,
-    reading_edits,
+from fusemap.probing.paste_columns import (
+    RATING,
+    classes,
+    find_columns,
+    sides,
+    split,
+    yes_or_no,
 )
+from fusemap.text import Text, in_row, many, run_on, say
+from fusemap.vehicle import Fuse, Slot, State, Vehicle, edits, look_up, reading_edits
 from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.texts import limit
 from fusemap.vehicle.validity import MOST_READ
-from fusemap.vehicle.words import LiveSide
 
-YES: Final = frozenset({"1", "+", "x", "y", "yes", "live", "on", "ja", "oui", "✓", "✔", "true"})
-NO: Final = frozenset({"0", "-", "–", "n", "no", "dead", "off", "nein", "non", "✗", "false"})
 HEAD: Final = "Pasted table, not used: "
 MOST_ROWS_KEPT: Final = 200
 """Rows that cannot be used, as many as a paste puts into the history."""
+NOTHING: Final = Text("")
 STATE_COLUMNS: Final[tuple[State, ...]] = ("asleep", "accessory", "ignition", "running")
+
+
+# --- rows -----------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +47,14 @@ class PastedRow:
     slot: str | None = None
     changes: dict[str, Any] = field(default_factory=dict)
     readings: tuple[dict[str, Any], ...] = ()
-    does: str = ""
-    problem: str = ""
-    partly: tuple[str, ...] = ()
+    does: Text = NOTHING
+    problem: Text = NOTHING
+    partly: tuple[Text, ...] = ()
+
+    @property
+    def why_not(self) -> Text:
+        """Why it, or a part of it, cannot be taken in."""
+        return self.problem or run_on(*self.partly, between="; ")
 
     @property
     def usable(self) -> bool:
@@ -69,9 +76,6 @@ class Pasted:
         return tuple(row for row in self.rows if not row.usable)
 
 
-# --- rows -----------------------------------------------------------------------------------------
-
-
 def preview(
     vehicle: Vehicle, text: str, when: str, columns: dict[str, int] | None = None
 ) -> Pasted:
@@ -88,7 +92,7 @@ def preview(
     for number, cells in enumerate(rows[1:] if headed else rows, start=2 if headed else 1):
         row = _row(vehicle, number, cells, columns, by_label, when)
         if row.slot is not None and row.slot in seen:
-            row = PastedRow(number, tuple(cells), problem="this slot stands in an earlier row")
+            row = PastedRow(number, tuple(cells), problem=say("this slot stands in an earlier row"))
         seen |= {row.slot} if row.slot is not None else set()
         made.append(row)
     return Pasted(columns, heading, tuple(made))
@@ -102,99 +106,115 @@ def _row(
     by_label: dict[str, list[Slot]],
     when: str,
 ) -> PastedRow:
-    said = {name: cells[at] for name, at in columns.items() if at < len(cells) and cells[at]}
+    given = {name: cells[at] for name, at in columns.items() if at < len(cells) and cells[at]}
     try:
-        slot = _slot(vehicle, said, by_label)
-        changes, wrong = _changes(slot, said)
-        readings, more = _readings(slot, said, when)
+        slot = _slot(vehicle, given, by_label)
+        changes, wrong = _changes(slot, given)
+        readings, more = _readings(slot, given, when)
     except InputProblem as problem:
-        return PastedRow(number, tuple(cells), problem=str(problem.what))
+        return PastedRow(number, tuple(cells), problem=problem.text)
     partly = (*wrong, *more)
     if not changes and not readings:
-        why = "; ".join(partly) or "nothing in it is new"
+        why = run_on(*partly, between="; ") if partly else say("nothing in it is new")
         return PastedRow(number, tuple(cells), slot.id, problem=why)
     does = _does(slot, changes, readings)
-    return PastedRow(number, tuple(cells), slot.id, changes, readings, does, "", partly)
+    return PastedRow(number, tuple(cells), slot.id, changes, readings, does, NOTHING, partly)
 
 
-def _slot(vehicle: Vehicle, said: dict[str, str], by_label: dict[str, list[Slot]]) -> Slot:
-    label = said.get("label", "")
+def _slot(vehicle: Vehicle, given: dict[str, str], by_label: dict[str, list[Slot]]) -> Slot:
+    label = given.get("label", "")
     if not label:
-        raise InputProblem("no slot is named in it")
+        raise InputProblem(say("no slot is named in it"))
     fitting = by_label.get(label.casefold()) or by_label.get(f"f{label}".casefold(), [])
-    wanted = said.get("panel", "").casefold()
+    wanted = given.get("panel", "").casefold()
     if wanted and len(fitting) > 1:
         fitting = [
-            one for one in fitting if look_up.panel_of(vehicle, one.id).name.casefold() == wanted
+            slot for slot in fitting if look_up.panel_of(vehicle, slot.id).name.casefold() == wanted
         ]
     if not fitting:
-        raise InputProblem(f"no slot is labelled “{label}”")
+        raise InputProblem(say("no slot is labelled “{label}”", label=label))
     if len(fitting) > 1:
-        raise InputProblem(f"{len(fitting)} slots are labelled “{label}”: name the panel too")
+        raise InputProblem(
+            say("{n} slots are labelled “{label}”: name the panel too", n=len(fitting), label=label)
+        )
     return fitting[0]
 
 
-def _changes(slot: Slot, said: dict[str, str]) -> tuple[dict[str, Any], list[str]]:
+_TOO_LONG: Final = {
+    "circuit": say("the circuit is longer than {n} characters", n=limit("circuit")),
+    "note": say("the note is longer than {n} characters", n=limit("note")),
+}
+
+
+def _changes(slot: Slot, given: dict[str, str]) -> tuple[dict[str, Any], list[Text]]:
     changes: dict[str, Any] = {}
-    wrong: list[str] = []
-    family = said.get("family", "").casefold().replace(" ", "_").replace("-", "_")
+    wrong: list[Text] = []
+    family = given.get("family", "").casefold().replace(" ", "_").replace("-", "_")
     if family and family not in tables.fuse_families():
-        wrong.append(f"“{said['family']}” is not a fuse family")
+        wrong.append(say("“{cell}” is not a fuse family", cell=given["family"]))
         family = ""
     family = family or slot.family
-    if "rating" in said:
-        found = RATING.fullmatch(said["rating"])
+    if "rating" in given:
+        found = RATING.fullmatch(given["rating"])
         rating = float(found[1].replace(",", ".")) if found else 0.0
         if rating in tables.fuse_family(family).ratings_a:
             changes["fuse"] = Fuse(family=family, rating=rating)
         else:
-            wrong.append(f"“{said['rating']}” is not a rating of the {family} family")
+            wrong.append(
+                say(
+                    "“{cell}” is not a rating of the {family} family",
+                    cell=given["rating"],
+                    family=Text(tables.fuse_family(family).name),
+                )
+            )
     if family != slot.family:
         changes["family"] = family
     for name in ("circuit", "note"):
-        if len(said.get(name, "")) > limit(name):
-            wrong.append(f"the {name} is longer than {limit(name)} characters")
-        elif name in said:
-            changes[name] = said[name]
-    if "feed_class" in said:
-        feed_class = CLASSES.get(said["feed_class"].casefold())
+        if len(given.get(name, "")) > limit(name):
+            wrong.append(_TOO_LONG[name])
+        elif name in given:
+            changes[name] = given[name]
+    if "feed_class" in given:
+        feed_class = classes().get(given["feed_class"].casefold())
         if feed_class is None:
-            wrong.append(f"“{said['feed_class']}” is not a feed class")
+            wrong.append(say("“{cell}” is not a feed class", cell=given["feed_class"]))
         else:
             changes["feed_class"] = feed_class
-    if "live_side" in said:
-        side = said["live_side"].casefold()
-        if side in get_args(LiveSide):
-            changes["live_side"] = side
+    if "live_side" in given:
+        side = sides().get(given["live_side"].casefold())
+        if side is None:
+            wrong.append(say("“{cell}” is not a side", cell=given["live_side"]))
         else:
-            wrong.append(f"“{said['live_side']}” is not a side")
+            changes["live_side"] = side
     return {name: value for name, value in changes.items() if getattr(slot, name) != value}, wrong
 
 
 def _readings(
-    slot: Slot, said: dict[str, str], when: str
-) -> tuple[tuple[dict[str, Any], ...], list[str]]:
+    slot: Slot, given: dict[str, str], when: str
+) -> tuple[tuple[dict[str, Any], ...], list[Text]]:
     found: list[dict[str, Any]] = []
-    wrong: list[str] = []
-    base = {"when": when, "target_id": slot.id, "note": "pasted"}
+    wrong: list[Text] = []
+    base = {"when": when, "target_id": slot.id, "note": str(evidence.PASTED)}
     for state in STATE_COLUMNS:
-        if state in said:
-            answer = said[state].casefold()
-            if answer in YES or answer in NO:
-                live = {"quantity": "live", "value": float(answer in YES), "state": state}
+        if state in given:
+            answer = yes_or_no().get(given[state].casefold())
+            if answer is not None:
+                live = {"quantity": "live", "value": float(answer), "state": state}
                 found.append(base | live)
-            elif not _take(found, wrong, base | {"state": state}, said[state], "millivolts", 1.0):
-                wrong[-1] = f"“{said[state]}” is neither live nor dead nor millivolts"
-    if "millivolts" in said:
-        _take(found, wrong, base | {"state": "asleep"}, said["millivolts"], "millivolts", 1.0)
-    if "current" in said:
-        _take(found, wrong, base | {"state": "asleep"}, said["current"], "clamp_current", 1.0)
+            elif not _take(found, wrong, base | {"state": state}, given[state], "millivolts", 1.0):
+                wrong[-1] = say(
+                    "“{cell}” is neither live nor dead nor millivolts", cell=given[state]
+                )
+    if "millivolts" in given:
+        _take(found, wrong, base | {"state": "asleep"}, given["millivolts"], "millivolts", 1.0)
+    if "current" in given:
+        _take(found, wrong, base | {"state": "asleep"}, given["current"], "clamp_current", 1.0)
     return tuple(found), wrong
 
 
 def _take(
     found: list[dict[str, Any]],
-    wrong: list[str],
+    wrong: list[Text],
     base: dict[str, Any],
     cell: str,
     quantity: Any,
@@ -204,38 +224,51 @@ def _take(
     try:
         entry = read_entry(cell.replace(" ", "").replace("\u202f", ""), quantity, scale)
     except InputProblem:
-        wrong.append(f"“{cell}” is no reading")
+        wrong.append(say("“{cell}” is no reading", cell=cell))
         return False
     if entry.value is None:
-        wrong.append(f"“{cell}” is no reading")
+        wrong.append(say("“{cell}” is no reading", cell=cell))
         return False
     most = MOST_READ[UNITS[entry.quantity]]
     if max(abs(entry.value), abs(entry.highest or 0.0)) > most:
-        wrong.append(f"“{cell}” is more than a meter shows")
+        wrong.append(say("“{cell}” is more than a meter shows", cell=cell))
         return False
     more = {} if entry.highest is None else {"highest": entry.highest}
     found.append(base | {"quantity": entry.quantity, "value": entry.value} | more)
     return True
 
 
-def _does(slot: Slot, changes: dict[str, Any], readings: Sequence[dict[str, Any]]) -> str:
-    parts = [name.replace("_", " ") for name in changes if name != "family"]
+_CHANGED: Final[dict[str, Text]] = {
+    "fuse": say("fuse"),
+    "family": say("fuse family"),
+    "circuit": say("circuit"),
+    "note": say("note"),
+    "feed_class": say("feed class"),
+    "live_side": say("live side"),
+}
+
+
+def _does(slot: Slot, changes: dict[str, Any], readings: Sequence[dict[str, Any]]) -> Text:
+    parts = [_CHANGED[name] for name in changes]
+    if "fuse" in changes and "family" in changes:
+        parts.remove(_CHANGED["family"])
     if readings:
-        parts.append(f"{len(readings)} readings" if len(readings) > 1 else "1 reading")
-    return f"{look_up.slot_name(slot)}: {', '.join(parts)}"
+        parts.append(many("{n} reading", "{n} readings", len(readings)))
+    return say("{slot}: {what}", slot=look_up.slot_words(slot), what=in_row(parts))
 
 
-def taken_in(vehicle: Vehicle, pasted: Pasted, when: str) -> Vehicle:
+def take_in(vehicle: Vehicle, pasted: Pasted, when: str) -> Vehicle:
     """The vehicle with all usable rows taken in; what could not be used goes into its history."""
     before = vehicle
     for row in pasted.rows:
         if row.usable and row.slot is not None and row.changes:
             vehicle = edits.change_slot(vehicle, row.slot, **row.changes)
-    readings = [one for row in pasted.rows if row.usable for one in row.readings]
+    readings = [reading for row in pasted.rows if row.usable for reading in row.readings]
     vehicle = reading_edits.add_readings(vehicle, readings)
-    vehicle = conclusions.applied(before, vehicle, {str(one["target_id"]) for one in readings})
+    touched = {str(reading["target_id"]) for reading in readings}
+    vehicle = conclusions.conclude(before, vehicle, touched)
     left = [
-        f"row {row.number} ({' | '.join(row.cells)}): {row.problem or '; '.join(row.partly)}"
+        f"row {row.number} ({' | '.join(row.cells)}): {row.why_not}"
         for row in pasted.rows
         if row.problem or row.partly
     ]

@@ -1,19 +1,27 @@
 """Which column of a pasted table is what: by its heading, or by looking at what stands in it.
 
 In: text with tabs, semicolons, bars or commas between its columns. Out: cells without signs nobody
-sees, and a column for each sort of thing that was found.
+sees, a column for each sort of thing that was found, and what words in the cells mean. Headings and
+words are read in every language there is.
 """
 
 import csv
 import io
 import re
 from collections.abc import Callable, Sequence
-from typing import Final, Literal
+from functools import cache
+from typing import Final, Literal, get_args
 
 from fusemap import tables
+from fusemap.catalogues import LANGUAGES
 from fusemap.spreadsheets import unguarded
-from fusemap.vehicle import FEED_CLASSES
+from fusemap.text import Style, Text, say
+from fusemap.vehicle import FeedClass
 from fusemap.vehicle.texts import clean
+from fusemap.vehicle.words import FEED, LiveSide
+
+YES: Final = frozenset({"1", "+", "x", "y", "yes", "live", "on", "ja", "oui", "✓", "✔", "true"})
+NO: Final = frozenset({"0", "-", "–", "n", "no", "dead", "off", "nein", "non", "✗", "false"})
 
 COLUMNS: Final[dict[str, tuple[str, ...]]] = {
     "label": ("slot", "label", "no", "nr", "number", "fuse", "position", "pos", "platz",
@@ -33,18 +41,84 @@ COLUMNS: Final[dict[str, tuple[str, ...]]] = {
     "current": ("current", "load", "draw", "ma", "own load", "strom", "rest current"),
     "note": ("note", "notes", "remark", "remarks", "comment", "bemerkung"),
 }  # fmt: skip
-"""What a column may be headed with, ours first; a longer heading that begins so fits too."""
+"""What a column may be headed with; a longer heading that begins so fits too."""
+
+COLUMN_WORDS: Final[dict[str, Text]] = {
+    "label": say("slot"),
+    "panel": say("panel"),
+    "rating": say("rating"),
+    "family": say("fuse family"),
+    "circuit": say("circuit"),
+    "feed_class": say("feed class"),
+    "live_side": say("live side"),
+    "asleep": say("live asleep"),
+    "accessory": say("live with key at accessory"),
+    "ignition": say("live with ignition on"),
+    "running": say("live with engine running"),
+    "millivolts": say("millivolts asleep"),
+    "current": say("current asleep"),
+    "note": say("note"),
+}
+"""What a column is called; a heading that says so in any language is known too."""
+
+SIDES: Final[dict[LiveSide, Text]] = {
+    "left": say("left"),
+    "right": say("right"),
+    "top": say("top"),
+    "bottom": say("bottom"),
+}
 
 MOST_LINE: Final = 100_000
 """No row of a table is longer [characters]; of a line that is, the rest is left out."""
 
-CLASSES: Final[dict[str, str]] = {
-    **{word: word for word in FEED_CLASSES},
+_CLASSES: Final[dict[str, FeedClass]] = {
+    **{feed_class: feed_class for feed_class in FEED},
     "delayed-off": "delayed_off", "delayed off": "delayed_off", "30": "permanent",
     "15": "ignition", "15r": "accessory", "75": "accessory", "58": "lighting",
     "always": "permanent", "b+": "permanent", "acc": "accessory", "ign": "ignition",
 }  # fmt: skip
 """Words for a feed class; the numbers are terminals of DIN 72552."""
+
+
+def in_any_language(text: Text) -> frozenset[str]:
+    """A text in every language there is, without capitals.
+
+    >>> sorted(in_any_language(say("yes")))
+    ['ja', 'oui', 'sí', 'yes']
+    """
+    return frozenset(Style(code).show(text).casefold() for code in LANGUAGES)
+
+
+@cache
+def classes() -> dict[str, FeedClass]:
+    """Feed classes by the words there are for them in every language, and by terminal."""
+    own = {word: key for key, words in FEED.items() for word in in_any_language(words.label)}
+    return own | _CLASSES
+
+
+@cache
+def sides() -> dict[str, LiveSide]:
+    """The sides of a slot by the words there are for them in every language."""
+    own = {word: key for key, text in SIDES.items() for word in in_any_language(text)}
+    return own | {key: key for key in get_args(LiveSide)}
+
+
+@cache
+def headings() -> dict[str, frozenset[str]]:
+    """What each column may be headed with, in every language."""
+    return {
+        name: frozenset(known) | in_any_language(COLUMN_WORDS[name])
+        for name, known in COLUMNS.items()
+    }
+
+
+@cache
+def yes_or_no() -> dict[str, bool]:
+    """What says that a slot is live or dead, in every language."""
+    yes = YES.union(*map(in_any_language, (say("yes"), say("live"))))
+    no = NO.union(*map(in_any_language, (say("no"), say("dead"))))
+    return dict.fromkeys(no, False) | dict.fromkeys(yes, True)
+
 
 RATING: Final = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*a?(?:mp(?:ere)?s?)?\s*", re.IGNORECASE)
 
@@ -57,7 +131,7 @@ def split(text: str) -> list[list[str]]:
     """
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     sample = next((line for line in lines if line.strip()), "")
-    sign = max("\t;|,", key=lambda one: (sample.count(one) > 0, "\t;|,".index(one) * -1))
+    sign = max("\t;|,", key=lambda each: (sample.count(each) > 0, "\t;|,".index(each) * -1))
     if sample.count(sign) == 0:
         sign = ","
     # An odd quote would swallow the rows up to the next one.
@@ -83,7 +157,7 @@ def _by_heading(heading: Sequence[str]) -> dict[str, int]:
     plain = [re.sub(r"[\[\](){}.:]", " ", cell).casefold().split() for cell in heading]
     words = [" ".join(cell) for cell in plain]
     for exact in (True, False):
-        for name, known in COLUMNS.items():
+        for name, known in headings().items():
             for at, head in enumerate(words):
                 if name in found or at in found.values() or not head:
                     continue
@@ -104,7 +178,9 @@ def _by_content(rows: Sequence[Sequence[str]]) -> dict[str, int]:
             found["label"] = at
         elif "rating" not in found and _mostly(cells, _is_rating):
             found["rating"] = at
-        elif "feed_class" not in found and _mostly(cells, lambda cell: cell.casefold() in CLASSES):
+        elif "feed_class" not in found and _mostly(
+            cells, lambda cell: cell.casefold() in classes()
+        ):
             found["feed_class"] = at
         elif "circuit" not in found and _mostly(cells, lambda cell: not _is_rating(cell)):
             found["circuit"] = at
@@ -121,4 +197,4 @@ def _is_rating(cell: str) -> bool:
 
 
 def _all_ratings() -> set[float]:
-    return {rating for one in tables.fuse_families().values() for rating in one.ratings_a}
+    return {rating for family in tables.fuse_families().values() for rating in family.ratings_a}

@@ -12,13 +12,13 @@ from typing import Final, Literal
 from fusemap.assess import facts
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
-from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, sightings
-from fusemap.probing.loads import loads_of
+from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, side_of, sightings
+from fusemap.probing.loads import loads_of, rest_current
 from fusemap.probing.order import HandOrder, walk
-from fusemap.probing.rest_current import rest_current
-from fusemap.probing.sides import side_of
+from fusemap.text import Text, say
 from fusemap.vehicle import KEY_STATES, FeedClass, Panel, Slot, State, Vehicle, look_up
 from fusemap.vehicle.value import Value
+from fusemap.vehicle.words import STATE
 
 Kind = Literal["whole", "sweep", "contacts"]
 
@@ -47,70 +47,66 @@ ROUNDS = (
 )
 """The rounds of a weekend job, in the order that turns the key the fewest times."""
 
-TITLES: dict[State, str] = {
-    "asleep": "ASLEEP",
-    "awake": "LOCKED",
-    "accessory": "KEY AT ACCESSORY",
-    "ignition": "IGNITION ON",
-    "running": "ENGINE RUNNING",
-}
 
-
-def title(one: Round) -> str:
+def title(round_: Round) -> Text:
     """A round in large letters.
 
-    >>> title(Round(state="ignition", lamps_on=True))
+    >>> str(title(Round(state="ignition", lamps_on=True)))
     'IGNITION ON + LAMPS'
     """
-    if one.kind == "contacts":
-        return f"FUSE OUT · {TITLES[one.state]}"
-    if one.kind == "whole":
-        return f"WHOLE VEHICLE · {TITLES[one.state]}"
-    return TITLES[one.state] + (" + LAMPS" if one.lamps_on else "")
+    state = STATE[round_.state].title
+    if round_.kind == "contacts":
+        return say("FUSE OUT · {state}", state=state)
+    if round_.kind == "whole":
+        return say("WHOLE VEHICLE · {state}", state=state)
+    return say("{state} + LAMPS", state=state) if round_.lamps_on else state
 
 
-LIVE_OR_DEAD: Final = (
+LIVE_OR_DEAD: Final = say(
     "Live or dead: from the fuse's contacts to bare metal of the body; millivolts: across the fuse."
 )
 """Which two places a reading is taken between; the one is volts, the other millivolts."""
 
+_HOW_TO: Final[dict[State, Text]] = {
+    "asleep": say("Locked and asleep. Nothing is pulled: meter across each fuse."),
+    "accessory": say("Key at accessory, everything switched off."),
+    "ignition": say("Ignition on, engine off, lamps off."),
+    "running": say("Engine running. Mind belts and fans."),
+    "awake": say("Lock the vehicle now and press Enter at that moment."),
+}
 
-def how_to(one: Round) -> str:
+
+def how_to(round_: Round) -> Text:
     """What to do before a round begins."""
-    if one.kind == "whole":
-        return "Lock the vehicle, latch the bonnet by hand, wait. Nothing plugged in."
-    if one.kind == "contacts":
-        return "Ignition on. Pull one fuse at a time, read both contacts, put it back."
-    return {
-        "asleep": "Locked and asleep. Nothing is pulled: meter across each fuse.",
-        "accessory": "Key at accessory, everything switched off.",
-        "ignition": "Ignition on, engine off"
-        + (", side lamps on." if one.lamps_on else ", lamps off."),
-        "running": "Engine running. Mind belts and fans.",
-        "awake": "Lock the vehicle now and press Enter at that moment.",
-    }[one.state]
+    if round_.kind == "whole":
+        return say("Lock the vehicle, latch the bonnet by hand, wait. Nothing plugged in.")
+    if round_.kind == "contacts":
+        return say("Ignition on. Pull one fuse at a time, read both contacts, put it back.")
+    if round_.lamps_on and round_.state == "ignition":
+        return say("Ignition on, engine off, side lamps on.")
+    return _HOW_TO[round_.state]
 
 
-def where_to(one: Round) -> str:
+def where_to(round_: Round) -> Text:
     """Between which places the meter is held in a round along the slots."""
-    return LIVE_OR_DEAD if one.kind == "sweep" else ""
+    return LIVE_OR_DEAD if round_.kind == "sweep" else Text("")
 
 
-def needs(vehicle: Vehicle, slot: Slot, one: Round) -> bool:
+def needs(vehicle: Vehicle, slot: Slot, round_: Round) -> bool:
     """Whether a slot is still in question in a round."""
-    if slot.kind != "fuse" or one.kind == "whole":
+    if slot.kind != "fuse" or round_.kind == "whole":
         return False
-    if one.kind == "contacts":
+    if round_.kind == "contacts":
         return _needs_contacts(vehicle, slot)
     seen = sightings(vehicle, slot, evidence.of_slot(vehicle, slot.id))
-    if one.state == "asleep":
+    if round_.state == "asleep":
         known = any(sight.minute == LONG_AFTER and not sight.lamps_on for sight in seen)
         return _needs_load(vehicle, slot) if known else True
     if feed_of(vehicle, slot).feed_class == "permanent":
         return False
-    if one.state == "awake":
+    if round_.state == "awake":
         return _may_stay_live(seen)
-    return _needs_key(_by_key(seen), one)
+    return _needs_key(_by_key(seen), round_)
 
 
 def _by_key(seen: Iterable[Seen]) -> dict[tuple[State, bool], bool]:
@@ -118,13 +114,13 @@ def _by_key(seen: Iterable[Seen]) -> dict[tuple[State, bool], bool]:
     return {(sight.state, sight.lamps_on): sight.live for sight in seen}
 
 
-def _needs_key(live: dict[tuple[State, bool], bool], one: Round) -> bool:
+def _needs_key(live: dict[tuple[State, bool], bool], round_: Round) -> bool:
     """Whether a slot that is not permanent is in question with the key in this place."""
-    if (one.state, one.lamps_on) in live:
+    if (round_.state, round_.lamps_on) in live:
         return False
-    if one.state == "accessory":
+    if round_.state == "accessory":
         return True
-    if one.state == "ignition" and not one.lamps_on:
+    if round_.state == "ignition" and not round_.lamps_on:
         return live.get(("accessory", False)) is not True
     # With lamps, or running: only what was dead in all before.
     return live.get(("ignition", False)) is False and not any(live.values())
@@ -152,14 +148,14 @@ def _needs_contacts(vehicle: Vehicle, slot: Slot) -> bool:
 
 
 def in_question(
-    vehicle: Vehicle, one: Round, order: HandOrder, panels: Iterable[Panel] | None = None
+    vehicle: Vehicle, round_: Round, order: HandOrder, panels: Iterable[Panel] | None = None
 ) -> tuple[str, ...]:
     """The slots a round still needs, panel by panel in the order of the hand."""
     return tuple(
         slot.id
         for panel in (vehicle.panels if panels is None else panels)
         for slot in walk(panel, order)
-        if needs(vehicle, slot, one)
+        if needs(vehicle, slot, round_)
     )
 
 
@@ -174,10 +170,10 @@ class Step:
 def rounds_left(vehicle: Vehicle, order: HandOrder) -> tuple[Step, ...]:
     """Every round that is still needed, in the order of a weekend job."""
     found = []
-    for one in ROUNDS:
-        slots = in_question(vehicle, one, order)
-        if slots or (one.kind == "whole" and rest_current(vehicle) is None):
-            found.append(Step(one, slots))
+    for round_ in ROUNDS:
+        slots = in_question(vehicle, round_, order)
+        if slots or (round_.kind == "whole" and rest_current(vehicle) is None):
+            found.append(Step(round_, slots))
     return tuple(found)
 
 
@@ -215,16 +211,16 @@ def shortest_pass(vehicle: Vehicle, order: HandOrder) -> tuple[Step, ...]:
     for slot in _tapped(vehicle):
         if not feed_of(vehicle, slot).known:
             done = _by_key(sightings(vehicle, slot, evidence.of_slot(vehicle, slot.id)))
-            for one in PROOF[claimed_class(vehicle, slot)]:
-                if (one.state, one.lamps_on) not in done:
-                    wanted.setdefault(one, set()).add(slot.id)
+            for round_ in PROOF[claimed_class(vehicle, slot)]:
+                if (round_.state, round_.lamps_on) not in done:
+                    wanted.setdefault(round_, set()).add(slot.id)
         if _needs_contacts(vehicle, slot):
             wanted.setdefault(Round(kind="contacts", state="ignition"), set()).add(slot.id)
     ordered = [slot.id for panel in vehicle.panels for slot in walk(panel, order)]
     return tuple(
-        Step(one, tuple(slot_id for slot_id in ordered if slot_id in wanted[one]))
-        for one in ROUNDS
-        if one in wanted
+        Step(round_, tuple(slot_id for slot_id in ordered if slot_id in wanted[round_]))
+        for round_ in ROUNDS
+        if round_ in wanted
     )
 
 
@@ -234,6 +230,6 @@ def _tapped(vehicle: Vehicle) -> tuple[Slot, ...]:
 
 
 def is_borrowed(vehicle: Vehicle, slot: Slot) -> bool:
-    """Whether what is known of a slot is still somebody else's word."""
+    """Whether what is known of a slot comes from somebody else's map alone."""
     taken = slot.borrowed is not None or bool(evidence.of_slot(vehicle, slot.id, verified=False))
     return taken and not feed_of(vehicle, slot).known

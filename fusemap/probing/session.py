@@ -2,7 +2,8 @@
 
 A session is a frozen value that can be written to a file at every key and taken up again where it
 was left. It never reads a clock: the time is handed in. `fusemap.probing.keys` says what a key does
-to it. Times are ISO 8601 texts; minutes count from locking.
+to it. Times are ISO 8601 texts; minutes count from locking. Here too is where it goes next: along
+the slots in hand order, to a neighbour, to a round.
 """
 
 from dataclasses import dataclass
@@ -12,16 +13,18 @@ from typing import Literal
 from msgspec.structs import replace
 
 from fusemap.assess.rules import resolve
-from fusemap.probing import plan
+from fusemap.probing import disbelief, plan
 from fusemap.probing.entry import LONGEST, can_follow
-from fusemap.probing.order import HandOrder
+from fusemap.probing.order import HandOrder, beside
 from fusemap.probing.plan import REREAD_MIN, Round, Step
-from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Slot, State, Vehicle, look_up
+from fusemap.text import Text, given, many, run_on, say
+from fusemap.vehicle import PARKED_STATES, Slot, State, Vehicle, look_up
 from fusemap.vehicle.value import Value
 from fusemap.vehicle.words import Quantity
 
 Unit = Literal["mV", "mA", "A", "V"]
+
+NOTHING = Text("")
 
 UNITS: tuple[Unit, ...] = ("mV", "mA", "A", "V")
 """What a bare number may be in; the unit key goes round."""
@@ -43,8 +46,9 @@ class Session(Value, frozen=True, kw_only=True):
     `visited` are those read or skipped since the round, or this walk of it, began. `doubted` is
     what was typed and asked about. `only` limits the walk to these slots, `job` to the fewest
     readings that verify what the job's taps stand on. `fuse_out` is the fuse that is out while the
-    whole vehicle is read. `clear_at` is when the wait at a critical slot,
-    `waiting`, is over.
+    whole vehicle is read. `clear_at` is when the wait at a critical slot, `waiting`, is over.
+    `said` is what the last key brought about or what is asked now; what to do in a round is told
+    by `plan.how_to` and does not stand there.
     """
 
     round: Round = Round()
@@ -53,7 +57,7 @@ class Session(Value, frozen=True, kw_only=True):
     typed: str = ""
     unit: Unit = "mV"
     doubted: str = ""
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[Text, ...] = ()
     visited: tuple[str, ...] = ()
     walk: int = 1
     entered: tuple[Entered, ...] = ()
@@ -67,7 +71,7 @@ class Session(Value, frozen=True, kw_only=True):
     current_by: Quantity = "inline_current"
     meter: str | None = None
     by: str = ""
-    said: str = ""
+    said: Text = NOTHING
 
 
 def after_lock_min(session: Session, now: datetime) -> float | None:
@@ -85,7 +89,7 @@ def sleep_wait_min(vehicle: Vehicle) -> float:
 
 def state_now(session: Session, vehicle: Vehicle, now: datetime) -> State:
     """The state a reading is noted with: a parked vehicle is awake until its time has passed."""
-    if session.round.state not in ("asleep", "awake"):
+    if session.round.state not in PARKED_STATES:
         return session.round.state
     minutes = after_lock_min(session, now)
     if minutes is None:
@@ -100,12 +104,12 @@ def slot_in_hand(session: Session, vehicle: Vehicle) -> Slot | None:
     return next((s for s in look_up.slots(vehicle) if s.id == session.slot), None)
 
 
-def asked(session: Session, vehicle: Vehicle, one: Round) -> tuple[str, ...]:
+def slots_needed(session: Session, vehicle: Vehicle, round_: Round) -> tuple[str, ...]:
     """The slots a round still needs in this session, in hand order."""
     if session.job:
         steps = plan.shortest_pass(vehicle, session.order)
-        return next((step.slots for step in steps if step.round == one), ())
-    slots = plan.in_question(vehicle, one, session.order)
+        return next((step.slots for step in steps if step.round == round_), ())
+    slots = plan.in_question(vehicle, round_, session.order)
     return tuple(slot_id for slot_id in slots if not session.only or slot_id in session.only)
 
 
@@ -120,7 +124,7 @@ def slots_left(session: Session, vehicle: Vehicle) -> tuple[str, ...]:
     """The slots of this round that were neither read nor skipped yet, in hand order."""
     return tuple(
         slot_id
-        for slot_id in asked(session, vehicle, session.round)
+        for slot_id in slots_needed(session, vehicle, session.round)
         if slot_id not in session.visited
     )
 
@@ -132,7 +136,7 @@ class Timer:
     kind: Literal["sleep", "reread", "wait"]
     due: datetime
     left_s: float
-    words: str
+    words: Text
 
     @property
     def over(self) -> bool:
@@ -143,7 +147,7 @@ class Timer:
     def clock(self) -> str:
         """The time left as minutes and seconds.
 
-        >>> Timer("sleep", datetime(2025, 5, 17), 125.0, "").clock
+        >>> Timer("sleep", datetime(2025, 5, 17), 125.0, say("asleep")).clock
         '2:05'
         """
         left = max(0, round(self.left_s))
@@ -157,15 +161,16 @@ def timers(session: Session, vehicle: Vehicle, now: datetime) -> tuple[Timer, ..
         locked = datetime.fromisoformat(session.locked_at)
         wait = sleep_wait_min(vehicle)
         due = locked + timedelta(minutes=wait)
-        found.append(Timer("sleep", due, (due - now).total_seconds(), "asleep"))
+        found.append(Timer("sleep", due, (due - now).total_seconds(), say("asleep")))
         if session.round.state == "awake" and session.walk <= len(REREAD_MIN):
             minute = REREAD_MIN[session.walk - 1]
             due = locked + timedelta(minutes=minute)
-            words = f"read again at {minute:g}{NARROW_SPACE}min"
+            words = say("read again at {minutes}", minutes=given(minute, "min"))
             found.append(Timer("reread", due, (due - now).total_seconds(), words))
     if session.clear_at is not None:
         due = datetime.fromisoformat(session.clear_at)
-        found.append(Timer("wait", due, (due - now).total_seconds(), "wait before unplugging"))
+        words = say("wait before unplugging")
+        found.append(Timer("wait", due, (due - now).total_seconds(), words))
     return tuple(found)
 
 
@@ -181,11 +186,11 @@ def _last_meter(vehicle: Vehicle) -> str | None:
     return used[-1] if used else (vehicle.meters[-1].id if vehicle.meters else None)
 
 
-def begin(session: Session, vehicle: Vehicle, one: Round, *, walk: int = 1) -> Session:
+def begin(session: Session, vehicle: Vehicle, round_: Round, *, walk: int = 1) -> Session:
     """The session at the beginning of a round; a key turned means the vehicle is not locked."""
     fresh = replace(
         session,
-        round=one,
+        round=round_,
         walk=walk,
         visited=(),
         typed="",
@@ -194,43 +199,117 @@ def begin(session: Session, vehicle: Vehicle, one: Round, *, walk: int = 1) -> S
         waiting=None,
         clear_at=None,
         fuse_out=None,
-        unit=unit_of(one),
-        locked_at=session.locked_at if one.state in ("asleep", "awake") else None,
+        unit=unit_of(round_),
+        locked_at=session.locked_at if round_.state in PARKED_STATES else None,
         slot=None,
-        said=plan.how_to(one),
+        said=NOTHING,
     )
-    if one.kind == "whole" or (one.state == "awake" and fresh.locked_at is None):
+    if round_.kind == "whole" or (round_.state == "awake" and fresh.locked_at is None):
         return fresh
     left = slots_left(fresh, vehicle)
     return replace(fresh, slot=left[0] if left else None)
 
 
-def unit_of(one: Round) -> Unit:
+def unit_of(round_: Round) -> Unit:
     """What a bare number is in at the beginning of a round."""
-    return "A" if one.kind == "whole" else "mV"
+    return "A" if round_.kind == "whole" else "mV"
 
 
-def resumed(session: Session, vehicle: Vehicle) -> Session:
-    """A session read back from a file, as far as the vehicle still has what it names."""
+def resume(session: Session, vehicle: Vehicle) -> Session:
+    """Take up a session read back from a file, as far as the vehicle still has what it names."""
     slots = {slot.id for slot in look_up.slots(vehicle) if slot.kind == "fuse"}
     meters = {meter.id for meter in vehicle.meters}
     readings = {reading.id for reading in vehicle.readings}
     return replace(
         session,
         slot=session.slot if session.slot in slots else None,
-        visited=tuple(one for one in session.visited if one in slots),
-        only=tuple(one for one in session.only if one in slots),
+        visited=tuple(slot for slot in session.visited if slot in slots),
+        only=tuple(slot for slot in session.only if slot in slots),
         fuse_out=session.fuse_out if session.fuse_out in slots else None,
         waiting=session.waiting if session.waiting in slots else None,
         meter=session.meter if session.meter in meters else None,
-        entered=tuple(one for one in session.entered if set(one.readings) <= readings),
+        entered=tuple(past for past in session.entered if set(past.readings) <= readings),
     )
+
+
+# --- where it goes next ---------------------------------------------------------------------------
+
+WAYS = {"up": (-1, 0), "down": (1, 0), "left": (0, -1), "right": (0, 1)}
+"""Arrow keys as steps down and to the right, as seen."""
+
+
+def move(session: Session, vehicle: Vehicle, key: str) -> Session:
+    """Go to the slot next to the one in hand, by an arrow key."""
+    if session.round.kind == "whole" or not vehicle.panels:
+        return session
+    slot_id = session.slot
+    panel = look_up.panel_of(vehicle, slot_id) if slot_id else vehicle.panels[0]
+    there = beside(panel, slot_id, session.order, *WAYS[key])
+    return go_to(session, vehicle, there)
+
+
+def go_to(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
+    """Put the cursor on a slot, and say what is to be minded there."""
+    if slot_id == session.slot and slot_id is not None:
+        return session
+    fresh = replace(session, slot=slot_id, typed="", doubted="", doubts=(), waiting=None,
+                    clear_at=None, said=NOTHING)  # fmt: skip
+    slot = slot_in_hand(fresh, vehicle)
+    if slot is None:
+        return fresh
+    warning = disbelief.caution(slot, "pull" if session.round.kind == "contacts" else "probe")
+    return replace(fresh, said=warning.text) if warning is not None else fresh
+
+
+def go_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
+    """On to the next slot of this round, from where the cursor was."""
+    here = session.slot
+    if here is not None and here not in session.visited:
+        session = replace(session, visited=(*session.visited, here))
+    left = slots_left(session, new)
+    order = list(slots_needed(session, old, session.round))
+    behind = order[order.index(here) + 1 :] if here in order else []
+    following = next((slot for slot in behind if slot in left), left[0] if left else None)
+    session = go_to(session, new, following)
+    return session if following is not None else replace(session, said=_round_done(session, new))
+
+
+def _round_done(session: Session, vehicle: Vehicle) -> Text:
+    if session.round.state == "awake":
+        return say("Round done. Enter starts the next one when it is time.")
+    following = _following(session, vehicle)
+    done = say("Round done. Enter: all done.")
+    if following is not None:
+        done = say("Round done. Enter: {round}.", round=plan.title(following))
+    still_open = len(slots_needed(session, vehicle, session.round))
+    if not still_open:
+        return done
+    skipped = many(
+        "{n} still open, Home goes through it.", "{n} still open, Home goes through them.",
+        still_open,
+    )  # fmt: skip
+    return run_on(skipped, done)
+
+
+def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
+    """The next round that is needed after this one."""
+    at = plan.ROUNDS.index(session.round) if session.round in plan.ROUNDS else -1
+    left = {step.round for step in rounds_left(session, vehicle)}
+    return next((later for later in plan.ROUNDS[at + 1 :] if later in left), None)
+
+
+def to_next_round(session: Session, vehicle: Vehicle) -> Session:
+    """Go to the beginning of the next round that is needed."""
+    following = _following(session, vehicle)
+    if following is None:
+        return replace(session, said=say("Nothing is left in question."))
+    return begin(session, vehicle, following)
 
 
 def impossible(session: Session, vehicle: Vehicle) -> tuple[str, ...]:
     """What in a session does not fit its vehicle or itself; nothing in one that is sound."""
     found = []
-    if session != resumed(session, vehicle):
+    if session != resume(session, vehicle):
         found.append("it names slots, meters or readings that are not there")
     if session.typed and not can_follow(session.typed[:-1], session.typed[-1]):
         found.append(f"“{session.typed}” cannot have been typed")
@@ -238,7 +317,7 @@ def impossible(session: Session, vehicle: Vehicle) -> tuple[str, ...]:
         found.append("more is typed than any reading has")
     if session.round.kind == "whole" and session.slot is not None:
         found.append("the whole vehicle has no slot")
-    if session.locked_at is not None and session.round.state not in ("asleep", "awake"):
+    if session.locked_at is not None and session.round.state not in PARKED_STATES:
         found.append("the key is turned in a locked vehicle")
     if bool(session.doubts) != bool(session.doubted):
         found.append("something is asked about that was not typed")

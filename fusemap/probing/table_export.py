@@ -27,9 +27,9 @@ def export(vehicle: Vehicle) -> str:
 
 def _exported(vehicle: Vehicle, slot: Slot) -> list[str]:
     latest: dict[tuple[str, State], Reading] = {}
-    for one in evidence.of_slot(vehicle, slot.id):
-        if not one.lamps_on:
-            latest[one.quantity, one.state] = one
+    for reading in evidence.of_slot(vehicle, slot.id):
+        if not reading.lamps_on:
+            latest[reading.quantity, reading.state] = reading
     live = ["" if (r := latest.get(("live", s))) is None else ("live" if r.yes else "dead")
             for s in STATE_COLUMNS]  # fmt: skip
     mv = latest.get(("millivolts", "asleep"))
@@ -56,22 +56,22 @@ def export_history(vehicle: Vehicle) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HISTORY_HEADING)
-    for one in vehicle.readings:
-        minutes = "" if one.after_lock_min is None else f"{one.after_lock_min:g}"
+    for reading in vehicle.readings:
+        minutes = "" if reading.after_lock_min is None else f"{reading.after_lock_min:g}"
         writer.writerow(
             [
-                one.when,
-                one.target,
-                guarded(names.get(one.target_id, one.target_id)),
-                one.state,
+                reading.when,
+                reading.target,
+                guarded(names.get(reading.target_id, reading.target_id)),
+                reading.state,
                 minutes,
-                one.quantity,
-                f"{one.value:g}",
-                one.unit,
-                guarded(one.by),
-                "yes" if one.verified else "no",
-                "yes" if one.withdrawn else "no",
-                guarded(one.note),
+                reading.quantity,
+                f"{reading.value:g}",
+                reading.unit,
+                guarded(reading.by),
+                "yes" if reading.verified else "no",
+                "yes" if reading.withdrawn else "no",
+                guarded(reading.note),
             ]
         )
     return out.getvalue()

@@ -1,8 +1,8 @@
 """Maps travel between owners: one is given away without what is private, one comes in unverified.
 
 In: a vehicle, or two of the same type. Out: a vehicle to give away, or the owner's own with the
-other's map in it: every slot says whose word it is, and its own fields stay unknown until they are
-read at this vehicle.
+other's map in it: every slot says whose map it is from, and its own fields stay unknown until they
+are read at this vehicle.
 """
 
 from collections.abc import Iterable, Mapping
@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
 from fusemap.probing import conclusions, plan
+from fusemap.text import Text, given, say
 from fusemap.vehicle import (
     BorrowedSlot,
     Feed,
@@ -25,6 +26,7 @@ from fusemap.vehicle import (
     look_up,
 )
 from fusemap.vehicle.edits import free_ids
+from fusemap.vehicle.words import FEED
 
 
 def to_give_away(vehicle: Vehicle, by: str = "") -> Vehicle:
@@ -42,14 +44,11 @@ def to_give_away(vehicle: Vehicle, by: str = "") -> Vehicle:
         for panel in vehicle.panels
     )
     kept = [
-        replace(one, by=by or one.by, note="", corrects=None)
-        for one in vehicle.readings
-        if one.verified
-        and not one.withdrawn
-        and one.purpose == "probe"
-        and one.target in ("slot", "vehicle")
+        replace(reading, by=by or reading.by, note="", corrects=None)
+        for reading in vehicle.readings
+        if reading.verified and not reading.withdrawn and _is_of_the_map(reading)
     ]
-    used = {one.meter for one in kept}
+    used = {reading.meter for reading in kept}
     return Vehicle(
         name=vehicle.name,
         system_v=vehicle.system_v,
@@ -60,7 +59,12 @@ def to_give_away(vehicle: Vehicle, by: str = "") -> Vehicle:
     )
 
 
-def taken_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
+def _is_of_the_map(reading: Reading) -> bool:
+    """Whether a reading was taken to find out, at a slot or of the whole vehicle."""
+    return reading.purpose == "probe" and reading.target in ("slot", "vehicle")
+
+
+def take_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
     """The vehicle with somebody else's map in it, unverified; `by` says whose it is.
 
     A panel of the same name, rows and columns is matched place by place: what is missing is added,
@@ -68,11 +72,17 @@ def taken_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
     a map of another system voltage, or one nobody's name is given for.
     """
     if not by.strip():
-        raise EditRefused("it is not said whose map this is", where="by", remedy="enter a name")
+        raise EditRefused(
+            say("it is not said whose map this is"), where="by", remedy=say("enter a name")
+        )
     if vehicle.panels and vehicle.system_v != other.system_v:
         raise EditRefused(
-            f"this map is of a {other.system_v} V vehicle, this vehicle has {vehicle.system_v} V",
-            remedy="choose a map of the same vehicle type",
+            say(
+                "this map is of a {theirs} vehicle, this vehicle has {own}",
+                theirs=given(other.system_v, "V"),
+                own=given(vehicle.system_v, "V"),
+            ),
+            remedy=say("choose a map of the same vehicle type"),
         )
     ids = _Ids(vehicle, other)
     matched = {panel.id: own for panel in other.panels if (own := _same(vehicle, panel))}
@@ -111,7 +121,9 @@ class _Ids:
             [meter.id for meter in other.meters], [meter.id for meter in vehicle.meters], "meter"
         )
         self.readings = _renamed(
-            [one.id for one in other.readings], [one.id for one in vehicle.readings], "reading"
+            [reading.id for reading in other.readings],
+            [reading.id for reading in vehicle.readings],
+            "reading",
         )
 
 
@@ -146,10 +158,8 @@ def _panel(own: Panel, other: Vehicle, ids: _Ids, matched: Mapping[str, Panel], 
         return own
     slots = list(own.slots)
     for slot in theirs.slots:
-        at = next(
-            (n for n, one in enumerate(slots) if (one.row, one.column) == (slot.row, slot.column)),
-            None,
-        )
+        place = (slot.row, slot.column)
+        at = next((n for n, there in enumerate(slots) if (there.row, there.column) == place), None)
         if at is None:
             slots.append(_borrowed_slot(slot, ids, by))
         else:
@@ -234,31 +244,31 @@ def _meters(other: Vehicle, ids: _Ids) -> tuple[Meter, ...]:
 def _readings(other: Vehicle, ids: _Ids, slots: Mapping[str, str], by: str) -> list[Reading]:
     """Their readings, unverified."""
     found = []
-    for one in other.readings:
-        if one.target not in ("slot", "vehicle") or one.withdrawn or one.purpose != "probe":
+    for reading in other.readings:
+        if reading.withdrawn or not _is_of_the_map(reading):
             continue
         found.append(
             replace(
-                one,
-                id=ids.readings[one.id],
-                target_id=slots.get(one.target_id, ""),
-                fuse_out=None if one.fuse_out is None else slots.get(one.fuse_out),
-                meter=None if one.meter is None else ids.meters[one.meter],
+                reading,
+                id=ids.readings[reading.id],
+                target_id=slots.get(reading.target_id, ""),
+                fuse_out=None if reading.fuse_out is None else slots.get(reading.fuse_out),
+                meter=None if reading.meter is None else ids.meters[reading.meter],
                 corrects=None,
-                by=one.by or by.strip(),
+                by=reading.by or by.strip(),
                 verified=False,
             )
         )
-    return [one for one in found if one.target == "vehicle" or one.target_id]
+    return [reading for reading in found if reading.target == "vehicle" or reading.target_id]
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What the own readings make of somebody else's word about a slot."""
+    """What the own readings make of what somebody else's map says of a slot."""
 
     slot: Slot
     by: str
-    words: str
+    words: Text
     agrees: bool | None
 
 
@@ -272,14 +282,16 @@ def verdicts(vehicle: Vehicle) -> tuple[Verdict, ...]:
         own = conclusions.of_slot(vehicle, slot).feed
         by = slot.borrowed.by
         if not own.known:
-            words = f"{claimed.replace('_', '-')} by {by}’s word, not read here"
+            words = say("{feed} by {by}’s map, not read here", feed=FEED[claimed].label, by=by)
             found.append(Verdict(slot, by, words, None))
         elif own.feed_class == claimed:
-            found.append(Verdict(slot, by, f"{by}’s word, confirmed here", True))
+            found.append(Verdict(slot, by, say("{by}’s map, confirmed here", by=by), True))
         else:
-            words = (
-                f"{by} says {claimed.replace('_', '-')}, read here: "
-                f"{own.feed_class.replace('_', '-')}"
+            words = say(
+                "{by}’s map says {claimed}, read here: {found}",
+                by=by,
+                claimed=FEED[claimed].label,
+                found=FEED[own.feed_class].label,
             )
             found.append(Verdict(slot, by, words, False))
     return tuple(found)

@@ -278,7 +278,7 @@ def _hop(subject: Subject, hop: Hop) -> Predicted:
 
 def _hop_name(subject: Subject, hop: Hop) -> str:
     """What a hop is called; in the words of the chain where the sheet has none of its own."""
-    kind, _, which = hop.key.partition(":")
+    kind, _, which = hop.id.partition(":")
     if kind == "feed":
         return subject.show(say("Feed “{name}”", name=subject.feed_name(which)))
     short = HOP.get(hop.key)

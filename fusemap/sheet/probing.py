@@ -9,7 +9,7 @@ from typing import Final
 
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
-from fusemap.probing.sides import side_of
+from fusemap.probing.feeds import side_of
 from fusemap.sheet.content import Block, Box, Facts, Paragraph, Row, Section, Table
 from fusemap.sheet.panels import pictures
 from fusemap.sheet.style import named

@@ -9,6 +9,7 @@ from typing import Final
 from fusemap.checks import Severity
 from fusemap.leave_alone import Mark
 from fusemap.text import Text, say, say_in
+from fusemap.vehicle import words
 from fusemap.vehicle.words import (
     Chemistry,
     FeedClass,
@@ -43,13 +44,7 @@ SEVERITY: Final[Mapping[Severity, Text]] = {
     "note": say_in("severity", "Note"),
 }
 
-STATE: Final[Mapping[State, Text]] = {
-    "asleep": say("asleep"),
-    "awake": say("locked, still awake"),
-    "accessory": say("key at accessory"),
-    "ignition": say("ignition on"),
-    "running": say("engine running"),
-}
+STATE: Final[Mapping[State, Text]] = {state: each.label for state, each in words.STATE.items()}
 
 STATE_HEAD: Final[Mapping[State, Text]] = {
     "asleep": say("Asleep"),
@@ -60,25 +55,9 @@ STATE_HEAD: Final[Mapping[State, Text]] = {
 }
 """The same at the head of a narrow column."""
 
-FEED: Final[Mapping[FeedClass, Text]] = {
-    "permanent": say("permanent feed"),
-    "ignition": say("ignition feed"),
-    "accessory": say("accessory feed"),
-    "delayed_off": say("delayed-off feed"),
-    "lighting": say("lighting feed"),
-    "unfed": say("unfed"),
-    "unknown": say("feed not known"),
-}
+FEED: Final[Mapping[FeedClass, Text]] = {feed: each.feed for feed, each in words.FEED.items()}
 
-FEED_LETTERS: Final[Mapping[str, str]] = {
-    "permanent": "P",
-    "ignition": "I",
-    "accessory": "A",
-    "delayed_off": "D",
-    "lighting": "L",
-    "unfed": "–",
-    "unknown": "?",
-}
+FEED_LETTERS: Final[Mapping[str, str]] = {feed: each.letter for feed, each in words.FEED.items()}
 """The letters that mark the feed classes, on the screen and on paper."""
 
 SLOT_KIND: Final[Mapping[SlotKind, Text]] = {

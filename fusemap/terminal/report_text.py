@@ -9,17 +9,15 @@ from typing import Any
 
 from fusemap import tables
 from fusemap.units import NARROW_SPACE, duration, percent, quantity
+from fusemap.vehicle import State
+from fusemap.vehicle.words import FEED, STATE
 
 Data = dict[str, Any]
-STATES = {
-    "asleep": "asleep",
-    "awake": "awake, locked",
-    "accessory": "key at accessory",
-    "ignition": "ignition on",
-    "running": "engine running",
-    None: "",
-}
 NO_LIMIT = "–"
+
+
+def _state(state: State | None) -> str:
+    return "" if state is None else str(STATE[state].label)
 
 
 def report(data: Data) -> str:
@@ -93,8 +91,8 @@ def _slots(slots: Sequence[Data]) -> Iterator[str]:
         (
             f"{slot['label']} {slot['circuit']}",
             _fuse(slot["fuse"]),
-            slot["feed_class"].replace("_", "-"),
-            STATES[slot["state"]],
+            str(FEED[slot["feed_class"]].label),
+            _state(slot["state"]),
             _amount(slot["own_a"], "A"),
             _amount(slot["accessories_a"], "A"),
             _of(slot["host_fuse_a"], slot["host_fuse_limit_a"]),
@@ -116,7 +114,7 @@ def _feeds(feeds: Sequence[Data]) -> Iterator[str]:
     rows = [
         (
             feed["name"],
-            STATES[feed["state"]],
+            _state(feed["state"]),
             _of(feed["current_a"], feed["limit_a"]),
             _share(feed["share"]),
         )
@@ -133,7 +131,7 @@ def _hops(hops: Sequence[Data]) -> Iterator[str]:
     rows = [
         (
             hop["title"],
-            STATES[hop["state"]],
+            _state(hop["state"]),
             _amount(hop["load"], hop["unit"]),
             ("at most " if hop["at_most"] else "at least ") + _amount(hop["limit"], hop["unit"]),
             "holds" if hop["passed"] else "FAILS",

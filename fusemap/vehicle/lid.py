@@ -12,6 +12,7 @@ from itertools import chain, count, islice
 from typing import Final, Literal
 
 from fusemap.errors import InputProblem
+from fusemap.text import say
 from fusemap.vehicle.words import Orientation
 
 Place = tuple[int, int]
@@ -19,6 +20,7 @@ Unlike = Literal["gap", "relay"]
 """What a place may be that is no fuse slot."""
 
 MOST_IN_A_RUN: Final = 999
+HOW_LABELS: Final = say("write it as F1-F12")
 _RUN: Final = re.compile(r"(\D*)(\d{1,6})\s*[-–—…]\s*(\D*?)(\d{1,6})")
 _COUNTED: Final = re.compile(r"(.*?)(\d{1,6})")
 
@@ -91,14 +93,19 @@ def _run(part: str) -> list[str]:
     before, first, again, last = found.groups()
     if again.strip() not in ("", before.strip()):
         raise InputProblem(
-            f"“{part}” begins with “{before.strip()}” and ends with “{again.strip()}”",
+            say(
+                "“{run}” begins with “{first}” and ends with “{last}”",
+                run=part,
+                first=before.strip(),
+                last=again.strip(),
+            ),
             where="labels",
-            remedy="write it as F1-F12",
+            remedy=HOW_LABELS,
         )
     start, end = int(first), int(last)
     if abs(end - start) >= MOST_IN_A_RUN:
         raise InputProblem(
-            f"“{part}” is more than any lid has", where="labels", remedy="write it as F1-F12"
+            say("“{run}” is more than any lid has", run=part), where="labels", remedy=HOW_LABELS
         )
     numbers = range(start, end + 1) if end >= start else range(start, end - 1, -1)
     return [f"{before}{_written(number, first)}" for number in numbers]

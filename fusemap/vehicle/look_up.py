@@ -1,9 +1,10 @@
 """Find a part of a vehicle by its id. Each raises `EditRefused` when there is none."""
 
 from collections.abc import Iterable, Iterator
-from typing import Protocol, TypeVar
+from typing import Final, Protocol, TypeVar
 
 from fusemap.errors import EditRefused
+from fusemap.text import Text, say
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.readings import Meter, Reading
 from fusemap.vehicle.words import LeadName, TargetKind
@@ -19,12 +20,31 @@ class HasId(Protocol):
 Part = TypeVar("Part", bound=HasId)
 
 
+_SORT: Final = {
+    "slot": say("slot"),
+    "panel": say("panel"),
+    "feed": say("feed"),
+    "accessory": say("accessory"),
+    "tap": say("tap"),
+    "meter": say("meter"),
+    "reading": say("reading"),
+}
+"""What is looked for, in words."""
+
+
 def find(parts: Iterable[Part], wanted: str, what: str) -> Part:
     """The part with id `wanted`; `what` names the sort of thing in the error."""
     for part in parts:
         if part.id == wanted:
             return part
-    raise EditRefused(f"there is no {what} “{wanted}” in this vehicle", remedy="choose another")
+    raise _missing(wanted, what)
+
+
+def _missing(wanted: str, what: str) -> EditRefused:
+    return EditRefused(
+        say("not in this vehicle: {what} “{id}”", what=_SORT[what], id=wanted),
+        remedy=say("choose another"),
+    )
 
 
 def slots(vehicle: Vehicle) -> Iterator[Slot]:
@@ -70,7 +90,7 @@ def panel_of(vehicle: Vehicle, slot_id: str) -> Panel:
     for candidate in vehicle.panels:
         if any(s.id == slot_id for s in candidate.slots):
             return candidate
-    raise EditRefused(f"there is no slot “{slot_id}” in this vehicle", remedy="choose another")
+    raise _missing(slot_id, "slot")
 
 
 def slot_at(panel: Panel, row: int, column: int) -> Slot | None:
@@ -129,11 +149,11 @@ def reading(vehicle: Vehicle, reading_id: str) -> Reading:
 
 def read_ids(vehicle: Vehicle, target: TargetKind) -> Iterator[str]:
     """Ids that readings speak of, of things that may be gone: no new thing may take one."""
-    for one in vehicle.readings:
-        if one.target == target:
-            yield one.target_id
-        if target == "slot" and one.fuse_out is not None:
-            yield one.fuse_out
+    for each in vehicle.readings:
+        if each.target == target:
+            yield each.target_id
+        if target == "slot" and each.fuse_out is not None:
+            yield each.fuse_out
 
 
 def slot_name(slot: Slot) -> str:
@@ -145,6 +165,16 @@ def slot_name(slot: Slot) -> str:
     'row 1, column 3'
     """
     return slot.label or f"row {slot.row + 1}, column {slot.column + 1}"
+
+
+def slot_words(slot: Slot) -> Text | str:
+    """The same for a place in a text: a label is a name, a place is said in any language.
+
+    >>> str(slot_words(Slot(id="a", row=0, column=2)))
+    'row 1, column 3'
+    """
+    place = say("row {row}, column {column}", row=slot.row + 1, column=slot.column + 1)
+    return slot.label or place
 
 
 def slot_and_circuit(slot: Slot) -> str:

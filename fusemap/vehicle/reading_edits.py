@@ -9,6 +9,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, refuse
 from fusemap.vehicle.model import Vehicle
@@ -43,7 +44,8 @@ def _refuse_references(vehicle: Vehicle, reading: Reading, there: set[str]) -> N
         look_up.meter(vehicle, reading.meter)
     if reading.corrects is not None and reading.corrects not in there:
         raise EditRefused(
-            f"there is no reading “{reading.corrects}” to correct", remedy="choose another"
+            say("there is no reading “{id}” to correct", id=reading.corrects),
+            remedy=say("choose another"),
         )
     if reading.fuse_out is not None:
         look_up.slot(vehicle, reading.fuse_out)
@@ -68,7 +70,7 @@ def _mark(vehicle: Vehicle, reading_id: str, *, withdrawn: bool, note: str = "")
     refuse(validity.text_faults(new.note, "note"))
     if new == old:
         return vehicle
-    changed = tuple(new if one is old else one for one in vehicle.readings)
+    changed = tuple(new if each is old else each for each in vehicle.readings)
     return replace(vehicle, readings=changed)
 
 
@@ -105,17 +107,22 @@ def remove_meter(vehicle: Vehicle, meter_id: str) -> Vehicle:
     meter = look_up.meter(vehicle, meter_id)
     if any(reading.meter == meter_id for reading in vehicle.readings):
         raise EditRefused(
-            f"readings were taken with “{meter.name}”", remedy="rename it, or leave it in the list"
+            say("readings were taken with “{name}”", name=meter.name),
+            remedy=say("rename it, or leave it in the list"),
         )
-    return replace(vehicle, meters=tuple(one for one in vehicle.meters if one is not meter))
+    return replace(vehicle, meters=tuple(each for each in vehicle.meters if each is not meter))
 
 
 def sign_off(vehicle: Vehicle, when: str, by: str, **fields: Any) -> Vehicle:
     """Sign the check after the job. Raises `EditRefused` without a name or a date."""
     if not by.strip():
-        raise EditRefused("nobody has signed", where="by", remedy="enter a name")
+        raise EditRefused(say("nobody has signed"), where="by", remedy=say("enter a name"))
     if not validity.is_time(when):
-        raise EditRefused(f"“{when}” is no date", where="when", remedy="write it like 2025-05-17")
+        raise EditRefused(
+            say("“{when}” is no date", when=when),
+            where="when",
+            remedy=say("write it like 2025-05-17"),
+        )
     signed = SignOff(when=when, by=by.strip(), **fields)
     refuse(validity.number_faults(signed, ""))
     return replace(vehicle, sign_offs=(*vehicle.sign_offs, signed))

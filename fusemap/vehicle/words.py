@@ -1,9 +1,11 @@
 """The closed sets of words a vehicle is described with, and what they mean.
 
-A word is stored in the file as it stands here; what the screen shows is the window's business.
+A word is stored in the file as it stands here; `STATE`, `FEED` and `unit_of` say what people read.
 """
 
-from typing import Final, Literal, get_args
+from typing import Final, Literal, NamedTuple, get_args
+
+from fusemap.text import Text, say, say_in
 
 State = Literal["asleep", "awake", "accessory", "ignition", "running"]
 FeedClass = Literal[
@@ -55,3 +57,104 @@ LIVE_IN: Final[dict[FeedClass, tuple[State, ...]]] = {
     "unknown": STATES,
 }
 """In which vehicle states a slot of each feed class is live; a lighting feed with the lamps on."""
+
+
+class StateWords(NamedTuple):
+    """A vehicle state in words: by itself, behind a verb (“live with ignition on”), in capitals."""
+
+    label: Text
+    phrase: Text
+    title: Text
+
+
+STATE: Final[dict[State, StateWords]] = {
+    "asleep": StateWords(say("asleep"), say("asleep"), say("ASLEEP")),
+    "awake": StateWords(say("locked, still awake"), say("while still awake"), say("LOCKED")),
+    "accessory": StateWords(
+        say("key at accessory"), say("with key at accessory"), say("KEY AT ACCESSORY")
+    ),
+    "ignition": StateWords(say("ignition on"), say("with ignition on"), say("IGNITION ON")),
+    "running": StateWords(say("engine running"), say("with engine running"), say("ENGINE RUNNING")),
+}
+"""The one table of words for vehicle states."""
+
+
+class FeedWords(NamedTuple):
+    """A feed class: the letter of its mark, the class by itself, the feed, and what it does."""
+
+    letter: str
+    label: Text
+    feed: Text
+    meaning: Text
+
+
+FEED: Final[dict[FeedClass, FeedWords]] = {
+    "permanent": FeedWords(
+        "P", say_in("feed", "permanent"), say("permanent feed"), say("live always, parked too")
+    ),
+    "ignition": FeedWords(
+        "I", say_in("feed", "ignition"), say("ignition feed"), say("live with the ignition on")
+    ),
+    "accessory": FeedWords(
+        "A",
+        say_in("feed", "accessory"),
+        say("accessory feed"),
+        say("live with the key at accessory and with the ignition on"),
+    ),
+    "delayed_off": FeedWords(
+        "D",
+        say_in("feed", "delayed-off"),
+        say("delayed-off feed"),
+        say("stays live for a time after switching off or locking"),
+    ),
+    "lighting": FeedWords(
+        "L", say_in("feed", "lighting"), say("lighting feed"), say("live with the lamps on")
+    ),
+    "unfed": FeedWords(
+        "–", say_in("feed", "unfed"), say("unfed"), say("never live; its contacts may be missing")
+    ),
+    "unknown": FeedWords(
+        "?",
+        say_in("feed", "unknown"),
+        say("feed not known"),
+        say("reckoned as live always until it has been measured"),
+    ),
+}
+"""The one table of words for feed classes."""
+
+LEAD: Final[dict[LeadName, Text]] = {
+    "power": say_in("lead", "power"),
+    "sense": say_in("lead", "sense"),
+}
+KIND: Final[dict[SlotKind, Text]] = {
+    "fuse": say("fuse slot"),
+    "relay": say("relay"),
+    "blocked": say("blocked place"),
+}
+
+FIELD_UNITS: Final[dict[str, str]] = {
+    "watts": "W",
+    **dict.fromkeys(("amperes", "rating", *STATES, "_a"), "A"),
+    "_v": "V",
+    "_mohm": "mΩ",
+    "_ah": "Ah",
+    "_mm2": "mm²",
+    **dict.fromkeys(("minutes", "_min"), "min"),
+    "_m": "m",
+    "_c": "°C",
+    "_s": "s",
+    "_h": "h",
+    "_days": "days",
+    "_years": "years",
+    **dict.fromkeys(("soh", "_soc", "duty", "across", "down", "efficiency", "_spread"), "%"),
+}
+"""Units by how the name of a field ends; `%` is a share of one."""
+
+
+def unit_of(field: str) -> str:
+    """The unit a field's figure stands in; empty where it is a bare number.
+
+    >>> unit_of("rest_current_a"), unit_of("length_m"), unit_of("start_soc"), unit_of("rows")
+    ('A', 'm', '%', '')
+    """
+    return next((unit for end, unit in FIELD_UNITS.items() if field.endswith(end)), "")

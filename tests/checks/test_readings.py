@@ -24,10 +24,10 @@ def test_a_tap_on_a_slot_whose_readings_contradict_is_cautioned():
 
 
 def test_a_tap_on_a_borrowed_slot_is_cautioned_until_it_is_read_here():
-    lent = travel.taken_in(Vehicle(name="Mine"), read(bench(), live()), "Kim")
+    lent = travel.take_in(Vehicle(name="Mine"), read(bench(), live()), "Kim")
     job = tapped(lent)
     assert "somebody_elses_word" in codes(job)
-    here = conclusions.applied(job, read(job, live()))
+    here = conclusions.conclude(job, read(job, live()))
     assert "somebody_elses_word" not in codes(here)
 
 

@@ -160,7 +160,7 @@ class TestPastes:
         pasted = paste.preview(vehicle, self.TABLE, WHEN)
         assert len(pasted.unusable) >= 86_400
         for _ in range(3):
-            after = paste.taken_in(vehicle, pasted, WHEN)
+            after = paste.take_in(vehicle, pasted, WHEN)
             refuse_edit(vehicle, after)
             vehicle = after
         path = tmp_path / "van.fusemap"
@@ -171,7 +171,7 @@ class TestPastes:
     def test_the_rows_left_out_of_the_history_are_counted(self):
         vehicle = edits.add_panel(Vehicle(name="Van"), "Dash", 1, 4)
         text = "Slot;Rating\n" + "\n".join(f"G{n};10" for n in range(1, 1001))
-        done = paste.taken_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
+        done = paste.take_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
         (line,) = [entry.text for entry in done.log]
         kept = line.count("no slot is labelled")
         assert kept == paste.MOST_ROWS_KEPT
@@ -180,7 +180,7 @@ class TestPastes:
     def test_a_table_of_long_rows_takes_one_line_of_the_history(self):
         vehicle = edits.add_panel(Vehicle(name="Van"), "Dash", 1, 4)
         text = "Slot;Note\n" + "\n".join(f"G{n};{'x' * 70_000}" for n in range(5))
-        done = paste.taken_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
+        done = paste.take_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
         (line,) = [entry.text for entry in done.log]
         assert len(line) <= MOST_LONG
         assert "x" * 70_000 in line
@@ -323,7 +323,7 @@ def a_paste(vehicle: Vehicle, ask: Ask) -> Vehicle:
     rows = ask(st.lists(st.lists(st.sampled_from(CELLS), max_size=6), max_size=4))
     times = ask(st.sampled_from([1, 500]))
     text = "Slot;Rating;Feed;mV;Current;Note\n" + "\n".join([";".join(row) for row in rows] * times)
-    return paste.taken_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
+    return paste.take_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
 
 
 CELLS = ("F1", "F2", "", "10", "7,5", "0,4", "35 mA", "permanent", "1e99", "x" * 600, "=1+1", "\0")

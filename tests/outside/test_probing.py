@@ -3,7 +3,7 @@
 import pytest
 
 from fusemap.electrics.meter import meter_error
-from fusemap.probing import conclusions, disbelief, rest_current
+from fusemap.probing import conclusions, disbelief, loads
 from fusemap.probing.loads import by_fuse_out, load_of
 from fusemap.vehicle import Fuse, Reading, edits
 from tests.probing.vehicles import WHEN, bench, mv, read, slot, whole
@@ -109,11 +109,11 @@ class TestCases:
             whole(0.300, "awake", after_lock_min=8.0),
             whole(0.040, highest=0.065, after_lock_min=62.0),
         )
-        asleep = rest_current.rest_current(vehicle)
+        asleep = loads.rest_current(vehicle)
         assert asleep.low_a <= 0.040
         assert asleep.high_a >= 0.065
-        assert rest_current.rest_current(vehicle, "awake").current_a == pytest.approx(0.3)
-        assert rest_current.sleep_curve(vehicle)[0] == (8.0, 0.3)
+        assert loads.rest_current(vehicle, "awake").current_a == pytest.approx(0.3)
+        assert loads.sleep_curve(vehicle)[0] == (8.0, 0.3)
 
     def test_a_test_lamp_adds_120_ma_and_a_meter_nothing(self):
         # An alarm maker's manual: lamp 100 Ω, digital meter 10 MΩ, at 12 V

@@ -4,8 +4,7 @@ import pytest
 
 from fusemap.probing import conclusions
 from fusemap.probing.feeds import feed_of
-from fusemap.units import NARROW_SPACE
-from tests.probing.vehicles import bench, dead, live, mv, read, slot
+from tests.probing.vehicles import bench, dead, english, live, mv, read, slot
 
 
 def concluded(*readings, **fields):
@@ -51,20 +50,19 @@ def test_the_class_by_the_states_it_is_live_in(readings, feed_class):
 def test_what_is_not_known_yet_names_what_to_read(readings, missing):
     found = concluded(*readings)
     assert not found.known
-    assert missing in " ".join(found.open)
+    assert missing in english(*found.open)
 
 
 def test_the_evidence_is_told_in_words():
     found = concluded(live("awake", 1.0), dead("awake", 12.0))
-    words = found.evidence.replace(NARROW_SPACE, " ")
-    assert words == "live at 1 min, dead at 12 min after locking: delayed-off"
+    assert english(found.evidence) == "live at 1 min, dead at 12 min after locking: delayed-off"
     assert found.delayed_off_min == 12.0
 
 
 def test_an_off_time_that_is_hardly_known_is_taken_long_and_said():
     found = concluded(live("awake", 1.0), dead("asleep"))
     assert found.delayed_off_min == 60.0
-    assert "between 1 and 60 min" in found.open[0]
+    assert "between 1 and 60 min" in english(found.open[0])
 
 
 def test_an_accessory_feed_may_stay_live_for_a_while():
@@ -85,7 +83,7 @@ def test_an_accessory_feed_may_stay_live_for_a_while():
 def test_readings_that_cannot_both_be_true_give_no_class(readings, told):
     found = concluded(*readings)
     assert not found.known
-    assert told in " ".join(found.contradictions)
+    assert told in english(*found.contradictions)
 
 
 def test_of_two_readings_of_one_moment_the_later_counts_and_both_are_told():
@@ -104,7 +102,7 @@ def test_readings_of_somebody_else_decide_nothing():
     vehicle = read(bench(), live("asleep", verified=False, by="Kim"))
     assert not feed_of(vehicle, slot(vehicle)).known
     assert feed_of(vehicle, slot(vehicle), verified=False).feed_class == "permanent"
-    assert slot(conclusions.applied(bench(), vehicle)).feed_class == "unknown"
+    assert slot(conclusions.conclude(bench(), vehicle)).feed_class == "unknown"
 
 
 def test_live_with_the_engine_running_only_is_no_class_to_plan_on():

@@ -143,4 +143,4 @@ def test_check_readings_leave_the_slots_alone(fitted):
     read = reading_edits.add_reading(
         fitted, **(final_check.fields(step) | {"when": WHEN, "value": 1.0})
     )
-    assert conclusions.applied(fitted, read).panels == fitted.panels
+    assert conclusions.conclude(fitted, read).panels == fitted.panels

@@ -2,11 +2,11 @@
 
 import pytest
 
-from fusemap.probing import conclusions, rest_current
+from fusemap.probing import conclusions, loads
+from fusemap.probing.feeds import side_of
 from fusemap.probing.loads import by_fuse_out, load_of, loads_of
-from fusemap.probing.sides import side_of
 from fusemap.vehicle import Fuse, MeterRange, edits, look_up, reading_edits
-from tests.probing.vehicles import WHEN, bench, dead, live, mv, read, slot, whole
+from tests.probing.vehicles import WHEN, bench, dead, english, live, mv, read, slot, whole
 
 
 def load(vehicle, *readings):
@@ -17,7 +17,7 @@ def load(vehicle, *readings):
 def test_below_the_meters_floor_no_number_is_shown():
     found = load(bench(15.0), mv(0.1))
     assert found.below_floor
-    assert found.words.startswith("below ")
+    assert english(found.words).startswith("below ")
     assert not found.flows
 
 
@@ -66,7 +66,7 @@ def test_leads_the_other_way_round_make_no_difference():
 
 def test_of_several_readings_of_a_state_the_narrowest_counts():
     vehicle = read(bench(), mv(1.0), {"quantity": "inline_current", "value": 0.21})
-    assert loads_of(vehicle, slot(vehicle))["asleep"].how.endswith("in line")
+    assert english(loads_of(vehicle, slot(vehicle))["asleep"].how).endswith("in line")
 
 
 def test_a_swinging_meter_gives_both_ends():
@@ -79,19 +79,19 @@ def test_a_swinging_meter_gives_both_ends():
 def test_a_pulled_fuse_shows_its_circuits_share_of_the_whole():
     vehicle = read(bench(), whole(0.465), whole(0.020, fuse_out="slot-1"))
     assert by_fuse_out(vehicle, "slot-1").current_a == pytest.approx(0.445)
-    done = conclusions.applied(bench(), vehicle)
+    done = conclusions.conclude(bench(), vehicle)
     assert slot(done).own_load.asleep == pytest.approx(0.445)
     assert done.parking.rest_current_a == pytest.approx(0.465)
 
 
 def test_what_was_concluded_goes_back_when_its_reading_is_withdrawn():
     before = bench(circuit="Radio")
-    after = conclusions.applied(before, read(before, mv(1.0), whole(0.3)))
+    after = conclusions.conclude(before, read(before, mv(1.0), whole(0.3)))
     assert slot(after).feed_class == "permanent"
     assert slot(after).own_load.asleep == pytest.approx(0.218, abs=0.001)
     undone = after
     for reading in ("reading-1", "reading-2"):
-        undone = conclusions.applied(undone, reading_edits.withdraw_reading(undone, reading))
+        undone = conclusions.conclude(undone, reading_edits.withdraw_reading(undone, reading))
     assert slot(undone) == slot(before)
     assert undone.parking == before.parking
     assert len(undone.readings) == 2
@@ -99,21 +99,21 @@ def test_what_was_concluded_goes_back_when_its_reading_is_withdrawn():
 
 def test_what_was_typed_stays_where_no_reading_speaks_of_it():
     typed = bench(feed_class="ignition", live_side="left")
-    done = conclusions.applied(typed, read(typed, mv(0.0)))
+    done = conclusions.conclude(typed, read(typed, mv(0.0)))
     assert slot(done).feed_class == "ignition"
     assert slot(done).live_side == "left"
     assert slot(done).own_load.asleep == 0.0
 
 
 def test_what_was_typed_over_a_conclusion_stays_until_its_readings_change():
-    read_once = conclusions.applied(bench(), read(bench(), mv(1.0), whole(0.3)))
+    read_once = conclusions.conclude(bench(), read(bench(), mv(1.0), whole(0.3)))
     typed = edits.change_parking(read_once, rest_current_a=0.05)
     typed = edits.change_slot(typed, "slot-1", feed_class="delayed_off")
-    again = conclusions.applied(typed, read(typed, {"quantity": "live_top", "value": 1.0}))
+    again = conclusions.conclude(typed, read(typed, {"quantity": "live_top", "value": 1.0}))
     assert again.parking.rest_current_a == 0.05
     assert slot(again).feed_class == "delayed_off"
     assert slot(again).live_side == "top"
-    anew = conclusions.applied(again, read(again, whole(0.08)))
+    anew = conclusions.conclude(again, read(again, whole(0.08)))
     assert anew.parking.rest_current_a == 0.08
 
 
@@ -141,13 +141,13 @@ class TestLiveSide:
 class TestWholeVehicle:
     def test_what_no_slot_explains_is_the_remainder(self):
         vehicle = read(bench(15.0), whole(0.300), mv(1.0))
-        left = rest_current.remainder(vehicle)
+        left = loads.remainder(vehicle)
         assert left.current_a == pytest.approx(0.300 - 0.218, abs=0.001)
         assert left.low_a == 0.0  # the band of the fuse may hold it all
         assert not left.contradicts
 
     def test_slots_that_draw_more_than_the_whole_contradict_it(self):
-        left = rest_current.remainder(read(bench(15.0), whole(0.060), mv(6.0)))
+        left = loads.remainder(read(bench(15.0), whole(0.060), mv(6.0)))
         assert left.contradicts
         assert "one of them is wrong" in left.words
 
@@ -155,14 +155,14 @@ class TestWholeVehicle:
         vehicle = read(bench(), whole(3.2, "awake", after_lock_min=2.0),
                        whole(0.4, "awake", after_lock_min=12.0),
                        whole(0.03, after_lock_min=61.0))  # fmt: skip
-        assert rest_current.sleep_curve(vehicle) == ((2.0, 3.2), (12.0, 0.4), (61.0, 0.03))
-        done = conclusions.applied(bench(), vehicle)
+        assert loads.sleep_curve(vehicle) == ((2.0, 3.2), (12.0, 0.4), (61.0, 0.03))
+        done = conclusions.conclude(bench(), vehicle)
         assert done.parking.rest_current_a == 0.03
 
     def test_the_band_of_the_reading_becomes_the_range_of_the_rest_current(self):
         vehicle = read(bench(), whole(0.03))
-        load = rest_current.rest_current(vehicle)
-        parking = conclusions.applied(bench(), vehicle).parking
+        load = loads.rest_current(vehicle)
+        parking = conclusions.conclude(bench(), vehicle).parking
         assert parking.low_rest_current_a == pytest.approx(load.low_a, abs=1e-6)
         assert parking.high_rest_current_a == pytest.approx(load.high_a, abs=1e-6)
         assert parking.low_rest_current_a < 0.03 < parking.high_rest_current_a
@@ -175,12 +175,12 @@ class TestWholeVehicle:
             )
         vehicle = read(vehicle, whole(0.9), mv(1.0), mv(3.0, target_id="slot-2"),
                        mv(2.0, target_id="slot-3"))  # fmt: skip
-        order = [one.slot.id for one in rest_current.suspects(vehicle)]
+        order = [one.slot.id for one in loads.suspects(vehicle)]
         assert order == ["slot-2", "slot-3", "slot-1"]
-        assert rest_current.pull_next(vehicle).slot.id == "slot-3"
+        assert loads.pull_next(vehicle).slot.id == "slot-3"
         vehicle = read(vehicle, whole(0.5, fuse_out="slot-3"))
-        assert rest_current.pull_next(vehicle).slot.id == "slot-1"
-        assert "F1 next" in " ".join(rest_current.hunt_words(vehicle))
+        assert loads.pull_next(vehicle).slot.id == "slot-1"
+        assert "F1 next" in english(*loads.tracing_words(vehicle))
 
 
 def test_a_draw_in_a_state_in_which_the_feed_is_dead_is_a_contradiction():
@@ -192,7 +192,7 @@ def test_a_draw_in_a_state_in_which_the_feed_is_dead_is_a_contradiction():
 
 def test_every_edit_of_conclusions_shares_what_did_not_change():
     before = edits.add_panel(bench(), "More", 1, 2)
-    after = conclusions.applied(before, read(before, live()))
+    after = conclusions.conclude(before, read(before, live()))
     assert after.panels[1] is before.panels[1]
     assert look_up.slot(after, "slot-1").feed_class == "permanent"
     assert after.readings[0].when == WHEN

@@ -3,9 +3,11 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
-from fusemap.probing import paste, table_export
+from fusemap.probing import evidence, paste, table_export
 from fusemap.probing.paste_columns import find_columns, split
+from fusemap.text import Style
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.vehicle.validity import faults
 from tests.probing.vehicles import WHEN, dead, live, mv, read
@@ -17,7 +19,7 @@ def van() -> Vehicle:
 
 
 def taken(vehicle: Vehicle, text: str) -> Vehicle:
-    return paste.taken_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
+    return paste.take_in(vehicle, paste.preview(vehicle, text, WHEN), WHEN)
 
 
 def test_columns_are_found_by_their_heading(van):
@@ -60,7 +62,7 @@ def test_every_row_that_cannot_be_used_says_why_and_is_kept(van):
         5: "“11” is not a rating of the mini family",
         6: "this slot stands in an earlier row",
     }
-    done = paste.taken_in(van, pasted, WHEN)
+    done = paste.take_in(van, pasted, WHEN)
     for cells in ("F9 | 10", "F2 | 11", "F1 | 15"):
         assert cells in done.log[0].text
 
@@ -69,7 +71,7 @@ def test_what_is_wrong_in_a_row_does_not_take_the_rest_along(van):
     pasted = paste.preview(van, "Slot;Rating;Circuit\nF1;11;Radio", WHEN)
     assert pasted.rows[0].usable
     assert "not a rating" in pasted.rows[0].partly[0]
-    assert look_up.slot(paste.taken_in(van, pasted, WHEN), "slot-1").circuit == "Radio"
+    assert look_up.slot(paste.take_in(van, pasted, WHEN), "slot-1").circuit == "Radio"
 
 
 def test_repeated_labels_ask_for_the_panel(van):
@@ -122,7 +124,7 @@ def test_whatever_is_pasted_no_row_vanishes_and_the_vehicle_stays_possible(rows,
     assert len(pasted.rows) == found - (1 if pasted.heading else 0)
     for row in pasted.rows:
         assert row.does or row.problem
-    assert list(faults(paste.taken_in(vehicle, pasted, WHEN))) == []
+    assert list(faults(paste.take_in(vehicle, pasted, WHEN))) == []
 
 
 def test_a_quote_that_is_never_closed_swallows_no_row(van):
@@ -145,3 +147,29 @@ def test_more_than_a_meter_shows_costs_its_cell_and_no_more(van):
     assert look_up.slot(done, "slot-1").fuse.rating == 10
     assert [reading.value for reading in done.readings] == [0.4]
     assert "more than a meter shows" in done.log[-1].text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Steckplatz;Stromkreis;Versorgungsart;Plusseite\nF1;Radio;Dauerplus;oben",
+        "posición;circuito;clase de alimentación;lado vivo\nF1;Radio;permanente;superior",
+        "Steckplatz;Stromkreis;Plusseite;Spannung schlafend\nF1;Radio;oben;ja",
+    ],
+)
+def test_a_table_in_the_words_of_another_language_is_read(van, text):
+    done = look_up.slot(taken(van, text), "slot-1")
+    assert (done.circuit, done.feed_class, done.live_side) == ("Radio", "permanent", "top")
+
+
+def test_why_a_row_cannot_be_used_is_said_in_any_language(van):
+    row = paste.preview(van, "Slot;Rating\nF9;10", WHEN).rows[0]
+    assert Style("de").show(row.problem) == "kein Steckplatz ist mit „F9“ beschriftet"
+
+
+def test_what_the_program_notes_is_kept_in_english_and_said_in_any_language(van):
+    done = taken(van, "Slot;mV\nF1;0,4")
+    assert done.readings[0].note == "pasted"
+    assert Style("de").show(evidence.note_words(done.readings[0])) == "eingefügt"
+    own = replace(done.readings[0], note="pasted by Kim")
+    assert evidence.note_words(own) == "pasted by Kim"

@@ -7,7 +7,7 @@ from fusemap.probing import disbelief, plan
 from fusemap.probing.order import HandOrder, number_slots, walk
 from fusemap.probing.plan import Round
 from fusemap.vehicle import Reading, Vehicle, edits, look_up
-from tests.probing.vehicles import WHEN, bench, dead, live, mv, read, slot, whole
+from tests.probing.vehicles import WHEN, bench, dead, english, live, mv, read, slot, whole
 
 ACCESSORY, IGNITION = Round(state="accessory"), Round(state="ignition")
 LAMPS, RUNNING = Round(state="ignition", lamps_on=True), Round(state="running")
@@ -101,7 +101,7 @@ def test_a_critical_slot_says_its_reason_and_the_wait_before_it_is_unplugged():
 )
 def test_what_can_hardly_be_is_doubted(vehicle, reading, told):
     draft = Reading(id="new", **({"when": WHEN, "target_id": "slot-1"} | reading))
-    assert told in " ".join(disbelief.doubts(vehicle, draft))
+    assert told in english(*disbelief.doubts(vehicle, draft))
 
 
 @pytest.mark.parametrize(

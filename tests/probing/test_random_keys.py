@@ -91,4 +91,4 @@ def test_a_key_pressed_with_no_panel_at_all_does_no_harm():
     for key in [*"1+-*/,", *NAMED]:
         walk.press(key)
     assert session.impossible(walk.session, walk.vehicle) == ()
-    assert press(walk.session, vehicle, "enter", walk.now).edit is None
+    assert press(walk.session, vehicle, "enter", walk.now).vehicle is None

@@ -3,10 +3,11 @@
 import pytest
 
 from fusemap.errors import EditRefused
-from fusemap.probing import session, storing
+from fusemap.probing import conclusions, keys, session, storing
 from fusemap.probing.order import HandOrder
 from fusemap.probing.plan import Round
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from tests.probing.vehicles import bench
 from tests.probing.walk import Walk
 
 ASLEEP = Round(state="asleep")
@@ -290,8 +291,24 @@ def test_a_session_comes_back_from_its_file_where_it_was(asleep):
 
     asleep.type("1").press("0", ",")
     text = msgspec.json.encode(asleep.session)
-    back = session.resumed(msgspec.json.decode(text, type=session.Session), asleep.vehicle)
+    back = session.resume(msgspec.json.decode(text, type=session.Session), asleep.vehicle)
     assert back == asleep.session
     gone = edits.remove_slot(asleep.vehicle, "slot-2")
-    assert session.resumed(back, gone).slot is None
-    assert session.impossible(session.resumed(back, gone), gone) == ()
+    assert session.resume(back, gone).slot is None
+    assert session.impossible(session.resume(back, gone), gone) == ()
+
+
+def test_what_is_stored_is_concluded_once_and_is_what_the_session_goes_on_with(monkeypatch):
+    counted = []
+    conclude = conclusions.conclude
+
+    def counting(*args):
+        counted.append(args)
+        return conclude(*args)
+
+    monkeypatch.setattr(conclusions, "conclude", counting)
+    walk = Walk(bench()).begin(ASLEEP)
+    done = keys.press(walk.press("+").session, walk.vehicle, "enter", walk.now)
+    assert len(counted) == 1
+    assert done.vehicle.readings[-1].id in done.session.entered[-1].readings
+    assert str(done.text) == "Read F1"

@@ -30,12 +30,12 @@ def kims() -> Vehicle:
     v = edits.add_log(v, "2025-01-01", "private too")
     after = read(v, live(), mv(1.0), dead("accessory", target_id="slot-2"),
                  live("ignition", target_id="slot-2"))  # fmt: skip
-    return conclusions.applied(v, after)
+    return conclusions.conclude(v, after)
 
 
 @pytest.fixture
 def mine(kims) -> Vehicle:
-    return travel.taken_in(Vehicle(name="Mine"), travel.to_give_away(kims), "Kim")
+    return travel.take_in(Vehicle(name="Mine"), travel.to_give_away(kims), "Kim")
 
 
 def test_given_away_without_accessories_notes_and_history(kims):
@@ -55,7 +55,7 @@ def test_nothing_is_decided_on_a_borrowed_map_alone(mine):
         assert slot.own_load == StateLoads()
         assert slot.borrowed.by == "Kim"
     assert all(not r.verified and r.by == "Kim" for r in mine.readings)
-    assert conclusions.applied(mine, mine) == mine
+    assert conclusions.conclude(mine, mine) == mine
     assert look_up.slot(mine, "slot-3").borrowed.own_load.ignition == 2.0
     assert list(faults(mine)) == []
 
@@ -63,18 +63,18 @@ def test_nothing_is_decided_on_a_borrowed_map_alone(mine):
 def test_a_critical_mark_counts_even_when_borrowed(mine):
     assert look_up.slot(mine, "slot-4").critical
     own = edits.add_panel(Vehicle(name="Own"), "Dash", 1, 4)
-    own = travel.taken_in(own, mine, "Kim")
+    own = travel.take_in(own, mine, "Kim")
     assert look_up.slot(own, "slot-4").critical
 
 
 def test_every_slot_says_whose_word_it_is_until_it_is_read_here(mine):
     first = travel.verdicts(mine)[0]
     assert first.agrees is None
-    assert first.words == "permanent by Kim’s word, not read here"
+    assert first.words == "permanent by Kim’s map, not read here"
     read_here = read(mine, live())
     assert travel.verdicts(read_here)[0].agrees
     other = read(mine, dead(), live("accessory"))
-    assert travel.verdicts(other)[0].words == "Kim says permanent, read here: accessory"
+    assert travel.verdicts(other)[0].words == "Kim’s map says permanent, read here: accessory"
 
 
 def test_the_shortest_pass_reads_only_what_the_job_stands_on(mine):
@@ -114,8 +114,8 @@ def test_own_readings_and_names_stay_where_a_panel_is_matched(kims):
     own = edits.add_panel(Vehicle(name="Own"), "dash", 1, 4)
     own = edits.change_slot(own, "slot-1", circuit="Radio")
     own = read(own, live())
-    own = conclusions.applied(own, own)
-    both = travel.taken_in(own, travel.to_give_away(kims), "Kim")
+    own = conclusions.conclude(own, own)
+    both = travel.take_in(own, travel.to_give_away(kims), "Kim")
     assert len(both.panels) == 1
     assert both.feeds == ()  # no slot came in that would hang on one
     first = look_up.slot(both, "slot-1")
@@ -127,10 +127,10 @@ def test_own_readings_and_names_stay_where_a_panel_is_matched(kims):
 
 def test_a_map_of_another_voltage_or_of_nobody_is_refused(kims):
     truck = edits.add_panel(Vehicle(name="Truck", system_v=24), "Dash", 1, 1)
-    with pytest.raises(EditRefused, match="12 V"):
-        travel.taken_in(truck, kims, "Kim")
+    with pytest.raises(EditRefused, match="12\u202fV"):
+        travel.take_in(truck, kims, "Kim")
     with pytest.raises(EditRefused, match="whose"):
-        travel.taken_in(Vehicle(name="Mine"), kims, " ")
+        travel.take_in(Vehicle(name="Mine"), kims, " ")
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -139,7 +139,7 @@ def test_any_map_can_be_given_and_taken_in_and_the_file_holds_it(own, other):
     lent = travel.to_give_away(other)
     assert list(faults(lent)) == []
     try:
-        both = travel.taken_in(own, lent, "Kim")
+        both = travel.take_in(own, lent, "Kim")
     except EditRefused:
         return
     assert list(faults(both)) == []

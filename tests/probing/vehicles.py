@@ -41,3 +41,8 @@ def whole(amperes: float, state: str = "asleep", **more: Any) -> dict[str, Any]:
         "quantity": "inline_current", "value": amperes, "state": state,
         "target": "vehicle", "target_id": "",
     } | more  # fmt: skip
+
+
+def english(*texts: object) -> str:
+    """Texts in English, one behind the other, with ordinary spaces."""
+    return " ".join(str(text) for text in texts).replace("\u202f", " ")

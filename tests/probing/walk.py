@@ -25,8 +25,8 @@ class Walk:
         for key in pressed:
             done = keys.press(self.session, self.vehicle, key, self.now)
             self.session = done.session
-            if done.edit is not None:
-                self.vehicle = done.edit(self.vehicle)
+            if done.vehicle is not None:
+                self.vehicle = done.vehicle
                 self.steps += 1
             self.now += timedelta(seconds=self.seconds)
         return self

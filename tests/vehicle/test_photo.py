@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from fusemap import files
 from fusemap.errors import EditRefused, FileProblem
-from fusemap.probing.travel import taken_in, to_give_away
+from fusemap.probing.travel import take_in, to_give_away
 from fusemap.vehicle import PanelPhoto, PhotoPoint, Vehicle, edits
 from fusemap.vehicle.photo import CORNERS, MOST_JPEG_LETTERS
 from fusemap.vehicle.validity import faults, is_grid
@@ -33,7 +33,7 @@ def photo_of(vehicle: Vehicle) -> PanelPhoto | None:
     return vehicle.panels[0].photo
 
 
-def test_a_photo_taken_in_fills_the_grid_until_it_is_fitted(van: Vehicle) -> None:
+def test_a_photo_take_in_fills_the_grid_until_it_is_fitted(van: Vehicle) -> None:
     photo = photo_of(edits.set_photo(van, "panel-1", JPEG))
     assert photo is not None
     assert [(c.across, c.down) for c in photo.corners] == [(0, 0), (1, 0), (1, 1), (0, 1)]
@@ -66,7 +66,7 @@ def test_a_map_given_away_carries_no_photo(pictured: Vehicle) -> None:
 
 def test_taking_a_map_in_keeps_the_own_photo(pictured: Vehicle) -> None:
     other = to_give_away(pictured)
-    assert photo_of(taken_in(pictured, other, "Kim")) == photo_of(pictured)
+    assert photo_of(take_in(pictured, other, "Kim")) == photo_of(pictured)
 
 
 @pytest.mark.parametrize(

@@ -10,9 +10,10 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.hops.kind import Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
-from fusemap.assess.words import STATE_WORDS, fuse_words, slot_words
+from fusemap.assess.words import fuse_words, slot_words
 from fusemap.text import Amount, Text, say
 from fusemap.vehicle import STATES, Slot, look_up
+from fusemap.vehicle.words import STATE
 
 
 def _held(s: Setting, load: Floats, limit: Floats) -> Held:
@@ -38,7 +39,7 @@ def _inputs(v: View) -> tuple[Input, ...]:
     return (
         (say("Own load"), Amount(float(slots.own_a[row, column]), "A")),
         (say("Accessories"), Amount(float(slots.accessory_a[row, column]), "A")),
-        (say("State"), STATE_WORDS[STATES[row]]),
+        (say("State"), STATE[STATES[row]].label),
     )
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import given, say
 from fusemap.vehicle import look_up, supply, validity
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Accessory, Vehicle
@@ -49,9 +50,9 @@ def _with_accessories(
     if changed.converter is None:
         for hanging in supply.hanging_on(vehicle, changed.id):
             raise EditRefused(
-                f"“{hanging.name}” hangs on “{changed.name}”",
+                say("“{name}” hangs on “{converter}”", name=hanging.name, converter=changed.name),
                 where="converter",
-                remedy="hang it elsewhere first",
+                remedy=say("hang it elsewhere first"),
             )
     refuse(validity.supply_faults(accessories))
     before = next((a.supplied_by for a in vehicle.accessories if a.id == changed.id), None)
@@ -66,11 +67,19 @@ def refuse_voltage(accessory: Accessory, supply_v: float) -> None:
     wrong = supply.misfit(accessory.rated_v, supply_v)
     if not wrong:
         return
-    remedy = "use one that is made for this voltage"
+    remedy = say("use one that is made for this voltage")
     if wrong == "too_low":
-        remedy = f"hang it on a converter, or {remedy}; {supply.NEVER_THE_MIDDLE}"
+        remedy = say(
+            "hang it on a converter, or use one that is made for this voltage; {never}",
+            never=supply.NEVER_THE_MIDDLE,
+        )
     raise EditRefused(
-        f"“{accessory.name}”, rated {accessory.rated_v:g} V, is not made for {supply_v:g} V",
+        say(
+            "“{name}”, rated {rated}, is not made for {supply}",
+            name=accessory.name,
+            rated=given(accessory.rated_v, "V"),
+            supply=given(supply_v, "V"),
+        ),
         remedy=remedy,
     )
 

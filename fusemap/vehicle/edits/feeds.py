@@ -5,6 +5,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Feed, Panel, Vehicle
@@ -30,7 +31,9 @@ def _with_feeds(vehicle: Vehicle, feeds: tuple[Feed, ...], feed: Feed) -> Vehicl
         look_up.find(feeds, feed.parent, "feed")
     if validity.parent_cycle(feeds) is not None:
         raise EditRefused(
-            f"“{feed.name}” would be above itself", where="parent", remedy="choose another parent"
+            say("“{name}” would be above itself", name=feed.name),
+            where="parent",
+            remedy=say("choose another parent"),
         )
     return replace(vehicle, feeds=feeds)
 

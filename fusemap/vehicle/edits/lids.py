@@ -5,6 +5,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.panels import taken_slot_ids
 from fusemap.vehicle.edits.shared import free_id, free_ids, refuse
@@ -24,8 +25,8 @@ def add_lid(vehicle: Vehicle, name: str, lid: Lid, **fields: Any) -> Vehicle:
     there = sum(1 for _ in look_up.slots(vehicle))
     if there + lid.rows * lid.columns - lid.count("gap") > validity.MOST_SLOTS:
         raise EditRefused(
-            f"these would be more than {validity.MOST_SLOTS} slots",
-            remedy="enter the rows and columns of one panel",
+            say("these would be more than {n} slots", n=validity.MOST_SLOTS),
+            remedy=say("enter the rows and columns of one panel"),
         )
     panel = replace(empty, slots=_slots(vehicle, lid))
     refuse(validity.number_faults(panel, ""))

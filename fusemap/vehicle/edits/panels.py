@@ -11,6 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import Text, say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, free_ids, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Panel, Slot, Vehicle
@@ -53,19 +54,24 @@ def _put_panel(vehicle: Vehicle, panel: Panel) -> Vehicle:
 def remove_panel(vehicle: Vehicle, panel_id: str) -> Vehicle:
     """Remove a panel on which nothing is tapped."""
     panel = look_up.panel(vehicle, panel_id)
-    _refuse_tapped(vehicle, panel.slots, f"the panel “{panel.name}”")
+    _refuse_tapped(vehicle, panel.slots, say("the panel “{name}”", name=panel.name))
     return replace(vehicle, panels=without(vehicle.panels, panel_id))
 
 
-def _refuse_tapped(vehicle: Vehicle, slots: Sequence[Slot], what: str) -> None:
+def _refuse_tapped(vehicle: Vehicle, slots: Sequence[Slot], what: Text) -> None:
     """Refuse that `what` goes while something is tapped on one of these slots."""
     gone = {slot.id: slot for slot in slots}
     for tap in vehicle.taps:
         if tap.slot in gone:
             name = look_up.accessory(vehicle, tap.accessory).name
             raise EditRefused(
-                f"{what} cannot go: “{name}” is on {look_up.slot_name(gone[tap.slot])}",
-                remedy="take the accessory off first",
+                say(
+                    "{what} cannot go: “{name}” is on {slot}",
+                    what=what,
+                    name=name,
+                    slot=look_up.slot_words(gone[tap.slot]),
+                ),
+                remedy=say("take the accessory off first"),
             )
 
 
@@ -78,7 +84,7 @@ def insert_line(vehicle: Vehicle, panel_id: str, axis: str, at: int) -> Vehicle:
     field, lines = _line_axis(axis)
     panel = look_up.panel(vehicle, panel_id)
     if not 0 <= at <= getattr(panel, lines):
-        raise _no_line(panel, field, lines, at)
+        raise _no_line(panel, field, at)
     moved = tuple(
         replace(s, **{field: getattr(s, field) + 1}) if getattr(s, field) >= at else s
         for s in panel.slots
@@ -91,10 +97,12 @@ def remove_line(vehicle: Vehicle, panel_id: str, axis: str, at: int) -> Vehicle:
     field, lines = _line_axis(axis)
     panel = look_up.panel(vehicle, panel_id)
     if not 0 <= at < getattr(panel, lines):
-        raise _no_line(panel, field, lines, at)
-    _refuse_tapped(
-        vehicle, [s for s in panel.slots if getattr(s, field) == at], f"{field} {at + 1}"
-    )
+        raise _no_line(panel, field, at)
+    going = [s for s in panel.slots if getattr(s, field) == at]
+    line = say("column {n}", n=at + 1)
+    if field == "row":
+        line = say("row {n}", n=at + 1)
+    _refuse_tapped(vehicle, going, line)
     kept = tuple(
         replace(s, **{field: getattr(s, field) - 1}) if getattr(s, field) > at else s
         for s in panel.slots
@@ -103,10 +111,15 @@ def remove_line(vehicle: Vehicle, panel_id: str, axis: str, at: int) -> Vehicle:
     return _put_panel(vehicle, replace(panel, slots=kept, **{lines: getattr(panel, lines) - 1}))
 
 
-def _no_line(panel: Panel, field: str, lines: str, at: int) -> EditRefused:
+def _no_line(panel: Panel, field: str, at: int) -> EditRefused:
+    if field == "row":
+        return EditRefused(
+            say("the panel “{name}” has no row {n}", name=panel.name, n=at + 1),
+            remedy=say("its rows are 1 to {n}", n=panel.rows),
+        )
     return EditRefused(
-        f"the panel “{panel.name}” has no {field} {at + 1}",
-        remedy=f"its {lines} are 1 to {getattr(panel, lines)}",
+        say("the panel “{name}” has no column {n}", name=panel.name, n=at + 1),
+        remedy=say("its columns are 1 to {n}", n=panel.columns),
     )
 
 
@@ -141,8 +154,12 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
     slot = replace(old, **changes)
     if slot.harmless.strip() and slot.harmless != old.harmless and not tells(slot.harmless):
         raise EditRefused(
-            f"“{slot.harmless.strip()}” does not say what {look_up.slot_name(slot)} feeds",
-            remedy="write it in a few words",
+            say(
+                "“{text}” does not say what {slot} feeds",
+                text=slot.harmless.strip(),
+                slot=look_up.slot_words(slot),
+            ),
+            remedy=say("write it in a few words"),
         )
     _refuse_slot(vehicle, slot, panel)
     swapped = replace(panel, slots=swap(panel.slots, slot))
@@ -155,12 +172,13 @@ def _refuse_slot(vehicle: Vehicle, slot: Slot, panel: Panel) -> None:
     there = look_up.slot_at(panel, slot.row, slot.column)
     if there is not None and there.id != slot.id:
         raise EditRefused(
-            f"the place is taken by {look_up.slot_name(there)}", remedy="choose a free place"
+            say("the place is taken by {slot}", slot=look_up.slot_words(there)),
+            remedy=say("choose a free place"),
         )
     if slot.feed is not None:
         look_up.feed(vehicle, slot.feed)
     if slot.kind != "fuse":
-        _refuse_tapped(vehicle, [slot], f"the slot {look_up.slot_name(slot)}")
+        _refuse_tapped(vehicle, [slot], say("the slot {slot}", slot=look_up.slot_words(slot)))
 
 
 def change_slots(vehicle: Vehicle, slot_ids: Iterable[str], **changes: Any) -> Vehicle:
@@ -174,5 +192,5 @@ def remove_slot(vehicle: Vehicle, slot_id: str) -> Vehicle:
     """Leave a gap where this slot was; refused while something is tapped there."""
     panel = look_up.panel_of(vehicle, slot_id)
     slot = look_up.slot(vehicle, slot_id)
-    _refuse_tapped(vehicle, [slot], f"the slot {look_up.slot_name(slot)}")
+    _refuse_tapped(vehicle, [slot], say("the slot {slot}", slot=look_up.slot_words(slot)))
     return _put_panel(vehicle, replace(panel, slots=without(panel.slots, slot_id)))

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import look_up
 from fusemap.vehicle.edits.panels import change_panel
 from fusemap.vehicle.model import Vehicle
@@ -27,7 +28,7 @@ def fit_photo(vehicle: Vehicle, panel_id: str, corners: Sequence[PhotoPoint]) ->
     """Set the four corners of the panel's grid on its photo, clockwise from the top left."""
     photo = look_up.panel(vehicle, panel_id).photo
     if photo is None:
-        raise EditRefused("this panel has no photo", remedy="take one in first")
+        raise EditRefused(say("this panel has no photo"), remedy=say("take one in first"))
     fitted = replace(photo, **dict(zip(CORNERS, corners, strict=True)))
     return change_panel(vehicle, panel_id, photo=fitted)
 

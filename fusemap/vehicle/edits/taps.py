@@ -5,12 +5,13 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
+from fusemap.text import Text, run_on, say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.accessories import refuse_voltage
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Slot, Tap, Vehicle
 from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.words import KIND, LEAD, LeadName
 
 
 def place(
@@ -72,18 +73,23 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
     refuse(validity.tap_faults(tap, ""))
     if tap.lead not in accessory.leads:
         raise EditRefused(
-            f"“{accessory.name}” has no {tap.lead} lead",
-            remedy="add the lead to the accessory first",
+            say("“{name}” has no {lead} lead", name=accessory.name, lead=LEAD[tap.lead]),
+            remedy=say("add the lead to the accessory first"),
         )
     if tap.lead == "power" and accessory.supplied_by is not None:
         raise EditRefused(
-            f"“{accessory.name}” hangs on a converter", remedy="take it off the converter first"
+            say("“{name}” hangs on a converter", name=accessory.name),
+            remedy=say("take it off the converter first"),
         )
     there = look_up.tap_of(vehicle, tap.accessory, tap.lead)
     if there is not None and there.id != tap.id:
         raise EditRefused(
-            f"the {tap.lead} lead of “{accessory.name}” is placed already",
-            remedy="move that tap, or take it off first",
+            say(
+                "the {lead} lead of “{name}” is placed already",
+                lead=LEAD[tap.lead],
+                name=accessory.name,
+            ),
+            remedy=say("move that tap, or take it off first"),
         )
     if tap.feed is not None:
         look_up.feed(vehicle, tap.feed)
@@ -92,14 +98,24 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
 
 
 def _refuse_place(slot: Slot, tap: Tap) -> None:
-    name = look_up.slot_name(slot)
+    name = look_up.slot_words(slot)
     if slot.kind != "fuse":
-        raise EditRefused(f"{name} is not a fuse slot ({slot.kind})", remedy="choose a fuse slot")
-    if slot.critical and not tells(tap.justification):
         raise EditRefused(
-            f"{name} feeds a circuit that must be left alone"
-            + (f" ({slot.critical_reason})" if slot.critical_reason else ""),
-            remedy="choose another slot, or state in a few words why it has to be this one",
+            say("{slot} is not a fuse slot ({kind})", slot=name, kind=KIND[slot.kind]),
+            remedy=say("choose a fuse slot"),
+        )
+    if slot.critical and not tells(tap.justification):
+        what = say("{slot} feeds a circuit that must be left alone", slot=name)
+        if slot.critical_reason:
+            what = say(
+                "{slot} feeds a circuit that must be left alone ({why})",
+                slot=name,
+                # a reason that the tables proposed is kept in English, and said in any language
+                why=run_on(*(Text(why) for why in slot.critical_reason.split("; ")), between="; "),
+            )
+        raise EditRefused(
+            what,
+            remedy=say("choose another slot, or state in a few words why it has to be this one"),
         )
 
 

@@ -12,8 +12,7 @@ from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from fusemap.assess.result import Chain, Hop
 from fusemap.text import Amount, Text
-from fusemap.window.panel.slot_words import STATE_NAMES
-from fusemap.window.panel.slot_words import tr as slot_tr
+from fusemap.vehicle.words import STATE
 from fusemap.window.parts.basis_view import basis_lines
 from fusemap.window.parts.row_list import Bar, Line, RowLook
 from fusemap.window.style.theme import Theme, draw_severity
@@ -63,8 +62,8 @@ def load_words(hop: Hop) -> str:
     words = form.format(load=said(load), limit=said(limit))
     if hop.state is None:
         return f"{_capital(said(hop.quantity))}: {words}"
-    state = slot_tr(STATE_NAMES[hop.state])
-    return tr("{quantity}: {words}, worst with {state}").format(
+    state = said(STATE[hop.state].phrase)
+    return tr("{quantity}: {words}, worst {state}").format(
         quantity=_capital(said(hop.quantity)), words=words, state=state
     )
 

@@ -9,8 +9,7 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap.vehicle import STATES, Tap, Vehicle, look_up, supply
 from fusemap.window.document import Selection
-from fusemap.window.panel.slot_words import STATE_NAMES
-from fusemap.window.panel.slot_words import tr as slot_tr
+from fusemap.window.panel.slot_words import state_words
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import quantity
 
@@ -75,7 +74,7 @@ def start_words(assessment: "Assessment") -> str:
 
 def _at(volts: float, row: int) -> str:
     return tr("{volts} ({state})").format(
-        volts=quantity(volts, "V"), state=slot_tr(STATE_NAMES[STATES[row]])
+        volts=quantity(volts, "V"), state=state_words(STATES[row])
     )
 
 

@@ -10,9 +10,12 @@ from typing import Any, Final
 from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.text import Amount
 from fusemap.vehicle import Fuse
 from fusemap.vehicle.difference import Difference, FieldChange
-from fusemap.window.texts.numbers import percent, quantity
+from fusemap.vehicle.words import FIELD_UNITS, STATE, unit_of
+from fusemap.window.texts.languages import said, style
+from fusemap.window.texts.numbers import quantity
 
 Row = tuple[str, str]
 MOST_LETTERS: Final = 60
@@ -110,11 +113,7 @@ FIELDS: Final = {
     "linked_min": "linked after parking",
     "charger_a": "charger gives",
     "idle_a": "link itself draws",
-    "asleep": "own load, asleep",
-    "awake": "own load, still awake",
-    "accessory": "own load, key at accessory",
-    "ignition": "own load, ignition on",
-    "running": "own load, engine running",
+    "accessory": "accessory",
     "delayed_off_min": "stays live for",
     "own_load": "own load",
     "other_load": "other load",
@@ -179,28 +178,6 @@ FIELDS: Final = {
     "length_m": "length",
     "rating": "rating",
 }
-UNITS: Final = {
-    "watts": "W",
-    "amperes": "A",
-    "rating": "A",
-    "system_v": "V",
-    "_a": "A",
-    "_v": "V",
-    "_mohm": "mΩ",
-    "_ah": "Ah",
-    "_mm2": "mm²",
-    "_min": "min",
-    "_m": "m",
-    "_c": "°C",
-    "_s": "s",
-    "_h": "h",
-    "asleep": "A",
-    "awake": "A",
-    "accessory": "A",
-    "ignition": "A",
-    "running": "A",
-}
-SHARES: Final = ("soh", "_soc", "duty", "across", "down", "efficiency", "current_spread")
 THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "cut_off", "photo")
 """Fields that hold or name a thing: there is one, or none."""
 
@@ -231,14 +208,19 @@ def _field(change: FieldChange) -> str:
 
 def _words(name: str) -> str:
     """A field's words: of the whole way, of its last part, else its name in the file."""
-    known = name if name in FIELDS else name.rpartition(".")[2]
+    last = name.rpartition(".")[2]
+    load = name.rpartition(".")[0]
+    if load.endswith("_load"):
+        words = said(STATE[last].label)  # type: ignore[index]
+        return f"{tr(FIELDS[load])}, {words}"
+    known = name if name in FIELDS else last
     return tr(FIELDS[known]) if known in FIELDS else _plain(name)
 
 
 def _plain(name: str) -> str:
     """A field's name in the file, to be read: without its unit, which the value has."""
     last = name.rpartition(".")[2]
-    for end in UNITS:
+    for end in FIELD_UNITS:
         if end.startswith("_"):
             last = last.removesuffix(end)
     return f"{name[: -len(name.rpartition('.')[2])]}{last}".replace(".", ", ").replace("_", " ")
@@ -264,10 +246,7 @@ def _value(name: str, value: Any) -> str:
 
 
 def _number(name: str, value: float) -> str:
-    if name.endswith(SHARES):
-        return percent(value)
-    unit = next((unit for end, unit in UNITS.items() if name.endswith(end)), "")
-    return quantity(value, unit).rstrip()
+    return style().show(Amount(value, unit_of(name)))
 
 
 def _cut(text: str) -> str:

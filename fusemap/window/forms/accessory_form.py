@@ -172,7 +172,9 @@ class AccessoryForm(PartForm):
             self.tr("A thin lead that tells it when the vehicle is on"),
         )
         self._sense_a = self.number("sense_a", self.tr("Sense lead"), "mA", scale=0.001, least=0)
-        states = [self._state_check(state, words) for state, words in choices.states()]
+        states = [
+            self._state_check(state, words) for state, words in choices.states(self.theme.style)
+        ]
         # beside its label it would not have room for its words in every language
         self.rows.addRow(plain_label(text=self.tr("Works when")))
         self.add("", below_each_other(states))
@@ -300,7 +302,11 @@ class AccessoryForm(PartForm):
 
     def _state_check(self, state: str, words: str) -> CheckField:
         def write(on: bool) -> bool:
-            kept = [s for s, _ in choices.states() if (on if s == state else self._works(s))]
+            kept = [
+                s
+                for s, _ in choices.states(self.theme.style)
+                if (on if s == state else self._works(s))
+            ]
             return self.write("works_in", self.tr("Works when"), tuple(kept))
 
         return CheckField(

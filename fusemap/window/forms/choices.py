@@ -9,7 +9,7 @@ from fusemap import tables
 from fusemap.text import Style, Text, given
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.words import Chemistry, Place, State, SystemVoltage
+from fusemap.vehicle.words import STATE, Chemistry, Place, State, SystemVoltage
 
 translate = QCoreApplication.translate
 Choices = Sequence[tuple[Any, str]]
@@ -41,15 +41,9 @@ def system_voltages() -> tuple[tuple[SystemVoltage, str], ...]:
     return ((12, f"12{NARROW_SPACE}V"), (24, f"24{NARROW_SPACE}V"))
 
 
-def states() -> tuple[tuple[State, str], ...]:
+def states(style: Style) -> tuple[tuple[State, str], ...]:
     """Vehicle states."""
-    return (
-        ("asleep", translate("Choices", "Parked, asleep")),
-        ("awake", translate("Choices", "Locked, still awake")),
-        ("accessory", translate("Choices", "Key at accessory")),
-        ("ignition", translate("Choices", "Ignition on")),
-        ("running", translate("Choices", "Engine running")),
-    )
+    return tuple((state, style.show(words.label.capital())) for state, words in STATE.items())
 
 
 def fuse_families(style: Style) -> tuple[tuple[str, str], ...]:

@@ -1,6 +1,7 @@
 """Days of the week as somebody types them: “mon-fri, sun”. Text in, days out; no Qt.
 
-Read in every language of the window, its own first; shown in its own.
+Read in every language there is, the reader's own first; shown in its own. The names of the days are
+those of the CLDR.
 """
 
 import re
@@ -8,20 +9,12 @@ import unicodedata
 from collections.abc import Mapping
 from typing import Final
 
+from fusemap.catalogues import LANGUAGES, forms
 from fusemap.errors import InputProblem
+from fusemap.text import Text, say
 from fusemap.vehicle import WEEKDAYS
 from fusemap.vehicle.words import Weekday
 
-NAMES: Final[Mapping[str, tuple[str, ...]]] = {
-    "en": ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"),
-    "de": ("Montag", "Dienstag", "Mittwoch", "Donnerstag", "Freitag", "Samstag", "Sonntag"),
-    "es": ("lunes", "martes", "miércoles", "jueves", "viernes", "sábado", "domingo"),
-    "fr": ("lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche"),
-    "nl": ("maandag", "dinsdag", "woensdag", "donderdag", "vrijdag", "zaterdag", "zondag"),
-}
-"""The days by language, from Monday, as the language writes them in full."""
-SHORT: Final[Mapping[str, int]] = {"en": 3, "de": 2, "es": 3, "fr": 3, "nl": 2}
-"""How many letters of a name are written for it."""
 DAILY: Final[Mapping[str, tuple[str, ...]]] = {
     "en": ("daily", "every day"),
     "de": ("täglich", "jeden Tag"),
@@ -61,23 +54,30 @@ def read_days(text: str, name: str = "", language: str = "en") -> tuple[Weekday,
         count = (last - first) % 7 + 1
         found |= {WEEKDAYS[(first + step) % 7] for step in range(count)}
     if not found:
-        raise InputProblem("no day is named", name, "type mon-fri, or sat")
+        raise InputProblem(say("no day is named"), name, _how(language))
     return tuple(day for day in WEEKDAYS if day in found)
+
+
+def _how(language: str) -> Text:
+    """How days are typed, with days of the language."""
+    days = [day.lower() for day in forms(language).weekdays_short]
+    return say("type {first}-{last}, or {other}", first=days[0], last=days[4], other=days[5])
 
 
 def _day(text: str, part: str, name: str, language: str) -> int:
     typed = _bare(text).removesuffix(".")
     if typed.isalpha() and len(typed) >= _LEAST_LETTERS:
         own = _days_of(typed, language)
-        meant = own or set().union(*(_days_of(typed, code) for code in NAMES))
+        meant = own or set().union(*(_days_of(typed, code) for code in LANGUAGES))
         if len(meant) == 1:
             return meant.pop()
-    raise InputProblem(f"“{part}” is no day of the week", name, "type mon-fri, or sat")
+    raise InputProblem(say("“{typed}” is no day of the week", typed=part), name, _how(language))
 
 
 def _days_of(typed: str, language: str) -> set[int]:
     start = typed[:_TOLD_BY]
-    return {day for day, each in enumerate(NAMES[language]) if _bare(each).startswith(start)}
+    names = forms(language).weekdays
+    return {day for day, each in enumerate(names) if _bare(each).startswith(start)}
 
 
 def _bare(text: str) -> str:
@@ -107,5 +107,5 @@ def show_days(days: tuple[Weekday, ...], language: str = "en") -> str:
 
 
 def _run(run: list[int], language: str) -> str:
-    names = [NAMES[language][number][: SHORT[language]] for number in run]
+    names = [forms(language).weekdays_short[number] for number in run]
     return f"{names[0]}–{names[-1]}" if len(run) >= _LEAST_FOR_SPAN else ", ".join(names)

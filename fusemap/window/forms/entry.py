@@ -8,7 +8,7 @@ from math import isfinite
 from typing import Final
 
 from fusemap.errors import InputProblem
-from fusemap.text import ENGLISH, Style
+from fusemap.text import ENGLISH, Style, say
 from fusemap.units import FEET_PER_METRE
 
 _ENTRY: Final = re.compile(r"([+\-−]?)\s*(\d*)(?:[.,](\d*))?\s*([^\d\s.,+\-−]*)\s*")
@@ -41,10 +41,16 @@ def read_number(text: str, unit: str = "", name: str = "") -> float | None:
         return None
     found = _ENTRY.fullmatch(typed)
     if found is None or not (found[2] or found[3]):
-        raise InputProblem(f"“{typed}” is not a number", name, "type one like 7.5")
+        raise InputProblem(
+            say("“{typed}” is not a number", typed=typed),
+            name,
+            say("type one like {example}", example=7.5),
+        )
     number = float(f"{found[2] or 0}.{found[3] or 0}") * (-1 if found[1] in ("-", "−") else 1)
     if not isfinite(number):
-        raise InputProblem(f"“{typed}” is too large", name, "type a smaller number")
+        raise InputProblem(
+            say("“{typed}” is too large", typed=typed), name, say("type a smaller number")
+        )
     return number * _factor(found[4], unit, name) if found[4] else number
 
 
@@ -85,8 +91,10 @@ def _factor(typed: str, unit: str, name: str) -> float:
             size = sizes.get(plain, by_lower.get(plain.lower()))
             if size is not None:
                 return size / sizes[unit]
-    remedy = f"leave the unit out or type {unit}" if unit else "type the number alone"
-    raise InputProblem(f"“{typed}” is no unit this can be in", name, remedy)
+    remedy = say("leave the unit out or type {unit}", unit=unit)
+    if not unit:
+        remedy = say("type the number alone")
+    raise InputProblem(say("“{typed}” is no unit this can be in", typed=typed), name, remedy)
 
 
 def show_number(value: float | None) -> str:

@@ -24,7 +24,7 @@ class FeedForm(PartForm):
         self._add_limits()
         self.section(self.tr("Other load on it"))
         self.note(self.tr("What it carries to things that are on none of the panels."))
-        for state, words in choices.states():
+        for state, words in choices.states(self.theme.style):
             self._add_load(state, words)
 
     def _add_limits(self) -> None:

@@ -87,7 +87,7 @@ class CurrentsModel(QAbstractTableModel):
             return []
         rows: list[list[float | str | None]] = [
             [words, *(self._value(row, column) for column in range(len(COLUMNS)))]
-            for row, (_, words) in enumerate(choices.states())
+            for row, (_, words) in enumerate(choices.states(self._theme.style))
         ]
         limits = [self._limit(column) for column in range(len(COLUMNS))]
         return [*rows, [self.tr("Limit"), *limits]]
@@ -109,7 +109,7 @@ class CurrentsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             if way == Qt.Orientation.Horizontal:
                 return self.headers()[section].replace(" ", "\n")
-            states = [words for _, words in choices.states()]
+            states = [words for _, words in choices.states(self._theme.style)]
             return states[section] if section < len(states) else self.tr("Limit")
         if role == Qt.ItemDataRole.ToolTipRole and way == Qt.Orientation.Horizontal:
             return self._taught()[section]
@@ -193,7 +193,7 @@ class CurrentsTable(QWidget):
         self.view.setAccessibleName(self.tr("Currents of the slot"))
         self._name = ""
         self._slot_id = ""
-        self.why = SlotWhy(document, self.view, COLUMNS)
+        self.why = SlotWhy(document, theme.style, self.view, COLUMNS)
         self._soon = Later(self._show_late, self)
         buttons = QHBoxLayout()
         for key, text, do in (

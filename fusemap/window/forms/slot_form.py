@@ -23,7 +23,7 @@ from fusemap.vehicle import (
     look_up,
 )
 from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import LiveSide, Orientation, SlotKind
+from fusemap.vehicle.words import FEED, LiveSide, Orientation, SlotKind
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
@@ -31,7 +31,7 @@ from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.panel.panel_grid import slot_of
-from fusemap.window.panel.slot_words import FEEDS_TAUGHT, sentence, tr
+from fusemap.window.panel.slot_words import sentence, tr
 from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.style.theme import Theme, feed_icon, feed_mark
 from fusemap.window.texts.languages import said
@@ -162,7 +162,7 @@ class SlotForm(PartForm):
                 "and nothing."
             )
         )
-        for state, words in choices.states():
+        for state, words in choices.states(self.theme.style):
             field = NumberField(
                 self.document,
                 self.theme.style,
@@ -224,7 +224,7 @@ class SlotForm(PartForm):
         return list(zip(ORIENTATIONS, words, strict=True))
 
     def _taught(self, feed_class: FeedClass) -> str:
-        return f"{sentence(tr(FEEDS_TAUGHT[feed_class]))}."
+        return f"{sentence(said(FEED[feed_class].meaning))}."
 
     def _sides(self) -> list[tuple[LiveSide, str]]:
         words = (

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTableView
 
+from fusemap.text import Style
 from fusemap.vehicle import STATES
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
@@ -22,9 +23,12 @@ if TYPE_CHECKING:
 class SlotWhy(BasisView):
     """Follows the cursor of the table `view`, whose columns are these figures."""
 
-    def __init__(self, document: Document, view: QTableView, figures: "tuple[Figure, ...]") -> None:
+    def __init__(
+        self, document: Document, style: Style, view: QTableView, figures: "tuple[Figure, ...]"
+    ) -> None:
         super().__init__("", "slotWhy")
         self._document = document
+        self._style = style
         self._view = view
         self._figures = figures
         self._slot_id = ""
@@ -73,7 +77,7 @@ class SlotWhy(BasisView):
         return current_basis(a, self._slot_id, figure, STATES[row])
 
     def _title(self, row: int, column: int) -> str:
-        states = [words for _, words in choices.states()]
+        states = [words for _, words in choices.states(self._style)]
         when = states[row] if row < len(states) else self.tr("Limit")
         head = self._view.model().headerData(column, Qt.Orientation.Horizontal)
         words = self.tr("How it came about: {what}, {when}")

@@ -12,8 +12,7 @@ from fusemap import tables
 from fusemap.text import Amount, Style, Text, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.window.document import Document
-from fusemap.window.panel.slot_words import STATE_NAMES, feed_words
-from fusemap.window.panel.slot_words import tr as slot_tr
+from fusemap.window.panel.slot_words import feed_words, state_words
 from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
@@ -238,7 +237,7 @@ def _name(document: Document, tap: Tap) -> str:
 
 
 def _state(row: int) -> str:
-    return slot_tr(STATE_NAMES[STATES[row]])
+    return state_words(STATES[row])
 
 
 def _fuse_slots(document: Document) -> list[Slot]:

@@ -11,7 +11,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap import tables
 from fusemap.leave_alone import QUESTIONS, reason_words, unanswered
 from fusemap.vehicle import FeedClass, Slot, State, look_up
-from fusemap.vehicle.words import LiveSide, SlotKind
+from fusemap.vehicle.words import FEED, STATE, LiveSide, SlotKind
 from fusemap.window.panel.slot_look import SlotLook, TapMark
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import NARROW_SPACE, digits, percent, quantity
@@ -25,31 +25,6 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Slot", text)
 
 
-FEEDS: Final[dict[FeedClass, str]] = {
-    "permanent": "permanent feed",
-    "ignition": "ignition feed",
-    "accessory": "accessory feed",
-    "delayed_off": "delayed-off feed",
-    "lighting": "lighting feed",
-    "unfed": "unfed",
-    "unknown": "feed not known",
-}
-FEEDS_TAUGHT: Final[dict[FeedClass, str]] = {
-    "permanent": "live always, parked too",
-    "ignition": "live with the ignition on",
-    "accessory": "live with the key at accessory and with the ignition on",
-    "delayed_off": "stays live for a time after switching off or locking",
-    "lighting": "live with the lamps on",
-    "unfed": "never live; its contacts may be missing",
-    "unknown": "reckoned as live always until it has been measured",
-}
-STATE_NAMES: Final[dict[State, str]] = {
-    "asleep": "asleep",
-    "awake": "locked, still awake",
-    "accessory": "key at accessory",
-    "ignition": "ignition on",
-    "running": "engine running",
-}
 SIDES: Final[dict[LiveSide, str]] = {
     "left": "live side left",
     "right": "live side right",
@@ -66,7 +41,12 @@ KINDS: Final[dict[SlotKind, str]] = {
 
 def feed_words(feed_class: FeedClass) -> str:
     """A feed class as people say it."""
-    return tr(FEEDS[feed_class])
+    return said(FEED[feed_class].feed)
+
+
+def state_words(state: State) -> str:
+    """A vehicle state as people say it."""
+    return said(STATE[state].label)
 
 
 def amperes(rating: float) -> str:
@@ -181,7 +161,7 @@ def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None)
 
 def _electrical_lines(look: SlotLook, side: LiveSide) -> list[str]:
     slot = look.slot
-    feed = f"{feed_words(slot.feed_class)}: {tr(FEEDS_TAUGHT[slot.feed_class])}"
+    feed = f"{feed_words(slot.feed_class)}: {said(FEED[slot.feed_class].meaning)}"
     return [sentence(feed), _load_line(look), sentence(tr(SIDES[side]))]
 
 
@@ -193,11 +173,11 @@ def _load_line(look: SlotLook) -> str:
         return words
     if unmeasured(look):
         return tr("Own load not measured: limit {limit}").format(limit=quantity(look.limit_a, "A"))
-    return tr("{words}: {load} of {limit} through the fuse, worst with {state}").format(
+    return tr("{words}: {load} of {limit} through the fuse, worst {state}").format(
         words=words,
         load=quantity(look.load_a, "A"),
         limit=quantity(look.limit_a, "A"),
-        state=tr(STATE_NAMES[look.state]),
+        state=said(STATE[look.state].phrase),
     )
 
 

@@ -27,7 +27,8 @@ from fusemap.errors import InputProblem
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
 from fusemap.probing.entry import read_entry
-from fusemap.probing.rest_current import CHARGER_WARNING
+from fusemap.probing.loads import CHARGER_WARNING
+from fusemap.text import say
 from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
@@ -243,10 +244,10 @@ class CheckPage(QWidget):
         signed = self._document.vehicle.sign_offs
         lines = [
             self.tr("Signed {when} by {by}: {good} agreed, {bad} differed, {left} open").format(
-                when=one.when[:16].replace("T", " "), by=one.by, good=one.passed,
-                bad=one.differing, left=one.left_open,
+                when=sign.when[:16].replace("T", " "), by=sign.by, good=sign.passed,
+                bad=sign.differing, left=sign.left_open,
             )
-            for one in signed[-3:]
+            for sign in signed[-3:]
         ]  # fmt: skip
         self.signed.setText("\n".join(lines))
 
@@ -267,7 +268,7 @@ class CheckPage(QWidget):
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
-            self.problem.setText(said(str(problem)))
+            self.problem.setText(said(problem.text))
             return
         fields: dict[str, Any] = final_check.fields(step) | {
             "when": self._now().isoformat(timespec="seconds"),
@@ -342,13 +343,16 @@ def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:
     entry = read_entry(typed, step.quantity)
     if not step.unit:
         if entry.live is None or entry.value is not None:
-            raise InputProblem("this is answered by yes or no", remedy="press Yes or No")
+            raise InputProblem(say("this is answered by yes or no"), remedy=say("press Yes or No"))
         return float(entry.live), None
     if entry.value is None:
-        raise InputProblem("this is a figure", remedy=f"type it in {step.unit}")
+        raise InputProblem(say("this is a figure"), remedy=say("type it in {unit}", unit=step.unit))
     if entry.quantity != step.quantity:
         scale = {("millivolts", "V"): 1e-3, ("volts", "mV"): 1e3}.get((entry.quantity, step.unit))
         if scale is not None:
             return entry.value * scale, None
-        raise InputProblem(f"“{typed}” is not in {step.unit}", remedy=f"type it in {step.unit}")
+        raise InputProblem(
+            say("“{typed}” is not in {unit}", typed=typed, unit=step.unit),
+            remedy=say("type it in {unit}", unit=step.unit),
+        )
     return entry.value, entry.highest

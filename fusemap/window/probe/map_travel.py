@@ -113,7 +113,7 @@ class MapTravel(QObject):
             self._document.refused.emit(problem)
             return
         text = self.tr("Take in {name}’s map").format(name=by)
-        self._document.apply(text, travel.taken_in, other, by)
+        self._document.apply(text, travel.take_in, other, by)
 
     def _folder(self) -> Path:
         path = self._document.path

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import InputProblem
-from fusemap.probing.meters import USUAL
+from fusemap.probing.evidence import USUAL
 from fusemap.vehicle import Meter, MeterRange, Vehicle, reading_edits
 from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.words import Quantity
@@ -183,7 +183,7 @@ class MetersDialog(QDialog):
             self._show()
             self.words.setText(str(problem))
             return
-        ranges = [one for one in meter.ranges if one.quantity != quantity]
+        ranges = [each for each in meter.ranges if each.quantity != quantity]
         self._document.apply(
             self.tr("Change a meter"), reading_edits.change_meter, meter.id, ranges=[*ranges, new]
         )
@@ -191,8 +191,8 @@ class MetersDialog(QDialog):
 
 def _range(meter: Meter | None, quantity: Quantity) -> MeterRange:
     """The finest range a meter has for a quantity, else the usual one."""
-    own = [one for one in (meter.ranges if meter else ()) if one.quantity == quantity]
-    return min(own, key=lambda one: one.resolution, default=USUAL[quantity])
+    own = [each for each in (meter.ranges if meter else ()) if each.quantity == quantity]
+    return min(own, key=lambda each: each.resolution, default=USUAL[quantity])
 
 
 def changed_range(old: MeterRange, column: int, text: str) -> MeterRange:

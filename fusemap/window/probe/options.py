@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.probing import plan
 from fusemap.probing.order import HandOrder
-from fusemap.probing.session import Session, asked, begin
+from fusemap.probing.session import Session, begin, slots_needed
 from fusemap.vehicle import Vehicle
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import PROBE, space
@@ -129,10 +129,10 @@ class ProbeOptions(QWidget):
     def _fill_rounds(self, vehicle: Vehicle, session: Session) -> None:
         """Every round with how many slots still need it."""
         self.rounds.clear()
-        for one in plan.ROUNDS:
-            count = len(asked(session, vehicle, one))
-            words = said(plan.title(one))
-            self.rounds.addItem(f"{words} ({count})" if one.kind != "whole" else words)
+        for round_ in plan.ROUNDS:
+            count = len(slots_needed(session, vehicle, round_))
+            words = said(plan.title(round_))
+            self.rounds.addItem(f"{words} ({count})" if round_.kind != "whole" else words)
         if session.round in plan.ROUNDS:
             self.rounds.setCurrentIndex(plan.ROUNDS.index(session.round))
 
@@ -143,8 +143,8 @@ class ProbeOptions(QWidget):
 
     def _round_chosen(self) -> None:
         if self._session is not None and self._vehicle is not None:
-            one = plan.ROUNDS[self.rounds.currentIndex()]
-            self._ask(begin(replace(self._session, only=(), job=False), self._vehicle, one))
+            chosen = plan.ROUNDS[self.rounds.currentIndex()]
+            self._ask(begin(replace(self._session, only=(), job=False), self._vehicle, chosen))
 
     def _order_chosen(self) -> None:
         if self._session is None or self._vehicle is None:

@@ -14,16 +14,16 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, 
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from fusemap.errors import EditRefused
-from fusemap.probing import keys, plan, rest_current, storing
+from fusemap.probing import keys, loads, plan, storing
 from fusemap.probing.session import (
     Session,
     begin,
-    resumed,
+    go_to,
+    resume,
     rounds_left,
     start,
     timers,
 )
-from fusemap.probing.walking import at_slot
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.probe import keymap, page_words
@@ -164,10 +164,11 @@ class ProbePage(QWidget):
     def press(self, key: str) -> None:
         """Do what a key does, keep the session, and show it."""
         done = keys.press(self.session, self._document.vehicle, key, self._now())
-        if done.edit is not None:
+        after = done.vehicle
+        if after is not None:
             self._storing = True
             try:
-                if not self._document.apply(done.text, done.edit):
+                if not self._document.apply(said(done.text), lambda before: after):
                     return
             finally:
                 self._storing = False
@@ -187,13 +188,13 @@ class ProbePage(QWidget):
         if session.round.kind == "whole":  # no slot is read in it
             session = begin(session, vehicle, _round_for(session, vehicle, slot_id))
         if slot_id != self.session.slot:
-            self._take(at_slot(session, vehicle, slot_id))
+            self._take(go_to(session, vehicle, slot_id))
         self.setFocus()
 
     def _pull_next(self) -> None:
-        """The hunt: read the whole vehicle with the largest contributor's fuse out."""
+        """Find what draws: read the whole vehicle with the largest contributor's fuse out."""
         vehicle = self._document.vehicle
-        following = rest_current.pull_next(vehicle)
+        following = loads.pull_next(vehicle)
         with suppress(EditRefused):
             slot_id = following.slot.id if following is not None else None
             self._take(storing.pull(self.session, vehicle, slot_id))
@@ -214,7 +215,7 @@ class ProbePage(QWidget):
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if not self._storing:
-            self.session = resumed(self.session, new)
+            self.session = resume(self.session, new)
             self._show()
 
     def _opened(self) -> None:
@@ -267,12 +268,9 @@ class ProbePage(QWidget):
             text = f"⚠ {typed}: {asked}\n{again}"
             colour = "caution"
         else:
-            # What to do stands above already.
-            spoken = "" if session.said == plan.how_to(session.round) else said(session.said)
-            warned = session.round.kind == "whole"
-            charger = said(rest_current.CHARGER_WARNING) if warned else ""
-            where = said(plan.where_to(session.round))
-            text = "\n".join(part for part in (spoken, charger, where) if part)
+            warning = loads.CHARGER_WARNING if session.round.kind == "whole" else ""
+            lines = (session.said, warning, plan.where_to(session.round))
+            text = "\n".join(said(line) for line in lines if line)
             colour = "text"
         if text != self.words.text:
             self.words.show_text(text, PROBE.colour(colour))
@@ -316,5 +314,5 @@ class ProbePage(QWidget):
 def _round_for(session: Session, vehicle: Vehicle, slot_id: str) -> plan.Round:
     """The next round in which a slot is in question; where in none, the first of the sweeps."""
     asking = (step.round for step in rounds_left(session, vehicle) if slot_id in step.slots)
-    sweeps = (one for one in plan.ROUNDS if one.kind == "sweep")
+    sweeps = (each for each in plan.ROUNDS if each.kind == "sweep")
     return next(asking, None) or next(sweeps)

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.probing import conclusions, evidence, plan, rest_current
+from fusemap.probing import conclusions, evidence, loads, plan
 from fusemap.probing.session import (
     Session,
     Timer,
@@ -18,7 +18,8 @@ from fusemap.probing.session import (
 )
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.window.texts.languages import said
+from fusemap.vehicle.words import FEED
+from fusemap.window.texts.languages import said, style
 
 
 def tr(text: str) -> str:
@@ -39,19 +40,19 @@ def progress(session: Session, vehicle: Vehicle) -> str:
 def known(session: Session, vehicle: Vehicle) -> str:
     """What is known of the slot in hand; with none in hand, the rounds that are left."""
     if session.round.kind == "whole":
-        return "\n".join(said(line) for line in rest_current.hunt_words(vehicle))
+        return "\n".join(said(line) for line in loads.tracing_words(vehicle))
     slot = slot_in_hand(session, vehicle)
     if slot is None:
         return "\n".join(_rounds_left(session, vehicle))
     found = conclusions.of_slot(vehicle, slot)
     lines = [
-        *found.lines,
-        *(tr("Open: {what}").format(what=said(line)) for line in found.feed.open),
+        *(said(line) for line in found.lines),
+        *(tr("Open: {what}").format(what=said(what)) for what in found.feed.open),
     ]
     if slot.borrowed is not None and not found.feed.known:
-        claimed = plan.claimed_class(vehicle, slot).replace("_", "-")
+        claimed = said(FEED[plan.claimed_class(vehicle, slot)].label)
         lines.insert(0, tr("{by} says: {claimed}").format(by=slot.borrowed.by, claimed=claimed))
-    return "\n".join(said(line) for line in lines)
+    return "\n".join(lines)
 
 
 def _rounds_left(session: Session, vehicle: Vehicle) -> list[str]:
@@ -64,13 +65,15 @@ def _rounds_left(session: Session, vehicle: Vehicle) -> list[str]:
 
 def read_last(vehicle: Vehicle) -> str:
     """The last readings, newest first."""
-    names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+    words = style()
+    names = {slot.id: words.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)}
     lines = []
-    probed = [one for one in vehicle.readings if one.purpose == "probe"]
-    for one in reversed(probed[-3:]):
-        name = names.get(one.target_id, tr("whole vehicle"))
-        taken = tr(" (taken back)") if one.withdrawn else ""
-        lines.append(f"{one.when[11:16]}  {name}: {said(evidence.value_words(one))}{taken}")
+    probed = [reading for reading in vehicle.readings if reading.purpose == "probe"]
+    for reading in reversed(probed[-3:]):
+        name = names.get(reading.target_id, tr("whole vehicle"))
+        taken = tr(" (taken back)") if reading.withdrawn else ""
+        value = said(evidence.value_words(reading))
+        lines.append(f"{reading.when[11:16]}  {name}: {value}{taken}")
     return "\n".join(lines)
 
 

@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.probing import paste
-from fusemap.probing.paste_columns import split
+from fusemap.probing.paste_columns import COLUMN_WORDS, split
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
@@ -153,8 +153,8 @@ class PasteDialog(QDialog):
     def _fill_row(self, at: int, row: paste.PastedRow) -> None:
         for column, cell in enumerate(row.cells):
             self.table.setItem(at, column + 1, QTableWidgetItem(cell))
-        words = row.problem or "; ".join((row.does, *(f"⚠ {why}" for why in row.partly)))
-        item = QTableWidgetItem(said(words))
+        parts = (said(row.does), *(f"⚠ {said(why)}" for why in row.partly))
+        item = QTableWidgetItem(said(row.problem) if row.problem else "; ".join(parts))
         size = self.fontMetrics().height()
         if not row.usable:
             item.setIcon(severity_icon("stop", self._theme, size))
@@ -168,8 +168,8 @@ class PasteDialog(QDialog):
         box.setObjectName(f"pasteColumn{column}")
         box.setAccessibleName(self.tr("Column {n} is").format(n=column + 1))
         box.addItem("–", "")
-        for name, words in column_words().items():
-            box.addItem(words, name)
+        for name, words in COLUMN_WORDS.items():
+            box.addItem(said(words), name)
         here = next((name for name, at in pasted.columns.items() if at == column), "")
         box.setCurrentIndex(max(0, box.findData(here)))
         box.activated.connect(lambda index: self._choose(column, str(box.itemData(index))))
@@ -189,30 +189,5 @@ class PasteDialog(QDialog):
         pasted = self.pasted
         if pasted is None:
             return
-        if self._document.apply(self.tr("Paste a table"), paste.taken_in, pasted, self._when()):
+        if self._document.apply(self.tr("Paste a table"), paste.take_in, pasted, self._when()):
             self.accept()
-
-
-def column_words() -> dict[str, str]:
-    """What a column can be, in words."""
-    from PySide6.QtCore import QCoreApplication
-
-    def tr(text: str) -> str:
-        return QCoreApplication.translate("PasteDialog", text)
-
-    return {
-        "label": tr("slot"),
-        "panel": tr("panel"),
-        "rating": tr("rating"),
-        "family": tr("fuse family"),
-        "circuit": tr("circuit"),
-        "feed_class": tr("feed class"),
-        "live_side": tr("live side"),
-        "asleep": tr("live asleep"),
-        "accessory": tr("live with key at accessory"),
-        "ignition": tr("live with ignition on"),
-        "running": tr("live with engine running"),
-        "millivolts": tr("millivolts asleep"),
-        "current": tr("current asleep"),
-        "note": tr("note"),
-    }

@@ -21,12 +21,12 @@ from PySide6.QtWidgets import (
 
 from fusemap.files.atomic import write_whole
 from fusemap.probing import evidence, table_export
-from fusemap.probing.meters import error_of
+from fusemap.probing.evidence import error_of
 from fusemap.vehicle import Reading, Vehicle, look_up, reading_edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.parts.export import ask_where, file_name
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.numbers import digits
 from fusemap.window.texts.plain import plain_label
 
@@ -48,10 +48,19 @@ class ReadingsModel(QAbstractTableModel):
         """Show the readings as they are now."""
         self.beginResetModel()
         vehicle = self._document.vehicle
-        there = (one for one in vehicle.readings if not self.only or one.target_id == self.only)
-        self._rows = list(there)[::-1]
-        self._corrected = {one.corrects for one in vehicle.readings if not one.withdrawn}
-        self._names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+        there = [
+            reading
+            for reading in vehicle.readings
+            if not self.only or reading.target_id == self.only
+        ]
+        self._rows = there[::-1]
+        self._corrected = {
+            reading.corrects for reading in vehicle.readings if not reading.withdrawn
+        }
+        words = style()
+        self._names = {
+            slot.id: words.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)
+        }
         self._taps = {
             tap.id: look_up.accessory(vehicle, tap.accessory).name for tap in vehicle.taps
         }
@@ -82,52 +91,52 @@ class ReadingsModel(QAbstractTableModel):
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """The words; struck out where a reading does not count."""
-        one = self._rows[index.row()]
+        reading = self._rows[index.row()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return self._cells(one)[index.column()]
-        if role == Qt.ItemDataRole.FontRole and not self._counts(one):
+            return self._cells(reading)[index.column()]
+        if role == Qt.ItemDataRole.FontRole and not self._counts(reading):
             font = QFont()
             font.setStrikeOut(index.column() != 6)
             return font
         return None
 
-    def _counts(self, one: Reading) -> bool:
-        return not one.withdrawn and one.id not in self._corrected
+    def _counts(self, reading: Reading) -> bool:
+        return not reading.withdrawn and reading.id not in self._corrected
 
-    def _cells(self, one: Reading) -> tuple[str, ...]:
-        error = error_of(self._document.vehicle, one)
+    def _cells(self, reading: Reading) -> tuple[str, ...]:
+        error = error_of(self._document.vehicle, reading)
         return (
-            one.when.replace("T", " "),
-            self._where(one),
-            said(evidence.when_words(one)),
-            said(evidence.value_words(one)),
-            f"{digits(error, 2)} {one.unit}" if one.unit else "",
-            one.by,
-            self._remark(one),
+            reading.when.replace("T", " "),
+            self._where(reading),
+            said(evidence.when_words(reading)),
+            said(evidence.value_words(reading)),
+            f"{digits(error, 2)} {reading.unit}" if reading.unit else "",
+            reading.by,
+            self._remark(reading),
         )
 
-    def _where(self, one: Reading) -> str:
-        if one.target == "vehicle":
-            if one.fuse_out is not None:
-                name = self._names.get(one.fuse_out, one.fuse_out)
+    def _where(self, reading: Reading) -> str:
+        if reading.target == "vehicle":
+            if reading.fuse_out is not None:
+                name = self._names.get(reading.fuse_out, reading.fuse_out)
                 return self.tr("whole vehicle, {slot} out").format(slot=name)
             return self.tr("whole vehicle")
-        gone = self.tr("{id} (gone)").format(id=one.target_id)
-        return (self._taps if one.target == "tap" else self._names).get(one.target_id, gone)
+        gone = self.tr("{id} (gone)").format(id=reading.target_id)
+        return (self._taps if reading.target == "tap" else self._names).get(reading.target_id, gone)
 
-    def _remark(self, one: Reading) -> str:
+    def _remark(self, reading: Reading) -> str:
         parts = []
-        if one.withdrawn:
+        if reading.withdrawn:
             parts.append(self.tr("withdrawn"))
-        elif one.id in self._corrected:
+        elif reading.id in self._corrected:
             parts.append(self.tr("corrected by a later one"))
-        if not one.verified:
+        if not reading.verified:
             parts.append(self.tr("somebody else’s word"))
-        if one.repeated:
+        if reading.repeated:
             parts.append(self.tr("asked twice"))
-        if one.purpose == "check":
+        if reading.purpose == "check":
             parts.append(self.tr("check"))
-        parts += [said(one.note)] if one.note else []
+        parts += [style().show(evidence.note_words(reading))] if reading.note else []
         return ", ".join(parts)
 
 
@@ -206,25 +215,27 @@ class ReadingsList(QWidget):
         return self.model.reading(row) if 0 <= row < self.model.rowCount() else None
 
     def _name_button(self) -> None:
-        one = self._current()
-        self.withdraw.setEnabled(one is not None)
-        back = one is not None and one.withdrawn
+        reading = self._current()
+        self.withdraw.setEnabled(reading is not None)
+        back = reading is not None and reading.withdrawn
         self.withdraw.setText(self.tr("&Take as valid") if back else self.tr("&Withdraw"))
 
     def _withdraw(self) -> None:
         """Withdraw the reading, or take it as valid again; what it said is concluded anew."""
-        from fusemap.probing.conclusions import applied
+        from fusemap.probing.conclusions import conclude
 
-        one = self._current()
-        if one is None:
+        reading = self._current()
+        if reading is None:
             return
-        change = reading_edits.restore_reading if one.withdrawn else reading_edits.withdraw_reading
-        touched = [slot_id for slot_id in (one.target_id, one.fuse_out) if slot_id]
+        change = (
+            reading_edits.restore_reading if reading.withdrawn else reading_edits.withdraw_reading
+        )
+        touched = [slot_id for slot_id in (reading.target_id, reading.fuse_out) if slot_id]
 
         def edit(before: Vehicle) -> Vehicle:
-            return applied(before, change(before, one.id), touched)
+            return conclude(before, change(before, reading.id), touched)
 
-        words = self.tr("Restore a reading") if one.withdrawn else self.tr("Withdraw a reading")
+        words = self.tr("Restore a reading") if reading.withdrawn else self.tr("Withdraw a reading")
         self._document.apply(words, edit)
 
     def _export(self) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBox
 
 from fusemap import tables
 from fusemap.errors import InputProblem
+from fusemap.text import Amount, say
 from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number
@@ -29,7 +30,7 @@ def evidence_words(vehicle: Vehicle, slot: Slot) -> str:
     found = conclusions.of_slot(vehicle, slot)
     lines += found.lines
     if found.lines:
-        lines += [f"open: {what}" for what in found.feed.open]
+        lines += [say("open: {what}", what=what) for what in found.feed.open]
     return "\n".join(said(line) for line in lines)
 
 
@@ -105,11 +106,11 @@ class CalibrateField(QWidget):
             amperes = read_number(self.amperes.text(), "A", self.amperes.accessibleName())
             if mv is None or amperes is None:
                 raise InputProblem(
-                    "both are needed", remedy="load the circuit with a known current"
+                    say("both are needed"), remedy=say("load the circuit with a known current")
                 )
             mohm = resistance(fuse, mv, amperes)
         except InputProblem as problem:
-            self.words.setText(said(str(problem)))
+            self.words.setText(said(problem.text))
             return
         if self._write(mohm, self.tr("Calibrate the fuse of {slot}")):
             self.millivolts.clear()
@@ -144,7 +145,7 @@ def resistance(fuse: Fuse, mv: float, amperes: float) -> float:
     found = calibrate(mv, amperes, fuse.rating, hot, cold)
     if not found.believable:
         raise InputProblem(
-            f"{digits(float(found.cold_mohm))} mΩ is no such fuse",
-            remedy="read both again; is the whole current through this fuse?",
+            say("{value} is no such fuse", value=Amount(float(found.cold_mohm), "mΩ")),
+            remedy=say("read both again; is the whole current through this fuse?"),
         )
     return round(float(found.cold_mohm), 4)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.leave_alone import counts_critical
-from fusemap.probing import evidence, rest_current
+from fusemap.probing import evidence, loads
 from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
@@ -19,7 +19,7 @@ from fusemap.window.panel.slot_words import feed_words
 from fusemap.window.probe.big import LEFT, draw_line
 from fusemap.window.probe.sleep_curve import draw_curve
 from fusemap.window.style.theme import PROBE, draw_feed_mark
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.numbers import digits
 
 SIDE = 0.21
@@ -45,6 +45,10 @@ def _place(whole: QRectF, row: tuple[float, float], column: tuple[float, float])
         column[1] * whole.width(),
         row[1] * whole.height(),
     ).adjusted(gap, gap, -gap, -gap)
+
+
+def _name(slot: Slot) -> str:
+    return style().show(look_up.slot_words(slot))
 
 
 class Stage(QWidget):
@@ -74,7 +78,7 @@ class Stage(QWidget):
         slot = slot_in_hand(self._session, self._vehicle)
         if slot is None:
             return self.tr("whole vehicle") if self._session.round.kind == "whole" else ""
-        parts = [look_up.slot_name(slot), self._fuse_words(slot), slot.circuit]
+        parts = [_name(slot), self._fuse_words(slot), slot.circuit]
         parts.append(self.tr("critical") if counts_critical(slot) else "")
         parts.append(self._read_words(slot))
         return ", ".join(part for part in parts if part)
@@ -145,12 +149,12 @@ class Stage(QWidget):
         draw_line(painter, line, self._no_slot_words(), PROBE.colour("text"), bold=True)
         if self._session is not None and self._session.round.kind == "whole":
             assert self._vehicle is not None
-            latest = rest_current.latest_whole(self._vehicle)
+            latest = loads.latest_whole(self._vehicle)
             words = "" if latest is None else said(evidence.value_words(latest))
             big = QRectF(whole.left(), whole.top() + high * 0.3, whole.width(), high * 0.28)
             draw_line(painter, big, words, PROBE.colour("accent"), bold=True)
             below = QRectF(whole.left(), whole.top() + high * 0.62, whole.width(), high * 0.36)
-            draw_curve(painter, below, rest_current.sleep_curve(self._vehicle))
+            draw_curve(painter, below, loads.sleep_curve(self._vehicle))
 
     def _no_slot_words(self) -> str:
         session, vehicle = self._session, self._vehicle
@@ -159,7 +163,7 @@ class Stage(QWidget):
         if session.round.kind == "whole":
             if session.fuse_out is None:
                 return self.tr("Whole vehicle, all fuses in")
-            name = look_up.slot_name(look_up.slot(vehicle, session.fuse_out))
+            name = _name(look_up.slot(vehicle, session.fuse_out))
             return self.tr("Whole vehicle, {slot} out").format(slot=name)
         if not vehicle.panels:
             return self.tr("There is no panel yet")
@@ -174,7 +178,7 @@ class Stage(QWidget):
         painter.drawRoundedRect(place, unit * 4, unit * 4)
         inside = place.adjusted(unit * 5, unit * 3, -unit * 5, -unit * 3)
         name = QRectF(inside.left(), inside.top(), inside.width() * 0.55, inside.height() * 0.5)
-        draw_line(painter, name, look_up.slot_name(slot), PROBE.colour("text"), bold=True,
+        draw_line(painter, name, _name(slot), PROBE.colour("text"), bold=True,
                   most=0.95, align=LEFT)  # fmt: skip
         wide = inside.width() * 0.4
         high = min(inside.height() * 0.42, wide * 0.7)
@@ -240,7 +244,7 @@ class Stage(QWidget):
         )
         third = min(inside.height() / 3, inside.width() * 0.4)
         top = inside.center().y() - 1.5 * third
-        words = (look_up.slot_name(slot), self._short_words(slot), self._read_words(slot))
+        words = (_name(slot), self._short_words(slot), self._read_words(slot))
         inks = ("text", "muted_text", "text")
         for number, (text, ink) in enumerate(zip(words, inks, strict=True)):
             line = QRectF(inside.left(), top + number * third, inside.width(), third)
@@ -264,12 +268,15 @@ class Stage(QWidget):
         """What was read of a slot in this round, the latest of each sort."""
         if self._vehicle is None or self._session is None:
             return ""
-        one = self._session.round
+        round_ = self._session.round
         latest: dict[str, Reading] = {}
         for reading in evidence.of_slot(self._vehicle, slot.id):
             contact = reading.quantity.startswith("live_")
-            if (one.kind == "contacts") != contact or reading.lamps_on != one.lamps_on:
+            if (round_.kind == "contacts") != contact or reading.lamps_on != round_.lamps_on:
                 continue
-            if reading.state == one.state or {reading.state, one.state} == {"awake", "asleep"}:
+            if reading.state == round_.state or {reading.state, round_.state} == {
+                "awake",
+                "asleep",
+            }:
                 latest[reading.quantity] = reading
         return ", ".join(said(evidence.value_words(reading)) for reading in latest.values())

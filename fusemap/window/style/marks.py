@@ -11,8 +11,9 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
 from fusemap.shapes import regular_polygon
-from fusemap.vehicle.words import FeedClass
+from fusemap.vehicle.words import FEED, FeedClass
 from fusemap.window.style.colours import Theme
+from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
     from fusemap.checks.finding import Severity
@@ -36,14 +37,14 @@ class SeverityMark:
     word: str
 
 
-_FEED: Final[dict[str, tuple[str, str]]] = {
-    "permanent": ("P", "square"),
-    "ignition": ("I", "diamond"),
-    "accessory": ("A", "disc"),
-    "delayed_off": ("D", "tab"),
-    "lighting": ("L", "hexagon"),
-    "unfed": ("–", "ring"),
-    "unknown": ("?", "frame"),
+_FEED: Final[dict[FeedClass, str]] = {
+    "permanent": "square",
+    "ignition": "diamond",
+    "accessory": "disc",
+    "delayed_off": "tab",
+    "lighting": "hexagon",
+    "unfed": "ring",
+    "unknown": "frame",
 }
 _SEVERITY: Final[dict[str, tuple[str, str]]] = {
     "stop": ("octagon", "bar"),
@@ -54,17 +55,8 @@ _SEVERITY: Final[dict[str, tuple[str, str]]] = {
 
 def feed_mark(feed_class: FeedClass) -> FeedMark:
     """The mark of a feed class."""
-    translate = QCoreApplication.translate
-    words = {
-        "permanent": translate("FeedMark", "Permanent"),
-        "ignition": translate("FeedMark", "Ignition"),
-        "accessory": translate("FeedMark", "Accessory"),
-        "delayed_off": translate("FeedMark", "Delayed-off"),
-        "lighting": translate("FeedMark", "Lighting"),
-        "unfed": translate("FeedMark", "Unfed"),
-        "unknown": translate("FeedMark", "Unknown"),
-    }
-    return FeedMark(*_FEED[feed_class], words[feed_class])
+    words = FEED[feed_class]
+    return FeedMark(words.letter, _FEED[feed_class], said(words.label.capital()))
 
 
 def severity_shape(severity: "Severity") -> SeverityMark:
@@ -80,7 +72,7 @@ def severity_shape(severity: "Severity") -> SeverityMark:
 
 def draw_feed_mark(painter: QPainter, place: QRectF, feed_class: FeedClass, theme: Theme) -> None:
     """Draw the mark of a feed class into a square, so that it stands out on any colour."""
-    letter, shape = _FEED[feed_class]
+    letter, shape = FEED[feed_class].letter, _FEED[feed_class]
     hollow = shape in ("ring", "frame")
     fill, ink = theme.colour("mark"), theme.colour("mark_text")
     if hollow:

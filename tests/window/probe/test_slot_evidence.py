@@ -55,9 +55,9 @@ def test_it_tells_what_contradicts_and_what_is_open(document: Document) -> None:
 
 
 def test_a_borrowed_slot_says_whose_word_it_is(document: Document) -> None:
-    lent = conclusions.applied(document.vehicle, read(document.vehicle, live()))
-    mine = travel.taken_in(Vehicle(name="Mine"), lent, "Kim")
-    assert "Kim’s word, not read here" in evidence_words(mine, next(look_up.slots(mine)))
+    lent = conclusions.conclude(document.vehicle, read(document.vehicle, live()))
+    mine = travel.take_in(Vehicle(name="Mine"), lent, "Kim")
+    assert "Kim’s map, not read here" in evidence_words(mine, next(look_up.slots(mine)))
 
 
 class TestCalibration:
