@@ -8,22 +8,32 @@ FusemapError            expected: says what is wrong, where, and what to do
 Anything that is not a FusemapError is a fault of the program.
 """
 
+from fusemap.text import Text
+
 
 class FusemapError(Exception):
     """An expected error: what is wrong, where, and what the user can do about it.
 
-    `str()` gives one line: ``where: what (remedy)``, leaving out what was not given.
+    Each is a text; a `where` that is a plain `str` is a name: a file, the path to a field, an
+    argument. `text` is one line, ``where: what (remedy)``, leaving out what was not given, and
+    `str()` its English.
     """
 
-    def __init__(self, what: str, where: str = "", remedy: str = "") -> None:
+    def __init__(self, what: Text | str, where: Text | str = "", remedy: Text | str = "") -> None:
         self.what = what
         self.where = where
         self.remedy = remedy
         super().__init__(str(self))
 
+    @property
+    def text(self) -> Text:
+        """All of it on one line."""
+        parts = {"where": self.where, "what": self.what, "remedy": self.remedy}
+        head = "{where}: {what}" if self.where else "{what}"
+        return Text(f"{head} ({{remedy}})" if self.remedy else head, parts, bare=True)
+
     def __str__(self) -> str:
-        head = f"{self.where}: {self.what}" if self.where else self.what
-        return f"{head} ({self.remedy})" if self.remedy else head
+        return str(self.text)
 
 
 class FileProblem(FusemapError):

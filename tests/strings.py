@@ -14,13 +14,17 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+from fusemap.catalogues import Messages
 from fusemap.phrases import Phrases
+from fusemap.text import Argument, Listing, Text
 
 ROOT = Path(__file__).resolve().parents[1]
 WINDOW = ROOT / "fusemap" / "window"
 DRAWINGS = ROOT / "resources" / "help"
 LANGUAGES = ROOT / "resources" / "languages"
 SAYERS = {"tr", "translate"}
+TEXTS = {"say", "say_in", "many"}
+"""What makes a text: its template is in the catalogues, which have a test of their own."""
 _LABEL = re.compile(r"<text[^>]*>([^<]+)</text>")
 _PLACES = re.compile(r"\{\w+\}")
 _BARE = re.compile(r"[\d.,]+ ?[mMµ]?[AVWΩ]?|[+−?]|mm²|°C|en")
@@ -77,6 +81,18 @@ def _looked_up(argument: ast.expr) -> str:
     elif isinstance(argument, ast.Call) and isinstance(argument.func, ast.Attribute):
         held = argument.func.value if argument.func.attr == "get" else None
     return held.id if isinstance(held, ast.Name) else ""
+
+
+def not_in(messages: Messages, text: Argument) -> Iterator[str]:
+    """The templates of a text, and of the texts in its places, that a catalogue has not got."""
+    if isinstance(text, Text):
+        if not text.bare and text.template and not messages.knows(text.template, text.context):
+            yield text.template
+        for part in text.parts.values():
+            yield from not_in(messages, part)
+    elif isinstance(text, Listing):
+        for part in text.parts:
+            yield from not_in(messages, part)
 
 
 # --- what comes from below the window -------------------------------------------------------------
@@ -163,7 +179,9 @@ def _sentences_of(module: Path) -> Iterator[tuple[str, int]]:
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
     }
     for node in ast.walk(tree):
-        if isinstance(node, ast.JoinedStr):
+        if isinstance(node, ast.Call) and _name(node.func) in TEXTS:
+            left_out |= {id(each) for argument in node.args for each in ast.walk(argument)}
+        elif isinstance(node, ast.JoinedStr):
             left_out |= {id(value) for value in node.values}
         elif isinstance(node, ast.AnnAssign | ast.FunctionDef | ast.arg):
             notes = node.returns if isinstance(node, ast.FunctionDef) else node.annotation
@@ -180,6 +198,8 @@ def _single_words(tree: ast.Module) -> Iterator[tuple[str, int]]:
         table = getattr(statement, "value", None)
         if isinstance(table, ast.Dict):
             for value in table.values:
+                if isinstance(value, ast.Call) and _name(value.func) in TEXTS:
+                    continue
                 for node in ast.walk(value):
                     word = node.value if isinstance(node, ast.Constant) else None
                     if (

@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets"}
+GROUND = {"errors", "units", "phrases", "shapes", "spreadsheets", "text", "catalogues"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = (
     DATA
@@ -22,8 +22,10 @@ FOUND = (
 OUT = FOUND | {"files", "sheet"}
 
 BELOW = {
-    "errors": set(),
     "units": set(),
+    "catalogues": {"resources"},
+    "text": {"catalogues", "units"},
+    "errors": {"text"},
     "phrases": {"units"},
     "shapes": set(),
     "spreadsheets": set(),

@@ -108,7 +108,7 @@ def _row(
         changes, wrong = _changes(slot, said)
         readings, more = _readings(slot, said, when)
     except InputProblem as problem:
-        return PastedRow(number, tuple(cells), problem=problem.what)
+        return PastedRow(number, tuple(cells), problem=str(problem.what))
     partly = (*wrong, *more)
     if not changes and not readings:
         why = "; ".join(partly) or "nothing in it is new"

@@ -91,7 +91,7 @@ def make_window() -> MainWindow:
     window.recovery.rescue = rescue
     document.setParent(window)
     log = Log(state_folder())
-    window.files.stuck.connect(lambda error, choices: log.write("not saved", error.what))
+    window.files.stuck.connect(lambda error, choices: log.write("not saved", str(error.what)))
     Crash(window, window.message, rescue, log).install()
     return window
 

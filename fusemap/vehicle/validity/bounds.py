@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 
 from msgspec import Struct
 
+from fusemap.text import Text
 from fusemap.vehicle import texts
 from fusemap.vehicle.model import Vehicle
 
@@ -22,8 +23,8 @@ class Fault(NamedTuple):
     """One thing that makes a vehicle impossible: path to the field, what is wrong, what to do."""
 
     path: str
-    what: str
-    remedy: str = ""
+    what: Text | str
+    remedy: Text | str = ""
 
 
 MOST_ROWS = 60

@@ -267,7 +267,7 @@ class CheckPage(QWidget):
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
-            self.problem.setText(said(str(problem)))
+            self.problem.setText(said(problem.text))
             return
         fields: dict[str, Any] = final_check.fields(step) | {
             "when": self._now().isoformat(timespec="seconds"),

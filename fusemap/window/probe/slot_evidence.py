@@ -109,7 +109,7 @@ class CalibrateField(QWidget):
                 )
             mohm = resistance(fuse, mv, amperes)
         except InputProblem as problem:
-            self.words.setText(said(str(problem)))
+            self.words.setText(said(problem.text))
             return
         if self._write(mohm, self.tr("Calibrate the fuse of {slot}")):
             self.millivolts.clear()
