@@ -8,14 +8,15 @@ FusemapError            expected: says what is wrong, where, and what to do
 Anything that is not a FusemapError is a fault of the program.
 """
 
-from fusemap.text import Text, say
+from fusemap.text import Text
 
 
 class FusemapError(Exception):
     """An expected error: what is wrong, where, and what the user can do about it.
 
-    `text` gives one line: ``where: what (remedy)``, leaving out what was not given; `str()` the
-    same in English.
+    Each is a text; a `where` that is a plain `str` is a name: a file, the path to a field, an
+    argument. `text` is one line, ``where: what (remedy)``, leaving out what was not given, and
+    `str()` its English.
     """
 
     def __init__(self, what: Text | str, where: Text | str = "", remedy: Text | str = "") -> None:
@@ -26,16 +27,10 @@ class FusemapError(Exception):
 
     @property
     def text(self) -> Text:
-        """The error as one line."""
-        if self.where and self.remedy:
-            return say(
-                "{where}: {what} ({remedy})", where=self.where, what=self.what, remedy=self.remedy
-            )
-        if self.where:
-            return say("{where}: {what}", where=self.where, what=self.what)
-        if self.remedy:
-            return say("{what} ({remedy})", what=self.what, remedy=self.remedy)
-        return say("{what}", what=self.what)
+        """All of it on one line."""
+        parts = {"where": self.where, "what": self.what, "remedy": self.remedy}
+        head = "{where}: {what}" if self.where else "{what}"
+        return Text(f"{head} ({{remedy}})" if self.remedy else head, parts, bare=True)
 
     def __str__(self) -> str:
         return str(self.text)

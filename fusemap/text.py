@@ -12,7 +12,7 @@ metric ones. A name is a plain `str` and is never translated. No Qt.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite
@@ -157,10 +157,17 @@ class Text:
         """The same inside a sentence; where nouns keep their capital there, as it is."""
         return self._cased("small")
 
+    def with_names(self, change: Callable[[str], str]) -> "Text":
+        """The same with every name in it changed, in the texts and rows inside it, too."""
+        return self._made(_with_names(self.parts, change), self.case)
+
     def _cased(self, case: Case) -> "Text":
+        return self._made(self.parts, case)
+
+    def _made(self, parts: Mapping[str, Argument], case: Case) -> "Text":
         return Text(
             self.template,
-            self.parts,
+            parts,
             context=self.context,
             others=self.others,
             count=self.count,
@@ -190,6 +197,20 @@ class Text:
 
     def __contains__(self, part: str) -> bool:
         return part in str(self)
+
+
+def _with_names(parts: Mapping[str, Argument], change: Callable[[str], str]) -> dict[str, Argument]:
+    return {place: _with_name(part, change) for place, part in parts.items()}
+
+
+def _with_name(part: Argument, change: Callable[[str], str]) -> Argument:
+    if isinstance(part, str):
+        return change(part)
+    if isinstance(part, Text):
+        return part.with_names(change)
+    if isinstance(part, Listing):
+        return Listing(tuple(_with_name(each, change) for each in part.parts), part.joint)
+    return part
 
 
 def say(template: str, /, **parts: Argument) -> Text:

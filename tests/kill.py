@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[1]
 
 @dataclass
 class Killed:
-    """How a child ended: the sum of the last edit that was over, those told after it, and more."""
+    """How a child ended: the sum of the last vehicle that was kept, those told since, and more."""
 
     edits: int = 0
     changes: int = 0
@@ -35,9 +35,15 @@ class Killed:
             self.over = rest.split()[-1]
             self.edits = int(rest.split()[0]) if word == "done" else 0
             self.told_since.clear()
-        elif word == "changed":
+        elif word == "keeping":
             self.told_since.append(rest)
+        elif word == "changed":
             self.changes += 1
+            if self.told_since[-1:] == [rest]:  # it was kept before anything showed it
+                self.over = rest
+                self.told_since.clear()
+            else:
+                self.told_since.append(rest)
         elif word == "wrong":
             self.wrong.append(rest)
 

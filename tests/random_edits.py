@@ -1,11 +1,11 @@
 """Random edits driven through the real window with keys, drops and menus, for the kill tests.
 
 `python -m tests.random_edits SEED FILE COUNT` opens the window on a file (no screen needed), makes
-COUNT random edits and says on standard output, a line each and at once: ``ready``, ``changed SUM``
-whenever the vehicle has changed, ``done NUMBER SUM`` when the turn of an edit is over and
-everything of it must be on the disk, and ``wrong …`` for a vehicle that could not be saved. SUM
-tells one vehicle from another. Then it waits to be killed. `python -m tests.random_edits next FILE`
-is the start after that.
+COUNT random edits and says on standard output, a line each and at once: ``ready``, ``keeping SUM``
+before a vehicle is kept, ``changed SUM`` whenever the vehicle has changed, ``done NUMBER SUM`` when
+the turn of an edit is over and everything of it must be on the disk, and ``wrong …`` for a vehicle
+that could not be saved. SUM tells one vehicle from another. Then it waits to be killed.
+`python -m tests.random_edits next FILE` is the start after that.
 """
 
 import hashlib
@@ -27,7 +27,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QWidget
 from fusemap.advise import library
 from fusemap.errors import FusemapError
 from fusemap.files import compact, read_vehicle
-from fusemap.files.kept import lost_work
+from fusemap.files.kept import Keeper, lost_work
 from fusemap.files.validate import check_vehicle
 from fusemap.vehicle import Vehicle
 from fusemap.window.app import make_window, open_first
@@ -206,6 +206,17 @@ def say(*words: object) -> None:
     os.write(1, (" ".join(map(str, words)) + "\n").encode())
 
 
+def tell_what_is_kept() -> None:
+    """Say of each vehicle that it is about to be kept: whoever kills may come before or after."""
+    write = Keeper.write
+
+    def telling(keeper: Keeper, vehicle: Vehicle, path: Path | None) -> None:
+        say("keeping", sum_of(vehicle))
+        write(keeper, vehicle, path)
+
+    Keeper.write = telling  # type: ignore[method-assign]
+
+
 def main(seed: int, file: Path, count: int) -> None:
     """Make so many random edits, then wait for the end."""
     app = QApplication([])
@@ -215,6 +226,7 @@ def main(seed: int, file: Path, count: int) -> None:
     window.show()
     settle()
     document = window.document
+    tell_what_is_kept()
     document.changed.connect(lambda old, new: say("changed", sum_of(new)))
     hands = Hands(window, seed)
     say("ready", sum_of(document.vehicle))

@@ -33,6 +33,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 __all__ = ["CrankLimit", "FreezingPoints", "RuntimeCheck", "TwoWell", "plausible_runtime"]
 
@@ -91,11 +92,13 @@ class TwoWell:
         ):
             require_not_negative(getattr(self, name), name, unit)
         if self.series not in (1, 2):
-            raise InputProblem(f"{self.series} given, 1 (12 V) or 2 (24 V) possible", "series")
+            raise InputProblem(
+                say("{series} given, 1 (12 V) or 2 (24 V) possible", series=self.series), "series"
+            )
         if (np.asarray(self.r) < 1.0).any():
-            raise InputProblem("qmax cannot be below C20", "r")
+            raise InputProblem(say("qmax cannot be below C20"), "r")
         if (np.asarray(self.c) > 1.0).any():
-            raise InputProblem("the share of one well cannot be above 1", "c")
+            raise InputProblem(say("the share of one well cannot be above 1"), "c")
 
     # charge
 
@@ -124,7 +127,7 @@ class TwoWell:
         Source: Manwell and McGowan 1993. Raises InputProblem outside 0 to 1.
         """
         if not ((np.asarray(soc) >= 0.0) & (np.asarray(soc) <= 1.0)).all():
-            raise InputProblem("a state of charge lies between 0 and 1", "start_soc")
+            raise InputProblem(say("a state of charge lies between 0 and 1"), "start_soc")
         charge = self.charge_at(soc)
         return charge, plain(np.zeros_like(np.asarray(charge)))
 

@@ -17,7 +17,7 @@ import numpy as np
 from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
 from fusemap.errors import InputProblem
-from fusemap.text import Text, say, share
+from fusemap.text import Text, given, say, share
 
 RATED_HOURS = 20.0
 """Hours of the rated capacity C20 [h]."""
@@ -64,7 +64,9 @@ def c_from_k(k_per_h: Values, r: Values) -> Values:
     k = require_positive(k_per_h, "k_per_h", "1/h")
     r_array = require_finite(r, "r", "-")
     if (r_array < 1.0).any():
-        raise InputProblem(f"{r_array.min():g} given, qmax cannot be below C20", "r")
+        raise InputProblem(
+            say("{found} given, qmax cannot be below C20", found=given(float(r_array.min()))), "r"
+        )
     return plain(1.0 / (1.0 + (r_array - 1.0) / mean_decay(RATED_HOURS * k)))
 
 
@@ -139,9 +141,13 @@ def fit_reserve(capacity_ah: float, reserve_min: float, r: float = 1.06) -> Well
             return WellFit(k, float(c_from_k(k, trial)), trial, capacity_ah, (assumed,))
         if trial >= R_MAX:
             raise InputProblem(
-                f"{reserve_min:g} min at 25 A cannot belong to {capacity_ah:g} Ah at 20 h",
+                say(
+                    "{reserve} at 25 A cannot belong to {capacity} at 20 h",
+                    reserve=given(float(reserve_min), "min"),
+                    capacity=given(float(capacity_ah), "Ah"),
+                ),
                 "reserve_min",
-                "check both figures on the label, or leave the reserve out",
+                say("check both figures on the label, or leave the reserve out"),
             )
         trial = min(round(trial + R_STEP, 10), R_MAX)
         assumed = say(
@@ -198,7 +204,7 @@ def fit_capacities(hours: Sequence[float], ah: Sequence[float]) -> WellFit:
     """
     t, q = require_positive(hours, "hours", "h"), require_positive(ah, "ah", "Ah")
     if t.shape != q.shape or t.ndim != 1 or len(np.unique(t)) < 3:
-        raise InputProblem("three capacities at three different hours are needed", "hours")
+        raise InputProblem(say("three capacities at three different hours are needed"), "hours")
     grid = np.linspace(_LN_K_LOW, _LN_K_HIGH, 113)
     misses = [_miss_at(float(x), t, q) for x in grid]
     best = int(np.argmin(misses))

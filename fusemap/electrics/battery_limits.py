@@ -21,6 +21,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 CLAIM_LOW, CLAIM_HIGH = 0.5, 1.25
 """A claimed runtime outside these shares of the counted one is not plausible (our choice)."""
@@ -63,9 +64,11 @@ def rising_points(
     """
     xs, ys = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
     if xs.ndim != 1 or xs.shape != ys.shape or len(xs) < 2:
-        raise InputProblem("two lists of the same length, two points or more, are needed", where)
+        raise InputProblem(
+            say("two lists of the same length, two points or more, are needed"), where
+        )
     if not ((np.diff(xs) > 0).all() and (sign * np.diff(ys) > 0).all()):
-        raise InputProblem("the points must follow each other in one direction", where)
+        raise InputProblem(say("the points must follow each other in one direction"), where)
     return xs, ys
 
 
@@ -138,7 +141,7 @@ def plausible_runtime(
     require_positive(claimed_h, "claimed_h", "h")
     share = require_positive(usable_share, "usable_share", "-")
     if (share > 1.0).any():
-        raise InputProblem("a share of the capacity is at most 1", "usable_share")
+        raise InputProblem(say("a share of the capacity is at most 1"), "usable_share")
     counted = plain(share * capacity_ah / current_a)
     ratio = plain(np.asarray(claimed_h) / counted)
     fits = (np.asarray(ratio) >= CLAIM_LOW) & (np.asarray(ratio) <= CLAIM_HIGH)

@@ -34,6 +34,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import given, say
 
 COPPER_HEAT = 3.45
 """Volumetric heat capacity of copper [J/(K·cm³)] (IEC 60364-5-54, constants of the k formula)."""
@@ -225,7 +226,7 @@ def checked_cable(
     od = require_positive(od_mm, "od_mm", "mm")
     ratio = od / np.sqrt(4.0 * area / (np.pi * STRAND_FILL))
     if np.any(ratio < 1.0):
-        raise InputProblem("the copper does not fit into this outside diameter", "od_mm")
+        raise InputProblem(say("the copper does not fit into this outside diameter"), "od_mm")
     insulation = np.log(ratio) / (2.0 * np.pi * INSULATION_W_PER_M_K)
     return current**2 * r20 / 1000.0, od / 1000.0, insulation, checked_ambient(ambient_c)
 
@@ -237,7 +238,10 @@ def checked_ambient(ambient_c: ArrayLike) -> Floats:
     """
     ambient = require_finite(ambient_c, "ambient_c", "°C")
     if np.any(np.abs(ambient - 70.0) > 130.0):
-        raise InputProblem("ambient outside -60 to 200 °C", "ambient_c")
+        raise InputProblem(
+            say("ambient outside {low} to {high}", low=given(-60.0, "°C"), high=given(200.0, "°C")),
+            "ambient_c",
+        )
     return ambient
 
 
@@ -248,5 +252,8 @@ def checked_start(start_c: ArrayLike) -> Floats:
     """
     start = require_finite(start_c, "start_c", "°C")
     if np.any((start < -60.0) | (start >= COPPER_MELTS_C)):
-        raise InputProblem("start outside -60 °C to the melting point of copper", "start_c")
+        raise InputProblem(
+            say("start outside {low} to the melting point of copper", low=given(-60.0, "°C")),
+            "start_c",
+        )
     return start

@@ -20,6 +20,7 @@ import numpy as np
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 LEAST_A = 1e-9
 """Current [A] that stands for nothing to spare in a division."""
@@ -49,7 +50,7 @@ class ChargeAcceptance:
         require_positive(self.cold_factor_20k, "cold_factor_20k", "-")
         for name in ("target_soc", "efficiency"):
             if (np.asarray(getattr(self, name)) > 1.0).any():
-                raise InputProblem("at most 1 is possible", name)
+                raise InputProblem(say("at most 1 is possible"), name)
 
     def rate_at(self, temperature_c: Values) -> Values:
         """Rate g [1/h] at a temperature [°C]. Source: proposal of ours, see the class.

@@ -34,6 +34,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import given, say
 
 WEEK_H, DAY_H = 168.0, 24.0
 
@@ -55,9 +56,12 @@ class Drive:
     def __post_init__(self) -> None:
         require_positive(self.minutes, "minutes", "min")
         if not 0.0 <= self.start_clock_h < DAY_H:
-            raise InputProblem(f"{self.start_clock_h:g} given, 0 to 24 h needed", "start_clock_h")
+            raise InputProblem(
+                say("{hour} given, 0 to 24 h needed", hour=given(self.start_clock_h)),
+                "start_clock_h",
+            )
         if not self.weekdays or any(day not in range(7) for day in self.weekdays):
-            raise InputProblem("weekdays are numbers from 0, Monday, to 6, Sunday", "weekdays")
+            raise InputProblem(say("weekdays are numbers from 0, Monday, to 6, Sunday"), "weekdays")
 
 
 @dataclass(frozen=True, eq=False)
@@ -211,7 +215,7 @@ def _stops(drives: Sequence[Drive], parked: Sequence[Draw], leak: Floats) -> tup
     for (start, hours), locked in zip(times, [ends[-1] - WEEK_H, *ends[:-1]], strict=True):
         length, clock = round(start - locked, 9), round(locked % DAY_H, 9)
         if length <= 0.0:
-            raise InputProblem("a drive begins before the one before it has ended", "drives")
+            raise InputProblem(say("a drive begins before the one before it has ended"), "drives")
         if (length, clock) not in known:
             known[length, clock] = _parked_for(length, clock, parked, leak)
         found.append(replace(known[length, clock], drive_h=hours))

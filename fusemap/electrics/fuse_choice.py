@@ -26,6 +26,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,7 +76,7 @@ def choose_fuse(
     """
     ratings = require_positive(ratings_a, "ratings_a", "A")
     if ratings.ndim != 1 or np.any(np.diff(ratings) <= 0.0):
-        raise InputProblem("the ratings must rise", "ratings_a")
+        raise InputProblem(say("the ratings must rise"), "ratings_a")
     found = float(require_not_negative(load_a, "load_a", "A"))
     limits = require_not_negative(limits_a, "limits_a", "A")
     load = Comparison(found, require_fit(limits, ratings, "limits_a"), "at_most", "A")

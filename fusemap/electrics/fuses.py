@@ -25,6 +25,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import in_row, say
 
 CONTINUOUS_SHARE = 0.75
 """Share of the rating for a lasting load at 23 to 25 °C [-] (Littelfuse, Fuseology)."""
@@ -108,7 +109,7 @@ def table_limit(columns_c: ArrayLike, allowed_a: ArrayLike, ambient_c: ArrayLike
     """
     columns = require_finite(columns_c, "columns_c", "°C")
     if np.any(np.diff(columns) <= 0.0):
-        raise InputProblem("the table's ambients must rise", "columns_c")
+        raise InputProblem(say("the table's ambients must rise"), "columns_c")
     allowed = require_not_negative(allowed_a, "allowed_a", "A")
     ambient = require_finite(ambient_c, "ambient_c", "°C")
     padded = np.concatenate([allowed, np.zeros((*allowed.shape[:-1], 1))], axis=-1)
@@ -185,7 +186,7 @@ def pulse_share(pulses: ArrayLike) -> Values:
     count = require_not_negative(pulses, "pulses", "-")
     steps = np.array(list(PULSE_SHARES))
     if np.any(count > steps[-1]):
-        raise InputProblem("more than 100 000 pulses: nothing published", "pulses")
+        raise InputProblem(say("more than 100 000 pulses: nothing published"), "pulses")
     shares = np.array(list(PULSE_SHARES.values()))
     return plain(shares[np.searchsorted(steps, count, side="left")])
 
@@ -213,7 +214,9 @@ def pulse_i2t(
         "decay": peak**2 / 2.0,
     }
     if shape not in mean_square:
-        raise InputProblem(f"no pulse of shape '{shape}'", "shape", ", ".join(PULSE_SHAPES))
+        raise InputProblem(
+            say("no pulse of shape '{shape}'", shape=shape), "shape", in_row(PULSE_SHAPES)
+        )
     return plain(mean_square[shape] * seconds)
 
 

@@ -16,6 +16,7 @@ from fusemap.electrics.cable import ALPHA20
 from fusemap.electrics.free_air import heat_loss
 from fusemap.electrics.values import Floats, Values, require_finite
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 COPPER_MELTS_C = 1083.0
 """Melting point of copper [°C]."""
@@ -77,7 +78,7 @@ def watts_at_limit(
     """
     limit = require_finite(limit_c, "limit_c", "°C")
     if np.any(limit >= COPPER_MELTS_C):
-        raise InputProblem("a limit at or above the melting point of copper", "limit_c")
+        raise InputProblem(say("a limit at or above the melting point of copper"), "limit_c")
     limit = np.maximum(limit, ambient)
     # a cable without insulation still needs a number to divide by: a millionth of a kelvin per watt
     slope = 1.0 / np.maximum(inside, 1e-6)

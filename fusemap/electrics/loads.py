@@ -22,6 +22,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import in_row, say
 
 LOAD_EXPONENTS = {
     "constant_power": -1.0,
@@ -62,7 +63,9 @@ def load_current(
     5.56
     """
     if isinstance(kind, str) and kind not in LOAD_EXPONENTS:
-        raise InputProblem(f"no load of kind '{kind}'", "kind", ", ".join(LOAD_EXPONENTS))
+        raise InputProblem(
+            say("no load of kind '{kind}'", kind=kind), "kind", in_row(LOAD_EXPONENTS)
+        )
     power = LOAD_EXPONENTS[kind] if isinstance(kind, str) else np.asarray(kind, dtype=np.float64)
     ratio = require_positive(volts, "volts", "V") / require_positive(rated_v, "rated_v", "V")
     return plain(require_not_negative(rated_a, "rated_a", "A") * ratio**power)

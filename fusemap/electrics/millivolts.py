@@ -28,6 +28,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 FUSE_SPREAD = 0.20
 """Share by which one fuse may differ from its data sheet [-]; our allowance, nothing published."""
@@ -87,7 +88,9 @@ def heating_constant(hot_to_cold: ArrayLike) -> Values:
     ratio = require_positive(hot_to_cold, "hot_to_cold", "-")
     k = 1.0 - 1.0 / ratio
     if np.any(ratio < 1.0) or np.any(k * OPENING_MULTIPLE**2 >= 1.0):
-        raise InputProblem("hot/cold ratio outside 1 to 2.2", "hot_to_cold")
+        raise InputProblem(
+            say("hot/cold ratio outside {low} to {high}", low=1, high=2.2), "hot_to_cold"
+        )
     return plain(k)
 
 
@@ -225,7 +228,7 @@ def _band(
     """Lowest and highest current [A] that meter and fuse together allow."""
     share = require_not_negative(spread, "spread", "-")
     if np.any(share >= 1.0):
-        raise InputProblem("a spread of 100 % or more says nothing", "spread")
+        raise InputProblem(say("a spread of 100 % or more says nothing"), "spread")
     cold = np.asarray(cold_mohm, dtype=np.float64)
     low = current_from_millivolts(
         np.maximum(v - error, 0.0), cold * (1.0 + share), rating_a, hot_to_cold
@@ -265,7 +268,9 @@ def calibrate(
     current = require_positive(known_a, "known_a", "A")
     rating = require_positive(rating_a, "rating_a", "A")
     if np.any(current > OPENING_MULTIPLE * rating):
-        raise InputProblem("the fuse would have opened", "known_a", "load it below its rating")
+        raise InputProblem(
+            say("the fuse would have opened"), "known_a", say("load it below its rating")
+        )
     cooling = 1.0 - heating_constant(hot_to_cold) * (current / rating) ** 2
     cold = np.abs(require_finite(mv, "mv", "mV")) / current * cooling
     low, high = _believable_mohm(rating, published_mohm)

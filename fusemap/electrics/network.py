@@ -31,6 +31,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 __all__ = ["Solution", "Tree", "solve", "tree"]
 
@@ -130,7 +131,7 @@ def _case(
 ) -> _Case:
     exponent = require_finite(load_exponent, "load_exponent", "-")
     if (np.abs(exponent) > 1.0).any():
-        raise InputProblem("loads lie between constant power and resistance", "load_exponent")
+        raise InputProblem(say("loads lie between constant power and resistance"), "load_exponent")
     n, states = network.nodes, math.prod(lead)
 
     def by_state(values: ArrayLike, *last: int) -> Floats:
@@ -191,4 +192,4 @@ def _settled(
         before, found = found, _solved(case, ohm)
         if float(np.abs(before.voltage_v - found.voltage_v).max(initial=0.0)) < SETTLED_V:
             return found
-    raise InputProblem("the resistances do not settle", "refresh")
+    raise InputProblem(say("the resistances do not settle"), "refresh")

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +57,9 @@ def _tree(key: bytes) -> Tree:
     parent = np.frombuffer(key, dtype=np.intp)
     wrong = np.flatnonzero((parent < -1) | (parent >= parent.size))
     if wrong.size:
-        raise InputProblem(f"there is no node {parent[wrong[0]]}", f"parent[{wrong[0]}]")
+        raise InputProblem(
+            say("there is no node {node}", node=int(parent[wrong[0]])), f"parent[{wrong[0]}]"
+        )
     on_way, depth = _ways(parent)
     parting = np.full(on_way.shape, parent.size)
     for node in np.argsort(depth, kind="stable").tolist():
@@ -83,5 +86,5 @@ def _ways(parent: NDArray[np.intp]) -> tuple[Floats, NDArray[np.intp]]:
         here[left] = parent[here[left]]
     circle = here[here >= 0]  # after so many steps upwards, whoever is left goes round in it
     if circle.size:
-        raise InputProblem("this node hangs on itself, over others", f"parent[{circle[0]}]")
+        raise InputProblem(say("this node hangs on itself, over others"), f"parent[{circle[0]}]")
     return on_way, depth

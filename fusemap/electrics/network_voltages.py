@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats, TruthArray
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 CONVERGED_V = 1e-10
 """Steps smaller than this end the iteration [V]."""
@@ -136,9 +137,9 @@ def _surely(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
     except np.linalg.LinAlgError:
         pass
     raise InputProblem(
-        "no voltages can be found that fit these currents and resistances",
+        say("no voltages can be found that fit these currents and resistances"),
         "load_a",
-        "look for a current or a resistance far larger than all others",
+        say("look for a current or a resistance far larger than all others"),
     )
 
 

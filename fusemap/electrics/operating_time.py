@@ -23,6 +23,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 
 def melting_time(melting_i2t_a2s: ArrayLike, current_a: ArrayLike) -> Values:
@@ -67,11 +68,11 @@ class TimePoints:
     def __post_init__(self) -> None:
         multiple = require_positive(self.multiple, "multiple", "-")
         if np.any(np.diff(multiple) <= 0.0):
-            raise InputProblem("the multiples must rise", "multiple")
+            raise InputProblem(say("the multiples must rise"), "multiple")
         low = require_fit(require_not_negative(self.min_s, "min_s", "s"), multiple, "min_s")
         high = require_positive(self.max_s, "max_s", "s", endless=True)
         if np.any(low > require_fit(high, multiple, "max_s")):
-            raise InputProblem("the latest lies before the soonest", "max_s")
+            raise InputProblem(say("the latest lies before the soonest"), "max_s")
 
     def band(self, multiple: ArrayLike) -> Band:
         """Bracket of the operating time [s] at a current over rating, number or array.

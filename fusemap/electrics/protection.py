@@ -25,6 +25,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 BETA = 234.5
 """Temperature below 0 °C at which the line of copper's resistance meets zero [K] (IEC 60949)."""
@@ -58,7 +59,7 @@ def adiabatic_k(start_c: ArrayLike, end_c: ArrayLike) -> Values:
     start = require_finite(start_c, "start_c", "°C")
     end = require_finite(end_c, "end_c", "°C")
     if np.any(end <= start) or np.any(start <= -BETA):
-        raise InputProblem("the end temperature must lie above the start", "end_c")
+        raise InputProblem(say("the end temperature must lie above the start"), "end_c")
     return plain(K_FACTOR * np.sqrt(np.log((BETA + end) / (BETA + start))))
 
 
@@ -117,7 +118,7 @@ def adiabatic_temperature(i2t_a2s: ArrayLike, area_mm2: ArrayLike, start_c: Arra
     area = require_positive(area_mm2, "area_mm2", "mm²")
     start = require_finite(start_c, "start_c", "°C")
     if np.any(start <= -BETA):
-        raise InputProblem("colder than copper's resistance line reaches", "start_c")
+        raise InputProblem(say("colder than copper's resistance line reaches"), "start_c")
     exponent = i2t / (K_FACTOR * area) ** 2
     grown = (BETA + start) * np.exp(np.minimum(exponent, 50.0)) - BETA
     return plain(np.where(exponent > 50.0, np.inf, grown))

@@ -38,6 +38,7 @@ from fusemap.electrics.values import (
     require_positive,
 )
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 CRITERIA = ("drop", "heat", "overload", "short", "far_end", "floor")
 """What a section must pass: voltage drop, steady heat, overload gap, hard short, short at the far
@@ -62,7 +63,7 @@ class Sections:
     def __post_init__(self) -> None:
         area = require_positive(self.area_mm2, "area_mm2", "mm²")
         if area.ndim != 1 or area.size == 0 or np.any(np.diff(area) <= 0.0):
-            raise InputProblem("the sections must rise, one at least", "area_mm2")
+            raise InputProblem(say("the sections must rise, one at least"), "area_mm2")
         for where, unit in (("r20_mohm_per_m", "mΩ/m"), ("od_mm", "mm")):
             require_fit(require_positive(getattr(self, where), where, unit), area, where)
 

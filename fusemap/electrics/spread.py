@@ -22,6 +22,7 @@ import numpy as np
 
 from fusemap.electrics.values import Floats, require_finite
 from fusemap.errors import InputProblem
+from fusemap.text import in_row, say
 
 Range = tuple[float, float, float]
 """Lowest, typical, highest value of one input."""
@@ -43,7 +44,7 @@ def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str
     {0.02}
     """
     if n < 1:
-        raise InputProblem(f"{n} draws wanted, one at least is needed", "n")
+        raise InputProblem(say("{n} draws wanted, one at least is needed", n=n), "n")
     found = {}
     for name, each in ranges.items():
         rng = np.random.default_rng((seed, crc32(name.encode())))
@@ -63,7 +64,7 @@ def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str
 def _checked(name: str, values: Range) -> Range:
     low, typical, high = (float(value) for value in require_finite(values, name, "-"))
     if not low <= typical <= high:
-        raise InputProblem(f"{low:g}, {typical:g}, {high:g} do not rise", name)
+        raise InputProblem(say("{values} do not rise", values=in_row([low, typical, high])), name)
     return low, typical, high
 
 
@@ -86,7 +87,7 @@ def band(values: Floats) -> Band:
     Band(low=1.0, middle=2.0, high=inf)
     """
     if not np.size(values):
-        raise InputProblem("no draws given", "values")
+        raise InputProblem(say("no draws given"), "values")
     found = np.quantile(values, (0.05, 0.5, 0.95), method="inverted_cdf")
     return Band(*(float(value) for value in found))
 
@@ -117,7 +118,7 @@ def what_matters_most(inputs: Mapping[str, Floats], answer: Floats) -> tuple[Sha
     found = {}
     for name, values in inputs.items():
         if np.shape(values) != np.shape(answer):
-            raise InputProblem("as many values as answers are needed", name)
+            raise InputProblem(say("as many values as answers are needed"), name)
         found[name] = _correlation(_ranks(values), answer_ranks)
     whole = sum(each**2 for each in found.values()) or 1.0
     shares = (Share(name, each**2 / whole, each > 0.0) for name, each in found.items())
@@ -180,7 +181,7 @@ def swings(names: Sequence[str], answer: Floats) -> tuple[Swing, ...]:
     values = require_finite(answer, "answer", "-")
     if values.shape != (1 + 2 * len(names),) or values[0] == 0.0:
         raise InputProblem(
-            "the answer to one_at_a_time, not 0 at typical values, is needed", "answer"
+            say("the answer to one_at_a_time, not 0 at typical values, is needed"), "answer"
         )
     ends = values[1:].reshape(-1, 2)
     share = np.abs(ends[:, 1] - ends[:, 0]) / abs(values[0])

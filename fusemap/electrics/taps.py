@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike
 
 from fusemap.electrics.values import Values, plain, require_not_negative, require_positive
 from fusemap.errors import InputProblem
+from fusemap.text import in_row, say
 
 TAP_KINDS = ("two_fuse", "take_off_lead", "splice", "own_feed")
 """Two-fuse tap; fuse with take-off lead; splice into the wire downstream of the slot; own feed from
@@ -79,10 +80,16 @@ def tap_masks(kind: Words, way_round: Words) -> TapMasks:
 
 def _mask(kind: str, way_round: str) -> tuple[float, float, float, float]:
     if kind not in TAP_KINDS:
-        raise InputProblem(f"no tap of kind '{kind}'", "kind", "one of " + ", ".join(TAP_KINDS))
+        raise InputProblem(
+            say("no tap of kind '{kind}'", kind=kind),
+            "kind",
+            say("one of {known}", known=in_row(TAP_KINDS)),
+        )
     if way_round not in WAYS_ROUND:
         raise InputProblem(
-            f"no way round '{way_round}'", "way_round", "one of " + ", ".join(WAYS_ROUND)
+            say("no way round '{way_round}'", way_round=way_round),
+            "way_round",
+            say("one of {known}", known=in_row(WAYS_ROUND)),
         )
     return _MASKS[kind, way_round]
 

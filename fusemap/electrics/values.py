@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fusemap.errors import InputProblem
+from fusemap.text import Amount, Text, given, say
 
 Floats = NDArray[np.float64]
 Values = float | Floats
@@ -48,9 +49,9 @@ def require_positive(values: ArrayLike, where: str, unit: str, endless: bool = F
 
     >>> require_positive(-1.0, "rating_a", "A")
     Traceback (most recent call last):
-    fusemap.errors.InputProblem: rating_a: -1 A given, more than 0 A needed
+    fusemap.errors.InputProblem: rating_a: −1 A given, more than 0 A needed
     """
-    return _require(values, where, unit, "more than 0", lambda x: (x > 0.0) & _real(x, endless))
+    return _require(values, where, unit, _positive, lambda x: (x > 0.0) & _real(x, endless))
 
 
 def require_not_negative(values: ArrayLike, where: str, unit: str, endless: bool = False) -> Floats:
@@ -60,9 +61,9 @@ def require_not_negative(values: ArrayLike, where: str, unit: str, endless: bool
 
     >>> require_not_negative(float("nan"), "load_a", "A")
     Traceback (most recent call last):
-    fusemap.errors.InputProblem: load_a: nan A given, at least 0 A needed
+    fusemap.errors.InputProblem: load_a: ? A given, at least 0 A needed
     """
-    return _require(values, where, unit, "at least 0", lambda x: (x >= 0.0) & _real(x, endless))
+    return _require(values, where, unit, _not_negative, lambda x: (x >= 0.0) & _real(x, endless))
 
 
 def require_finite(values: ArrayLike, where: str, unit: str) -> Floats:
@@ -73,7 +74,7 @@ def require_finite(values: ArrayLike, where: str, unit: str) -> Floats:
     >>> float(require_finite(-40, "ambient_c", "°C"))
     -40.0
     """
-    return _require(values, where, unit, "a number in", np.isfinite)
+    return _require(values, where, unit, _finite, np.isfinite)
 
 
 def require_fit(values: ArrayLike, like: Floats, where: str) -> Floats:
@@ -89,7 +90,11 @@ def require_fit(values: ArrayLike, like: Floats, where: str) -> Floats:
     try:
         return np.broadcast_to(array, like.shape)
     except ValueError:
-        what = f"shape {array.shape} given, {like.shape} needed"
+        what = say(
+            "shape {shape} given, {wanted} needed",
+            shape=str(array.shape),
+            wanted=str(like.shape),
+        )
         raise InputProblem(what, where) from None
 
 
@@ -97,16 +102,28 @@ def _real(values: Floats, endless: bool) -> TruthArray:
     return np.asarray(np.isfinite(values) | endless)
 
 
+def _positive(found: Amount, unit: str) -> Text:
+    return say("{found} given, more than {limit} needed", found=found, limit=given(0.0, unit))
+
+
+def _not_negative(found: Amount, unit: str) -> Text:
+    return say("{found} given, at least {limit} needed", found=found, limit=given(0.0, unit))
+
+
+def _finite(found: Amount, unit: str) -> Text:
+    return say("{found} given, a number in {unit} needed", found=found, unit=unit)
+
+
 def _require(
     values: ArrayLike,
     where: str,
     unit: str,
-    wanted: str,
+    wanted: Callable[[Amount, str], Text],
     good: Callable[[Floats], TruthArray],
 ) -> Floats:
     array = np.asarray(values, dtype=np.float64)
     fits = np.asarray(good(array))
     if not fits.all():
         culprit = float(array[~fits].flat[0])
-        raise InputProblem(f"{culprit:g} {unit} given, {wanted} {unit} needed", where)
+        raise InputProblem(wanted(given(culprit, unit), unit), where)
     return array

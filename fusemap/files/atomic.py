@@ -11,10 +11,13 @@ import re
 import secrets
 import stat
 import time
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
+from typing import Final
 
 from fusemap.errors import FileProblem
+from fusemap.text import Text, say
 
 NEW_MODE = 0o666
 """Permissions of a new file, before the user's own mask [mode bits]."""
@@ -68,13 +71,17 @@ def _old_state(target: Path, path: Path) -> os.stat_result | None:
     except FileNotFoundError:
         return None
     if stat.S_ISDIR(old.st_mode):
-        raise FileProblem("this is a folder", str(path), "choose a file name")
+        raise FileProblem(say("this is a folder"), str(path), say("choose a file name"))
     if not stat.S_ISREG(old.st_mode):
-        raise FileProblem("this is not an ordinary file", str(path), "choose another file name")
+        raise FileProblem(
+            say("this is not an ordinary file"), str(path), say("choose another file name")
+        )
     # Replacing asks only for the right to write in the folder; a file marked read-only stays.
     if not old.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
         raise FileProblem(
-            "this file is read-only", str(path), "save under another name, or allow writing to it"
+            say("this file is read-only"),
+            str(path),
+            say("save under another name, or allow writing to it"),
         )
     return old
 
@@ -132,22 +139,38 @@ def sync_folder(folder: Path) -> None:
         os.close(number)
 
 
-REASONS = {
-    errno.ENOSPC: ("the disk is full", "free some space, or save somewhere else"),
-    errno.EDQUOT: ("your share of this disk is used up", "free some space, or save somewhere else"),
-    errno.EROFS: ("this disk is read-only", "save somewhere else"),
-    errno.EACCES: ("writing is not allowed here", "save somewhere else"),
-    errno.EPERM: ("writing is not allowed here", "save somewhere else"),
-    errno.ENOENT: ("the folder is not there", "choose a folder that is there"),
-    errno.ENOTDIR: ("the folder is not there", "choose a folder that is there"),
-    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("the links lead round in a circle", "choose another file name"),
-    errno.EIO: ("the disk does not answer properly", "save somewhere else, and check this disk"),
+ELSEWHERE: Final = say("save somewhere else")
+REASONS: Final[Mapping[int, Text]] = {
+    errno.ENOSPC: say("the disk is full"),
+    errno.EDQUOT: say("your share of this disk is used up"),
+    errno.EFBIG: say("the file would be too large"),
+    errno.EROFS: say("this disk is read-only"),
+    errno.EACCES: say("writing is not allowed here"),
+    errno.EPERM: say("writing is not allowed here"),
+    errno.ENOENT: say("the folder is not there"),
+    errno.ENOTDIR: say("the folder is not there"),
+    errno.ENAMETOOLONG: say("the name is too long"),
+    errno.ELOOP: say("the links lead round in a circle"),
+    errno.EIO: say("the disk does not answer properly"),
 }
+REMEDIES: Final[Mapping[int, Text]] = {
+    errno.ENOSPC: say("free some space, or save somewhere else"),
+    errno.EDQUOT: say("free some space, or save somewhere else"),
+    errno.EFBIG: say("take a photo away, or shorten long notes"),
+    errno.ENOENT: say("choose a folder that is there"),
+    errno.ENOTDIR: say("choose a folder that is there"),
+    errno.ENAMETOOLONG: say("choose a shorter one"),
+    errno.ELOOP: say("choose another file name"),
+    errno.EIO: say("save somewhere else, and check this disk"),
+}
+"""What to do, where it is not just to save elsewhere."""
+
+
+def reason(error: OSError) -> Text | str:
+    """Why the system did not write; in its own words where we know none."""
+    return REASONS.get(error.errno or 0, error.strerror or str(error))
 
 
 def _problem(error: OSError, path: Path) -> FileProblem:
-    what, remedy = REASONS.get(
-        error.errno or 0, (error.strerror or str(error), "save somewhere else")
-    )
-    return FileProblem(f"it was not saved: {what}", str(path), remedy)
+    remedy = REMEDIES.get(error.errno or 0, ELSEWHERE)
+    return FileProblem(say("it was not saved: {reason}", reason=reason(error)), str(path), remedy)

@@ -8,6 +8,7 @@ from importlib.resources import files as package_files
 
 from fusemap.errors import FileProblem
 from fusemap.files.document_file import SUFFIX, parse
+from fusemap.text import in_row, say
 from fusemap.vehicle import Vehicle
 
 PACKAGE = "fusemap.demo_vehicles"
@@ -28,8 +29,10 @@ def demo_text(key: str) -> str:
     """The file of a demo vehicle. Raises `FileProblem` when there is none of that key."""
     entry = package_files(PACKAGE) / f"{key}{SUFFIX}"
     if not key.isidentifier() or not entry.is_file():
-        known = ", ".join(key for key, _ in demo_names())
-        raise FileProblem(f"there is no demo vehicle “{key}”", remedy=f"there are {known}")
+        raise FileProblem(
+            say("there is no demo vehicle “{key}”", key=key),
+            remedy=say("there are {known}", known=in_row(key for key, _ in demo_names())),
+        )
     return entry.read_text(encoding="utf-8")
 
 

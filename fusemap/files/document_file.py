@@ -10,7 +10,7 @@ import os
 import re
 import stat
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 
@@ -21,11 +21,26 @@ from fusemap.files.upgrades import upgraded
 from fusemap.files.validate import check_vehicle
 from fusemap.files.wording import broken_text, problem, type_problem
 from fusemap.files.written import FORMAT, MOST_BYTES, MOST_MB, VERSION, render
+from fusemap.text import Text, say
 from fusemap.vehicle import Vehicle
 
 SUFFIX = ".fusemap"
 MOST_VALUES = 700_000
 """No vehicle has so many values; what has more would fill the memory before it is looked at."""
+JSON_FAULTS: Final = (
+    say("expecting value"),
+    say("expecting property name enclosed in double quotes"),
+    say("expecting ':' delimiter"),
+    say("expecting ',' delimiter"),
+    say("illegal trailing comma before end of object"),
+    say("illegal trailing comma before end of array"),
+    say("extra data"),
+    say("unterminated string starting at"),
+    say("invalid control character at"),
+    say("invalid \\escape"),
+    say("invalid \\uXXXX escape"),
+)
+"""What the reader that knows places finds, in its own words."""
 _TEXT_IN_QUOTES = re.compile(r'"(?:[^"\\]++|\\.?)*+"?', re.DOTALL)
 
 
@@ -55,7 +70,9 @@ def read_vehicle(path: Path) -> Vehicle:
     except OSError as error:
         raise _unreadable(error, path) from error
     except ValueError as error:  # a name with a zero byte in it
-        raise FileProblem("there is no such file", str(path), "choose another file") from error
+        raise FileProblem(
+            say("there is no such file"), str(path), say("choose another file")
+        ) from error
     return parse(content, path.name)
 
 
@@ -67,7 +84,9 @@ def _content(path: Path) -> bytes:
         if stat.S_ISDIR(kind):
             raise IsADirectoryError(path)
         if not stat.S_ISREG(kind):
-            raise FileProblem("this is not an ordinary file", str(path), "choose a vehicle file")
+            raise FileProblem(
+                say("this is not an ordinary file"), str(path), say("choose a vehicle file")
+            )
         return file.read(MOST_BYTES + 1)
 
 
@@ -86,19 +105,21 @@ def write_vehicle(path: Path, vehicle: Vehicle) -> None:
 def _text(text: str | bytes, name: str) -> str:
     if len(text) > MOST_BYTES:
         raise FileProblem(
-            f"it is larger than {MOST_MB} MB",
+            say("it is larger than {most} MB", most=MOST_MB),
             name,
-            "a vehicle file is far smaller: choose another file",
+            say("a vehicle file is far smaller: choose another file"),
         )
     if isinstance(text, bytes):
         try:
             text = text.decode("utf-8-sig")
         except UnicodeDecodeError as error:
             raise FileProblem(
-                f"it is not UTF-8 text (byte {error.start})", name, "choose a vehicle file"
+                say("it is not UTF-8 text (byte {byte})", byte=error.start),
+                name,
+                say("choose a vehicle file"),
             ) from error
     if not text.strip():
-        raise FileProblem("it is empty", name, "open a copy of it, if there is one")
+        raise FileProblem(say("it is empty"), name, say("open a copy of it, if there is one"))
     return text.removeprefix("\ufeff")
 
 
@@ -109,12 +130,18 @@ def _fields(text: str, name: str) -> dict[str, Any]:
         raise _not_ours(name)
     version = fields.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
-        raise FileProblem("its version is not a number from 1 up", "version", "open a copy of it")
+        raise FileProblem(
+            say("its version is not a number from 1 up"), "version", say("open a copy of it")
+        )
     if version > VERSION:
         raise FileProblem(
-            f"it is of version {version}, and this program reads up to version {VERSION}",
+            say(
+                "it is of version {version}, and this program reads up to version {newest}",
+                version=str(version),
+                newest=VERSION,
+            ),
             name,
-            "open it with a newer fusemap; it has not been changed",
+            say("open it with a newer fusemap; it has not been changed"),
         )
     rest = {key: value for key, value in fields.items() if key not in ("format", "version")}
     return upgraded(rest, version, VERSION)
@@ -124,7 +151,11 @@ def _json(text: str, name: str) -> Any:
     """What stands in the text, once it is known not to be more than can be read safely."""
     # What stands in texts is counted along at first: in nearly all files there is not even so much.
     if _values(text) > MOST_VALUES and _values(_TEXT_IN_QUOTES.sub("", text)) > MOST_VALUES:
-        raise FileProblem(f"it has more than {MOST_VALUES} values", name, "choose a vehicle file")
+        raise FileProblem(
+            say("it has more than {most} values", most=MOST_VALUES),
+            name,
+            say("choose a vehicle file"),
+        )
     try:
         found = msgspec.json.decode(text)
         refuse_twice(text, found, name)
@@ -148,38 +179,59 @@ def _json_with_places(text: str, name: str) -> Any:
         if not text.lstrip().startswith("{"):  # there is no vehicle in it to be mended
             raise _not_ours(name) from error
         raise FileProblem(
-            f"line {error.lineno}, column {error.colno}: {error.msg[:1].lower()}{error.msg[1:]}",
+            say(
+                "line {line}, column {column}: {fault}",
+                line=error.lineno,
+                column=error.colno,
+                fault=_json_fault(error.msg),
+            ),
             name,
-            "mend it in a text editor, or open a copy of it",
+            say("mend it in a text editor, or open a copy of it"),
         ) from error
     except RecursionError as error:
         raise _too_deep(name) from error
     except ValueError as error:  # a whole number with thousands of digits
-        raise FileProblem("a number in it is too long", name, "open a copy of it") from error
+        raise FileProblem(
+            say("a number in it is too long"), name, say("open a copy of it")
+        ) from error
     for path, what, remedy in broken_text(fields):
         raise problem(what, path or name, remedy)
     return fields
 
 
+def _json_fault(message: str) -> Text | str:
+    """The reader's message inside a sentence; as it is where a newer reader has others."""
+    found = f"{message[:1].lower()}{message[1:]}"
+    return next((fault for fault in JSON_FAULTS if fault == found), found)
+
+
 def _not_ours(name: str) -> FileProblem:
     return FileProblem(
-        f"it is not a vehicle file: it does not begin with the format “{FORMAT}”",
+        say(
+            "it is not a vehicle file: it does not begin with the format “{format}”", format=FORMAT
+        ),
         name,
-        "choose a vehicle file",
+        say("choose a vehicle file"),
     )
 
 
 def _too_deep(name: str) -> FileProblem:
-    return FileProblem("it is nested far deeper than a vehicle", name, "choose a vehicle file")
+    return FileProblem(
+        say("it is nested far deeper than a vehicle"), name, say("choose a vehicle file")
+    )
 
 
 def _unreadable(error: OSError, path: Path) -> FileProblem:
     if isinstance(error, FileNotFoundError):
-        return FileProblem("there is no such file", str(path), "choose another file")
+        return FileProblem(say("there is no such file"), str(path), say("choose another file"))
     if isinstance(error, IsADirectoryError):
-        return FileProblem("this is a folder", str(path), "choose a file in it")
+        return FileProblem(say("this is a folder"), str(path), say("choose a file in it"))
     if isinstance(error, PermissionError):
-        return FileProblem("reading it is not allowed", str(path), "ask for the right to read it")
+        return FileProblem(
+            say("reading it is not allowed"), str(path), say("ask for the right to read it")
+        )
     return FileProblem(
-        f"it cannot be read: {error.strerror or error}", str(path), "try again, or use a copy"
+        say("it cannot be read: {reason}", reason=error.strerror or str(error)),
+        str(path),
+        say("try again, or use a copy"),
     )

@@ -25,6 +25,7 @@ from fusemap.files.document_file import parse
 from fusemap.files.private import FILE_MODE, make_folder
 from fusemap.files.processes import Owner, myself, still_runs
 from fusemap.files.written import MOST_BYTES, compact, size_faults
+from fusemap.text import say
 from fusemap.vehicle import Vehicle
 
 PATTERN = "unsaved-*.kept"
@@ -225,7 +226,7 @@ def _read(file: Path, files: tuple[Path, ...]) -> tuple[Note | None, Lost]:
     except FusemapError as error:
         problem = error
     except (OSError, ValueError, OverflowError, msgspec.MsgspecError) as error:
-        problem = FileProblem("it cannot be read", file.name, str(error)[:100])
+        problem = FileProblem(say("it cannot be read"), file.name, str(error)[:100])
     path = _text_path(note.file) if note is not None and note.file else None
     elsewhere = note.owner.computer if note is not None and still_runs(note.owner) is None else ""
     return note, Lost(vehicle, problem, path, when, elsewhere, files)

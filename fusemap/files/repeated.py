@@ -11,6 +11,7 @@ from typing import Any
 import msgspec
 
 from fusemap.files.wording import clear, problem
+from fusemap.text import say
 
 END_OF_KEY = b'":'
 """What stands behind every field's name, where nothing is written between."""
@@ -29,7 +30,7 @@ def refuse_twice(text: str, found: Any, name: str) -> None:
         return
     for path, key in _repeated(json.loads(text, object_pairs_hook=_Group)):
         where = f"{path}.{clear(key, 60)}" if path else clear(key, 60) or name
-        raise problem("this field stands here twice", where, "leave one of them out")
+        raise problem(say("this field stands here twice"), where, say("leave one of them out"))
 
 
 class _Group(dict[str, Any]):

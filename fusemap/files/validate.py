@@ -7,15 +7,15 @@ kept (`check_vehicle`). Out: the first fault, with the path to the field and wha
 """
 
 from collections.abc import Collection, Iterator
-from difflib import get_close_matches
 from typing import Any
 
 import msgspec
 
 from fusemap import tables
 from fusemap.errors import EditRefused
-from fusemap.files.wording import problem, type_problem
+from fusemap.files.wording import nearest, problem, type_problem
 from fusemap.files.written import compact, size_faults
+from fusemap.text import Text, given, in_row, say
 from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults
 
@@ -74,14 +74,17 @@ def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fau
         yield from _fuse_faults(tap.fuse, f"taps[{index}].fuse")
     for path, cable in cables_of(vehicle):
         yield from _known(
-            cable.insulation, tables.insulations(), "cable insulation", f"{path}.insulation"
+            cable.insulation,
+            tables.insulations(),
+            say("“{word}” is not a cable insulation", word=cable.insulation),
+            f"{path}.insulation",
         )
     for index, accessory in enumerate(vehicle.accessories):
         if accessory.kind:
             yield from _known(
                 accessory.kind,
                 [kind.key for kind in tables.accessory_kinds()],
-                "kind of accessory",
+                say("“{word}” is not a kind of accessory", word=accessory.kind),
                 f"accessories[{index}].kind",
             )
     for index, rule in enumerate(vehicle.rules):
@@ -100,7 +103,9 @@ def _panel_faults(vehicle: Vehicle, known: Vehicle | None) -> Iterator[Fault]:
 
 
 def _family_faults(family: str, path: str) -> Iterator[Fault]:
-    return _known(family, tables.fuse_families(), "fuse family", path)
+    return _known(
+        family, tables.fuse_families(), say("“{word}” is not a fuse family", word=family), path
+    )
 
 
 def _fuse_faults(fuse: Fuse | None, path: str) -> Iterator[Fault]:
@@ -112,26 +117,37 @@ def _fuse_faults(fuse: Fuse | None, path: str) -> Iterator[Fault]:
     if not unknown and fuse.rating not in ratings:
         yield Fault(
             f"{path}.rating",
-            f"{fuse.rating:g} is not a rating of the {fuse.family} family",
-            f"its ratings are {', '.join(f'{rating:g}' for rating in ratings)} A",
+            say(
+                "{rating} is not a rating of the {family} family",
+                rating=given(fuse.rating),
+                family=fuse.family,
+            ),
+            say("its ratings are {ratings} A", ratings=in_row(given(each) for each in ratings)),
         )
 
 
 def _rule_faults(choice: RuleChoice, path: str) -> Iterator[Fault]:
-    yield from _known(choice.key, tables.rule_defaults(), "named rule", f"{path}.key")
+    yield from _known(
+        choice.key,
+        tables.rule_defaults(),
+        say("“{word}” is not a named rule", word=choice.key),
+        f"{path}.key",
+    )
     rule = tables.rule_defaults().get(choice.key)
     if rule is not None and not rule.low <= choice.value <= rule.high:
         yield Fault(
             f"{path}.value",
-            f"{choice.value:g} is no believable value of “{rule.label}”",
-            f"enter {rule.low:g} to {rule.high:g} {rule.unit}".rstrip(),
+            say(
+                "{value} is no believable value of “{rule}”",
+                value=given(choice.value),
+                rule=Text(rule.label),
+            ),
+            say("enter {low} to {high}", low=given(rule.low), high=given(rule.high, rule.unit)),
         )
 
 
-def _known(word: str, known: Collection[str], what: str, path: str) -> Iterator[Fault]:
-    """A fault when a word is in no table, with the nearest one that is."""
+def _known(word: str, known: Collection[str], what: Text, path: str) -> Iterator[Fault]:
+    """The fault `what` when a word is in no table, with the nearest one that is."""
     if word in known:
         return
-    near = get_close_matches(word, known, n=1)
-    remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(sorted(known))}"
-    yield Fault(path, f"“{word}” is not a {what}", remedy)
+    yield Fault(path, what, nearest(word, sorted(known)))

@@ -6,27 +6,28 @@ known one, for an unknown word the words that are known.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from difflib import get_close_matches
-from typing import Any
+from typing import Any, Final
 
 from msgspec import inspect
 
 from fusemap.errors import FileProblem
-from fusemap.text import Text
+from fusemap.text import Text, in_row, one_of, say
 from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import Fault, text_faults
 
-KINDS = {
-    "float": "a number",
-    "int": "a whole number",
-    "str": "a text in quotes",
-    "bool": "true or false",
-    "null": "null",
-    "object": "a group of fields { }",
-    "array": "a list [ ]",
+KINDS: Final[Mapping[str, Text]] = {
+    "float": say("a number"),
+    "int": say("a whole number"),
+    "str": say("a text in quotes"),
+    "bool": say("true or false"),
+    "null": Text("null", bare=True),
+    "object": say("a group of fields {brackets}", brackets="{ }"),
+    "array": say("a list [ ]"),
 }
-GOT = {"str": "text"} | {key: words for key, words in KINDS.items() if key != "str"}
+GOT: Final[Mapping[str, Text]] = {**KINDS, "str": say("text")}
+WHOLE: Final = say("the whole file")
 STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
 
@@ -40,9 +41,22 @@ def clear(text: str, most: int = 300) -> str:
     return seen if len(text) <= most else seen[:most] + "…"
 
 
-def problem(what: Text | str, where: str, remedy: Text | str) -> FileProblem:
+def problem(what: Text | str, where: Text | str, remedy: Text | str) -> FileProblem:
     """A problem in which words from the file may stand."""
-    return FileProblem(clear(str(what)), clear(where), clear(str(remedy)))
+    return FileProblem(_cleared(what), _cleared(where), _cleared(remedy))
+
+
+def _cleared(text: Text | str) -> Text | str:
+    """A text with every name in it clear."""
+    return text.with_names(clear) if isinstance(text, Text) else clear(text)
+
+
+def nearest(word: str, known: Sequence[str]) -> Text:
+    """What to do about a word that is not known: take the nearest one that is, or see them all."""
+    near = get_close_matches(word[:100], known, n=1)
+    if near:
+        return say("did you mean “{word}”?", word=near[0])
+    return say("known are {words}", words=in_row(known))
 
 
 def type_problem(message: str, fields: dict[str, Any]) -> FileProblem:
@@ -58,16 +72,22 @@ def type_problem(message: str, fields: dict[str, Any]) -> FileProblem:
         return _wrong_kind(where, *re.findall(r"`([^`]+)`", text))
     if "missing required field" in text:
         name = re.findall(r"`([^`]+)`", text)[0]
-        return FileProblem("it is missing", f"{where}.{name}".lstrip("."), "add this field")
+        return FileProblem(
+            say("it is missing"), f"{where}.{name}".lstrip("."), say("add this field")
+        )
     if text.startswith("Invalid enum value"):
         return _unknown_word(where, fields)
-    return problem(f"{text[:1].lower()}{text[1:]}", where or "the whole file", "open a copy of it")
+    return problem(f"{text[:1].lower()}{text[1:]}", where or WHOLE, say("open a copy of it"))
 
 
 def _wrong_kind(where: str, wanted: str, got: str) -> FileProblem:
     kinds = [KINDS.get(word, word) for word in wanted.split(" | ") if word != "null"]
     return FileProblem(
-        f"this is {GOT.get(got, got)}, where {' or '.join(kinds)} belongs", where, "correct it"
+        say(
+            "this is {found}, where {wanted} belongs", found=GOT.get(got, got), wanted=one_of(kinds)
+        ),
+        where,
+        say("correct it"),
     )
 
 
@@ -81,10 +101,8 @@ def _unknown_fields(value: Any, kind: inspect.Type, path: str) -> Iterator[FileP
             if name in known:
                 yield from _unknown_fields(inside, known[name], where)
             else:
-                near = get_close_matches(name[:100], known, n=1)
-                remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(known)}"
-                at = f"{path}.{clear(name, 60)}" if path else clear(name, 60) or "the whole file"
-                yield problem("there is no such field", at, remedy)
+                at = f"{path}.{clear(name, 60)}" if path else clear(name, 60)
+                yield problem(say("there is no such field"), at or WHOLE, nearest(name, [*known]))
     elif isinstance(kind, inspect.VarTupleType) and isinstance(value, list):
         for index, item in enumerate(value):
             yield from _unknown_fields(item, kind.item_type, f"{path}[{index}]")
@@ -93,9 +111,8 @@ def _unknown_fields(value: Any, kind: inspect.Type, path: str) -> Iterator[FileP
 def _unknown_word(where: str, fields: dict[str, Any]) -> FileProblem:
     value = _value_at(where, fields)
     known = [str(word) for word in getattr(_type_at(where), "values", ())]
-    near = get_close_matches(str(value), known, n=1)
-    remedy = f"did you mean “{near[0]}”?" if near else f"known are {', '.join(known)}"
-    return problem(f"“{clear(str(value), 60)}” is not known here", where, remedy)
+    shown = clear(str(value), 60)
+    return problem(say("“{word}” is not known here", word=shown), where, nearest(str(value), known))
 
 
 def _steps(where: str) -> list[str | int]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 import msgspec
 
+from fusemap.text import say
 from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import Fault
 
@@ -48,6 +49,6 @@ def size_faults(on_one_line: bytes) -> Iterator[Fault]:
     if len(_indented(on_one_line)) >= MOST_BYTES:  # the end of its last line comes on top
         yield Fault(
             "",
-            f"the vehicle's file would be larger than {MOST_MB} MB",
-            "take a photo away, or shorten long notes",
+            say("the vehicle's file would be larger than {most} MB", most=MOST_MB),
+            say("take a photo away, or shorten long notes"),
         )

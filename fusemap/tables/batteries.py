@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fusemap.tables.reading import Source, number, pick, required, rows, source
+from fusemap.text import Text, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ class RestVoltage:
 @cache
 def rest_voltage(chemistry: str) -> RestVoltage:
     """The rest-voltage curve of a chemistry. Raises InputProblem for an unknown one."""
-    pick(battery_chemistries(), chemistry, "battery chemistry")
+    pick(battery_chemistries(), chemistry, _no_chemistry)
     mine = [row for row in rows("rest_voltage") if row["chemistry"] == chemistry]
     return RestVoltage(
         tuple(required(row, "soc") for row in mine),
@@ -89,3 +90,7 @@ def freezing_points() -> FreezingPoints:
         tuple(required(row, "temperature_c") for row in mine),
         source(mine[0]),
     )
+
+
+def _no_chemistry(key: str) -> tuple[Text, Text]:
+    return say("battery chemistry"), say("there is no battery chemistry “{key}”", key=key)

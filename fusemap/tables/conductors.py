@@ -11,6 +11,7 @@ from functools import cache
 from fusemap import units
 from fusemap.errors import InputProblem
 from fusemap.tables.reading import Source, number, required, rows, source
+from fusemap.text import given, in_row, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +78,14 @@ def section(area_mm2: float) -> Section:
     for row in standard_sections():
         if abs(row.area_mm2 - area_mm2) < 1e-6:
             return row
-    there = ", ".join(f"{row.area_mm2:g}" for row in standard_sections())
+    *others, widest = (row.area_mm2 for row in standard_sections())
     raise InputProblem(
-        f"{area_mm2:g} mm² is no standard section", "cable section", f"one of: {there} mm²"
+        say("{section} is no standard section", section=given(area_mm2, "mm²")),
+        say("cable section"),
+        say(
+            "one of: {sections}",
+            sections=in_row([*(given(area) for area in others), given(widest, "mm²")]),
+        ),
     )
 
 

@@ -73,9 +73,13 @@ def fuse_bodies() -> Mapping[str, tuple[float, float, float]]:
     }
 
 
+def _no_family(key: str) -> tuple[Text, Text]:
+    return say("fuse family"), say("there is no fuse family “{key}”", key=key)
+
+
 def fuse_family(key: str) -> FuseFamily:
     """One family. Raises InputProblem naming those there are."""
-    return pick(fuse_families(), key, "fuse family")
+    return pick(fuse_families(), key, _no_family)
 
 
 @dataclass(frozen=True, slots=True)

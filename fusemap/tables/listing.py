@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fusemap.tables.reading import pick, rows
+from fusemap.text import Text, say
 
 TITLES: Mapping[str, str] = {
     "fuse_families": "Fuse families",
@@ -55,9 +56,13 @@ def all_tables() -> tuple[TableInfo, ...]:
     return tuple(table(key) for key in TITLES)
 
 
+def _no_table(key: str) -> tuple[Text, Text]:
+    return say("table"), say("there is no table “{key}”", key=key)
+
+
 def table(key: str) -> TableInfo:
     """One table. Raises InputProblem naming those there are."""
-    title = pick(TITLES, key, "table")
+    title = pick(TITLES, key, _no_table)
     found = rows(key)
     return TableInfo(
         key=key,

@@ -6,7 +6,7 @@ the trade with no source).
 """
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Final, Literal, TypeVar, cast
 
 from fusemap.errors import InputProblem
-from fusemap.text import Text, say
+from fusemap.text import Text, in_row, say
 
 Status = Literal["seen", "derived", "memory", "practice"]
 STATUSES: Final[tuple[Status, ...]] = ("seen", "derived", "memory", "practice")
@@ -88,8 +88,13 @@ def several(row: Row, column: str) -> tuple[str, ...]:
     return tuple(row[column].split(";")) if row[column] else ()
 
 
-def pick(things: Mapping[str, Thing], key: str, what: str) -> Thing:
-    """One thing of a table by its key; the error names those there are."""
+Missing = Callable[[str], tuple[Text, Text]]
+"""What kind of thing is not there, and that there is none of this key."""
+
+
+def pick(things: Mapping[str, Thing], key: str, what: Missing) -> Thing:
+    """One thing of a table by its key. Where there is none, `what` says its kind, and that."""
     if key not in things:
-        raise InputProblem(f"there is no {what} “{key}”", what, "one of: " + ", ".join(things))
+        kind, missing = what(key)
+        raise InputProblem(missing, kind, say("one of: {known}", known=in_row(things)))
     return things[key]

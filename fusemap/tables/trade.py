@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fusemap.tables.reading import Source, number, pick, required, rows, several, source
+from fusemap.text import Text, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +44,13 @@ def rule_defaults() -> Mapping[str, RuleDefault]:
     }
 
 
+def _no_rule(key: str) -> tuple[Text, Text]:
+    return say("rule"), say("there is no rule “{key}”", key=key)
+
+
 def rule_default(key: str) -> RuleDefault:
     """One named rule. Raises InputProblem naming those there are."""
-    return pick(rule_defaults(), key, "rule")
+    return pick(rule_defaults(), key, _no_rule)
 
 
 @dataclass(frozen=True, slots=True)

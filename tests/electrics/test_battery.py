@@ -44,7 +44,7 @@ def test_a_reserve_that_needs_more_charge_than_r_allows_raises_r_and_says_so() -
 
 
 def test_labels_that_contradict_each_other_are_refused() -> None:
-    with pytest.raises(InputProblem, match="reserve_min: 300 min"):
+    with pytest.raises(InputProblem, match="reserve_min: 300\u202fmin"):
         battery_fit.fit_reserve(70.0, 300.0)
 
 

@@ -106,7 +106,7 @@ class TestNotAVehicleFile:
     def test_broken_json_names_line_and_column(self):
         error = problem('{\n  "format": "fusemap vehicle",\n  "version" 1\n}')
         assert error.where == "van.fusemap"
-        assert error.what.startswith("line 3, column 13: ")
+        assert str(error.what).startswith("line 3, column 13: ")
 
     def test_cut_short_it_is_broken_at_its_end(self):
         text = files.render(van())

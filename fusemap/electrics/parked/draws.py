@@ -17,6 +17,7 @@ import numpy as np
 
 from fusemap.electrics.values import Values, require_finite, require_not_negative
 from fusemap.errors import InputProblem
+from fusemap.text import given, say
 
 CurrentRow = tuple[float, float, Values]
 """From [h], to [h], current [A]."""
@@ -100,21 +101,35 @@ class Draw:
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.duty <= 1.0:
-            raise InputProblem(f"{self.duty:g} given, a share of 0 to 1 needed", "duty")
+            raise InputProblem(
+                say("{duty} given, a share of 0 to 1 needed", duty=given(self.duty)), "duty"
+            )
         require_not_negative(self.duty_period_s, "duty_period_s", "s")
         require_not_negative(self.until_h, "until_h", "h", endless=True)
         for start, end, current in self.phases:
             require_finite(current, "phases", "A")
             if not 0.0 <= start < end:
-                raise InputProblem(f"phase from {start:g} h to {end:g} h", "phases")
+                raise InputProblem(
+                    say(
+                        "phase from {start} to {end}", start=given(start, "h"), end=given(end, "h")
+                    ),
+                    "phases",
+                )
         for start, end, current in self.daily:
             require_finite(current, "daily", "A")
             if not (0.0 <= start <= DAY_H and 0.0 <= end <= DAY_H):
-                raise InputProblem(f"clock hours {start:g} to {end:g}, 0 to 24 needed", "daily")
+                raise InputProblem(
+                    say(
+                        "clock hours {start} to {end}, 0 to 24 needed",
+                        start=given(start),
+                        end=given(end),
+                    ),
+                    "daily",
+                )
         for _, ohm in self.way:
             require_not_negative(ohm, "way", "Ω")
         if self.cut_off is not None and self.has_source:
-            raise InputProblem("a source cannot have a low-voltage cut-off", "cut_off")
+            raise InputProblem(say("a source cannot have a low-voltage cut-off"), "cut_off")
 
     @cached_property
     def has_source(self) -> bool:

@@ -23,6 +23,7 @@ from fusemap.electrics.parked.run import Run
 from fusemap.electrics.parked.timeline import build_timeline
 from fusemap.electrics.values import Floats, Values, require_finite, require_positive
 from fusemap.errors import InputProblem
+from fusemap.text import say
 
 CHART_STRETCHES = 120
 """Stretches into which the chart of a single forecast is cut besides its events."""
@@ -97,7 +98,7 @@ def _temperature_steps(temperature: Values | TemperatureSteps) -> TemperatureSte
     steps = temperature if isinstance(temperature, tuple) else ((0.0, temperature),)
     hours = [hour for hour, _ in steps]
     if not hours or hours[0] != 0.0 or any(not a < b for a, b in pairwise(hours)):
-        raise InputProblem("steps must begin at hour 0 and follow in time", "temperature_c")
+        raise InputProblem(say("steps must begin at hour 0 and follow in time"), "temperature_c")
     for _, value in steps:
         require_finite(value, "temperature_c", "°C")
     return steps
@@ -130,5 +131,5 @@ def _count(
             values += [cut.v_off, cut.v_on, cut.delay_s, cut.cable_ohm, cut.lost_v]
     shapes = {np.shape(value) for value in values} - {()}
     if len(shapes) > 1 or any(len(shape) != 1 for shape in shapes):
-        raise InputProblem("arrays must all have one axis of the same length", "draws")
+        raise InputProblem(say("arrays must all have one axis of the same length"), "draws")
     return next(iter(shapes))[0] if shapes else None

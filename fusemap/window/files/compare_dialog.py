@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from fusemap.errors import FusemapError
 from fusemap.window.files.difference_words import Row
 from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label, plain_tip
 
 MOST_ROWS = 2000
@@ -183,7 +184,7 @@ class CompareDialog(QDialog):
                 rows = list(self._items[row].rows())
                 self._rows[row] = rows or [(self.tr("Nothing differs"), "")]
             except FusemapError as error:
-                self._rows[row] = [(self.tr("It cannot be read"), str(error))]
+                self._rows[row] = [(self.tr("It cannot be read"), said(error.text))]
                 self._items[row] = _unusable(self._items[row])
         return self._rows[row]
 

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import FileProblem, FusemapError
+from fusemap.text import in_row
 from fusemap.vehicle import Vehicle, edits
 from fusemap.vehicle.lid import Lid
 from fusemap.window import dialogs
@@ -351,7 +352,7 @@ def _about(path: Path, error: FusemapError) -> FileProblem:
     """The same problem, with the file's name where only a field in it was named."""
     if str(path) in str(error) or path.name in str(error):
         return FileProblem(error.what, error.where, error.remedy)
-    where = f"{path.name}, {error.where}" if error.where else path.name
+    where = in_row([path.name, error.where]) if error.where else path.name
     return FileProblem(error.what, where, error.remedy)
 
 

@@ -9,11 +9,12 @@ there at the next start, from a process that no longer runs, was lost and is off
 from contextlib import suppress
 from itertools import count
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, Qt, Signal
 
 from fusemap.errors import FileProblem
+from fusemap.text import Text, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from fusemap.files.kept import Keeper
 
 _numbers = count(1)
+NOT_FORCED: Final = say("unsaved work is kept, but the disk does not hold it over a cut of power")
 
 
 class Rescue(QObject):
@@ -76,9 +78,9 @@ class Rescue(QObject):
         except (OSError, ValueError) as error:
             # A state folder that cannot be written to must not stop the work.
             self._kept = None
-            reason = getattr(error, "strerror", None) or error
-            words = self.tr("unsaved work cannot be kept against a crash ({reason})")
-            self._not_written = self._problem(words.format(reason=reason))
+            self._not_written = self._problem(
+                say("unsaved work cannot be kept against a crash ({reason})", reason=_why(error))
+            )
         else:
             self._kept = vehicle
             self._not_written = None
@@ -101,16 +103,21 @@ class Rescue(QObject):
     def _tell_forced(self, done: bool) -> None:
         if self._kept is None:  # saved meanwhile, or not even written
             return
-        words = self.tr("unsaved work is kept, but the disk does not hold it over a cut of power")
-        self._not_forced = None if done else self._problem(words)
+        self._not_forced = None if done else self._problem(NOT_FORCED)
         self._tell()
 
-    def _problem(self, words: str) -> FileProblem:
-        remedy = self.tr("save the vehicle often; editing goes on as usual")
-        return FileProblem(words, str(self._folder), remedy)
+    def _problem(self, what: Text) -> FileProblem:
+        remedy = say("save the vehicle often; editing goes on as usual")
+        return FileProblem(what, str(self._folder), remedy)
 
     def _tell(self) -> None:
         trouble = self._not_written or self._not_forced
         if str(trouble) != str(self._told):
             self._told = trouble
             self.trouble.emit(trouble)
+
+
+def _why(error: OSError | ValueError) -> Text | str:
+    from fusemap.files.atomic import reason
+
+    return reason(error) if isinstance(error, OSError) else str(error)

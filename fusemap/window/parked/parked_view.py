@@ -253,7 +253,7 @@ class ParkedView(CatchingUp):
     def _show_problem(self, error: FusemapError) -> None:
         """What keeps the forecast from being made, instead of everything else."""
         self.parked = None
-        self.says.say("stop", str(error))
+        self.says.say("stop", said(error.text))
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(False)
 

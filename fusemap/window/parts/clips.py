@@ -10,6 +10,7 @@ from typing import Any, Final
 import msgspec
 
 from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import Accessory, Slot, Vehicle, edits, look_up
 from fusemap.window.shelf.shelf import free_name
 
@@ -48,7 +49,8 @@ def read(text: bytes) -> Clip:
         return msgspec.json.decode(text, type=Clip)
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         raise EditRefused(
-            "what is on the clipboard is not from here", remedy="copy slots or accessories first"
+            say("what is on the clipboard is not from here"),
+            remedy=say("copy slots or accessories first"),
         ) from error
 
 
@@ -62,7 +64,7 @@ def paste_slots(vehicle: Vehicle, panel_id: str, row: int, column: int, clip: Cl
         at = row + slot.row, column + slot.column
         if at[0] >= panel.rows or at[1] >= panel.columns:
             raise EditRefused(
-                "what was copied is larger than the panel from here on",
+                say("what was copied is larger than the panel from here on"),
                 where=panel.name,
                 remedy="go further to the top left, or add rows and columns",
             )

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QFileDialog, QGraphicsScene, QWidget
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.files.atomic import write_whole
 from fusemap.spreadsheets import guarded
+from fusemap.text import say
 from fusemap.window.document import Document
 
 Row = Sequence[object]
@@ -64,7 +65,7 @@ def write_png(
         round(place.width() * scale), round(place.height() * scale), QImage.Format.Format_ARGB32
     )
     if image.isNull():
-        raise FileProblem("the chart is empty", str(path), "open the chart first")
+        raise FileProblem(say("the chart is empty"), str(path), say("open the chart first"))
     image.fill(ground)
     _draw(scene, place, image, QRectF(image.rect()))
     content = QByteArray()

@@ -21,8 +21,8 @@ class StandingMark(QFrame):
     def __init__(self, theme: Theme) -> None:
         super().__init__()
         self.setObjectName("standingMark")
-        self.setAccessibleName(self.tr("Not in order"))
         self._theme = theme
+        self._trouble: FusemapError | None = None
         self._icon = QLabel()
         self._words = plain_label("standingWords")
         row = QHBoxLayout(self)
@@ -31,6 +31,7 @@ class StandingMark(QFrame):
         row.addWidget(self._icon, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self._words, 1)
         self._draw()
+        self._say()
         self.hide()
 
     @property
@@ -39,18 +40,24 @@ class StandingMark(QFrame):
         return "" if self.isHidden() else self._words.text()
 
     def set_theme(self, theme: Theme) -> None:
-        """Draw in another theme."""
+        """Draw in another theme, and say it in the language there is now."""
         self._theme = theme
         self._draw()
+        self._say()
 
     def show_trouble(self, trouble: FusemapError | None) -> None:
         """Say what is amiss, or with `None` that nothing is any more."""
-        words = error_words(trouble) if trouble is not None else ""
-        self._words.setText(words)
-        self.setAccessibleDescription(words)
+        self._trouble = trouble
+        self._say()
         self.setVisible(trouble is not None)
         if trouble is not None:
             QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
+
+    def _say(self) -> None:
+        words = error_words(self._trouble) if self._trouble is not None else ""
+        self._words.setText(words)
+        self.setAccessibleName(self.tr("Not in order"))
+        self.setAccessibleDescription(words)
 
     def _draw(self) -> None:
         size = self.fontMetrics().height()

@@ -13,6 +13,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog
 
 from fusemap.errors import FusemapError, InputProblem
+from fusemap.text import say
 from fusemap.vehicle import Panel, PanelPhoto, edits, look_up
 
 if TYPE_CHECKING:
@@ -147,5 +148,5 @@ class PhotoTools(QObject):
 def broken() -> InputProblem:
     """A photo in the vehicle that cannot be drawn."""
     return InputProblem(
-        "the photo of this panel cannot be drawn", remedy="take it in again, or remove it"
+        say("the photo of this panel cannot be drawn"), remedy=say("take it in again, or remove it")
     )

@@ -14,6 +14,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QSize, Qt,
 from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPainter
 
 from fusemap.errors import InputProblem
+from fusemap.text import say
 from fusemap.vehicle.photo import MOST_JPEG_BYTES, PanelPhoto
 from fusemap.window.photo.jpeg_marks import is_one_pass, is_quickly_decoded
 
@@ -66,14 +67,16 @@ def _content(path: Path) -> bytes:
     """What stands in a file; a pipe or a device is never waited for."""
     try:
         if not path.is_file():
-            raise InputProblem("this is not a file", path.name, "choose a picture")
+            raise InputProblem(say("this is not a file"), path.name, say("choose a picture"))
         with open(path, "rb") as file:
             content = file.read(MOST_FILE_BYTES + 1)
     except (OSError, ValueError) as error:
-        raise InputProblem("it cannot be read", path.name, "choose another picture") from error
+        raise InputProblem(
+            say("it cannot be read"), path.name, say("choose another picture")
+        ) from error
     if len(content) > MOST_FILE_BYTES:
-        what = f"it is larger than {MOST_FILE_BYTES // 1_000_000} MB"
-        raise InputProblem(what, path.name, "choose a smaller picture")
+        what = say("it is larger than {most} MB", most=MOST_FILE_BYTES // 1_000_000)
+        raise InputProblem(what, path.name, say("choose a smaller picture"))
     return content
 
 
@@ -90,7 +93,9 @@ def decoded(content: bytes, name: str) -> QImage:
     form = format_of(content)
     if not form or form.encode() not in [bytes(f.data()) for f in _readable()]:
         raise InputProblem(
-            "only JPEG, PNG and WebP pictures can be taken in", name, "save it as JPEG first"
+            say("only JPEG, PNG and WebP pictures can be taken in"),
+            name,
+            say("save it as JPEG first"),
         )
     buffer = QBuffer()
     buffer.setData(content)
@@ -100,11 +105,11 @@ def decoded(content: bytes, name: str) -> QImage:
     if not size.isValid() or size.isEmpty():
         raise _broken(name)
     if size.width() * size.height() > MOST_PIXELS:
-        what = f"it has more than {MOST_PIXELS // 1_000_000} million pixels"
-        raise InputProblem(what, name, "choose a smaller picture")
+        what = say("it has more than {most} million pixels", most=MOST_PIXELS // 1_000_000)
+        raise InputProblem(what, name, say("choose a smaller picture"))
     if form == "jpeg" and not is_quickly_decoded(content):
         raise InputProblem(
-            "it is sent in far more passes than a photo", name, "choose another picture"
+            say("it is sent in far more passes than a photo"), name, say("choose another picture")
         )
     reader.setAutoTransform(True)
     longest = QSize(LONGEST_SIDE, LONGEST_SIDE)
@@ -131,7 +136,7 @@ def _reader(buffer: QBuffer, form: str) -> QImageReader:
 
 
 def _broken(name: str) -> InputProblem:
-    return InputProblem("this picture is broken", name, "choose another picture")
+    return InputProblem(say("this picture is broken"), name, say("choose another picture"))
 
 
 def kept(image: QImage) -> str:

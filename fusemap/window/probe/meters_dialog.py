@@ -29,6 +29,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number, show_number
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 ROWS: Final[tuple[Quantity, ...]] = ("millivolts", "clamp_current", "inline_current", "volts")
@@ -181,7 +182,7 @@ class MetersDialog(QDialog):
             new = changed_range(_range(meter, quantity), column, item.text())
         except InputProblem as problem:
             self._show()
-            self.words.setText(str(problem))
+            self.words.setText(said(problem.text))
             return
         ranges = [each for each in meter.ranges if each.quantity != quantity]
         self._document.apply(
