@@ -40,10 +40,14 @@ HOPS = {
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
-    """One way out: what to do, in a few words; `edit` `None` where it is done beside the car."""
+    """One way out: what to do, in a few words; `edit` `None` where it is done beside the car.
+
+    `read_slot` is the slot to be read, where a reading is what is missing.
+    """
 
     title: str
     edit: Edit | None = None
+    read_slot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,10 @@ class Tried:
 
 
 def ways_out(a: Assessment, finding: Finding) -> tuple[Tried, ...]:
-    """Every way out of a finding that really removes it, the plainest first."""
+    """Every way out of a finding that really removes it, the plainest first.
+
+    Where a reading is missing, to take it is the plainest of all.
+    """
     from fusemap.placement.ways_table import WAYS
 
     make = WAYS.get(finding.code)
@@ -96,7 +103,9 @@ def ways_out(a: Assessment, finding: Finding) -> tuple[Tried, ...]:
     found.sort(key=lambda each: _order(each, finding))
     done = [each for each in found if each.effect is not None][:MOST]
     beside = [each for each in found if each.effect is None]
-    return (*done, *beside) if done or beside else (Tried(WayOut(finding.remedy)),)
+    read = [each for each in beside if each.way.read_slot]
+    others = [each for each in beside if not each.way.read_slot]
+    return (*read, *done, *others) if found else (Tried(WayOut(finding.remedy)),)
 
 
 def _order(each: Tried, finding: Finding) -> int:

@@ -279,3 +279,15 @@ def beside(text: str) -> Callable[[Case], Iterator[WayOut]]:
         yield WayOut(text)
 
     return make
+
+
+def measure(text: str) -> Callable[[Case], Iterator[WayOut]]:
+    """Take the reading that is missing at the slot, or at the slot that is tapped."""
+
+    def make(case: Case) -> Iterator[WayOut]:
+        finding, slot_id = case.finding, case.place_id
+        if finding.place == "tap":
+            slot_id = look_up.tap(case.vehicle, finding.place_id).slot or ""
+        yield WayOut(text, read_slot=slot_id)
+
+    return make

@@ -35,6 +35,7 @@ from fusemap.placement.ways_parked import (
     cut_offs,
     lower_duty,
     maintainer,
+    measure,
     no_parked_work,
     on_starter,
     raise_cut_off,
@@ -131,6 +132,13 @@ def _sensed(sensed: Accessory, slot_id: str, fields: dict[str, Any]) -> Edit:
     return edit
 
 
+def measure_class(case: Case) -> Iterator[WayOut]:
+    """Measure when a slot is live; one that was measured dead needs no further reading."""
+    text = "Measure when the slot is live: asleep, at accessory, with ignition on, locked."
+    dead = look_up.slot(case.vehicle, case.place_id).feed_class == "unfed"
+    yield from (beside(text) if dead else measure(text))(case)
+
+
 CABLE: Final = _all(adopt, thicker, smaller_fuse, shorter, return_by_cable, cooler)
 PARKED: Final = _all(cut_offs, switched, timers, lower_duty, no_parked_work, maintainer)
 
@@ -150,16 +158,13 @@ WAYS: Final[dict[str, Make]] = {
         move, own_feed, beside("Find out whether the vehicle watches it, and answer at the slot.")
     ),
     "host_fuse_missing": _all(beside("Look which fuse is in the slot and enter it."), move),
-    "class_unknown": _all(
-        beside("Measure when the slot is live: asleep, at accessory, with ignition on, locked."),
-        move,
-    ),
+    "class_unknown": _all(measure_class, move),
     "live_side_unknown": _all(
-        beside("Pull the fuse, measure both contacts, and mark the live one."), move
+        measure("Pull the fuse, measure both contacts, and mark the live one."), move
     ),
-    "own_load_unknown": beside("Measure the millivolts across the host fuse in these states."),
-    "readings_contradict": beside("Read the slot again, and withdraw the reading that is wrong."),
-    "somebody_elses_word": _all(beside("Probe the slot at this vehicle."), move),
+    "own_load_unknown": measure("Measure the millivolts across the host fuse in these states."),
+    "readings_contradict": measure("Read the slot again, and withdraw the reading that is wrong."),
+    "somebody_elses_word": _all(measure("Probe the slot at this vehicle."), move),
     "found_fitted": beside("Trace its cable from end to end; then keep it or remove it."),
     "tap_does_not_fit": _all(move, own_feed, other_kind),
     "seat_taken": _all(move, own_feed, take_off),

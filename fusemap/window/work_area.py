@@ -115,8 +115,12 @@ class WorkArea(QWidget):
         """The list of findings; made when it is first needed."""
         from fusemap.window.findings import findings_list
 
-        make = findings_list.FindingsList
-        return self._make("findings", lambda: make(self._document, self._theme))
+        def make() -> "FindingsList":
+            made = findings_list.FindingsList(self._document, self._theme)
+            made.probe_wanted.connect(self.probe_wanted)
+            return made
+
+        return self._make("findings", make)
 
     @property
     def parked(self) -> "ParkedView":

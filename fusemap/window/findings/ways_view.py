@@ -1,13 +1,15 @@
 """The ways out of a finding: a button for each, with what it would change.
 
-In: the finding that is shown. Out: one step of the history for the way that is chosen. Ways are
-tried out when somebody looks, a moment after the cursor has come to rest.
+In: the finding that is shown. Out: one step of the history for the way that is chosen, or
+`probe_wanted` with the slot where a reading is missing. Ways are tried out when somebody looks, a
+moment after the cursor has come to rest.
 """
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
@@ -29,6 +31,9 @@ REST_MS = 150
 
 class WaysView(QWidget):
     """Every way out of one finding, plainest first."""
+
+    probe_wanted = Signal(str)
+    """This slot is to be read now."""
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -111,17 +116,28 @@ class WaysView(QWidget):
     def _row(self, number: int, tried: "Tried") -> QWidget:
         from fusemap.placement.ways_out import effect_words
 
+        title = said(tried.way.title)
+        if tried.way.read_slot:
+            button = self._button(number, self.tr("Measure now"), partial(self._read, tried))
+            button.setToolTip(self.tr("Opens the Probe page at this slot"))
+            return self._with_lines(number, button, [title])
         if tried.effect is None:
-            text = self.tr("Beside the vehicle: {what}").format(what=said(tried.way.title))
+            text = self.tr("Beside the vehicle: {what}").format(what=title)
             return plain_label(f"way_{number}", text)
         assert self._finding is not None  # ways belong to a finding
+        button = self._button(number, title, partial(self._go, tried))
+        button.setToolTip(self.tr("Do this; Undo takes it back"))
+        lines = effect_words(tried.effect, self._finding)
+        return self._with_lines(number, button, [said(line) for line in lines])
+
+    def _with_lines(self, number: int, button: WrappingButton, lines: list[str]) -> QWidget:
+        """A button, and below it what is to be said about it."""
         row = QFrame()
         row.setObjectName(f"wayRow_{number}")
         column = QVBoxLayout(row)
         column.setContentsMargins(0, 0, 0, space(self, "small"))
         column.setSpacing(space(self, "hair"))
-        column.addWidget(self._button(number, tried))
-        lines = [said(line) for line in effect_words(tried.effect, self._finding)]
+        column.addWidget(button)
         effect = plain_label(f"wayEffect_{number}", "\n".join(lines))
         effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
         effect.setProperty("muted", True)
@@ -130,16 +146,17 @@ class WaysView(QWidget):
         column.addWidget(effect)
         return row
 
-    def _button(self, number: int, tried: "Tried") -> WrappingButton:
-        title = said(tried.way.title)
-        button = WrappingButton(title)
+    def _button(self, number: int, text: str, do: Callable[[], None]) -> WrappingButton:
+        button = WrappingButton(text)
         button.setObjectName(f"way_{number}")
-        button.setToolTip(self.tr("Do this; Undo takes it back"))
-        button.clicked.connect(partial(self._go, tried))
+        button.clicked.connect(lambda: do())
         self.buttons.append(button)
         return button
 
-    def _go(self, tried: "Tried", checked: bool = False) -> None:
+    def _read(self, tried: "Tried") -> None:
+        self.probe_wanted.emit(tried.way.read_slot)
+
+    def _go(self, tried: "Tried") -> None:
         edit = tried.way.edit
         if edit is not None:
             self._document.apply(tried.way.title, edit)
