@@ -66,7 +66,7 @@ class MainWindow(QMainWindow):
         self._soon = Later(lambda: self.focus_pane("panel"), self)
         self._build()
         self.tasks = Tasks(self)
-        self.actions_ = Actions(self)
+        self.actions_ = Actions(self, self)
         self._listen()
         self._show_title()
         self._restore()
@@ -173,51 +173,34 @@ class MainWindow(QMainWindow):
 
     # --- what the table of actions asks -------------------------------------------------------
 
-    def can(self, when: str) -> bool:
-        """Whether something can be done now."""
-        working = self.work is not None and self.pages.currentWidget() is self.work
-        selection = self.document.selection
-        at_a_task = self.tasks.shown != ""
-        view = self.panels.view
-        return {
-            "always": True,
-            "vehicle": at_a_task,
-            "open": working,
-            "undo": at_a_task and self.document.stack.canUndo(),
-            "redo": at_a_task and self.document.stack.canRedo(),
-            "panel": working and bool(self.document.vehicle.panels),
-            "photo": working and view is not None and view.photo is not None,
-            "slot": working and selection is not None and selection.kind == "slot",
-            "accessory": working and self.accessories.selected is not None,
-        }[when]
-
-    def chosen(self, group: str) -> str:
-        """What is in force of several choices."""
-        return self.tasks.shown if group == "task" else self.look.chosen(group)
+    @property
+    def working(self) -> bool:
+        """Whether the vehicle in hand is shown, with its panel and details."""
+        return self.work is not None and self.pages.currentWidget() is self.work
 
     def focus_pane(self, pane: str) -> None:
         """Go to a part of the window."""
         if self.work is not None:
             self.work.focus_pane(pane)
 
-    def cycle_pane(self, way: str) -> None:
-        """Go to the next or the previous part of the window."""
+    def cycle_pane(self, step: int) -> None:
+        """Go to the next part of the window, or with −1 to the one before."""
         if self.work is not None:
-            self.work.cycle_pane(1 if way == "on" else -1)
+            self.work.cycle_pane(step)
 
-    def go_finding(self, way: str) -> None:
-        """Go to the next or previous finding."""
+    def go_finding(self, step: int) -> None:
+        """Go to the next finding, or with −1 to the one before."""
         if self.work is not None:
-            self.work.go_finding(1 if way == "on" else -1)
+            self.work.go_finding(step)
 
     def show_advice(self) -> None:
         """Show what would be right for what is selected."""
         if self.work is not None:
             self.work.details.show_advice()
 
-    def zoom_panel(self, way: str) -> None:
-        """Show the panel larger, smaller or fitted."""
-        self.panels.zoom(way)
+    def show_search(self) -> None:
+        """Open the search over everything."""
+        self.search.open()
 
     def show_lost_work(self) -> None:
         """Offer the work that was not saved when the program ended."""
@@ -300,7 +283,7 @@ class MainWindow(QMainWindow):
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
         self._keep_names()
-        earlier, self.actions_ = self.actions_, Actions(self)
+        earlier, self.actions_ = self.actions_, Actions(self, self)
         earlier.take_down()
         self.tasks.look_again()
         self._name_steps()

@@ -91,7 +91,7 @@ def _lower(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
         settle(150)
         if pane == "findings":
             for _ in range(3):
-                window.go_finding("on")
+                window.go_finding(1)
                 settle(150)
         yield pane, window
     window.focus_pane("shelf")

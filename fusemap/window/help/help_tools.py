@@ -50,11 +50,11 @@ class HelpTools(QObject):
 
     def tour(self) -> None:
         """Begin the guided tour, on a demo vehicle where none is open."""
-        if self._window.can("open"):
+        if self._window.working:
             self.begin_tour()
         else:
             self._window.files.open_demo("")
-            if self._window.can("open"):
+            if self._window.working:
                 self.begin_tour()
 
     def begin_tour(self, at: int = 0) -> None:

@@ -141,13 +141,13 @@ def _folded(text: str) -> str:
 
 def goals(window: "MainWindow") -> Iterator[Goal]:
     """Everything one can go to now."""
-    working = window.can("open")
+    working = window.working
     if working:
         yield from _places(window)
     titles = menu_titles()
     for row in window.actions_.rows:
         action = window.actions_.by_key[row.key]
-        if action.isEnabled() and not row.list:
+        if action.isEnabled() and row.entries is None:
             keys = native(row.keys[0]) if row.keys else ""
             path = row.menu.split("/")
             names = [plain(titles["/".join(path[: at + 1])]) for at in range(len(path))]

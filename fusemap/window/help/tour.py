@@ -116,7 +116,7 @@ class Tour(QObject):
 
     def go(self, at: int) -> None:
         """Show a step; past the last one it ends, and where its page is not shown."""
-        if not 0 <= at < len(self._steps) or not self._window.can("open"):
+        if not 0 <= at < len(self._steps) or not self._window.working:
             self.end()
             return
         self.at = at
@@ -143,7 +143,7 @@ class Tour(QObject):
 
     def _look_round(self) -> None:
         """End on another page; go on at the same step where the views were made anew."""
-        if not self._window.can("open"):
+        if not self._window.working:
             self.end()
         elif self._window.work is not self._work:
             self._window.help.begin_tour(self.at)

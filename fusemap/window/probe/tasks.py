@@ -58,7 +58,7 @@ class Tasks(QObject):
         return MapTravel(self._window, self._window.document)
 
     @property
-    def shown(self) -> str:
+    def shown(self) -> Task | Literal[""]:
         """Which task is shown; empty on the first page."""
         page = self._window.pages.currentWidget()
         if page is None:
@@ -69,7 +69,7 @@ class Tasks(QObject):
             return "check"
         return "plan" if page is self._window.work else ""
 
-    def show(self, task: str) -> None:
+    def show(self, task: Task) -> None:
         """Go to a task."""
         if task == "plan":
             self._window.show_work()
