@@ -60,9 +60,7 @@ class WorkArea(QWidget):
         self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
-        self.panels.photo_wanted.connect(self.photo_wanted)
         self.panels.probe_wanted.connect(self.probe_wanted)
-        self.details.photo_wanted.connect(self.photo_wanted)
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
         document.changed.connect(self._soon.start)
         view = self.panels.current_view()
@@ -73,7 +71,6 @@ class WorkArea(QWidget):
 
     copy_asked = Signal()
     paste_asked = Signal()
-    photo_wanted = Signal(str, str, object)
     probe_wanted = Signal(str)
 
     def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
