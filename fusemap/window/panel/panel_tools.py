@@ -6,9 +6,9 @@ from PySide6.QtCore import QObject
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Panel, edits, look_up
+from fusemap.window.desk import Desk
 
 if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
     from fusemap.window.panel.panel_page import PanelPage
     from fusemap.window.panel.panel_view import PanelView
 
@@ -21,15 +21,15 @@ Side = Literal["above", "below", "left", "right"]
 class PanelTools(QObject):
     """Edits of the panel on the page that is shown."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._document = desk.document
 
     @property
     def view(self) -> "PanelView | None":
         """The panel that is shown."""
-        work = self._window.work
+        work = self._desk.work
         return None if work is None else work.panels.current_view()
 
     @property
@@ -42,19 +42,19 @@ class PanelTools(QObject):
         """Ask what the lid of a further panel shows, and add it."""
         from fusemap.window.panel.add_panel import AddPanelDialog
 
-        dialog = AddPanelDialog(self._window, self._document)
+        dialog = AddPanelDialog(self._desk.window, self._document)
         dialog.added.connect(self._show_added)
         dialog.open()
 
     def _show_added(self, panel_id: str) -> None:
         self._document.select("panel", panel_id)
-        self._window.focus_pane("panel")
+        self._desk.focus_pane("panel")
 
     def show(self) -> None:
         """Show the panel's details."""
         if self.panel is not None:
             self._document.select("panel", self.panel.id)
-            self._window.focus_pane("details")
+            self._desk.focus_pane("details")
 
     def remove(self) -> None:
         """Remove the panel that is shown."""
@@ -105,7 +105,7 @@ class PanelTools(QObject):
             page.mirror()
 
     def _page(self) -> "PanelPage | None":
-        work = self._window.work
+        work = self._desk.work
         return None if work is None else work.panels.current_page()
 
     def _refuse(self, what: str, remedy: str) -> None:

@@ -15,9 +15,10 @@ from PySide6.QtWidgets import QFileDialog
 
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.vehicle import Panel, PanelPhoto, edits, look_up
+from fusemap.window.desk import Desk
+from fusemap.window.panel.panel_tools import PanelTools
 
 if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
     from fusemap.window.photo.backdrop import Strength
     from fusemap.window.photo.fit_view import Corners
 
@@ -29,11 +30,12 @@ STRENGTHS: "Final[tuple[Strength, ...]]" = ("off", "faint", "strong")
 class PhotoTools(QObject):
     """What the menus, the panel's form and a drop call."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
-        self._settings = window.settings
+    def __init__(self, desk: Desk, panels: PanelTools) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._panels = panels
+        self._document = desk.document
+        self._settings = desk.settings
 
     # --- what a view asks for its panel -----------------------------------------------------------
 
@@ -75,7 +77,7 @@ class PhotoTools(QObject):
         self._for_shown(lambda panel: self.take(panel, picture))
 
     def _for_shown(self, do: Callable[[Panel], None]) -> None:
-        panel = self._window.panels.panel
+        panel = self._panels.panel
         if panel is not None:
             do(panel)
 
@@ -84,7 +86,7 @@ class PhotoTools(QObject):
     def _choose(self, panel: Panel) -> None:
         pictures = self.tr("Pictures (*.jpg *.jpeg *.png *.webp)")
         dialog = QFileDialog(
-            self._window,
+            self._desk.window,
             self.tr("Photo of the lid"),
             str(Path.home()),
             f"{pictures};;{self.tr('All files (*)')}",
@@ -123,14 +125,14 @@ class PhotoTools(QObject):
         if image is None:
             self._document.refused.emit(broken())
             return
-        dialog = FitDialog(self._window, image, panel, corners)
+        dialog = FitDialog(self._desk.window, image, panel, corners)
         dialog.fitted.connect(partial(self._fitted, put))
         dialog.open()
 
     def _fitted(self, put: "Put", corners: "Corners") -> None:
         if put(corners) and self.strength == "off":
             self.set_strength("faint")
-        self._window.actions_.update()
+        self._desk.turned.emit()
 
     def _remove(self, panel: Panel) -> None:
         if panel.photo is not None:
@@ -148,9 +150,9 @@ class PhotoTools(QObject):
         """Show photos so strongly, and remember it."""
         self._settings.kept.photo_strength = strength
         self._settings.save()
-        if self._window.work is not None:
-            self._window.work.panels.show_photos(strength)
-        self._window.actions_.update()
+        if self._desk.work is not None:
+            self._desk.work.panels.show_photos(strength)
+        self._desk.turned.emit()
 
     def next_strength(self) -> None:
         """Off, faint, strong, and round again."""
