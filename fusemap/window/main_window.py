@@ -13,13 +13,13 @@ from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.window import dialogs
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.files.recovery import Recovery
+from fusemap.window.help import about
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
@@ -238,11 +238,11 @@ class MainWindow(QMainWindow):
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
-        dialogs.show_shortcuts(self)
+        about.show_shortcuts(self)
 
     def show_about(self) -> None:
         """Open what the program is, and the cautions."""
-        dialogs.show_about(self)
+        about.show_about(self)
 
     # --- what the document tells ----------------------------------------------------------------
 
