@@ -4,6 +4,8 @@ In: a session and the vehicle before and after what was stored. Out: the session
 elsewhere, and in words what stands there or what Enter does now.
 """
 
+from typing import Final, Literal
+
 from msgspec.structs import replace
 
 from fusemap.probing import disbelief, plan
@@ -18,11 +20,18 @@ from fusemap.probing.session import (
 )
 from fusemap.vehicle import Vehicle, look_up
 
-WAYS = {"up": (-1, 0), "down": (1, 0), "left": (0, -1), "right": (0, 1)}
+Way = Literal["up", "down", "left", "right"]
+
+WAYS: Final[dict[Way, tuple[int, int]]] = {
+    "up": (-1, 0),
+    "down": (1, 0),
+    "left": (0, -1),
+    "right": (0, 1),
+}
 """Arrow keys as steps down and to the right, as seen."""
 
 
-def moved(session: Session, vehicle: Vehicle, key: str) -> Session:
+def moved(session: Session, vehicle: Vehicle, key: Way) -> Session:
     """The slot next to the one in hand, by an arrow key."""
     if session.round.kind == "whole" or not vehicle.panels:
         return session
