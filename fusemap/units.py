@@ -79,26 +79,31 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f}{NARROW_SPACE}%" if isfinite(share) else "∞"
 
 
-def duration(hours: float) -> str:
+def duration(hours: float, longest: float | None = None) -> str:
     """A time in words: minutes under two hours, hours under two days, else days.
+
+    Of several that are compared, all are in the unit that the `longest` is in [h].
 
     >>> duration(0.5), duration(30), duration(26.4 * 24)
     ('30 minutes', '30 hours', '26 days')
     >>> duration(72 + 12), duration(float("inf"))
     ('3.5 days', 'longer than computed')
+    >>> duration(2, longest=20), duration(1.4, longest=20), duration(5, longest=240)
+    ('2 hours', '1.4 hours', '0.21 days')
     """
     if not isfinite(hours):
         return "longer than computed"
-    if hours < 2:
-        return _counted(round(hours * 60), "minute")
-    if hours < 48:
-        return _counted(round(hours), "hour")
+    longest = hours if longest is None else longest
+    if longest < 2:
+        return _counted(f"{hours * 60:.0f}", "minute")
+    if longest < 48:
+        return _counted(f"{hours:.0f}" if hours >= 2 else digits(hours, 2), "hour")
     days = hours / 24
-    return f"{days:.1f}".removesuffix(".0") + " days" if days < 10 else f"{days:.0f} days"
+    return _counted(digits(days, 2) if days < 10 else f"{days:.0f}", "day")
 
 
-def _counted(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+def _counted(number: str, word: str) -> str:
+    return f"{number} {word}" if number == "1" else f"{number} {word}s"
 
 
 def gauge_name(area_mm2: float) -> str:

@@ -148,6 +148,34 @@ def test_only_the_window_and_the_page_painter_know_qt(module: Path) -> None:
     assert not knows_qt(module.read_text(encoding="utf-8"))
 
 
+def test_only_what_starts_the_program_knows_the_main_window() -> None:
+    name = "fusemap.window.main_window"
+    knowing = [path for path in MODULES if name in imported(path.read_text(encoding="utf-8"))]
+    assert [str(path.relative_to(ROOT)) for path in knowing] == ["window/app.py"]
+
+
+def test_what_the_window_is_made_of_never_leads_back_to_it() -> None:
+    """From no module of the window, its forms left out, do imports lead back to itself."""
+    named = {
+        ".".join(("fusemap", *path.relative_to(ROOT).with_suffix("").parts)): path
+        for path in MODULES
+        if path.is_relative_to(ROOT / "window") and "forms" not in path.parts
+    }
+    below = {
+        name: {each for each in imported(path.read_text(encoding="utf-8")) if each in named}
+        for name, path in named.items()
+    }
+    reached = {name: set(found) for name, found in below.items()}
+    growing = True
+    while growing:
+        growing = False
+        for found in reached.values():
+            more = set().union(*(reached[name] for name in found)) - found
+            found |= more
+            growing = growing or bool(more)
+    assert sorted(name for name, found in reached.items() if name in found) == []
+
+
 PAINTERS = "sheet/paint*.py"
 """Modules outside the window that paint pages."""
 

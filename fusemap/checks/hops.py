@@ -1,4 +1,4 @@
-"""The check of all hops: every tap that passes a limit of its chain.
+"""The checks of all hops: every tap that passes a limit of its chain.
 
 What that means is said where the limit is, in `assess.hops`; this adds the place and the sum. A
 limit of a whole slot or converter is told once, by their own checks.
@@ -17,10 +17,19 @@ from fusemap.vehicle import Vehicle
 from fusemap.vehicle.words import STATE
 
 
-def limits_passed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """Every tap that passes the limit of a hop."""
+def dangers(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Every tap that passes a limit beyond which something may burn or fail."""
+    return _limits_passed(a, dangerous=True)
+
+
+def nuisances(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Every tap that passes a limit beyond which something does not work as it should."""
+    return _limits_passed(a, dangerous=False)
+
+
+def _limits_passed(a: Assessment, *, dangerous: bool) -> Iterator[Finding]:
     for kind in HOPS if a.hops else ():
-        if not kind.code:
+        if not kind.code or kind.dangerous is not dangerous:
             continue
         for column in np.flatnonzero(a.hops[kind.key].broken):
             tap = a.circuit.taps.taps[column]

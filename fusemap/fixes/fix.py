@@ -11,17 +11,21 @@ from fusemap.assess import Assessment, assess
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
 from fusemap.text import Text
-from fusemap.vehicle import Vehicle
+from fusemap.vehicle import Vehicle, look_up
 
 Edit = Callable[[Vehicle], Vehicle]
 
 
 @dataclass(frozen=True, slots=True)
 class Fix:
-    """What to do about a finding, in a few words; `edit` `None` where it is done at the vehicle."""
+    """What to do about a finding, in a few words; `edit` `None` where it is done at the vehicle.
+
+    `read_slot` is the slot to be read, where a reading is what is missing.
+    """
 
     title: Text | str
     edit: Edit | None = None
+    read_slot: str = ""
 
 
 def key_of(finding: Finding) -> tuple[str, str, str]:
@@ -80,6 +84,18 @@ class Case:
 
 Make = Callable[[Case], Iterator[Fix]]
 """A maker of fixes for a finding; whether they help is tried afterwards."""
+
+
+def take_reading(title: Text) -> Make:
+    """Take the reading that is missing at the slot, or at the slot that is tapped."""
+
+    def make(case: Case) -> Iterator[Fix]:
+        slot_id = case.place_id
+        if case.finding.place == "tap":
+            slot_id = look_up.tap(case.vehicle, slot_id).slot or ""
+        yield Fix(title, read_slot=slot_id)
+
+    return make
 
 
 def by_hand(title: Text) -> Make:

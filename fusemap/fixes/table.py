@@ -25,7 +25,7 @@ from fusemap.fixes.chain import (
     shorten_cable,
     thicken_cable,
 )
-from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand
+from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, take_reading
 from fusemap.fixes.parked import (
     add_maintainer,
     hang_on_starter,
@@ -133,6 +133,13 @@ def _sensed(sensed: Accessory, slot_id: str, fields: dict[str, Any]) -> Edit:
     return edit
 
 
+def read_class(case: Case) -> Iterator[Fix]:
+    """Measure when a slot is live; one that was measured dead needs no further reading."""
+    text = say("Measure when the slot is live: asleep, at accessory, with ignition on, locked.")
+    dead = look_up.slot(case.vehicle, case.place_id).feed_class == "unfed"
+    yield from (by_hand(text) if dead else take_reading(text))(case)
+
+
 CABLE: Final = _all(
     adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
 )
@@ -158,22 +165,17 @@ FIXES: Final[dict[str, Make]] = {
         by_hand(say("Find out whether the vehicle watches it, and answer at the slot.")),
     ),
     "host_fuse_missing": _all(by_hand(say("Look which fuse is in the slot and enter it.")), move),
-    "class_unknown": _all(
-        by_hand(
-            say("Measure when the slot is live: asleep, at accessory, with ignition on, locked.")
-        ),
-        move,
-    ),
+    "class_unknown": _all(read_class, move),
     "live_side_unknown": _all(
-        by_hand(say("Pull the fuse, measure both contacts, and mark the live one.")), move
+        take_reading(say("Pull the fuse, measure both contacts, and mark the live one.")), move
     ),
-    "own_load_unknown": by_hand(
+    "own_load_unknown": take_reading(
         say("Measure the millivolts across the host fuse in these states.")
     ),
-    "readings_contradict": by_hand(
+    "readings_contradict": take_reading(
         say("Read the slot again, and withdraw the reading that is wrong.")
     ),
-    "somebody_elses_word": _all(by_hand(say("Probe the slot at this vehicle.")), move),
+    "somebody_elses_word": _all(take_reading(say("Probe the slot at this vehicle.")), move),
     "found_fitted": by_hand(say("Trace its cable from end to end; then keep it or remove it.")),
     "tap_does_not_fit": _all(move, give_own_feed, change_kind),
     "seat_taken": _all(move, give_own_feed, take_off),

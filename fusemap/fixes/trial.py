@@ -56,7 +56,10 @@ class Trial:
 
 
 def find_fixes(a: Assessment, finding: Finding) -> tuple[Trial, ...]:
-    """Every fix of a finding that really removes it, the plainest first."""
+    """Every fix of a finding that really removes it, the plainest first.
+
+    Where a reading is missing, to take it is the plainest of all.
+    """
     make = FIXES.get(finding.code)
     proposed = () if make is None else make(Case(a, finding))
     found: list[Trial] = []
@@ -71,7 +74,9 @@ def find_fixes(a: Assessment, finding: Finding) -> tuple[Trial, ...]:
     found.sort(key=lambda each: _order(each, finding))
     done = [each for each in found if each.effect is not None][:MOST]
     by_hand = [each for each in found if each.effect is None]
-    return (*done, *by_hand) if done or by_hand else (Trial(Fix(finding.remedy)),)
+    read = [each for each in by_hand if each.fix.read_slot]
+    others = [each for each in by_hand if not each.fix.read_slot]
+    return (*read, *done, *others) if found else (Trial(Fix(finding.remedy)),)
 
 
 def _order(each: Trial, finding: Finding) -> int:

@@ -1,12 +1,14 @@
 """What each key does to a probing session: the session after it, and the vehicle with it.
 
-In: a session, the vehicle, a key and the time. Out: an `Outcome`. Characters are what they are;
-other keys are words (`NAMED`). Nothing is computed here that is not in `entry`, `disbelief`,
-`plan` or `conclusions`, and nothing is stored but in the outcome's vehicle.
+In: a session, the vehicle, a key and the time. Out: an `Outcome`. A key is a `Key`: characters are
+what they are, the others have names (`NAMED`). Nothing is computed here that is not in `entry`,
+`disbelief`, `plan` or `conclusions`, and nothing is stored but in the outcome's vehicle.
 """
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from functools import partial
+from typing import Final, Literal, get_args
 
 from msgspec.structs import replace
 
@@ -19,6 +21,7 @@ from fusemap.probing.session import (
     UNITS,
     WAYS,
     Session,
+    Way,
     begin,
     go_on,
     go_to,
@@ -41,29 +44,38 @@ from fusemap.probing.storing import (
 from fusemap.text import Amount, Text, given, many, run_on, say
 from fusemap.vehicle import Slot, Vehicle
 
-NAMED = (
-    "enter", "skip", "undo", "back", "clear", "up", "down", "left", "right", "home",
+Character = Literal[
+    "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", ",", ".", "+", "-", "m", "v", "a"
+]  # fmt: skip
+"""What a reading is typed with."""
+
+Command = Literal[
+    "enter", "skip", "*", "undo", "/", "back", "clear", "home",
     "next_round", "previous_round", "unit", "lock", "instrument", "job",
-)  # fmt: skip
+]  # fmt: skip
+Named = Command | Way
+Key = Character | Named
+Handler = Callable[[Session, Vehicle, datetime], Outcome]
+
+CHARACTERS: Final[tuple[Character, ...]] = get_args(Character)
+NAMED: Final[tuple[Named, ...]] = (*get_args(Command), *get_args(Way))
 """Keys that are no characters."""
 
 
-def press(session: Session, vehicle: Vehicle, key: str, now: datetime) -> Outcome:
+def press(session: Session, vehicle: Vehicle, key: Key, now: datetime) -> Outcome:
     """What a key does."""
     handler = _HANDLERS.get(key)
     if handler is not None:
         return handler(session, vehicle, now)
-    if key in WAYS:
-        return Outcome(move(session, vehicle, key))
-    if len(key) == 1 and key not in "*/":
-        return Outcome(_typed(session, vehicle, key.lower()))
+    if key in CHARACTERS:
+        return Outcome(_typed(session, vehicle, key))
     return Outcome(replace(session, said=say("“{key}” does nothing here", key=key)))
 
 
 # --- typing ---------------------------------------------------------------------------------------
 
 
-def _typed(session: Session, vehicle: Vehicle, key: str) -> Session:
+def _typed(session: Session, vehicle: Vehicle, key: Key) -> Session:
     if session.slot is None and session.round.kind != "whole":
         return replace(
             session, said=say("press Enter to go on, or choose a slot with the arrow keys")
@@ -123,6 +135,10 @@ def _instrument(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 
 
 # --- moving ---------------------------------------------------------------------------------------
+
+
+def _move(way: Way, session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
+    return Outcome(move(session, vehicle, way))
 
 
 def _home(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -251,7 +267,8 @@ def _undo(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     return Outcome(replace(session, said=say("there is nothing to take back")))
 
 
-_HANDLERS: dict[str, Callable[[Session, Vehicle, datetime], Outcome]] = {
+_HANDLERS: Final[dict[Key, Handler]] = {
+    **{way: partial(_move, way) for way in WAYS},
     "enter": _enter,
     "skip": _skip,
     "*": _skip,

@@ -8,7 +8,7 @@ the slots in hand order, to a neighbour, to a round.
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import Final, Literal
 
 from msgspec.structs import replace
 
@@ -234,11 +234,17 @@ def resume(session: Session, vehicle: Vehicle) -> Session:
 
 # --- where it goes next ---------------------------------------------------------------------------
 
-WAYS = {"up": (-1, 0), "down": (1, 0), "left": (0, -1), "right": (0, 1)}
+Way = Literal["up", "down", "left", "right"]
+WAYS: Final[dict[Way, tuple[int, int]]] = {
+    "up": (-1, 0),
+    "down": (1, 0),
+    "left": (0, -1),
+    "right": (0, 1),
+}
 """Arrow keys as steps down and to the right, as seen."""
 
 
-def move(session: Session, vehicle: Vehicle, key: str) -> Session:
+def move(session: Session, vehicle: Vehicle, key: Way) -> Session:
     """Go to the slot next to the one in hand, by an arrow key."""
     if session.round.kind == "whole" or not vehicle.panels:
         return session

@@ -1,22 +1,18 @@
 """What the accessory menu does, to the accessory that is selected."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QObject
 
 from fusemap.vehicle import edits, look_up
-
-if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
+from fusemap.window.desk import Desk
 
 
 class AccessoryTools(QObject):
     """Go to where accessories are added, or remove the selected one."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._document = desk.document
 
     @property
     def selected(self) -> str | None:
@@ -30,8 +26,8 @@ class AccessoryTools(QObject):
 
     def add(self) -> None:
         """Go to the search over the library; a name that nothing fits makes a new accessory."""
-        if self._window.work is not None:
-            self._window.work.search_accessories()
+        if self._desk.work is not None:
+            self._desk.work.search_accessories()
 
     def remove(self) -> None:
         """Remove the selected accessory with its taps."""

@@ -2,34 +2,16 @@
 
 from collections.abc import Callable
 from functools import partial
-from typing import Any, Protocol
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu, QToolBar
+from PySide6.QtWidgets import QMainWindow, QMenu, QMenuBar, QToolBar
 
-from fusemap.window.action_table import Row, menu_titles, rows, tool_tip
+from fusemap.window.action_rows import Entries, Row, Window
+from fusemap.window.action_table import menu_titles, rows, tool_tip
 from fusemap.window.texts.mnemonics import give_letters
 
 translate = QCoreApplication.translate
-
-
-class Window(Protocol):
-    """What the table needs of the window."""
-
-    def can(self, when: str) -> bool:
-        """Whether rows with this `when` can be done now."""
-
-    def chosen(self, group: str) -> str:
-        """Which argument of a group is the one in force."""
-
-
-def handler(window: QObject, path: str) -> Callable[..., Any]:
-    """The method a path names, looked up when it is needed."""
-    found: Any = window
-    for name in path.split("."):
-        found = getattr(found, name)
-    return found  # type: ignore[no-any-return]
 
 
 class Actions:
@@ -39,9 +21,11 @@ class Actions:
     which are taken down only when the new ones stand.
     """
 
-    def __init__(self, window: Any) -> None:
+    def __init__(self, frame: QMainWindow, window: Window) -> None:
+        self._frame = frame
+        """Where menus and toolbar are; `window` is what their entries ask and do."""
         self._window = window
-        self._held = QObject(window)
+        self._held = QObject(frame)
         """What actions and groups hang on, to go with it; a submenu has its own action."""
         self._menus: dict[str, QMenu] = {}
         self._groups: dict[str, QActionGroup] = {}
@@ -66,7 +50,7 @@ class Actions:
     def take_down(self) -> None:
         """Take menus and toolbar away; nothing of them is left with the window."""
         if self._toolbar is not None:
-            self._window.removeToolBar(self._toolbar)
+            self._frame.removeToolBar(self._toolbar)
             self._toolbar.deleteLater()
         for menu in self._top_menus():
             self._bar().removeAction(menu.menuAction())
@@ -75,12 +59,12 @@ class Actions:
 
     def update(self) -> None:
         """Enable what can be done now, and tick what is in force."""
-        can = {when: self._window.can(when) for when in {row.when for row in self.rows}}
+        can = {test: test(self._window) for test in {row.can for row in self.rows}}
         for row in self.rows:
             action = self.by_key[row.key]
-            action.setEnabled(can[row.when])
-            if row.group:
-                action.setChecked(self._window.chosen(row.group) == row.argument)
+            action.setEnabled(can[row.can])
+            if row.ticked is not None:
+                action.setChecked(row.ticked(self._window))
 
     def trigger(self, key: str) -> None:
         """Do an action."""
@@ -90,8 +74,8 @@ class Actions:
         menu = self._menu(row.menu)
         if row.parted:
             menu.addSeparator()
-        if row.list:
-            self.by_key[row.key] = self._add_list(menu, row)
+        if row.entries is not None:
+            self.by_key[row.key] = self._add_list(menu, row, row.entries)
             return
         action = QAction(row.text, self._held)
         action.setObjectName(f"action_{row.key}")
@@ -108,26 +92,21 @@ class Actions:
         menu.addAction(action)
         self.by_key[row.key] = action
 
-    def _add_list(self, menu: QMenu, row: Row) -> QAction:
+    def _add_list(self, menu: QMenu, row: Row, entries: Entries) -> QAction:
         inside = menu.addMenu(row.text)
         inside.setObjectName(f"menu_{row.key}")
-        inside.aboutToShow.connect(partial(self._fill, inside, row))
+        inside.aboutToShow.connect(partial(self._fill, inside, entries))
         return inside.menuAction()
 
-    def _fill(self, menu: QMenu, row: Row) -> None:
+    def _fill(self, menu: QMenu, entries: Entries) -> None:
         menu.clear()
-        for text, argument in handler(self._window, row.list)():
-            action = menu.addAction(text)
-            action.triggered.connect(partial(self._do_with, row, argument))
+        for text, do in entries(self._window):
+            menu.addAction(text).triggered.connect(partial(_call, do))
         if menu.isEmpty():
             menu.addAction(translate("Actions", "None yet")).setEnabled(False)
 
     def _do(self, row: Row, checked: bool = False) -> None:
-        arguments = () if row.argument is None else (row.argument,)
-        handler(self._window, row.handler)(*arguments)
-
-    def _do_with(self, row: Row, argument: Any, checked: bool = False) -> None:
-        handler(self._window, row.handler)(argument)
+        row.do(self._window)
 
     def _menu(self, path: str) -> QMenu:
         if path not in self._menus:
@@ -142,14 +121,14 @@ class Actions:
     def _top_menus(self) -> list[QMenu]:
         return [menu for path, menu in self._menus.items() if "/" not in path]
 
-    def _bar(self) -> Any:
-        return self._window.menuBar()
+    def _bar(self) -> QMenuBar:
+        return self._frame.menuBar()
 
     def _group(self, name: str) -> QActionGroup:
         return self._groups.setdefault(name, QActionGroup(self._held))
 
     def _make_toolbar(self) -> None:
-        bar = self._toolbar = self._window.addToolBar(translate("Actions", "Tools"))
+        bar = self._toolbar = self._frame.addToolBar(translate("Actions", "Tools"))
         bar.setObjectName("tools")
         bar.setMovable(False)
         last = ""
@@ -159,3 +138,8 @@ class Actions:
                     bar.addSeparator()
                 bar.addAction(self.by_key[row.key])
                 last = row.menu
+
+
+def _call(do: Callable[[], object], checked: bool = False) -> None:
+    """Do it, whatever the tick beside it says."""
+    do()

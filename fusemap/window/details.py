@@ -23,8 +23,12 @@ class Details(QWidget):
     """The right-hand side of the window. `band_wanted` asks for the chart of a tap."""
 
     band_wanted = Signal(str)
-    photo_wanted = Signal(str, str, object)
-    """Something to be done to a panel's photo."""
+    choose_photo = Signal(str)
+    """A picture is to be chosen for this panel."""
+    fit_photo = Signal(str)
+    """The grid of this panel is to be laid onto its photo."""
+    remove_photo = Signal(str)
+    """The photo of this panel is to be taken away."""
     placing_wanted = Signal(dict)
     """A lead to take up, so that every slot shows its offer."""
 
@@ -217,5 +221,7 @@ class Details(QWidget):
         from fusemap.window.forms.vehicle_form import PanelForm
 
         form = PanelForm(self._document, self._theme)
-        form.photo_wanted.connect(self.photo_wanted)
+        form.choose_photo.connect(self.choose_photo)
+        form.fit_photo.connect(self.fit_photo)
+        form.remove_photo.connect(self.remove_photo)
         return scrolled(form)

@@ -9,16 +9,17 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.window import dialogs
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
+from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.files.recovery import Recovery
+from fusemap.window.help import about
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
@@ -55,26 +56,26 @@ class MainWindow(QMainWindow):
         self.look = Look(settings, self)
         self.files = FileCommands(self, document, settings)
         self.recovery = Recovery(self, self.files)
-        self.panels = PanelTools(self)
-        self.photos = PhotoTools(self)
-        self.accessories = AccessoryTools(self)
-        self.clipboard = Clipboard(self)
-        self.help = HelpTools(self)
-        self.work: WorkArea | None = None
+        self.desk = Desk(self, document, settings, self.look)
+        self.pages = self.desk.pages
+        self.panels = PanelTools(self.desk)
+        self.photos = PhotoTools(self.desk, self.panels)
+        self.accessories = AccessoryTools(self.desk)
+        self.clipboard = Clipboard(self.desk, self.panels, self.accessories, self.photos)
+        self.help = HelpTools(self.desk)
         self._open = False
         self._closing = False
         # The panel takes the keyboard after it was painted: its cursor fills the details.
         self._soon = Later(lambda: self.focus_pane("panel"), self)
         self._build()
-        self.tasks = Tasks(self)
-        self.actions_ = Actions(self)
+        self.tasks = Tasks(self.desk, self.message)
+        self.actions_ = Actions(self, self)
         self._listen()
         self._show_title()
         self._restore()
 
     def _build(self) -> None:
         whole = QWidget()
-        self.pages = QStackedWidget()
         self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
@@ -87,7 +88,7 @@ class MainWindow(QMainWindow):
 
     def _foot(self) -> int:
         """How high the strip of tabs at the foot of the page shown is [px], to be left free."""
-        if self.work is None or self.pages.currentWidget() is not self.work:
+        if self.work is None or not self.working:
             return 0
         return self.work.tabs.tabBar().sizeHint().height()
 
@@ -106,6 +107,10 @@ class MainWindow(QMainWindow):
         files.stuck.connect(self.message.show_error)
         files.done.connect(self.message.show_note)
         files.new_wanted.connect(self.show_start)
+        self.clipboard.done.connect(self.message.show_note)
+        self.help.demo_wanted.connect(self.show_demo)
+        self.desk.work_made.connect(self._wire)
+        self.desk.turned.connect(self._turned)
         self.look.spoken.connect(self._say_anew)
         self.look.changed.connect(self._rebuild)
 
@@ -128,7 +133,7 @@ class MainWindow(QMainWindow):
         """Goes to anything by a few letters; made when it is first asked for."""
         from fusemap.window.help.quick_search import QuickSearch
 
-        return QuickSearch(self)
+        return QuickSearch(self.desk, self.actions_, self.help)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Nothing was opened before the window is shown: ask for the lid."""
@@ -153,17 +158,30 @@ class MainWindow(QMainWindow):
 
     def show_work(self) -> None:
         """Show the vehicle in hand."""
-        if self.work is None:
-            from fusemap.window.work_area import WorkArea
+        self.desk.show_work()
 
-            self.work = WorkArea(self.document, self.look.theme, self.settings)
-            self.work.copy_asked.connect(self.clipboard.copy)
-            self.work.paste_asked.connect(self.clipboard.paste)
-            self.work.photo_wanted.connect(self.photos.do)
-            self.work.probe_wanted.connect(self.tasks.probe_slot)
-            self.pages.addWidget(self.work)
-        self.pages.setCurrentWidget(self.work)
+    @property
+    def work(self) -> "WorkArea | None":
+        """The views of the vehicle in hand, once they were shown."""
+        return self.desk.work
+
+    def _wire(self, work: "WorkArea") -> None:
+        """What the views ask for is done by the tools."""
+        work.copy_asked.connect(self.clipboard.copy)
+        work.paste_asked.connect(self.clipboard.paste)
+        work.panels.picture_dropped.connect(self.photos.take_in)
+        work.panels.next_strength_wanted.connect(self.photos.next_strength)
+        work.details.choose_photo.connect(self.photos.choose_for)
+        work.details.fit_photo.connect(self.photos.fit_for)
+        work.details.remove_photo.connect(self.photos.remove_for)
+        work.probe_wanted.connect(self.tasks.probe_slot)
+
+    def _turned(self) -> None:
         self.actions_.update()
+
+    def show_demo(self) -> None:
+        """Open the first demo vehicle."""
+        self.files.open_demo("")
 
     def show_page(self, name: str) -> None:
         """Show a page of the details: the battery, a feed, the rules …"""
@@ -176,51 +194,33 @@ class MainWindow(QMainWindow):
 
     # --- what the table of actions asks -------------------------------------------------------
 
-    def can(self, when: str) -> bool:
-        """Whether something can be done now."""
-        working = self.work is not None and self.pages.currentWidget() is self.work
-        selection = self.document.selection
-        at_a_task = self.tasks.shown != ""
-        view = self.panels.view
-        return {
-            "always": True,
-            "vehicle": at_a_task,
-            "open": working,
-            "undo": at_a_task and self.document.stack.canUndo(),
-            "redo": at_a_task and self.document.stack.canRedo(),
-            "panel": working and bool(self.document.vehicle.panels),
-            "photo": working and view is not None and view.photo is not None,
-            "slot": working and selection is not None and selection.kind == "slot",
-            "accessory": working and self.accessories.selected is not None,
-        }[when]
-
-    def chosen(self, group: str) -> str:
-        """What is in force of several choices."""
-        return self.tasks.shown if group == "task" else self.look.chosen(group)
+    @property
+    def working(self) -> bool:
+        """Whether the vehicle in hand is shown, with its panel and details."""
+        return self.desk.working
 
     def focus_pane(self, pane: str) -> None:
         """Go to a part of the window."""
-        if self.work is not None:
-            self.work.focus_pane(pane)
+        self.desk.focus_pane(pane)
 
-    def cycle_pane(self, way: str) -> None:
-        """Go to the next or the previous part of the window."""
+    def cycle_pane(self, step: int) -> None:
+        """Go to the next part of the window, or with −1 to the one before."""
         if self.work is not None:
-            self.work.cycle_pane(1 if way == "on" else -1)
+            self.work.cycle_pane(step)
 
-    def go_finding(self, way: str) -> None:
-        """Go to the next or previous finding."""
+    def go_finding(self, step: int) -> None:
+        """Go to the next finding, or with −1 to the one before."""
         if self.work is not None:
-            self.work.go_finding(1 if way == "on" else -1)
+            self.work.go_finding(step)
 
     def show_advice(self) -> None:
         """Show what would be right for what is selected."""
         if self.work is not None:
             self.work.details.show_advice()
 
-    def zoom_panel(self, way: str) -> None:
-        """Show the panel larger, smaller or fitted."""
-        self.panels.zoom(way)
+    def show_search(self) -> None:
+        """Open the search over everything."""
+        self.search.open()
 
     def show_lost_work(self) -> None:
         """Offer the work that was not saved when the program ended."""
@@ -241,11 +241,11 @@ class MainWindow(QMainWindow):
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
-        dialogs.show_shortcuts(self)
+        about.show_shortcuts(self)
 
     def show_about(self) -> None:
         """Open what the program is, and the cautions."""
-        dialogs.show_about(self)
+        about.show_about(self)
 
     # --- what the document tells ----------------------------------------------------------------
 
@@ -303,7 +303,7 @@ class MainWindow(QMainWindow):
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
         self._keep_names()
-        earlier, self.actions_ = self.actions_, Actions(self)
+        earlier, self.actions_ = self.actions_, Actions(self, self)
         earlier.take_down()
         self.tasks.look_again()
         self._name_steps()
@@ -332,16 +332,7 @@ class MainWindow(QMainWindow):
         self.standing.set_theme(self.look.theme)
         self.help.look_again()
         self.tasks.look_again()
-        if self.work is None:
-            return
-        if keep:
-            self.work.keep()
-        showing = self.pages.currentWidget() is self.work
-        old, self.work = self.work, None
-        self.pages.removeWidget(old)
-        old.deleteLater()
-        if showing:
-            self.show_work()
+        self.desk.make_work_anew(keep)
 
     def _restore(self) -> None:
         em = self.fontMetrics().height()

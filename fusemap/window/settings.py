@@ -17,20 +17,29 @@ AS_BYTES: Final = "bytes:"
 """Before a path that is no text: each of its bytes as one letter. No absolute path begins so."""
 
 
+ThemeChoice = Literal["light", "dark", "system"]
+EarthWord = Literal["earth", "ground"]
+LanguageChoice = Literal["system", "en", "de", "es", "fr", "nl"]
+LengthUnit = Literal["m", "ft"]
+TemperatureUnit = Literal["°C", "°F"]
+SectionUnit = Literal["mm²", "AWG"]
+PhotoStrength = Literal["off", "faint", "strong"]
+
+
 class Kept(msgspec.Struct, kw_only=True):
     """What is kept. `geometry` and `splitters` are Qt's own states in base 64."""
 
     recent: list[str] = msgspec.field(default_factory=list)
     geometry: str = ""
     splitters: dict[str, str] = msgspec.field(default_factory=dict)
-    theme: Literal["light", "dark", "system"] = "system"
-    earth_word: Literal["earth", "ground"] = "earth"
-    language: Literal["system", "en", "de", "es", "fr", "nl"] = "system"
-    length_unit: Literal["m", "ft"] = "m"
-    temperature_unit: Literal["°C", "°F"] = "°C"
-    section_unit: Literal["mm²", "AWG"] = "mm²"
+    theme: ThemeChoice = "system"
+    earth_word: EarthWord = "earth"
+    language: LanguageChoice = "system"
+    length_unit: LengthUnit = "m"
+    temperature_unit: TemperatureUnit = "°C"
+    section_unit: SectionUnit = "mm²"
     probe_sound: bool = False
-    photo_strength: Literal["off", "faint", "strong"] = "faint"
+    photo_strength: PhotoStrength = "faint"
 
 
 class Settings:

@@ -60,9 +60,7 @@ class WorkArea(QWidget):
         self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
-        self.panels.photo_wanted.connect(self.photo_wanted)
         self.panels.probe_wanted.connect(self.probe_wanted)
-        self.details.photo_wanted.connect(self.photo_wanted)
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
         document.changed.connect(self._soon.start)
         view = self.panels.current_view()
@@ -73,7 +71,6 @@ class WorkArea(QWidget):
 
     copy_asked = Signal()
     paste_asked = Signal()
-    photo_wanted = Signal(str, str, object)
     probe_wanted = Signal(str)
 
     def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
@@ -115,8 +112,12 @@ class WorkArea(QWidget):
         """The list of findings; made when it is first needed."""
         from fusemap.window.findings import findings_list
 
-        make = findings_list.FindingsList
-        return self._make("findings", lambda: make(self._document, self._theme))
+        def make() -> "FindingsList":
+            made = findings_list.FindingsList(self._document, self._theme)
+            made.probe_wanted.connect(self.probe_wanted)
+            return made
+
+        return self._make("findings", make)
 
     @property
     def parked(self) -> "ParkedView":

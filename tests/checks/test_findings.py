@@ -4,6 +4,7 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.checks import CHECKS, SEVERITIES, Finding, findings
+from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Cable, Fuse, Parking, Vehicle, VoltageCutOff, edits
 from tests.plain import plain
 from tests.vehicles import one_slot, only_slot, with_accessory
@@ -238,3 +239,24 @@ def test_every_check_copes_with_a_bare_vehicle(check: object) -> None:
     vehicle = Vehicle(name="Bare", parking=Parking())
     for finding in check(vehicle, assess(vehicle)):  # type: ignore[operator]
         assert finding.code
+
+
+UNREAD = {"class_unknown", "live_side_unknown", "host_fuse_missing", "somebody_elses_word"}
+GRAVE = {"stands_too_short", "deep_discharge", "cable_too_thin_to_last", "host_overloaded"}
+
+
+def test_that_it_will_not_start_or_gets_hot_is_told_before_what_was_not_read() -> None:
+    vehicle = with_accessory(one_slot(live_side="unknown", own_a=0.0), amperes=2.0)
+    vehicle = edits.change_accessory(vehicle, "accessory-1", works_in=("asleep", "running"))
+    vehicle = edits.change_parking(vehicle, stand_days=7.0)
+    codes = [f.code for f in findings(vehicle, assess(vehicle)) if f.severity == "caution"]
+    assert codes.index("stands_too_short") < codes.index("live_side_unknown")
+
+
+@pytest.mark.parametrize("name", [name for name, _ in demo_names()])
+def test_in_every_demo_vehicle_the_grave_is_told_before_the_unread(name: str) -> None:
+    vehicle = read_demo(name)
+    for severity in SEVERITIES:
+        codes = [f.code for f in findings(vehicle, assess(vehicle)) if f.severity == severity]
+        ranks = [code in UNREAD for code in codes if code in UNREAD | GRAVE]
+        assert ranks == sorted(ranks), codes

@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -15,7 +16,7 @@ from fusemap.files.demos import demo_names, read_demo
 from fusemap.fixes.table import FIXES
 from fusemap.fixes.trial import Trial, effect_words, find_fixes
 from fusemap.text import NARROW_SPACE
-from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, look_up
+from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, VoltageCutOff, edits, look_up
 from tests import strategies
 from tests.vehicles import one_slot, with_accessory
 
@@ -197,11 +198,47 @@ def test_standing_longer_is_offered_by_cut_off_timer_duty_and_not_working() -> N
 
 
 def test_what_only_somebody_beside_the_car_can_do_has_words_and_no_button() -> None:
-    vehicle = with_accessory(one_slot(live_side="unknown"))
-    found = only(vehicle, "live_side_unknown")
-    assert [each.fix.title for each in found if each.effect is None] == [
-        "Pull the fuse, measure both contacts, and mark the live one."
-    ]
+    own_earth = {"cable_out": Cable(section_mm2=1.5, length_m=1.0), "earth_point": ""}
+    (way,) = only(with_accessory(one_slot(), **own_earth), "earth_unnamed")
+    assert way.effect is None
+    assert way.fix.title == "Choose an existing earth bolt on bare metal, and name it."
+
+
+@pytest.mark.parametrize(
+    ("code", "fields"),
+    [
+        ("live_side_unknown", {"live_side": "unknown"}),
+        ("class_unknown", {"feed_class": "unknown"}),
+        ("own_load_unknown", {"own_load": StateLoads()}),
+    ],
+)
+def test_where_a_reading_is_missing_to_take_it_is_the_first_way(
+    code: str, fields: dict[str, Any]
+) -> None:
+    vehicle = two_slots(**fields)
+    first, *others = only(vehicle, code)
+    assert first.fix.read_slot == vehicle.taps[0].slot
+    assert first.effect is None
+    assert not any(each.fix.read_slot for each in others)
+
+
+def test_a_slot_that_was_measured_dead_is_not_to_be_measured_again() -> None:
+    assert not any(
+        way.fix.read_slot for way in only(two_slots(feed_class="unfed"), "class_unknown")
+    )
+
+
+def two_slots(**fields: Any) -> Vehicle:
+    """A lamp on a slot with these fields, and a second slot it might move to."""
+    vehicle = one_slot()
+    vehicle = edits.add_panel(vehicle, "Rear", 1, 1)
+    spare = list(look_up.slots(vehicle))[-1]
+    first = next(look_up.slots(vehicle))
+    vehicle = edits.change_slot(
+        vehicle, spare.id, fuse=first.fuse, feed_class=first.feed_class, live_side=first.live_side,
+        own_load=first.own_load,
+    )  # fmt: skip
+    return edits.change_slot(with_accessory(vehicle), first.id, **fields)
 
 
 def test_the_effect_is_told_in_margins_and_days() -> None:

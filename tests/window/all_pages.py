@@ -91,7 +91,7 @@ def _lower(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
         settle(150)
         if pane == "findings":
             for _ in range(3):
-                window.go_finding("on")
+                window.go_finding(1)
                 settle(150)
         yield pane, window
     window.focus_pane("shelf")
@@ -123,14 +123,15 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
     from fusemap.window import dialogs
+    from fusemap.window.help import about
     from fusemap.window.pages.print_preview import show_print_preview
 
     tasks, document = window.tasks, window.document
     return {
         "print": lambda: show_print_preview(document, window),
         "tables": lambda: _tables(window),
-        "shortcuts": lambda: dialogs.show_shortcuts(window),
-        "about": lambda: dialogs.show_about(window),
+        "shortcuts": lambda: about.show_shortcuts(window),
+        "about": lambda: about.show_about(window),
         "paste": tasks.paste_table,
         "number": tasks.number_slots,
         "meters": tasks.show_meters,

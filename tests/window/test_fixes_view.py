@@ -10,6 +10,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.findings.findings_list import FindingsList
 from fusemap.window.main_window import MainWindow
+from fusemap.window.settings import Settings
 from fusemap.window.style.theme import LIGHT
 from tests.vehicles import one_slot, with_accessory
 
@@ -89,16 +90,17 @@ def test_after_a_way_was_gone_the_next_finding_has_its_own_ways(
 
 
 def test_what_is_done_beside_the_vehicle_has_words_and_no_button(qtbot: Any) -> None:
-    document = Document(with_accessory(one_slot(live_side="unknown")))
+    document = Document(with_accessory(one_slot(fuse=None)))
     view = FindingsList(document, LIGHT)
     qtbot.addWidget(view)
     view.resize(1000, 600)
     with qtbot.waitExposed(view):
         view.show()
-    go_to(view, "live_side_unknown")
+    go_to(view, "host_fuse_missing")
     tried(view, qtbot)
+    assert view.details.fixes.buttons == []
     words = [label.text() for label in view.details.fixes.findChildren(QLabel)]
-    assert any(text.startswith("Beside the vehicle: Pull the fuse") for text in words)
+    assert any(text.startswith("Beside the vehicle: Look which fuse") for text in words)
 
 
 def test_the_words_on_a_button_wrap_and_are_not_cut(shown: FindingsList, qtbot: Any) -> None:
@@ -159,3 +161,26 @@ def test_what_is_about_a_finding_is_never_painted_crushed_or_with_gaps(
         window.repaint()
     assert painted.seen >= 2 * view.model.rowCount()
     assert painted.wrong == set()
+
+
+def test_where_a_reading_is_missing_the_first_way_opens_the_probe_page_at_the_slot(
+    qtbot: Any,
+) -> None:
+    vehicle = with_accessory(one_slot(live_side="unknown"))
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.resize(1400, 900)
+    window.show()
+    window.document.set_vehicle(vehicle)
+    window.focus_pane("findings")
+    view = window.work.findings
+    qtbot.waitUntil(lambda: bool(view.model.findings))
+    go_to(view, "live_side_unknown")
+    tried(view, qtbot)
+    button = view.details.fixes.buttons[0]
+    assert button.words() == "Measure now"
+    button.setFocus()
+    qtbot.keyClick(button, Qt.Key.Key_Space)
+    assert window.tasks.shown == "probe"
+    assert window.tasks.probe.session.slot == vehicle.taps[0].slot
+    assert window.document.vehicle == vehicle

@@ -186,6 +186,44 @@ def test_the_changes_stand_best_first_with_what_they_gain(shown: ParkedView) -> 
     assert row_of(shown, "Dash camera: off").text(1) == "4.5 days"
 
 
+def test_what_the_changes_gain_stands_in_one_unit(shown: ParkedView) -> None:
+    rows = shown.what_if.list
+    gains = [rows.topLevelItem(n).text(1).lstrip("> ") for n in range(rows.topLevelItemCount())]
+    assert len(gains) > 3
+    assert {gain.partition(" ")[2].removesuffix("s") for gain in gains} == {"day"}
+    assert all(len(gain.partition(" ")[0].replace(".", "").lstrip("0")) <= 3 for gain in gains)
+
+
+def test_while_it_is_looking_it_does_not_say_that_nothing_is_known(qtbot: Any) -> None:
+    view = ParkedView(Document(read_demo("family_estate")), LIGHT)
+    qtbot.addWidget(view)
+    told: list[str] = [view.what_if.state.text()]
+    view.show()
+    qtbot.waitUntil(lambda: view.what_if.busy)
+    told.append(view.what_if.state.text())
+    assert told == ["Looking …", "Looking …"]
+    wait_for_what_if(view, qtbot)
+    assert view.what_if.state.text() == "Tick to compare the curves."
+
+
+def test_a_tick_alone_can_be_applied_and_several_are_one_step(
+    shown: ParkedView, qtbot: Any
+) -> None:
+    vehicle = shown.document.vehicle
+    shown.what_if.list.setCurrentItem(None)
+    button = shown.findChild(QPushButton, "whatIfApply")
+    for start in ("Dash camera: off", "Charge it"):
+        tick(shown, qtbot, start)
+        assert button.isEnabled()
+    button.click()
+    after = shown.document.vehicle
+    assert after.battery.start_soc == 1.0
+    camera = next(a for a in after.accessories if a.id == "accessory-camera")
+    assert "asleep" not in camera.works_in
+    shown.document.stack.undo()
+    assert shown.document.vehicle == vehicle
+
+
 def test_a_ticked_change_is_drawn_beside_the_curve(shown: ParkedView, qtbot: Any) -> None:
     chart = chart_of(shown)
     tick(shown, qtbot, "Dash camera: off")

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from fusemap.window.help.quick_search import fitting, goals
+from fusemap.window.help.quick_search import fitting
 from fusemap.window.main_window import MainWindow
 
 Key = Qt.Key
@@ -48,7 +48,7 @@ def test_the_view_is_turned_and_mirrored_by_keys(opened: MainWindow) -> None:
 
 
 def test_go_to_anything_finds_turning_and_mirroring(opened: MainWindow) -> None:
-    everything = tuple(goals(opened))
+    everything = tuple(opened.search.goals())
     (left, right) = fitting(everything, "turn panel action")
     assert ("left" in left.text, "right" in right.text) == (True, True)
     right.do()

@@ -166,7 +166,8 @@ class HopKind(ABC):
     `code` names the finding of a tap that passes the limit; it is empty where that is told once for
     a whole slot or converter. `own` is a hop that another fuse or cable of the tap can cure,
     `protects` one that says whether a fuse protects its cable, `printed` one that stands on paper
-    even when it holds, `chosen` a chosen size and no load.
+    even when it holds, `chosen` a chosen size and no load; beyond one that is not `dangerous`
+    nothing burns, but something works badly.
     """
 
     key: HopKey
@@ -178,6 +179,7 @@ class HopKind(ABC):
     protects: bool = False
     printed: bool = False
     chosen: bool = False
+    dangerous: bool = True
 
     @abstractmethod
     def figures(self, s: Setting) -> Held:

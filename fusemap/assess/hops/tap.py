@@ -263,6 +263,7 @@ class Inrush(HopKind):
     quantity = say("I²t")
     unit = "A²s"
     code = "inrush"
+    dangerous = False
     own = True
 
     def figures(self, s: Setting) -> Held:

@@ -29,6 +29,7 @@ class Drop(HopKind):
     quantity = say("voltage drop")
     unit = "V"
     code = "cable_drop"
+    dangerous = False
     own = printed = True
 
     def figures(self, s: Setting) -> Held:
@@ -93,6 +94,7 @@ class AtAccessory(HopKind):
     unit = "V"
     at_most = False
     code = "low_voltage"
+    dangerous = False
     own = printed = True
 
     def figures(self, s: Setting) -> Held:

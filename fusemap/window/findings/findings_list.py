@@ -39,6 +39,8 @@ class FindingsList(CatchingUp):
 
     counted = Signal(int, int, int)
     """How many to stop for, to be careful with, to note: told when it may have changed."""
+    probe_wanted = Signal(str)
+    """This slot is to be read now."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
@@ -56,6 +58,7 @@ class FindingsList(CatchingUp):
         self.empty.setObjectName("findingsEmpty")
         self.filters: dict[Severity, QToolButton] = {}
         self.details = Details(document, self.jump)
+        self.details.fixes.probe_wanted.connect(self.probe_wanted)
         self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)

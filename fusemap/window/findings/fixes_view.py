@@ -1,13 +1,15 @@
 """The fixes of a finding: a button for each, with what it would change.
 
-In: the finding that is shown. Out: one step of the history for the one that is chosen. Fixes are
-tried out when somebody looks, a moment after the cursor has come to rest.
+In: the finding that is shown. Out: one step of the history for the fix that is chosen, or
+`probe_wanted` with the slot where a reading is missing. Fixes are tried out when somebody looks, a
+moment after the cursor has come to rest.
 """
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
@@ -29,6 +31,9 @@ REST_MS = 150
 
 class FixesView(QWidget):
     """Every fix of one finding, plainest first."""
+
+    probe_wanted = Signal(str)
+    """This slot is to be read now."""
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -112,17 +117,28 @@ class FixesView(QWidget):
     def _row(self, number: int, trial: "Trial") -> QWidget:
         from fusemap.fixes.trial import effect_words
 
+        title = said(trial.fix.title)
+        if trial.fix.read_slot:
+            button = self._button(number, self.tr("Measure now"), partial(self._read, trial))
+            button.setToolTip(self.tr("Opens the Probe page at this slot"))
+            return self._with_lines(number, button, [title])
         if trial.effect is None:
-            text = self.tr("Beside the vehicle: {what}").format(what=said(trial.fix.title))
+            text = self.tr("Beside the vehicle: {what}").format(what=title)
             return plain_label(f"fix_{number}", text)
         assert self._finding is not None  # fixes belong to a finding
+        button = self._button(number, title, partial(self._do, trial))
+        button.setToolTip(self.tr("Do this; Undo takes it back"))
+        lines = effect_words(trial.effect, self._finding)
+        return self._with_lines(number, button, [said(line) for line in lines])
+
+    def _with_lines(self, number: int, button: WrappingButton, lines: list[str]) -> QWidget:
+        """A button, and below it what is to be said about it."""
         row = QFrame()
         row.setObjectName(f"fixRow_{number}")
         column = QVBoxLayout(row)
         column.setContentsMargins(0, 0, 0, space(self, "small"))
         column.setSpacing(space(self, "hair"))
-        column.addWidget(self._button(number, trial))
-        lines = [said(line) for line in effect_words(trial.effect, self._finding)]
+        column.addWidget(button)
         effect = plain_label(f"fixEffect_{number}", "\n".join(lines))
         effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
         effect.setProperty("muted", True)
@@ -131,16 +147,17 @@ class FixesView(QWidget):
         column.addWidget(effect)
         return row
 
-    def _button(self, number: int, trial: "Trial") -> WrappingButton:
-        title = said(trial.fix.title)
-        button = WrappingButton(title)
+    def _button(self, number: int, text: str, do: Callable[[], None]) -> WrappingButton:
+        button = WrappingButton(text)
         button.setObjectName(f"fix_{number}")
-        button.setToolTip(self.tr("Do this; Undo takes it back"))
-        button.clicked.connect(partial(self._do, trial))
+        button.clicked.connect(lambda: do())
         self.buttons.append(button)
         return button
 
-    def _do(self, trial: "Trial", checked: bool = False) -> None:
+    def _read(self, trial: "Trial") -> None:
+        self.probe_wanted.emit(trial.fix.read_slot)
+
+    def _do(self, trial: "Trial") -> None:
         edit = trial.fix.edit
         if edit is not None:
             self._document.apply(said(trial.fix.title), edit)

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Signal, SignalInstance
 from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from fusemap.vehicle import Vehicle, edits, look_up
@@ -48,8 +48,12 @@ class VehicleForm(PartForm):
 class PanelForm(PartForm):
     """Name, size, place and photo of the panel that was selected last."""
 
-    photo_wanted = Signal(str, str, object)
-    """Something to be done to the panel's photo."""
+    choose_photo = Signal(str)
+    """A picture is to be chosen for this panel."""
+    fit_photo = Signal(str)
+    """The grid of this panel is to be laid onto its photo."""
+    remove_photo = Signal(str)
+    """The photo of this panel is to be taken away."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         self._panel_id = ""
@@ -82,9 +86,9 @@ class PanelForm(PartForm):
             )
         )
         self._photo_buttons = [
-            self._photo_button("choose", self.tr("Photo of the lid…")),
-            self._photo_button("fit", self.tr("Fit the photo…")),
-            self._photo_button("remove", self.tr("Remove the photo")),
+            self._photo_button("choose", self.tr("Photo of the lid…"), self.choose_photo),
+            self._photo_button("fit", self.tr("Fit the photo…"), self.fit_photo),
+            self._photo_button("remove", self.tr("Remove the photo"), self.remove_photo),
         ]
         for button in self._photo_buttons:
             line = QHBoxLayout()
@@ -93,10 +97,10 @@ class PanelForm(PartForm):
             self.rows.addRow(line)
         self.watch(Following(self._show_photo_buttons))
 
-    def _photo_button(self, what: str, text: str) -> QPushButton:
+    def _photo_button(self, name: str, text: str, wanted: SignalInstance) -> QPushButton:
         button = QPushButton(text)
-        button.setObjectName(f"panelPhoto_{what}")
-        button.clicked.connect(lambda *_: self.photo_wanted.emit(what, self._panel().id, None))
+        button.setObjectName(f"panelPhoto_{name}")
+        button.clicked.connect(lambda: wanted.emit(self._panel().id))
         return button
 
     def _show_photo_buttons(self) -> None:

@@ -2,16 +2,16 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication, QWidget
 
+from fusemap.window.desk import Desk
 from fusemap.window.help import help_pages
 from fusemap.window.texts.languages import language
 
 if TYPE_CHECKING:
     from fusemap.window.help.help_page import HelpWindow
     from fusemap.window.help.tour import Tour
-    from fusemap.window.main_window import MainWindow
 
 FIRST_PAGE = help_pages.TASKS[0]
 
@@ -19,9 +19,12 @@ FIRST_PAGE = help_pages.TASKS[0]
 class HelpTools(QObject):
     """Opens the help beside the window; both are made when they are first asked for."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
+    demo_wanted = Signal()
+    """There is no vehicle to show around in: open one."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
         self.shown: HelpWindow | None = None
         self._tour: Tour | None = None
 
@@ -34,8 +37,8 @@ class HelpTools(QObject):
         if self.shown is None:
             from fusemap.window.help.help_page import HelpWindow, beside
 
-            window = self._window
-            self.shown = HelpWindow(window.document, window.look.theme, window)
+            window = self._desk.window
+            self.shown = HelpWindow(self._desk.document, self._desk.look.theme, window)
             room = window.screen().availableGeometry()
             self.shown.move(beside(window.frameGeometry(), self.shown.size(), room))
         self.shown.show()
@@ -50,11 +53,11 @@ class HelpTools(QObject):
 
     def tour(self) -> None:
         """Begin the guided tour, on a demo vehicle where none is open."""
-        if self._window.can("open"):
+        if self._desk.working:
             self.begin_tour()
         else:
-            self._window.files.open_demo("")
-            if self._window.can("open"):
+            self.demo_wanted.emit()
+            if self._desk.working:
                 self.begin_tour()
 
     def begin_tour(self, at: int = 0) -> None:
@@ -63,7 +66,8 @@ class HelpTools(QObject):
 
         if self._tour is not None:
             self._tour.end()
-        self._tour = Tour(self._window)
+        self._tour = Tour(self._desk)
+        self._tour.made_anew.connect(self.begin_tour)
         self._tour.go(at)
 
     def look_again(self) -> None:

@@ -8,7 +8,7 @@ import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
@@ -16,13 +16,13 @@ from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, Q
 
 from fusemap.vehicle import look_up
 from fusemap.window.action_table import menu_titles, native, plain
+from fusemap.window.actions import Actions
+from fusemap.window.desk import Desk
 from fusemap.window.help import help_pages
+from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.slot_words import fuse_words, sentence
 from fusemap.window.style.theme import severity_shape, space
 from fusemap.window.texts.languages import language, said
-
-if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
 
 MOST: Final = 40
 """So many goals are shown at most."""
@@ -41,9 +41,11 @@ class Goal:
 class QuickSearch(QFrame):
     """A line to type in over the list of what fits; Enter goes there, Escape closes."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window, Qt.WindowType.Popup)
-        self._window = window
+    def __init__(self, desk: Desk, actions: Actions, help: HelpTools) -> None:
+        super().__init__(desk.window, Qt.WindowType.Popup)
+        self._desk = desk
+        self._actions = actions
+        self._help = help
         self._goals: tuple[Goal, ...] = ()
         self._shown: list[Goal] = []
         self.setObjectName("quickSearch")
@@ -67,15 +69,32 @@ class QuickSearch(QFrame):
 
     def open(self) -> None:
         """Show it over the window, with everything there is."""
-        self._goals = tuple(goals(self._window))
+        self._goals = tuple(self.goals())
         self.line.clear()
         self._narrow("")
         em = self.fontMetrics().height()
-        window = self._window
+        window = self._desk.window
         self.resize(min(em * 40, window.width() * 9 // 10), min(em * 26, window.height() * 3 // 4))
         self.move(window.mapToGlobal(QPoint((window.width() - self.width()) // 2, em * 4)))
         self.show()
         self.line.setFocus()
+
+    def goals(self) -> Iterator[Goal]:
+        """Everything one can go to now."""
+        if self._desk.working:
+            yield from _places(self._desk)
+        titles = menu_titles()
+        for row in self._actions.rows:
+            action = self._actions.by_key[row.key]
+            if action.isEnabled() and row.entries is None:
+                keys = native(row.keys[0]) if row.keys else ""
+                path = row.menu.split("/")
+                names = [plain(titles["/".join(path[: at + 1])]) for at in range(len(path))]
+                text = " ▸ ".join((*names, plain(action.text())))
+                yield Goal(text, tr("Action"), action.trigger, keys)
+        for key in help_pages.PAGES:
+            title = help_pages.page(key, language()).title
+            yield Goal(title, tr("Help"), partial(self._help.show_page, key))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The keys of the list work from the line."""
@@ -139,43 +158,24 @@ def _folded(text: str) -> str:
     return "".join(letter for letter in apart if not unicodedata.combining(letter))
 
 
-def goals(window: "MainWindow") -> Iterator[Goal]:
-    """Everything one can go to now."""
-    working = window.can("open")
-    if working:
-        yield from _places(window)
-    titles = menu_titles()
-    for row in window.actions_.rows:
-        action = window.actions_.by_key[row.key]
-        if action.isEnabled() and not row.list:
-            keys = native(row.keys[0]) if row.keys else ""
-            path = row.menu.split("/")
-            names = [plain(titles["/".join(path[: at + 1])]) for at in range(len(path))]
-            text = " ▸ ".join((*names, plain(action.text())))
-            yield Goal(text, tr("Action"), action.trigger, keys)
-    for key in help_pages.PAGES:
-        title = help_pages.page(key, language()).title
-        yield Goal(title, tr("Help"), partial(window.help.show_page, key))
-
-
-def _places(window: "MainWindow") -> Iterator[Goal]:
-    document = window.document
+def _places(desk: Desk) -> Iterator[Goal]:
+    document = desk.document
     for slot in look_up.slots(document.vehicle):
         parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot))
         text = " · ".join(part for part in parts if part)
-        yield Goal(text, tr("Slot"), partial(_go, window, "slot", slot.id))
+        yield Goal(text, tr("Slot"), partial(_go, desk, "slot", slot.id))
     for accessory in document.vehicle.accessories:
-        do = partial(_go, window, "accessory", accessory.id)
+        do = partial(_go, desk, "accessory", accessory.id)
         yield Goal(accessory.name, tr("Accessory"), do)
     for found in document.findings:
         words = sentence(f"{found.where}: {said(found.what)}")
-        do = partial(_go, window, found.place, found.place_id)
+        do = partial(_go, desk, found.place, found.place_id)
         yield Goal(words, severity_shape(found.severity).word, do)
 
 
-def _go(window: "MainWindow", kind: str, place_id: str) -> None:
-    window.document.select(kind, place_id)  # type: ignore[arg-type]
-    window.focus_pane("panel" if kind == "slot" else "details")
+def _go(desk: Desk, kind: str, place_id: str) -> None:
+    desk.document.select(kind, place_id)  # type: ignore[arg-type]
+    desk.focus_pane("panel" if kind == "slot" else "details")
 
 
 def tr(text: str) -> str:

@@ -6,18 +6,15 @@ does another page: the walk is through the page with the panel.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
+from fusemap.window.desk import Desk
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme, space
-
-if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
 
 
 def tr(text: str) -> str:
@@ -31,7 +28,7 @@ class Step:
 
     title: str
     text: str
-    part: Callable[["MainWindow"], QWidget]
+    part: Callable[[Desk], QWidget]
 
 
 def steps() -> tuple[Step, ...]:
@@ -44,7 +41,7 @@ def steps() -> tuple[Step, ...]:
                 "letter and shape, and how much of its limit is used. Walk with the arrow keys, "
                 "type “15 Radio” to fill one in."
             ),
-            lambda window: _pane(window, "panel"),
+            lambda desk: _pane(desk, "panel"),
         ),
         Step(
             tr("The details"),
@@ -52,7 +49,7 @@ def steps() -> tuple[Step, ...]:
                 "Whatever you select shows itself here. Below it stands the chain: from the "
                 "battery to the accessory and back, each step with load, limit and margin."
             ),
-            lambda window: _pane(window, "details"),
+            lambda desk: _pane(desk, "details"),
         ),
         Step(
             tr("The accessories"),
@@ -60,7 +57,7 @@ def steps() -> tuple[Step, ...]:
                 "Drag one over the panel: each slot says whether it can take it, before you let "
                 "go. Nothing is final, Ctrl+Z takes it back."
             ),
-            lambda window: _pane(window, "shelf"),
+            lambda desk: _pane(desk, "shelf"),
         ),
         Step(
             tr("The findings"),
@@ -68,7 +65,7 @@ def steps() -> tuple[Step, ...]:
                 "What is unsafe or overloaded, the worst first, with the sum it comes from and "
                 "what to do about it. F8 goes from one to the next."
             ),
-            lambda window: _pane(window, "findings"),
+            lambda desk: _pane(desk, "findings"),
         ),
         Step(
             tr("How long it may stand"),
@@ -76,7 +73,7 @@ def steps() -> tuple[Step, ...]:
                 "The charge over the days, and in plain words for how long it still starts, with "
                 "and without the accessories."
             ),
-            lambda window: _pane(window, "parked"),
+            lambda desk: _pane(desk, "parked"),
         ),
         Step(
             tr("When you want to know more"),
@@ -84,44 +81,49 @@ def steps() -> tuple[Step, ...]:
                 "F1 explains the part you are in, with the figures of your own vehicle. Ctrl+G "
                 "goes to anything by a few letters."
             ),
-            lambda window: window.menuBar(),
+            lambda desk: desk.window.menuBar(),
         ),
     )
 
 
-def _pane(window: "MainWindow", name: str) -> QWidget:
-    work = window.work
+def _pane(desk: Desk, name: str) -> QWidget:
+    work = desk.work
     assert work is not None, "the walk ends where the page with the panel is not shown"
-    window.focus_pane(name)
+    desk.focus_pane(name)
     return {"panel": work.panels, "details": work.details}.get(name, work.tabs)
 
 
 class Tour(QObject):
     """The walk through one window."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
+    made_anew = Signal(int)
+    """The views were made anew in the middle of the walk, at this step."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        window = desk.window
         self._window = window
         self._steps = steps()
         self.at = 0
-        self.frame = _Outline(window, window.look.theme)
+        self.frame = _Outline(window, desk.look.theme)
         self.card = _Card(window, self)
         self._part: QWidget | None = None
-        self._work = window.work
+        self._work = desk.work
         self._ended = False
         self._later = Later(self._put, self)
         self._soon = Later(self._look_round, self)
-        window.pages.currentChanged.connect(self._page_changed)
+        desk.pages.currentChanged.connect(self._page_changed)
         window.installEventFilter(self)
 
     def go(self, at: int) -> None:
         """Show a step; past the last one it ends, and where its page is not shown."""
-        if not 0 <= at < len(self._steps) or not self._window.can("open"):
+        if not 0 <= at < len(self._steps) or not self._desk.working:
             self.end()
             return
         self.at = at
         step = self._steps[at]
-        self._point_at(step.part(self._window))
+        self._point_at(step.part(self._desk))
         self.card.show_step(step, at, len(self._steps))
         self._put()
 
@@ -143,10 +145,10 @@ class Tour(QObject):
 
     def _look_round(self) -> None:
         """End on another page; go on at the same step where the views were made anew."""
-        if not self._window.can("open"):
+        if not self._desk.working:
             self.end()
-        elif self._window.work is not self._work:
-            self._window.help.begin_tour(self.at)
+        elif self._desk.work is not self._work:
+            self.made_anew.emit(self.at)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Stay where it belongs when the window changes its size."""
@@ -189,7 +191,7 @@ class Tour(QObject):
 class _Outline(QWidget):
     """A line round the part that is spoken of; lets everything through."""
 
-    def __init__(self, window: "MainWindow", theme: Theme) -> None:
+    def __init__(self, window: QWidget, theme: Theme) -> None:
         super().__init__(window)
         self._theme = theme
         self.setObjectName("tourOutline")
@@ -207,7 +209,7 @@ class _Outline(QWidget):
 class _Card(QFrame):
     """The words of a step, and its buttons."""
 
-    def __init__(self, window: "MainWindow", tour: Tour) -> None:
+    def __init__(self, window: QWidget, tour: Tour) -> None:
         super().__init__(window)
         self._tour = tour
         self.setObjectName("tourCard")

@@ -29,8 +29,10 @@ class PanelPage(QWidget):
 
     probe_wanted = Signal(str)
     """A slot to be read now."""
-    photo_wanted = Signal(str, str, object)
-    """Something to be done to the panel's photo: what, the panel, and a picture to take in."""
+    picture_dropped = Signal(str, object)
+    """This panel was given a picture: a file or an image."""
+    next_strength_wanted = Signal()
+    """Photos are to be seen more strongly, or not at all after the strongest."""
 
     def __init__(self, document: Document, theme: Theme, panel_id: str, placing: Placing) -> None:
         super().__init__()
@@ -44,7 +46,7 @@ class PanelPage(QWidget):
         self.hint = QLabel()
         self._lay_out()
         self.view.hinted.connect(self._show_hint)
-        self.view.photo_wanted.connect(self.photo_wanted)
+        self.view.picture_dropped.connect(self.picture_dropped)
         self.view.probe_wanted.connect(self.probe_wanted)
         document.changed.connect(self._vehicle_changed)
         self._show_hint()
@@ -164,7 +166,7 @@ class PanelPage(QWidget):
         self.view.zoom_by(1)
 
     def _photo_more(self) -> None:
-        self.photo_wanted.emit("strength", self.panel_id, None)
+        self.next_strength_wanted.emit()
 
     def show_photo(self, strength: Strength) -> None:
         """Let the photo be seen so strongly behind the slots, and say so on its button."""

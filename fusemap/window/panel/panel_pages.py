@@ -26,8 +26,10 @@ class PanelPages(QWidget):
 
     probe_wanted = Signal(str)
     """A slot to be read now."""
-    photo_wanted = Signal(str, str, object)
-    """Something to be done to a panel's photo."""
+    picture_dropped = Signal(str, object)
+    """This panel was given a picture: a file or an image."""
+    next_strength_wanted = Signal()
+    """Photos are to be seen more strongly, or not at all after the strongest."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -111,7 +113,8 @@ class PanelPages(QWidget):
             page = here.get(panel.id)
             if page is None:
                 page = PanelPage(self._document, self._theme, panel.id, self.placing)
-                page.photo_wanted.connect(self.photo_wanted)
+                page.picture_dropped.connect(self.picture_dropped)
+                page.next_strength_wanted.connect(self.next_strength_wanted)
                 page.probe_wanted.connect(self.probe_wanted)
                 page.show_photo(self._strength)
             if self.tabs.indexOf(page) != at:

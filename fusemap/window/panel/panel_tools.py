@@ -1,30 +1,35 @@
 """What the panel menu does: panels, rows, columns and slots, on the page that is shown."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QObject
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Panel, edits, look_up
+from fusemap.window.desk import Desk
 
 if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
     from fusemap.window.panel.panel_page import PanelPage
     from fusemap.window.panel.panel_view import PanelView
+
+
+Axis = Literal["row", "column"]
+Side = Literal["above", "below", "left", "right"]
+"""Of the cursor's slot, as the screen shows it."""
 
 
 class PanelTools(QObject):
     """Edits of the panel on the page that is shown."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._document = desk.document
 
     @property
     def view(self) -> "PanelView | None":
         """The panel that is shown."""
-        work = self._window.work
+        work = self._desk.work
         return None if work is None else work.panels.current_view()
 
     @property
@@ -37,19 +42,19 @@ class PanelTools(QObject):
         """Ask what the lid of a further panel shows, and add it."""
         from fusemap.window.panel.add_panel import AddPanelDialog
 
-        dialog = AddPanelDialog(self._window, self._document)
+        dialog = AddPanelDialog(self._desk.window, self._document)
         dialog.added.connect(self._show_added)
         dialog.open()
 
     def _show_added(self, panel_id: str) -> None:
         self._document.select("panel", panel_id)
-        self._window.focus_pane("panel")
+        self._desk.focus_pane("panel")
 
     def show(self) -> None:
         """Show the panel's details."""
         if self.panel is not None:
             self._document.select("panel", self.panel.id)
-            self._window.focus_pane("details")
+            self._desk.focus_pane("details")
 
     def remove(self) -> None:
         """Remove the panel that is shown."""
@@ -58,13 +63,13 @@ class PanelTools(QObject):
             text = self.tr("Remove {name}").format(name=panel.name)
             self._document.apply(text, edits.remove_panel, panel.id)
 
-    def add_line(self, where: str) -> None:
+    def add_line(self, where: Side) -> None:
         """Add a row above or below, or a column to the left or right, as the screen shows it."""
         if self.view is not None:
-            axis = "row" if where in ("above", "below") else "column"
+            axis: Axis = "row" if where in ("above", "below") else "column"
             self.view.commands.insert_line(axis, after=where in ("below", "right"))
 
-    def remove_line(self, axis: str) -> None:
+    def remove_line(self, axis: Axis) -> None:
         """Remove the row or column of the cursor."""
         if self.view is not None:
             self.view.commands.remove_line(axis)
@@ -79,19 +84,20 @@ class PanelTools(QObject):
         if self.view is not None:
             self.view.commands.remove_slots()
 
-    def zoom(self, way: str) -> None:
-        """Show the panel larger or smaller, or fitted to the room there is."""
-        if self.view is None:
-            return
-        if way == "whole":
-            self.view.zoom_whole()
-        else:
-            self.view.zoom_by(1 if way == "larger" else -1)
+    def zoom(self, step: int) -> None:
+        """Show the panel so many steps larger, with −1 one smaller."""
+        if self.view is not None:
+            self.view.zoom_by(step)
 
-    def turn(self, way: str) -> None:
-        """Show the panel a quarter turned to the left or to the right."""
+    def zoom_whole(self) -> None:
+        """Show the panel fitted to the room there is."""
+        if self.view is not None:
+            self.view.zoom_whole()
+
+    def turn(self, quarters: int) -> None:
+        """Show the panel a quarter turned to the right, or with −1 to the left."""
         if (page := self._page()) is not None:
-            page.turn(1 if way == "right" else -1)
+            page.turn(quarters)
 
     def mirror(self) -> None:
         """Show the panel mirrored, or no longer."""
@@ -99,7 +105,7 @@ class PanelTools(QObject):
             page.mirror()
 
     def _page(self) -> "PanelPage | None":
-        work = self._window.work
+        work = self._desk.work
         return None if work is None else work.panels.current_page()
 
     def _refuse(self, what: str, remedy: str) -> None:

@@ -37,12 +37,12 @@ def holds_picture(mime: QMimeData) -> bool:
 
 
 class PanelView(PlacingGrid):
-    """One panel to work on. `photo_wanted` asks for something to be done to its photo.
+    """One panel to work on. A picture let go over it is told of with the panel.
 
     `probe_wanted` asks to read a slot now.
     """
 
-    photo_wanted = Signal(str, str, object)
+    picture_dropped = Signal(str, object)
     probe_wanted = Signal(str)
 
     def __init__(
@@ -145,7 +145,7 @@ class PanelView(PlacingGrid):
         picture = taking.picture_in(event.mimeData())
         if picture is not None:
             take_copy(event)
-            self.photo_wanted.emit("take", self.panel_id, picture)
+            self.picture_dropped.emit(self.panel_id, picture)
 
     def place(self, payload: Payload, slot_id: str) -> None:
         """Put an accessory on a slot as a drop does, or let the document say why not."""

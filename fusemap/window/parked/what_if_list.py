@@ -1,11 +1,14 @@
 """What would let the vehicle stand longer: a list, best first; tick to compare, apply to do it.
 
+What is ticked is done together, and where nothing is, what the cursor is on.
+
 In: the document's vehicle. Out: `ticked` with the changes to draw beside the chart's own curve; one
 undoable edit for `apply`. The changes are tried one by one between other events, so that the window
 stays awake, and anew when the vehicle has changed.
 """
 
 from collections.abc import Iterator
+from functools import partial
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
 from PySide6.QtWidgets import (
@@ -23,6 +26,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.assess import Assessment
 from fusemap.fixes.what_if import WhatIf, best_first, tried
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space
@@ -88,6 +92,7 @@ class WhatIfList(QWidget):
         for part in (self._heading, self.state, self.list, self.apply_button):
             column.addWidget(part)
         self._show()
+        self.state.setText(self.tr("Looking …"))
 
     def _make_list(self) -> QTreeWidget:
         made = QTreeWidget()
@@ -113,6 +118,7 @@ class WhatIfList(QWidget):
         """Try everything for this vehicle, in steps."""
         self._found = []
         self._coming = tried(assessment)
+        self.state.setText(self.tr("Looking …"))
         self._next.start()
 
     @property
@@ -136,8 +142,9 @@ class WhatIfList(QWidget):
         chosen = self.chosen
         self.list.blockSignals(True)
         self.list.clear()
+        longest = max((each.gained_h for each in self._found), default=None)
         for each in self._found:
-            item = self._item(each)
+            item = self._item(each, longest)
             self.list.addTopLevelItem(item)
             if chosen is not None and each.key == chosen.key:
                 self.list.setCurrentItem(item)
@@ -151,8 +158,8 @@ class WhatIfList(QWidget):
         self._current_changed()
         self.ticked.emit(self.compared)
 
-    def _item(self, each: WhatIf) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([said(each.words), gain_words(each)])
+    def _item(self, each: WhatIf, longest: float | None) -> QTreeWidgetItem:
+        item = QTreeWidgetItem([said(each.words), gain_words(each, longest)])
         item.setData(0, KEY, each.key)
         item.setToolTip(0, plain_tip(said(each.words)))
         item.setTextAlignment(1, RIGHT)
@@ -207,22 +214,41 @@ class WhatIfList(QWidget):
             self._wanted.add(key)
         else:
             self._wanted.discard(key)
+        self._enable()
         self.ticked.emit(self.compared)
 
     def _current_changed(self, *_: object) -> None:
-        self.apply_button.setEnabled(self.chosen is not None)
+        self._enable()
+
+    def _enable(self) -> None:
+        self.apply_button.setEnabled(bool(self.to_apply))
+
+    @property
+    def to_apply(self) -> tuple[WhatIf, ...]:
+        """The changes that are ticked, or else the one in the current row."""
+        if self.compared or self.chosen is None:
+            return self.compared
+        return (self.chosen,)
 
     def apply(self) -> None:
-        """Do the change in the current row, as a step that can be undone."""
-        chosen = self.chosen
-        if chosen is not None:
-            self._wanted.discard(chosen.key)
+        """Do what is ticked, or else the change in the current row: one step to be undone."""
+        changes = self.to_apply
+        if changes:
+            self._wanted.difference_update(each.key for each in changes)
             # The button goes grey, and the keyboard would go on below, out of sight of the list.
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)
-            self._document.apply(said(chosen.title), chosen.edit)
+            title = "; ".join(said(each.title) for each in changes)
+            self._document.apply(title, partial(_all_of, changes))
 
 
-def gain_words(each: WhatIf) -> str:
-    """What a change gains, for the list."""
-    more = duration(each.gained_h)
+def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
+    """The vehicle with every one of these done to it."""
+    for each in changes:
+        vehicle = each.edit(vehicle)
+    return vehicle
+
+
+def gain_words(each: WhatIf, longest: float | None = None) -> str:
+    """What a change gains, for the list, in the unit of the `longest` gain in it [h]."""
+    more = duration(each.gained_h, longest)
     return more if each.hours < float("inf") else f"> {more}"

@@ -6,29 +6,39 @@ history at a paste. What it needs is loaded when somebody copies: the window sta
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QMimeData, QObject
+from PySide6.QtCore import QMimeData, QObject, Signal
 from PySide6.QtGui import QGuiApplication
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import look_up
+from fusemap.window.accessory_tools import AccessoryTools
+from fusemap.window.desk import Desk
+from fusemap.window.panel.panel_tools import PanelTools
+from fusemap.window.photo.photo_tools import PhotoTools
 
 if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
     from fusemap.window.parts import clips
 
 
 class Clipboard(QObject):
     """What the menu and the keys for copying call."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
+    done = Signal(str)
+    """What was copied, in words."""
+
+    def __init__(
+        self, desk: Desk, panels: PanelTools, accessories: AccessoryTools, photos: PhotoTools
+    ) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._document = desk.document
+        self._panels = panels
+        self._accessories = accessories
+        self._photos = photos
 
     def copy(self) -> None:
         """Copy the selected accessory where the keyboard is among them, else the chosen slots."""
-        work = self._window.work
-        if work is None:
+        if self._desk.work is None:
             return
         selection = self._document.selection
         if selection is not None and selection.kind in ("accessory", "tap"):
@@ -62,13 +72,13 @@ class Clipboard(QObject):
 
         picture = picture_in(data)
         if picture is not None:
-            self._window.photos.take_for_shown(picture)
+            self._photos.take_for_shown(picture)
         return picture is not None
 
     def _copy_accessory(self) -> None:
         from fusemap.window.parts import clips
 
-        chosen = self._window.accessories.selected
+        chosen = self._accessories.selected
         if chosen is not None:
             accessory = look_up.accessory(self._document.vehicle, chosen)
             _put(clips.of_accessories([accessory]), accessory.name)
@@ -77,7 +87,7 @@ class Clipboard(QObject):
         from fusemap.window.panel.slot_words import fuse_words, named
         from fusemap.window.parts import clips
 
-        view = self._window.panels.view
+        view = self._panels.view
         slots = [] if view is None else view.commands.slots()
         if slots:
             lines = (
@@ -86,13 +96,13 @@ class Clipboard(QObject):
             )
             _put(clips.of_slots(slots), "\n".join(lines))
             text = self.tr("Copied: {slots}").format(slots=named(slots))
-            self._window.message.show_note(text)
+            self.done.emit(text)
 
     def _paste_slots(self, clip: "clips.Clip") -> None:
         from fusemap.window.panel.slot_words import named
         from fusemap.window.parts import clips
 
-        view = self._window.panels.view
+        view = self._panels.view
         if view is None or not view.currentIndex().isValid():
             return
         place = view.panel_model.place(view.currentIndex())

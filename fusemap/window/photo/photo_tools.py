@@ -4,9 +4,10 @@ In: the window's document and settings. Out: one step of the history each; how s
 shown is no part of the vehicle and is remembered.
 """
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QImage
@@ -15,11 +16,14 @@ from PySide6.QtWidgets import QFileDialog
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.text import say
 from fusemap.vehicle import Panel, PanelPhoto, edits, look_up
+from fusemap.window.desk import Desk
+from fusemap.window.panel.panel_tools import PanelTools
 
 if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
     from fusemap.window.photo.backdrop import Strength
     from fusemap.window.photo.fit_view import Corners
+
+    Put = Callable[[Corners], bool]
 
 STRENGTHS: "Final[tuple[Strength, ...]]" = ("off", "faint", "strong")
 
@@ -27,21 +31,33 @@ STRENGTHS: "Final[tuple[Strength, ...]]" = ("off", "faint", "strong")
 class PhotoTools(QObject):
     """What the menus, the panel's form and a drop call."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
-        self._settings = window.settings
+    def __init__(self, desk: Desk, panels: PanelTools) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._panels = panels
+        self._document = desk.document
+        self._settings = desk.settings
 
-    def do(self, what: str, panel_id: str, picture: Any = None) -> None:
-        """What a view asks for: “choose”, “take”, “fit”, “remove” or “strength”."""
-        panel = look_up.panel(self._document.vehicle, panel_id)
-        if what == "take":
-            self.take(panel, picture)
-        elif what == "strength":
-            self.next_strength()
-        else:
-            {"choose": self._choose, "fit": self._fit, "remove": self._remove}[what](panel)
+    # --- what a view asks for its panel -----------------------------------------------------------
+
+    def take_in(self, panel_id: str, picture: Path | QImage) -> None:
+        """Take a picture in for this panel."""
+        self.take(self._panel(panel_id), picture)
+
+    def choose_for(self, panel_id: str) -> None:
+        """Let a picture be chosen for this panel."""
+        self._choose(self._panel(panel_id))
+
+    def fit_for(self, panel_id: str) -> None:
+        """Lay the grid of this panel anew."""
+        self._fit(self._panel(panel_id))
+
+    def remove_for(self, panel_id: str) -> None:
+        """Take the photo of this panel away."""
+        self._remove(self._panel(panel_id))
+
+    def _panel(self, panel_id: str) -> Panel:
+        return look_up.panel(self._document.vehicle, panel_id)
 
     # --- for the panel that is shown ------------------------------------------------------------
 
@@ -61,8 +77,8 @@ class PhotoTools(QObject):
         """Take a picture in for the panel that is shown."""
         self._for_shown(lambda panel: self.take(panel, picture))
 
-    def _for_shown(self, do: Any) -> None:
-        panel = self._window.panels.panel
+    def _for_shown(self, do: Callable[[Panel], None]) -> None:
+        panel = self._panels.panel
         if panel is not None:
             do(panel)
 
@@ -71,14 +87,14 @@ class PhotoTools(QObject):
     def _choose(self, panel: Panel) -> None:
         pictures = self.tr("Pictures (*.jpg *.jpeg *.png *.webp)")
         dialog = QFileDialog(
-            self._window,
+            self._desk.window,
             self.tr("Photo of the lid"),
             str(Path.home()),
             f"{pictures};;{self.tr('All files (*)')}",
         )
         dialog.setObjectName("photoFile")
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.fileSelected.connect(lambda name: self.do("take", panel.id, Path(name)))
+        dialog.fileSelected.connect(lambda name: self.take_in(panel.id, Path(name)))
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()
 
@@ -102,7 +118,7 @@ class PhotoTools(QObject):
             put = partial(self._document.apply, text, edits.fit_photo, panel.id)
             self._ask_corners(panel, panel.photo, panel.photo.corners, put)
 
-    def _ask_corners(self, panel: Panel, photo: PanelPhoto, corners: "Corners", put: Any) -> None:
+    def _ask_corners(self, panel: Panel, photo: PanelPhoto, corners: "Corners", put: "Put") -> None:
         from fusemap.window.photo import taking
         from fusemap.window.photo.fit_dialog import FitDialog
 
@@ -110,14 +126,14 @@ class PhotoTools(QObject):
         if image is None:
             self._document.refused.emit(broken())
             return
-        dialog = FitDialog(self._window, image, panel, corners)
+        dialog = FitDialog(self._desk.window, image, panel, corners)
         dialog.fitted.connect(partial(self._fitted, put))
         dialog.open()
 
-    def _fitted(self, put: Any, corners: "Corners") -> None:
+    def _fitted(self, put: "Put", corners: "Corners") -> None:
         if put(corners) and self.strength == "off":
             self.set_strength("faint")
-        self._window.actions_.update()
+        self._desk.turned.emit()
 
     def _remove(self, panel: Panel) -> None:
         if panel.photo is not None:
@@ -135,9 +151,9 @@ class PhotoTools(QObject):
         """Show photos so strongly, and remember it."""
         self._settings.kept.photo_strength = strength
         self._settings.save()
-        if self._window.work is not None:
-            self._window.work.panels.show_photos(strength)
-        self._window.actions_.update()
+        if self._desk.work is not None:
+            self._desk.work.panels.show_photos(strength)
+        self._desk.turned.emit()
 
     def next_strength(self) -> None:
         """Off, faint, strong, and round again."""

@@ -4,15 +4,20 @@ The number pad does everything; the same keys beside the letters do too. A few l
 what happens once in a while.
 """
 
-from typing import Final
+from typing import Final, Literal
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QKeyEvent
 
+from fusemap.probing import keys
+
 translate = QCoreApplication.translate
 Key = Qt.Key
 
-NAMED: Final[dict[int, str]] = {
+PageKey = keys.Key | Literal["pull", "options"]
+"""Keys of a session, and those that the page answers itself."""
+
+NAMED: Final[dict[int, PageKey]] = {
     Key.Key_Return: "enter",
     Key.Key_Enter: "enter",
     Key.Key_Asterisk: "skip",
@@ -33,22 +38,21 @@ NAMED: Final[dict[int, str]] = {
     Key.Key_J: "job",
     Key.Key_O: "options",
 }
-"""Keys that are no characters of a reading; "pull" and "options" are answered by the page."""
-
-CHARACTERS: Final = "0123456789,.+-mva"
+"""Keys that are no characters of a reading."""
 
 
-def session_key(event: QKeyEvent) -> str:
-    """The session's name for a key press; empty for one that is not for it."""
+_TYPED: Final[dict[str, PageKey]] = {text: text for text in keys.CHARACTERS}
+
+
+def session_key(event: QKeyEvent) -> PageKey | None:
+    """The session's name for a key press; `None` for one that is not for it."""
     held = event.modifiers() & ~(
         Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
     )
     if held:
-        return ""
+        return None
     text = event.text().lower().replace("−", "-")
-    if len(text) == 1 and text in CHARACTERS:
-        return text
-    return NAMED.get(event.key(), "")
+    return _TYPED.get(text) or NAMED.get(event.key())
 
 
 def legend() -> tuple[tuple[str, str], ...]:

@@ -142,7 +142,7 @@ class ProbePage(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key of the session; every other one goes on to the window."""
         key = keymap.session_key(event)
-        if not key:
+        if key is None:
             super().keyPressEvent(event)
             return
         event.accept()
@@ -161,7 +161,7 @@ class ProbePage(QWidget):
             return True
         return super().event(event)
 
-    def press(self, key: str) -> None:
+    def press(self, key: keys.Key) -> None:
         """Do what a key does, keep the session, and show it."""
         done = keys.press(self.session, self._document.vehicle, key, self._now())
         after = done.vehicle

@@ -12,12 +12,13 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
 
+from fusemap.window.desk import Desk
 from fusemap.window.parts.home import HasHome
+from fusemap.window.parts.message_bar import MessageBar
 from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
-    from fusemap.window.main_window import MainWindow
     from fusemap.window.probe.check_page import CheckPage
     from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
@@ -40,46 +41,47 @@ _FRAME: Final = (
 class Tasks(QObject):
     """Switches between the tasks of one main window."""
 
-    def __init__(self, window: "MainWindow") -> None:
-        super().__init__(window)
-        self._window = window
+    def __init__(self, desk: Desk, message: MessageBar) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._message = message
         self.now = datetime.now
         self.probe: ProbePage | None = None
         self.check: CheckPage | None = None
         self._readings: QDialog | None = None
         self._dark = False
-        window.pages.currentChanged.connect(self._page_changed)
+        desk.pages.currentChanged.connect(self._page_changed)
 
     @cached_property
     def travel(self) -> "MapTravel":
         """Gives the map away and takes one in; what it needs is loaded when it is asked for."""
         from fusemap.window.probe.map_travel import MapTravel
 
-        return MapTravel(self._window, self._window.document)
+        return MapTravel(self._desk.window, self._desk.document)
 
     @property
-    def shown(self) -> str:
+    def shown(self) -> Task | Literal[""]:
         """Which task is shown; empty on the first page."""
-        page = self._window.pages.currentWidget()
+        page = self._desk.pages.currentWidget()
         if page is None:
             return ""
         if page is self.probe:
             return "probe"
         if page is self.check:
             return "check"
-        return "plan" if page is self._window.work else ""
+        return "plan" if page is self._desk.work else ""
 
-    def show(self, task: str) -> None:
+    def show(self, task: Task) -> None:
         """Go to a task."""
         if task == "plan":
-            self._window.show_work()
-            self._window.focus_pane("panel")
+            self._desk.show_work()
+            self._desk.focus_pane("panel")
         else:
             page = self._probe_page() if task == "probe" else self._check_page()
-            self._window.pages.setCurrentWidget(page)
+            self._desk.pages.setCurrentWidget(page)
             home = page.home if isinstance(page, HasHome) else page
             (home or page).setFocus()
-        self._window.actions_.update()
+        self._desk.turned.emit()
 
     def probe_slot(self, slot_id: str) -> None:
         """Go to a slot on the probing page, to read it now."""
@@ -91,25 +93,25 @@ class Tasks(QObject):
         if self.probe is None:
             from fusemap.window.probe.page import ProbePage
 
-            kept = self._window.settings.kept
+            kept = self._desk.settings.kept
             self.probe = ProbePage(
-                self._window.document, state_folder(), self.now, sound=kept.probe_sound
+                self._desk.document, state_folder(), self.now, sound=kept.probe_sound
             )
             self.probe.options.sound.connect(self._keep_sound)
-            self._window.pages.addWidget(self.probe)
+            self._desk.pages.addWidget(self.probe)
         return self.probe
 
     def _check_page(self) -> QWidget:
         if self.check is None:
             from fusemap.window.probe.check_page import CheckPage
 
-            self.check = CheckPage(self._window.document, self._window.look.theme, self.now)
-            self._window.pages.addWidget(self.check)
+            self.check = CheckPage(self._desk.document, self._desk.look.theme, self.now)
+            self._desk.pages.addWidget(self.check)
         return self.check
 
     def _keep_sound(self, on: bool) -> None:
-        self._window.settings.kept.probe_sound = on
-        self._window.settings.save()
+        self._desk.settings.kept.probe_sound = on
+        self._desk.settings.save()
 
     def _page_changed(self, index: int) -> None:
         """The window is dark while the vehicle is probed: its menu, tools and messages too."""
@@ -117,11 +119,11 @@ class Tasks(QObject):
         if probing == self._dark:
             return
         self._dark = probing
-        window = self._window
-        for part in (window.menuBar(), window.message, *window.findChildren(QToolBar)):
+        window = self._desk.window
+        for part in (window.menuBar(), self._message, *window.findChildren(QToolBar)):
             part.setStyleSheet(style_sheet(PROBE) + _FRAME if probing else "")
             part.setPalette(palette(PROBE) if probing else QPalette())
-        window.message.set_theme(PROBE if probing else window.look.theme)
+        self._message.set_theme(PROBE if probing else self._desk.look.theme)
 
     def look_again(self) -> None:
         """Make the pages anew in the look and language there are now; what is shown stays shown."""
@@ -131,7 +133,7 @@ class Tasks(QObject):
             page = getattr(self, name)
             if page is not None:
                 setattr(self, name, None)
-                self._window.pages.removeWidget(page)
+                self._desk.pages.removeWidget(page)
                 page.deleteLater()
         if shown in ("probe", "check"):
             self.show(shown)
@@ -142,7 +144,9 @@ class Tasks(QObject):
         """Open the place to paste a table into."""
         from fusemap.window.probe.paste_dialog import PasteDialog
 
-        dialog = PasteDialog(self._window, self._window.document, self._window.look.theme, self.now)
+        dialog = PasteDialog(
+            self._desk.window, self._desk.document, self._desk.look.theme, self.now
+        )
         dialog.show()
         return dialog
 
@@ -150,11 +154,11 @@ class Tasks(QObject):
         """Open the numbering of the panel that is shown."""
         from fusemap.window.probe.number_dialog import NumberDialog
 
-        work = self._window.work
+        work = self._desk.work
         view = None if work is None else work.panels.current_view()
         if view is None:
             return None
-        dialog = NumberDialog(self._window, self._window.document, view.panel_id)
+        dialog = NumberDialog(self._desk.window, self._desk.document, view.panel_id)
         dialog.show()
         return dialog
 
@@ -162,7 +166,7 @@ class Tasks(QObject):
         """Open the meters and how far they may be off."""
         from fusemap.window.probe.meters_dialog import MetersDialog
 
-        dialog = MetersDialog(self._window, self._window.document)
+        dialog = MetersDialog(self._desk.window, self._desk.document)
         dialog.show()
         return dialog
 
@@ -171,9 +175,9 @@ class Tasks(QObject):
         if self._readings is None:
             from fusemap.window.probe.readings_list import ReadingsList
 
-            dialog = QDialog(self._window)
+            dialog = QDialog(self._desk.window)
             dialog.setObjectName("readingsDialog")
-            shown = ReadingsList(self._window.document)
+            shown = ReadingsList(self._desk.document)
             dialog.setWindowTitle(shown.windowTitle())
             column = QVBoxLayout(dialog)
             column.setContentsMargins(0, 0, 0, 0)

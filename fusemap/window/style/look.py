@@ -11,17 +11,19 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from fusemap.text import Style
-from fusemap.window.settings import Settings
+from fusemap.window.settings import (
+    EarthWord,
+    LanguageChoice,
+    LengthUnit,
+    SectionUnit,
+    Settings,
+    TemperatureUnit,
+    ThemeChoice,
+)
 from fusemap.window.style.theme import Theme, apply_theme
 from fusemap.window.texts.languages import chosen_language, speak
 from fusemap.window.texts.unit_words import show_units
 from fusemap.window.texts.words import say_ground
-
-_UNITS = {
-    "length_unit": ("m", "ft"),
-    "temperature_unit": ("°C", "°F"),
-    "section_unit": ("mm²", "AWG"),
-}
 
 
 class Look(QObject):
@@ -38,39 +40,46 @@ class Look(QObject):
         self.theme: Theme = self._themed()
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
 
-    def set_theme(self, choice: str) -> None:
+    def set_theme(self, choice: ThemeChoice) -> None:
         """Take another theme, and keep the choice."""
-        self._settings.kept.theme = choice  # type: ignore[assignment]
+        self._settings.kept.theme = choice
         self._settings.save()
         self._apply()
 
-    def set_earth_word(self, word: str) -> None:
+    def set_earth_word(self, word: EarthWord) -> None:
         """Say earth or ground, and keep the choice."""
-        self._settings.kept.earth_word = word  # type: ignore[assignment]
+        self._settings.kept.earth_word = word
         self._settings.save()
         self._say_anew()
         self.changed.emit()
 
-    def set_language(self, choice: str) -> None:
+    def set_language(self, choice: LanguageChoice) -> None:
         """Speak another language, and keep the choice."""
-        self._settings.kept.language = choice  # type: ignore[assignment]
+        self._settings.kept.language = choice
         self._settings.save()
         self._say_anew()
         self.spoken.emit()
         self.changed.emit()
 
-    def set_unit(self, unit: str) -> None:
-        """Show lengths, temperatures or cable sizes in this unit, and keep the choice."""
-        for group, units in _UNITS.items():
-            if unit in units:
-                setattr(self._settings.kept, group, unit)
+    def set_length_unit(self, unit: LengthUnit) -> None:
+        """Show lengths in this unit, and keep the choice."""
+        self._settings.kept.length_unit = unit
+        self._show_units()
+
+    def set_temperature_unit(self, unit: TemperatureUnit) -> None:
+        """Show temperatures in this unit, and keep the choice."""
+        self._settings.kept.temperature_unit = unit
+        self._show_units()
+
+    def set_section_unit(self, unit: SectionUnit) -> None:
+        """Show this size of a cable first, and keep the choice."""
+        self._settings.kept.section_unit = unit
+        self._show_units()
+
+    def _show_units(self) -> None:
         self._settings.save()
         self._say_anew()
         self.changed.emit()
-
-    def chosen(self, group: str) -> str:
-        """What is in force of several choices."""
-        return str(getattr(self._settings.kept, group))
 
     def _speak(self) -> None:
         """Put language, words and units in force."""

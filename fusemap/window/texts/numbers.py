@@ -106,13 +106,13 @@ def percent(share: float) -> str:
     return units.percent(share)
 
 
-def duration(hours: float) -> str:
-    """A time in words.
+def duration(hours: float, longest: float | None = None) -> str:
+    """A time in words; of several that are compared, in the unit that the `longest` is in [h].
 
-    >>> duration(84)
-    '3.5 days'
+    >>> duration(84), duration(12, longest=84)
+    ('3.5 days', '0.5 days')
     """
-    said = units.duration(hours)
+    said = units.duration(hours, longest)
     number, space, word = said.partition(" ")
     if not space or not number[:1].isdigit():
         return translate("Duration", "longer than computed")
@@ -121,6 +121,7 @@ def duration(hours: float) -> str:
         "minutes": translate("Duration", "{n} minutes"),
         "hour": translate("Duration", "{n} hour"),
         "hours": translate("Duration", "{n} hours"),
+        "day": translate("Duration", "{n} day"),
         "days": translate("Duration", "{n} days"),
     }
     return words[word].format(n=decimal(number))
