@@ -29,7 +29,7 @@ CTRL = Qt.KeyboardModifier.ControlModifier
 def window(twelve: Vehicle, qtbot: Any) -> Iterator[MainWindow]:
     made = MainWindow(Document(), Settings())
     made.tasks.now = lambda: datetime(2025, 5, 17, 18, 30)
-    qtbot.addWidget(made)
+    qtbot.addWidget(made, before_close_func=lambda w: w.document.stack.setClean())
     made.document.set_vehicle(twelve)
     made.resize(1200, 800)
     made.show()
@@ -94,7 +94,7 @@ def test_another_theme_or_vehicle_leaves_no_page_of_the_old_one(
 
 def test_no_task_before_there_is_a_vehicle(qtbot: Any) -> None:
     made = MainWindow(Document(), Settings())
-    qtbot.addWidget(made)
+    qtbot.addWidget(made, before_close_func=lambda w: w.document.stack.setClean())
     made.show()
     assert ticked(made) == []
     assert not made.actions_.by_key["probe"].isEnabled()
