@@ -8,6 +8,7 @@ conclusion goes back to unknown when its readings are withdrawn.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import ceil, floor, log10
 from typing import Any
 
 from msgspec.structs import asdict
@@ -150,7 +151,7 @@ def _with_rest_current(before: Vehicle, after: Vehicle) -> Vehicle:
         # The ends of the band go with the figure between them.
         if now is None:
             if was is not None and held[first] == old[first]:
-                changes |= {name: None for name in figures if held[name] == old[name]}
+                changes |= {n: None for n, of in figures.items() if _is_kept(held[n], was, of)}
         elif new != old or held[first] is None:
             changes |= {name: value for name, value in new.items() if held[name] != value}
     return edits.change_parking(after, **changes) if changes else after
@@ -167,5 +168,18 @@ PARKING_FIGURES: dict[State, dict[str, str]] = {
 """Fields of the parking habits by state, with the figure of the reading each takes."""
 
 
+_ROUNDED = {"low_a": floor, "high_a": ceil}
+
+
 def _figure(load: Load, of: str) -> float:
-    return round(float(getattr(load, of)), 6)
+    """A figure of a reading to keep: an end of its band to three digits, away from the middle."""
+    value = float(getattr(load, of))
+    if of not in _ROUNDED or value <= 0:
+        return round(value, 6)
+    step = 10.0 ** (floor(log10(value)) - 2)
+    return round(_ROUNDED[of](round(value / step, 6)) * step, 9)
+
+
+def _is_kept(held: float | None, load: Load, of: str) -> bool:
+    """Whether a figure was kept of this reading; earlier releases kept six decimals of all."""
+    return held in (_figure(load, of), round(float(getattr(load, of)), 6))
