@@ -1,6 +1,6 @@
 """Which circuits their names say to leave alone, and which of these nobody has answered for.
 
-In: a slot. Out: the marks its circuit's name proposes (`tables.circuit_marks`), and those that are
+In: a slot. Out: the marks its circuit's name proposes (`tables.circuit_name`), and those that are
 still open: neither set, nor turned down in writing. Until a person answers, such a slot is treated
 as if it had the mark: nothing is planned there, and a tap on it is told.
 """
@@ -22,6 +22,14 @@ QUESTIONS: Final[dict[Mark, Text]] = {
 """A mark that a name proposes and that nobody answered for."""
 
 
+MARKS: Final[dict[str, Mark]] = {
+    "leave_alone": "critical",
+    "regulated": "critical",
+    "watched": "monitored",
+}
+"""The mark that a function proposes."""
+
+
 def marks_of(circuit: str) -> dict[Mark, str]:
     """The marks that a circuit's name suggests, each with its reasons.
 
@@ -36,10 +44,9 @@ def marks_of(circuit: str) -> dict[Mark, str]:
 @lru_cache(maxsize=4096)
 def _marks_of(circuit: str) -> tuple[tuple[Mark, str], ...]:
     found: dict[Mark, list[str]] = {}
-    for word in tables.circuit_marks(circuit):
-        found.setdefault("critical" if word.mark == "critical" else "monitored", []).append(
-            word.reason
-        )
+    for _, word in tables.circuit_name(circuit).consumers:
+        if word.function in MARKS:
+            found.setdefault(MARKS[word.function], []).append(word.reason)
     return tuple((mark, "; ".join(dict.fromkeys(reasons))) for mark, reasons in found.items())
 
 

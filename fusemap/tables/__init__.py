@@ -12,6 +12,15 @@ from fusemap.tables.batteries import (
     freezing_points,
     rest_voltage,
 )
+from fusemap.tables.circuits import (
+    FUNCTIONS,
+    CircuitName,
+    CircuitWord,
+    Consumer,
+    Function,
+    circuit_name,
+    circuit_words,
+)
 from fusemap.tables.conductors import (
     Ampacity,
     Conductor,
@@ -67,12 +76,9 @@ from fusemap.tables.trade import (
 )
 from fusemap.tables.words import (
     Caution,
-    CircuitWord,
     Term,
     Terminal,
     cautions,
-    circuit_marks,
-    circuit_words,
     reasons,
     say_reasons,
     terminals,
@@ -80,17 +86,21 @@ from fusemap.tables.words import (
 )
 
 __all__ = [
+    "FUNCTIONS",
     "STATUSES",
     "AccessoryKind",
     "Ampacity",
     "BatteryChemistry",
     "Caution",
+    "CircuitName",
     "CircuitWord",
     "Conductor",
+    "Consumer",
     "ConverterKind",
     "Derating",
     "DropPractice",
     "FreezingPoints",
+    "Function",
     "FuseColour",
     "FuseFamily",
     "FuseResistance",
@@ -113,7 +123,7 @@ __all__ = [
     "ampacities",
     "battery_chemistries",
     "cautions",
-    "circuit_marks",
+    "circuit_name",
     "circuit_words",
     "cited",
     "conductors",

@@ -1,20 +1,15 @@
-"""Cautions, circuit names to be left alone, the words of the trade, terminal numbers.
+"""Cautions, the words of the trade, terminal numbers.
 
-In: the tables `cautions`, `circuit_words`, `words`, `terminals`. Out: frozen rows of text.
+In: the tables `cautions`, `words`, `terminals`. Out: frozen rows of text.
 """
 
-import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import Final
 
+from fusemap.tables.circuits import circuit_words
 from fusemap.tables.reading import Source, rows, several, source
 from fusemap.text import Text, run_on
-
-STANDS_ALONE: Final = 4
-"""A word of so many letters or fewer is looked for as a whole word: "abs", not "absorber"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +36,6 @@ def cautions() -> tuple[Caution, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class CircuitWord:
-    """A word in a circuit's name that proposes a mark: `critical` or `monitored`, and why."""
-
-    word: str
-    language: str
-    mark: str
-    reason: str
-    source: Source
-
-
 def say_reasons(text: str, say: Callable[[str], str]) -> str:
     """Reasons parted by semicolons, those of the table put by `say`, others as they are.
 
@@ -71,54 +55,6 @@ def reasons(text: str) -> Text:
     ours = {word.reason for word in circuit_words()}
     each = text.split("; ") if text else []
     return run_on(*(Text(why) if why in ours else why for why in each), between="; ")
-
-
-@cache
-def circuit_words() -> tuple[CircuitWord, ...]:
-    """Every such word; longer words first, so that the most exact one is found first."""
-    found = [
-        CircuitWord(row["word"], row["language"], row["mark"], row["reason"], source(row))
-        for row in rows("circuit_words")
-    ]
-    return tuple(sorted(found, key=lambda word: -len(word.word)))
-
-
-def circuit_marks(circuit: str) -> tuple[CircuitWord, ...]:
-    """The marks a circuit's name proposes, one per reason, critical ones first.
-
-    They are proposals for the user to confirm; a name without such a word may still be critical.
-    Case and accents do not matter. Words of four letters or fewer must stand alone, longer ones
-    must begin a word, so that compounds are found too.
-
-    >>> [found.reason for found in circuit_marks("Fuel pump relay")]
-    ['fuel supply']
-    >>> [(found.mark, found.word) for found in circuit_marks("Bremslicht, Radio")]
-    [('critical', 'brems'), ('monitored', 'bremslicht')]
-    >>> circuit_marks("Shock absorber light")
-    ()
-    """
-    text = _plain(circuit)
-    found: dict[tuple[str, str], CircuitWord] = {}
-    for pattern, word in _patterns():
-        if pattern.search(text):
-            found.setdefault((word.mark, word.reason), word)
-    return tuple(sorted(found.values(), key=lambda word: word.mark))
-
-
-@cache
-def _patterns() -> tuple[tuple[re.Pattern[str], CircuitWord], ...]:
-    return tuple((re.compile(_pattern(word.word)), word) for word in circuit_words())
-
-
-def _pattern(word: str) -> str:
-    plain = re.escape(_plain(word))
-    return rf"\b{plain}\b" if len(word) <= STANDS_ALONE else rf"\b{plain}"
-
-
-def _plain(text: str) -> str:
-    """Small letters without accents."""
-    apart = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(letter for letter in apart if not unicodedata.combining(letter))
 
 
 @dataclass(frozen=True, slots=True)
