@@ -59,8 +59,9 @@ class Amount:
     """A figure with its unit, in SI, mm² and °C; a share of one in `%`.
 
     A `difference` of temperatures is not a temperature: 80 K are 144 °F, 80 °C are 176 °F. An
-    `exact` figure is shown with the digits it was given, in the unit it was given in; any other
-    with so many `significant` ones, small currents and voltages in thousandths.
+    `exact` figure is shown with the digits it was given, never in thousandths, and with three
+    where its unit is not the reader's; any other with so many `significant` ones, small currents
+    and voltages in thousandths.
     """
 
     value: float
@@ -397,7 +398,9 @@ class Style:
         if not unit:
             return self.number(value, 6 if amount.exact else amount.significant)
         if amount.exact:
-            return f"{self.number(value)}{NARROW_SPACE}{self._unit_word(unit)}"
+            # a figure in another unit than it was given in has no digits of its own any more
+            digits = 6 if unit == amount.unit else 3
+            return f"{self.number(value, digits)}{NARROW_SPACE}{self._unit_word(unit)}"
         return self.decimal(units.quantity(value, self._unit_word(unit), amount.significant))
 
     def _unit_word(self, unit: str) -> str:

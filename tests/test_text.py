@@ -79,6 +79,13 @@ def test_lengths_and_gauges_are_in_the_units_of_the_reader() -> None:
     assert shown(ENGLISH, Section(2.5)).startswith("2.5 mm² (about AWG ")
 
 
+def test_a_length_as_entered_claims_no_more_digits_in_another_unit() -> None:
+    # 3.2 m ÷ 0.3048 m = 10.4987 ft, from a length that was read to a tenth of a metre
+    assert shown(AMERICAN, given(3.2, "m")) == "10.5 ft"
+    assert shown(AMERICAN, given(900, "°C")) == "1652 °F"
+    assert shown(ENGLISH, given(3.205, "m")) == "3.205 m"
+
+
 def test_small_currents_are_in_thousandths_unless_they_were_given() -> None:
     assert shown(ENGLISH, Amount(0.05, "A")) == "50 mA"
     assert shown(ENGLISH, given(0.05, "A")) == "0.05 A"

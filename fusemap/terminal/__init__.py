@@ -1,7 +1,7 @@
-"""Commands with arguments of their own: `chain`, `millivolts`, `tables`, `sheet`.
+"""The commands that answer on the terminal: `report`, `parked`, `chain`, `millivolts` and others.
 
 Each module has `add(commands)`, which tells the parser its arguments, and `answer(asked)`, which
-gives the exit status, the answer as data (keys with units in their names) and as text.
+gives an `Answer`: the exit status, data (keys with units in their names) and lines made of it.
 """
 
 from collections.abc import Mapping

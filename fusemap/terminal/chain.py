@@ -2,12 +2,14 @@
 
 JSON keys: load_a, fuse (family, rating_a, decided_by, held_back_by), section_mm2, awg, decided_by,
 drop_v, drop_share, conductor_c, far_end_multiple, longest_conductor_m, hops[] (key, title,
-quantity, load, limit, unit, at_most, passed, basis), published[] (table, current_a, conductor_c,
-ambient_c, arrangement), sections[] (area_mm2, awg, passes, per criterion found, limit, unit).
+quantity, load, limit, unit, at_most, passed, share, state, basis), published[] (table, current_a,
+conductor_c, ambient_c, arrangement, source), sections[] (area_mm2, awg, passes, per criterion
+found, limit, unit, passed).
 """
 
 import argparse
-from typing import Any, Final, get_args
+from collections.abc import Iterator, Sequence
+from typing import Final, get_args
 
 from fusemap import tables
 from fusemap.advise.advice import CRITERION_WORDS
@@ -15,21 +17,21 @@ from fusemap.advise.chain_sizing import SizedChain, Wanted, size_chain
 from fusemap.assess.result import HopKey
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
-from fusemap.text import Text, say
-from fusemap.units import FEET_PER_METRE, quantity
+from fusemap.terminal.answer import Answer, Data, Line, Table, amount, side_by_side
+from fusemap.terminal.options import Parsers, add_command, length, part_of_one, temperature
+from fusemap.terminal.report import family_words, fuse_words, hop_data, hop_figures
+from fusemap.text import Amount, Argument, Section, Text, given, in_row, say
 from fusemap.vehicle.words import LoadKind, Place
-
-Parsers = Any  # argparse has no public name for what add_subparsers gives
 
 
 def add(commands: Parsers) -> None:
     """Tell the parser this command's arguments."""
-    parser = commands.add_parser(
+    parser = add_command(
+        commands,
         "chain",
-        help="size one accessory: fuse, cable, drop",
-        description="Size one accessory without a vehicle.",
-        epilog=__doc__,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        "size one accessory: fuse, cable, drop",
+        "Size one accessory without a vehicle.",
+        __doc__ or "",
     )
     load = parser.add_mutually_exclusive_group(required=True)
     load.add_argument("--watts", type=float, metavar="W")
@@ -46,42 +48,24 @@ def add(commands: Parsers) -> None:
     )
     parser.add_argument("--return", dest="way_back", choices=("body", "cable"), default=None)
     parser.add_argument(
-        "--drop", type=share, default=None, metavar="PERCENT", help="voltage drop allowed"
+        "--drop", type=part_of_one, default=None, metavar="PERCENT", help="voltage drop allowed"
     )
-    parser.add_argument("--ambient", type=float, default=None, metavar="°C")
+    parser.add_argument(
+        "--ambient", type=temperature, default=None, metavar="TEMPERATURE", help="as 40 or 104F"
+    )
     parser.add_argument("--place", choices=get_args(Place), default="cabin")
     parser.add_argument("--bundle", type=int, default=1, metavar="N", help="loaded cables together")
     parser.add_argument("--insulation", choices=tuple(tables.insulations()), default="pvc")
     parser.add_argument("--fuse-family", choices=tuple(tables.fuse_families()), default="mini")
-    parser.add_argument("--json", action="store_true", help="as JSON, for other programs")
-
-
-def length(text: str) -> float:
-    """A length [m] from `2.5`, `2.5m` or `8ft`; a decimal comma is fine.
-
-    >>> length("2,5m"), round(length("10ft"), 3)
-    (2.5, 3.048)
-    """
-    plain = text.strip().lower().replace(",", ".")
-    feet = plain.endswith(("ft", "'"))
-    number = float(plain.removesuffix("ft").removesuffix("'").removesuffix("m"))
-    return number / FEET_PER_METRE if feet else number
-
-
-def share(text: str) -> float:
-    """A share from per cent: `3` or `3%`.
-
-    >>> share("3%")
-    0.03
-    """
-    return float(text.strip().removesuffix("%").replace(",", ".")) / 100
 
 
 def wanted(asked: argparse.Namespace) -> Wanted:
     """What the command line asks for. Raises InputProblem where it contradicts itself."""
     back = asked.back
     if asked.way_back == "body" and back is not None:
-        raise InputProblem("a return by the body has no cable back", "--back", "leave it out")
+        raise InputProblem(
+            say("a return by the body has no cable back"), "--back", say("leave it out")
+        )
     if asked.way_back == "cable" and back is None:
         back = asked.out
     return Wanted(
@@ -101,14 +85,17 @@ def wanted(asked: argparse.Namespace) -> Wanted:
     )
 
 
-def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
+def answer(asked: argparse.Namespace) -> Answer:
     """Size it; exit status 1 where no fuse or no cable will do."""
     sized = size_chain(wanted(asked))
     data = chain_data(sized)
-    return (1 if sized.chain is None else 0), data, chain_text(data)
+    return Answer(1 if sized.chain is None else 0, data, tuple(chain_lines(data)))
 
 
-def chain_data(sized: SizedChain) -> dict[str, Any]:
+# --- as data --------------------------------------------------------------------------------------
+
+
+def chain_data(sized: SizedChain) -> Data:
     """Everything about the sized chain, as plain data."""
     advice = sized.advice
     area = sized.area_mm2
@@ -134,28 +121,15 @@ def chain_data(sized: SizedChain) -> dict[str, Any]:
         "conductor_c": load("heat_out"),
         "far_end_multiple": load("far_end"),
         "longest_conductor_m": None if advice is None else advice.longest_m,
-        "hops": [
-            {
-                "key": hop.id,
-                "title": str(hop.title),
-                "quantity": str(hop.quantity),
-                "load": hop.load,
-                "limit": hop.limit,
-                "unit": hop.unit,
-                "at_most": hop.at_most,
-                "passed": hop.passed,
-                "basis": hop.basis.text,
-            }
-            for hop in hops.values()
-        ],
+        "hops": [hop_data(hop) for hop in hops.values()],
         "published": [
             {
                 "table": row.table,
                 "current_a": row.current_a,
                 "conductor_c": row.conductor_c,
                 "ambient_c": row.ambient_c,
-                "arrangement": row.arrangement,
-                "source": row.source.words,
+                "arrangement": Text(row.arrangement),
+                "source": row.source.text,
             }
             for row in (() if advice is None else advice.published)
         ],
@@ -163,12 +137,12 @@ def chain_data(sized: SizedChain) -> dict[str, Any]:
     }
 
 
-def _decided_by(sized: SizedChain) -> str | None:
+def _decided_by(sized: SizedChain) -> Text | None:
     if sized.cable is None:
         return None
     if sized.failed is None:
-        return str(CRITERION_WORDS[sized.cable.decided_by])
-    return str(FAILED_WORDS.get(sized.failed.key, sized.failed.title))
+        return CRITERION_WORDS[sized.cable.decided_by]
+    return FAILED_WORDS.get(sized.failed.key, sized.failed.title)
 
 
 FAILED_WORDS: Final[dict[HopKey, Text]] = {
@@ -182,7 +156,7 @@ FAILED_WORDS: Final[dict[HopKey, Text]] = {
 """Why a section that suits the rated load does not do once the load is on it, by the hop."""
 
 
-def _sections(sized: SizedChain) -> list[dict[str, Any]]:
+def _sections(sized: SizedChain) -> list[Data]:
     """Each section on offer with every criterion, so that the choice can be followed."""
     if sized.cable is None:
         return []
@@ -217,42 +191,66 @@ def awg(area_mm2: float) -> str:
     return awg_name(int(nearest_awg(area_mm2)))
 
 
-def chain_text(data: dict[str, Any]) -> str:
+# --- to read --------------------------------------------------------------------------------------
+
+
+def chain_lines(data: Data) -> Iterator[Line]:
     """The same to read."""
     fuse = data["fuse"]
-    lines = [f"Load                {quantity(data['load_a'], 'A')}"]
+    load = (say("Load"), amount(data["load_a"], "A"))
     if fuse["rating_a"] is None:
-        why = "inrush" if fuse["held_back_by"] == "inrush" else "load"
-        lines.append(f"No {fuse['family']} fuse will do: the {why} is too much for the largest.")
-        lines.append("Use a larger family, or split the load.")
-        return "\n".join(lines)
-    lines.append(f"Accessory fuse      {fuse['rating_a']:g} A {fuse['family'].replace('_', ' ')}")
+        yield _labelled(load)
+        yield _no_fuse(fuse)
+        yield say("Use a larger family, or split the load.")
+        return
+    chosen = (say("Accessory fuse"), fuse_words(fuse["rating_a"], fuse["family"]))
     if data["section_mm2"] is None:
-        lines.append(f"No cable on offer will do: {data['decided_by']}.")
-        return "\n".join(lines)
-    lines += [
-        f"Cable               {data['section_mm2']:g} mm² (about AWG {data['awg']})",
-        f"Decided by          {data['decided_by']}",
-        f"Longest conductor   {data['longest_conductor_m']:.1f} m, out and back together, whose"
-        " far-end short still opens the fuse",
-        "",
-    ]
-    for hop in data["hops"]:
-        sign = "≤" if hop["at_most"] else "≥"
-        mark = "ok  " if hop["passed"] else "OVER"
-        lines.append(
-            f"{mark} {hop['title']}: {quantity(hop['load'], hop['unit'])} {sign} "
-            f"{quantity(hop['limit'], hop['unit'])}"
-        )
+        yield _labelled(load, chosen)
+        yield say("No cable on offer will do: {criterion}.", criterion=data["decided_by"])
+        return
+    yield _labelled(
+        load,
+        chosen,
+        (say("Cable"), Section(data["section_mm2"])),
+        (say("Decided by"), data["decided_by"]),
+        (say("Longest conductor"), _longest(data["longest_conductor_m"])),
+    )
+    yield from ("", Table([(hop["title"], *hop_figures(hop)) for hop in data["hops"]], "<>>>", 0))
     if data["published"]:
-        lines += ["", "Published lasting currents of this section, to compare:"]
-        for row in data["published"]:
-            at = "" if row["conductor_c"] is None else f", conductor {row['conductor_c']:g} °C"
-            air = "" if row["ambient_c"] is None else f", ambient {row['ambient_c']:g} °C"
-            lines.append(
-                f"  {quantity(row['current_a'], 'A'):>8}  {row['source']}{at}{air}: "
-                f"{row['arrangement']}"
-            )
-    lines += ["", "Leave airbag, brake, steering, fuel, ignition and engine circuits alone.",
-              "The vehicle maker's instructions and local rules come first."]  # fmt: skip
-    return "\n".join(lines)
+        yield from ("", say("Published lasting currents of this section, to compare:"))
+        yield Table([_published(row) for row in data["published"]], "><")
+    yield ""
+    yield say("Leave airbag, brake, steering, fuel, ignition and engine circuits alone.")
+    yield say("The vehicle maker's instructions and local rules come first.")
+
+
+def _labelled(*rows: Sequence[Argument]) -> Table:
+    return Table(rows, "<<", indent=0)
+
+
+def _no_fuse(fuse: Data) -> Text:
+    family = family_words(fuse["family"])
+    if fuse["held_back_by"] == "inrush":
+        return say(
+            "No {family} fuse will do: the inrush is too much for the largest.", family=family
+        )
+    return say("No {family} fuse will do: the load is too much for the largest.", family=family)
+
+
+def _longest(metres: float) -> Text:
+    return say(
+        "{length}, out and back together, whose far-end short still opens the fuse",
+        length=Amount(metres, "m"),
+    )
+
+
+def _published(row: Data) -> tuple[Argument, Argument]:
+    """A current of a table, and what it holds for."""
+    conductor, ambient = row["conductor_c"], row["ambient_c"]
+    holds_for: list[Argument] = [row["source"]]
+    if conductor is not None:
+        holds_for.append(say("conductor {temperature}", temperature=given(conductor, "°C")))
+    if ambient is not None:
+        holds_for.append(say("ambient {temperature}", temperature=given(ambient, "°C")))
+    conditions = side_by_side(in_row(holds_for), row["arrangement"], between=": ")
+    return amount(row["current_a"], "A"), conditions

@@ -5,32 +5,34 @@ above_rating, refused, cold_mohm, hot_to_cold, source.
 """
 
 import argparse
-from typing import Any
+from collections.abc import Iterator
 
 from fusemap import tables
 from fusemap.assess import facts
 from fusemap.electrics.millivolts import read_fuse
 from fusemap.errors import InputProblem
-from fusemap.units import quantity
+from fusemap.terminal.answer import Answer, Data, Line, amount
+from fusemap.terminal.options import Parsers, add_command
+from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Fuse
 
 BOUNDS = {
-    "mv": (0.0, 60_000.0),
-    "meter_counts": (0, 10_000),
-    "resolution": (1e-6, 1000.0),
-    "resistance": (1e-3, 10_000.0),
+    "mv": (0.0, 60_000.0, "mV"),
+    "meter_counts": (0.0, 10_000.0, ""),
+    "resolution": (1e-6, 1000.0, "mV"),
+    "resistance": (1e-3, 10_000.0, "mΩ"),
 }
-"""What makes sense of each figure, whatever its sign: mV, counts, mV, mΩ."""
+"""What makes sense of each figure, whatever its sign, and its unit."""
 
 
-def add(commands: Any) -> None:
+def add(commands: Parsers) -> None:
     """Tell the parser this command's arguments."""
-    parser = commands.add_parser(
+    parser = add_command(
+        commands,
         "millivolts",
-        help="current through a fuse from the millivolts across it",
-        description="The current through a fuse from the millivolts across it.",
-        epilog=__doc__,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        "current through a fuse from the millivolts across it",
+        "The current through a fuse from the millivolts across it.",
+        __doc__ or "",
     )
     parser.add_argument("--family", choices=tuple(tables.fuse_families()), required=True)
     parser.add_argument("--rating", type=float, required=True, metavar="A")
@@ -44,32 +46,30 @@ def add(commands: Any) -> None:
     parser.add_argument(
         "--resistance", type=float, default=None, metavar="mΩ", help="measured on this very fuse"
     )
-    parser.add_argument("--json", action="store_true", help="as JSON, for other programs")
 
 
-def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
+def answer(asked: argparse.Namespace) -> Answer:
     """Read it. Raises InputProblem for a rating that does not exist or has no resistance."""
-    for name, (least, most) in BOUNDS.items():
-        value = getattr(asked, name)
-        if value is not None and not least <= abs(value) <= most:
-            raise InputProblem(
-                f"{value:g} is nothing that can be read across a fuse",
-                f"--{name.replace('_', '-')}",
-                f"{least:g} to {most:g}",
-            )
+    _check_bounds(asked)
     family = tables.fuse_family(asked.family)
+    name, rating = Text(family.name), given(asked.rating, "A")
     if asked.rating not in family.ratings_a:
-        known = ", ".join(f"{rating:g}" for rating in family.ratings_a)
         raise InputProblem(
-            f"{asked.rating:g} is not a rating of the {family.name} family", "--rating", known
+            say("{rating} is not a rating of the {family} family", rating=rating, family=name),
+            "--rating",
+            in_row([given(each, "A") for each in family.ratings_a]),
         )
     fuse = Fuse(family=asked.family, rating=asked.rating, resistance_mohm=asked.resistance)
     known_ohm = facts.fuse_resistance(fuse)
     if known_ohm is None:
         raise InputProblem(
-            f"no resistance of the {asked.rating:g} A {family.name} fuse is published",
+            say(
+                "no resistance of the {rating} {family} fuse is published",
+                rating=rating,
+                family=name,
+            ),
             "--resistance",
-            "send a known current through it, and give millivolts ÷ amperes",
+            say("send a known current through it, and give millivolts ÷ amperes"),
         )
     own = asked.resistance is not None
     reading = read_fuse(
@@ -91,25 +91,34 @@ def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
         "refused": bool(reading.refused),
         "cold_mohm": known_ohm.cold_mohm,
         "hot_to_cold": known_ohm.hot_to_cold,
-        "source": str(known_ohm.source),
+        "source": known_ohm.source,
     }
-    return (1 if data["refused"] else 0), data, _text(data)
+    return Answer(1 if data["refused"] else 0, data, tuple(_lines(data)))
 
 
-def _text(data: dict[str, Any]) -> str:
-    band = f"{quantity(data['low_a'], 'A')} to {quantity(data['high_a'], 'A')}"
+def _check_bounds(asked: argparse.Namespace) -> None:
+    for name, (least, most, unit) in BOUNDS.items():
+        value = getattr(asked, name)
+        if value is not None and not least <= abs(value) <= most:
+            raise InputProblem(
+                say("{value} is nothing that can be read across a fuse", value=given(value, unit)),
+                f"--{name.replace('_', '-')}",
+                say("{least} to {most}", least=given(least, unit), most=given(most, unit)),
+            )
+
+
+def _lines(data: Data) -> Iterator[Line]:
+    low, high = amount(data["low_a"], "A"), amount(data["high_a"], "A")
     if data["refused"]:
-        head = "That cannot be: check the range of the meter, and the rating of the fuse."
+        yield say("That cannot be: check the range of the meter, and the rating of the fuse.")
     elif data["below_floor"]:
-        head = f"below {quantity(data['high_a'], 'A')}: less than this meter can tell"
+        yield say("below {floor}: less than this meter can tell", floor=high)
     else:
-        head = f"{quantity(data['current_a'], 'A')} ({band})"
-    over = ["more than its rating: this cannot last"] if data["above_rating"] else []
-    return "\n".join(
-        [
-            head,
-            *over,
-            f"cold resistance {data['cold_mohm']:g} mΩ: {data['source']}",
-            f"{data['hot_to_cold']:.2f} × as much hot, at full rating; steady state",
-        ]
-    )
+        current = amount(data["current_a"], "A")
+        yield say("{current} ({low} to {high})", current=current, low=low, high=high)
+    if data["above_rating"]:
+        yield say("more than its rating: this cannot last")
+    cold = given(data["cold_mohm"], "mΩ")
+    yield say("cold resistance {resistance}: {source}", resistance=cold, source=data["source"])
+    hot = Amount(data["hot_to_cold"], "×")
+    yield say("{multiple} as much hot, at full rating; steady state", multiple=hot)

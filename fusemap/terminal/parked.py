@@ -19,96 +19,103 @@ second_battery (null without one): start_soc, hours_to_empty, hours_to_harm, acc
 week (null without drives): settles[], settled_soc[], lowest_soc[], hold_min_a_day[], stored_ah,
   taken_ah, driven_min, spare_a, starts, words, assumed[]
 what_if[] (best first): key, title, hours_to_crank_limit, gained_h, works_h (null without a new
-  cut-off: how long that lets its accessory work)
+  cut-off: how long that lets its accessory work), words, gain
 """
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from math import inf, isfinite
-from pathlib import Path
-from typing import Any
+from typing import Final
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.parked.band import DRAWS, ParkedBand, parked_band
 from fusemap.assess.parked.week import checked_week
-from fusemap.files import demos, read_vehicle
+from fusemap.errors import InputProblem
 from fusemap.fixes.what_if import what_ifs
-from fusemap.terminal import report_text
-from fusemap.terminal.report_data import Data, parked_data, plain
-from fusemap.units import duration, percent, quantity
+from fusemap.terminal.answer import (
+    Answer,
+    Data,
+    Indented,
+    Line,
+    Table,
+    amount,
+    basis_lines,
+    plain,
+    side_by_side,
+)
+from fusemap.terminal.options import (
+    Parsers,
+    add_command,
+    add_vehicle,
+    check_share,
+    part_of_one,
+    temperature,
+    vehicle_of,
+)
+from fusemap.terminal.report import title
+from fusemap.text import Argument, Duration, Text, in_row, say, say_in, share
 from fusemap.vehicle import Vehicle, edits
 
-DEMO = "demo:"
-MOST_DRAWS = 100_000
+MOST_DRAWS: Final = 100_000
 
 
-def add(commands: Any) -> None:
+def add(commands: Parsers) -> None:
     """Tell the parser this command's arguments."""
-    parser = commands.add_parser(
+    parser = add_command(
+        commands,
         "parked",
-        help="how long the vehicle may stand",
-        description="How long the vehicle may stand, how sure that is, and what would help.",
-        epilog=__doc__.partition("\n\n")[2],
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        "how long the vehicle may stand",
+        "How long the vehicle may stand, how sure that is, and what would help.",
+        (__doc__ or "").partition("\n\n")[2],
     )
-    known = ", ".join(f"{DEMO}{key}" for key, _ in demos.demo_names())
-    parser.add_argument("file", metavar="FILE", help=f"a vehicle file, or one of {known}")
-    parser.add_argument("--json", action="store_true", help="as JSON, for other programs")
-    parser.add_argument("--draws", metavar="N", type=_draws, default=DRAWS,
+    add_vehicle(parser)
+    parser.add_argument("--draws", metavar="N", type=int, default=DRAWS,
                         help=f"vehicles tried for the spread, usually {DRAWS}")  # fmt: skip
-    parser.add_argument("--temperature", metavar="C", type=float, help="at the battery [°C]")
-    parser.add_argument("--start-charge", metavar="PERCENT", type=_percent,
+    parser.add_argument("--temperature", metavar="TEMPERATURE", type=temperature,
+                        help="at the battery, as -5 or 23F")  # fmt: skip
+    parser.add_argument("--start-charge", metavar="PERCENT", type=part_of_one,
                         help="charge of the battery when locked [%%]")  # fmt: skip
 
 
-def _draws(text: str) -> int:
-    number = int(text)
-    if not 1 <= number <= MOST_DRAWS:
-        raise argparse.ArgumentTypeError(f"{number} is not between 1 and {MOST_DRAWS}")
-    return number
+def answer(asked: argparse.Namespace) -> Answer:
+    """The forecast. Raises FileProblem for a vehicle that cannot be read, InputProblem for options
+    that cannot be."""
+    if not 1 <= asked.draws <= MOST_DRAWS:
+        raise InputProblem(
+            say("{n} vehicles cannot be tried", n=asked.draws),
+            "--draws",
+            say("{least} to {most}", least=1, most=MOST_DRAWS),
+        )
+    check_share(asked.start_charge, "--start-charge")
+    a = assess(asked_for(vehicle_of(asked.file), asked.temperature, asked.start_charge))
+    data = parked_data(a, asked.draws)
+    return Answer(0, data, tuple(parked_lines(data)))
 
 
-def _percent(text: str) -> float:
-    number = float(text.rstrip("%"))
-    if not 0 <= number <= 100:
-        raise argparse.ArgumentTypeError(f"{text} is not between 0 and 100")
-    return number
-
-
-def answer(asked: argparse.Namespace) -> tuple[int, Data, str]:
-    """The forecast. Raises FileProblem for a vehicle that cannot be read."""
-    a = assess(asked_for(_read(asked.file), asked.temperature, asked.start_charge))
-    data = whole_data(a, asked.draws)
-    return 0, data, text(data)
-
-
-def _read(name: str) -> Vehicle:
-    if name.startswith(DEMO):
-        return demos.read_demo(name.removeprefix(DEMO))
-    return read_vehicle(Path(name))
-
-
-def asked_for(vehicle: Vehicle, temperature_c: float | None, charge: float | None) -> Vehicle:
-    """The vehicle at another temperature [°C] or start charge [%], where one is given."""
+def asked_for(vehicle: Vehicle, temperature_c: float | None, start_soc: float | None) -> Vehicle:
+    """The vehicle at another temperature [°C] or start charge [-], where one is given."""
     if temperature_c is not None:
         vehicle = edits.change_parking(
             vehicle, temperature_c=temperature_c, low_temperature_c=None, high_temperature_c=None
         )
-    if charge is not None:
-        vehicle = edits.change_battery(vehicle, start_soc=charge / 100, low_soc=None, high_soc=None)
+    if start_soc is not None:
+        vehicle = edits.change_battery(vehicle, start_soc=start_soc, low_soc=None, high_soc=None)
     return vehicle
 
 
-def whole_data(a: Assessment, draws: int) -> Data:
-    """Everything there is to say, as plain data with stable keys."""
+# --- as data --------------------------------------------------------------------------------------
+
+
+def parked_data(a: Assessment, draws: int) -> Data:
+    """Everything there is to say, with stable keys."""
     parked = a.parked
     return {
-        **parked_data(a),
+        **_forecast_data(a),
         "hours_to_harm": plain(parked.hours_to_harm),
         "harm_soc": plain(parked.harm_soc),
         "unexplained_a": plain(parked.remainder_a),
         "maintainer_ah": plain(parked.given_ah),
-        "start_need": _need(a),
+        "start_need": _need_data(a),
         "events": [
             {
                 "hours": plain(event.hours),
@@ -119,23 +126,68 @@ def whole_data(a: Assessment, draws: int) -> Data:
             }
             for event in parked.forecast.events
         ],
-        "spread": _spread(parked_band(a, draws=draws)),
-        "second_battery": _second(a),
-        "week": _week(a),
+        "spread": _spread_data(parked_band(a, draws=draws)),
+        "second_battery": _second_data(a),
+        "week": _week_data(a),
         "what_if": [
             {
                 "key": each.key,
-                "title": str(each.title),
+                "title": each.title,
                 "hours_to_crank_limit": plain(each.hours),
                 "gained_h": plain(each.gained_h),
                 "works_h": None if each.work_h is None else plain(each.work_h),
+                "words": each.words,
+                "gain": each.gain_words,
             }
             for each in what_ifs(a)
         ],
     }
 
 
-def _need(a: Assessment) -> Data:
+def _forecast_data(a: Assessment) -> Data:
+    """How long the vehicle may stand, and who draws."""
+    parked, parking = a.parked, a.vehicle.parking
+    ahead = parked.forecast
+    planned_h = parking.stand_days * 24
+    return {
+        "vehicle": a.vehicle.name,
+        "system_v": a.vehicle.system_v,
+        "hours_to_crank_limit": plain(parked.hours),
+        "hours_without_accessories": plain(parked.hours_without),
+        "hours_to_empty": plain(ahead.hours_to_empty),
+        "hours_to_freezing": plain(ahead.hours_to_freezing),
+        "horizon_h": plain(ahead.horizon_h),
+        "planned_h": plain(planned_h),
+        "starts_after_planned": bool(parked.hours >= planned_h),
+        "start_soc": plain(parked.start_soc),
+        "crank_soc": plain(parked.crank_soc),
+        "temperature_c": parking.temperature_c,
+        "coldest_c": parking.temperature_c if parking.coldest_c is None else parking.coldest_c,
+        "consumers": [
+            {
+                "name": consumer.name,
+                "accessory": consumer.accessory,
+                "mean_a": plain(consumer.mean_a),
+                "charge_ah": plain(consumer.charge_ah),
+            }
+            for consumer in parked.consumers
+        ],
+        "cut_offs": [
+            {
+                "name": result.name,
+                "trips": int(result.trips),
+                "first_trip_h": plain(result.first_trip_h),
+                "chatters": bool(result.chatter),
+                "off_at_end": bool(result.off_at_end),
+            }
+            for result in ahead.cut_offs
+        ],
+        "assumed": list(parked.assumed),
+        "basis": parked.basis,
+    }
+
+
+def _need_data(a: Assessment) -> Data:
     need = a.parked.need
     by_cca = need.by_cold_cranking
     return {
@@ -143,26 +195,26 @@ def _need(a: Assessment) -> Data:
         "soc": plain(need.soc),
         "by_rule_soc": plain(need.by_rule),
         "by_cold_cranking_soc": None if by_cca is None else plain(by_cca),
-        "words": str(need.words),
-        "source": str(need.source),
+        "words": need.words,
+        "source": need.source,
     }
 
 
-def _spread(band: ParkedBand) -> Data:
-    shares = {each.name: each for each in band.shares}
+def _spread_data(band: ParkedBand) -> Data:
+    matters = {each.name: each for each in band.shares}
     rows = []
     for each in band.inputs:
-        share = shares.get(each.key)
+        matter = matters.get(each.key)
         low, typical, high = (plain(value) for value in each.range)
         rows.append(
             {
                 "key": each.key,
-                "words": str(each.words),
+                "words": each.words,
                 "low": low,
                 "typical": typical,
                 "high": high,
-                "share": 0.0 if share is None else plain(share.share),
-                "lifts": None if share is None else share.lifts,
+                "share": 0.0 if matter is None else plain(matter.share),
+                "lifts": None if matter is None else matter.lifts,
             }
         )
     return {
@@ -172,20 +224,23 @@ def _spread(band: ParkedBand) -> Data:
         "middle_h": plain(band.middle_h),
         "high_h": plain(band.high_h),
         "words": _low_to_high(band),
-        "measure_next": str(band.measure_next),
+        "measure_next": band.measure_next,
         "inputs": rows,
     }
 
 
-def _low_to_high(band: ParkedBand) -> str:
+def _low_to_high(band: ParkedBand) -> Text:
     if not isfinite(band.low_h):
-        return "longer than computed"
-    low, middle = duration(band.low_h), duration(band.middle_h)
-    high = f"{duration(band.high_h)}" if isfinite(band.high_h) else "longer than computed"
-    return f"low {low}, typical {middle}, high {high}"
+        return say("longer than computed")
+    return say(
+        "low {low}, typical {typical}, high {high}",
+        low=Duration(band.low_h),
+        typical=Duration(band.middle_h),
+        high=Duration(band.high_h),
+    )
 
 
-def _second(a: Assessment) -> Data | None:
+def _second_data(a: Assessment) -> Data | None:
     second = a.parked.second
     if second is None:
         return None
@@ -194,14 +249,14 @@ def _second(a: Assessment) -> Data | None:
         "hours_to_empty": plain(second.hours_to_empty),
         "hours_to_harm": plain(second.hours_to_harm),
         "accessories": list(second.accessories),
-        "assumed": [str(each) for each in second.assumed],
+        "assumed": list(second.assumed),
     }
 
 
-def _week(a: Assessment) -> Data | None:
+def _week_data(a: Assessment) -> Data | None:
     week, words = checked_week(a)
     if week is None:
-        return {"words": str(words)} if words else None
+        return {"words": words} if words else None
     return {
         "settles": list(week.settles),
         "settled_soc": [plain(value) for value in week.settled_soc],
@@ -212,41 +267,109 @@ def _week(a: Assessment) -> Data | None:
         "driven_min": plain(week.minutes),
         "spare_a": plain(week.spare_a),
         "starts": week.starts,
-        "words": str(words),
-        "assumed": [str(each) for each in week.assumed],
+        "words": words,
+        "assumed": list(week.assumed),
     }
 
 
-def text(data: Data) -> str:
-    """The same in words and tables."""
-    return report_text.parked(data, [*_sure(data), *_more(data), *_helps(data)])
+# --- to read --------------------------------------------------------------------------------------
 
 
-def _sure(data: Data) -> Iterator[str]:
-    spread = data["spread"]
-    yield f"Of twenty vehicles like this one, eighteen start for: {spread['words']}."
+def parked_lines(data: Data) -> Iterator[Line]:
+    """The forecast in words and tables."""
+    yield from (title(data), "", _verdict(data), "", _figures(data), "")
+    yield from (*_sure(data), *_more(data), *_helps(data["what_if"]), "")
+    yield from (say("WHO DRAWS"), _consumers(data["consumers"]))
+    if data["cut_offs"]:
+        yield from ("", say("CUT-OFFS"), *(_cut_off(each) for each in data["cut_offs"]))
+    if data["assumed"]:
+        yield from ("", say("ASSUMED"), *_indented(data["assumed"]))
+    yield from ("", say("HOW THIS CAME ABOUT"), *_indented(basis_lines(data["basis"])))
+
+
+def _indented(lines: Iterable[Argument]) -> Iterator[Line]:
+    yield from (Indented(line) for line in lines)
+
+
+def _hours(value: float | None) -> Duration:
+    """A time of the data; one that is not reached is longer than computed."""
+    return Duration(inf if value is None else value)
+
+
+def _verdict(data: Data) -> Text:
+    planned = _hours(data["planned_h"])
+    if data["starts_after_planned"]:
+        return say("After standing {time} as planned it will start.", time=planned)
+    return say("After standing {time} as planned it will probably not start.", time=planned)
+
+
+def _figures(data: Data) -> Table:
+    temperatures = in_row((amount(data["temperature_c"], "°C"), amount(data["coldest_c"], "°C")))
+    rows: tuple[tuple[Text, Argument], ...] = (
+        (say("May stand until too empty to start"), _hours(data["hours_to_crank_limit"])),
+        (say("The same without accessories"), _hours(data["hours_without_accessories"])),
+        (say("Until empty"), _hours(data["hours_to_empty"])),
+        (say("Until the battery can freeze"), _hours(data["hours_to_freezing"])),
+        (say("Charged when locked"), share(data["start_soc"])),
+        (say("Needed to start"), share(data["crank_soc"])),
+        (say("Temperature, and coldest start"), temperatures),
+    )
+    return Table(rows, "<>")
+
+
+def _sure(data: Data) -> Iterator[Line]:
+    spread, need = data["spread"], data["start_need"]
+    yield say(
+        "Of twenty vehicles like this one, eighteen start for: {spread}.", spread=spread["words"]
+    )
     yield spread["measure_next"]
-    yield f"A start needs {data['start_need']['words']}."
+    yield say("A start needs {need}.", need=need["words"])
     if data["unexplained_a"]:
-        yield f"No circuit explains {quantity(data['unexplained_a'], 'A')} of the rest current."
+        rest = amount(data["unexplained_a"], "A")
+        yield say("No circuit explains {current} of the rest current.", current=rest)
     if data["hours_to_harm"] is not None:
-        below, after = percent(data["harm_soc"]), duration(data["hours_to_harm"])
-        yield f"Below {below}, where the battery takes harm, after {after}."
+        yield say(
+            "Below {charge}, where the battery takes harm, after {time}.",
+            charge=share(data["harm_soc"]),
+            time=_hours(data["hours_to_harm"]),
+        )
 
 
-def _more(data: Data) -> Iterator[str]:
+def _more(data: Data) -> Iterator[Line]:
     second, week = data["second_battery"], data["week"]
     if second is not None:
-        hours = second["hours_to_empty"]
-        yield f"Second battery: empty after {duration(inf if hours is None else hours)}."
+        yield say("Second battery: empty after {time}.", time=_hours(second["hours_to_empty"]))
     if week is not None:
         yield week["words"]
 
 
-def _helps(data: Data) -> Iterator[str]:
-    if data["what_if"]:
-        yield from ("", "WHAT WOULD HELP")
-    for each in data["what_if"]:
-        endless = "at least " if each["hours_to_crank_limit"] is None else ""
-        works = "" if each["works_h"] is None else f", and it works for {duration(each['works_h'])}"
-        yield f"  {each['title']}{works}: {endless}{duration(each['gained_h'])} more"
+def _helps(changes: Sequence[Data]) -> Iterator[Line]:
+    if changes:
+        yield from ("", say("WHAT WOULD HELP"))
+    for each in changes:
+        yield Indented(side_by_side(each["words"], each["gain"], between=": "))
+
+
+def _consumers(consumers: Sequence[Data]) -> Table:
+    head = (
+        say_in("column", "consumer"),
+        say_in("column", "mean"),
+        say_in("column", "in that time"),
+    )
+    rows = [
+        (each["name"], amount(each["mean_a"], "A"), amount(each["charge_ah"], "Ah"))
+        for each in consumers
+    ]
+    return Table((head, *rows), "<>>")
+
+
+def _cut_off(cut_off: Data) -> Line:
+    name, first_h = cut_off["name"], cut_off["first_trip_h"]
+    if first_h is None:
+        return Indented(say("{name}: never trips", name=name))
+    time = Duration(first_h)
+    if cut_off["chatters"]:
+        return Indented(
+            say("{name}: trips after {time}, and comes on again by itself", name=name, time=time)
+        )
+    return Indented(say("{name}: trips after {time}", name=name, time=time))

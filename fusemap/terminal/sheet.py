@@ -17,54 +17,52 @@ from typing import Any
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.errors import FileProblem
-from fusemap.files import demos, read_vehicle
 from fusemap.files.atomic import write_whole
-from fusemap.sheet import (
-    LANGUAGES,
-    PARTS,
-    UNITS,
-    Made,
-    SheetContent,
-    paper_style,
-    sheet_content,
-)
+from fusemap.sheet import PARTS, Made, SheetContent, sheet_content
 from fusemap.sheet.csv_tables import csv_files
+from fusemap.terminal.answer import Answer
+from fusemap.terminal.options import (
+    DEMO,
+    Parsers,
+    add_command,
+    add_vehicle,
+    style_of,
+    vehicle_of,
+)
+from fusemap.text import say
 from fusemap.vehicle import Vehicle
 
 FORMATS = ("pdf", "png", "csv")
 PAPERS = ("a4", "letter")
-DEMO = "demo:"
 
 
-def add(commands: Any) -> None:
+def add(commands: Parsers) -> None:
     """Tell the parser this command's arguments."""
-    parser = commands.add_parser(
+    parser = add_command(
+        commands,
         "sheet",
-        help="what goes on paper: sheet, lid card, map, probing list, record",
-        description="Put a vehicle on paper.",
-        epilog=__doc__,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        "what goes on paper: sheet, lid card, map, probing list, record",
+        "Put a vehicle on paper.",
+        __doc__ or "",
     )
-    known = ", ".join(f"{DEMO}{key}" for key, _ in demos.demo_names())
-    parser.add_argument("file", metavar="FILE", help=f"a vehicle file, or one of {known}")
+    add_vehicle(parser)
     parser.add_argument("out", metavar="OUT", help="the file to write, such as sheet.pdf")
     parser.add_argument("--part", choices=PARTS, default="sheet")
     parser.add_argument("--paper", choices=PAPERS, default="a4")
-    parser.add_argument("--language", choices=tuple(LANGUAGES), default="en")
-    parser.add_argument("--units", choices=UNITS, default="metric")
     parser.add_argument(
         "--format", choices=FORMATS, default=None, help="without it, what OUT ends in, else pdf"
     )
-    parser.add_argument("--json", action="store_true", help="as JSON, for other programs")
 
 
-def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
+def answer(asked: argparse.Namespace) -> Answer:
     """Write the files. Raises FileProblem for a vehicle that cannot be read or a place to write."""
-    vehicle = read(asked.file)
+    vehicle = vehicle_of(asked.file)
     content = make(vehicle, asked)
     kind = wanted_format(asked.out, asked.format)
     if not Path(asked.out).parent.is_dir():
-        raise FileProblem("the folder is not there", asked.out, "choose a folder that is there")
+        raise FileProblem(
+            say("the folder is not there"), asked.out, say("choose a folder that is there")
+        )
     pages, files = 0, []
     for path, data, page in outputs(content, Path(asked.out), kind, asked.paper):
         write_whole(path, data)
@@ -80,14 +78,7 @@ def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
         "pages": pages,
         "files": files,
     }
-    return 0, answered, "\n".join(files)
-
-
-def read(name: str) -> Vehicle:
-    """A vehicle from a file, or a demo vehicle."""
-    if name.startswith(DEMO):
-        return demos.read_demo(name.removeprefix(DEMO))
-    return read_vehicle(Path(name))
+    return Answer(0, answered, files)
 
 
 def make(vehicle: Vehicle, asked: argparse.Namespace) -> SheetContent:
@@ -99,7 +90,7 @@ def make(vehicle: Vehicle, asked: argparse.Namespace) -> SheetContent:
         asked.part,
         assessment,
         findings(vehicle, assessment),
-        paper_style(asked.language, asked.units, asked.units == "us"),
+        style_of(asked),
         Made(date.today().isoformat(), file, program()),
     )
 

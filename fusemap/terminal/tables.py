@@ -1,79 +1,138 @@
 """`fusemap tables`: every published table with its sources; with a name, the table itself.
 
+A table is shown as it was published: its columns by their keys, its figures in the units that the
+keys end in, its sources as they are cited. Words of ours are in the language.
+
 JSON keys: tables[] (key, title, rows, by_status, sources), or key, title, columns, rows.
 """
 
 import argparse
-from typing import Any
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
 
 from fusemap import tables
+from fusemap.tables import TableInfo
+from fusemap.terminal.answer import Answer, Data, Indented, Line, Table, side_by_side
+from fusemap.terminal.options import Parsers, add_command
+from fusemap.text import Argument, Style, Text, in_row, many, say
+
+STATUS: Final[dict[str, Text]] = {
+    "seen": say("seen"),
+    "derived": say("derived"),
+    "memory": say("from memory"),
+    "practice": say("common practice"),
+}
+WORDS: Final = (
+    "name", "group", "note", "arrangement", "text", "topic", "reason", "kind", "colour", "class",
+    "label", "what", "meaning", "use", "case", "over", "term",
+)  # fmt: skip
+"""The columns that hold words of ours, whatever the table."""
+_FIGURES: Final = re.compile(r"[-+\d.;e]+")
 
 
-def add(commands: Any) -> None:
+@dataclass(frozen=True)
+class Printed:
+    """Figures with the digits that a table has."""
+
+    digits: str
+
+    def shown(self, style: Style) -> str:
+        """The digits with the language's decimal sign."""
+        return style.decimal(self.digits)
+
+
+def add(commands: Parsers) -> None:
     """Tell the parser this command's arguments."""
-    parser = commands.add_parser(
+    parser = add_command(
+        commands,
         "tables",
-        help="the published tables and their sources",
-        description="List the tables, or show one of them.",
-        epilog=__doc__,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        "the published tables and their sources",
+        "List the tables, or show one of them.",
+        __doc__ or "",
     )
     parser.add_argument("table", nargs="?", default=None, metavar="TABLE")
     parser.add_argument(
         "--memory", action="store_true", help="only what is from memory and unverified"
     )
-    parser.add_argument("--json", action="store_true", help="as JSON, for other programs")
 
 
-def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
+def answer(asked: argparse.Namespace) -> Answer:
     """List all tables or show one. Raises InputProblem for a table that is not there."""
     if asked.table is not None:
-        return _one(tables.table(asked.table), asked.memory)
+        data = _table_data(tables.table(asked.table), asked.memory)
+        return Answer(0, data, tuple(_table_lines(data)))
     if asked.memory:
-        return _memory()
-    found = tables.all_tables()
-    data = {
-        "tables": [
-            {
-                "key": info.key,
-                "title": info.title,
-                "rows": len(info.rows),
-                "by_status": dict(info.by_status),
-                "sources": list(info.sources),
-            }
-            for info in found
-        ]
+        found = [info for info in tables.all_tables() if info.by_status["memory"]]
+        shown = [_table_data(info, memory=True) for info in found]
+        return Answer(0, {"tables": shown}, tuple(_one_after_the_other(shown)))
+    listed = [_listing_data(info) for info in tables.all_tables()]
+    return Answer(0, {"tables": listed}, tuple(_listing_lines(listed)))
+
+
+# --- the list of tables ---------------------------------------------------------------------------
+
+
+def _listing_data(info: TableInfo) -> Data:
+    return {
+        "key": info.key,
+        "title": info.title,
+        "rows": len(info.rows),
+        "by_status": dict(info.by_status),
+        "sources": list(info.sources),
     }
-    lines = []
-    for info in found:
-        counted = ", ".join(f"{n} {status}" for status, n in info.by_status.items())
-        lines.append(f"{info.key:18} {info.title}: {len(info.rows)} rows ({counted})")
-        lines += [f"{'':18}   {source}" for source in info.sources]
-    return 0, data, "\n".join(lines)
 
 
-def _one(info: tables.TableInfo, memory: bool) -> tuple[int, dict[str, Any], str]:
+def _listing_lines(listed: Sequence[Data]) -> Iterator[Line]:
+    for info in listed:
+        yield side_by_side(f"{info['key']:18}", _counted(info))
+        yield from (Indented(source, 22) for source in info["sources"])
+
+
+def _counted(info: Data) -> Text:
+    """A table's title, its rows, and how many of them are how sure."""
+    statuses = in_row(side_by_side(n, STATUS[status]) for status, n in info["by_status"].items())
+    return many(
+        "{title}: {n} row ({statuses})",
+        "{title}: {n} rows ({statuses})",
+        info["rows"],
+        title=info["title"],
+        statuses=statuses,
+    )
+
+
+# --- a table --------------------------------------------------------------------------------------
+
+
+def _table_data(info: TableInfo, memory: bool) -> Data:
+    """A table, or only its rows that are from memory."""
     status = info.columns.index("status")
     rows = [row for row in info.rows if not memory or row[status] == "memory"]
-    data = {
+    return {
         "key": info.key,
         "title": info.title,
         "columns": list(info.columns),
         "rows": [list(row) for row in rows],
     }
-    widths = [max(map(len, column)) for column in zip(info.columns, *rows, strict=True)]
-    lines = [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in (info.columns, *rows)
-    ]
-    return 0, data, "\n".join([info.title, *lines])
 
 
-def _memory() -> tuple[int, dict[str, Any], str]:
-    """Every row that is from memory, table by table."""
-    shown = [_one(info, memory=True) for info in tables.all_tables() if info.by_status["memory"]]
-    return (
-        0,
-        {"tables": [data for _, data, _ in shown]},
-        "\n\n".join(text for _, _, text in shown),
-    )
+def _table_lines(data: Data) -> Iterator[Line]:
+    columns = data["columns"]
+    rows = [list(map(_cell, columns, row)) for row in data["rows"]]
+    yield from (data["title"], Table((columns, *rows), "<" * len(columns), indent=0))
+
+
+def _one_after_the_other(shown: Sequence[Data]) -> Iterator[Line]:
+    for number, data in enumerate(shown):
+        if number:
+            yield ""
+        yield from _table_lines(data)
+
+
+def _cell(column: str, value: str) -> Argument:
+    if column == "status" or column.endswith("_status"):
+        return STATUS.get(value, value)
+    if column in WORDS:
+        return Text(value)
+    return Printed(value) if _FIGURES.fullmatch(value) else value

@@ -2,7 +2,9 @@
 
 from fusemap.assess import assess
 from fusemap.checks import findings
-from fusemap.terminal import report_data, report_text
+from fusemap.terminal import report
+from fusemap.terminal.answer import as_words
+from fusemap.text import ENGLISH
 from fusemap.vehicle import Fuse
 from tests.vehicles import one_slot, with_accessory
 
@@ -10,6 +12,7 @@ from tests.vehicles import one_slot, with_accessory
 def test_what_could_not_be_checked_is_told_below_the_hops() -> None:
     vehicle = with_accessory(one_slot(), 2.0, fuse=Fuse(family="mini", rating=5.0))
     a = assess(vehicle)
-    data = report_data.report_data(a, findings(vehicle, a))
+    data = report.report_data(a, findings(vehicle, a))
     assert data["taps"][0]["unchecked"] == ["Cable: section and length are not entered"]
-    assert "could not be checked: Cable: section and length" in report_text.report(data)
+    shown = as_words(tuple(report.report_lines(data)), ENGLISH)
+    assert "could not be checked: Cable: section and length" in shown

@@ -268,7 +268,7 @@ def _all_tables(style: Style) -> str:
         counts = ", ".join(f"{count} × {said(word)}" for word, count in info.by_status.items())
         sources = "".join(f"<li>{escape(source)}</li>" for source in info.sources)
         parts.append(
-            f"<h3>{escape(said(info.title))}</h3><p>{escape(counts)}</p><ul>{sources}</ul>"
+            f"<h3>{escape(style.show(info.title))}</h3><p>{escape(counts)}</p><ul>{sources}</ul>"
         )
     return "".join(parts)
 

@@ -83,7 +83,7 @@ def fitting(
     wanted = _wanted(text)
     if not wanted:
         return tuple(rows)
-    head = f"{info.title} {style.show(Text(info.title))}".casefold()
+    head = f"{info.title} {style.show(info.title)}".casefold()
     return tuple(row for row in rows if _has(_row_words(info, row, style), head, wanted))
 
 

@@ -182,7 +182,7 @@ class TablesPage(QWidget):
         self._show_table()
 
     def _add(self, info: TableInfo, count: int) -> None:
-        title = self._style.show(Text(info.title))
+        title = self._style.show(info.title)
         words = f"{title} ({count})" if count != len(info.rows) else title
         item = QListWidgetItem(words)
         item.setData(KEY, info.key)
@@ -213,7 +213,7 @@ class TablesPage(QWidget):
             self.model.show_rows((), ())
             return
         info = tables.table(self.key)
-        self.title.setText(f"{self._style.show(Text(info.title))}: {counted(info)}")
+        self.title.setText(f"{self._style.show(info.title)}: {counted(info)}")
         self.model.show_rows(info.columns, self._fitting(info))
         self.view.fit()
         self.view.setCurrentIndex(self.model.index(0, 0))
