@@ -1,6 +1,7 @@
 """Putting an accessory on a slot: by dragging, and by keyboard."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from fusemap.placement import candidates
+from fusemap.text import Style
 from fusemap.vehicle import Fuse, edits, look_up
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import MIME, Payload, mime_of, payload_of
@@ -24,7 +26,6 @@ from fusemap.window.panel.panel_model import OFFER
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.style.theme import LIGHT
-from fusemap.window.texts.languages import speak
 from tests.window.panel_hands import hint, shown
 
 Key = Qt.Key
@@ -173,15 +174,13 @@ def test_a_kind_from_the_library_is_added_and_placed_as_one_step(
 
 
 def test_a_kind_from_the_library_is_named_in_the_users_language(
-    document: Document, view: PanelView
+    document: Document, qtbot: Any
 ) -> None:
-    speak("de")
-    try:
-        drag = Drag(view, mime_of(Payload(kind="beacon")))
-        drag.enter()
-        assert drag.drop(view.placing.ranked[0])
-    finally:
-        speak("en")
+    german = PanelView(document, replace(LIGHT, style=Style("de")), "panel-1")
+    qtbot.addWidget(german)
+    drag = Drag(german, mime_of(Payload(kind="beacon")))
+    drag.enter()
+    assert drag.drop(german.placing.ranked[0])
     assert document.vehicle.accessories[-1].name == "Rundumleuchte"
 
 

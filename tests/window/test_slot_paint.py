@@ -10,6 +10,7 @@ from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from fusemap.placement import Candidate
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
 from fusemap.window.panel.offer_paint import offer_text, paint_offer
@@ -148,7 +149,7 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
     ],
 )
 def test_the_figure_beside_the_bar_is_honest(look: SlotLook, says: str) -> None:
-    text, role = load_figure(look)
+    text, role = load_figure(look, Style())
     assert text.replace(NARROW_SPACE, " ") == says
     assert (role == "stop") == (look.share > 1)
 
@@ -217,7 +218,7 @@ def offer(fits: bool, margin: float, rank: int = 0) -> Offer:
     ],
 )
 def test_an_offer_says_what_is_left_or_why_not(slot: Slot, made: Offer, says: str) -> None:
-    assert offer_text(slot, made).replace(NARROW_SPACE, " ") == says
+    assert offer_text(slot, made, Style()).replace(NARROW_SPACE, " ") == says
 
 
 def test_a_good_and_a_bad_offer_differ_without_colour(qapp: Any) -> None:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.text import Style
 from fusemap.vehicle import edits
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document
@@ -32,13 +33,13 @@ class AddPanelDialog(QDialog):
 
     added = Signal(str)
 
-    def __init__(self, parent: QWidget, document: Document) -> None:
+    def __init__(self, parent: QWidget, document: Document, style: Style) -> None:
         super().__init__(parent)
         self._document = document
         self.setObjectName("addPanelDialog")
         self.setWindowTitle(self.tr("Add panel"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.questions = LidQuestions(next_label(document.vehicle))
+        self.questions = LidQuestions(style, next_label(document.vehicle))
         number = len(document.vehicle.panels) + 1
         self.name = QLineEdit(self.tr("Panel {n}").format(n=number))
         self.name.setObjectName("addPanelName")

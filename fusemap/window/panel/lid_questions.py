@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FusemapError
+from fusemap.text import Style
 from fusemap.vehicle.lid import Lid, Place, Unlike, labels_left
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
@@ -30,7 +31,6 @@ from fusemap.window.forms import choices
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.plain import plain_label
 
 FIRST_SIZE: Final = (4, 6)
@@ -46,8 +46,9 @@ class LidQuestions(QWidget):
     finished = Signal()
     """Enter was pressed in a field after which nothing more has to be answered."""
 
-    def __init__(self, labels: str = "F1") -> None:
+    def __init__(self, style: Style, labels: str = "F1") -> None:
         super().__init__()
+        self._style = style
         self._ready = False
         self._kinds: dict[Place, Unlike] = {}
         self._families: dict[Place, str] = {}
@@ -57,7 +58,7 @@ class LidQuestions(QWidget):
         self._make_lines()
         for box in (self.family, self.orientation, self.along, self.corner):
             box.currentIndexChanged.connect(self._show)
-        self.grid = LidGrid()
+        self.grid = LidGrid(self._style)
         self.grid.asked.connect(self._make)
         self.grid.moved.connect(self._show_lines)
         self.summary = plain_label("lidSummary")
@@ -76,7 +77,7 @@ class LidQuestions(QWidget):
 
     def _make_fuses(self) -> None:
         self.family = self._combo_box(
-            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families(style())
+            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families(self._style)
         )
         self.family.setCurrentIndex(max(0, self.family.findData("mini")))
         self.orientation = self._combo_box(
@@ -115,7 +116,7 @@ class LidQuestions(QWidget):
         )
 
     def _make_lines(self) -> None:
-        families = (("", self.tr("as most")), *choices.fuse_families(style()))
+        families = (("", self.tr("as most")), *choices.fuse_families(self._style))
         self.row_family = self._combo_box("newRowFamily", "", families)
         self.column_family = self._combo_box("newColumnFamily", "", families)
         self.row_family.setPlaceholderText(self.tr("mixed"))
@@ -254,7 +255,7 @@ class LidQuestions(QWidget):
         try:
             lid.labelled()
         except FusemapError as error:
-            return f"{said(error.what)}; {said(error.remedy)}"
+            return f"{self._style.show(error.what)}; {self._style.show(error.remedy)}"
         if lid.rows * lid.columns - lid.count("gap") > MOST_SLOTS:
             words = self.tr("More than {most} slots: enter the rows and columns of one panel.")
             return words.format(most=MOST_SLOTS)

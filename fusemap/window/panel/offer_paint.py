@@ -9,14 +9,13 @@ from math import isfinite
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 
+from fusemap.text import Amount, Style
 from fusemap.vehicle import Slot
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_marks import draw_cross, draw_tick
 from fusemap.window.panel.slot_places import Places, scaled
 from fusemap.window.panel.slot_words import tr
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 
 
 def hatch(painter: QPainter, at: Places, theme: Theme) -> None:
@@ -62,7 +61,7 @@ def paint_offer(
     )
     (draw_tick if offer.fits else draw_cross)(painter, sign, ink)
     words = band.adjusted(side + at.unit * 0.1, 0, -at.unit * 0.15, 0)
-    text = offer_text(slot, offer)
+    text = offer_text(slot, offer, theme.style)
     bold = scaled(font, 0.88, bold=True)
     wide = QFontMetricsF(bold).horizontalAdvance(text)
     if wide > words.width():
@@ -86,10 +85,10 @@ def _paint_rank(painter: QPainter, at: Places, font: QFont, theme: Theme, rank: 
     painter.drawText(place, Qt.AlignmentFlag.AlignCenter, str(rank))
 
 
-def offer_text(slot: Slot, offer: Offer) -> str:
+def offer_text(slot: Slot, offer: Offer, style: Style) -> str:
     """What is left, or why it may not be, or by how much it is too much."""
-    margin = offer.candidate.margin_a
-    amount = quantity(abs(margin), "A", 2) if isfinite(margin) else ""
+    margin, verdict = offer.candidate.margin_a, style.show(offer.candidate.verdict)
+    amount = style.show(Amount(abs(margin), "A", significant=2)) if isfinite(margin) else ""
     if offer.fits:
         return f"+{amount}" if amount else ""
     if slot.critical:
@@ -99,5 +98,5 @@ def offer_text(slot: Slot, offer: Offer) -> str:
     if slot.feed_class in ("unfed", "unknown"):
         return tr("unfed") if slot.feed_class == "unfed" else tr("not known")
     if any(rule.startswith("looks_") for rule in offer.candidate.rules):
-        return said(offer.candidate.verdict)
-    return f"−{amount}" if margin < 0 else said(offer.candidate.verdict) or tr("no")
+        return verdict
+    return f"−{amount}" if margin < 0 else verdict or tr("no")

@@ -27,10 +27,10 @@ from fusemap.vehicle.texts import clean
 from fusemap.window.panel.offer_paint import hatch, paint_offer
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
+from fusemap.window.panel.slot_entry import ratings_words
 from fusemap.window.panel.slot_look import SlotLook
 from fusemap.window.panel.slot_paint import SlotPainter
 from fusemap.window.panel.slot_places import Places, card_size, scaled
-from fusemap.window.panel.slot_words import ratings_words
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.theme import Theme
 
@@ -200,7 +200,7 @@ class PanelDelegate(QStyledItemDelegate):
             editor.setAccessibleName(self.tr("Rating and circuit"))
             editor.setPlaceholderText(self.tr("15 Radio"))
             if look is not None:
-                made = ratings_words(look.slot.family)
+                made = self.theme.style.show(ratings_words(look.slot.family))
                 editor.setToolTip(self.tr("Ratings: {ratings}").format(ratings=made))
         return editor
 

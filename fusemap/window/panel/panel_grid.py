@@ -47,7 +47,7 @@ class PanelGrid(QTableView):
         self.document = document
         self.theme = theme
         self.panel_id = panel_id
-        self.panel_model = PanelModel(document, panel_id, self)
+        self.panel_model = PanelModel(document, theme.style, panel_id, self)
         self.delegate = PanelDelegate(theme, self)
         self._showing = False
         self._telling = False

@@ -12,31 +12,18 @@ from PySide6.QtGui import QIcon, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from fusemap import tables
+from fusemap.text import Style, given
 from fusemap.vehicle import FEED_CLASSES, FeedClass, Slot, look_up
-from fusemap.vehicle.words import LiveSide
+from fusemap.vehicle.words import FEED, LiveSide
 from fusemap.window.forms import choices
 from fusemap.window.panel.panel_commands import PanelCommands
 from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.panel.slot_words import (
-    SIDES,
-    amperes,
-    feed_words,
-    ratings,
-    sentence,
-    tr,
-)
+from fusemap.window.panel.slot_entry import ratings
+from fusemap.window.panel.slot_words import SIDES, tr
 from fusemap.window.style.theme import Theme, feed_icon
-from fusemap.window.texts.languages import style
 
-FEED_KEYS: Final[dict[FeedClass, str]] = {
-    "permanent": "P",
-    "ignition": "I",
-    "accessory": "A",
-    "delayed_off": "D",
-    "lighting": "L",
-    "unfed": "U",
-    "unknown": "?",
-}
+UNFED_KEY: Final = "U"
+"""The mark of an unfed slot is a dash, which no keyboard has."""
 SIDE_KEYS: Final[dict[LiveSide, str]] = {
     "left": "4",
     "right": "6",
@@ -95,8 +82,8 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
         return menu
     for feed_class in FEED_CLASSES:
         menu.add(
-            FEED_KEYS[feed_class],
-            sentence(feed_words(feed_class)),
+            feed_key(feed_class),
+            theme.style.show(FEED[feed_class].feed.capital()),
             partial(commands.set_feed_class, feed_class),
             ticked=all(slot.feed_class == feed_class for slot in slots),
             icon=feed_icon(feed_class, theme),
@@ -122,11 +109,20 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
     for side, key in SIDE_KEYS.items():
         menu.add(
             key,
-            sentence(tr(SIDES[side])),
+            theme.style.show(SIDES[side].capital()),
             partial(commands.set_live_side, side),
             ticked=commands.shown_sides() == {side},
         )
     return menu
+
+
+def feed_key(feed_class: FeedClass) -> str:
+    """The key for a feed class: the letter of its mark.
+
+    >>> [feed_key(each) for each in FEED_CLASSES]
+    ['P', 'I', 'A', 'D', 'L', 'U', '?']
+    """
+    return UNFED_KEY if feed_class == "unfed" else FEED[feed_class].letter
 
 
 def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
@@ -138,9 +134,9 @@ def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
     if fuse_slots:
         _row(menu, tr("Rating and circuit…"), parent.edit_entry, "F2")
         _row(menu, tr("Label…"), parent.edit_label, "Shift+F2")
-        _ratings(menu, commands)
+        _ratings(menu, commands, parent.theme.style)
         _row(menu, tr("Marks…"), parent.open_marks, "Space")
-        _families(menu, commands)
+        _families(menu, commands, parent.theme.style)
     if len(fuse_slots) == len(slots) == 1:
         _place_here(menu, parent, fuse_slots[0])
         _row(menu, tr("Probe this slot"), partial(parent.probe_wanted.emit, fuse_slots[0].id))
@@ -182,19 +178,19 @@ def _row(menu: QMenu, text: str, do: Callable[[], Any], keys: str = "") -> None:
     action.triggered.connect(lambda *_: do())
 
 
-def _ratings(menu: QMenu, commands: PanelCommands) -> None:
+def _ratings(menu: QMenu, commands: PanelCommands, style: Style) -> None:
     families = {slot.family for slot in commands.fuse_slots()}
     if len(families) == 1:
         inside = menu.addMenu(tr("Fuse"))
         for rating in ratings(families.pop()):
-            _row(inside, amperes(rating), partial(commands.set_rating, rating))
+            _row(inside, style.show(given(rating, "A")), partial(commands.set_rating, rating))
 
 
-def _families(menu: QMenu, commands: PanelCommands) -> None:
+def _families(menu: QMenu, commands: PanelCommands, style: Style) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
     for key in tables.fuse_families():
-        action = inside.addAction(choices.family_and_size(key, style()))
+        action = inside.addAction(choices.family_and_size(key, style))
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))

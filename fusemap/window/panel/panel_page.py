@@ -17,11 +17,11 @@ from fusemap.window.panel.panel_drop import Placing
 from fusemap.window.panel.panel_grid import ViewState
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_view import PanelView
-from fusemap.window.panel.slot_words import family_name, ratings_words
+from fusemap.window.panel.slot_entry import ratings_words
+from fusemap.window.panel.slot_words import family_name
 from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.style.view_icons import view_icon
-from fusemap.window.texts.languages import style
 
 
 class PanelPage(QWidget):
@@ -63,7 +63,7 @@ class PanelPage(QWidget):
     def _name_field(self) -> TextField:
         field = TextField(
             self._document,
-            style(),
+            self._theme.style,
             lambda: self._panel().name,
             lambda name: self._write(self.tr("name"), name=name),
             name=self.tr("Name of the panel"),
@@ -227,6 +227,9 @@ class PanelPage(QWidget):
         keys = self.tr("Enter stores and goes on · Escape leaves it as it was")
         if slot is None or slot.kind != "fuse" or self.view.delegate.editing_role == LABEL:
             return keys
+        show = self._theme.style.show
         return self.tr("Ratings: {ratings} {family} · {keys}").format(
-            ratings=ratings_words(slot.family), family=family_name(slot.family), keys=keys
+            ratings=show(ratings_words(slot.family)),
+            family=show(family_name(slot.family)),
+            keys=keys,
         )

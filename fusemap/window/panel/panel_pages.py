@@ -39,7 +39,7 @@ class PanelPages(QWidget):
         self._strength: Strength = "off"
         self.setObjectName("panelPages")
         self.setAccessibleName(self.tr("Fuse panels"))
-        self.placing = Placing(document, self)
+        self.placing = Placing(document, theme.style, self)
         self.placing.given_up.connect(self._go_back)
         self._from: tuple[QWidget | None, Selection | None] = (None, None)
         self.tabs = self._make_tabs()

@@ -25,7 +25,6 @@ from fusemap.window.panel.panel_drop import Placing, payload_of
 from fusemap.window.panel.panel_grid import PanelGrid
 from fusemap.window.panel.slot_words import candidate_words
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
 
 _ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _ARROWS: Final = (
@@ -50,7 +49,7 @@ class PlacingGrid(PanelGrid):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(document, theme, panel_id, parent)
-        self.placing = placing or Placing(document, self)
+        self.placing = placing or Placing(document, theme.style, self)
         self.dragging = False
         self.setDragEnabled(True)
         self.setAcceptDrops(True)
@@ -103,8 +102,11 @@ class PlacingGrid(PanelGrid):
         offer = self.placing.offers.get(slot.id) if slot is not None else None
         if slot is None or offer is None:
             return ""
-        first = f"{look_up.slot_name(slot)} {candidate_words(offer.candidate)}".rstrip(".")
-        return ". ".join([first, *(said(r).rstrip(".") for r in offer.candidate.reasons[1:])]) + "."
+        style = self.theme.style
+        name = style.show(look_up.slot_words(slot))
+        first = f"{name} {candidate_words(offer.candidate, style)}"
+        said = (first, *(style.show(reason) for reason in offer.candidate.reasons[1:]))
+        return " ".join(f"{each.rstrip('.')}." for each in said)
 
     # --- dragging -------------------------------------------------------------------------------
 
@@ -124,14 +126,14 @@ class PlacingGrid(PanelGrid):
         index = self.indexAt(where)
         self._aim(index)
         slot = self.panel_model.slot(index)
-        refusal = None if slot is None else self.placing.refusal(slot.id)
-        if slot is not None and refusal is None:
+        refusal = "" if slot is None else self.placing.refusal_words(slot.id)
+        if slot is not None and not refusal:
             QToolTip.hideText()
             event.acceptProposedAction()
         else:
             event.ignore()
-        if refusal is not None:
-            QToolTip.showText(self.viewport().mapToGlobal(where), str(refusal), self)
+        if refusal:
+            QToolTip.showText(self.viewport().mapToGlobal(where), refusal, self)
 
     def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
         """Let go over a slot that cannot take it: say why; otherwise it went elsewhere."""

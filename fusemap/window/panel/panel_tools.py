@@ -42,7 +42,7 @@ class PanelTools(QObject):
         """Ask what the lid of a further panel shows, and add it."""
         from fusemap.window.panel.add_panel import AddPanelDialog
 
-        dialog = AddPanelDialog(self._desk.window, self._document)
+        dialog = AddPanelDialog(self._desk.window, self._document, self._desk.look.theme.style)
         dialog.added.connect(self._show_added)
         dialog.open()
 

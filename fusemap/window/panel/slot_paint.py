@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 
 from fusemap import tables
 from fusemap.leave_alone import counts_critical
+from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_look import SlotLook, TapMark
@@ -27,7 +28,6 @@ from fusemap.window.panel.slot_marks import branch, draw_eye, draw_padlock
 from fusemap.window.panel.slot_places import Places, scaled
 from fusemap.window.panel.slot_words import tr, unmeasured
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
-from fusemap.window.texts.numbers import digits, percent
 
 SMALL: Final = 0.88
 """Size of the small words against the font."""
@@ -91,7 +91,8 @@ class SlotPainter:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
             large = scaled(self.font, 1.55, bold=True)
-            self._centred(body, digits(slot.fuse.rating), large, ink, least=0.5)
+            rating = self.theme.style.number(slot.fuse.rating)
+            self._centred(body, rating, large, ink, least=0.5)
         if side != "unknown":
             self._live_arrow(body, side, at.unit)
 
@@ -186,7 +187,7 @@ class SlotPainter:
 
     def _load(self, at: Places, look: SlotLook) -> None:
         """The bar against the limit, with the share in figures."""
-        text, role = load_figure(look)
+        text, role = load_figure(look, self.theme.style)
         font = scaled(self.font, 0.8, bold=look.overloaded)
         wide = QFontMetricsF(font).horizontalAdvance(text) + 1
         figure = QRectF(at.bar.right() - wide, at.bar.top(), wide, at.bar.height())
@@ -243,7 +244,7 @@ def fits_in(text: str, font: QFont, width: float) -> bool:
     return QFontMetricsF(smaller).horizontalAdvance(text) <= width * ROOM
 
 
-def load_figure(look: SlotLook) -> tuple[str, str]:
+def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
     """The share in figures, and the role of its colour."""
     if look.slot.fuse is None and not look.taps:
         return "", "muted_text"
@@ -251,7 +252,7 @@ def load_figure(look: SlotLook) -> tuple[str, str]:
         return "…", "muted_text"
     if unmeasured(look):
         return tr("not measured"), "muted_text"
-    text = percent(look.share)
+    text = style.show(share(look.share))
     return (text if look.measured else f"≥ {text}"), "stop" if look.overloaded else "text"
 
 

@@ -126,7 +126,8 @@ class PhotoTools(QObject):
         if image is None:
             self._document.refused.emit(broken())
             return
-        dialog = FitDialog(self._desk.window, image, panel, corners)
+        style = self._desk.look.theme.style
+        dialog = FitDialog(self._desk.window, image, panel, corners, style)
         dialog.fitted.connect(partial(self._fitted, put))
         dialog.open()
 
