@@ -383,7 +383,7 @@ def test_let_go_over_a_forbidden_slot_the_message_bar_says_why(
     drag.enter()
     drag.move("slot-3")
     where = view.viewport().mapToGlobal(drag.at("slot-3"))
-    monkeypatch.setattr("fusemap.window.panel.panel_placing.QCursor.pos", lambda: where)
+    monkeypatch.setattr("fusemap.window.panel.panel_drags.QCursor.pos", lambda: where)
     drag.leave()
     assert "must be left alone" in refused[0]
 
@@ -395,7 +395,7 @@ def test_dragged_out_of_the_panel_nothing_is_said(
     drag.enter()
     drag.move("slot-3")
     outside = view.viewport().mapToGlobal(QPoint(-50, 10))
-    monkeypatch.setattr("fusemap.window.panel.panel_placing.QCursor.pos", lambda: outside)
+    monkeypatch.setattr("fusemap.window.panel.panel_drags.QCursor.pos", lambda: outside)
     drag.leave()
     assert refused == []
 
@@ -409,7 +409,7 @@ def test_the_mouse_takes_a_tapped_accessory_off_its_slot(
         dragged.append(payload_of(drag.mimeData()))
         return MOVE
 
-    monkeypatch.setattr("fusemap.window.panel.panel_placing.QDrag.exec", carried)
+    monkeypatch.setattr("fusemap.window.panel.panel_drags.QDrag.exec", carried)
     for slot_id in ("slot-1", "slot-2"):
         start = view.visualRect(view.panel_model.index_of(slot_id)).center()
         QTest.mousePress(view.viewport(), LEFT, PLAIN, start)

@@ -13,11 +13,19 @@ from fusemap.placement import Candidate
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
-from fusemap.window.panel.offer_paint import offer_text, paint_offer
+from fusemap.window.panel.panel_delegate import offer_text, paint_offer
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_look import SlotLook, TapMark
-from fusemap.window.panel.slot_paint import SlotPainter, load_figure, two_lines
-from fusemap.window.panel.slot_places import HIGH, WIDE, Places, card_size, scaled
+from fusemap.window.panel.slot_paint import (
+    HIGH,
+    WIDE,
+    Places,
+    SlotPainter,
+    card_size,
+    load_figure,
+    scaled,
+    two_lines,
+)
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.theme import DARK, LIGHT, PROBE
 

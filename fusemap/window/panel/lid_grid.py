@@ -24,7 +24,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.text import Style
 from fusemap.vehicle.lid import Lid, Place, Unlike
-from fusemap.window.panel.slot_places import scaled
+from fusemap.window.panel.slot_paint import scaled
 from fusemap.window.panel.slot_words import family_name
 
 Kind = Unlike | None

@@ -19,6 +19,7 @@ from fusemap.text import Style, Text, say
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import FeedClass, LeadName
 from fusemap.window.document import Document
+from fusemap.window.panel.slot_words import candidate_words
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment
@@ -137,6 +138,17 @@ class Placing(QObject):
         if slot_id not in ranked:
             return ranked[0]
         return ranked[(ranked.index(slot_id) + step) % len(ranked)]
+
+    def offer_words(self, slot_id: str) -> str:
+        """What a slot says to what is being placed, with all its reasons."""
+        offer = self.offers.get(slot_id)
+        if offer is None:
+            return ""
+        show = self._style.show
+        name = show(look_up.slot_words(look_up.slot(self._document.vehicle, slot_id)))
+        first = f"{name} {candidate_words(offer.candidate, self._style)}"
+        said = (first, *(show(reason) for reason in offer.candidate.reasons[1:]))
+        return " ".join(f"{each.rstrip('.')}." for each in said)
 
     def refusal(self, slot_id: str) -> EditRefused | None:
         """Why it cannot be dropped on a slot, or `None` when it can."""

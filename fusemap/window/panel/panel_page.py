@@ -13,8 +13,8 @@ from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, TextField
+from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.panel_drop import Placing
-from fusemap.window.panel.panel_grid import ViewState
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.panel.slot_entry import ratings_words
@@ -195,7 +195,7 @@ class PanelPage(QWidget):
         if placing.accessory is not None:
             told = view.words_for(view.pointed())
             name = placing.accessory.name
-            if view.dragging:
+            if view.drags.active:
                 return told or self.tr("Drop {name} on a slot with a tick.").format(name=name)
             keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
             if not placing.ranked and placing.unmeasured:

@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QApplication, QLabel, QStackedWidget, QTabWidget, 
 from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle
-from fusemap.window.document import Document, Selection, is_there
+from fusemap.window.document import Document, Selection, is_there, slot_of
+from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.panel_drop import Payload, Placing
-from fusemap.window.panel.panel_grid import ViewState, slot_of
 from fusemap.window.panel.panel_page import PanelPage
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.photo.backdrop import Strength

@@ -8,7 +8,7 @@ All measures are shares of the font's height, so a card grows with font, zoom an
 from dataclasses import dataclass, field
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -24,10 +24,13 @@ from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_look import SlotLook, TapMark
-from fusemap.window.panel.slot_marks import branch, draw_eye, draw_padlock
-from fusemap.window.panel.slot_places import Places, scaled
 from fusemap.window.panel.slot_words import tr, unmeasured
+from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
+
+WIDE: Final = 7.4
+HIGH: Final = 7.9
+"""Size of a cell, in heights of its font."""
 
 SMALL: Final = 0.88
 """Size of the small words against the font."""
@@ -38,6 +41,57 @@ LEAST: Final = 0.8
 """Words that do not fit are made smaller down to this size against their font."""
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
+
+
+def card_size(font: QFont) -> QSize:
+    """Room that a slot takes up with this font [px]."""
+    height = QFontMetricsF(font).height()
+    return QSize(int(WIDE * height), int(HIGH * height))
+
+
+def scaled(font: QFont, factor: float, bold: bool = False) -> QFont:
+    """A font so much larger."""
+    made = QFont(font)
+    if font.pointSizeF() > 0:
+        made.setPointSizeF(max(1.0, font.pointSizeF() * factor))
+    else:
+        made.setPixelSize(max(1, round(font.pixelSize() * factor)))
+    made.setBold(bold)
+    return made
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where on a card everything goes. Nothing overlaps and nothing leaves the card."""
+
+    unit: float
+    card: QRectF
+    label: QRectF
+    feed: QRectF
+    centre: QRectF
+    words: QRectF
+    bar: QRectF
+
+    @classmethod
+    def on(cls, cell: QRectF, unit: float) -> "Places":
+        """The places on a cell, `unit` being the height of its font [px]."""
+        card = cell.adjusted(unit * 0.2, unit * 0.2, -unit * 0.2, -unit * 0.2)
+        inside = card.adjusted(unit * 0.32, unit * 0.26, -unit * 0.32, -unit * 0.28)
+        x, y, wide = inside.left(), inside.top(), inside.width()
+        feed = QRectF(inside.right() - unit * 1.15, y, unit * 1.15, unit * 1.15)
+        label = QRectF(x, y, wide - feed.width() - unit * 0.2, unit * 1.15)
+        centre = QRectF(x, label.bottom() + unit * 0.1, wide, unit * 2.75)
+        bar = QRectF(x, inside.bottom() - unit * 0.9, wide, unit * 0.9)
+        top = centre.bottom() + unit * 0.12
+        words = QRectF(x, top, wide, bar.top() - top - unit * 0.08)
+        return cls(unit, card, label, feed, centre, words, bar)
+
+    def body(self, orientation: Orientation) -> QRectF:
+        """The fuse's body: upright high, lying wide."""
+        wide, high = (1.9, 1.95) if orientation == "upright" else (2.75, 1.65)
+        body = QRectF(0, 0, wide * self.unit, high * self.unit)
+        body.moveCenter(self.centre.center())
+        return body
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +235,7 @@ class SlotPainter:
         mark = QRectF(left, line.top(), side, side).adjusted(
             side * 0.12, side * 0.12, -side * 0.12, -side * 0.12
         )
-        branch(self.painter, mark, colour, turned_over=reversed_)
+        draw_branch(self.painter, mark, colour, turned_over=reversed_)
         words = QRectF(left + side, line.top(), wide, side)
         self._text(words, names, font, "caution" if reversed_ else "accent")
 

@@ -27,7 +27,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from fusemap.text import Style, share
 from fusemap.vehicle import Panel, PhotoPoint
 from fusemap.vehicle.validity import is_grid
-from fusemap.window.panel.slot_places import scaled
+from fusemap.window.panel.slot_paint import scaled
 
 Corners = tuple[PhotoPoint, ...]
 

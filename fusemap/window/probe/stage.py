@@ -14,10 +14,10 @@ from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
 from fusemap.vehicle.words import FEED
-from fusemap.window.panel.slot_marks import draw_padlock
 from fusemap.window.panel.slot_paint import fuse_colours
 from fusemap.window.probe.big import LEFT, draw_line
 from fusemap.window.probe.sleep_curve import draw_curve
+from fusemap.window.style.signs import draw_padlock
 from fusemap.window.style.theme import PROBE, draw_feed_mark
 from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.numbers import digits

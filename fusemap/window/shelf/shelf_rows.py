@@ -18,8 +18,8 @@ from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.forms.choices import feed_name
 from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.panel.slot_marks import draw_tick
 from fusemap.window.parts.row_list import Line, RowLook
+from fusemap.window.style.signs import draw_tick
 from fusemap.window.style.theme import Theme
 
 
