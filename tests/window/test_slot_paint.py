@@ -15,7 +15,6 @@ from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
 from fusemap.window.panel.panel_delegate import offer_text, paint_offer
 from fusemap.window.panel.panel_drop import Offer
-from fusemap.window.panel.slot_look import SlotLook, TapMark
 from fusemap.window.panel.slot_paint import (
     HIGH,
     WIDE,
@@ -26,6 +25,7 @@ from fusemap.window.panel.slot_paint import (
     scaled,
     two_lines,
 )
+from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.theme import DARK, LIGHT, PROBE
 

@@ -32,9 +32,8 @@ from fusemap.vehicle.texts import clean
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
-from fusemap.window.panel.slot_look import SlotLook
 from fusemap.window.panel.slot_paint import Places, SlotPainter, card_size, scaled
-from fusemap.window.panel.slot_words import tr
+from fusemap.window.panel.slot_words import SlotLook, tr
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.signs import draw_cross, draw_tick
 from fusemap.window.style.theme import Theme

@@ -1,4 +1,4 @@
-"""What the keys on a panel do, with nothing in hand and while something is being placed.
+"""What the keys and the menus of a panel do: whatever a menu offers has its key beside it.
 
 Arrows walk; a rating, a circuit or both are typed (``15 Radio``), Enter opens the line and stores;
 Space opens the marks, a letter each; Delete takes the fuse out, then the slot; Insert fills a gap.
@@ -8,13 +8,22 @@ asked of the view by Qt.
 
 from collections.abc import Callable
 from functools import partial
-from typing import Final, Protocol
+from typing import Any, Final, Protocol
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtGui import QIcon, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QMenu, QWidget
 
+from fusemap import tables
+from fusemap.text import Style, given
+from fusemap.vehicle import FEED_CLASSES, FeedClass, Slot, Vehicle, look_up
+from fusemap.vehicle.words import FEED, LiveSide
+from fusemap.window.forms import choices
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_drop import Placing
+from fusemap.window.panel.panel_drop import Payload, Placing
+from fusemap.window.panel.slot_entry import ratings
+from fusemap.window.panel.slot_words import SIDES, tr
+from fusemap.window.style.theme import Theme, feed_icon
 
 _ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _ARROWS: Final = (
@@ -26,9 +35,20 @@ _ARROWS: Final = (
     Qt.Key.Key_End,
 )
 
+UNFED_KEY: Final = "U"
+"""The mark of an unfed slot is a dash, which no keyboard has."""
+SIDE_KEYS: Final[dict[LiveSide, str]] = {
+    "left": "4",
+    "right": "6",
+    "top": "8",
+    "bottom": "2",
+    "unknown": "5",
+}
+"""As the arrows lie on the number pad."""
+
 
 class KeyedPanel(Protocol):
-    """What the keys need of the panel they are pressed on."""
+    """What keys and menus need of the panel they work."""
 
     commands: PanelCommands
     placing: Placing
@@ -44,6 +64,12 @@ class KeyedPanel(Protocol):
 
     def open_marks(self) -> None:
         """Open the marks of the chosen slots."""
+
+    def place(self, payload: Payload, slot_id: str) -> None:
+        """Put an accessory on a slot."""
+
+    def probe(self, slot_id: str) -> None:
+        """Ask for a slot to be read now."""
 
     def zoom_by(self, steps: int) -> None:
         """Larger or smaller by so many steps."""
@@ -107,3 +133,189 @@ class PanelKeys:
         else:
             event.ignore()
         return True
+
+
+class LetterMenu(QMenu):
+    """A menu whose rows are done by one key each, shown at the right as shortcuts are."""
+
+    def __init__(self, title: str, parent: QWidget) -> None:
+        super().__init__(title, parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._by_key: dict[str, Callable[[], object]] = {}
+
+    def add(
+        self,
+        key: str,
+        text: str,
+        do: Callable[[], object],
+        *,
+        ticked: bool | None = None,
+        icon: QIcon | None = None,
+    ) -> None:
+        """A row with its key."""
+        action = self.addAction(f"{text}\t{key}")
+        if icon is not None:
+            action.setIcon(icon)
+        if ticked is not None:
+            action.setCheckable(True)
+            action.setChecked(ticked)
+        action.triggered.connect(lambda *_: do())
+        self._by_key[key.upper()] = do
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A row's key does the row."""
+        do = self._by_key.get(event.text().upper())
+        if do is None:
+            super().keyPressEvent(event)
+        else:
+            self.close()
+            do()
+
+
+def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
+    """Feed class, live side, critical and the like for the chosen slots, a key each."""
+    slots = commands.fuse_slots()
+    menu = LetterMenu(tr("Marks"), parent)
+    menu.setObjectName("marksMenu")
+    menu.setEnabled(bool(slots))
+    if not slots:
+        menu.addAction(tr("No fuse slot is chosen")).setEnabled(False)
+        return menu
+    for feed_class in FEED_CLASSES:
+        menu.add(
+            feed_key(feed_class),
+            theme.style.show(FEED[feed_class].feed.capital()),
+            partial(commands.set_feed_class, feed_class),
+            ticked=all(slot.feed_class == feed_class for slot in slots),
+            icon=feed_icon(feed_class, theme),
+        )
+    menu.addSeparator()
+    critical = all(slot.critical for slot in slots)
+    monitored = all(slot.monitored for slot in slots)
+    lying = all(slot.orientation == "lying" for slot in slots)
+    menu.add(
+        "C",
+        tr("Critical, leave alone"),
+        commands.toggle_critical,
+        ticked=critical,
+    )
+    menu.add(
+        "M",
+        tr("Monitored by the vehicle"),
+        commands.toggle_monitored,
+        ticked=monitored,
+    )
+    menu.add("Y", tr("Lying fuse"), commands.turn_fuses, ticked=lying)
+    menu.addSeparator()
+    for side, key in SIDE_KEYS.items():
+        menu.add(
+            key,
+            theme.style.show(SIDES[side].capital()),
+            partial(commands.set_live_side, side),
+            ticked=commands.shown_sides() == {side},
+        )
+    return menu
+
+
+def feed_key(feed_class: FeedClass) -> str:
+    """The key for a feed class: the letter of its mark.
+
+    >>> [feed_key(each) for each in FEED_CLASSES]
+    ['P', 'I', 'A', 'D', 'L', 'U', '?']
+    """
+    return UNFED_KEY if feed_class == "unfed" else FEED[feed_class].letter
+
+
+def context_menu(panel: KeyedPanel, vehicle: Vehicle, style: Style, parent: QWidget) -> QMenu:
+    """Everything that can be done to the chosen cells."""
+    menu, commands = QMenu(parent), panel.commands
+    menu.setObjectName("panelMenu")
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    slots, fuse_slots, gaps = commands.slots(), commands.fuse_slots(), commands.gaps()
+    if fuse_slots:
+        _row(menu, tr("Rating and circuit…"), panel.edit_entry, "F2")
+        _row(menu, tr("Label…"), panel.edit_label, "Shift+F2")
+        _ratings(menu, commands, style)
+        _row(menu, tr("Marks…"), panel.open_marks, "Space")
+        _families(menu, commands, style)
+    if len(fuse_slots) == len(slots) == 1:
+        _place_here(menu, panel, vehicle, fuse_slots[0])
+        _row(menu, tr("Probe this slot"), partial(panel.probe, fuse_slots[0].id))
+    for tap_id, text in commands.taps():
+        _row(menu, tr("Take {name} off").format(name=text), partial(commands.take_off, tap_id))
+    if any(slot.fuse is not None for slot in fuse_slots):
+        _row(menu, tr("Take the fuse out"), commands.empty_fuses, "Del")
+    menu.addSeparator()
+    if gaps:
+        _row(menu, tr("Add slot"), commands.add_slots, "Ins")
+        _row(menu, tr("Add relay"), partial(commands.add_slots, "relay"))
+        _row(menu, tr("Add blocked place"), partial(commands.add_slots, "blocked"))
+    if slots:
+        _kinds(menu, commands)
+        _row(menu, tr("Remove, leave a gap"), commands.remove_slots, "Ctrl+Del")
+    _lines(menu, commands)
+    return menu
+
+
+def _place_here(menu: QMenu, panel: KeyedPanel, vehicle: Vehicle, slot: Slot) -> None:
+    """The leads that are on no slot yet, each to be placed on this one."""
+    inside = menu.addMenu(tr("Place here"))
+    inside.setObjectName("placeHere")
+    for accessory in vehicle.accessories:
+        for lead in accessory.leads:
+            if look_up.tap_of(vehicle, accessory.id, lead) is None and not accessory.supplied_by:
+                sense = tr(" (sense wire)") if lead == "sense" else ""
+                payload = Payload(accessory=accessory.id, lead=lead)
+                name = accessory.name.replace("&", "&&")
+                _row(inside, f"{name}{sense}", partial(panel.place, payload, slot.id))
+    inside.menuAction().setVisible(not inside.isEmpty())
+
+
+def _row(menu: QMenu, text: str, do: Callable[[], object], keys: str = "") -> None:
+    # The keys are shown only: the panel itself and the table of actions listen to them.
+    shown = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
+    action = menu.addAction(f"{text}\t{shown}" if keys else text)
+    action.triggered.connect(lambda *_: do())
+
+
+def _ratings(menu: QMenu, commands: PanelCommands, style: Style) -> None:
+    families = {slot.family for slot in commands.fuse_slots()}
+    if len(families) == 1:
+        inside = menu.addMenu(tr("Fuse"))
+        for rating in ratings(families.pop()):
+            _row(inside, style.show(given(rating, "A")), partial(commands.set_rating, rating))
+
+
+def _families(menu: QMenu, commands: PanelCommands, style: Style) -> None:
+    inside = menu.addMenu(tr("Fuse family"))
+    chosen = {slot.family for slot in commands.fuse_slots()}
+    for key in tables.fuse_families():
+        action = inside.addAction(choices.family_and_size(key, style))
+        action.setCheckable(True)
+        action.setChecked(chosen == {key})
+        action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))
+
+
+def _kinds(menu: QMenu, commands: PanelCommands) -> None:
+    inside = menu.addMenu(tr("Make it"))
+    _row(inside, tr("A fuse slot"), partial(commands.set_kind, "fuse"))
+    _row(inside, tr("A relay"), partial(commands.set_kind, "relay"))
+    _row(inside, tr("A blocked place"), partial(commands.set_kind, "blocked"))
+
+
+def _lines(menu: QMenu, commands: PanelCommands) -> None:
+    inside = menu.addMenu(tr("Rows and columns"))
+    rows = (
+        (tr("Add row above"), partial(commands.insert_line, "row", after=False)),
+        (tr("Add row below"), partial(commands.insert_line, "row", after=True)),
+        (tr("Add column to the left"), partial(commands.insert_line, "column", after=False)),
+        (tr("Add column to the right"), partial(commands.insert_line, "column", after=True)),
+        (tr("Remove row"), partial(commands.remove_line, "row")),
+        (tr("Remove column"), partial(commands.remove_line, "column")),
+    )
+    for text, do in rows:
+        _row(inside, text, do)
+
+
+def _ignoring(do: Callable[[], object], *signal: Any) -> None:
+    do()

@@ -26,8 +26,7 @@ from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_drop import MIME, Offer, Payload, mime_of
-from fusemap.window.panel.slot_look import Place, SlotLook, looks, plain_looks
-from fusemap.window.panel.slot_words import spoken, taught, tr
+from fusemap.window.panel.slot_words import Place, SlotLook, looks, plain_looks, spoken, taught, tr
 from fusemap.window.parts.later import Later
 from fusemap.window.texts.plain import plain_tip
 

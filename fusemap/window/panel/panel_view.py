@@ -28,8 +28,7 @@ from fusemap.window.panel.panel_commands import PanelCommands
 from fusemap.window.panel.panel_delegate import PanelDelegate
 from fusemap.window.panel.panel_drags import PanelDrags, holds_picture
 from fusemap.window.panel.panel_drop import Payload, Placing
-from fusemap.window.panel.panel_keys import PanelKeys
-from fusemap.window.panel.panel_menu import context_menu, marks_menu
+from fusemap.window.panel.panel_keys import PanelKeys, context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL, PanelModel
 from fusemap.window.panel.panel_zoom import PanelZoom
 from fusemap.window.parts.later import Later
@@ -326,6 +325,10 @@ class PanelView(QTableView):
         if not self.keys.press(event):
             super().keyPressEvent(event)
 
+    def probe(self, slot_id: str) -> None:
+        """Ask for a slot to be read now."""
+        self.probe_wanted.emit(slot_id)
+
     def open_marks(self) -> None:
         """The marks of the chosen slots, a letter each, below the cursor."""
         menu = marks_menu(self.commands, self.theme, self)
@@ -340,7 +343,7 @@ class PanelView(QTableView):
             where = self.viewport().mapToGlobal(self.visualRect(index).center())
         if index.isValid() and not self.selectionModel().isSelected(index):
             self.setCurrentIndex(index)
-        context_menu(self.commands, self).popup(where)
+        context_menu(self, self.document.vehicle, self.theme.style, self).popup(where)
 
     # --- placing --------------------------------------------------------------------------------
 

@@ -23,8 +23,7 @@ from fusemap.leave_alone import counts_critical
 from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
-from fusemap.window.panel.slot_look import SlotLook, TapMark
-from fusemap.window.panel.slot_words import tr, unmeasured
+from fusemap.window.panel.slot_words import SlotLook, TapMark, tr, unmeasured
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
 
