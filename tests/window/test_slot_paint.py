@@ -22,7 +22,7 @@ from fusemap.window.panel.slot_paint import (
     SlotPainter,
     card_size,
     load_figure,
-    scaled,
+    scaled_font,
     two_lines,
 )
 from fusemap.window.panel.slot_words import SlotLook, TapMark
@@ -56,7 +56,7 @@ def test_nothing_on_a_card_overlaps_or_leaves_it(unit: float, x: float, y: float
 
 
 def painted(qapp: Any, look: SlotLook, theme: Any = LIGHT, side: str = "unknown") -> QImage:
-    font = scaled(qapp.font(), 2.0)
+    font = scaled_font(qapp.font(), 2.0)
     picture = QImage(card_size(font), QImage.Format.Format_RGB32)
     picture.fill(theme.colour("base"))
     painter = QPainter(picture)
@@ -137,7 +137,7 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
     fuse = Fuse(family=family, rating=rating)
     slot = Slot(id="a", row=0, column=0, family=family, fuse=fuse)
     other = Slot(id="a", row=0, column=0, family=family, fuse=Fuse(family=family, rating=333))
-    font = scaled(qapp.font(), 2.0)
+    font = scaled_font(qapp.font(), 2.0)
     at = Places.on(QRectF(0, 0, *card_size(font).toTuple()), QFontMetricsF(font).height())
     body = at.body("upright").toAlignedRect()
     difference = changed(painted(qapp, SlotLook(slot)), painted(qapp, SlotLook(other)))
@@ -180,7 +180,7 @@ def test_the_word_in_an_empty_slot_is_whole_or_not_there(
 ) -> None:
     """No “em…” on every card of a new panel."""
     monkeypatch.setattr("fusemap.window.panel.slot_paint.tr", lambda text: word)
-    font = scaled(qapp.font(), zoom)
+    font = scaled_font(qapp.font(), zoom)
     painter = Words()
     picture = QImage(card_size(font), QImage.Format.Format_RGB32)
     painter.begin(picture)
@@ -230,7 +230,7 @@ def test_an_offer_says_what_is_left_or_why_not(slot: Slot, made: Offer, says: st
 
 
 def test_a_good_and_a_bad_offer_differ_without_colour(qapp: Any) -> None:
-    font = scaled(qapp.font(), 2.0)
+    font = scaled_font(qapp.font(), 2.0)
     pictures = []
     for made in (offer(True, 1.5, 1), offer(False, -1.5)):
         picture = QImage(card_size(font), QImage.Format.Format_RGB32)

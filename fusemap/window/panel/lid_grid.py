@@ -24,7 +24,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.text import Style
 from fusemap.vehicle.lid import Lid, Place, Unlike
-from fusemap.window.panel.slot_paint import scaled
+from fusemap.window.panel.slot_paint import scaled_font
 from fusemap.window.panel.slot_words import family_name
 
 Kind = Unlike | None
@@ -224,10 +224,10 @@ class LidGrid(QWidget):
     ) -> None:
         """Words in a box, smaller where they would not fit; nothing where there is no room."""
         room = box.width() - 4
-        wide = QFontMetricsF(scaled(self.font(), 1.0, bold)).horizontalAdvance(words)
+        wide = QFontMetricsF(scaled_font(self.font(), 1.0, bold)).horizontalAdvance(words)
         size = min(1.0, room / wide if wide else 1.0, box.height() / self.fontMetrics().height())
         if size < 0.55:
             return
-        painter.setFont(scaled(self.font(), max(0.6, size * 0.98), bold))
+        painter.setFont(scaled_font(self.font(), max(0.6, size * 0.98), bold))
         painter.setPen(colour)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextSingleLine, words)

@@ -113,7 +113,7 @@ class MarksBanner(QFrame):
 
     def refresh(self) -> None:
         """Show what is proposed now."""
-        from fusemap.placement.marks import proposals
+        from fusemap.placement.marks import proposals  # the numbers: not before the first painting
 
         vehicle = self._document.vehicle
         if self._opened_now:
@@ -196,7 +196,7 @@ class MarksBanner(QFrame):
 
     def confirm(self) -> None:
         """Mark what is ticked, as one step; the rest is not asked about again."""
-        from fusemap.placement.marks import mark
+        from fusemap.placement.marks import mark  # as above
 
         chosen = [p for p, box in self.boxes.items() if box.isChecked()]
         self._hush(p for p in self._found if p not in chosen)
@@ -207,7 +207,7 @@ class MarksBanner(QFrame):
 
     def turn_down(self) -> None:
         """Write down for those that are ticked what they really feed, as one step."""
-        from fusemap.placement.marks import clear
+        from fusemap.placement.marks import clear  # as above
 
         chosen = [p.slot_id for p, box in self.boxes.items() if box.isChecked()]
         text = self.tr("Write what circuits really feed")

@@ -14,7 +14,7 @@ from fusemap.vehicle.words import FEED, KIND, LiveSide, Orientation, SlotKind
 from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.panel_model import PanelModel
-from fusemap.window.panel.slot_words import SIDES, family_name, named, tr
+from fusemap.window.panel.slot_words import SIDES, family_name, slot_names, tr
 
 
 class Chooses(Protocol):
@@ -52,7 +52,7 @@ class PanelCommands:
         return [index for index in self._view.chosen() if self._model.gap(index)]
 
     def _named(self, slots: Sequence[Slot]) -> str:
-        return named(slots, self._style)
+        return slot_names(slots, self._style)
 
     def _change(self, what: Text | str, slots: Sequence[Slot], **changes: Any) -> bool:
         if not slots:

@@ -32,7 +32,7 @@ from fusemap.vehicle.texts import clean
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
-from fusemap.window.panel.slot_paint import Places, SlotPainter, card_size, scaled
+from fusemap.window.panel.slot_paint import Places, SlotPainter, card_size, scaled_font
 from fusemap.window.panel.slot_words import SlotLook, tr
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.signs import draw_cross, draw_tick
@@ -60,7 +60,7 @@ class PanelDelegate(QStyledItemDelegate):
 
     def font(self, widget_font: QFont) -> QFont:
         """The font of the cards at this zoom."""
-        return scaled(widget_font, self.zoom)
+        return scaled_font(widget_font, self.zoom)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """The room of one card."""
@@ -178,7 +178,7 @@ class PanelDelegate(QStyledItemDelegate):
             painter.setBrush(self.theme.colour("accent_tint" if selected else "base"))
             painter.drawEllipse(plate)
         painter.setPen(self.theme.colour("text"))
-        painter.setFont(scaled(font, 1.8))
+        painter.setFont(scaled_font(font, 1.8))
         painter.drawText(at.card, Qt.AlignmentFlag.AlignCenter, "+")
 
     def _paint_ring(self, painter: QPainter, at: Places) -> None:
@@ -291,10 +291,10 @@ def paint_offer(
     (draw_tick if offer.fits else draw_cross)(painter, sign, ink)
     words = band.adjusted(side + at.unit * 0.1, 0, -at.unit * 0.15, 0)
     text = offer_text(slot, offer, theme.style)
-    bold = scaled(font, 0.88, bold=True)
+    bold = scaled_font(font, 0.88, bold=True)
     wide = QFontMetricsF(bold).horizontalAdvance(text)
     if wide > words.width():
-        bold = scaled(bold, max(0.7, words.width() / wide), bold=True)
+        bold = scaled_font(bold, max(0.7, words.width() / wide), bold=True)
     painter.setFont(bold)
     painter.setPen(ink)
     painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
@@ -309,7 +309,7 @@ def _paint_rank(painter: QPainter, at: Places, font: QFont, theme: Theme, rank: 
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(theme.colour("drop_good"))
     painter.drawEllipse(place)
-    painter.setFont(scaled(font, 0.75 if rank < 10 else 0.62, bold=True))
+    painter.setFont(scaled_font(font, 0.75 if rank < 10 else 0.62, bold=True))
     painter.setPen(theme.colour("base"))
     painter.drawText(place, Qt.AlignmentFlag.AlignCenter, str(rank))
 

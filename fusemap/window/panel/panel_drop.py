@@ -38,12 +38,12 @@ class Payload:
     lead: LeadName = "power"
 
     @classmethod
-    def read(cls, told: Mapping[str, Any]) -> "Payload":
+    def read(cls, fields: Mapping[str, Any]) -> "Payload":
         """From its fields by name; what is not a field is left aside."""
         return cls(
-            accessory=str(told.get("accessory", "")),
-            kind=str(told.get("kind", "")),
-            lead="sense" if told.get("lead") == "sense" else "power",
+            accessory=str(fields.get("accessory", "")),
+            kind=str(fields.get("kind", "")),
+            lead="sense" if fields.get("lead") == "sense" else "power",
         )
 
 
@@ -147,8 +147,8 @@ class Placing(QObject):
         show = self._style.show
         name = show(look_up.slot_words(look_up.slot(self._document.vehicle, slot_id)))
         first = f"{name} {candidate_words(offer.candidate, self._style)}"
-        said = (first, *(show(reason) for reason in offer.candidate.reasons[1:]))
-        return " ".join(f"{each.rstrip('.')}." for each in said)
+        sentences = (first, *(show(reason) for reason in offer.candidate.reasons[1:]))
+        return " ".join(f"{each.rstrip('.')}." for each in sentences)
 
     def refusal(self, slot_id: str) -> EditRefused | None:
         """Why it cannot be dropped on a slot, or `None` when it can."""
@@ -178,7 +178,7 @@ class Placing(QObject):
         return say("choose a slot with a tick") if self.ranked else say("give it an own feed")
 
     @property
-    def unmeasured(self) -> bool:
+    def waits_for_readings(self) -> bool:
         """Whether some slot is refused for nothing but that it was not measured when it is live."""
         return any(offer.candidate.rules == ("unknown",) for offer in self.offers.values())
 
@@ -234,7 +234,7 @@ class Placing(QObject):
 
 
 def _offers(document: Document, accessory: Accessory, lead: LeadName) -> dict[str, Offer]:
-    from fusemap.placement import candidates
+    from fusemap.placement import candidates  # the numbers: not before something is placed
 
     found = candidates(document.vehicle, document.assessment, accessory, lead)
     rank = 0
@@ -267,7 +267,7 @@ def put_on(
     A first placement gets the proposed fuse and cable; a lead that moves keeps its own, and gets a
     fuse that fits where the new slot takes another family.
     """
-    from fusemap.placement import suggest_tap
+    from fusemap.placement import suggest_tap  # the numbers: not before something is placed
 
     accessory = _accessory(vehicle, payload, style)
     lead = payload.lead
@@ -282,7 +282,7 @@ def put_on(
 
 def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str, style: Style) -> Vehicle:
     """The vehicle with what is being placed on a slot, and no need for a certain feed any more."""
-    from fusemap.assess import assess
+    from fusemap.assess import assess  # the numbers: not before something is placed
 
     if payload.kind:
         vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind, style))

@@ -26,7 +26,15 @@ from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_drop import MIME, Offer, Payload, mime_of
-from fusemap.window.panel.slot_words import Place, SlotLook, looks, plain_looks, spoken, taught, tr
+from fusemap.window.panel.slot_words import (
+    Place,
+    SlotLook,
+    looks,
+    plain_looks,
+    spoken_words,
+    tooltip_words,
+    tr,
+)
 from fusemap.window.parts.later import Later
 from fusemap.window.texts.plain import plain_tip
 
@@ -107,10 +115,10 @@ class PanelModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.EditRole:
             return slot_entry.entry_text(look.slot, self.style)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return spoken(look, self.style, offer.candidate if offer else None)
+            return spoken_words(look, self.style, offer.candidate if offer else None)
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             side = self.arrangement.side(look.slot.live_side)
-            words = taught(look, side, self.style, offer.candidate if offer else None)
+            words = tooltip_words(look, side, self.style, offer.candidate if offer else None)
             return plain_tip(words) if role == Qt.ItemDataRole.ToolTipRole else words
         return None
 
@@ -185,7 +193,7 @@ class PanelModel(QAbstractTableModel):
         rating, circuit = slot_entry.read_entry(text)
         if rating is not None and circuit is None:
             slots = [slot for slot in slots if slot.kind == "fuse"] or slots
-        if slot_entry.doubtful(slots, text):
+        if slot_entry.is_doubtful(slots, text):
             self._ask_about(slots[0], text)
             return False
         who = self._name(slots[0])

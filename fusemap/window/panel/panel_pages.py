@@ -207,19 +207,19 @@ class PanelPage(QWidget):
         """What can be done now, in one line or two."""
         view, placing = self.view, self.view.placing
         if placing.accessory is not None:
-            told = view.words_for(view.pointed())
+            words = view.words_for(view.pointed())
             name = placing.accessory.name
             if view.drags.active:
-                return told or self.tr("Drop {name} on a slot with a tick.").format(name=name)
+                return words or self.tr("Drop {name} on a slot with a tick.").format(name=name)
             keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
-            if not placing.ranked and placing.unmeasured:
+            if not placing.ranked and placing.waits_for_readings:
                 keys = self.tr(
                     "no slot can take it yet: measure when they are live · Escape: put it back"
                 )
             elif not placing.ranked:
                 keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
             head = f"{name} · {keys}"
-            return f"{head}\n{told}" if told else head
+            return f"{head}\n{words}" if words else head
         index = view.currentIndex()
         if view.delegate.editing:
             return self._typing_hint(view.panel_model.slot(index))

@@ -40,6 +40,7 @@ class PanelTools(QObject):
 
     def add(self) -> None:
         """Ask what the lid of a further panel shows, and add it."""
+        # Not needed to show the window.
         from fusemap.window.panel.lid_questions import AddPanelDialog
 
         dialog = AddPanelDialog(self._desk.window, self._document, self._desk.look.theme.style)

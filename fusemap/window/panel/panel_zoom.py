@@ -8,7 +8,7 @@ from typing import Final
 from PySide6.QtWidgets import QTableView
 
 from fusemap.window.panel.panel_delegate import PanelDelegate
-from fusemap.window.panel.slot_paint import card_size, scaled
+from fusemap.window.panel.slot_paint import card_size, scaled_font
 
 ZOOMS: Final = (0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.35, 1.6, 2.0, 2.5, 3.0)
 FITTED: Final = (0.9, 1.6)
@@ -61,7 +61,7 @@ class PanelZoom:
         """The largest size, from `zoom` down, at which so many rows and columns fit."""
         while zoom >= FITTED[0]:
             # A font grows in steps, so the size of a card is asked for, not reckoned.
-            card = card_size(scaled(self._view.font(), zoom))
+            card = card_size(scaled_font(self._view.font(), zoom))
             if card.width() * columns <= wide and card.height() * rows <= high:
                 return round(zoom, 2)
             zoom -= 0.04
@@ -70,7 +70,7 @@ class PanelZoom:
     def _set(self, factor: float) -> None:
         view = self._view
         self._delegate.zoom = factor
-        cell = card_size(scaled(view.font(), factor))
+        cell = card_size(scaled_font(view.font(), factor))
         view.horizontalHeader().setDefaultSectionSize(cell.width())
         view.verticalHeader().setDefaultSectionSize(cell.height())
         view.horizontalScrollBar().setSingleStep(cell.width() // 4)

@@ -97,14 +97,14 @@ def set_rating(vehicle: Vehicle, slot_ids: Iterable[str], rating: float | None) 
     return vehicle
 
 
-def doubtful(slots: Sequence[Slot], text: str) -> bool:
+def is_doubtful(slots: Sequence[Slot], text: str) -> bool:
     """Whether a line meant for a fuse slot was typed onto one relay or blocked place.
 
     It was where it begins with a rating that is made; “24 V relay” on a mini relay is its name.
 
     >>> relay = Slot(id="a", row=0, column=0, kind="relay")
-    >>> doubtful([relay], "15 Radio"), doubtful([relay], "24 V relay"), doubtful([relay], "15")
-    (True, False, False)
+    >>> [is_doubtful([relay], text) for text in ("15 Radio", "24 V relay", "15")]
+    [True, False, False]
     """
     rating, circuit = read_entry(text)
     if [slot.kind for slot in slots] not in _NAMED or circuit is None:

@@ -23,7 +23,7 @@ from fusemap.leave_alone import counts_critical
 from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
-from fusemap.window.panel.slot_words import SlotLook, TapMark, tr, unmeasured
+from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
 
@@ -48,7 +48,7 @@ def card_size(font: QFont) -> QSize:
     return QSize(int(WIDE * height), int(HIGH * height))
 
 
-def scaled(font: QFont, factor: float, bold: bool = False) -> QFont:
+def scaled_font(font: QFont, factor: float, bold: bool = False) -> QFont:
     """A font so much larger."""
     made = QFont(font)
     if font.pointSizeF() > 0:
@@ -103,7 +103,7 @@ class SlotPainter:
     small: QFont = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "small", scaled(self.font, SMALL))
+        object.__setattr__(self, "small", scaled_font(self.font, SMALL))
 
     def paint(
         self,
@@ -128,7 +128,7 @@ class SlotPainter:
     # --- top and middle -------------------------------------------------------------------------
 
     def _label(self, at: Places, slot: Slot) -> None:
-        self._text(at.label, slot.label, scaled(self.font, 1.0, bold=True), "text")
+        self._text(at.label, slot.label, scaled_font(self.font, 1.0, bold=True), "text")
         if slot.kind == "fuse":
             draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
 
@@ -143,7 +143,7 @@ class SlotPainter:
         else:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
-            large = scaled(self.font, 1.55, bold=True)
+            large = scaled_font(self.font, 1.55, bold=True)
             rating = self.theme.style.number(slot.fuse.rating)
             self._centred(body, rating, large, ink, least=0.5)
         if side != "unknown":
@@ -226,7 +226,7 @@ class SlotPainter:
         font, room = self.small, line.width() - side
         wide = QFontMetricsF(font).horizontalAdvance(names) + 1
         if wide > room:
-            font = scaled(font, max(0.85, room / wide * 0.98))
+            font = scaled_font(font, max(0.85, room / wide * 0.98))
             wide = min(QFontMetricsF(font).horizontalAdvance(names) + 1, room)
         left = line.left() + (line.width() - side - wide) / 2
         reversed_ = any(mark.way_round == "load_side" for mark in taps)
@@ -241,7 +241,7 @@ class SlotPainter:
     def _load(self, at: Places, look: SlotLook) -> None:
         """The bar against the limit, with the share in figures."""
         text, role = load_figure(look, self.theme.style)
-        font = scaled(self.font, 0.8, bold=look.overloaded)
+        font = scaled_font(self.font, 0.8, bold=look.overloaded)
         wide = QFontMetricsF(font).horizontalAdvance(text) + 1
         figure = QRectF(at.bar.right() - wide, at.bar.top(), wide, at.bar.height())
         self._text(figure, text, font, role)
@@ -284,7 +284,7 @@ class SlotPainter:
         """Text in the middle, in a smaller font, down to `least`, where it would not fit."""
         wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * ROOM
         if wide > room:
-            font = scaled(font, max(least, room / wide), font.bold())
+            font = scaled_font(font, max(least, room / wide), font.bold())
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
         self.painter.setFont(font)
         self.painter.setPen(colour)
@@ -293,7 +293,7 @@ class SlotPainter:
 
 def fits_in(text: str, font: QFont, width: float) -> bool:
     """Whether a text fits whole into the middle of a place so wide, if need be a little smaller."""
-    smaller = scaled(font, LEAST, font.bold())
+    smaller = scaled_font(font, LEAST, font.bold())
     return QFontMetricsF(smaller).horizontalAdvance(text) <= width * ROOM
 
 
@@ -303,7 +303,7 @@ def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
         return "", "muted_text"
     if not look.assessed:
         return "…", "muted_text"
-    if unmeasured(look):
+    if look.is_unmeasured:
         return tr("not measured"), "muted_text"
     text = style.show(share(look.share))
     return (text if look.measured else f"≥ {text}"), "stop" if look.overloaded else "text"

@@ -67,6 +67,11 @@ class SlotLook:
         """Whether the limit is passed."""
         return self.share > 1.0 + 1e-9
 
+    @property
+    def is_unmeasured(self) -> bool:
+        """Whether nothing is known of what flows here."""
+        return self.share == 0 and not self.measured and not self.partly_measured
+
 
 def tap_marks(vehicle: Vehicle) -> dict[str, tuple[TapMark, ...]]:
     """The leads tapped on every slot, by slot id."""
@@ -153,7 +158,7 @@ def family_name(family: str) -> Text:
     return Text(tables.fuse_family(family).name)
 
 
-def named(slots: Iterable[Slot], style: Style) -> str:
+def slot_names(slots: Iterable[Slot], style: Style) -> str:
     """Some slots by name: one, two, or how many."""
     names = [style.show(look_up.slot_words(slot)) for slot in slots]
     if len(names) <= 2:
@@ -167,15 +172,10 @@ def load_words(look: SlotLook, style: Style) -> str:
         return ""
     if not look.assessed:
         return tr("load being reckoned")
-    if unmeasured(look):
+    if look.is_unmeasured:
         return tr("own load not measured")
     text = tr("{share} loaded").format(share=style.show(share(look.share)))
     return text if look.measured else tr("at least {load}").format(load=text)
-
-
-def unmeasured(look: SlotLook) -> bool:
-    """Whether nothing is known of what flows here."""
-    return look.share == 0 and not look.measured and not look.partly_measured
 
 
 def fuse_words(slot: Slot, style: Style) -> str:
@@ -205,7 +205,7 @@ def candidate_words(candidate: "Candidate", style: Style) -> str:
     return tr("cannot take it: {reason}").format(reason=reason)
 
 
-def spoken(look: SlotLook, style: Style, candidate: "Candidate | None" = None) -> str:
+def spoken_words(look: SlotLook, style: Style, candidate: "Candidate | None" = None) -> str:
     """The whole slot as one sentence for a screen reader."""
     slot = look.slot
     parts = [style.show(look_up.slot_words(slot)), fuse_words(slot, style), slot.circuit]
@@ -220,7 +220,7 @@ def spoken(look: SlotLook, style: Style, candidate: "Candidate | None" = None) -
     return ", ".join(part for part in parts if part)
 
 
-def taught(
+def tooltip_words(
     look: SlotLook, side: LiveSide, style: Style, candidate: "Candidate | None" = None
 ) -> str:
     """The tooltip: everything the marks mean, a line each. `side` is as shown on the screen."""
@@ -260,7 +260,7 @@ def _load_line(look: SlotLook, style: Style) -> str:
     if not look.assessed:
         return words
     limit = style.show(Amount(look.limit_a, "A"))
-    if unmeasured(look):
+    if look.is_unmeasured:
         return tr("Own load not measured: limit {limit}").format(limit=limit)
     return tr("{words}: {load} of {limit} through the fuse, worst {state}").format(
         words=words,

@@ -27,7 +27,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from fusemap.text import Style, share
 from fusemap.vehicle import Panel, PhotoPoint
 from fusemap.vehicle.validity import is_grid
-from fusemap.window.panel.slot_paint import scaled
+from fusemap.window.panel.slot_paint import scaled_font
 
 Corners = tuple[PhotoPoint, ...]
 
@@ -226,7 +226,7 @@ class FitView(QWidget):
 
     def _paint_labels(self, painter: QPainter, lay: QTransform) -> None:
         """The labels of the slots, so that one sees which way the grid lies."""
-        font = scaled(self.font(), 0.9, bold=True)
+        font = scaled_font(self.font(), 0.9, bold=True)
         for slot in self._panel.slots:
             middle = lay.map(QPointF(slot.column + 0.5, slot.row + 0.5))
             left = lay.map(QPointF(slot.column, slot.row + 0.5))

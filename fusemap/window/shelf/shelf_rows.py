@@ -13,7 +13,7 @@ from PySide6.QtGui import QPainter, QPen
 
 from fusemap.advise import library
 from fusemap.tables import AccessoryKind
-from fusemap.text import Amount, Style, Text
+from fusemap.text import Amount, Style, Text, say
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.forms.choices import feed_name
@@ -150,7 +150,12 @@ def _kind_row(kind: AccessoryKind, style: Style) -> ShelfRow:
     return ShelfRow(look, Payload(kind=kind.key), name, True, tip)
 
 
-MARK_WORDS: Final = {"placed": "placed", "loose": "not placed", "kind": "from the library"}
+MARK_WORDS: Final = {
+    "placed": say("placed"),
+    "loose": say("not placed"),
+    "kind": say("from the library"),
+}
+"""What the mark before a row says to who cannot see it."""
 
 
 def draw_shelf_mark(
