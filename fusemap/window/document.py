@@ -258,6 +258,19 @@ def is_there(vehicle: Vehicle, selection: Selection) -> bool:
     return any(part.id == selection.id for part in parts[selection.kind]())
 
 
+def slot_of(vehicle: Vehicle, selection: Selection | None) -> str | None:
+    """The slot that is selected, or that the selected tap or accessory sits on."""
+    if selection is None:
+        return None
+    if selection.kind == "slot":
+        return selection.id
+    if selection.kind in ("tap", "accessory"):
+        for tap in vehicle.taps:
+            if selection.id in (tap.id, tap.accessory) and tap.slot is not None:
+                return tap.slot
+    return None
+
+
 # All are imported when first asked for: the window can be painted before the numbers are ready.
 
 

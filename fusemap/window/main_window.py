@@ -265,7 +265,7 @@ class MainWindow(QMainWindow):
 
     def _say_removed(self, old: Vehicle, new: Vehicle) -> None:
         """What a step took away is said, with a button that brings it back."""
-        if words := removed_words(old, new):
+        if words := removed_words(old, new, self.look.theme.style):
             undo = (self.tr("Undo"), self.document.stack.undo)
             self.message.show_note(self.tr("Removed {what}").format(what=words), [undo])
 

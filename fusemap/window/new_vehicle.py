@@ -21,6 +21,7 @@ from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
+from fusemap.window.texts.languages import style
 
 
 class NewVehicle(QWidget):
@@ -33,7 +34,7 @@ class NewVehicle(QWidget):
         super().__init__()
         self.setObjectName("newVehicle")
         self.setAccessibleName(self.tr("New vehicle"))
-        self.questions = LidQuestions()
+        self.questions = LidQuestions(style())
         self.rows, self.columns = self.questions.rows, self.questions.columns
         self.family = self.questions.family
         self.system = Choice()

@@ -9,8 +9,8 @@ from typing import Any, Final
 
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.vehicle import Vehicle, look_up
-from fusemap.window.panel.slot_words import amperes
+from fusemap.text import Style, given
+from fusemap.vehicle import Panel, Vehicle, look_up
 
 MOST: Final = 3
 """So many things are named, the rest counted."""
@@ -21,29 +21,29 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Removals", text)
 
 
-def removed_words(before: Vehicle, after: Vehicle) -> str:
+def removed_words(before: Vehicle, after: Vehicle, style: Style) -> str:
     """Everything that is there no more: “the 20 A fuse of F4 Horn”."""
-    names = list(_removed(before, after))
+    names = list(_removed(before, after, style))
     words = ", ".join(names[:MOST])
     if len(names) > MOST:
         return tr("{names} and {n} more").format(names=words, n=len(names) - MOST)
     return words
 
 
-def _removed(before: Vehicle, after: Vehicle) -> Iterator[str]:
+def _removed(before: Vehicle, after: Vehicle, style: Style) -> Iterator[str]:
     panels = {panel.id: panel for panel in after.panels}
     for panel in before.panels:
         if panel.id not in panels:
             yield panel.name
         elif panel != (now := panels[panel.id]):
-            yield from _from_panel(panel, now)
+            yield from _from_panel(panel, now, style)
     for part in (*_missing(before.accessories, after.accessories),
                  *_missing(before.feeds, after.feeds)):  # fmt: skip
         yield part.name
     yield from _leads(before, after)
 
 
-def _from_panel(before: Any, after: Any) -> Iterator[str]:
+def _from_panel(before: Panel, after: Panel, style: Style) -> Iterator[str]:
     """Slots, fuses and the photo that a panel has no more."""
     slots = {slot.id: slot for slot in after.slots}
     for slot in before.slots:
@@ -51,7 +51,7 @@ def _from_panel(before: Any, after: Any) -> Iterator[str]:
         if slot.id not in slots:
             yield name
         elif slot.fuse is not None and slots[slot.id].fuse is None:
-            rating = amperes(slot.fuse.rating)
+            rating = style.show(given(slot.fuse.rating, "A"))
             yield tr("the {rating} fuse of {slot}").format(rating=rating, slot=name)
     if before.photo is not None and after.photo is None:
         yield tr("the photo of {panel}").format(panel=before.name)

@@ -231,7 +231,7 @@ class WorkArea(QWidget):
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, 0)
-        column.addWidget(MarksBanner(self._document))
+        column.addWidget(MarksBanner(self._document, self._theme.style))
         column.addWidget(whole, 1)
         return {"left": left, "whole": whole, "details": self.details.splitter}
 

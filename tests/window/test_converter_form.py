@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Converter, Fuse, Vehicle, edits, look_up
 from fusemap.window.chain.chain_words import taps_of
@@ -117,7 +118,7 @@ def test_dropped_on_a_24_volt_slot_it_is_refused_with_the_way_out(truck: Vehicle
     document = Document(v)
     told: list[Any] = []
     document.refused.connect(told.append)
-    placing = Placing(document)
+    placing = Placing(document, Style())
     assert placing.begin(Payload(accessory="accessory-2"))
     assert not placing.drop(slot)
     assert "converter" in str(told[0])
@@ -139,7 +140,7 @@ def test_a_converter_is_not_offered_to_itself_nor_to_what_supplies_it(truck: Veh
 
 def test_the_shelf_says_behind_what_an_accessory_hangs(truck: Vehicle) -> None:
     v = edits.change_accessory(truck, "accessory-2", supplied_by="accessory-1")
-    radio = next(row for row in own_rows(v) if row.name == "Radio")
+    radio = next(row for row in own_rows(v, Style()) if row.name == "Radio")
     assert radio.look.mark == "placed"
     assert "Behind Converter" in radio.look.text
 

@@ -7,8 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from fusemap.vehicle import Panel, Vehicle
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.add_panel import AddPanelDialog
-from fusemap.window.panel.lid_questions import LidQuestions
+from fusemap.window.panel.lid_questions import AddPanelDialog, LidQuestions
 
 Key = Qt.Key
 SHIFT = Qt.KeyboardModifier.ShiftModifier

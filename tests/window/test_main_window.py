@@ -21,7 +21,7 @@ from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.add_panel import AddPanelDialog
+from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.settings import Settings
 
 Button = QMessageBox.StandardButton

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel.marks_banner import MarksBanner
@@ -19,7 +20,7 @@ def document(van: Vehicle) -> Document:
 
 @pytest.fixture
 def banner(document: Document, qtbot: Any) -> MarksBanner:
-    banner = MarksBanner(document)
+    banner = MarksBanner(document, Style())
     qtbot.addWidget(banner)
     banner.resize(900, 60)
     banner.refresh()

@@ -1,6 +1,7 @@
 """Putting an accessory on a slot: by dragging, and by keyboard."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from fusemap.placement import candidates
+from fusemap.text import Style
 from fusemap.vehicle import Fuse, edits, look_up
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import MIME, Payload, mime_of, payload_of
@@ -24,7 +26,6 @@ from fusemap.window.panel.panel_model import OFFER
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.style.theme import LIGHT
-from fusemap.window.texts.languages import speak
 from tests.window.panel_hands import hint, shown
 
 Key = Qt.Key
@@ -173,15 +174,13 @@ def test_a_kind_from_the_library_is_added_and_placed_as_one_step(
 
 
 def test_a_kind_from_the_library_is_named_in_the_users_language(
-    document: Document, view: PanelView
+    document: Document, qtbot: Any
 ) -> None:
-    speak("de")
-    try:
-        drag = Drag(view, mime_of(Payload(kind="beacon")))
-        drag.enter()
-        assert drag.drop(view.placing.ranked[0])
-    finally:
-        speak("en")
+    german = PanelView(document, replace(LIGHT, style=Style("de")), "panel-1")
+    qtbot.addWidget(german)
+    drag = Drag(german, mime_of(Payload(kind="beacon")))
+    drag.enter()
+    assert drag.drop(german.placing.ranked[0])
     assert document.vehicle.accessories[-1].name == "Rundumleuchte"
 
 
@@ -384,7 +383,7 @@ def test_let_go_over_a_forbidden_slot_the_message_bar_says_why(
     drag.enter()
     drag.move("slot-3")
     where = view.viewport().mapToGlobal(drag.at("slot-3"))
-    monkeypatch.setattr("fusemap.window.panel.panel_placing.QCursor.pos", lambda: where)
+    monkeypatch.setattr("fusemap.window.panel.panel_drags.QCursor.pos", lambda: where)
     drag.leave()
     assert "must be left alone" in refused[0]
 
@@ -396,7 +395,7 @@ def test_dragged_out_of_the_panel_nothing_is_said(
     drag.enter()
     drag.move("slot-3")
     outside = view.viewport().mapToGlobal(QPoint(-50, 10))
-    monkeypatch.setattr("fusemap.window.panel.panel_placing.QCursor.pos", lambda: outside)
+    monkeypatch.setattr("fusemap.window.panel.panel_drags.QCursor.pos", lambda: outside)
     drag.leave()
     assert refused == []
 
@@ -410,7 +409,7 @@ def test_the_mouse_takes_a_tapped_accessory_off_its_slot(
         dragged.append(payload_of(drag.mimeData()))
         return MOVE
 
-    monkeypatch.setattr("fusemap.window.panel.panel_placing.QDrag.exec", carried)
+    monkeypatch.setattr("fusemap.window.panel.panel_drags.QDrag.exec", carried)
     for slot_id in ("slot-1", "slot-2"):
         start = view.visualRect(view.panel_model.index_of(slot_id)).center()
         QTest.mousePress(view.viewport(), LEFT, PLAIN, start)

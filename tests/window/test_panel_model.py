@@ -6,6 +6,7 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import QModelIndex, Qt
 
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, StateLoads, edits, look_up
 from fusemap.window.document import Document
@@ -17,7 +18,7 @@ TEACHES = Qt.ItemDataRole.ToolTipRole
 
 @pytest.fixture
 def model(document: Document) -> PanelModel:
-    return PanelModel(document, "panel-1", document)
+    return PanelModel(document, Style(), "panel-1", document)
 
 
 def said(model: PanelModel, slot_id: str, role: int = SAYS) -> str:
@@ -56,7 +57,7 @@ def test_no_slot_has_a_figure_before_it_is_assessed(
 ) -> None:
     """The panel is painted before its figures are there; it must not say 0 % meanwhile."""
     monkeypatch.setattr(Document, "numbers_ready", False)
-    model = PanelModel(document, "panel-1", document)
+    model = PanelModel(document, Style(), "panel-1", document)
     assert "%" not in said(model, "slot-1")
     assert "load being reckoned" in said(model, "slot-1")
     assert "Load being reckoned" in said(model, "slot-3", TEACHES)

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Selection
@@ -143,7 +144,7 @@ def test_an_undone_step_says_nothing_of_what_it_took_away(opened: MainWindow) ->
 
 def test_whatever_a_step_takes_away_has_a_name(van: Vehicle) -> None:
     def after(edit: Any, *args: Any, **fields: Any) -> str:
-        return removed_words(van, edit(van, *args, **fields)).replace(NARROW_SPACE, " ")
+        return removed_words(van, edit(van, *args, **fields), Style()).replace(NARROW_SPACE, " ")
 
     assert after(edits.remove_accessory, "accessory-1") == "Dash cam"
     assert after(edits.unplace, "tap-1") == "Dash cam from F1 Radio"
@@ -159,4 +160,4 @@ def test_whatever_a_step_takes_away_has_a_name(van: Vehicle) -> None:
 
 def test_a_lead_that_moves_is_not_said_to_be_removed(van: Vehicle) -> None:
     moved = edits.place(van, "accessory-1", slot="slot-4")
-    assert removed_words(van, moved) == ""
+    assert removed_words(van, moved, Style()) == ""

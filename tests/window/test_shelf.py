@@ -1,11 +1,13 @@
 """The shelf: what is in the vehicle and what could be, to be dragged or taken up by keyboard."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtWidgets import QLineEdit, QPushButton
 
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
@@ -234,3 +236,17 @@ def test_an_accessory_has_a_menu_that_does_what_the_buttons_do(shelf: Shelf, qtb
 def test_the_menu_of_the_list_offers_only_what_can_be_done(qtbot: Any) -> None:
     shelf = opened(qtbot, Document(edits.add_panel(Vehicle(name="Van"), "Cabin", 1, 2)))
     assert not any(action.isEnabled() for action in shelf.own.actions())
+
+
+def test_what_a_mark_means_is_said_in_the_users_language(qtbot: Any) -> None:
+    shelf = Shelf(Document(van()), replace(LIGHT, style=Style("de")))
+    qtbot.addWidget(shelf)
+    spoken = [
+        str(rows.index(row, 0).data(Qt.ItemDataRole.AccessibleTextRole))
+        for rows, row in ((shelf.own.shelf, 0), (shelf.own.shelf, 1), (shelf.kinds.shelf, 1))
+    ]
+    assert [words.rpartition("(")[2] for words in spoken] == [
+        "gesetzt)",
+        "nicht gesetzt)",
+        "aus der Bibliothek)",
+    ]

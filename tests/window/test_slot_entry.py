@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fusemap.errors import EditRefused, InputProblem
+from fusemap.text import Style
 from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
 from fusemap.window.panel.slot_entry import (
     NO_FUSE,
@@ -27,7 +28,7 @@ def test_what_is_shown_for_a_slot_is_read_as_that_slot(rating: float | None, wor
     fuse = None if rating is None else Fuse(family="mini", rating=rating)
     slot = Slot(id="a", row=0, column=0, fuse=fuse, circuit=words)
     expected = NO_FUSE if rating is None else rating
-    assert read_entry(entry_text(slot)) == (expected, words or None)
+    assert read_entry(entry_text(slot, Style())) == (expected, words or None)
 
 
 @pytest.mark.parametrize(

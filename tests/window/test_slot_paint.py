@@ -10,13 +10,22 @@ from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from fusemap.placement import Candidate
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
-from fusemap.window.panel.offer_paint import offer_text, paint_offer
+from fusemap.window.panel.panel_delegate import offer_text, paint_offer
 from fusemap.window.panel.panel_drop import Offer
-from fusemap.window.panel.slot_look import SlotLook, TapMark
-from fusemap.window.panel.slot_paint import SlotPainter, load_figure, two_lines
-from fusemap.window.panel.slot_places import HIGH, WIDE, Places, card_size, scaled
+from fusemap.window.panel.slot_paint import (
+    HIGH,
+    WIDE,
+    Places,
+    SlotPainter,
+    card_size,
+    load_figure,
+    scaled_font,
+    two_lines,
+)
+from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.theme import DARK, LIGHT, PROBE
 
@@ -47,7 +56,7 @@ def test_nothing_on_a_card_overlaps_or_leaves_it(unit: float, x: float, y: float
 
 
 def painted(qapp: Any, look: SlotLook, theme: Any = LIGHT, side: str = "unknown") -> QImage:
-    font = scaled(qapp.font(), 2.0)
+    font = scaled_font(qapp.font(), 2.0)
     picture = QImage(card_size(font), QImage.Format.Format_RGB32)
     picture.fill(theme.colour("base"))
     painter = QPainter(picture)
@@ -128,7 +137,7 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
     fuse = Fuse(family=family, rating=rating)
     slot = Slot(id="a", row=0, column=0, family=family, fuse=fuse)
     other = Slot(id="a", row=0, column=0, family=family, fuse=Fuse(family=family, rating=333))
-    font = scaled(qapp.font(), 2.0)
+    font = scaled_font(qapp.font(), 2.0)
     at = Places.on(QRectF(0, 0, *card_size(font).toTuple()), QFontMetricsF(font).height())
     body = at.body("upright").toAlignedRect()
     difference = changed(painted(qapp, SlotLook(slot)), painted(qapp, SlotLook(other)))
@@ -148,7 +157,7 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
     ],
 )
 def test_the_figure_beside_the_bar_is_honest(look: SlotLook, says: str) -> None:
-    text, role = load_figure(look)
+    text, role = load_figure(look, Style())
     assert text.replace(NARROW_SPACE, " ") == says
     assert (role == "stop") == (look.share > 1)
 
@@ -171,7 +180,7 @@ def test_the_word_in_an_empty_slot_is_whole_or_not_there(
 ) -> None:
     """No “em…” on every card of a new panel."""
     monkeypatch.setattr("fusemap.window.panel.slot_paint.tr", lambda text: word)
-    font = scaled(qapp.font(), zoom)
+    font = scaled_font(qapp.font(), zoom)
     painter = Words()
     picture = QImage(card_size(font), QImage.Format.Format_RGB32)
     painter.begin(picture)
@@ -217,11 +226,11 @@ def offer(fits: bool, margin: float, rank: int = 0) -> Offer:
     ],
 )
 def test_an_offer_says_what_is_left_or_why_not(slot: Slot, made: Offer, says: str) -> None:
-    assert offer_text(slot, made).replace(NARROW_SPACE, " ") == says
+    assert offer_text(slot, made, Style()).replace(NARROW_SPACE, " ") == says
 
 
 def test_a_good_and_a_bad_offer_differ_without_colour(qapp: Any) -> None:
-    font = scaled(qapp.font(), 2.0)
+    font = scaled_font(qapp.font(), 2.0)
     pictures = []
     for made in (offer(True, 1.5, 1), offer(False, -1.5)):
         picture = QImage(card_size(font), QImage.Format.Format_RGB32)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.vehicle import STATES, Tap, Vehicle, look_up, supply
+from fusemap.vehicle.words import STATE
 from fusemap.window.document import Selection
-from fusemap.window.panel.slot_words import state_words
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import quantity
 
@@ -74,7 +74,7 @@ def start_words(assessment: "Assessment") -> str:
 
 def _at(volts: float, row: int) -> str:
     return tr("{volts} ({state})").format(
-        volts=quantity(volts, "V"), state=state_words(STATES[row])
+        volts=quantity(volts, "V"), state=said(STATE[STATES[row]].label)
     )
 
 

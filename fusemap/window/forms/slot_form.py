@@ -24,13 +24,12 @@ from fusemap.vehicle import (
 )
 from fusemap.vehicle.texts import tells
 from fusemap.vehicle.words import FEED, LiveSide, Orientation, SlotKind
-from fusemap.window.document import Document, Selection
+from fusemap.window.document import Document, Selection, slot_of
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
 from fusemap.window.help.learn import LearnButton
-from fusemap.window.panel.panel_grid import slot_of
 from fusemap.window.panel.slot_words import sentence, tr
 from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.style.theme import Theme, feed_icon, feed_mark

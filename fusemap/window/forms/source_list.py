@@ -187,7 +187,9 @@ class SourceList(CatchingUp):
             slot = look_up.slot(self.document.vehicle, row.slot_id)
             text = self.tr("{name} on {slot}").format(name=it.name, slot=look_up.slot_name(slot))
             payload = Payload(accessory=it.id, lead=self.lead_name)
-            self.document.apply(text, put_on, self.document.assessment, payload, slot.id)
+            self.document.apply(
+                text, put_on, self.document.assessment, payload, slot.id, self._theme.style
+            )
 
     def _give_own_feed(self, it: Accessory) -> None:
         from fusemap.placement import relay_plan

@@ -11,8 +11,8 @@ from PySide6.QtGui import QPainter
 
 from fusemap.text import Amount, Style
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.window.panel.slot_marks import draw_cross, draw_tick
 from fusemap.window.parts.row_list import Line, RowLook
+from fusemap.window.style.signs import draw_cross, draw_tick
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.languages import said
 

@@ -22,7 +22,7 @@ from fusemap.window.help import help_pages
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.slot_words import fuse_words, sentence
 from fusemap.window.style.theme import severity_shape, space
-from fusemap.window.texts.languages import language, said
+from fusemap.window.texts.languages import language, said, style
 
 MOST: Final = 40
 """So many goals are shown at most."""
@@ -161,7 +161,7 @@ def _folded(text: str) -> str:
 def _places(desk: Desk) -> Iterator[Goal]:
     document = desk.document
     for slot in look_up.slots(document.vehicle):
-        parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot))
+        parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot, style()))
         text = " · ".join(part for part in parts if part)
         yield Goal(text, tr("Slot"), partial(_go, desk, "slot", slot.id))
     for accessory in document.vehicle.accessories:

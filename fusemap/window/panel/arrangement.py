@@ -93,3 +93,12 @@ class Arrangement:
     def axis(self, axis: str) -> str:
         """Which axis of the panel, "row" or "column", an axis of the screen is."""
         return axis if self.quarter_turns % 2 == 0 else ("column" if axis == "row" else "row")
+
+
+@dataclass(frozen=True, slots=True)
+class ViewState:
+    """How a panel is shown; `zoom` is `None` while it is fitted to its room."""
+
+    quarter_turns: int = 0
+    mirrored: bool = False
+    zoom: float | None = None

@@ -22,8 +22,9 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from fusemap.text import Style
 from fusemap.vehicle.lid import Lid, Place, Unlike
-from fusemap.window.panel.slot_places import scaled
+from fusemap.window.panel.slot_paint import scaled_font
 from fusemap.window.panel.slot_words import family_name
 
 Kind = Unlike | None
@@ -51,8 +52,9 @@ class LidGrid(QWidget):
     asked = Signal(object, object)
     moved = Signal(object)
 
-    def __init__(self) -> None:
+    def __init__(self, style: Style) -> None:
         super().__init__()
+        self._style = style
         self.lid = Lid(rows=1, columns=1)
         self.labels: dict[Place, str] = {}
         self.cursor_place: Place = (0, 0)
@@ -154,18 +156,21 @@ class LidGrid(QWidget):
         """Say to a screen reader what is under the cursor."""
         row, column = self.cursor_place
         where = self.tr("row {row}, column {column}").format(row=row + 1, column=column + 1)
-        words = f"{self.tr('Lid')}: {where}, {self.said(self.cursor_place)}"
+        words = f"{self.tr('Lid')}: {where}, {self.place_words(self.cursor_place)}"
         if words != self.accessibleName():
             self.setAccessibleName(words)
             QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.NameChanged))
 
-    def said(self, place: Place) -> str:
+    def place_words(self, place: Place) -> str:
         """What a place is, in words."""
         kind = self._kind(place)
         if kind is not None:
             return self.tr("gap") if kind == "gap" else self.tr("relay place")
         label = self.labels.get(place) or self.tr("slot without a label")
-        return f"{label}, {family_name(self.lid.family_at(place))}"
+        return f"{label}, {self._family_name(place)}"
+
+    def _family_name(self, place: Place) -> str:
+        return self._style.show(family_name(self.lid.family_at(place)))
 
     # --- painting -------------------------------------------------------------------------------
 
@@ -211,7 +216,7 @@ class LidGrid(QWidget):
             return
         upper = low.adjusted(0, 0, 0, -half)
         self._write(painter, upper, self.labels.get(place, ""), text, bold=True)
-        name = family_name(self.lid.family_at(place))
+        name = self._family_name(place)
         self._write(painter, low.adjusted(0, half, 0, 0), name, text)
 
     def _write(
@@ -219,10 +224,10 @@ class LidGrid(QWidget):
     ) -> None:
         """Words in a box, smaller where they would not fit; nothing where there is no room."""
         room = box.width() - 4
-        wide = QFontMetricsF(scaled(self.font(), 1.0, bold)).horizontalAdvance(words)
+        wide = QFontMetricsF(scaled_font(self.font(), 1.0, bold)).horizontalAdvance(words)
         size = min(1.0, room / wide if wide else 1.0, box.height() / self.fontMetrics().height())
         if size < 0.55:
             return
-        painter.setFont(scaled(self.font(), max(0.6, size * 0.98), bold))
+        painter.setFont(scaled_font(self.font(), max(0.6, size * 0.98), bold))
         painter.setPen(colour)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextSingleLine, words)

@@ -1,21 +1,25 @@
 """The questions about a lid, on one page: its size, its fuses, how it counts, gaps and relays.
 
 Out: `lid()`, what was answered; `problem()`, what cannot be; `changed` at every answer. Rows and
-columns alone are enough. Used for a new vehicle and for a further panel of one.
+columns alone are enough. Used for a new vehicle and, in a dialog, for a further panel of one.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QPalette
+from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import (
     QComboBox,
+    QDialog,
+    QDialogButtonBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
     QLayout,
     QLineEdit,
+    QPushButton,
     QSizePolicy,
     QSpinBox,
     QVBoxLayout,
@@ -23,14 +27,18 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FusemapError
+from fusemap.text import Style
+from fusemap.vehicle import edits
 from fusemap.vehicle.lid import Lid, Place, Unlike, labels_left
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
+from fusemap.window.document import Document
 from fusemap.window.forms import choices
+from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.lid_grid import LidGrid
+from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.plain import plain_label
 
 FIRST_SIZE: Final = (4, 6)
@@ -46,8 +54,9 @@ class LidQuestions(QWidget):
     finished = Signal()
     """Enter was pressed in a field after which nothing more has to be answered."""
 
-    def __init__(self, labels: str = "F1") -> None:
+    def __init__(self, style: Style, labels: str = "F1") -> None:
         super().__init__()
+        self._style = style
         self._ready = False
         self._kinds: dict[Place, Unlike] = {}
         self._families: dict[Place, str] = {}
@@ -57,7 +66,7 @@ class LidQuestions(QWidget):
         self._make_lines()
         for box in (self.family, self.orientation, self.along, self.corner):
             box.currentIndexChanged.connect(self._show)
-        self.grid = LidGrid()
+        self.grid = LidGrid(self._style)
         self.grid.asked.connect(self._make)
         self.grid.moved.connect(self._show_lines)
         self.summary = plain_label("lidSummary")
@@ -76,7 +85,7 @@ class LidQuestions(QWidget):
 
     def _make_fuses(self) -> None:
         self.family = self._combo_box(
-            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families(style())
+            "newFamily", self.tr("Most of its fuses are"), choices.fuse_families(self._style)
         )
         self.family.setCurrentIndex(max(0, self.family.findData("mini")))
         self.orientation = self._combo_box(
@@ -115,7 +124,7 @@ class LidQuestions(QWidget):
         )
 
     def _make_lines(self) -> None:
-        families = (("", self.tr("as most")), *choices.fuse_families(style()))
+        families = (("", self.tr("as most")), *choices.fuse_families(self._style))
         self.row_family = self._combo_box("newRowFamily", "", families)
         self.column_family = self._combo_box("newColumnFamily", "", families)
         self.row_family.setPlaceholderText(self.tr("mixed"))
@@ -254,7 +263,7 @@ class LidQuestions(QWidget):
         try:
             lid.labelled()
         except FusemapError as error:
-            return f"{said(error.what)}; {said(error.remedy)}"
+            return f"{self._style.show(error.what)}; {self._style.show(error.remedy)}"
         if lid.rows * lid.columns - lid.count("gap") > MOST_SLOTS:
             words = self.tr("More than {most} slots: enter the rows and columns of one panel.")
             return words.format(most=MOST_SLOTS)
@@ -335,3 +344,69 @@ class LidQuestions(QWidget):
             found = {self._families.get(place, "") for place in self._line(axis)}
             with QSignalBlocker(box):
                 box.setCurrentIndex(box.findData(found.pop()) if len(found) == 1 else -1)
+
+
+class AddPanelDialog(QDialog):
+    """Asks what the lid of the panel shows; its labels count on from those there are."""
+
+    added = Signal(str)
+
+    def __init__(self, parent: QWidget, document: Document, style: Style) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.setObjectName("addPanelDialog")
+        self.setWindowTitle(self.tr("Add panel"))
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.questions = LidQuestions(style, next_label(document.vehicle))
+        number = len(document.vehicle.panels) + 1
+        self.name = QLineEdit(self.tr("Panel {n}").format(n=number))
+        self.name.setObjectName("addPanelName")
+        self.name.setAccessibleName(self.tr("Name of the panel"))
+        self.name.setMinimumWidth(self.fontMetrics().height() * 16)
+        self.place = Choice()
+        self.place.setObjectName("addPanelPlace")
+        self.place.setAccessibleName(self.tr("Where the panel sits"))
+        for value, words in choices.places():
+            self.place.addItem(words, value)
+        self._lay_out()
+        self.questions.finished.connect(self._add)
+        self.questions.rows.setFocus(Qt.FocusReason.TabFocusReason)
+        self.questions.rows.selectAll()
+
+    def _lay_out(self) -> None:
+        self.questions.add_row(self.tr("&Name"), self.name)
+        self.questions.add_row(self.tr("&Where it sits"), self.place)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        add = buttons.addButton(self.tr("&Add panel"), QDialogButtonBox.ButtonRole.AcceptRole)
+        add.setObjectName("addPanelAdd")
+        buttons.accepted.connect(self._add)
+        buttons.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        column.setSpacing(space(self, "medium"))
+        column.addWidget(scrolled(self.questions), 1)
+        column.addWidget(buttons)
+        order = (*self.questions.in_order(), self.name, self.place, *self.questions.lid_fields(),
+                 add, *buttons.buttons())  # fmt: skip
+        for before, after in pairwise(order):
+            QWidget.setTabOrder(before, after)
+        em = self.fontMetrics().height()
+        room = self.screen().availableSize()
+        self.resize(min(em * 46, room.width() * 9 // 10), min(em * 42, room.height() * 9 // 10))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter is for the field it is pressed in: a box would take it for “Add” at once."""
+        if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            super().keyPressEvent(event)
+        elif isinstance(button := self.focusWidget(), QPushButton):
+            button.click()
+
+    def _add(self) -> None:
+        if self.questions.problem():
+            self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
+        name = clean(self.name.text()) or self.tr("Panel {n}").format(n=1)
+        document, lid = self._document, self.questions.lid()
+        where = {"place": self.place.currentData()}
+        if document.apply(self.tr("Add panel"), edits.add_lid, name, lid, **where):
+            self.added.emit(document.vehicle.panels[-1].id)
+            self.accept()

@@ -21,13 +21,13 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.leave_alone import reason_words
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.texts import MOST_LETTERS, clean
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
@@ -42,9 +42,10 @@ NAMED = 3
 class MarksBanner(QFrame):
     """Proposals to mark slots, to be confirmed all at once or one by one."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, style: Style) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._quiet: set[tuple[str, str, str]] = set()
         self._opened_now = True
         self._found: tuple[Proposal, ...] = ()
@@ -112,7 +113,7 @@ class MarksBanner(QFrame):
 
     def refresh(self) -> None:
         """Show what is proposed now."""
-        from fusemap.placement.marks import proposals
+        from fusemap.placement.marks import proposals  # the numbers: not before the first painting
 
         vehicle = self._document.vehicle
         if self._opened_now:
@@ -156,7 +157,8 @@ class MarksBanner(QFrame):
         self.boxes = {}
         for proposal in self._found:
             what = self.tr("critical") if proposal.mark == "critical" else self.tr("monitored")
-            text = f"{self._slot(proposal)}: {what} ({said(reason_words(proposal.reason))})"
+            why = self._style.show(reason_words(proposal.reason))
+            text = f"{self._slot(proposal)}: {what} ({why})"
             box = QCheckBox(text.replace("&", "&&"))
             box.setAccessibleName(text)
             box.setObjectName(f"mark_{proposal.slot_id}_{proposal.mark}")
@@ -194,7 +196,7 @@ class MarksBanner(QFrame):
 
     def confirm(self) -> None:
         """Mark what is ticked, as one step; the rest is not asked about again."""
-        from fusemap.placement.marks import mark
+        from fusemap.placement.marks import mark  # as above
 
         chosen = [p for p, box in self.boxes.items() if box.isChecked()]
         self._hush(p for p in self._found if p not in chosen)
@@ -205,7 +207,7 @@ class MarksBanner(QFrame):
 
     def turn_down(self) -> None:
         """Write down for those that are ticked what they really feed, as one step."""
-        from fusemap.placement.marks import clear
+        from fusemap.placement.marks import clear  # as above
 
         chosen = [p.slot_id for p, box in self.boxes.items() if box.isChecked()]
         text = self.tr("Write what circuits really feed")

@@ -8,20 +8,13 @@ from typing import Any, Protocol
 
 from PySide6.QtCore import QCoreApplication, QModelIndex
 
+from fusemap.text import Text, given
 from fusemap.vehicle import FeedClass, Slot, edits, look_up
-from fusemap.vehicle.words import LiveSide, Orientation, SlotKind
+from fusemap.vehicle.words import FEED, KIND, LiveSide, Orientation, SlotKind
 from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.panel_model import PanelModel
-from fusemap.window.panel.slot_words import (
-    KINDS,
-    SIDES,
-    amperes,
-    family_name,
-    feed_words,
-    named,
-    tr,
-)
+from fusemap.window.panel.slot_words import SIDES, family_name, slot_names, tr
 
 
 class Chooses(Protocol):
@@ -41,6 +34,7 @@ class PanelCommands:
         self._document = document
         self._model = model
         self._view = view
+        self._style = model.style
 
     # --- what is chosen -------------------------------------------------------------------------
 
@@ -57,10 +51,13 @@ class PanelCommands:
         """The chosen places without a slot."""
         return [index for index in self._view.chosen() if self._model.gap(index)]
 
-    def _change(self, what: str, slots: Sequence[Slot], **changes: Any) -> bool:
+    def _named(self, slots: Sequence[Slot]) -> str:
+        return slot_names(slots, self._style)
+
+    def _change(self, what: Text | str, slots: Sequence[Slot], **changes: Any) -> bool:
         if not slots:
             return False
-        text = f"{named(slots)}: {what}"
+        text = f"{self._named(slots)}: {self._style.show(what)}"
         return self._document.apply(text, edits.change_slots, [s.id for s in slots], **changes)
 
     # --- fuses ----------------------------------------------------------------------------------
@@ -68,7 +65,7 @@ class PanelCommands:
     def set_rating(self, rating: float) -> bool:
         """Put a fuse of this rating [A] into the chosen slots."""
         slots = self.fuse_slots()
-        text = f"{named(slots)}: {amperes(rating)}"
+        text = f"{self._named(slots)}: {self._style.show(given(rating, 'A'))}"
         ids = [slot.id for slot in slots]
         return bool(ids) and self._document.apply(text, slot_entry.set_rating, ids, rating)
 
@@ -84,7 +81,7 @@ class PanelCommands:
         """Take the fuses out."""
         slots = self.fuse_slots() if slots is None else slots
         ids = [slot.id for slot in slots]
-        text = tr("{slots}: no fuse").format(slots=named(slots))
+        text = tr("{slots}: no fuse").format(slots=self._named(slots))
         return bool(ids) and self._document.apply(text, slot_entry.set_rating, ids, None)
 
     # --- slots and lines ------------------------------------------------------------------------
@@ -93,7 +90,7 @@ class PanelCommands:
         """Leave gaps where these slots were."""
         slots = self.slots() if slots is None else slots
         ids = [slot.id for slot in slots]
-        text = tr("Remove {slots}").format(slots=named(slots))
+        text = tr("Remove {slots}").format(slots=self._named(slots))
         return bool(ids) and self._document.apply(text, slot_entry.remove_slots, ids)
 
     def add_slots(self, kind: SlotKind = "fuse") -> bool:
@@ -147,7 +144,8 @@ class PanelCommands:
 
     def set_feed_class(self, feed_class: FeedClass) -> bool:
         """Say in which states the chosen slots are live."""
-        return self._change(feed_words(feed_class), self.fuse_slots(), feed_class=feed_class)
+        words = FEED[feed_class].feed
+        return self._change(words, self.fuse_slots(), feed_class=feed_class)
 
     def toggle_critical(self) -> bool:
         """Mark the chosen circuits as to be left alone, or no longer."""
@@ -168,7 +166,7 @@ class PanelCommands:
     def set_live_side(self, shown: LiveSide) -> bool:
         """Say on which side, as seen on the screen, the live contact is."""
         side = self._model.arrangement.panel_side(shown)
-        return self._change(tr(SIDES[shown]), self.fuse_slots(), live_side=side)
+        return self._change(SIDES[shown], self.fuse_slots(), live_side=side)
 
     def turn_fuses(self) -> bool:
         """Lay an upright fuse down, stand a lying one up."""
@@ -186,7 +184,7 @@ class PanelCommands:
         """Make the chosen places fuse slots, relays or blocked."""
         slots = [slot for slot in self.slots() if slot.kind != kind]
         changes = {} if kind == "fuse" else {"fuse": None}
-        return self._change(tr(KINDS[kind]), slots, kind=kind, **changes)
+        return self._change(KIND[kind], slots, kind=kind, **changes)
 
     # --- taps -----------------------------------------------------------------------------------
 

@@ -15,11 +15,11 @@ from PySide6.QtCore import QByteArray, QCoreApplication, QMimeData, QObject, Sig
 
 from fusemap.advise import library
 from fusemap.errors import EditRefused
-from fusemap.text import Text
+from fusemap.text import Style, Text, say
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import FeedClass, LeadName
 from fusemap.window.document import Document
-from fusemap.window.texts.languages import said
+from fusemap.window.panel.slot_words import candidate_words
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment
@@ -38,12 +38,12 @@ class Payload:
     lead: LeadName = "power"
 
     @classmethod
-    def read(cls, told: Mapping[str, Any]) -> "Payload":
+    def read(cls, fields: Mapping[str, Any]) -> "Payload":
         """From its fields by name; what is not a field is left aside."""
         return cls(
-            accessory=str(told.get("accessory", "")),
-            kind=str(told.get("kind", "")),
-            lead="sense" if told.get("lead") == "sense" else "power",
+            accessory=str(fields.get("accessory", "")),
+            kind=str(fields.get("kind", "")),
+            lead="sense" if fields.get("lead") == "sense" else "power",
         )
 
 
@@ -87,9 +87,10 @@ class Placing(QObject):
     given_up = Signal()
     """It was put back, without a place."""
 
-    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+    def __init__(self, document: Document, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self._style = style
         self.payload: Payload | None = None
         self.accessory: Accessory | None = None
         self.offers: dict[str, Offer] = {}
@@ -108,7 +109,7 @@ class Placing(QObject):
     def begin(self, payload: Payload) -> bool:
         """Take something up; False when there is no such accessory."""
         try:
-            accessory = _accessory(self._document.vehicle, payload)
+            accessory = _accessory(self._document.vehicle, payload, self._style)
         except (EditRefused, KeyError):
             self.end()
             return False
@@ -138,28 +139,46 @@ class Placing(QObject):
             return ranked[0]
         return ranked[(ranked.index(slot_id) + step) % len(ranked)]
 
+    def offer_words(self, slot_id: str) -> str:
+        """What a slot says to what is being placed, with all its reasons."""
+        offer = self.offers.get(slot_id)
+        if offer is None:
+            return ""
+        show = self._style.show
+        name = show(look_up.slot_words(look_up.slot(self._document.vehicle, slot_id)))
+        first = f"{name} {candidate_words(offer.candidate, self._style)}"
+        sentences = (first, *(show(reason) for reason in offer.candidate.reasons[1:]))
+        return " ".join(f"{each.rstrip('.')}." for each in sentences)
+
     def refusal(self, slot_id: str) -> EditRefused | None:
         """Why it cannot be dropped on a slot, or `None` when it can."""
         offer = self.offers.get(slot_id)
         if offer is not None and offer.fits:
             return None
         slot = look_up.slot(self._document.vehicle, slot_id)
-        why = said(offer.candidate.reasons[0]) if offer else self.tr("It is not a fuse slot.")
+        why = offer.candidate.reasons[0] if offer else say("It is not a fuse slot.")
         remedy = self._remedy(offer.candidate.rules if offer else ())
-        return EditRefused(why.rstrip("."), where=look_up.slot_name(slot), remedy=remedy)
+        return EditRefused(why, where=look_up.slot_words(slot), remedy=remedy)
 
-    def _remedy(self, rules: tuple[str, ...]) -> str:
+    def refusal_words(self, slot_id: str) -> str:
+        """The same in words, beside the slot; empty where it can be dropped."""
+        refusal = self.refusal(slot_id)
+        if refusal is None:
+            return ""
+        shown = (self._style.show(each) for each in (refusal.where, refusal.what, refusal.remedy))
+        where, what, remedy = shown
+        return f"{where}: {what.rstrip('.')} ({remedy})"
+
+    def _remedy(self, rules: tuple[str, ...]) -> Text:
         """What to do about a slot that breaks these rules."""
         if "voltage" in rules:
-            return self.tr("choose a converter’s output as its source")
+            return say("choose a converter’s output as its source")
         if rules[:1] == ("unknown",):
-            return self.tr("measure it in Probe, or say in its details when it is live")
-        return (
-            self.tr("choose a slot with a tick") if self.ranked else self.tr("give it an own feed")
-        )
+            return say("measure it in Probe, or say in its details when it is live")
+        return say("choose a slot with a tick") if self.ranked else say("give it an own feed")
 
     @property
-    def unmeasured(self) -> bool:
+    def waits_for_readings(self) -> bool:
         """Whether some slot is refused for nothing but that it was not measured when it is live."""
         return any(offer.candidate.rules == ("unknown",) for offer in self.offers.values())
 
@@ -187,14 +206,15 @@ class Placing(QObject):
     def _drop_freed(self, payload: Payload, name: str, slot_id: str) -> bool:
         """Put it there with its need for a feed let go, as one step."""
         self.end()
-        done = self._document.apply(self._step_words(name, slot_id), put_on_freed, payload, slot_id)
+        text = self._step_words(name, slot_id)
+        done = self._document.apply(text, put_on_freed, payload, slot_id, self._style)
         if done:
             self._document.select("slot", slot_id)
         return done
 
     def _step_words(self, name: str, slot_id: str) -> str:
-        slot = look_up.slot_name(look_up.slot(self._document.vehicle, slot_id))
-        return self.tr("{name} on {slot}").format(name=name, slot=slot)
+        slot = look_up.slot_words(look_up.slot(self._document.vehicle, slot_id))
+        return self.tr("{name} on {slot}").format(name=name, slot=self._style.show(slot))
 
     def drop(self, slot_id: str) -> bool:
         """Put it on a slot as one step, or tell why not."""
@@ -206,7 +226,7 @@ class Placing(QObject):
         text = self._step_words(accessory.name, slot_id)
         assessment = self._document.assessment
         self.end()
-        return self._document.apply(text, put_on, assessment, payload, slot_id)
+        return self._document.apply(text, put_on, assessment, payload, slot_id, self._style)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if self.payload is not None:
@@ -214,7 +234,7 @@ class Placing(QObject):
 
 
 def _offers(document: Document, accessory: Accessory, lead: LeadName) -> dict[str, Offer]:
-    from fusemap.placement import candidates
+    from fusemap.placement import candidates  # the numbers: not before something is placed
 
     found = candidates(document.vehicle, document.assessment, accessory, lead)
     rank = 0
@@ -225,48 +245,50 @@ def _offers(document: Document, accessory: Accessory, lead: LeadName) -> dict[st
     return offers
 
 
-def _accessory(vehicle: Vehicle, payload: Payload) -> Accessory:
+def _accessory(vehicle: Vehicle, payload: Payload, style: Style) -> Accessory:
     """What is being placed as an accessory, in the vehicle already or not."""
     if payload.accessory:
         return look_up.accessory(vehicle, payload.accessory)
-    return edits.add_accessory(vehicle, **library_fields(payload.kind)).accessories[-1]
+    return edits.add_accessory(vehicle, **library_fields(payload.kind, style)).accessories[-1]
 
 
-def library_fields(kind: str) -> dict[str, Any]:
+def library_fields(kind: str, style: Style) -> dict[str, Any]:
     """The fields of a kind of the library, with its name and note in the user's language."""
     known = library.kind(kind)
-    words = {"name": said(Text(known.name).capital()), "note": said(Text(known.note))}
-    return library.fields(kind) | words
+    name, note = style.show(Text(known.name).capital()), style.show(Text(known.note))
+    return library.fields(kind) | {"name": name, "note": note}
 
 
-def put_on(vehicle: Vehicle, assessment: "Assessment", payload: Payload, slot_id: str) -> Vehicle:
+def put_on(
+    vehicle: Vehicle, assessment: "Assessment", payload: Payload, slot_id: str, style: Style
+) -> Vehicle:
     """The vehicle with what is being placed on a slot; a kind of the library is added first.
 
     A first placement gets the proposed fuse and cable; a lead that moves keeps its own, and gets a
     fuse that fits where the new slot takes another family.
     """
-    from fusemap.placement import suggest_tap
+    from fusemap.placement import suggest_tap  # the numbers: not before something is placed
 
-    accessory = _accessory(vehicle, payload)
+    accessory = _accessory(vehicle, payload, style)
     lead = payload.lead
     fields = suggest_tap(vehicle, assessment, accessory, lead, slot_id)
     if payload.kind:
-        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind))
+        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind, style))
     old = look_up.tap_of(vehicle, accessory.id, lead)
     if old is not None:
         fields = {key: fields[key] for key in _to_replace(vehicle, accessory.id, lead, slot_id)}
     return edits.place(vehicle, accessory.id, lead, slot=slot_id, **fields)
 
 
-def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str) -> Vehicle:
+def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str, style: Style) -> Vehicle:
     """The vehicle with what is being placed on a slot, and no need for a certain feed any more."""
-    from fusemap.assess import assess
+    from fusemap.assess import assess  # the numbers: not before something is placed
 
     if payload.kind:
-        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind))
+        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind, style))
         payload = Payload(accessory=vehicle.accessories[-1].id, lead=payload.lead)
     vehicle = edits.change_accessory(vehicle, payload.accessory, needs="either")
-    return put_on(vehicle, assess(vehicle), payload, slot_id)
+    return put_on(vehicle, assess(vehicle), payload, slot_id, style)
 
 
 def _free_words() -> dict[FeedClass, str]:

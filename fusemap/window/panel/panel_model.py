@@ -20,13 +20,21 @@ from PySide6.QtCore import (
 )
 from PySide6.QtWidgets import QAbstractItemView
 
+from fusemap.text import Style, given
 from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_drop import MIME, Offer, Payload, mime_of
-from fusemap.window.panel.slot_look import Place, SlotLook, looks, plain_looks
-from fusemap.window.panel.slot_words import amperes, spoken, taught, tr
+from fusemap.window.panel.slot_words import (
+    Place,
+    SlotLook,
+    looks,
+    plain_looks,
+    spoken_words,
+    tooltip_words,
+    tr,
+)
 from fusemap.window.parts.later import Later
 from fusemap.window.texts.plain import plain_tip
 
@@ -40,9 +48,12 @@ Index = QModelIndex | QPersistentModelIndex
 class PanelModel(QAbstractTableModel):
     """The cells of one panel, turned and mirrored as the view wants them."""
 
-    def __init__(self, document: Document, panel_id: str, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: Document, style: Style, panel_id: str, parent: QObject | None = None
+    ) -> None:
         super().__init__(parent)
         self.document = document
+        self.style = style
         self.panel_id = panel_id
         self._looks: dict[Place, SlotLook] = {}
         self._offers: Mapping[str, Offer] = {}
@@ -102,12 +113,12 @@ class PanelModel(QAbstractTableModel):
         if role == LABEL:
             return look.slot.label
         if role == Qt.ItemDataRole.EditRole:
-            return slot_entry.entry_text(look.slot)
+            return slot_entry.entry_text(look.slot, self.style)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return spoken(look, offer.candidate if offer else None)
+            return spoken_words(look, self.style, offer.candidate if offer else None)
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             side = self.arrangement.side(look.slot.live_side)
-            words = taught(look, side, offer.candidate if offer else None)
+            words = tooltip_words(look, side, self.style, offer.candidate if offer else None)
             return plain_tip(words) if role == Qt.ItemDataRole.ToolTipRole else words
         return None
 
@@ -174,7 +185,7 @@ class PanelModel(QAbstractTableModel):
         slots = [slot for slot in map(self.slot, cells) if slot is not None]
         if role == LABEL:
             return self.document.apply(
-                self.tr("Label {label}").format(label=text.strip() or look_up.slot_name(slots[0])),
+                self.tr("Label {label}").format(label=text.strip() or self._name(slots[0])),
                 edits.change_slot,
                 slots[0].id,
                 label=text.strip(),
@@ -182,30 +193,41 @@ class PanelModel(QAbstractTableModel):
         rating, circuit = slot_entry.read_entry(text)
         if rating is not None and circuit is None:
             slots = [slot for slot in slots if slot.kind == "fuse"] or slots
-        if slot_entry.doubtful(slots, text):
+        if slot_entry.is_doubtful(slots, text):
             self._ask_about(slots[0], text)
             return False
-        who = look_up.slot_name(slots[0])
+        who = self._name(slots[0])
         if rating is not None and len(slots) > 1:
             who = self.tr("{count} slots").format(count=len(slots))
-        return self.document.apply(
-            f"{who}: {_said(text)}", slot_entry.enter, [slot.id for slot in slots], text
-        )
+        words = f"{who}: {self._typed_words(text)}"
+        return self.document.apply(words, slot_entry.enter, [slot.id for slot in slots], text)
+
+    def _name(self, slot: Slot) -> str:
+        return self.style.show(look_up.slot_words(slot))
+
+    def _typed_words(self, text: str) -> str:
+        """What was typed, as the name of an undo step: “15 A Radio”."""
+        rating, circuit = slot_entry.read_entry(text)
+        shown = self.style.show(given(rating, "A")) if isinstance(rating, float) else ""
+        if rating == slot_entry.NO_FUSE:
+            shown = tr("no fuse")
+        return " ".join(part for part in (shown, circuit) if part)
 
     def _ask_about(self, slot: Slot, text: str) -> None:
         """A rating and a circuit typed onto no fuse slot: its name, or what it really is?"""
-        who = look_up.slot_name(slot)
+        who = self._name(slot)
         name = partial(
             self.document.apply, f"{who}: {text}", edits.change_slot, slot.id, circuit=text
         )
+        typed = self._typed_words(text)
         make = partial(
-            self.document.apply, f"{who}: {_said(text)}", slot_entry.enter_as_fuse, slot.id, text
+            self.document.apply, f"{who}: {typed}", slot_entry.enter_as_fuse, slot.id, text
         )
         self.document.refused.emit(slot_entry.no_fuse_slot(slot))
         self.document.offered.emit(
             [
                 (self.tr("Name it “{text}”").format(text=text), name),
-                (self.tr("Make it a fuse slot: {entry}").format(entry=_said(text)), make),
+                (self.tr("Make it a fuse slot: {entry}").format(entry=typed), make),
             ]
         )
 
@@ -286,12 +308,3 @@ def _new_slot(vehicle: Vehicle, panel_id: str, place: Place, *, label: str, entr
     slot = look_up.panel(vehicle, panel_id).slots[-1]
     vehicle = edits.change_slot(vehicle, slot.id, label=label)
     return slot_entry.enter(vehicle, [slot.id], entry)
-
-
-def _said(text: str) -> str:
-    """What was typed, as the name of an undo step: “15 A Radio”."""
-    rating, circuit = slot_entry.read_entry(text)
-    parts = [amperes(rating) if isinstance(rating, float) else "", circuit or ""]
-    if rating == slot_entry.NO_FUSE:
-        parts[0] = tr("no fuse")
-    return " ".join(part for part in parts if part)

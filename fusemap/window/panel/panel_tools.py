@@ -9,7 +9,7 @@ from fusemap.vehicle import Panel, edits, look_up
 from fusemap.window.desk import Desk
 
 if TYPE_CHECKING:
-    from fusemap.window.panel.panel_page import PanelPage
+    from fusemap.window.panel.panel_pages import PanelPage
     from fusemap.window.panel.panel_view import PanelView
 
 
@@ -40,9 +40,10 @@ class PanelTools(QObject):
 
     def add(self) -> None:
         """Ask what the lid of a further panel shows, and add it."""
-        from fusemap.window.panel.add_panel import AddPanelDialog
+        # Not needed to show the window.
+        from fusemap.window.panel.lid_questions import AddPanelDialog
 
-        dialog = AddPanelDialog(self._desk.window, self._document)
+        dialog = AddPanelDialog(self._desk.window, self._document, self._desk.look.theme.style)
         dialog.added.connect(self._show_added)
         dialog.open()
 

@@ -1,49 +1,52 @@
 """The panel as it looks under the dash: slots to type on, and to drop accessories onto.
 
-Keys: arrows walk; a rating, a circuit or both are typed (``15 Radio``), Enter stores and goes on;
-Space opens the marks, a letter each; Delete takes the fuse out, then the slot; Insert fills a gap.
-While something is being placed: Tab goes to the next best slot, Enter drops, Escape puts it back.
+In: the document and a panel's id. Out: the selection told to the document, and what is done on the
+panel as steps of the history. The view shows cursor, selection, offers and photo; what keys do is
+said in `panel_keys`, what drags do in `panel_drags`, how large the cards are in `panel_zoom`.
 """
 
-from collections.abc import Callable
-from typing import Any, Final
+from typing import Any
 
-from PySide6.QtCore import QMimeData, Qt, Signal
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDragEnterEvent,
+    QDragLeaveEvent,
     QDragMoveEvent,
     QDropEvent,
     QKeyEvent,
-    QKeySequence,
+    QMouseEvent,
+    QResizeEvent,
+    QWheelEvent,
 )
-from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QTableView, QWidget
 
-from fusemap.window.document import Document
+from fusemap.vehicle import PanelPhoto, Vehicle
+from fusemap.window.document import Document, Selection, slot_of
+from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_drop import Payload, Placing, payload_of
-from fusemap.window.panel.panel_grid import Index
-from fusemap.window.panel.panel_menu import context_menu, marks_menu
-from fusemap.window.panel.panel_model import LABEL
-from fusemap.window.panel.panel_placing import PlacingGrid
-from fusemap.window.parts.dropped import take_copy
-from fusemap.window.photo import taking
+from fusemap.window.panel.panel_delegate import PanelDelegate
+from fusemap.window.panel.panel_drags import PanelDrags, holds_picture
+from fusemap.window.panel.panel_drop import Payload, Placing
+from fusemap.window.panel.panel_keys import PanelKeys, context_menu, marks_menu
+from fusemap.window.panel.panel_model import LABEL, PanelModel
+from fusemap.window.panel.panel_zoom import PanelZoom
+from fusemap.window.parts.later import Later
+from fusemap.window.photo.backdrop import Backdrop, Strength
 from fusemap.window.style.theme import Theme
 
-
-def holds_picture(mime: QMimeData) -> bool:
-    """Whether what is dragged is a picture and no accessory."""
-    return payload_of(mime) is None and taking.holds_picture(mime)
+Index = QModelIndex | QPersistentModelIndex
 
 
-class PanelView(PlacingGrid):
-    """One panel to work on. A picture let go over it is told of with the panel.
+class PanelView(QTableView):
+    """One panel to work on. `placing` is shared by the panels of one window."""
 
-    `probe_wanted` asks to read a slot now.
-    """
-
+    hinted = Signal()
+    """There may be something else to say about it."""
     picture_dropped = Signal(str, object)
+    """A picture was let go over this panel."""
     probe_wanted = Signal(str)
+    """A slot to be read now."""
 
     def __init__(
         self,
@@ -53,12 +56,232 @@ class PanelView(PlacingGrid):
         placing: Placing | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(document, theme, panel_id, placing, parent)
+        super().__init__(parent)
+        self.document = document
+        self.theme = theme
+        self.panel_id = panel_id
+        self.placing = placing or Placing(document, theme.style, self)
+        self.panel_model = PanelModel(document, theme.style, panel_id, self)
+        self.delegate = PanelDelegate(theme, self)
         self.commands = PanelCommands(document, self.panel_model, self)
+        self.keys = PanelKeys(self)
+        self.drags = PanelDrags(self, self.panel_model, self.delegate, self.placing)
+        self.card_zoom = PanelZoom(self, self.delegate)
+        self._showing = False
+        self._telling = False
+        self._found_broken = Later(self.hinted.emit, self)
+        self.setObjectName(f"panel_{panel_id}")
+        self.setModel(self.panel_model)
+        self.setItemDelegate(self.delegate)
+        self._set_up()
+        self.panel_model.modelReset.connect(self._panel_reset)
+        self.placing.changed.connect(self._placing_changed)
+        self.drags.moved.connect(self.hinted)
+        self.drags.picture_dropped.connect(self._picture_dropped)
+        document.selected.connect(self._selected_elsewhere)
+        document.changed.connect(self._vehicle_changed)
+        self._panel_reset()
+        self._placing_changed()
+        self._name()
+
+    def _set_up(self) -> None:
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(
             QAbstractItemView.EditTrigger.AnyKeyPressed
             | QAbstractItemView.EditTrigger.DoubleClicked
         )
+        self.setDragEnabled(True)
+        self.setAcceptDrops(True)
+        self.setDropIndicatorShown(False)
+        self.setShowGrid(False)
+        self.setCornerButtonEnabled(False)
+        self.setTabKeyNavigation(False)
+        self.setFrameShape(QTableView.Shape.NoFrame)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        for header in (self.horizontalHeader(), self.verticalHeader()):
+            header.hide()
+            header.setMinimumSectionSize(1)
+        palette = self.palette()
+        palette.setColor(palette.ColorRole.Base, self.theme.colour("window"))
+        self.setPalette(palette)
+
+    def _name(self) -> None:
+        panels = {panel.id: panel.name for panel in self.document.vehicle.panels}
+        name = panels.get(self.panel_id, "")
+        self.setAccessibleName(self.tr("Fuse panel {name}").format(name=name))
+
+    # --- what is chosen -------------------------------------------------------------------------
+
+    def chosen(self) -> list[QModelIndex]:
+        """The chosen cells, the current one first."""
+        current = self.currentIndex()
+        others = [index for index in self.selectedIndexes() if index != current]
+        return [current, *others] if current.isValid() else others
+
+    def current_slot_id(self) -> str | None:
+        """The slot under the cursor."""
+        slot = self.panel_model.slot(self.currentIndex())
+        return None if slot is None else slot.id
+
+    def go_to(self, slot_id: str) -> bool:
+        """Put the cursor on a slot; False when it is not on this panel."""
+        index = self.panel_model.index_of(slot_id)
+        if not index.isValid():
+            return False
+        if index != self.currentIndex() or not self.selectionModel().isSelected(index):
+            self.setCurrentIndex(index)
+        self.scrollTo(index)
+        return True
+
+    def step(self, *, forward: bool, fuses: bool = False) -> None:
+        """Go to the next slot in reading order, or back, with `fuses` past relays and the like.
+
+        Stays on the last one.
+        """
+        columns = self.panel_model.columnCount()
+        places = self.panel_model.rowCount() * columns
+        at = self.currentIndex().row() * columns + self.currentIndex().column()
+        order = range(at + 1, places) if forward else range(at - 1, -1, -1)
+        for place in order:
+            index = self.panel_model.index(*divmod(place, columns))
+            slot = self.panel_model.slot(index)
+            if slot is not None and (slot.kind == "fuse" or not fuses):
+                self.setCurrentIndex(index)
+                return
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        """Select in the document what the cursor is on."""
+        super().currentChanged(current, previous)
+        self.hinted.emit()
+        if self._showing or not current.isValid():
+            return
+        slot = self.panel_model.slot(current)
+        self._telling = True
+        try:
+            if slot is not None:
+                self.document.select("slot", slot.id)
+            else:
+                self.document.select("panel", self.panel_id)
+        finally:
+            self._telling = False
+
+    def _selected_elsewhere(self, selection: Selection | None) -> None:
+        if not self._telling:
+            self._show_selection()
+
+    def _show_selection(self) -> None:
+        """Put the cursor where the document's selection is; highlight nothing if it is no slot."""
+        slot_id = slot_of(self.document.vehicle, self.document.selection)
+        if slot_id is None:
+            self.clearSelection()
+            return
+        if slot_id == self.current_slot_id() and self.selectedIndexes():
+            return
+        self._showing = True
+        try:
+            self.go_to(slot_id)
+        finally:
+            self._showing = False
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._name()
+        self._show_photo()
+        self.hinted.emit()
+
+    def _panel_reset(self) -> None:
+        self.card_zoom.fit()
+        self._show_photo()
+        self._show_selection()
+        self.hinted.emit()
+
+    # --- the photo behind it --------------------------------------------------------------------
+
+    @property
+    def photo(self) -> PanelPhoto | None:
+        """The panel's photo."""
+        panels = {panel.id: panel for panel in self.document.vehicle.panels}
+        panel = panels.get(self.panel_id)
+        return None if panel is None else panel.photo
+
+    @property
+    def photo_broken(self) -> bool:
+        """Whether there is a photo that was to be drawn and cannot be."""
+        backdrop, shown = self.delegate.backdrop, self.delegate.strength != "off"
+        return shown and backdrop is not None and backdrop.broken
+
+    def show_photo(self, strength: Strength) -> None:
+        """Let the photo be seen so strongly behind the slots."""
+        self.delegate.strength = strength
+        self._show_photo()
+        self.viewport().update()
+
+    def _show_photo(self) -> None:
+        """Lay the photo as the panel is turned; drawn when it is next painted."""
+        photo, arrangement = self.photo, self.panel_model.arrangement
+        old = self.delegate.backdrop
+        if photo is None:
+            self.delegate.backdrop = None
+        elif old is None or not old.is_for(photo, arrangement):
+            self.delegate.backdrop = Backdrop(photo, arrangement)
+        if self.delegate.backdrop is not old:
+            self.viewport().update()
+            self._found_broken.start_when_painted(self.viewport())
+
+    # --- how it is shown ------------------------------------------------------------------------
+
+    def turn(self, quarters: int) -> None:
+        """Turn the view clockwise by so many quarters."""
+        now = self.panel_model.arrangement
+        self.panel_model.arrange(now.quarter_turns + quarters, now.mirrored)
+
+    def mirror(self) -> None:
+        """Mirror the view left to right as it is on the screen, or take that back."""
+        now = self.panel_model.arrangement
+        # Mirroring what is turned: turning and mirroring do not swap, a quarter changes its way.
+        self.panel_model.arrange(-now.quarter_turns, not now.mirrored)
+
+    def view_state(self) -> ViewState:
+        """How the panel is turned, mirrored and zoomed, to be shown so again."""
+        now = self.panel_model.arrangement
+        return ViewState(now.quarter_turns, now.mirrored, self.card_zoom.chosen)
+
+    def show_as(self, state: ViewState) -> None:
+        """Turn, mirror and zoom the panel as it was."""
+        self.panel_model.arrange(state.quarter_turns, state.mirrored)
+        self.card_zoom.choose(state.zoom)
+
+    @property
+    def zoom(self) -> float:
+        """How much larger the cards are than the font of the window asks for."""
+        return self.card_zoom.factor
+
+    def zoom_by(self, steps: int) -> None:
+        """Larger or smaller by so many steps, and from now on as the user wants it."""
+        self.card_zoom.step(steps)
+
+    def zoom_whole(self) -> None:
+        """As large as the whole panel fits, and from now on fitted to its room."""
+        self.card_zoom.choose(None)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Ctrl and the wheel zoom."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.zoom_by(1 if event.angleDelta().y() > 0 else -1)
+            event.accept()
+        else:
+            super().wheelEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the cards to the new room."""
+        super().resizeEvent(event)
+        self.card_zoom.fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Another font makes other cards."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "card_zoom"):
+            self.card_zoom.fit()
 
     # --- typing ---------------------------------------------------------------------------------
 
@@ -95,63 +318,16 @@ class PanelView(PlacingGrid):
         self.hinted.emit()
         return opened
 
+    # --- keys and menus -------------------------------------------------------------------------
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Walking and typing; other keys while something is being placed."""
-        if self.placing.active:
-            self.placing_key(event)
-        elif not self._command_key(event):
+        """What the keys of a panel do; the table walks, and opens the line for what is typed."""
+        if not self.keys.press(event):
             super().keyPressEvent(event)
 
-    def _command_key(self, event: QKeyEvent) -> bool:
-        """Do what a key stands for; False when it stands for nothing here."""
-        standard = QKeySequence.StandardKey
-        held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        shift = held == Qt.KeyboardModifier.ShiftModifier
-        if event.matches(standard.ZoomIn):
-            self.zoom_by(1)
-        elif event.matches(standard.ZoomOut):
-            self.zoom_by(-1)
-        elif event.key() == Qt.Key.Key_F2:
-            self.edit_label() if shift else self.edit_entry()
-        elif event.key() == Qt.Key.Key_Delete and held == Qt.KeyboardModifier.ControlModifier:
-            self.commands.remove_slots()
-        elif event.text() in _COMMANDS or event.key() in _KEYS:
-            (_COMMANDS.get(event.text()) or _KEYS[Qt.Key(event.key())])(self)
-        else:
-            return False
-        return True
-
-    # --- a picture dropped here -----------------------------------------------------------------
-
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A picture may be dropped anywhere on the panel."""
-        if holds_picture(event.mimeData()):
-            take_copy(event)
-        else:
-            super().dragEnterEvent(event)
-
-    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
-        """A picture goes over slots and gaps alike."""
-        if holds_picture(event.mimeData()):
-            take_copy(event)
-        else:
-            super().dragMoveEvent(event)
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        """A picture becomes the photo of this panel."""
-        if not holds_picture(event.mimeData()):
-            super().dropEvent(event)
-            return
-        picture = taking.picture_in(event.mimeData())
-        if picture is not None:
-            take_copy(event)
-            self.picture_dropped.emit(self.panel_id, picture)
-
-    def place(self, payload: Payload, slot_id: str) -> None:
-        """Put an accessory on a slot as a drop does, or let the document say why not."""
-        if self.placing.begin(payload):
-            self.placing.drop(slot_id)
-            self.placing.end()
+    def probe(self, slot_id: str) -> None:
+        """Ask for a slot to be read now."""
+        self.probe_wanted.emit(slot_id)
 
     def open_marks(self) -> None:
         """The marks of the chosen slots, a letter each, below the cursor."""
@@ -167,18 +343,76 @@ class PanelView(PlacingGrid):
             where = self.viewport().mapToGlobal(self.visualRect(index).center())
         if index.isValid() and not self.selectionModel().isSelected(index):
             self.setCurrentIndex(index)
-        context_menu(self.commands, self).popup(where)
+        context_menu(self, self.document.vehicle, self.theme.style, self).popup(where)
 
+    # --- placing --------------------------------------------------------------------------------
 
-_COMMANDS: Final[dict[str, Callable[[PanelView], object]]] = {
-    " ": PanelView.open_marks,
-    "!": lambda view: view.commands.toggle_critical(),
-    "?": lambda view: view.commands.set_feed_class("unknown"),
-}
-_KEYS: Final[dict[Qt.Key, Callable[[PanelView], object]]] = {
-    Qt.Key.Key_Return: PanelView.edit_entry,
-    Qt.Key.Key_Enter: PanelView.edit_entry,
-    Qt.Key.Key_Delete: lambda view: view.commands.clear(),
-    Qt.Key.Key_Backspace: lambda view: view.commands.clear(),
-    Qt.Key.Key_Insert: lambda view: view.commands.add_slots(),
-}
+    def place(self, payload: Payload, slot_id: str) -> None:
+        """Put an accessory on a slot as a drop does, or let the document say why not."""
+        if self.placing.begin(payload):
+            self.placing.drop(slot_id)
+            self.placing.end()
+
+    def focusNextPrevChild(self, next: bool) -> bool:
+        """While something is being placed, Tab goes to the next best slot."""
+        if not self.placing.active:
+            return super().focusNextPrevChild(next)
+        to = self.placing.after(self.current_slot_id() or "", 1 if next else -1)
+        if to is not None:
+            self.document.select("slot", to)
+        return True
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click drops what was taken up by keyboard."""
+        slot = self.panel_model.slot(self.indexAt(event.position().toPoint()))
+        if self.placing.active and event.button() == Qt.MouseButton.LeftButton:
+            if slot is not None:
+                self.placing.drop(slot.id)
+        else:
+            super().mousePressEvent(event)
+
+    def _placing_changed(self) -> None:
+        self.panel_model.show_offers(self.placing.offers)
+        if not self.placing.active:
+            self.drags.aim(QModelIndex())
+        self.hinted.emit()
+
+    def pointed(self) -> QModelIndex:
+        """The cell that a drag is over, else the cell of the cursor."""
+        target = self.drags.target()
+        return target if target.isValid() else self.currentIndex()
+
+    def words_for(self, index: QModelIndex) -> str:
+        """What a cell says to what is being placed, with its reasons."""
+        slot = self.panel_model.slot(index)
+        return "" if slot is None else self.placing.offer_words(slot.id)
+
+    # --- dragging -------------------------------------------------------------------------------
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """An accessory shows the offers; a picture may be dropped anywhere on the panel."""
+        self.drags.enter(event)
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        """A slot takes an accessory or not; a picture goes over slots and gaps alike."""
+        if not holds_picture(event.mimeData()):
+            super().dragMoveEvent(event)  # scrolls near the edge
+        self.drags.move(event)
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        """It went elsewhere, or was let go where it cannot be."""
+        super().dragLeaveEvent(event)
+        self.drags.leave()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """An accessory goes onto the slot; a picture becomes the photo of this panel."""
+        self.stopAutoScroll()
+        self.setState(QAbstractItemView.State.NoState)
+        self.drags.drop(event)
+
+    def startDrag(self, supportedActions: Qt.DropAction) -> None:  # noqa: N803
+        """Drag the accessory tapped on the cursor's slot to another slot."""
+        self.drags.start()
+
+    def _picture_dropped(self, picture: object) -> None:
+        self.picture_dropped.emit(self.panel_id, picture)

@@ -12,10 +12,9 @@ from typing import Any, Final
 
 from fusemap import tables
 from fusemap.errors import InputProblem
-from fusemap.units import NARROW_SPACE, digits
+from fusemap.text import Style, Text, given, in_row, say
 from fusemap.vehicle import Fuse, Panel, Slot, Vehicle, edits, look_up
 from fusemap.vehicle.words import SlotKind
-from fusemap.window.texts.numbers import decimal
 
 NO_FUSE: Final = "-"
 _ENTRY: Final = re.compile(
@@ -25,17 +24,17 @@ _ENTRY: Final = re.compile(
 )
 
 
-def entry_text(slot: Slot) -> str:
+def entry_text(slot: Slot, style: Style) -> str:
     """A slot as the line that would be typed for it.
 
-    >>> entry_text(Slot(id="a", row=0, column=0, fuse=Fuse(family="mini", rating=7.5)))
+    >>> entry_text(Slot(id="a", row=0, column=0, fuse=Fuse(family="mini", rating=7.5)), Style())
     '7.5 '
-    >>> entry_text(Slot(id="a", row=0, column=0, circuit="12 V socket"))
+    >>> entry_text(Slot(id="a", row=0, column=0, circuit="12 V socket"), Style())
     '- 12 V socket'
     """
     if slot.kind != "fuse":
         return slot.circuit
-    rating = NO_FUSE if slot.fuse is None else decimal(digits(slot.fuse.rating))
+    rating = NO_FUSE if slot.fuse is None else style.number(slot.fuse.rating)
     return f"{rating} {slot.circuit}"
 
 
@@ -62,43 +61,50 @@ def fuse_for(slot: Slot, rating: float) -> Fuse:
     """A fuse of this rating [A] in the slot's family. Raises `InputProblem` naming the ratings."""
     family = tables.fuse_family(slot.family)
     if family.ratings_a and rating not in family.ratings_a:
-        made = ", ".join(digits(each) for each in family.ratings_a)
         raise InputProblem(
-            f"there is no {digits(rating)}{NARROW_SPACE}A fuse in the {family.name} family",
-            where=look_up.slot_name(slot),
-            remedy=f"there are {made}{NARROW_SPACE}A",
+            say(
+                "there is no {rating} fuse in the {family} family",
+                rating=given(rating, "A"),
+                family=Text(family.name),
+            ),
+            where=look_up.slot_words(slot),
+            remedy=say("there are {known}", known=ratings_words(slot.family)),
         )
     if slot.fuse is not None and slot.fuse.rating == rating:
         return slot.fuse
     return Fuse(family=slot.family, rating=rating)
 
 
+def ratings(family: str) -> tuple[float, ...]:
+    """The ratings [A] a fuse family is made in."""
+    return tables.fuse_family(family).ratings_a
+
+
+def ratings_words(family: str) -> Text:
+    """These ratings as a list: “2, 3 … 30 A”."""
+    *others, last = ratings(family)
+    return in_row([*others, given(last, "A")])
+
+
 def set_rating(vehicle: Vehicle, slot_ids: Iterable[str], rating: float | None) -> Vehicle:
     """Put a fuse of this rating [A] into each slot, or with `None` take the fuse out."""
     for slot_id in slot_ids:
         slot = look_up.slot(vehicle, slot_id)
-        _refuse_no_slot(slot)
+        if slot.kind != "fuse":
+            raise _no_rating_there(slot)
         fuse = None if rating is None else fuse_for(slot, rating)
         vehicle = edits.change_slot(vehicle, slot_id, fuse=fuse)
     return vehicle
 
 
-def _refuse_no_slot(slot: Slot) -> None:
-    if slot.kind != "fuse":
-        raise InputProblem(
-            f"{look_up.slot_name(slot)} holds no fuse, it is a {_KINDS[slot.kind]}",
-            remedy="make it a fuse slot first",
-        )
-
-
-def doubtful(slots: Sequence[Slot], text: str) -> bool:
+def is_doubtful(slots: Sequence[Slot], text: str) -> bool:
     """Whether a line meant for a fuse slot was typed onto one relay or blocked place.
 
     It was where it begins with a rating that is made; “24 V relay” on a mini relay is its name.
 
     >>> relay = Slot(id="a", row=0, column=0, kind="relay")
-    >>> doubtful([relay], "15 Radio"), doubtful([relay], "24 V relay"), doubtful([relay], "15")
-    (True, False, False)
+    >>> [is_doubtful([relay], text) for text in ("15 Radio", "24 V relay", "15")]
+    [True, False, False]
     """
     rating, circuit = read_entry(text)
     if [slot.kind for slot in slots] not in _NAMED or circuit is None:
@@ -108,8 +114,20 @@ def doubtful(slots: Sequence[Slot], text: str) -> bool:
 
 def no_fuse_slot(slot: Slot) -> InputProblem:
     """Why a rating and a circuit are not simply taken there."""
-    kind = _KINDS[slot.kind]
-    return InputProblem(f"{look_up.slot_name(slot)} is a {kind}, which holds no fuse")
+    who = look_up.slot_words(slot)
+    if slot.kind == "relay":
+        return InputProblem(say("{slot} is a relay, which holds no fuse", slot=who))
+    return InputProblem(say("{slot} is a blocked place, which holds no fuse", slot=who))
+
+
+def _no_rating_there(slot: Slot) -> InputProblem:
+    who = look_up.slot_words(slot)
+    what = (
+        say("{slot} holds no fuse, it is a relay", slot=who)
+        if slot.kind == "relay"
+        else say("{slot} holds no fuse, it is a blocked place", slot=who)
+    )
+    return InputProblem(what, remedy=say("make it a fuse slot first"))
 
 
 def enter_as_fuse(vehicle: Vehicle, slot_id: str, text: str) -> Vehicle:
@@ -119,11 +137,6 @@ def enter_as_fuse(vehicle: Vehicle, slot_id: str, text: str) -> Vehicle:
 
 
 _NAMED: Final = (["relay"], ["blocked"])
-_KINDS: Final[dict[SlotKind, str]] = {
-    "fuse": "fuse slot",
-    "relay": "relay",
-    "blocked": "blocked place",
-}
 
 
 def enter(vehicle: Vehicle, slot_ids: Sequence[str], text: str) -> Vehicle:

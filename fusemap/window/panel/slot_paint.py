@@ -8,7 +8,7 @@ All measures are shares of the font's height, so a card grows with font, zoom an
 from dataclasses import dataclass, field
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -20,14 +20,16 @@ from PySide6.QtGui import (
 
 from fusemap import tables
 from fusemap.leave_alone import counts_critical
+from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
-from fusemap.window.panel.slot_look import SlotLook, TapMark
-from fusemap.window.panel.slot_marks import branch, draw_eye, draw_padlock
-from fusemap.window.panel.slot_places import Places, scaled
-from fusemap.window.panel.slot_words import tr, unmeasured
+from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
+from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
-from fusemap.window.texts.numbers import digits, percent
+
+WIDE: Final = 7.4
+HIGH: Final = 7.9
+"""Size of a cell, in heights of its font."""
 
 SMALL: Final = 0.88
 """Size of the small words against the font."""
@@ -40,6 +42,57 @@ _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
 
 
+def card_size(font: QFont) -> QSize:
+    """Room that a slot takes up with this font [px]."""
+    height = QFontMetricsF(font).height()
+    return QSize(int(WIDE * height), int(HIGH * height))
+
+
+def scaled_font(font: QFont, factor: float, bold: bool = False) -> QFont:
+    """A font so much larger."""
+    made = QFont(font)
+    if font.pointSizeF() > 0:
+        made.setPointSizeF(max(1.0, font.pointSizeF() * factor))
+    else:
+        made.setPixelSize(max(1, round(font.pixelSize() * factor)))
+    made.setBold(bold)
+    return made
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where on a card everything goes. Nothing overlaps and nothing leaves the card."""
+
+    unit: float
+    card: QRectF
+    label: QRectF
+    feed: QRectF
+    centre: QRectF
+    words: QRectF
+    bar: QRectF
+
+    @classmethod
+    def on(cls, cell: QRectF, unit: float) -> "Places":
+        """The places on a cell, `unit` being the height of its font [px]."""
+        card = cell.adjusted(unit * 0.2, unit * 0.2, -unit * 0.2, -unit * 0.2)
+        inside = card.adjusted(unit * 0.32, unit * 0.26, -unit * 0.32, -unit * 0.28)
+        x, y, wide = inside.left(), inside.top(), inside.width()
+        feed = QRectF(inside.right() - unit * 1.15, y, unit * 1.15, unit * 1.15)
+        label = QRectF(x, y, wide - feed.width() - unit * 0.2, unit * 1.15)
+        centre = QRectF(x, label.bottom() + unit * 0.1, wide, unit * 2.75)
+        bar = QRectF(x, inside.bottom() - unit * 0.9, wide, unit * 0.9)
+        top = centre.bottom() + unit * 0.12
+        words = QRectF(x, top, wide, bar.top() - top - unit * 0.08)
+        return cls(unit, card, label, feed, centre, words, bar)
+
+    def body(self, orientation: Orientation) -> QRectF:
+        """The fuse's body: upright high, lying wide."""
+        wide, high = (1.9, 1.95) if orientation == "upright" else (2.75, 1.65)
+        body = QRectF(0, 0, wide * self.unit, high * self.unit)
+        body.moveCenter(self.centre.center())
+        return body
+
+
 @dataclass(frozen=True, slots=True)
 class SlotPainter:
     """Draws slots with one painter, font and theme."""
@@ -50,7 +103,7 @@ class SlotPainter:
     small: QFont = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "small", scaled(self.font, SMALL))
+        object.__setattr__(self, "small", scaled_font(self.font, SMALL))
 
     def paint(
         self,
@@ -75,7 +128,7 @@ class SlotPainter:
     # --- top and middle -------------------------------------------------------------------------
 
     def _label(self, at: Places, slot: Slot) -> None:
-        self._text(at.label, slot.label, scaled(self.font, 1.0, bold=True), "text")
+        self._text(at.label, slot.label, scaled_font(self.font, 1.0, bold=True), "text")
         if slot.kind == "fuse":
             draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
 
@@ -90,8 +143,9 @@ class SlotPainter:
         else:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
-            large = scaled(self.font, 1.55, bold=True)
-            self._centred(body, digits(slot.fuse.rating), large, ink, least=0.5)
+            large = scaled_font(self.font, 1.55, bold=True)
+            rating = self.theme.style.number(slot.fuse.rating)
+            self._centred(body, rating, large, ink, least=0.5)
         if side != "unknown":
             self._live_arrow(body, side, at.unit)
 
@@ -172,7 +226,7 @@ class SlotPainter:
         font, room = self.small, line.width() - side
         wide = QFontMetricsF(font).horizontalAdvance(names) + 1
         if wide > room:
-            font = scaled(font, max(0.85, room / wide * 0.98))
+            font = scaled_font(font, max(0.85, room / wide * 0.98))
             wide = min(QFontMetricsF(font).horizontalAdvance(names) + 1, room)
         left = line.left() + (line.width() - side - wide) / 2
         reversed_ = any(mark.way_round == "load_side" for mark in taps)
@@ -180,14 +234,14 @@ class SlotPainter:
         mark = QRectF(left, line.top(), side, side).adjusted(
             side * 0.12, side * 0.12, -side * 0.12, -side * 0.12
         )
-        branch(self.painter, mark, colour, turned_over=reversed_)
+        draw_branch(self.painter, mark, colour, turned_over=reversed_)
         words = QRectF(left + side, line.top(), wide, side)
         self._text(words, names, font, "caution" if reversed_ else "accent")
 
     def _load(self, at: Places, look: SlotLook) -> None:
         """The bar against the limit, with the share in figures."""
-        text, role = load_figure(look)
-        font = scaled(self.font, 0.8, bold=look.overloaded)
+        text, role = load_figure(look, self.theme.style)
+        font = scaled_font(self.font, 0.8, bold=look.overloaded)
         wide = QFontMetricsF(font).horizontalAdvance(text) + 1
         figure = QRectF(at.bar.right() - wide, at.bar.top(), wide, at.bar.height())
         self._text(figure, text, font, role)
@@ -230,7 +284,7 @@ class SlotPainter:
         """Text in the middle, in a smaller font, down to `least`, where it would not fit."""
         wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * ROOM
         if wide > room:
-            font = scaled(font, max(least, room / wide), font.bold())
+            font = scaled_font(font, max(least, room / wide), font.bold())
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
         self.painter.setFont(font)
         self.painter.setPen(colour)
@@ -239,19 +293,19 @@ class SlotPainter:
 
 def fits_in(text: str, font: QFont, width: float) -> bool:
     """Whether a text fits whole into the middle of a place so wide, if need be a little smaller."""
-    smaller = scaled(font, LEAST, font.bold())
+    smaller = scaled_font(font, LEAST, font.bold())
     return QFontMetricsF(smaller).horizontalAdvance(text) <= width * ROOM
 
 
-def load_figure(look: SlotLook) -> tuple[str, str]:
+def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
     """The share in figures, and the role of its colour."""
     if look.slot.fuse is None and not look.taps:
         return "", "muted_text"
     if not look.assessed:
         return "…", "muted_text"
-    if unmeasured(look):
+    if look.is_unmeasured:
         return tr("not measured"), "muted_text"
-    text = percent(look.share)
+    text = style.show(share(look.share))
     return (text if look.measured else f"≥ {text}"), "stop" if look.overloaded else "text"
 
 

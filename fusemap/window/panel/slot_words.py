@@ -1,23 +1,142 @@
-"""What a slot says in words: for screen readers, in tooltips, in the names of undo steps.
+"""What one slot has to show, in figures and in words: the fuse, its taps, how much it is loaded.
 
-In: a `SlotLook`, perhaps with the candidate for what is being placed; out: sentences.
+In: a panel, its vehicle, the assessment. Out: one frozen `SlotLook` per place [A, share 0…1], which
+compares by content, so that a view redraws only what differs; its words for screen readers, in
+tooltips, in the names of undo steps. Looks up, computes nothing.
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import compress
+from math import inf, isnan
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
 from fusemap.leave_alone import QUESTIONS, reason_words, unanswered
-from fusemap.vehicle import FeedClass, Slot, State, look_up
-from fusemap.vehicle.words import FEED, STATE, LiveSide, SlotKind
-from fusemap.window.panel.slot_look import SlotLook, TapMark
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import NARROW_SPACE, digits, percent, quantity
+from fusemap.text import Amount, Style, Text, given, say, share
+from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
+from fusemap.vehicle.words import FEED, KIND, STATE, LeadName, LiveSide, WayRound
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # they would load the numbers before the window is shown
+    from fusemap.assess.assessment import Assessment
+    from fusemap.assess.result import Floats
     from fusemap.placement import Candidate
+
+Place = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class TapMark:
+    """One lead tapped on a slot."""
+
+    tap_id: str
+    accessory: str
+    name: str
+    lead: LeadName
+    way_round: WayRound
+    rating: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class SlotLook:
+    """A slot as it is shown.
+
+    `share` of its tighter limit is used in `state`, its worst; `load_a` flows there through the
+    host fuse, `limit_a` is what that may carry, `room_a` what could be added. Without `measured`
+    the vehicle's own load is unknown in some state, and the true figures are at least these;
+    `partly_measured` tells that it is known in some other. `live` are the states in which there is
+    supply. Until it is `assessed` a slot has no figures.
+    """
+
+    slot: Slot
+    taps: tuple[TapMark, ...] = ()
+    share: float = 0.0
+    state: State = "asleep"
+    load_a: float = 0.0
+    limit_a: float = float("inf")
+    room_a: float = float("inf")
+    measured: bool = True
+    partly_measured: bool = False
+    live: tuple[State, ...] = ()
+    assessed: bool = True
+
+    @property
+    def overloaded(self) -> bool:
+        """Whether the limit is passed."""
+        return self.share > 1.0 + 1e-9
+
+    @property
+    def is_unmeasured(self) -> bool:
+        """Whether nothing is known of what flows here."""
+        return self.share == 0 and not self.measured and not self.partly_measured
+
+
+def tap_marks(vehicle: Vehicle) -> dict[str, tuple[TapMark, ...]]:
+    """The leads tapped on every slot, by slot id."""
+    names = {accessory.id: accessory.name for accessory in vehicle.accessories}
+    found: dict[str, tuple[TapMark, ...]] = {}
+    for tap in vehicle.taps:
+        if tap.slot is not None:
+            found[tap.slot] = (*found.get(tap.slot, ()), _mark(tap, names.get(tap.accessory, "")))
+    return found
+
+
+def _mark(tap: Tap, name: str) -> TapMark:
+    rating = None if tap.fuse is None else tap.fuse.rating
+    return TapMark(tap.id, tap.accessory, name, tap.lead, tap.way_round, rating)
+
+
+def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
+    """The same before any figure is known."""
+    marks = tap_marks(vehicle)
+    return {
+        (slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ()), assessed=False)
+        for slot in panel.slots
+    }
+
+
+def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
+    """What every slot of a panel shows, by row and column of the panel."""
+    import numpy as np  # not needed for the first painting
+
+    figures = assessment.slots
+    share, room = _numbers(figures.worst_share), _numbers(figures.room_a)
+    worst = figures.shares.argmax(axis=0)
+    load = _numbers(np.take_along_axis(figures.host_a, worst[np.newaxis], axis=0)[0])
+    limit, measured = _numbers(figures.host_limit_a), np.all(figures.own_known, axis=0).tolist()
+    read = np.any(figures.own_known & figures.live, axis=0).tolist()
+    states, on = worst.tolist(), figures.live.T.tolist()
+    marks = tap_marks(vehicle)
+    found = {}
+    for slot in panel.slots:
+        column = figures.index.get(slot.id)
+        taps = marks.get(slot.id, ())
+        if column is None or slot.kind != "fuse":
+            found[slot.row, slot.column] = SlotLook(slot, taps)
+            continue
+        found[slot.row, slot.column] = SlotLook(
+            slot=slot,
+            taps=taps,
+            share=share[column],
+            state=STATES[states[column]],
+            load_a=load[column],
+            limit_a=limit[column],
+            room_a=room[column],
+            measured=measured[column],
+            partly_measured=read[column] and not measured[column],
+            live=tuple(compress(STATES, on[column])),
+        )
+    return found
+
+
+def _numbers(values: "Floats") -> list[float]:
+    # NaN differs from itself; a place without a figure would be redrawn at every edit.
+    return [inf if isnan(value) else value for value in values.tolist()]
+
+
+# --- in words -----------------------------------------------------------------------------------
 
 
 def tr(text: str) -> str:
@@ -25,159 +144,129 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Slot", text)
 
 
-SIDES: Final[dict[LiveSide, str]] = {
-    "left": "live side left",
-    "right": "live side right",
-    "top": "live side at the top",
-    "bottom": "live side at the bottom",
-    "unknown": "live side not known",
-}
-KINDS: Final[dict[SlotKind, str]] = {
-    "fuse": "fuse slot",
-    "relay": "relay",
-    "blocked": "blocked place",
+SIDES: Final[dict[LiveSide, Text]] = {
+    "left": say("live side left"),
+    "right": say("live side right"),
+    "top": say("live side at the top"),
+    "bottom": say("live side at the bottom"),
+    "unknown": say("live side not known"),
 }
 
 
-def feed_words(feed_class: FeedClass) -> str:
-    """A feed class as people say it."""
-    return said(FEED[feed_class].feed)
-
-
-def state_words(state: State) -> str:
-    """A vehicle state as people say it."""
-    return said(STATE[state].label)
-
-
-def amperes(rating: float) -> str:
-    """A fuse rating with its unit."""
-    return f"{digits(rating)}{NARROW_SPACE}A"
-
-
-def family_name(family: str) -> str:
+def family_name(family: str) -> Text:
     """A fuse family as people say it."""
-    return said(tables.fuse_family(family).name)
+    return Text(tables.fuse_family(family).name)
 
 
-def ratings(family: str) -> tuple[float, ...]:
-    """The ratings [A] a fuse family is made in."""
-    return tables.fuse_family(family).ratings_a
-
-
-def ratings_words(family: str) -> str:
-    """These ratings as a list: “2, 3 … 30 A”."""
-    return ", ".join(digits(rating) for rating in ratings(family)) + f"{NARROW_SPACE}A"
-
-
-def named(slots: Iterable[Slot]) -> str:
+def slot_names(slots: Iterable[Slot], style: Style) -> str:
     """Some slots by name: one, two, or how many."""
-    names = [look_up.slot_name(slot) for slot in slots]
+    names = [style.show(look_up.slot_words(slot)) for slot in slots]
     if len(names) <= 2:
-        return tr(" and ").join(names)
+        return style.listing(names)
     return tr("{count} slots").format(count=len(names))
 
 
-def load_words(look: SlotLook) -> str:
+def load_words(look: SlotLook, style: Style) -> str:
     """How much of the limit is used; “at least” where some own load is not measured."""
     if look.slot.fuse is None and not look.taps:
         return ""
     if not look.assessed:
         return tr("load being reckoned")
-    if unmeasured(look):
+    if look.is_unmeasured:
         return tr("own load not measured")
-    text = tr("{share} loaded").format(share=percent(look.share))
+    text = tr("{share} loaded").format(share=style.show(share(look.share)))
     return text if look.measured else tr("at least {load}").format(load=text)
 
 
-def unmeasured(look: SlotLook) -> bool:
-    """Whether nothing is known of what flows here."""
-    return look.share == 0 and not look.measured and not look.partly_measured
-
-
-def fuse_words(slot: Slot) -> str:
+def fuse_words(slot: Slot, style: Style) -> str:
     """The fuse in a slot, or that there is none."""
     if slot.kind != "fuse":
-        return tr(KINDS[slot.kind])
+        return style.show(KIND[slot.kind])
+    family = style.show(family_name(slot.family))
     if slot.fuse is None:
-        return tr("empty, for {family}").format(family=family_name(slot.family))
-    return f"{amperes(slot.fuse.rating)} {family_name(slot.family)}"
+        return tr("empty, for {family}").format(family=family)
+    return f"{style.show(given(slot.fuse.rating, 'A'))} {family}"
 
 
-def tap_words(mark: TapMark) -> str:
+def tap_words(mark: TapMark, style: Style) -> str:
     """A tap with what is on it and the way round."""
     way = tr("from the live side") if mark.way_round == "live_side" else tr("from the load side")
     lead = tr(" (sense wire)") if mark.lead == "sense" else ""
-    fuse = f", {amperes(mark.rating)}" if mark.rating is not None else ""
+    fuse = f", {style.show(given(mark.rating, 'A'))}" if mark.rating is not None else ""
     return tr("{name}{lead} {way}{fuse}").format(name=mark.name, lead=lead, way=way, fuse=fuse)
 
 
-def candidate_words(candidate: "Candidate") -> str:
+def candidate_words(candidate: "Candidate", style: Style) -> str:
     """Whether what is being placed can go here, with the margin or the reason."""
     if candidate.fits:
-        return tr("can take it, {room} left").format(room=quantity(candidate.margin_a, "A"))
-    reason = said(candidate.reasons[0]) if candidate.reasons else tr("no room")
+        room = style.show(Amount(candidate.margin_a, "A"))
+        return tr("can take it, {room} left").format(room=room)
+    reason = style.show(candidate.reasons[0]) if candidate.reasons else tr("no room")
     return tr("cannot take it: {reason}").format(reason=reason)
 
 
-def spoken(look: SlotLook, candidate: "Candidate | None" = None) -> str:
+def spoken_words(look: SlotLook, style: Style, candidate: "Candidate | None" = None) -> str:
     """The whole slot as one sentence for a screen reader."""
     slot = look.slot
-    parts = [look_up.slot_name(slot), fuse_words(slot), slot.circuit]
+    parts = [style.show(look_up.slot_words(slot)), fuse_words(slot, style), slot.circuit]
     if slot.kind == "fuse":
-        parts += [feed_words(slot.feed_class), load_words(look)]
+        parts += [style.show(FEED[slot.feed_class].feed), load_words(look, style)]
     parts += [tr("critical") if slot.critical else "", tr("monitored") if slot.monitored else ""]
-    parts += [said(QUESTIONS[mark]) for mark in unanswered(slot)]
+    parts += [style.show(QUESTIONS[mark]) for mark in unanswered(slot)]
     parts += [tr("overloaded") if look.overloaded else ""]
-    parts += [tr("tapped: {tap}").format(tap=tap_words(mark)) for mark in look.taps]
+    parts += [tr("tapped: {tap}").format(tap=tap_words(mark, style)) for mark in look.taps]
     if candidate is not None:
-        parts.append(candidate_words(candidate))
+        parts.append(candidate_words(candidate, style))
     return ", ".join(part for part in parts if part)
 
 
-def taught(look: SlotLook, side: LiveSide, candidate: "Candidate | None" = None) -> str:
+def tooltip_words(
+    look: SlotLook, side: LiveSide, style: Style, candidate: "Candidate | None" = None
+) -> str:
     """The tooltip: everything the marks mean, a line each. `side` is as shown on the screen."""
     slot = look.slot
-    head = " · ".join(t for t in (look_up.slot_name(slot), fuse_words(slot), slot.circuit) if t)
-    lines = [head]
+    head = (style.show(look_up.slot_words(slot)), fuse_words(slot, style), slot.circuit)
+    lines = [" · ".join(part for part in head if part)]
     if candidate is not None:
-        lines.append(sentence(candidate_words(candidate)))
+        lines.append(sentence(candidate_words(candidate, style)))
     if slot.kind == "fuse":
-        lines += _electrical_lines(look, side)
+        lines += _electrical_lines(look, side, style)
     if slot.critical:
-        why = said(reason_words(slot.critical_reason)) or tr("leave this circuit alone")
+        why = style.show(reason_words(slot.critical_reason)) or tr("leave this circuit alone")
         lines.append(tr("Critical (padlock): {why}").format(why=why))
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
     lines += [
         tr("By its name: {mark} ({why}). Until somebody answers, nothing is planned here").format(
-            mark=tr(mark), why=said(reason_words(why))
+            mark=style.show(Text(mark)), why=style.show(reason_words(why))
         )
         for mark, why in unanswered(slot).items()
     ]
-    lines += [tr("Tap: {tap}").format(tap=tap_words(mark)) for mark in look.taps]
+    lines += [tr("Tap: {tap}").format(tap=tap_words(mark, style)) for mark in look.taps]
     lines += [slot.note] if slot.note else []
     return "\n".join(line for line in lines if line)
 
 
-def _electrical_lines(look: SlotLook, side: LiveSide) -> list[str]:
-    slot = look.slot
-    feed = f"{feed_words(slot.feed_class)}: {said(FEED[slot.feed_class].meaning)}"
-    return [sentence(feed), _load_line(look), sentence(tr(SIDES[side]))]
+def _electrical_lines(look: SlotLook, side: LiveSide, style: Style) -> list[str]:
+    words = FEED[look.slot.feed_class]
+    feed = f"{style.show(words.feed.capital())}: {style.show(words.meaning)}"
+    return [feed, _load_line(look, style), style.show(SIDES[side].capital())]
 
 
-def _load_line(look: SlotLook) -> str:
+def _load_line(look: SlotLook, style: Style) -> str:
     if look.slot.fuse is None:
         return ""
-    words = sentence(load_words(look))
+    words = sentence(load_words(look, style))
     if not look.assessed:
         return words
-    if unmeasured(look):
-        return tr("Own load not measured: limit {limit}").format(limit=quantity(look.limit_a, "A"))
+    limit = style.show(Amount(look.limit_a, "A"))
+    if look.is_unmeasured:
+        return tr("Own load not measured: limit {limit}").format(limit=limit)
     return tr("{words}: {load} of {limit} through the fuse, worst {state}").format(
         words=words,
-        load=quantity(look.load_a, "A"),
-        limit=quantity(look.limit_a, "A"),
-        state=said(STATE[look.state].phrase),
+        load=style.show(Amount(look.load_a, "A")),
+        limit=limit,
+        state=style.show(STATE[look.state].phrase),
     )
 
 

@@ -15,6 +15,7 @@ from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.desk import Desk
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.photo.photo_tools import PhotoTools
+from fusemap.window.texts.languages import style
 
 if TYPE_CHECKING:
     from fusemap.window.parts import clips
@@ -84,29 +85,29 @@ class Clipboard(QObject):
             _put(clips.of_accessories([accessory]), accessory.name)
 
     def _copy_slots(self) -> None:
-        from fusemap.window.panel.slot_words import fuse_words, named
+        from fusemap.window.panel.slot_words import fuse_words, slot_names
         from fusemap.window.parts import clips
 
         view = self._panels.view
         slots = [] if view is None else view.commands.slots()
         if slots:
             lines = (
-                "\t".join((look_up.slot_name(slot), fuse_words(slot), slot.circuit))
+                "\t".join((look_up.slot_name(slot), fuse_words(slot, style()), slot.circuit))
                 for slot in sorted(slots, key=lambda slot: (slot.row, slot.column))
             )
             _put(clips.of_slots(slots), "\n".join(lines))
-            text = self.tr("Copied: {slots}").format(slots=named(slots))
+            text = self.tr("Copied: {slots}").format(slots=slot_names(slots, style()))
             self.done.emit(text)
 
     def _paste_slots(self, clip: "clips.Clip") -> None:
-        from fusemap.window.panel.slot_words import named
+        from fusemap.window.panel.slot_words import slot_names
         from fusemap.window.parts import clips
 
         view = self._panels.view
         if view is None or not view.currentIndex().isValid():
             return
         place = view.panel_model.place(view.currentIndex())
-        text = self.tr("Paste {slots}").format(slots=named(clip.slots))
+        text = self.tr("Paste {slots}").format(slots=slot_names(clip.slots, style()))
         self._document.apply(text, clips.paste_slots, view.panel_id, *place, clip)
 
 

@@ -12,7 +12,7 @@ from PySide6.QtGui import QImage, QPainter, QPixmap, QPolygonF, QTransform
 
 from fusemap.vehicle import PanelPhoto
 from fusemap.window.panel.arrangement import Arrangement
-from fusemap.window.panel.slot_places import HIGH, WIDE
+from fusemap.window.panel.slot_paint import HIGH, WIDE
 from fusemap.window.photo.taking import image_of
 
 Strength = Literal["off", "faint", "strong"]

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
 
+from fusemap.text import Style
 from fusemap.vehicle import Panel, PhotoPoint
 from fusemap.window.photo.fit_view import Corners, FitView
 from fusemap.window.style.theme import space
@@ -27,12 +28,14 @@ class FitDialog(QDialog):
 
     fitted = Signal(object)
 
-    def __init__(self, parent: QWidget, image: QImage, panel: Panel, corners: Corners) -> None:
+    def __init__(
+        self, parent: QWidget, image: QImage, panel: Panel, corners: Corners, style: Style
+    ) -> None:
         super().__init__(parent)
         self.setObjectName("fitDialog")
         self.setWindowTitle(self.tr("Fit the photo"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.view = FitView(image, panel, corners)
+        self.view = FitView(image, panel, corners, style)
         self.where = plain_label("fitWhere")
         self.where.setProperty("muted", True)
         self.view.moved.connect(self._show)
@@ -64,7 +67,7 @@ class FitDialog(QDialog):
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show(self) -> None:
-        self.where.setText(self.view.said())
+        self.where.setText(self.view.corner_words())
 
     def _done(self) -> None:
         self.fitted.emit(self.view.corners)

@@ -24,10 +24,10 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from fusemap.text import Style, share
 from fusemap.vehicle import Panel, PhotoPoint
 from fusemap.vehicle.validity import is_grid
-from fusemap.window.panel.slot_places import scaled
-from fusemap.window.texts.numbers import percent
+from fusemap.window.panel.slot_paint import scaled_font
 
 Corners = tuple[PhotoPoint, ...]
 
@@ -49,8 +49,9 @@ class FitView(QWidget):
 
     moved = Signal()
 
-    def __init__(self, image: QImage, panel: Panel, corners: Corners) -> None:
+    def __init__(self, image: QImage, panel: Panel, corners: Corners, style: Style) -> None:
         super().__init__()
+        self._style = style
         self._image = image
         self._panel = panel
         self.corners = corners
@@ -171,7 +172,7 @@ class FitView(QWidget):
 
     # --- words ----------------------------------------------------------------------------------
 
-    def said(self) -> str:
+    def corner_words(self) -> str:
         """The chosen corner and where it is."""
         names = (
             self.tr("top left"),
@@ -181,11 +182,13 @@ class FitView(QWidget):
         )
         point = self.corners[self.chosen]
         return self.tr("Corner {corner}: {across} from the left, {down} from the top").format(
-            corner=names[self.chosen], across=percent(point.across), down=percent(point.down)
+            corner=names[self.chosen],
+            across=self._style.show(share(point.across)),
+            down=self._style.show(share(point.down)),
         )
 
     def _tell(self) -> None:
-        self.setAccessibleName(self.said())
+        self.setAccessibleName(self.corner_words())
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.NameChanged))
 
     # --- painting -------------------------------------------------------------------------------
@@ -223,7 +226,7 @@ class FitView(QWidget):
 
     def _paint_labels(self, painter: QPainter, lay: QTransform) -> None:
         """The labels of the slots, so that one sees which way the grid lies."""
-        font = scaled(self.font(), 0.9, bold=True)
+        font = scaled_font(self.font(), 0.9, bold=True)
         for slot in self._panel.slots:
             middle = lay.map(QPointF(slot.column + 0.5, slot.row + 0.5))
             left = lay.map(QPointF(slot.column, slot.row + 0.5))

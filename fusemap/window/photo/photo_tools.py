@@ -100,11 +100,12 @@ class PhotoTools(QObject):
 
     def take(self, panel: Panel, picture: Path | QImage) -> None:
         """Make a picture small, and ask where the grid is on it; then it is in the vehicle."""
+        # Not needed to show the window.
         from fusemap.window.photo import taking
         from fusemap.window.photo.fit_dialog import FIRST_CORNERS
 
         try:
-            photo = PanelPhoto(jpeg=taking.taken(picture))
+            photo = PanelPhoto(jpeg=taking.take(picture))
         except FusemapError as error:
             self._document.refused.emit(error)
             return
@@ -119,6 +120,7 @@ class PhotoTools(QObject):
             self._ask_corners(panel, panel.photo, panel.photo.corners, put)
 
     def _ask_corners(self, panel: Panel, photo: PanelPhoto, corners: "Corners", put: "Put") -> None:
+        # Not needed to show the window.
         from fusemap.window.photo import taking
         from fusemap.window.photo.fit_dialog import FitDialog
 
@@ -126,7 +128,8 @@ class PhotoTools(QObject):
         if image is None:
             self._document.refused.emit(broken())
             return
-        dialog = FitDialog(self._desk.window, image, panel, corners)
+        style = self._desk.look.theme.style
+        dialog = FitDialog(self._desk.window, image, panel, corners, style)
         dialog.fitted.connect(partial(self._fitted, put))
         dialog.open()
 

@@ -56,11 +56,11 @@ def picture_in(mime: QMimeData) -> Path | QImage | None:
     return None
 
 
-def taken(picture: Path | QImage) -> str:
+def take(picture: Path | QImage) -> str:
     """A picture as a vehicle keeps it: JPEG in base 64. Raises `InputProblem`."""
     if isinstance(picture, QImage):
-        return kept(picture)
-    return kept(decoded(_content(picture), picture.name))
+        return pack(picture)
+    return pack(decode(_content(picture), picture.name))
 
 
 def _content(path: Path) -> bytes:
@@ -88,7 +88,7 @@ def format_of(content: bytes) -> str:
     return "webp" if content[:4] == b"RIFF" and content[8:12] == b"WEBP" else ""
 
 
-def decoded(content: bytes, name: str) -> QImage:
+def decode(content: bytes, name: str) -> QImage:
     """The picture in the bytes of a file, no larger than is kept. Raises `InputProblem`."""
     form = format_of(content)
     if not form or form.encode() not in [bytes(f.data()) for f in _readable()]:
@@ -139,7 +139,7 @@ def _broken(name: str) -> InputProblem:
     return InputProblem(say("this picture is broken"), name, say("choose another picture"))
 
 
-def kept(image: QImage) -> str:
+def pack(image: QImage) -> str:
     """A picture made small enough to travel with a vehicle, as JPEG in base 64."""
     plain = _plain(image)
     while True:
@@ -186,7 +186,7 @@ def _jpeg(image: QImage, quality: int) -> bytes:
 
 
 def image_of(photo: PanelPhoto) -> QImage | None:
-    """The picture of a vehicle's photo, to be drawn; `None` where it is not as `kept` makes it."""
+    """The picture of a vehicle's photo, to be drawn; `None` where it is not as `pack` makes it."""
     try:
         content = b64decode(photo.jpeg, validate=True)
     except ValueError:

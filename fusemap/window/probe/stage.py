@@ -13,11 +13,11 @@ from fusemap.probing import evidence, loads
 from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
-from fusemap.window.panel.slot_marks import draw_padlock
+from fusemap.vehicle.words import FEED
 from fusemap.window.panel.slot_paint import fuse_colours
-from fusemap.window.panel.slot_words import feed_words
 from fusemap.window.probe.big import LEFT, draw_line
 from fusemap.window.probe.sleep_curve import draw_curve
+from fusemap.window.style.signs import draw_padlock
 from fusemap.window.style.theme import PROBE, draw_feed_mark
 from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.numbers import digits
@@ -205,7 +205,7 @@ class Stage(QWidget):
         side = place.height() * 0.62
         mark = QRectF(place.left(), place.center().y() - side / 2, side, side)
         draw_feed_mark(painter, mark, slot.feed_class, PROBE)
-        words = feed_words(slot.feed_class)
+        words = style().show(FEED[slot.feed_class].feed)
         read = self._read_words(slot)
         if read:
             words = f"{words} · {read}"

@@ -45,6 +45,7 @@ class Shelf(QWidget):
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self.document = document
+        self._style = theme.style
         self._stale = False
         self._kinds_for: str | None = None
         self.setObjectName("shelf")
@@ -148,10 +149,10 @@ class Shelf(QWidget):
         """Show both lists as they are now, as far as they fit what was typed."""
         self._stale = False
         vehicle, text = self.document.vehicle, self.search.text()
-        self.own.shelf.set_rows(own_rows(vehicle, text))
+        self.own.shelf.set_rows(own_rows(vehicle, self._style, text))
         if text != self._kinds_for:
             self._kinds_for = text
-            self.kinds.shelf.set_rows(kind_rows(text))
+            self.kinds.shelf.set_rows(kind_rows(self._style, text))
         self.new_button.setVisible(bool(clean(text)))
         self.new_button.setToolTip(plain_tip(self._new_words()))
         self.hint.setText(self._hint_words(vehicle, text))
@@ -239,7 +240,7 @@ class Shelf(QWidget):
         payload = self.kinds.payload()
         if payload is None:
             return
-        fields = library_fields(payload.kind)
+        fields = library_fields(payload.kind, self._style)
         fields["name"] = free_name(self.document.vehicle, fields["name"])
         text = self.tr("Add {name}").format(name=fields["name"])
         if self.document.apply(text, edits.add_accessory, **fields):

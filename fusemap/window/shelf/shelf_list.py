@@ -20,6 +20,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QDrag, QFocusEvent, QKeyEvent, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QStyleOptionViewItem, QWidget
 
+from fusemap.text import Style
 from fusemap.window.panel.panel_drop import Payload, mime_of
 from fusemap.window.parts.row_list import LOOK, Index, RowList, RowPainter
 from fusemap.window.shelf.shelf_rows import MARK_WORDS, ShelfRow, draw_shelf_mark
@@ -39,8 +40,9 @@ class ShelfModel(QAbstractListModel):
     renamed = Signal(str, str)
     """An accessory's id and the name typed for it."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._style = style
         self.rows: tuple[ShelfRow, ...] = ()
 
     def set_rows(self, rows: tuple[ShelfRow, ...]) -> None:
@@ -72,8 +74,10 @@ class ShelfModel(QAbstractListModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return plain_tip(row.tip) or None
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            mark = MARK_WORDS.get(row.look.mark, "")
-            return f"{row.look.text} ({mark})" if mark else row.look.text
+            mark = MARK_WORDS.get(row.look.mark)
+            if mark is None:
+                return row.look.text
+            return f"{row.look.text} ({self._style.show(mark)})"
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -121,7 +125,7 @@ class ShelfList(RowList):
         self.setEditTriggers(self.EditTrigger.EditKeyPressed)
         self.setItemDelegate(_NameEditor(theme, self))
         self.painter_of_rows = self.itemDelegate()  # type: ignore[assignment]
-        self.shelf = ShelfModel(self)
+        self.shelf = ShelfModel(theme.style, self)
         self.setModel(self.shelf)
         self.doubleClicked.connect(lambda _: self.take_up())
 

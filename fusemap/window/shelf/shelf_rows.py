@@ -13,16 +13,14 @@ from PySide6.QtGui import QPainter, QPen
 
 from fusemap.advise import library
 from fusemap.tables import AccessoryKind
-from fusemap.text import Text
+from fusemap.text import Amount, Style, Text, say
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.forms.choices import feed_name
 from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.panel.slot_marks import draw_tick
 from fusemap.window.parts.row_list import Line, RowLook
+from fusemap.window.style.signs import draw_tick
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 
 
 def tr(text: str) -> str:
@@ -41,27 +39,31 @@ class ShelfRow:
     tip: str = ""
 
 
-def own_rows(vehicle: Vehicle, text: str = "") -> tuple[ShelfRow, ...]:
+def own_rows(vehicle: Vehicle, style: Style, text: str = "") -> tuple[ShelfRow, ...]:
     """A row for each lead of each accessory in the vehicle whose words fit what was typed."""
     wanted = text.casefold().split()
     rows: list[ShelfRow] = []
     for accessory in vehicle.accessories:
-        known = f"{accessory.name} {_kind_words(accessory)} {accessory.note}".casefold()
+        known = f"{accessory.name} {_kind_words(accessory, style)} {accessory.note}".casefold()
         if all(word in known for word in wanted):
-            rows.extend(_lead_rows(vehicle, accessory))
+            rows.extend(_lead_rows(vehicle, accessory, style))
     return tuple(rows)
 
 
-def _kind_words(accessory: Accessory) -> str:
+def _kind_words(accessory: Accessory, style: Style) -> str:
     """What the accessory's kind is called, where it is one of the library."""
     try:
         kind = library.kind(accessory.kind)
     except KeyError:
         return accessory.kind
-    return f"{kind.name} {kind.group} {said(Text(kind.name))} {said(Text(kind.group))}"
+    return f"{kind.name} {kind.group} {_name_and_group(kind, style)}"
 
 
-def _lead_rows(vehicle: Vehicle, accessory: Accessory) -> Iterator[ShelfRow]:
+def _name_and_group(kind: AccessoryKind, style: Style) -> str:
+    return f"{style.show(Text(kind.name))} {style.show(Text(kind.group))}"
+
+
+def _lead_rows(vehicle: Vehicle, accessory: Accessory, style: Style) -> Iterator[ShelfRow]:
     ordered: list[LeadName] = sorted(accessory.leads, key=lambda lead: lead != "power")
     for lead in ordered:
         tap = look_up.tap_of(vehicle, accessory.id, lead)
@@ -70,9 +72,9 @@ def _lead_rows(vehicle: Vehicle, accessory: Accessory) -> Iterator[ShelfRow]:
         words = place_words(vehicle, tap) if on is None else behind_words(vehicle, on)
         where = Line(words, colour="muted_text")
         head = (
-            Line(accessory.name, "strong", right=amount_words(accessory))
+            Line(accessory.name, "strong", right=amount_words(accessory, style))
             if power
-            else Line(tr("Sense lead"), right=quantity(accessory.sense_a, "A"))
+            else Line(tr("Sense lead"), right=style.show(Amount(accessory.sense_a, "A")))
         )
         yield ShelfRow(
             RowLook(
@@ -85,15 +87,15 @@ def _lead_rows(vehicle: Vehicle, accessory: Accessory) -> Iterator[ShelfRow]:
         )
 
 
-def amount_words(accessory: Accessory) -> str:
+def amount_words(accessory: Accessory, style: Style) -> str:
     """What an accessory draws: “45 W, 5 mA at standby”."""
     if accessory.watts is not None:
-        amount = quantity(accessory.watts, "W")
+        amount = style.show(Amount(accessory.watts, "W"))
     else:
-        amount = quantity(accessory.amperes or 0.0, "A")
+        amount = style.show(Amount(accessory.amperes or 0.0, "A"))
     if not accessory.standby_a:
         return amount
-    standby = quantity(accessory.standby_a, "A")
+    standby = style.show(Amount(accessory.standby_a, "A"))
     return tr("{amount}, {standby} at standby").format(amount=amount, standby=standby)
 
 
@@ -114,28 +116,24 @@ def behind_words(vehicle: Vehicle, converter_id: str) -> str:
     return tr("Behind {name}").format(name=look_up.accessory(vehicle, converter_id).name)
 
 
-def kind_rows(text: str = "") -> tuple[ShelfRow, ...]:
+def kind_rows(style: Style, text: str = "") -> tuple[ShelfRow, ...]:
     """The generic kinds that fit what was typed, under a heading for each group."""
     rows: list[ShelfRow] = []
     group = ""
-    for kind in _found(text):
+    for kind in _found(text, style):
         if kind.group != group:
             group = kind.group
-            rows.append(
-                ShelfRow(RowLook((Line(said(Text(group).capital()), "strong"),), heading=True))
-            )
-        rows.append(_kind_row(kind))
+            heading = Line(style.show(Text(group).capital()), "strong")
+            rows.append(ShelfRow(RowLook((heading,), heading=True)))
+        rows.append(_kind_row(kind, style))
     return tuple(rows)
 
 
-def _found(text: str) -> tuple[AccessoryKind, ...]:
+def _found(text: str, style: Style) -> tuple[AccessoryKind, ...]:
     """The kinds that fit what was typed, in English or in the user's language."""
     plain = library.find(text)
     wanted = text.casefold().split()
-    known = {
-        each.key: f"{said(Text(each.name))} {said(Text(each.group))}".casefold()
-        for each in library.kinds()
-    }
+    known = {each.key: _name_and_group(each, style).casefold() for each in library.kinds()}
     return tuple(
         each
         for each in library.kinds()
@@ -143,18 +141,21 @@ def _found(text: str) -> tuple[AccessoryKind, ...]:
     )
 
 
-def _kind_row(kind: AccessoryKind) -> ShelfRow:
-    name = said(Text(kind.name).capital())
-    look = RowLook(
-        (Line(name, "strong"), Line(said(library.figures(kind).capital()), colour="muted_text")),
-        mark="kind",
-    )
-    note = f"{said(Text(kind.note).capital())}.\n" if kind.note else ""
-    tip = note + tr("Source: {source}").format(source=said(kind.source.words))
+def _kind_row(kind: AccessoryKind, style: Style) -> ShelfRow:
+    name = style.show(Text(kind.name).capital())
+    figures = Line(style.show(library.figures(kind).capital()), colour="muted_text")
+    look = RowLook((Line(name, "strong"), figures), mark="kind")
+    note = f"{style.show(Text(kind.note).capital())}.\n" if kind.note else ""
+    tip = note + tr("Source: {source}").format(source=style.show(kind.source.words))
     return ShelfRow(look, Payload(kind=kind.key), name, True, tip)
 
 
-MARK_WORDS: Final = {"placed": "placed", "loose": "not placed", "kind": "from the library"}
+MARK_WORDS: Final = {
+    "placed": say("placed"),
+    "loose": say("not placed"),
+    "kind": say("from the library"),
+}
+"""What the mark before a row says to who cannot see it."""
 
 
 def draw_shelf_mark(

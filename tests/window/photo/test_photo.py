@@ -36,7 +36,7 @@ PLAIN, SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
 @pytest.fixture
 def pictured(van: Vehicle, qapp: Any) -> Vehicle:
     """The van, its cabin panel of two rows of four with a photo that fits as it is."""
-    return edits.set_photo(van, "panel-1", taking.kept(picture()))
+    return edits.set_photo(van, "panel-1", taking.pack(picture()))
 
 
 @pytest.fixture
@@ -419,7 +419,7 @@ def test_the_photo_is_warped_so_that_its_corners_meet_the_grid(qapp: Any) -> Non
             for dy in range(-25, 26):
                 aslant.setPixelColor(x + dx, y + dy, QColor(colour))
     points = [PhotoPoint(across=across, down=down) for across, down in spots]
-    held = PanelPhoto(jpeg=taking.kept(aslant), **dict(zip(CORNERS, points, strict=True)))
+    held = PanelPhoto(jpeg=taking.pack(aslant), **dict(zip(CORNERS, points, strict=True)))
     straight = Backdrop(held, Arrangement(2, 4)).picture
     assert straight is not None
     image = straight.toImage()

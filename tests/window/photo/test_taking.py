@@ -23,7 +23,7 @@ pytestmark = [
 
 
 def taken(path: Path) -> bytes:
-    return b64decode(taking.taken(path))
+    return b64decode(taking.take(path))
 
 
 @pytest.mark.parametrize(("form", "name"), [("png", "a.png"), ("jpg", "a.jpg"), ("webp", "a.webp")])
@@ -37,7 +37,7 @@ def test_png_jpeg_and_webp_are_taken(tmp_path: Path, form: str, name: str) -> No
 
 def test_what_is_taken_is_a_photo_a_vehicle_may_hold(tmp_path: Path) -> None:
     van = edits.add_panel(Vehicle(name="Van"), "Cabin", 2, 4)
-    jpeg = taking.taken(file_of(tmp_path, "a.png", content(picture(), "png")))
+    jpeg = taking.take(file_of(tmp_path, "a.png", content(picture(), "png")))
     assert edits.set_photo(van, "panel-1", jpeg).panels[0].photo is not None
 
 
@@ -50,7 +50,7 @@ def test_a_large_picture_is_scaled_down_with_its_shape_kept(tmp_path: Path) -> N
 def test_a_picture_that_hardly_gets_smaller_is_made_to_fit() -> None:
     restless = noise(1280, 1280)
     assert len(content(restless, "jpg")) > 2 * MOST_JPEG_BYTES
-    assert len(b64decode(taking.taken(restless))) <= MOST_JPEG_BYTES
+    assert len(b64decode(taking.take(restless))) <= MOST_JPEG_BYTES
 
 
 def test_place_camera_and_comments_stay_behind(tmp_path: Path) -> None:
@@ -80,7 +80,7 @@ def test_a_photo_held_on_its_side_is_set_upright(tmp_path: Path) -> None:
 def test_what_one_can_see_through_becomes_white() -> None:
     clear = QImage(50, 50, QImage.Format.Format_ARGB32)
     clear.fill(QColor(0, 0, 0, 0))
-    assert QImage.fromData(b64decode(taking.taken(clear))).pixelColor(9, 9).lightness() > 250
+    assert QImage.fromData(b64decode(taking.take(clear))).pixelColor(9, 9).lightness() > 250
 
 
 def bomb(wide: int, high: int) -> bytes:
@@ -114,7 +114,7 @@ def test_what_is_no_photo_is_refused_with_what_to_do(
     tmp_path: Path, name: str, made: bytes, says: str
 ) -> None:
     with pytest.raises(InputProblem, match=says) as caught:
-        taking.taken(file_of(tmp_path, name, made))
+        taking.take(file_of(tmp_path, name, made))
     assert caught.value.where == name
     assert caught.value.remedy
 
@@ -127,7 +127,7 @@ def test_a_bomb_is_refused_without_being_decoded(
 
     monkeypatch.setattr("PySide6.QtGui.QImageReader.read", decode)
     with pytest.raises(InputProblem, match="million pixels"):
-        taking.taken(file_of(tmp_path, "a.png", bomb(60_000, 60_000)))
+        taking.take(file_of(tmp_path, "a.png", bomb(60_000, 60_000)))
 
 
 def passes(count: int, side: int = 256) -> bytes:
@@ -156,7 +156,7 @@ def test_a_picture_sent_in_thousands_of_passes_is_refused_without_being_decoded(
 
     monkeypatch.setattr("PySide6.QtGui.QImageReader.read", decode)
     with pytest.raises(InputProblem, match="more passes") as caught:
-        taking.taken(file_of(tmp_path, "b.jpg", bomb))
+        taking.take(file_of(tmp_path, "b.jpg", bomb))
     assert caught.value.where == "b.jpg"
     assert taking.image_of(kept(bomb)) is None
 
@@ -184,11 +184,11 @@ def test_a_file_that_is_far_too_large_or_not_there_is_refused(
 ) -> None:
     monkeypatch.setattr(taking, "MOST_FILE_BYTES", 1000)
     with pytest.raises(InputProblem, match="larger than"):
-        taking.taken(file_of(tmp_path, "a.png", content(picture(), "png") * 9))
+        taking.take(file_of(tmp_path, "a.png", content(picture(), "png") * 9))
     with pytest.raises(InputProblem, match="not a file"):
-        taking.taken(tmp_path / "gone.png")
+        taking.take(tmp_path / "gone.png")
     with pytest.raises(InputProblem, match="not a file"):
-        taking.taken(tmp_path)
+        taking.take(tmp_path)
 
 
 def kept(made: bytes) -> PanelPhoto:

@@ -1,6 +1,7 @@
-"""Small drawings on a slot: a padlock for critical, an eye for monitored, a branch for a tap.
+"""Small signs, each drawn into a square: padlock, eye and branch for slots, tick and cross for what
+may be and what may not.
 
-Each is drawn into a square. They are our own; their words stand in tooltip and spoken text.
+They are our own; their words stand in tooltips and spoken texts.
 """
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -42,7 +43,9 @@ def draw_eye(painter: QPainter, place: QRectF, colour: QColor, ground: QColor) -
     painter.restore()
 
 
-def branch(painter: QPainter, place: QRectF, colour: QColor, *, turned_over: bool = False) -> None:
+def draw_branch(
+    painter: QPainter, place: QRectF, colour: QColor, *, turned_over: bool = False
+) -> None:
     """A line that forks off another, downwards from the live side, upwards from the load side."""
     x, top, bottom = place.left() + place.width() * 0.3, place.top(), place.bottom()
     start, end = (top + place.height() * 0.25, bottom - place.height() * 0.18)

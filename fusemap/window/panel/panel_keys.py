@@ -1,42 +1,42 @@
-"""The menus of the panel: the marks of the chosen slots, a letter each, and the context menu.
+"""What the keys and the menus of a panel do: whatever a menu offers has its key beside it.
 
-In: the panel's commands; out: menus of actions that call them.
+Arrows walk; a rating, a circuit or both are typed (``15 Radio``), Enter opens the line and stores;
+Space opens the marks, a letter each; Delete takes the fuse out, then the slot; Insert fills a gap.
+While something is being placed: Enter drops, Escape puts it back; Tab, the next best slot, is
+asked of the view by Qt.
 """
 
 from collections.abc import Callable
 from functools import partial
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QIcon, QKeySequence
+from PySide6.QtGui import QIcon, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from fusemap import tables
-from fusemap.vehicle import FEED_CLASSES, FeedClass, Slot, look_up
-from fusemap.vehicle.words import LiveSide
+from fusemap.text import Style, given
+from fusemap.vehicle import FEED_CLASSES, FeedClass, Slot, Vehicle, look_up
+from fusemap.vehicle.words import FEED, LiveSide
 from fusemap.window.forms import choices
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.panel.slot_words import (
-    SIDES,
-    amperes,
-    feed_words,
-    ratings,
-    sentence,
-    tr,
-)
+from fusemap.window.panel.panel_drop import Payload, Placing
+from fusemap.window.panel.slot_entry import ratings
+from fusemap.window.panel.slot_words import SIDES, tr
 from fusemap.window.style.theme import Theme, feed_icon
-from fusemap.window.texts.languages import style
 
-FEED_KEYS: Final[dict[FeedClass, str]] = {
-    "permanent": "P",
-    "ignition": "I",
-    "accessory": "A",
-    "delayed_off": "D",
-    "lighting": "L",
-    "unfed": "U",
-    "unknown": "?",
-}
+_ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_ARROWS: Final = (
+    Qt.Key.Key_Left,
+    Qt.Key.Key_Right,
+    Qt.Key.Key_Up,
+    Qt.Key.Key_Down,
+    Qt.Key.Key_Home,
+    Qt.Key.Key_End,
+)
+
+UNFED_KEY: Final = "U"
+"""The mark of an unfed slot is a dash, which no keyboard has."""
 SIDE_KEYS: Final[dict[LiveSide, str]] = {
     "left": "4",
     "right": "6",
@@ -47,19 +47,107 @@ SIDE_KEYS: Final[dict[LiveSide, str]] = {
 """As the arrows lie on the number pad."""
 
 
+class KeyedPanel(Protocol):
+    """What keys and menus need of the panel they work."""
+
+    commands: PanelCommands
+    placing: Placing
+
+    def current_slot_id(self) -> str | None:
+        """The slot under the cursor."""
+
+    def edit_entry(self) -> None:
+        """Open the line for rating and circuit."""
+
+    def edit_label(self) -> None:
+        """Open the line for the label."""
+
+    def open_marks(self) -> None:
+        """Open the marks of the chosen slots."""
+
+    def place(self, payload: Payload, slot_id: str) -> None:
+        """Put an accessory on a slot."""
+
+    def probe(self, slot_id: str) -> None:
+        """Ask for a slot to be read now."""
+
+    def zoom_by(self, steps: int) -> None:
+        """Larger or smaller by so many steps."""
+
+
+class PanelKeys:
+    """Does what a key stands for on a panel."""
+
+    def __init__(self, panel: KeyedPanel) -> None:
+        self._panel = panel
+        commands = panel.commands
+        self._by_text: dict[str, Callable[[], object]] = {
+            " ": panel.open_marks,
+            "!": commands.toggle_critical,
+            "?": partial(commands.set_feed_class, "unknown"),
+        }
+        self._by_key: dict[int, Callable[[], object]] = {
+            Qt.Key.Key_Return: panel.edit_entry,
+            Qt.Key.Key_Enter: panel.edit_entry,
+            Qt.Key.Key_F2: panel.edit_entry,
+            Qt.Key.Key_Delete: commands.clear,
+            Qt.Key.Key_Backspace: commands.clear,
+            Qt.Key.Key_Insert: commands.add_slots,
+        }
+        self._by_key_held: dict[tuple[int, Qt.KeyboardModifier], Callable[[], object]] = {
+            (Qt.Key.Key_F2, Qt.KeyboardModifier.ShiftModifier): panel.edit_label,
+            (Qt.Key.Key_Delete, Qt.KeyboardModifier.ControlModifier): commands.remove_slots,
+        }
+
+    def press(self, event: QKeyEvent) -> bool:
+        """Do what a key stands for; False where the table is to walk or to open a line."""
+        if self._panel.placing.active:
+            return self._place(event)
+        do = self._meant(event)
+        if do is not None:
+            do()
+        return do is not None
+
+    def _meant(self, event: QKeyEvent) -> Callable[[], object] | None:
+        if event.matches(QKeySequence.StandardKey.ZoomIn):
+            return partial(self._panel.zoom_by, 1)
+        if event.matches(QKeySequence.StandardKey.ZoomOut):
+            return partial(self._panel.zoom_by, -1)
+        held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        return (
+            self._by_key_held.get((event.key(), held))
+            or self._by_text.get(event.text())
+            or self._by_key.get(event.key())
+        )
+
+    def _place(self, event: QKeyEvent) -> bool:
+        """A key while something is being placed; the arrows walk as ever, letters do nothing."""
+        if event.key() in _ARROWS:
+            return False
+        if event.key() == Qt.Key.Key_Escape:
+            self._panel.placing.put_back()
+        elif event.key() in _ENTER:
+            slot_id = self._panel.current_slot_id()
+            if slot_id is not None:
+                self._panel.placing.drop(slot_id)
+        else:
+            event.ignore()
+        return True
+
+
 class LetterMenu(QMenu):
     """A menu whose rows are done by one key each, shown at the right as shortcuts are."""
 
     def __init__(self, title: str, parent: QWidget) -> None:
         super().__init__(title, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self._by_key: dict[str, Callable[[], Any]] = {}
+        self._by_key: dict[str, Callable[[], object]] = {}
 
     def add(
         self,
         key: str,
         text: str,
-        do: Callable[[], Any],
+        do: Callable[[], object],
         *,
         ticked: bool | None = None,
         icon: QIcon | None = None,
@@ -74,7 +162,7 @@ class LetterMenu(QMenu):
         action.triggered.connect(lambda *_: do())
         self._by_key[key.upper()] = do
 
-    def keyPressEvent(self, event: Any) -> None:
+    def keyPressEvent(self, event: QKeyEvent) -> None:
         """A row's key does the row."""
         do = self._by_key.get(event.text().upper())
         if do is None:
@@ -95,8 +183,8 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
         return menu
     for feed_class in FEED_CLASSES:
         menu.add(
-            FEED_KEYS[feed_class],
-            sentence(feed_words(feed_class)),
+            feed_key(feed_class),
+            theme.style.show(FEED[feed_class].feed.capital()),
             partial(commands.set_feed_class, feed_class),
             ticked=all(slot.feed_class == feed_class for slot in slots),
             icon=feed_icon(feed_class, theme),
@@ -122,28 +210,37 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
     for side, key in SIDE_KEYS.items():
         menu.add(
             key,
-            sentence(tr(SIDES[side])),
+            theme.style.show(SIDES[side].capital()),
             partial(commands.set_live_side, side),
             ticked=commands.shown_sides() == {side},
         )
     return menu
 
 
-def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
+def feed_key(feed_class: FeedClass) -> str:
+    """The key for a feed class: the letter of its mark.
+
+    >>> [feed_key(each) for each in FEED_CLASSES]
+    ['P', 'I', 'A', 'D', 'L', 'U', '?']
+    """
+    return UNFED_KEY if feed_class == "unfed" else FEED[feed_class].letter
+
+
+def context_menu(panel: KeyedPanel, vehicle: Vehicle, style: Style, parent: QWidget) -> QMenu:
     """Everything that can be done to the chosen cells."""
-    menu = QMenu(parent)
+    menu, commands = QMenu(parent), panel.commands
     menu.setObjectName("panelMenu")
     menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     slots, fuse_slots, gaps = commands.slots(), commands.fuse_slots(), commands.gaps()
     if fuse_slots:
-        _row(menu, tr("Rating and circuit…"), parent.edit_entry, "F2")
-        _row(menu, tr("Label…"), parent.edit_label, "Shift+F2")
-        _ratings(menu, commands)
-        _row(menu, tr("Marks…"), parent.open_marks, "Space")
-        _families(menu, commands)
+        _row(menu, tr("Rating and circuit…"), panel.edit_entry, "F2")
+        _row(menu, tr("Label…"), panel.edit_label, "Shift+F2")
+        _ratings(menu, commands, style)
+        _row(menu, tr("Marks…"), panel.open_marks, "Space")
+        _families(menu, commands, style)
     if len(fuse_slots) == len(slots) == 1:
-        _place_here(menu, parent, fuse_slots[0])
-        _row(menu, tr("Probe this slot"), partial(parent.probe_wanted.emit, fuse_slots[0].id))
+        _place_here(menu, panel, vehicle, fuse_slots[0])
+        _row(menu, tr("Probe this slot"), partial(panel.probe, fuse_slots[0].id))
     for tap_id, text in commands.taps():
         _row(menu, tr("Take {name} off").format(name=text), partial(commands.take_off, tap_id))
     if any(slot.fuse is not None for slot in fuse_slots):
@@ -160,9 +257,8 @@ def context_menu(commands: PanelCommands, parent: Any) -> QMenu:
     return menu
 
 
-def _place_here(menu: QMenu, view: Any, slot: Slot) -> None:
+def _place_here(menu: QMenu, panel: KeyedPanel, vehicle: Vehicle, slot: Slot) -> None:
     """The leads that are on no slot yet, each to be placed on this one."""
-    vehicle = view.document.vehicle
     inside = menu.addMenu(tr("Place here"))
     inside.setObjectName("placeHere")
     for accessory in vehicle.accessories:
@@ -171,30 +267,30 @@ def _place_here(menu: QMenu, view: Any, slot: Slot) -> None:
                 sense = tr(" (sense wire)") if lead == "sense" else ""
                 payload = Payload(accessory=accessory.id, lead=lead)
                 name = accessory.name.replace("&", "&&")
-                _row(inside, f"{name}{sense}", partial(view.place, payload, slot.id))
+                _row(inside, f"{name}{sense}", partial(panel.place, payload, slot.id))
     inside.menuAction().setVisible(not inside.isEmpty())
 
 
-def _row(menu: QMenu, text: str, do: Callable[[], Any], keys: str = "") -> None:
+def _row(menu: QMenu, text: str, do: Callable[[], object], keys: str = "") -> None:
     # The keys are shown only: the panel itself and the table of actions listen to them.
     shown = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
     action = menu.addAction(f"{text}\t{shown}" if keys else text)
     action.triggered.connect(lambda *_: do())
 
 
-def _ratings(menu: QMenu, commands: PanelCommands) -> None:
+def _ratings(menu: QMenu, commands: PanelCommands, style: Style) -> None:
     families = {slot.family for slot in commands.fuse_slots()}
     if len(families) == 1:
         inside = menu.addMenu(tr("Fuse"))
         for rating in ratings(families.pop()):
-            _row(inside, amperes(rating), partial(commands.set_rating, rating))
+            _row(inside, style.show(given(rating, "A")), partial(commands.set_rating, rating))
 
 
-def _families(menu: QMenu, commands: PanelCommands) -> None:
+def _families(menu: QMenu, commands: PanelCommands, style: Style) -> None:
     inside = menu.addMenu(tr("Fuse family"))
     chosen = {slot.family for slot in commands.fuse_slots()}
     for key in tables.fuse_families():
-        action = inside.addAction(choices.family_and_size(key, style()))
+        action = inside.addAction(choices.family_and_size(key, style))
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))
@@ -221,5 +317,5 @@ def _lines(menu: QMenu, commands: PanelCommands) -> None:
         _row(inside, text, do)
 
 
-def _ignoring(do: Callable[[], Any], *signal: Any) -> None:
+def _ignoring(do: Callable[[], object], *signal: Any) -> None:
     do()
