@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import InputProblem
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number, show_number
@@ -149,6 +150,61 @@ def test_bounds_are_in_the_shown_unit(form: Form, document: Document, qtbot: Any
     type_over(qtbot, field, "101")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert field.property("wrong") is True
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("1", "1\u202fft ist zu klein (1,64\u202fft ist das Mindeste)"),
+        ("10", "10\u202fft ist zu groß (6,56\u202fft ist das Höchste)"),
+        ("", "es darf nicht leer sein (eine Zahl von 1,64\u202fft bis 6,56\u202fft tippen)"),
+    ],
+)
+def test_what_is_refused_is_told_in_the_readers_language_and_units(
+    document: Document, qtbot: Any, typed: str, told: str
+) -> None:
+    field = NumberField(
+        document,
+        Style("de", length="ft"),
+        lambda: 1.0,
+        lambda value: True,
+        name="Länge",
+        unit="m",
+        least=0.5,
+        most=2.0,
+    )
+    qtbot.addWidget(field)
+    field.setText(typed)
+    field.commit()
+    assert field.toolTip() == told
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("150,4", "150,4\u202f% ist zu groß (150\u202f% ist das Höchste)"),
+        ("1,5", "1,5 ist keine ganze Zahl (eine wie 4 tippen)"),
+    ],
+)
+def test_a_share_and_a_count_are_refused_as_they_were_typed(
+    document: Document, qtbot: Any, typed: str, told: str
+) -> None:
+    share = "150" in typed
+    field = NumberField(
+        document,
+        Style("de"),
+        lambda: 1.0,
+        lambda value: True,
+        name="Feld",
+        unit="%" if share else "",
+        whole=not share,
+        scale=0.01 if share else 1.0,
+        most=150,
+    )
+    qtbot.addWidget(field)
+    field.setText(typed)
+    field.commit()
+    assert field.toolTip() == told
 
 
 def test_a_field_follows_the_vehicle(form: Form, document: Document, qtbot: Any) -> None:

@@ -17,7 +17,6 @@ from fusemap.units import sold_gauge
 from fusemap.vehicle import Vehicle, look_up, supply
 from fusemap.vehicle.words import FeedNeed, LoadKind, TapKind, WayRound
 from fusemap.window.forms import choices
-from fusemap.window.panel.slot_words import sentence
 from fusemap.window.style.theme import space
 
 translate = QCoreApplication.translate
@@ -104,7 +103,7 @@ def joints(style: Style) -> Choices:
         "never": translate("Choices", "do not use"),
     }
     named = [
-        (key, f"{sentence(style.show(Text(joint.name)))} – {grades[joint.grade]}")
+        (key, f"{style.show(Text(joint.name).capital())} – {grades[joint.grade]}")
         for key, joint in tables.joints().items()
     ]
     return [("", translate("Choices", "Not said")), *named]

@@ -4,11 +4,13 @@ import re
 from typing import Final
 
 from fusemap.errors import InputProblem
+from fusemap.text import say
 from fusemap.vehicle import ClockSpan
 
 _SPAN: Final = re.compile(
     r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to)\s*(\d{1,2})(?:[:.](\d{2}))?", re.IGNORECASE
 )
+_HOW: Final = say("type one like {example}", example="22:00–06:00")
 DAY_H: Final = 24.0
 
 
@@ -30,17 +32,21 @@ def read_spans(text: str, name: str = "") -> tuple[ClockSpan, ...]:
 def _span(text: str, name: str) -> ClockSpan:
     found = _SPAN.fullmatch(text)
     if found is None:
-        raise InputProblem(f"“{text}” is no span of the day", name, "type one like 22:00–06:00")
+        raise InputProblem(say("“{typed}” is no span of the day", typed=text), name, _HOW)
     start, end = (_hour(found[n], found[n + 1], text, name) for n in (1, 3))
     if start == end:
-        raise InputProblem(f"“{text}” begins when it ends", name, "type one like 22:00–06:00")
+        raise InputProblem(say("“{typed}” begins when it ends", typed=text), name, _HOW)
     return ClockSpan(from_h=start, to_h=end)
 
 
 def _hour(hours: str, minutes: str | None, text: str, name: str) -> float:
     hour = int(hours) + int(minutes or 0) / 60
     if hour > DAY_H or int(minutes or 0) > 59:
-        raise InputProblem(f"“{text}” is outside the day", name, "hours run from 0:00 to 24:00")
+        raise InputProblem(
+            say("“{typed}” is outside the day", typed=text),
+            name,
+            say("hours run from 0:00 to 24:00"),
+        )
     return hour
 
 

@@ -3,10 +3,11 @@
 In: the lead's tap, if there is one. Out: edits of the tap.
 """
 
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
+from fusemap.text import Text, say
 from fusemap.vehicle import SEATED, Tap, Vehicle, edits
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document
@@ -20,11 +21,14 @@ from fusemap.window.forms.tap_fields import FIRST_CABLE, FIRST_FUSE, CableFields
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.style.theme import Theme
 
+LEAD: Final[dict[LeadName, Text]] = {"power": say("Power lead"), "sense": say("Sense lead")}
+
 
 class LeadForm(PartForm):
     """The tap of one lead."""
 
-    def __init__(self, document: Document, theme: Theme, lead: LeadName, name: str) -> None:
+    def __init__(self, document: Document, theme: Theme, lead: LeadName) -> None:
+        name = theme.style.show(LEAD[lead])
         self.at = Lead(document, lead, name)
         super().__init__(document, theme, f"{lead}Lead", name, self.tap, self._change_tap)
         self.section(name)
@@ -40,10 +44,10 @@ class LeadForm(PartForm):
         )
         self._joint = self.choice("joint", self.tr("Joint"), joints(self.theme.style))
         self.out = self._cable(
-            "cable_out", self.tr("Cable to the accessory"), self.tr("A cable of its own")
+            "cable_out", say("Cable to the accessory"), self.tr("A cable of its own")
         )
         self.back = self._cable(
-            "cable_back", self.tr("Return"), self.tr("By its own cable, not by the body")
+            "cable_back", say("Return"), self.tr("By its own cable, not by the body")
         )
         self._earth = self.text(
             "earth_point",
@@ -52,12 +56,13 @@ class LeadForm(PartForm):
         )
         self._off = QPushButton(self.tr("Take off"))
         self._off.setObjectName(f"{lead}Lead_takeOff")
-        self._off.setAccessibleName(self.tr("Take the {lead} off").format(lead=name.lower()))
+        off = say("Take the {lead} off", lead=LEAD[lead].small())
+        self._off.setAccessibleName(theme.style.show(off))
         self._off.clicked.connect(self.take_off)
         self.rows.addRow(self._off)
 
     def _cable(
-        self, which: Literal["cable_out", "cable_back"], title: str, there: str
+        self, which: Literal["cable_out", "cable_back"], title: Text, there: str
     ) -> CableFields:
         """The fields of one cable; a first cable back is like the cable out."""
         part = MayBeAbsent(

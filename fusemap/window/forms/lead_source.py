@@ -126,7 +126,7 @@ class LeadSource:
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
             if counts_critical(slot):
-                self._ask_reason(slot.id, slot.critical_reason or self._by_name(slot))
+                self._ask_reason(slot)
                 return True
             done = self._place_on(slot.id)
         self._form.refresh()
@@ -162,23 +162,21 @@ class LeadSource:
 
     # --- a slot that must be left alone ---------------------------------------------------------
 
-    def _ask_reason(self, slot_id: str, reason: str) -> None:
+    def _ask_reason(self, slot: Slot) -> None:
         form = self._form
-        self._wanted = slot_id
+        why = slot.critical_reason or unanswered(slot).get("critical", "")
+        reason = form.theme.style.show(reason_words(why))
+        self._wanted = slot.id
         form.refresh()
         self.why.setText(
             form.tr(
                 "{slot} feeds a circuit that must be left alone{reason}. Choose another slot, or "
                 "write why it has to be this one; that stands on the sheet."
-            ).format(slot=self._slot_name(slot_id), reason=f" ({reason})" if reason else "")
+            ).format(slot=look_up.slot_name(slot), reason=f" ({reason})" if reason else "")
         )
         self._reason.setFocus()
         # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, form.rows, form.rows.invalidate)
-
-    def _by_name(self, slot: Slot) -> str:
-        """What a slot's name says it feeds."""
-        return self._form.theme.style.show(reason_words(unanswered(slot).get("critical", "")))
 
     def _slot_name(self, slot_id: str) -> str:
         return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))

@@ -5,12 +5,14 @@ assessed.
 """
 
 from functools import partial
+from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
-from fusemap.leave_alone import reason_words, unanswered
+from fusemap.leave_alone import Mark, reason_words, unanswered
+from fusemap.text import Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
     FeedClass,
@@ -31,14 +33,19 @@ from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.panel.panel_grid import slot_of
-from fusemap.window.panel.slot_words import sentence, tr
 from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
-from fusemap.window.style.theme import Theme, feed_icon, feed_mark
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, feed_icon
 
 KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
 SIDES: tuple[LiveSide, ...] = ("unknown", "left", "right", "top", "bottom")
+MARKED: Final[dict[tuple[Mark, bool], Text]] = {
+    ("critical", True): say("critical"),
+    ("critical", False): say("not critical"),
+    ("monitored", True): say("monitored"),
+    ("monitored", False): say("not monitored"),
+}
+"""A slot's mark, set and taken away."""
 _NO_SLOT = Slot(id="", row=0, column=0)
 
 
@@ -102,7 +109,8 @@ class SlotForm(PartForm):
 
     def _add_live(self) -> None:
         self.section(self.tr("When and where it is live"))
-        words = [(each, feed_mark(each).word) for each in FEED_CLASSES]
+        show = self.theme.style.show
+        words = [(each, show(FEED[each].label.capital())) for each in FEED_CLASSES]
         field = self.choice("feed_class", self.tr("Feed class"), words)
         for row, feed_class in enumerate(FEED_CLASSES):
             size = self.fontMetrics().height()
@@ -185,7 +193,7 @@ class SlotForm(PartForm):
             placeholder=self.tr("by the family"),
             hint=self.tr("What the slot's contacts may carry for long, where it is known"),
         )
-        self._calibrate = CalibrateField(self.document, self.slot)
+        self._calibrate = CalibrateField(self.document, self.theme.style, self.slot)
         self.add(self.tr("This very fuse"), self._calibrate)
         note = NoteField(
             self.document,
@@ -203,11 +211,11 @@ class SlotForm(PartForm):
         self.currents.came.connect(self.refresh)
         self.rows.addRow(self.currents)
 
-    def _check(self, field: str, text: str, hint: str = "") -> CheckField:
+    def _check(self, field: Mark, text: str, hint: str = "") -> CheckField:
         return CheckField(
             self.document,
             lambda: getattr(self.slot(), field),
-            lambda on: self.write(field, tr(field) if on else tr(f"not {field}"), on),
+            lambda on: self.write(field, self.theme.style.show(MARKED[field, on]), on),
             text=text,
             hint=hint,
             key=f"slot_{field}",
@@ -224,7 +232,7 @@ class SlotForm(PartForm):
         return list(zip(ORIENTATIONS, words, strict=True))
 
     def _taught(self, feed_class: FeedClass) -> str:
-        return f"{sentence(said(FEED[feed_class].meaning))}."
+        return f"{self.theme.style.show(FEED[feed_class].meaning.capital())}."
 
     def _sides(self) -> list[tuple[LiveSide, str]]:
         words = (
@@ -281,13 +289,15 @@ class SlotForm(PartForm):
         """The family's ratings, and the one that is in it should that be another."""
         made = list(choices.fuse_ratings(slot.family, self.theme.style))
         if slot.fuse is not None and slot.fuse.rating not in dict(made):
-            made.append((slot.fuse.rating, f"{slot.fuse.rating:g}"))
+            made.append((slot.fuse.rating, self.theme.style.show(given(slot.fuse.rating, "A"))))
         return made
 
     def _asked(self, slot: Slot) -> str:
         """What its name says of a slot that nobody answered for."""
+        show = self.theme.style.show
         proposed = "; ".join(
-            f"{tr(mark)} ({said(reason_words(why))})" for mark, why in unanswered(slot).items()
+            f"{show(MARKED[mark, True])} ({show(reason_words(why))})"
+            for mark, why in unanswered(slot).items()
         )
         if not proposed and slot.feed_class == "lighting":
             settled = slot.critical or slot.monitored or tells(slot.harmless)
@@ -304,7 +314,7 @@ class SlotForm(PartForm):
         self._rating.setEnabled(fuse)
         self._feed_note.setText(self._taught(slot.feed_class))
         ready = fuse and self.document.numbers_ready
-        read = evidence_words(self.document.vehicle, slot) if ready else ""
+        read = evidence_words(self.document.vehicle, slot, self.theme.style) if ready else ""
         self._evidence.setText(read)
         self.rows.setRowVisible(self._evidence, bool(read))
         self.rows.setRowVisible(self._calibrate, fuse)

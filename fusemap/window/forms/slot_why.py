@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTableView
 
-from fusemap.text import Style
+from fusemap.text import Style, say
 from fusemap.vehicle import STATES
+from fusemap.vehicle.words import STATE
 from fusemap.window.document import Document
-from fusemap.window.forms import choices
 from fusemap.window.parts.basis_view import BasisView, basis_text
 
 if TYPE_CHECKING:
@@ -77,11 +77,10 @@ class SlotWhy(BasisView):
         return current_basis(a, self._slot_id, figure, STATES[row])
 
     def _title(self, row: int, column: int) -> str:
-        states = [words for _, words in choices.states(self._style)]
-        when = states[row] if row < len(states) else self.tr("Limit")
+        when = STATE[STATES[row]].label if row < len(STATES) else say("Limit").small()
         head = self._view.model().headerData(column, Qt.Orientation.Horizontal)
         words = self.tr("How it came about: {what}, {when}")
-        return words.format(what=str(head).replace("\n", " "), when=when.lower())
+        return words.format(what=str(head).replace("\n", " "), when=self._style.show(when))
 
 
 def tightest(

@@ -14,7 +14,6 @@ from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.panel.slot_marks import draw_cross, draw_tick
 from fusemap.window.parts.row_list import Line, RowLook
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
     from fusemap.placement import Candidate
@@ -43,7 +42,7 @@ def slot_row(
     """A slot as a row: its rank where it fits, what is left there, and why."""
     slot = look_up.slot(vehicle, c.slot_id)
     room = style.show(Amount(c.margin_a, "A"))
-    right = tr("{room} left").format(room=room) if c.fits else said(c.verdict)
+    right = tr("{room} left").format(room=room) if c.fits else style.show(c.verdict)
     name = look_up.slot_and_circuit(slot)
     if now:
         name = tr("{slot} (here now)").format(slot=name)
@@ -53,9 +52,9 @@ def slot_row(
         right=right,
         right_colour="drop_good" if c.fits else "drop_bad",
     )
-    words = " ".join(said(reason) for reason in c.reasons)
+    words = " ".join(map(style.show, c.reasons))
     look = RowLook((head, Line(words, colour="muted_text")), mark="fits" if c.fits else "no")
-    return SourceRow(look, c.slot_id, c.fits, said(c.reasons[0]).rstrip("."), now)
+    return SourceRow(look, c.slot_id, c.fits, style.show(c.reasons[0]).rstrip("."), now)
 
 
 def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:
@@ -65,9 +64,9 @@ def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:
     title = tr("Own feed with a relay") if own.relay else tr("Own feed")
     if now:
         title = tr("{slot} (here now)").format(slot=title)
-    words = [said(line) for line in (own.why, *feed_words(own), *terminal_words(own)) if line]
+    words = [style.show(line) for line in (own.why, *feed_words(own), *terminal_words(own)) if line]
     lines = [Line(title, "strong"), Line(" ".join(words), colour="muted_text")]
-    lines += [Line(said(problem), colour="caution") for problem in own.problems]
+    lines += [Line(style.show(problem), colour="caution") for problem in own.problems]
     return SourceRow(RowLook(tuple(lines), mark="fits"), "", True, "", now)
 
 

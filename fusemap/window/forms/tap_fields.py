@@ -10,6 +10,7 @@ from typing import Any, Final
 from msgspec.structs import replace
 
 from fusemap import tables
+from fusemap.text import Text
 from fusemap.vehicle import Cable, Fuse
 from fusemap.window.forms import choices
 from fusemap.window.forms.accessory_choices import (
@@ -87,18 +88,19 @@ class CableFields:
     """One cable: section, length, insulation, where it lies, with how many; `there` ticks it."""
 
     def __init__(
-        self, form: Form, title: str, there: str, part: MayBeAbsent[Cable], key: str
+        self, form: Form, title: Text, there: str, part: MayBeAbsent[Cable], key: str
     ) -> None:
         self._form = form
         self._part = part
         self._style = form.theme.style
-        self._heading = form.section(title)
+        self._title = title
+        self._heading = form.section(self._style.show(title))
         self.there = CheckField(
             form.document,
             lambda: part.get() is not None,
             self._write_there,
             text=there,
-            name=title,
+            name=self._heading.text(),
             key=f"{key}_there",
         )
         form.add("", self.there)
@@ -131,7 +133,8 @@ class CableFields:
         rows.text("colour", tr("Colour"), placeholder=tr("red, brown…"))
 
     def _write_there(self, on: bool) -> bool:
-        return self._part.put(self._heading.text().lower(), self._part.now() if on else None)
+        label = self._style.show(self._title.small())
+        return self._part.put(label, self._part.now() if on else None)
 
     def show_rows(self, on: bool) -> None:
         """Show the fields that there are now."""

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document, Selection
-from fusemap.window.forms.lead_form import LeadForm
+from fusemap.window.forms.lead_form import LEAD, LeadForm
 from fusemap.window.style.theme import Theme, space
 
 
@@ -24,12 +24,8 @@ class TapForm(QWidget):
         self.accessory_id = ""
         self.setObjectName("tapForm")
         self.setAccessibleName(self.tr("How it is connected"))
-        names: dict[LeadName, str] = {
-            "power": self.tr("Power lead"),
-            "sense": self.tr("Sense lead"),
-        }
         self.leads: dict[LeadName, LeadForm] = {
-            lead: LeadForm(document, theme, lead, name) for lead, name in names.items()
+            lead: LeadForm(document, theme, lead) for lead in LEAD
         }
         self.hint = QLabel(self.tr("Select an accessory to see how it is connected."))
         self.hint.setWordWrap(True)

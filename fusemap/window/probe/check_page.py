@@ -35,7 +35,6 @@ from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import heading_label
 from fusemap.window.probe.check_table import CheckTable, typed_text
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 
@@ -205,15 +204,16 @@ class CheckPage(QWidget):
         step = self.current()
         if step is None:
             return
-        self.title.setText(said(step.title))
-        how = said(step.how)
+        show = self._theme.style.show
+        self.title.setText(show(step.title))
+        how = show(step.how)
         if step.key == "rest":
-            how = f"{how}\n{said(CHARGER_WARNING)}"
+            how = f"{how}\n{show(CHARGER_WARNING)}"
         self.how.setText(how)
-        predicted = self.tr("Predicted: {value}").format(value=said(step.predicted_words))
+        predicted = self.tr("Predicted: {value}").format(value=show(step.predicted_words))
         measured = ""
         if step.measured_words:
-            measured = "\n" + self.tr("Measured: {value}").format(value=said(step.measured_words))
+            measured = "\n" + self.tr("Measured: {value}").format(value=show(step.measured_words))
         self.predicted.setText(predicted + measured)
         asks = bool(step.unit)
         self.yes.setVisible(not asks)
@@ -231,7 +231,8 @@ class CheckPage(QWidget):
             self.causes.setText("")
             return
         lines = [self.tr("It differs. Likely causes, the likeliest first:")]
-        lines += [f"{number}. {said(cause)}" for number, cause in enumerate(step.causes, start=1)]
+        show = self._theme.style.show
+        lines += [f"{number}. {show(cause)}" for number, cause in enumerate(step.causes, start=1)]
         self.causes.setText("\n".join(lines))
 
     def _show_tally(self) -> None:
@@ -268,7 +269,7 @@ class CheckPage(QWidget):
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
-            self.problem.setText(said(problem.text))
+            self.problem.setText(self._theme.style.show(problem.text))
             return
         fields: dict[str, Any] = final_check.fields(step) | {
             "when": self._now().isoformat(timespec="seconds"),
@@ -277,7 +278,7 @@ class CheckPage(QWidget):
             "by": self.by.text().strip(),
         }
         if self._document.apply(
-            self.tr("Check: {what}").format(what=said(step.title)),
+            self.tr("Check: {what}").format(what=self._theme.style.show(step.title)),
             reading_edits.add_reading,
             **fields,
         ):

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTab
 
 from fusemap.probing.check_step import CheckStep
 from fusemap.window.style.theme import Theme, severity_icon
-from fusemap.window.texts.languages import said
 
 COLUMNS = 4
 
@@ -58,12 +57,8 @@ class CheckTable(QTableWidget):
 
     def _fill(self, row: int, step: CheckStep) -> None:
         verdict, severity = self._verdict(step)
-        words = (
-            said(step.title),
-            said(step.predicted_words),
-            said(step.measured_words),
-            verdict,
-        )
+        show = self._theme.style.show
+        words = (show(step.title), show(step.predicted_words), show(step.measured_words), verdict)
         for column, text in enumerate(words):
             item = QTableWidgetItem(text)
             if column == COLUMNS - 1 and severity:
