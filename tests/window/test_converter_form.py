@@ -126,7 +126,7 @@ def test_dropped_on_a_24_volt_slot_it_is_refused_with_the_way_out(truck: Vehicle
 
 
 def test_a_converter_is_not_offered_to_itself_nor_to_what_supplies_it(truck: Vehicle) -> None:
-    from fusemap.window.forms.accessory_choices import sources
+    from fusemap.window.forms.choices import sources
 
     v = edits.change_accessory(truck, "accessory-2", converter=Converter(output_v=5.0),
                                supplied_by="accessory-1")  # fmt: skip

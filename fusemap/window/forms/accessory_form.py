@@ -15,17 +15,16 @@ from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
-from fusemap.window.forms.accessory_choices import below_each_other, load_kinds, needs, side_by_side
 from fusemap.window.forms.accessory_parts import (
     FIRST_CONVERTER,
     FIRST_CUT_OFF,
     ConverterFields,
     CutOffFields,
 )
-from fusemap.window.forms.binding import MayBeAbsent
-from fusemap.window.forms.clock_entry import read_spans, show_spans
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
-from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.form import below_each_other, side_by_side
+from fusemap.window.forms.part_form import MayBeAbsent, PartForm
+from fusemap.window.forms.time_entry import read_spans, show_spans
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -157,11 +156,11 @@ class AccessoryForm(PartForm):
         self.watch(self._unit)
         self.number("rated_v", self.tr("At"), "V", hint=self.tr("The voltage its figure is for"))
         self._sum = self.note("")
-        self.choice("load_kind", self.tr("Behaves as"), load_kinds())
+        self.choice("load_kind", self.tr("Behaves as"), choices.load_kinds())
 
     def _add_supply(self) -> None:
         self.section(self.tr("How it is supplied"))
-        self.choice("needs", self.tr("Needs"), needs())
+        self.choice("needs", self.tr("Needs"), choices.needs())
         self._sense = self._check(
             lambda: "sense" in self.accessory().leads,
             lambda on: self.write(

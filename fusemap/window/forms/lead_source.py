@@ -1,4 +1,4 @@
-"""Where a lead takes its current from: a slot or an own feed, chosen from a list.
+"""Which lead of an accessory it is, and where it takes its current from: a slot or an own feed.
 
 A slot that must be left alone is taken only after the reason was written down: the choice waits
 beside the question until it is answered or another source is chosen.
@@ -11,12 +11,48 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap.errors import EditRefused
 from fusemap.leave_alone import counts_critical, reason_words, unanswered
-from fusemap.vehicle import Slot, edits, look_up
+from fusemap.vehicle import Slot, Tap, edits, look_up
 from fusemap.vehicle.texts import clean, tells
-from fusemap.window.forms.accessory_choices import Source, sources
+from fusemap.vehicle.words import LeadName
+from fusemap.window.document import Document
+from fusemap.window.forms.choices import Source, sources
 from fusemap.window.forms.fields import ChoiceField, NoteField
 from fusemap.window.forms.form import Form
-from fusemap.window.forms.lead import Lead
+
+NO_TAP: Final = Tap(id="", accessory="")
+
+
+class Lead:
+    """Which lead it is, of which accessory; everything else is asked of the document."""
+
+    def __init__(self, document: Document, lead: LeadName, name: str) -> None:
+        self._document = document
+        self._name = name
+        self.lead = lead
+        self.accessory_id = ""
+
+    def tap(self) -> Tap:
+        """The lead's tap; an empty one while it is not placed."""
+        return look_up.tap_of(self._document.vehicle, self.accessory_id, self.lead) or NO_TAP
+
+    @property
+    def placed(self) -> bool:
+        """Whether the lead is joined to something."""
+        return bool(self.tap().id)
+
+    @property
+    def supplied_by(self) -> str | None:
+        """The converter a power lead hangs on, `None` where it hangs on none."""
+        if self.lead != "power":
+            return None
+        found = (a for a in self._document.vehicle.accessories if a.id == self.accessory_id)
+        return next((a.supplied_by for a in found), None)
+
+    def called(self) -> str:
+        """The accessory by name, or the lead's own name while there is none."""
+        found = (a for a in self._document.vehicle.accessories if a.id == self.accessory_id)
+        return next((a.name for a in found), self._name)
+
 
 NOWHERE: Final[Source] = ("", None)
 

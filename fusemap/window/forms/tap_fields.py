@@ -13,15 +13,9 @@ from fusemap import tables
 from fusemap.text import Text
 from fusemap.vehicle import Cable, Fuse
 from fusemap.window.forms import choices
-from fusemap.window.forms.accessory_choices import (
-    insulations,
-    length_words,
-    sections,
-    side_by_side,
-)
-from fusemap.window.forms.binding import Fields, MayBeAbsent
 from fusemap.window.forms.fields import CheckField, ChoiceField
-from fusemap.window.forms.form import Form
+from fusemap.window.forms.form import Form, side_by_side
+from fusemap.window.forms.part_form import Fields, MayBeAbsent
 
 FIRST_CABLE: Final = Cable(section_mm2=1.5, length_m=2.0)
 """A cable until its figures are entered."""
@@ -110,7 +104,7 @@ class CableFields:
 
     def _add_copper(self) -> None:
         tr, rows = self._form.tr, self._figures
-        self._section = rows.choice("section_mm2", tr("Section"), sections(self._style))
+        self._section = rows.choice("section_mm2", tr("Section"), choices.sections(self._style))
         self._length = rows.number(
             "length_m",
             tr("Length"),
@@ -118,7 +112,7 @@ class CableFields:
             least=0,
             hint=tr("One way; a length in feet is typed with ft behind it"),
         )
-        rows.choice("insulation", tr("Insulation"), insulations(self._style))
+        rows.choice("insulation", tr("Insulation"), choices.insulations(self._style))
 
     def _add_surroundings(self) -> None:
         tr, rows = self._form.tr, self._figures
@@ -143,5 +137,5 @@ class CableFields:
         self._form.rows.setRowVisible(self.there, on)
         self._figures.show(on and cable is not None)
         if cable is not None:
-            self._section.set_choices(sections(self._style, cable.section_mm2))
-            self._length.setToolTip(length_words(cable.length_m, self._style))
+            self._section.set_choices(choices.sections(self._style, cable.section_mm2))
+            self._length.setToolTip(choices.length_words(cable.length_m, self._style))
