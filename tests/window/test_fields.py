@@ -240,7 +240,6 @@ def test_a_form_out_of_view_catches_up_when_shown(
 
 def test_a_choice_is_written_when_chosen(form: Form, document: Document, qtbot: Any) -> None:
     field = ChoiceField(
-        document,
         lambda: document.vehicle.system_v,
         lambda value: document.apply("System", edits.change_vehicle, system_v=value),
         [(12, "12 V"), (24, "24 V")],
@@ -270,7 +269,6 @@ def test_a_text_is_written_trimmed(form: Form, document: Document, qtbot: Any) -
 
 def test_a_note_is_written_on_leaving_it(form: Form, document: Document, qtbot: Any) -> None:
     field = NoteField(
-        document,
         lambda: document.vehicle.note,
         lambda value: document.apply("Note", edits.change_vehicle, note=value),
         name="Note",
@@ -283,7 +281,7 @@ def test_a_note_is_written_on_leaving_it(form: Form, document: Document, qtbot: 
 
 
 def test_a_refused_tick_goes_back(form: Form, document: Document, qtbot: Any) -> None:
-    field = CheckField(document, lambda: False, lambda on: False, text="Critical")
+    field = CheckField(lambda: False, lambda on: False, text="Critical")
     shown(form, field, qtbot)
     qtbot.keyClick(field, Qt.Key.Key_Space)
     assert not field.isChecked()

@@ -144,7 +144,6 @@ class AccessoryForm(PartForm):
             hint=self.tr("While it works, as its label says"),
         )
         self._unit = ChoiceField(
-            self.document,
             lambda: "W" if self.accessory().watts is not None else "A",
             self._write_unit,
             [("W", self.tr("watts")), ("A", self.tr("amperes"))],
@@ -278,7 +277,6 @@ class AccessoryForm(PartForm):
     def _add_note(self) -> None:
         self.section(self.tr("Note"))
         note = NoteField(
-            self.document,
             lambda: self.accessory().note,
             lambda text: self.write("note", self.tr("Note"), text),
             name=self.tr("Note"),
@@ -295,7 +293,7 @@ class AccessoryForm(PartForm):
         key: str,
         hint: str = "",
     ) -> CheckField:
-        field = CheckField(self.document, read, write, text=text, key=f"accessory_{key}", hint=hint)
+        field = CheckField(read, write, text=text, key=f"accessory_{key}", hint=hint)
         self.add("", field)
         return field
 
@@ -309,7 +307,6 @@ class AccessoryForm(PartForm):
             return self.write("works_in", self.tr("Works when"), tuple(kept))
 
         return CheckField(
-            self.document,
             lambda: self._works(state),
             write,
             text=words,

@@ -30,7 +30,6 @@ class CutOffFields:
         form.add(
             "",
             CheckField(
-                form.document,
                 lambda: part.get() is not None,
                 self._write_there,
                 text=tr("Low-voltage cut-off: it switches off by itself"),
@@ -64,7 +63,6 @@ class ConverterFields:
         form.add(
             "",
             CheckField(
-                form.document,
                 lambda: part.get() is not None,
                 lambda on: part.put("", part.first() if on else None),
                 text=tr("It is a converter and supplies others"),

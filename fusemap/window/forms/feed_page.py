@@ -215,7 +215,6 @@ class FeedForm(PartForm):
     def _add_limits(self) -> None:
         self.section(self.tr("What it may carry"))
         self._family = ChoiceField(
-            self.document,
             lambda: fuse.family if (fuse := self._feed().fuse) else None,
             self._write_family,
             [(None, self.tr("No fuse of its own")), *choices.fuse_families(self.theme.style)],
@@ -224,7 +223,6 @@ class FeedForm(PartForm):
         )
         self.add(self.tr("Fuse"), self._family)
         self._rating = ChoiceField(
-            self.document,
             lambda: fuse.rating if (fuse := self._feed().fuse) else None,
             self._write_rating,
             [],

@@ -76,7 +76,6 @@ class LeadSource:
         form.add(tr("From"), self._source)
         self.why = form.note("")
         self._reason = NoteField(
-            form.document,
             lambda: self._reason_typed if self._wanted else at.tap().justification,
             self._write_reason,
             name=tr("Why it has to be this slot"),
@@ -91,7 +90,6 @@ class LeadSource:
 
     def _source_field(self) -> ChoiceField:
         field = ChoiceField(
-            self._form.document,
             self._now,
             self._write,
             [],

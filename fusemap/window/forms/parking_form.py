@@ -357,7 +357,6 @@ class MaintainerForm(PartForm):
         )
         self.rows.setContentsMargins(0, 0, 0, 0)
         self.kind = ChoiceField(
-            document,
             lambda: getattr(document.vehicle.parking.maintainer, "kind", None),
             self._choose,
             [

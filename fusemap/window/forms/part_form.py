@@ -100,7 +100,6 @@ class Fields:
     ) -> ChoiceField:
         """One of several values."""
         made = ChoiceField(
-            self._form.document,
             lambda: getattr(self._binding.read(), field),
             lambda value: self._binding.write(field, label, value),
             choices,

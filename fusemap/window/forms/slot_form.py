@@ -31,9 +31,9 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
+from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.panel.panel_grid import slot_of
-from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.style.theme import Theme, feed_icon
 
 KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
@@ -96,7 +96,6 @@ class SlotForm(PartForm):
         self.choice("kind", self.tr("This place is"), self._kinds())
         self.choice("family", self.tr("Fuse family"), choices.fuse_families(self.theme.style))
         self._rating = ChoiceField(
-            self.document,
             self._rating_now,
             self._write_rating,
             [(None, self.tr("empty"))],
@@ -196,7 +195,6 @@ class SlotForm(PartForm):
         self._calibrate = CalibrateField(self.document, self.theme.style, self.slot)
         self.add(self.tr("This very fuse"), self._calibrate)
         note = NoteField(
-            self.document,
             lambda: self.slot().note,
             lambda text: self.write("note", self.tr("note"), text),
             name=self.tr("Note"),
@@ -213,7 +211,6 @@ class SlotForm(PartForm):
 
     def _check(self, field: Mark, text: str, hint: str = "") -> CheckField:
         return CheckField(
-            self.document,
             lambda: getattr(self.slot(), field),
             lambda on: self.write(field, self.theme.style.show(MARKED[field, on]), on),
             text=text,

@@ -45,7 +45,6 @@ class FuseFields:
         self, key: str, name: str, read: Callable[[Fuse], Any], write: Callable[[Any], bool]
     ) -> ChoiceField:
         return ChoiceField(
-            self._form.document,
             lambda: None if (fuse := self._part.get()) is None else read(fuse),
             write,
             [],
@@ -90,7 +89,6 @@ class CableFields:
         self._title = title
         self._heading = form.section(self._style.show(title))
         self.there = CheckField(
-            form.document,
             lambda: part.get() is not None,
             self._write_there,
             text=there,

@@ -93,7 +93,6 @@ class LeadForm(PartForm):
             hint=self.tr("What is printed on the fuse tap; blank for the usual ceiling"),
         )
         self._relay = CheckField(
-            self.document,
             lambda: self.tap().relay,
             lambda on: self.write("relay", self.tr("relay"), on),
             text=self.tr("Through a relay, switched by the sense lead"),

@@ -34,7 +34,6 @@ class VehicleForm(PartForm):
         self.text("name", self.tr("Name"))
         self.choice("system_v", self.tr("System voltage"), choices.system_voltages())
         note = NoteField(
-            document,
             lambda: document.vehicle.note,
             lambda text: self.write("note", self.tr("Note"), text),
             name=self.tr("Note"),

@@ -15,9 +15,9 @@ from fusemap.text import ENGLISH
 from fusemap.vehicle import Fuse, MeterRange, Vehicle, edits, look_up, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_form import AccessoryForm
+from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words, resistance
 from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.probe.meters_dialog import MetersDialog, changed_range
-from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words, resistance
 from fusemap.window.style.theme import LIGHT
 from tests.probing.vehicles import WHEN, bench, dead, live, mv, read, slot
 
