@@ -96,10 +96,12 @@ class FixesView(QWidget):
 
     def _show(self, found: "tuple[Trial, ...]") -> None:
         assert self._finding is not None  # fixes belong to a finding
-        told = [t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy]
+        worthwhile = [
+            t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy
+        ]
         self.heading.setText(self.tr("Ways out"))
-        self.setVisible(bool(told))
-        for number, trial in enumerate(told, start=1):
+        self.setVisible(bool(worthwhile))
+        for number, trial in enumerate(worthwhile, start=1):
             self._add(self._row(number, trial))
 
     def _add(self, row: QWidget) -> None:

@@ -76,7 +76,7 @@ class AccessoryForm(PartForm):
         found = self.document.vehicle.accessories
         return next((each for each in found if each.id == self.accessory_id), NO_ACCESSORY)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The accessory by name."""
         return self.accessory().name or self.tr("Accessory")
 
@@ -330,7 +330,7 @@ class AccessoryForm(PartForm):
     def _write_unit(self, unit: str) -> bool:
         """The same load in the other unit."""
         it = self.accessory()
-        text = self.tr("{name}: given in {unit}").format(name=self.called(), unit=unit)
+        text = self.tr("{name}: given in {unit}").format(name=self.part_name(), unit=unit)
         changes: dict[str, Any] = {"watts": None, "amperes": None}
         if unit == "W":
             changes["watts"] = round((it.amperes or 0.0) * it.rated_v, 3)

@@ -257,7 +257,7 @@ class FeedForm(PartForm):
         )
         self.add(words, field)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The feed by name."""
         return self._feed().name
 

@@ -48,7 +48,7 @@ class Lead:
         found = (a for a in self._document.vehicle.accessories if a.id == self.accessory_id)
         return next((a.supplied_by for a in found), None)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The accessory by name, or the lead's own name while there is none."""
         found = (a for a in self._document.vehicle.accessories if a.id == self.accessory_id)
         return next((a.name for a in found), self._name)
@@ -122,15 +122,15 @@ class LeadSource:
 
     def show_rows(self) -> None:
         """Show the question only where it is asked."""
-        form, asked = self._form, bool(self._wanted)
+        form, asking = self._form, bool(self._wanted)
         tap = self._at.tap()
         here = None if tap.slot is None else look_up.slot(form.document.vehicle, tap.slot)
         critical = here is not None and counts_critical(here)
         loose = not self._at.placed and self._at.supplied_by is None
-        form.rows.setRowVisible(self._hint, loose and not asked)
-        form.rows.setRowVisible(self.why, asked)
-        form.rows.setRowVisible(self._reason, asked or critical or bool(tap.justification))
-        form.rows.setRowVisible(self._anyway, asked)
+        form.rows.setRowVisible(self._hint, loose and not asking)
+        form.rows.setRowVisible(self.why, asking)
+        form.rows.setRowVisible(self._reason, asking or critical or bool(tap.justification))
+        form.rows.setRowVisible(self._anyway, asking)
 
     def forget(self) -> None:
         """Drop a question that was not answered."""
@@ -182,14 +182,14 @@ class LeadSource:
 
     def _place(self, **fields: Any) -> bool:
         form = self._form
-        text = form.tr("Connect {name}").format(name=self._at.called())
+        text = form.tr("Connect {name}").format(name=self._at.part_name())
         return form.document.apply(
             text, edits.place, self._at.accessory_id, self._at.lead, **fields
         )
 
     def _hang_on(self, converter_id: str | None) -> bool:
         form = self._form
-        text = form.tr("Connect {name}").format(name=self._at.called())
+        text = form.tr("Connect {name}").format(name=self._at.part_name())
         return form.document.apply(
             text, edits.change_accessory, self._at.accessory_id, supplied_by=converter_id
         )
@@ -223,7 +223,7 @@ class LeadSource:
         form = self._form
         if not self._at.placed:
             return False
-        name = f"{self._at.called()}: {form.tr('reason')}"
+        name = f"{self._at.part_name()}: {form.tr('reason')}"
         return form.document.apply(name, edits.change_tap, self._at.tap().id, justification=text)
 
     def _take_critical(self) -> None:

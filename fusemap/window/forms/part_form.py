@@ -140,13 +140,13 @@ class PartForm(Form):
         self._change = change
         self._own = Fields(self, Binding(part, self.write, key))
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """What the steps of the history call this part."""
         return self.accessibleName()
 
     def write(self, field: str, label: str, value: Any) -> bool:
         """Ask for another value of one field."""
-        text = f"{self.called()}: {label}"
+        text = f"{self.part_name()}: {label}"
         return self.document.apply(text, self._change, **{field: value})
 
     def number(self, field: str, label: str, unit: str = "", **options: Any) -> NumberField:

@@ -190,10 +190,10 @@ class CurrentsModel(QAbstractTableModel):
             states = [words for _, words in choices.states(self._theme.style)]
             return states[section] if section < len(states) else self.tr("Limit")
         if role == Qt.ItemDataRole.ToolTipRole and way == Qt.Orientation.Horizontal:
-            return self._taught()[section]
+            return self._hints()[section]
         return None
 
-    def _taught(self) -> list[str]:
+    def _hints(self) -> list[str]:
         return [
             self.tr("What the vehicle's own circuit draws, as measured or entered"),
             self.tr("What is tapped here, all accessories together"),

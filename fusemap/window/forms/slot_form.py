@@ -71,7 +71,7 @@ class SlotForm(PartForm):
         slots = look_up.slots(self.document.vehicle)
         return next((slot for slot in slots if slot.id == self.slot_id), _NO_SLOT)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The slot by name."""
         return look_up.slot_name(self.slot())
 
@@ -114,7 +114,7 @@ class SlotForm(PartForm):
         for row, feed_class in enumerate(FEED_CLASSES):
             size = self.fontMetrics().height()
             field.setItemIcon(row, feed_icon(feed_class, self.theme, size))
-            field.setItemData(row, self._taught(feed_class), Qt.ItemDataRole.ToolTipRole)
+            field.setItemData(row, self._meaning(feed_class), Qt.ItemDataRole.ToolTipRole)
         self._feed_note = self.note("")
         self.add("", LearnButton("feeds"))
         self._delay = self.number(
@@ -228,7 +228,7 @@ class SlotForm(PartForm):
         words = (self.tr("Upright"), self.tr("Lying"))
         return list(zip(ORIENTATIONS, words, strict=True))
 
-    def _taught(self, feed_class: FeedClass) -> str:
+    def _meaning(self, feed_class: FeedClass) -> str:
         return f"{self.theme.style.show(FEED[feed_class].meaning.capital())}."
 
     def _sides(self) -> list[tuple[LiveSide, str]]:
@@ -251,7 +251,7 @@ class SlotForm(PartForm):
     def write(self, field: str, label: str, value: object) -> bool:
         """Ask for another value; a relay or a blocked place lets its fuse go."""
         if field == "kind" and value != "fuse" and self.slot().fuse is not None:
-            text = f"{self.called()}: {label}"
+            text = f"{self.part_name()}: {label}"
             return self.document.apply(text, self._change, kind=value, fuse=None)
         return super().write(field, label, value)
 
@@ -275,12 +275,12 @@ class SlotForm(PartForm):
         self.setEnabled(slot is not _NO_SLOT)
         if slot is _NO_SLOT or not hasattr(self, "currents"):
             return
-        self.heading.setText(" · ".join(part for part in (self.called(), slot.circuit) if part))
+        self.heading.setText(" · ".join(part for part in (self.part_name(), slot.circuit) if part))
         self._rating.set_choices([(None, self.tr("empty")), *self._ratings(slot)])
         self._feed.set_choices(choices.feeds(self.document.vehicle))
         super().refresh()
         self._show_what_applies(slot)
-        self.currents.show_slot(slot.id, self.called())
+        self.currents.show_slot(slot.id, self.part_name())
 
     def _ratings(self, slot: Slot) -> list[tuple[float, str]]:
         """The family's ratings, and the one that is in it should that be another."""
@@ -289,7 +289,7 @@ class SlotForm(PartForm):
             made.append((slot.fuse.rating, self.theme.style.show(given(slot.fuse.rating, "A"))))
         return made
 
-    def _asked(self, slot: Slot) -> str:
+    def _question(self, slot: Slot) -> str:
         """What its name says of a slot that nobody answered for."""
         show = self.theme.style.show
         proposed = "; ".join(
@@ -309,7 +309,7 @@ class SlotForm(PartForm):
     def _show_what_applies(self, slot: Slot) -> None:
         fuse = slot.kind == "fuse"
         self._rating.setEnabled(fuse)
-        self._feed_note.setText(self._taught(slot.feed_class))
+        self._feed_note.setText(self._meaning(slot.feed_class))
         ready = fuse and self.document.numbers_ready
         read = evidence_words(self.document.vehicle, slot, self.theme.style) if ready else ""
         self._evidence.setText(read)
@@ -317,8 +317,8 @@ class SlotForm(PartForm):
         self.rows.setRowVisible(self._calibrate, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
-        asked = self._asked(slot)
-        self._open.setText(asked)
-        self.rows.setRowVisible(self._open, bool(asked))
-        self.rows.setRowVisible(self._harmless, bool(asked or slot.harmless))
+        question = self._question(slot)
+        self._open.setText(question)
+        self.rows.setRowVisible(self._open, bool(question))
+        self.rows.setRowVisible(self._harmless, bool(question or slot.harmless))
         self.currents.setVisible(fuse)

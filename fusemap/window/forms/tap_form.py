@@ -123,9 +123,9 @@ class LeadForm(PartForm):
         """The lead's tap as it is now; an empty one while it is not placed."""
         return self.at.tap()
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The accessory by name."""
-        return self.at.called()
+        return self.at.part_name()
 
     def show_accessory(self, accessory_id: str) -> None:
         """Show the lead of another accessory."""
@@ -166,7 +166,7 @@ class LeadForm(PartForm):
     def take_off(self) -> None:
         """Take the lead off its source."""
         tap = self.tap()
-        text = self.tr("Take {name} off").format(name=self.called())
+        text = self.tr("Take {name} off").format(name=self.part_name())
         if tap.id:
             self.document.apply(text, edits.unplace, tap.id)
         elif self.at.supplied_by is not None:

@@ -108,7 +108,7 @@ class PanelForm(PartForm):
         for button in self._photo_buttons[1:]:
             button.setEnabled(there)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The panel by name."""
         return self._panel().name
 

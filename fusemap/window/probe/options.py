@@ -26,9 +26,9 @@ CORNERS = ((False, False), (True, False), (False, True), (True, True))
 
 
 class ProbeOptions(QWidget):
-    """Choices of the session; `asked(session)` tells the one that results."""
+    """Choices of the session; `chosen(session)` tells the one that results."""
 
-    asked = Signal(object)
+    chosen = Signal(object)
     sound = Signal(bool)
 
     def __init__(self, theme: Theme) -> None:
@@ -131,13 +131,13 @@ class ProbeOptions(QWidget):
 
     # --- what is chosen -------------------------------------------------------------------------
 
-    def _ask(self, session: Session) -> None:
-        self.asked.emit(session)
+    def _choose(self, session: Session) -> None:
+        self.chosen.emit(session)
 
     def _round_chosen(self) -> None:
         if self._session is not None and self._vehicle is not None:
             chosen = plan.ROUNDS[self.rounds.currentIndex()]
-            self._ask(begin(replace(self._session, only=(), job=False), self._vehicle, chosen))
+            self._choose(begin(replace(self._session, only=(), job=False), self._vehicle, chosen))
 
     def _order_chosen(self) -> None:
         if self._session is None or self._vehicle is None:
@@ -151,20 +151,20 @@ class ProbeOptions(QWidget):
             to_and_fro=self.fro.isChecked(),
         )
         session = replace(self._session, order=order)
-        self._ask(begin(session, self._vehicle, session.round, walk=session.walk))
+        self._choose(begin(session, self._vehicle, session.round, walk=session.walk))
 
     def _meter_chosen(self) -> None:
         if self._session is not None:
-            self._ask(replace(self._session, meter=self.meter.currentData()))
+            self._choose(replace(self._session, meter=self.meter.currentData()))
 
     def _clamp_chosen(self) -> None:
         if self._session is not None:
             by = "clamp_current" if self.clamp.isChecked() else "inline_current"
-            self._ask(replace(self._session, current_by=by))
+            self._choose(replace(self._session, current_by=by))
 
     def _by_written(self) -> None:
         if self._session is not None and self.by.text() != self._session.by:
-            self._ask(replace(self._session, by=self.by.text()))
+            self._choose(replace(self._session, by=self.by.text()))
 
 
 def _toggle_sheet(theme: Theme) -> str:

@@ -96,7 +96,7 @@ class ProbePage(QWidget):
         self.keys = plain_label("probeKeys")
         self.keys.setAccessibleName(self.tr("Keys"))
         self.options = ProbeOptions(self._theme)
-        self.options.asked.connect(self._take)
+        self.options.chosen.connect(self._take)
         self.options.sound.connect(self._set_sound)
         self.options.sounds.setChecked(self._sound)
         self.options.hide()
@@ -147,8 +147,8 @@ class ProbePage(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """The keys of the session before any shortcut; Escape in a choice comes back here."""
-        asked = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if asked and self.hasFocus() and keymap.session_key(event):  # type: ignore[arg-type]
+        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if overriding and self.hasFocus() and keymap.session_key(event):  # type: ignore[arg-type]
             event.accept()
             return True
         return super().event(event)
@@ -257,10 +257,10 @@ class ProbePage(QWidget):
         """What is asked or said; a doubt in the colour of a caution, with its word."""
         session, show = self.session, self._theme.style.show
         if session.doubts:
-            asked = "\n".join(map(show, session.doubts))
+            questions = "\n".join(map(show, session.doubts))
             again = self.tr("Read it again: the same once more, and it is kept.")
             typed = session.doubted.replace("-", "−")
-            text = f"⚠ {typed}: {asked}\n{again}"
+            text = f"⚠ {typed}: {questions}\n{again}"
             colour = "caution"
         else:
             warning = loads.CHARGER_WARNING if session.round.kind == "whole" else ""

@@ -48,12 +48,12 @@ class ReadingsModel(QAbstractTableModel):
         """Show the readings as they are now."""
         self.beginResetModel()
         vehicle = self._document.vehicle
-        there = [
+        shown = [
             reading
             for reading in vehicle.readings
             if not self.only or reading.target_id == self.only
         ]
-        self._rows = there[::-1]
+        self._rows = shown[::-1]
         self._corrected = {
             reading.corrects for reading in vehicle.readings if not reading.withdrawn
         }

@@ -68,10 +68,10 @@ class Stage(QWidget):
     def show_session(self, vehicle: Vehicle, session: Session) -> None:
         """Show where a session is."""
         self._vehicle, self._session = vehicle, session
-        self.setAccessibleDescription(self.spoken())
+        self.setAccessibleDescription(self.description())
         self.update()
 
-    def spoken(self) -> str:
+    def description(self) -> str:
         """The slot in hand for a screen reader."""
         if self._vehicle is None or self._session is None:
             return ""

@@ -137,7 +137,7 @@ def test_the_page_speaks_the_readers_language(
     assert made.progress.text == "12 übrig in dieser Runde"
     press(made, "0,4⏎")
     assert "0,4\u202fmV" in made.last.text
-    assert made.stage.spoken() == "F1, 5\u202fA, 0,4\u202fmV"
+    assert made.stage.description() == "F1, 5\u202fA, 0,4\u202fmV"
 
 
 def test_what_cannot_be_is_asked_in_words_and_with_a_sign(
