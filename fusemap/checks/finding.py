@@ -4,14 +4,21 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from fusemap.assess.result import Severity
-from fusemap.text import Text
+from fusemap.text import Text, say, say_in
 
 PlaceKind = Literal["slot", "tap", "feed", "accessory", "panel", "battery", "vehicle"]
 
-__all__ = ["SEVERITIES", "Finding", "PlaceKind", "Severity", "Words"]
+__all__ = ["SEVERITIES", "SEVERITY", "Finding", "PlaceKind", "Severity", "Words"]
 
 SEVERITIES: Final[tuple[Severity, ...]] = ("stop", "caution", "note")
 """Worst first: unsafe or impossible; works but not as it should; worth knowing or measuring."""
+
+SEVERITY: Final[dict[Severity, Text]] = {
+    "stop": say("Stop"),
+    "caution": say("Caution"),
+    "note": say_in("severity", "Note"),
+}
+"""The one table of words for severities."""
 
 Words = Text | str
 """A text; or a `str`, which is a name somebody gave and is in no language."""

@@ -6,14 +6,14 @@ where one of them does not have it. Which fields differ, one by one, says `vehic
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
 from fusemap.assess.words import TAP_WORDS, fuse_words
 from fusemap.checks import SEVERITIES, findings
-from fusemap.checks.finding import Severity
+from fusemap.checks.finding import SEVERITY
 from fusemap.text import (
     ENGLISH,
     Amount,
@@ -28,11 +28,6 @@ from fusemap.text import (
 from fusemap.vehicle import STATES, Feed, Slot, Tap, Vehicle, look_up
 
 ASLEEP = STATES.index("asleep")
-SEVERITY_WORDS: Final[dict[Severity, Text]] = {
-    "stop": say("Stop"),
-    "caution": say("Caution"),
-    "note": say("Note"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +162,7 @@ def _parked(left: Assessment, right: Assessment) -> Iterator[Row]:
 def _found(left: Assessment, right: Assessment) -> Iterator[Row]:
     both = [[f.severity for f in findings(a.vehicle, a)] for a in (left, right)]
     for severity in SEVERITIES:
-        yield Row(SEVERITY_WORDS[severity], *(each.count(severity) for each in both))
+        yield Row(SEVERITY[severity], *(each.count(severity) for each in both))
 
 
 # --- parts ----------------------------------------------------------------------------------------

@@ -7,7 +7,9 @@ They are common practice of the trade; no source of their own.
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from fusemap.errors import InputProblem
 from fusemap.probing import evidence
+from fusemap.probing.entry import read_entry
 from fusemap.probing.loads import band_words
 from fusemap.text import Amount, Text, say
 from fusemap.vehicle import Reading, State
@@ -163,3 +165,23 @@ def likely_causes(key: str, *, above: bool) -> tuple[Text, ...]:
     """
     again = say("read it again, with another meter if there is one")
     return _CAUSES.get((key, above), (again,))
+
+
+def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:
+    """What was typed for a step, in its unit. Raises `InputProblem` for what is no such reading."""
+    entry = read_entry(typed, step.quantity)
+    if not step.unit:
+        if entry.live is None or entry.value is not None:
+            raise InputProblem(say("this is answered by yes or no"), remedy=say("press Yes or No"))
+        return float(entry.live), None
+    if entry.value is None:
+        raise InputProblem(say("this is a figure"), remedy=say("type it in {unit}", unit=step.unit))
+    if entry.quantity != step.quantity:
+        scale = {("millivolts", "V"): 1e-3, ("volts", "mV"): 1e3}.get((entry.quantity, step.unit))
+        if scale is not None:
+            return entry.value * scale, None
+        raise InputProblem(
+            say("“{typed}” is not in {unit}", typed=typed, unit=step.unit),
+            remedy=say("type it in {unit}", unit=step.unit),
+        )
+    return entry.value, entry.highest

@@ -69,7 +69,7 @@ def press(session: Session, vehicle: Vehicle, key: Key, now: datetime) -> Outcom
         return handler(session, vehicle, now)
     if key in CHARACTERS:
         return Outcome(_typed(session, vehicle, key))
-    return Outcome(replace(session, said=say("“{key}” does nothing here", key=key)))
+    return Outcome(replace(session, message=say("“{key}” does nothing here", key=key)))
 
 
 # --- typing ---------------------------------------------------------------------------------------
@@ -78,17 +78,17 @@ def press(session: Session, vehicle: Vehicle, key: Key, now: datetime) -> Outcom
 def _typed(session: Session, vehicle: Vehicle, key: Key) -> Session:
     if session.slot is None and session.round.kind != "whole":
         return replace(
-            session, said=say("press Enter to go on, or choose a slot with the arrow keys")
+            session, message=say("press Enter to go on, or choose a slot with the arrow keys")
         )
     if session.round.kind == "contacts":
         fits = key in "+-2468" and not session.typed
-        return replace(session, typed=key, said=NOTHING) if fits else session
+        return replace(session, typed=key, message=NOTHING) if fits else session
     slot = slot_in_hand(session, vehicle)
     if session.instrument == "lamp" and slot is not None and counts_critical(slot):
-        return replace(session, said=say("no test lamp on a critical circuit: take the meter"))
+        return replace(session, message=say("no test lamp on a critical circuit: take the meter"))
     if not can_follow(session.typed, key):
         return session
-    return replace(session, typed=session.typed + key, said=NOTHING)
+    return replace(session, typed=session.typed + key, message=NOTHING)
 
 
 def _back(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -96,14 +96,14 @@ def _back(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 
 
 def _clear(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
-    return Outcome(replace(session, typed="", doubted="", doubts=(), said=NOTHING))
+    return Outcome(replace(session, typed="", doubted="", doubts=(), message=NOTHING))
 
 
 def _unit(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """The next unit for a bare number."""
     units = ("A", "mA") if session.round.kind == "whole" else UNITS
     at = units.index(session.unit) if session.unit in units else -1
-    return Outcome(replace(session, unit=units[(at + 1) % len(units)], said=NOTHING))
+    return Outcome(replace(session, unit=units[(at + 1) % len(units)], message=NOTHING))
 
 
 def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -113,7 +113,7 @@ def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     if not left:
         done = say("this job's slots are all verified")
         return Outcome(
-            replace(session, said=done if other.job else say("nothing is left in question"))
+            replace(session, message=done if other.job else say("nothing is left in question"))
         )
     needed = many(
         "only what this job needs: {n} reading",
@@ -121,17 +121,17 @@ def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
         sum(len(step.slots) for step in left),
     )
     begun = begin(other, vehicle, left[0].round)
-    return Outcome(replace(begun, said=needed if other.job else say("all that is open")))
+    return Outcome(replace(begun, message=needed if other.job else say("all that is open")))
 
 
 def _instrument(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Meter or test lamp: the lamp draws some 120 mA and is kept off critical circuits."""
     lamp = session.instrument == "meter"
     if not lamp:
-        return Outcome(replace(session, instrument="meter", said=say("digital meter")))
+        return Outcome(replace(session, instrument="meter", message=say("digital meter")))
     drawn = Amount(disbelief.probe_current_a(disbelief.LAMP_OHM) * 1000, "mA")
     warning = say("a test lamp draws about {current}: never on a critical circuit", current=drawn)
-    return Outcome(replace(session, instrument="lamp", said=warning))
+    return Outcome(replace(session, instrument="lamp", message=warning))
 
 
 # --- moving ---------------------------------------------------------------------------------------
@@ -169,12 +169,14 @@ def _previous_round(session: Session, vehicle: Vehicle, now: datetime) -> Outcom
 def _lock(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """The vehicle is locked at this moment: its times begin."""
     if session.round.state not in ("asleep", "awake"):
-        return Outcome(replace(session, said="the key is turned in this round"))
+        return Outcome(replace(session, message=say("the key is turned in this round")))
     locked = replace(session, locked_at=now.isoformat(timespec="seconds"), walk=1, visited=())
     if session.round.kind == "whole":
-        return Outcome(replace(locked, said="locked: the times run"))
+        return Outcome(replace(locked, message=say("locked: the times run")))
     left = slots_left(locked, vehicle)
-    return Outcome(replace(go_to(locked, vehicle, left[0] if left else None), said="locked"))
+    return Outcome(
+        replace(go_to(locked, vehicle, left[0] if left else None), message=say("locked"))
+    )
 
 
 # --- Enter ----------------------------------------------------------------------------------------
@@ -185,20 +187,20 @@ def _enter(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
         return _enter_nothing(session, vehicle, now)
     why_not = _must_wait(session, vehicle, now)
     if why_not:
-        return Outcome(replace(session, typed="", said=why_not))
+        return Outcome(replace(session, typed="", message=why_not))
     try:
         entry = entry_of(session)
         drafts = drafts_of(session, vehicle, entry, now)
         doubts = doubts_of(session, vehicle, drafts)
         if doubts and not is_said_again(session, entry):
             return Outcome(
-                replace(session, typed="", doubted=session.typed, doubts=doubts, said=NOTHING)
+                replace(session, typed="", doubted=session.typed, doubts=doubts, message=NOTHING)
             )
         if doubts:
             drafts = [draft | {"repeated": True} for draft in drafts]
         return store(session, vehicle, drafts)
     except (InputProblem, EditRefused) as problem:
-        return Outcome(replace(session, typed="", doubted="", doubts=(), said=problem.text))
+        return Outcome(replace(session, typed="", doubted="", doubts=(), message=problem.text))
 
 
 def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -227,7 +229,7 @@ def _begin_wait(session: Session, slot: Slot, now: datetime) -> Session:
     warning = disbelief.caution(slot, "pull")
     assert warning is not None
     if session.waiting == slot.id:
-        return replace(session, said=warning.text)
+        return replace(session, message=warning.text)
     clear = now + timedelta(minutes=warning.wait_min)
     begins = say(
         "Better leave it: * goes on. The wait of {minutes} begins now.",
@@ -237,7 +239,7 @@ def _begin_wait(session: Session, slot: Slot, now: datetime) -> Session:
         session,
         waiting=slot.id,
         clear_at=clear.isoformat(timespec="seconds"),
-        said=run_on(warning.text, begins),
+        message=run_on(warning.text, begins),
     )
 
 
@@ -264,7 +266,7 @@ def _undo(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
         ids = [reading_id for reading_id in last.readings if reading_id in there]
         if ids:
             return take_back(session, vehicle, last, ids)
-    return Outcome(replace(session, said=say("there is nothing to take back")))
+    return Outcome(replace(session, message=say("there is nothing to take back")))
 
 
 _HANDLERS: Final[dict[Key, Handler]] = {

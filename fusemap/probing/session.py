@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
+from msgspec import field
 from msgspec.structs import replace
 
 from fusemap.assess.rules import resolve
@@ -47,8 +48,8 @@ class Session(Value, frozen=True, kw_only=True):
     what was typed and asked about. `only` limits the walk to these slots, `job` to the fewest
     readings that verify what the job's taps stand on. `fuse_out` is the fuse that is out while the
     whole vehicle is read. `clear_at` is when the wait at a critical slot, `waiting`, is over.
-    `said` is what the last key brought about or what is asked now; what to do in a round is told
-    by `plan.how_to` and does not stand there.
+    `message` is what the last key brought about or what is asked now (kept sessions have it as
+    `said`); what to do in a round is told by `plan.how_to` and does not stand there.
     """
 
     round: Round = Round()
@@ -71,7 +72,7 @@ class Session(Value, frozen=True, kw_only=True):
     current_by: Quantity = "inline_current"
     meter: str | None = None
     by: str = ""
-    said: Text = NOTHING
+    message: Text = field(default=NOTHING, name="said")
 
 
 def after_lock_min(session: Session, now: datetime) -> float | None:
@@ -202,7 +203,7 @@ def begin(session: Session, vehicle: Vehicle, round_: Round, *, walk: int = 1) -
         unit=unit_of(round_),
         locked_at=session.locked_at if round_.state in PARKED_STATES else None,
         slot=None,
-        said=NOTHING,
+        message=NOTHING,
     )
     if round_.kind == "whole" or (round_.state == "awake" and fresh.locked_at is None):
         return fresh
@@ -259,12 +260,12 @@ def go_to(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
     if slot_id == session.slot and slot_id is not None:
         return session
     fresh = replace(session, slot=slot_id, typed="", doubted="", doubts=(), waiting=None,
-                    clear_at=None, said=NOTHING)  # fmt: skip
+                    clear_at=None, message=NOTHING)  # fmt: skip
     slot = slot_in_hand(fresh, vehicle)
     if slot is None:
         return fresh
     warning = disbelief.caution(slot, "pull" if session.round.kind == "contacts" else "probe")
-    return replace(fresh, said=warning.text) if warning is not None else fresh
+    return replace(fresh, message=warning.text) if warning is not None else fresh
 
 
 def go_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
@@ -277,7 +278,7 @@ def go_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
     behind = order[order.index(here) + 1 :] if here in order else []
     following = next((slot for slot in behind if slot in left), left[0] if left else None)
     session = go_to(session, new, following)
-    return session if following is not None else replace(session, said=_round_done(session, new))
+    return session if following is not None else replace(session, message=_round_done(session, new))
 
 
 def _round_done(session: Session, vehicle: Vehicle) -> Text:
@@ -308,7 +309,7 @@ def to_next_round(session: Session, vehicle: Vehicle) -> Session:
     """Go to the beginning of the next round that is needed."""
     following = _following(session, vehicle)
     if following is None:
-        return replace(session, said=say("Nothing is left in question."))
+        return replace(session, message=say("Nothing is left in question."))
     return begin(session, vehicle, following)
 
 

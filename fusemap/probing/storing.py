@@ -229,7 +229,12 @@ def store(session: Session, vehicle: Vehicle, drafts: list[dict[str, Any]]) -> O
         readings=tuple(reading.id for reading in new),
     )
     session = replace(
-        session, typed="", doubted="", doubts=(), entered=(*session.entered, entered), said=NOTHING
+        session,
+        typed="",
+        doubted="",
+        doubts=(),
+        entered=(*session.entered, entered),
+        message=NOTHING,
     )
     slot = slot_in_hand(session, vehicle)
     text = say("Read whole vehicle")
@@ -241,13 +246,13 @@ def store(session: Session, vehicle: Vehicle, drafts: list[dict[str, Any]]) -> O
 def _after(session: Session, old: Vehicle, new: Vehicle) -> Session:
     """On to the next slot, or a word on what this one still lacks."""
     if session.round.kind == "whole":
-        return replace(session, said=say("stored; Enter goes on"))
+        return replace(session, message=say("stored; Enter goes on"))
     slot = slot_in_hand(session, new)
     if slot is not None and session.round.kind == "sweep" and session.slot not in session.visited:
         question = _question(session, new, slot)
         if question:
             visited = (*session.visited, slot.id)
-            return replace(session, visited=visited, said=question)
+            return replace(session, visited=visited, message=question)
     return go_on(session, old, new)
 
 
@@ -279,7 +284,7 @@ def take_back(session: Session, vehicle: Vehicle, last: Entered, ids: list[str])
         session = begin(session, vehicle, last.round, walk=last.walk)
     visited = tuple(slot_id for slot_id in session.visited if slot_id != last.slot)
     back = go_to(replace(session, visited=visited, walk=last.walk), vehicle, last.slot)
-    back = replace(back, said=say("taken back: read it again"))
+    back = replace(back, message=say("taken back: read it again"))
     return Outcome(back, after, say("Take a reading back"))
 
 
@@ -287,10 +292,10 @@ def pull(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
     """The session reading the whole vehicle with this fuse out, or with `None` all in again."""
     whole = plan.Round(kind="whole", state="asleep")
     if slot_id is None:
-        return replace(begin(session, vehicle, whole), said=say("all fuses in"))
+        return replace(begin(session, vehicle, whole), message=say("all fuses in"))
     slot = look_up.slot(vehicle, slot_id)
     warning = disbelief.caution(slot, "pull")
     if warning is not None:
         raise EditRefused(warning.text, remedy=say("read the millivolts across its fuse instead"))
-    said = say("pull {slot}, let the reading settle, type it", slot=look_up.slot_words(slot))
-    return replace(begin(session, vehicle, whole), fuse_out=slot_id, said=said)
+    message = say("pull {slot}, let the reading settle, type it", slot=look_up.slot_words(slot))
+    return replace(begin(session, vehicle, whole), fuse_out=slot_id, message=message)

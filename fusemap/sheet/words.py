@@ -6,7 +6,6 @@ Each table has all keys of its type. Out: texts; a style says them. No Qt.
 from collections.abc import Mapping
 from typing import Final
 
-from fusemap.checks import Severity
 from fusemap.leave_alone import Mark
 from fusemap.text import Text, say, say_in
 from fusemap.vehicle import words
@@ -37,12 +36,6 @@ NOT_CHOSEN: Final = say("not chosen")
 YES: Final = say("yes")
 NO: Final = say("no")
 TOTAL: Final = say("Total")
-
-SEVERITY: Final[Mapping[Severity, Text]] = {
-    "stop": say("Stop"),
-    "caution": say("Caution"),
-    "note": say_in("severity", "Note"),
-}
 
 STATE: Final[Mapping[State, Text]] = {state: each.label for state, each in words.STATE.items()}
 

@@ -55,7 +55,7 @@ def test_live_with_its_millivolts_is_one_entry(asleep):
 def test_no_current_seen_asks_at_once_whether_it_is_live(asleep):
     asleep.type("0")
     assert asleep.session.slot == "slot-1"
-    assert "is it live?" in asleep.session.said
+    assert "is it live?" in asleep.session.message
     asleep.type("-")
     assert asleep.session.slot == "slot-2"
 
@@ -63,7 +63,7 @@ def test_no_current_seen_asks_at_once_whether_it_is_live(asleep):
 def test_live_alone_asks_for_the_millivolts_and_enter_alone_goes_on(asleep):
     asleep.type("+")
     assert asleep.session.slot == "slot-1"
-    assert "millivolts" in asleep.session.said
+    assert "millivolts" in asleep.session.message
     asleep.press("enter")
     assert asleep.session.slot == "slot-2"
 
@@ -101,7 +101,7 @@ def test_dead_read_again_after_live_takes_the_place_of_both_its_readings(asleep)
 def test_skip_goes_on_and_home_comes_back_to_what_was_skipped(asleep):
     asleep.press("*").type("1").press("*", "*", "*", "*")
     assert asleep.session.slot is None
-    assert "5 still open" in asleep.session.said
+    assert "5 still open" in asleep.session.message
     asleep.press("home")
     assert asleep.session.slot == "slot-1"
 
@@ -213,21 +213,21 @@ class TestCriticalCircuits:
     def test_a_meter_may_read_them_and_the_caution_is_said(self, asleep):
         asleep.press("down", "right")
         assert asleep.session.slot == "slot-5"
-        assert "digital meter only" in asleep.session.said
+        assert "digital meter only" in asleep.session.message
         asleep.type("-")
         assert values(asleep) == [("slot-5", "live", 0.0)]
 
     def test_a_test_lamp_may_not(self, asleep):
         asleep.press("instrument", "down", "right", "+")
         assert asleep.session.typed == ""
-        assert "no test lamp" in asleep.session.said
+        assert "no test lamp" in asleep.session.message
 
     def test_their_fuse_is_not_pulled_before_the_wait(self, asleep):
         asleep.begin(Round(kind="contacts", state="ignition")).set(slot="slot-5")
         asleep.type("8")
         assert asleep.vehicle.readings == ()
         asleep.press("enter").type("8")
-        assert "wait another" in asleep.session.said
+        assert "wait another" in asleep.session.message
         asleep.wait(15).type("8")
         assert look_up.slot(asleep.vehicle, "slot-5").live_side == "top"
 

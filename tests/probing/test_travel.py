@@ -107,7 +107,7 @@ def test_the_session_walks_the_shortest_pass_on_one_key(mine):
     assert look_up.slot(walk.vehicle, "slot-2").live_side == "top"
     assert plan.shortest_pass(walk.vehicle, HandOrder()) == ()
     assert len(walk.vehicle.readings) == len(job.readings) + 4  # of three entries
-    assert "all verified" in walk.press("job", "job").session.said or not walk.session.job
+    assert "all verified" in walk.press("job", "job").session.message or not walk.session.job
 
 
 def test_own_readings_and_names_stay_where_a_panel_is_matched(kims):

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import InputProblem
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number, show_number
@@ -151,6 +152,61 @@ def test_bounds_are_in_the_shown_unit(form: Form, document: Document, qtbot: Any
     assert field.property("wrong") is True
 
 
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("1", "1\u202fft ist zu klein (1,64\u202fft ist das Mindeste)"),
+        ("10", "10\u202fft ist zu groß (6,56\u202fft ist das Höchste)"),
+        ("", "es darf nicht leer sein (eine Zahl von 1,64\u202fft bis 6,56\u202fft tippen)"),
+    ],
+)
+def test_what_is_refused_is_told_in_the_readers_language_and_units(
+    document: Document, qtbot: Any, typed: str, told: str
+) -> None:
+    field = NumberField(
+        document,
+        Style("de", length="ft"),
+        lambda: 1.0,
+        lambda value: True,
+        name="Länge",
+        unit="m",
+        least=0.5,
+        most=2.0,
+    )
+    qtbot.addWidget(field)
+    field.setText(typed)
+    field.commit()
+    assert field.toolTip() == told
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("150,4", "150,4\u202f% ist zu groß (150\u202f% ist das Höchste)"),
+        ("1,5", "1,5 ist keine ganze Zahl (eine wie 4 tippen)"),
+    ],
+)
+def test_a_share_and_a_count_are_refused_as_they_were_typed(
+    document: Document, qtbot: Any, typed: str, told: str
+) -> None:
+    share = "150" in typed
+    field = NumberField(
+        document,
+        Style("de"),
+        lambda: 1.0,
+        lambda value: True,
+        name="Feld",
+        unit="%" if share else "",
+        whole=not share,
+        scale=0.01 if share else 1.0,
+        most=150,
+    )
+    qtbot.addWidget(field)
+    field.setText(typed)
+    field.commit()
+    assert field.toolTip() == told
+
+
 def test_a_field_follows_the_vehicle(form: Form, document: Document, qtbot: Any) -> None:
     field = capacity(document)
     shown(form, field, qtbot)
@@ -184,7 +240,6 @@ def test_a_form_out_of_view_catches_up_when_shown(
 
 def test_a_choice_is_written_when_chosen(form: Form, document: Document, qtbot: Any) -> None:
     field = ChoiceField(
-        document,
         lambda: document.vehicle.system_v,
         lambda value: document.apply("System", edits.change_vehicle, system_v=value),
         [(12, "12 V"), (24, "24 V")],
@@ -214,7 +269,6 @@ def test_a_text_is_written_trimmed(form: Form, document: Document, qtbot: Any) -
 
 def test_a_note_is_written_on_leaving_it(form: Form, document: Document, qtbot: Any) -> None:
     field = NoteField(
-        document,
         lambda: document.vehicle.note,
         lambda value: document.apply("Note", edits.change_vehicle, note=value),
         name="Note",
@@ -227,7 +281,7 @@ def test_a_note_is_written_on_leaving_it(form: Form, document: Document, qtbot: 
 
 
 def test_a_refused_tick_goes_back(form: Form, document: Document, qtbot: Any) -> None:
-    field = CheckField(document, lambda: False, lambda on: False, text="Critical")
+    field = CheckField(lambda: False, lambda on: False, text="Critical")
     shown(form, field, qtbot)
     qtbot.keyClick(field, Qt.Key.Key_Space)
     assert not field.isChecked()

@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.checks.finding import Finding, Severity
+from fusemap.text import Style
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.findings.findings_list import FindingsList
@@ -209,6 +210,17 @@ def test_what_is_found_in_a_real_vehicle_follows_the_edits(qtbot: Any) -> None:
     document.apply("Less", edits.change_accessory, "accessory-1", amperes=1.0)
     QApplication.processEvents()
     assert not any(f.severity == "stop" for f in shown.model.findings)
+
+
+def test_findings_are_said_in_the_readers_language(opened: Opened, qtbot: Any) -> None:
+    shown = FindingsList(opened(FOUND).document, replace(LIGHT, style=Style("de")))
+    qtbot.addWidget(shown)
+    with qtbot.waitExposed(shown):
+        shown.show()
+    words = {severity: button.text() for severity, button in shown.filters.items()}
+    assert words["stop"].endswith(" Stopp")
+    assert words["note"].endswith(" Hinweis")  # and not the note that somebody writes
+    assert shown.list.model().index(0, 0).data().startswith("Stopp: ")
 
 
 def test_a_list_out_of_view_catches_up_when_shown(opened: Opened, qtbot: Any) -> None:

@@ -12,16 +12,16 @@ from fusemap.checks.finding import Finding
 from fusemap.window.document import Document
 from fusemap.window.findings.fixes_view import FixesView
 from fusemap.window.parts.wrapping_button import WrappingButton
-from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden
 
 
 class Details(QWidget):
     """Everything about one finding, as text that can be copied."""
 
-    def __init__(self, document: Document, jump: Callable[[], None]) -> None:
+    def __init__(self, document: Document, theme: Theme, jump: Callable[[], None]) -> None:
         super().__init__()
+        self._theme = theme
         self._finding: Finding | None = None
         self.setObjectName("findingDetails")
         self.setAccessibleName(self.tr("About this finding"))
@@ -39,7 +39,7 @@ class Details(QWidget):
         ):
             self.labels[key] = self._label(key, title)
             if key == "sum":
-                self.fixes = FixesView(document)
+                self.fixes = FixesView(document, theme)
                 self._column.addWidget(self.fixes)
         self.tables = QToolButton()
         self.tables.setObjectName("findingTables")
@@ -75,15 +75,16 @@ class Details(QWidget):
     def show_finding(self, finding: Finding | None) -> None:
         """Show this one, or nothing."""
         self._finding = finding
+        show = self._theme.style.show
         for key, label in self.labels.items():
-            label.setText("" if finding is None else said(getattr(finding, key)))
+            label.setText("" if finding is None else show(getattr(finding, key)))
             for widget in filter(None, (self._headings.get(key), label)):
                 widget.setVisible(bool(label.text()))
         self.fixes.show_finding(finding)
         self.button.setVisible(finding is not None)
         self.tables.setVisible(finding is not None)
         if finding is not None:
-            self.button.show_words(self.tr("Show {where}").format(where=said(finding.where)))
+            self.button.show_words(self.tr("Show {where}").format(where=show(finding.where)))
 
     def source_here(self) -> str:
         """The source of the finding shown."""

@@ -4,6 +4,8 @@ In: `document.findings`. Out: with Enter, a double click or “Show it” the pl
 selected. A click on a severity's count hides or shows its findings.
 """
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
@@ -15,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.checks.finding import SEVERITIES, Finding, Severity
+from fusemap.checks.finding import SEVERITIES, SEVERITY, Finding, Severity
 from fusemap.window.document import Document
 from fusemap.window.findings.finding_details import Details
 from fusemap.window.findings.findings_model import (
@@ -30,8 +32,7 @@ from fusemap.window.parts import export
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.row_list import RowList
 from fusemap.window.parts.side_by_side import SideBySide, is_wide
-from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
-from fusemap.window.texts.languages import small
+from fusemap.window.style.theme import Theme, severity_icon, space
 
 
 class FindingsList(CatchingUp):
@@ -47,7 +48,7 @@ class FindingsList(CatchingUp):
         self._theme = theme
         self.setObjectName("findingsList")
         self.setAccessibleName(self.tr("Findings"))
-        self.model = FindingsModel(self)
+        self.model = FindingsModel(theme.style, self)
         self.list = _List(theme, self)
         self.list.setModel(self.model)
         self.list.selectionModel().currentChanged.connect(self._show_details)
@@ -57,7 +58,7 @@ class FindingsList(CatchingUp):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.empty.setObjectName("findingsEmpty")
         self.filters: dict[Severity, QToolButton] = {}
-        self.details = Details(document, self.jump)
+        self.details = Details(document, theme, self.jump)
         self.details.fixes.probe_wanted.connect(self.probe_wanted)
         self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
         whole = QVBoxLayout(self)
@@ -93,7 +94,7 @@ class FindingsList(CatchingUp):
     def _filter(self, severity: Severity) -> QToolButton:
         button = QToolButton()
         size = self.fontMetrics().height()
-        word = severity_shape(severity).word
+        word = self._theme.style.show(SEVERITY[severity])
         button.setIcon(severity_icon(severity, self._theme, size))
         button.setIconSize(QSize(size, size))
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
@@ -116,16 +117,20 @@ class FindingsList(CatchingUp):
     @property
     def summary(self) -> str:
         """The counts in words: “2 stop · 3 caution · 5 note”; empty when nothing was found."""
-        words = [f"{n} {small(severity_shape(s).word)}" for s, n in self.counts.items() if n]
+        words = [f"{n} {self._word(severity)}" for severity, n in self.counts.items() if n]
         return " · ".join(words)
+
+    def _word(self, severity: Severity) -> str:
+        """A severity's word behind its count."""
+        return self._theme.style.show(SEVERITY[severity].small())
 
     def fill(self) -> None:
         """Show what is found now, keeping the finding the cursor is on."""
         counts = self.counts
         for severity, button in self.filters.items():
-            word = small(severity_shape(severity).word)
-            button.setText(f"{counts[severity]} {word}")
-            button.setAccessibleName(f"{counts[severity]} {word}")
+            text = f"{counts[severity]} {self._word(severity)}"
+            button.setText(text)
+            button.setAccessibleName(text)
         kept = self.current()
         self.model.set_findings(
             tuple(f for f in self.document.findings if self.filters[f.severity].isChecked())
@@ -176,18 +181,22 @@ class FindingsList(CatchingUp):
 
     def copy(self) -> None:
         """Put the findings shown on the clipboard as a table."""
-        export.copy_table(HEADER, map(cells, self.model.findings))
+        export.copy_table(HEADER, self.cells(self.model.findings))
+
+    def cells(self, findings: Iterable[Finding]) -> list[tuple[str, ...]]:
+        """Findings as rows of a table, in the reader's words."""
+        return [cells(finding, self._theme.style) for finding in findings]
 
     def save(self) -> None:
         """Ask where to save the findings shown."""
-        findings = self.model.findings
+        rows = self.cells(self.model.findings)
         export.ask_where(
             self,
             self.document,
             self.tr("Save the findings"),
             export.file_name(self.document.vehicle.name, self.tr("findings"), ".csv"),
             self.tr("Tables (*.csv)"),
-            lambda path: export.write_csv(path, HEADER, map(cells, findings)),
+            lambda path: export.write_csv(path, HEADER, rows),
         )
 
 
@@ -222,4 +231,4 @@ class _List(RowList):
     def _copy_one(self) -> None:
         finding = self._findings.current()
         if finding is not None:
-            export.copy_table(HEADER, [cells(finding)])
+            export.copy_table(HEADER, self._findings.cells([finding]))

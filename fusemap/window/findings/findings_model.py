@@ -3,36 +3,36 @@
 In: findings, worst first. Out: per row a `RowLook`, the finding itself (`FINDING`), its words.
 """
 
-from typing import Any
+from typing import Any, Final
 
 from PySide6.QtCore import QAbstractListModel, QObject, QRectF, Qt
 from PySide6.QtGui import QPainter
 
-from fusemap.checks.finding import Finding
+from fusemap.checks.finding import SEVERITY, Finding
+from fusemap.text import Style
 from fusemap.window.parts.row_list import LOOK, Index, Line, RowLook
-from fusemap.window.style.theme import Theme, draw_severity, severity_shape
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, draw_severity
 
 FINDING = LOOK + 1
-HEADER = ("Severity", "Where", "What", "Sum", "Rule", "Source", "What to do")
+PARTS: Final = ("where", "what", "sum", "rule", "source", "remedy")
+HEADER: Final = ("Severity", "Where", "What", "Sum", "Rule", "Source", "What to do")
 
 
-def cells(finding: Finding) -> tuple[str, ...]:
+def cells(finding: Finding, style: Style) -> tuple[str, ...]:
     """A finding as a row of a table."""
     return (
-        severity_shape(finding.severity).word,
-        *(said(getattr(finding, part)) for part in ("where", "what", "sum", "rule", "source")),
-        said(finding.remedy),
+        style.show(SEVERITY[finding.severity]),
+        *(style.show(getattr(finding, part)) for part in PARTS),
     )
 
 
-def look_of(finding: Finding) -> RowLook:
+def look_of(finding: Finding, style: Style) -> RowLook:
     """A finding as a row of the list."""
-    word = severity_shape(finding.severity).word
+    word, where = style.show(SEVERITY[finding.severity]), style.show(finding.where)
     return RowLook(
         lines=(
-            Line(word, "strong", finding.severity, right=said(finding.where), right_colour="text"),
-            Line(said(finding.what)),
+            Line(word, "strong", finding.severity, right=where, right_colour="text"),
+            Line(style.show(finding.what)),
         ),
         mark=finding.severity,
     )
@@ -46,8 +46,9 @@ def draw_mark(painter: QPainter, place: QRectF, row: QRectF, look: RowLook, them
 class FindingsModel(QAbstractListModel):
     """The findings that are to be seen."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._style = style
         self.findings: tuple[Finding, ...] = ()
 
     def set_findings(self, findings: tuple[Finding, ...]) -> None:
@@ -67,10 +68,11 @@ class FindingsModel(QAbstractListModel):
             return None
         finding = self.findings[index.row()]
         if role == LOOK:
-            return look_of(finding)
+            return look_of(finding, self._style)
         if role == FINDING:
             return finding
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            word = severity_shape(finding.severity).word
-            return f"{word}: {said(finding.where)}. {said(finding.what)}"
+            show = self._style.show
+            word = show(SEVERITY[finding.severity])
+            return f"{word}: {show(finding.where)}. {show(finding.what)}"
         return None

@@ -18,8 +18,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.wrapping_button import WrappingButton
-from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
@@ -35,8 +34,9 @@ class FixesView(QWidget):
     probe_wanted = Signal(str)
     """This slot is to be read now."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
+        self._style = theme.style
         self._document = document
         self._finding: Finding | None = None
         self._known: dict[Finding, tuple[Trial, ...]] = {}
@@ -96,10 +96,12 @@ class FixesView(QWidget):
 
     def _show(self, found: "tuple[Trial, ...]") -> None:
         assert self._finding is not None  # fixes belong to a finding
-        told = [t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy]
+        worthwhile = [
+            t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy
+        ]
         self.heading.setText(self.tr("Ways out"))
-        self.setVisible(bool(told))
-        for number, trial in enumerate(told, start=1):
+        self.setVisible(bool(worthwhile))
+        for number, trial in enumerate(worthwhile, start=1):
             self._add(self._row(number, trial))
 
     def _add(self, row: QWidget) -> None:
@@ -117,7 +119,7 @@ class FixesView(QWidget):
     def _row(self, number: int, trial: "Trial") -> QWidget:
         from fusemap.fixes.trial import effect_words
 
-        title = said(trial.fix.title)
+        title = self._style.show(trial.fix.title)
         if trial.fix.read_slot:
             button = self._button(number, self.tr("Measure now"), partial(self._read, trial))
             button.setToolTip(self.tr("Opens the Probe page at this slot"))
@@ -129,7 +131,7 @@ class FixesView(QWidget):
         button = self._button(number, title, partial(self._do, trial))
         button.setToolTip(self.tr("Do this; Undo takes it back"))
         lines = effect_words(trial.effect, self._finding)
-        return self._with_lines(number, button, [said(line) for line in lines])
+        return self._with_lines(number, button, [self._style.show(line) for line in lines])
 
     def _with_lines(self, number: int, button: WrappingButton, lines: list[str]) -> QWidget:
         """A button, and below it what is to be said about it."""
@@ -160,4 +162,4 @@ class FixesView(QWidget):
     def _do(self, trial: "Trial") -> None:
         edit = trial.fix.edit
         if edit is not None:
-            self._document.apply(said(trial.fix.title), edit)
+            self._document.apply(self._style.show(trial.fix.title), edit)

@@ -15,17 +15,16 @@ from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
-from fusemap.window.forms.accessory_choices import below_each_other, load_kinds, needs, side_by_side
 from fusemap.window.forms.accessory_parts import (
     FIRST_CONVERTER,
     FIRST_CUT_OFF,
     ConverterFields,
     CutOffFields,
 )
-from fusemap.window.forms.binding import MayBeAbsent
-from fusemap.window.forms.clock_entry import read_spans, show_spans
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
-from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.form import below_each_other, side_by_side
+from fusemap.window.forms.part_form import MayBeAbsent, PartForm
+from fusemap.window.forms.time_entry import read_spans, show_spans
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -77,7 +76,7 @@ class AccessoryForm(PartForm):
         found = self.document.vehicle.accessories
         return next((each for each in found if each.id == self.accessory_id), NO_ACCESSORY)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The accessory by name."""
         return self.accessory().name or self.tr("Accessory")
 
@@ -145,7 +144,6 @@ class AccessoryForm(PartForm):
             hint=self.tr("While it works, as its label says"),
         )
         self._unit = ChoiceField(
-            self.document,
             lambda: "W" if self.accessory().watts is not None else "A",
             self._write_unit,
             [("W", self.tr("watts")), ("A", self.tr("amperes"))],
@@ -157,11 +155,11 @@ class AccessoryForm(PartForm):
         self.watch(self._unit)
         self.number("rated_v", self.tr("At"), "V", hint=self.tr("The voltage its figure is for"))
         self._sum = self.note("")
-        self.choice("load_kind", self.tr("Behaves as"), load_kinds())
+        self.choice("load_kind", self.tr("Behaves as"), choices.load_kinds())
 
     def _add_supply(self) -> None:
         self.section(self.tr("How it is supplied"))
-        self.choice("needs", self.tr("Needs"), needs())
+        self.choice("needs", self.tr("Needs"), choices.needs())
         self._sense = self._check(
             lambda: "sense" in self.accessory().leads,
             lambda on: self.write(
@@ -279,7 +277,6 @@ class AccessoryForm(PartForm):
     def _add_note(self) -> None:
         self.section(self.tr("Note"))
         note = NoteField(
-            self.document,
             lambda: self.accessory().note,
             lambda text: self.write("note", self.tr("Note"), text),
             name=self.tr("Note"),
@@ -296,7 +293,7 @@ class AccessoryForm(PartForm):
         key: str,
         hint: str = "",
     ) -> CheckField:
-        field = CheckField(self.document, read, write, text=text, key=f"accessory_{key}", hint=hint)
+        field = CheckField(read, write, text=text, key=f"accessory_{key}", hint=hint)
         self.add("", field)
         return field
 
@@ -310,7 +307,6 @@ class AccessoryForm(PartForm):
             return self.write("works_in", self.tr("Works when"), tuple(kept))
 
         return CheckField(
-            self.document,
             lambda: self._works(state),
             write,
             text=words,
@@ -334,7 +330,7 @@ class AccessoryForm(PartForm):
     def _write_unit(self, unit: str) -> bool:
         """The same load in the other unit."""
         it = self.accessory()
-        text = self.tr("{name}: given in {unit}").format(name=self.called(), unit=unit)
+        text = self.tr("{name}: given in {unit}").format(name=self.part_name(), unit=unit)
         changes: dict[str, Any] = {"watts": None, "amperes": None}
         if unit == "W":
             changes["watts"] = round((it.amperes or 0.0) * it.rated_v, 3)

@@ -9,9 +9,9 @@ from msgspec.structs import replace
 
 from fusemap.text import Amount
 from fusemap.vehicle import Accessory, Converter, VoltageCutOff, supply
-from fusemap.window.forms.binding import Fields, MayBeAbsent
 from fusemap.window.forms.fields import CheckField
 from fusemap.window.forms.form import Form
+from fusemap.window.forms.part_form import Fields, MayBeAbsent
 
 FIRST_CUT_OFF: Final = VoltageCutOff(off_v=12.0, on_v=12.6)
 """A cut-off before its figures are entered, for 12 V; its voltages are doubled for 24 V."""
@@ -30,7 +30,6 @@ class CutOffFields:
         form.add(
             "",
             CheckField(
-                form.document,
                 lambda: part.get() is not None,
                 self._write_there,
                 text=tr("Low-voltage cut-off: it switches off by itself"),
@@ -64,7 +63,6 @@ class ConverterFields:
         form.add(
             "",
             CheckField(
-                form.document,
                 lambda: part.get() is not None,
                 lambda on: part.put("", part.first() if on else None),
                 text=tr("It is a converter and supplies others"),

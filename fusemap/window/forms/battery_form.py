@@ -1,10 +1,16 @@
-"""What the battery's label and a meter say about the battery."""
+"""What the battery's label and a meter say about the battery; and a second one for accessories.
 
-from fusemap.vehicle import edits
+In: the battery as the document has it. Out: one edit per finished field.
+"""
+
+from PySide6.QtCore import QCoreApplication
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from fusemap.vehicle import SecondBattery, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.forms.part_form import PartForm
-from fusemap.window.forms.standing_rows import SecondBatteryForm, between
+from fusemap.window.forms.fields import NumberField
+from fusemap.window.forms.part_form import PartForm, between
 from fusemap.window.style.theme import Theme
 
 
@@ -103,3 +109,84 @@ class BatteryForm(PartForm):
 
     def _show_hint(self) -> None:
         self._pair.setVisible(self.document.vehicle.system_v == 24)
+
+
+class SecondBatteryForm(PartForm):
+    """A second battery for accessories, if there is one."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__(
+            document,
+            theme,
+            "second",
+            QCoreApplication.translate("SecondBatteryForm", "Second battery"),
+            lambda: document.vehicle.second_battery or SecondBattery(),
+            edits.change_second_battery,
+        )
+        self.rows.setContentsMargins(0, 0, 0, 0)
+        self.switch = QPushButton()
+        self.switch.setObjectName("second_switch")
+        self.switch.clicked.connect(self._add_or_remove)
+        self.rows.addRow(self.switch)
+        self._fields: list[QWidget] = []
+        self._add_fields()
+        self.refresh()
+
+    def _add_fields(self) -> None:
+        self._fields = [
+            self.note(
+                self.tr(
+                    "Accessories that hang on it say so in their own form. Parted from the "
+                    "starter battery, it has a forecast of its own."
+                )
+            ),
+            self.choice("chemistry", self.tr("Kind"), choices.chemistries()),
+            self.number("capacity_ah", self.tr("Capacity (20 h)"), "Ah", optional=True),
+            self.number("age_years", self.tr("Age"), "years", optional=True),
+            self._share("soh", self.tr("Health"), 150),
+            self._share("start_soc", self.tr("Charge when parked"), 100),
+            self.choice(
+                "link",
+                self.tr("Charged through"),
+                [
+                    ("relay", self.tr("Relay that joins both while driving")),
+                    ("dcdc", self.tr("DC-DC charger")),
+                ],
+            ),
+            self.number(
+                "linked_min",
+                self.tr("Joined after locking for"),
+                "min",
+                least=0,
+                hint=self.tr("0 where ignition opens it; a voltage-sensing relay stays for a time"),
+            ),
+            self.number(
+                "charger_a",
+                self.tr("Charger takes"),
+                "A",
+                optional=True,
+                hint=self.tr("What a DC-DC charger takes from the starter battery's side"),
+            ),
+            self.number("idle_a", self.tr("Link itself draws"), "mA", scale=0.001, least=0),
+        ]
+
+    def _share(self, field: str, label: str, most: float) -> NumberField:
+        return self.number(field, label, "%", scale=0.01, optional=True, least=0, most=most)
+
+    def _add_or_remove(self) -> None:
+        there = self.document.vehicle.second_battery is not None
+        text = self.tr("Remove second battery") if there else self.tr("Add second battery")
+        new = None if there else SecondBattery()
+        self.document.apply(text, edits.set_second_battery, new)
+
+    def refresh(self) -> None:
+        """Show it as it is now; its fields only where there is one."""
+        super().refresh()
+        second = self.document.vehicle.second_battery
+        add, remove = self.tr("Add second battery"), self.tr("Remove second battery")
+        self.switch.setText(add if second is None else remove)
+        for field in getattr(self, "_fields", ()):
+            self.rows.setRowVisible(field, second is not None)
+        if second is not None and self._fields:
+            charger = next(f for f in self._fields if f.objectName() == "second_charger_a")
+            self.rows.setRowVisible(charger, second.link == "dcdc")

@@ -1,18 +1,33 @@
 """The words for everything one chooses from a list: (value, words) pairs for `ChoiceField`."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.text import Style, Text, given
-from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.words import STATE, Chemistry, Place, State, SystemVoltage
+from fusemap.leave_alone import counts_critical
+from fusemap.text import Amount, Style, Text, given
+from fusemap.units import NARROW_SPACE, sold_gauge
+from fusemap.vehicle import Vehicle, look_up, supply
+from fusemap.vehicle.words import (
+    STATE,
+    Chemistry,
+    FeedNeed,
+    LoadKind,
+    Place,
+    State,
+    SystemVoltage,
+    TapKind,
+    WayRound,
+)
 
 translate = QCoreApplication.translate
 Choices = Sequence[tuple[Any, str]]
+Source = tuple[str, str | None]
+"""What a lead is joined to: ("slot", id), ("feed", id), the battery being ("feed", None), or, for a
+power lead, ("converter", id)."""
 
 
 def places() -> tuple[tuple[Place, str], ...]:
@@ -95,3 +110,123 @@ def feed_name(vehicle: Vehicle, feed_id: str | None) -> str:
     if feed_id is None:
         return translate("Choices", "the battery")
     return look_up.feed(vehicle, feed_id).name
+
+
+def load_kinds() -> tuple[tuple[LoadKind, str], ...]:
+    """How a load answers to a lower voltage."""
+    return (
+        ("constant_power", translate("Choices", "Electronics (same watts)")),
+        ("constant_current", translate("Choices", "Same current always")),
+        ("resistive", translate("Choices", "Heater")),
+        ("filament", translate("Choices", "Filament lamp")),
+        ("motor", translate("Choices", "Motor")),
+    )
+
+
+def needs() -> tuple[tuple[FeedNeed, str], ...]:
+    """Which feed an accessory needs."""
+    return (
+        ("permanent", translate("Choices", "A permanent feed")),
+        ("switched", translate("Choices", "A switched feed")),
+        ("either", translate("Choices", "Either will do")),
+    )
+
+
+def tap_kinds() -> tuple[tuple[TapKind, str], ...]:
+    """How a lead is joined to a slot."""
+    return (
+        ("two_fuse", translate("Choices", "Two-fuse tap")),
+        ("take_off_lead", translate("Choices", "Fuse with take-off lead")),
+        ("splice", translate("Choices", "Splice behind the slot")),
+    )
+
+
+def ways_round() -> tuple[tuple[WayRound, str], ...]:
+    """Which side of the host fuse a tap takes its current from."""
+    return (
+        ("live_side", translate("Choices", "Live side")),
+        ("load_side", translate("Choices", "Load side (reversed)")),
+    )
+
+
+def sections(style: Style, now: float | None = None) -> Choices:
+    """The standard sections [mm²], and the one there is now where it is none of them.
+
+    With AWG first one for each gauge that is sold: the most copper it stands for.
+    """
+    standard = [row.area_mm2 for row in tables.standard_sections()]
+    areas = set(standard)
+    if style.section_unit == "AWG":
+        by_gauge = {sold_gauge(area): area for area in standard}
+        areas = set(by_gauge.values())
+    if now is not None:
+        areas.add(now)
+    return [(area, style.section(area)) for area in sorted(areas)]
+
+
+def length_words(length_m: float, style: Style) -> str:
+    """A length in the unit that is not shown in the field, to stand beside it.
+
+    >>> length_words(2.0, Style()).replace(chr(0x202F), " ")
+    '6.6 ft'
+    """
+    other = replace(style, length="m" if style.length == "ft" else "ft")
+    return other.show(Amount(length_m, "m", significant=2))
+
+
+def insulations(style: Style) -> Choices:
+    """Cable insulations by their key."""
+    return [(key, style.show(Text(it.name))) for key, it in tables.insulations().items()]
+
+
+def joints(style: Style) -> Choices:
+    """How the lead is joined, best first; what must not be used is said so."""
+    grades = {
+        "best": translate("Choices", "best"),
+        "good": translate("Choices", "good"),
+        "fair": translate("Choices", "fair"),
+        "poor": translate("Choices", "poor"),
+        "never": translate("Choices", "do not use"),
+    }
+    named = [
+        (key, f"{style.show(Text(joint.name).capital())} – {grades[joint.grade]}")
+        for key, joint in tables.joints().items()
+    ]
+    return [("", translate("Choices", "Not said")), *named]
+
+
+def sources(vehicle: Vehicle, style: Style, hanging: str | None = None) -> Choices:
+    """Everything a lead can be joined to: each fuse slot, then own feeds, then converters.
+
+    With `hanging` the converters that this accessory's power lead may hang on.
+    """
+    several = len(vehicle.panels) > 1
+    slots: list[tuple[Any, str]] = []
+    for panel in vehicle.panels:
+        for slot in panel.slots:
+            if slot.kind == "fuse":
+                parts = (look_up.slot_name(slot), slot.circuit)
+                critical = translate("Choices", " (leave alone)") if counts_critical(slot) else ""
+                where = f" – {panel.name}" if several else ""
+                slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical + where))
+    own = [
+        (("feed", key), translate("Choices", "Own feed: {source}").format(source=words))
+        for key, words in feeds(vehicle)
+    ]
+    return [*slots, *own, *(_converters(vehicle, style, hanging) if hanging else ())]
+
+
+def _converters(vehicle: Vehicle, style: Style, accessory_id: str) -> Choices:
+    """The outputs an accessory may hang on: none that hangs on it itself."""
+    return [
+        (
+            ("converter", each.id),
+            translate("Choices", "Output of: {name}, {volts}").format(
+                name=each.name, volts=style.show(Amount(each.converter.output_v, "V"))
+            ),
+        )
+        for each in supply.converters(vehicle)
+        if each.id != accessory_id
+        and each.converter is not None
+        and all(above.id != accessory_id for above in supply.above(vehicle, each))
+    ]

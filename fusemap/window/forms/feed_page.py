@@ -1,14 +1,34 @@
-"""The feeds: the tree of what supplies what, over the form of the one that is selected."""
+"""The feeds: the tree of what supplies what, over the form of the one that is selected.
 
+The tree has each feed's load in the worst state and its limit, as assessed; the form its name and
+place, what supplies it, what it may carry, other load on it.
+"""
+
+from math import isfinite
+from typing import Final
+
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QSplitter,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
 
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap import tables
+from fusemap.text import Amount, Style
+from fusemap.vehicle import Feed, Fuse, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
-from fusemap.window.forms.feed_form import FeedForm
-from fusemap.window.forms.feed_tree import FeedTree
+from fusemap.window.forms import choices
+from fusemap.window.forms.fields import ChoiceField, NumberField
 from fusemap.window.forms.form import scrolled
+from fusemap.window.forms.part_form import PartForm
 from fusemap.window.style.theme import Theme
 
 
@@ -100,3 +120,185 @@ class FeedPage(QWidget):
             left = self._document.vehicle.feeds
             self.form.show_feed(left[0].id if left else "")
             self.fill()
+
+
+ID: Final = Qt.ItemDataRole.UserRole
+
+
+class FeedTree(QTreeWidget):
+    """The feeds below the battery, each with load and limit."""
+
+    def __init__(self, document: Document, style: Style) -> None:
+        super().__init__()
+        self._document = document
+        self._style = style
+        self._filling = False
+        self.setObjectName("feedTree")
+        self.setAccessibleName(self.tr("Feeds"))
+        self.setHeaderLabels([self.tr("Feed"), self.tr("Load"), self.tr("Limit")])
+        self.setUniformRowHeights(True)
+        header = self.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (1, 2):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        self.currentItemChanged.connect(self._chosen)
+
+    def fill(self, selected: str) -> None:
+        """Show the feeds as they are now, with one of them current."""
+        vehicle = self._document.vehicle
+        self._filling = True
+        self.clear()
+        battery = QTreeWidgetItem([self.tr("Battery")])
+        self.addTopLevelItem(battery)
+        items: dict[str | None, QTreeWidgetItem] = {None: battery}
+        waiting = list(vehicle.feeds)
+        while waiting:
+            ready = [feed for feed in waiting if feed.parent in items]
+            for feed in ready:
+                items[feed.id] = self._item(feed)
+                items[feed.parent].addChild(items[feed.id])
+            waiting = [feed for feed in waiting if feed.id not in items]
+        self.expandAll()
+        self._filling = False
+        self.show_current(selected)
+
+    def show_current(self, feed_id: str) -> None:
+        """Put the cursor on a feed, without selecting it."""
+        self._filling = True
+        for item in self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive):
+            if item.data(0, ID) == feed_id and item is not self.currentItem():
+                self.setCurrentItem(item)
+        self._filling = False
+
+    def _item(self, feed: Feed) -> QTreeWidgetItem:
+        figures = self._document.assessment.feeds
+        column = figures.index[feed.id]
+        load, limit = float(figures.current_a[:, column].max()), float(figures.limit_a[column])
+        limit_words = (
+            self._style.show(Amount(limit, "A")) if isfinite(limit) else self.tr("not known")
+        )
+        item = QTreeWidgetItem(
+            [feed.name or feed.id, self._style.show(Amount(load, "A")), limit_words]
+        )
+        item.setData(0, ID, feed.id)
+        for place in (1, 2):
+            item.setTextAlignment(place, Qt.AlignmentFlag.AlignRight)
+        if load > limit:
+            item.setText(
+                1, self.tr("{load} over!").format(load=self._style.show(Amount(load, "A")))
+            )
+        return item
+
+    def _chosen(self, item: QTreeWidgetItem | None) -> None:
+        if item is not None and not self._filling:
+            feed_id = item.data(0, ID)
+            self._document.select(*(("feed", feed_id) if feed_id else ("battery",)))
+
+
+class FeedForm(PartForm):
+    """The feed that was selected last."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        self.feed_id = ""
+        super().__init__(document, theme, "feed", self.tr("Feed"), self._feed, self._change_feed)
+        self.section(self.tr("This feed"))
+        self.text("name", self.tr("Name"))
+        self._parent = self.choice("parent", self.tr("Supplied by"), [])
+        self.choice("place", self.tr("Where it sits"), choices.places())
+        self._add_limits()
+        self.section(self.tr("Other load on it"))
+        self.note(self.tr("What it carries to things that are on none of the panels."))
+        for state, words in choices.states(self.theme.style):
+            self._add_load(state, words)
+
+    def _add_limits(self) -> None:
+        self.section(self.tr("What it may carry"))
+        self._family = ChoiceField(
+            lambda: fuse.family if (fuse := self._feed().fuse) else None,
+            self._write_family,
+            [(None, self.tr("No fuse of its own")), *choices.fuse_families(self.theme.style)],
+            name=self.tr("Fuse"),
+            key="feed_fuse",
+        )
+        self.add(self.tr("Fuse"), self._family)
+        self._rating = ChoiceField(
+            lambda: fuse.rating if (fuse := self._feed().fuse) else None,
+            self._write_rating,
+            [],
+            name=self.tr("Rating"),
+            key="feed_rating",
+        )
+        self.add(self.tr("Rating"), self._rating)
+        hint = self.tr("Where the cable or relay may carry less than the fuse, or no fuse is known")
+        by_fuse = self.tr("by the fuse")
+        self.number(
+            "limit_a",
+            self.tr("Limit"),
+            "A",
+            optional=True,
+            placeholder=by_fuse,
+            hint=hint,
+        )
+        self.number("resistance_mohm", self.tr("Resistance"), "mΩ", least=0)
+
+    def _add_load(self, state: str, words: str) -> None:
+        field = NumberField(
+            self.document,
+            self.theme.style,
+            lambda: getattr(self._feed().other_load, state),
+            lambda value: self.write(
+                "other_load", words, replace(self._feed().other_load, **{state: value})
+            ),
+            name=words,
+            unit="A",
+            optional=True,
+            key=f"feed_load_{state}",
+        )
+        self.add(words, field)
+
+    def part_name(self) -> str:
+        """The feed by name."""
+        return self._feed().name
+
+    def show_feed(self, feed_id: str) -> None:
+        """Show another feed."""
+        self.feed_id = feed_id
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the feed as it is now, with the choices there are for it."""
+        here = any(feed.id == self.feed_id for feed in self.document.vehicle.feeds)
+        self.setEnabled(here)
+        if here and hasattr(self, "_rating"):
+            self._parent.set_choices(choices.feeds(self.document.vehicle, above=self.feed_id))
+            fuse = self._feed().fuse
+            self._rating.set_choices(
+                choices.fuse_ratings(fuse.family, self.theme.style) if fuse else []
+            )
+            self._rating.setEnabled(fuse is not None)
+        super().refresh()
+
+    def _feed(self) -> Feed:
+        feeds = self.document.vehicle.feeds
+        return next((f for f in feeds if f.id == self.feed_id), Feed(id="", name=""))
+
+    def _change_feed(self, vehicle: Vehicle, **changes: object) -> Vehicle:
+        return edits.change_feed(vehicle, self.feed_id, **changes)
+
+    def _write_family(self, family: str | None) -> bool:
+        fuse = None if family is None else Fuse(family=family, rating=self._nearest(family))
+        return self.write("fuse", self.tr("fuse"), fuse)
+
+    def _write_rating(self, rating: float) -> bool:
+        fuse = self._feed().fuse
+        return fuse is not None and self.write(
+            "fuse", self.tr("fuse"), replace(fuse, rating=rating)
+        )
+
+    def _nearest(self, family: str) -> float:
+        """The rating of another family nearest to the one there is."""
+        ratings = tables.fuse_family(family).ratings_a
+        fuse = self._feed().fuse
+        wanted = fuse.rating if fuse else max(ratings)
+        return min(ratings, key=lambda rating: abs(rating - wanted))

@@ -14,7 +14,6 @@ from PySide6.QtGui import QFocusEvent, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QPlainTextEdit
 
 from fusemap.vehicle.texts import clean
-from fusemap.window.document import Document
 from fusemap.window.forms.line_fields import (
     LineField,
     NumberField,
@@ -51,7 +50,6 @@ class ChoiceField(Choice):
 
     def __init__(
         self,
-        document: Document,
         read: Read[Any],
         write: Write[Any],
         choices: Sequence[tuple[Any, str]],
@@ -61,7 +59,6 @@ class ChoiceField(Choice):
         hint: str = "",
     ) -> None:
         super().__init__()
-        self._document = document
         self._read = read
         self._write = write
         self._values: list[Any] = []
@@ -104,7 +101,6 @@ class CheckField(QCheckBox):
 
     def __init__(
         self,
-        document: Document,
         read: Read[bool],
         write: Write[bool],
         *,
@@ -114,7 +110,6 @@ class CheckField(QCheckBox):
         hint: str = "",
     ) -> None:
         super().__init__(text)
-        self._document = document
         self._read = read
         self._write = write
         self.setObjectName(key or name or text)
@@ -137,7 +132,6 @@ class NoteField(QPlainTextEdit):
 
     def __init__(
         self,
-        document: Document,
         read: Read[str],
         write: Write[str],
         *,
@@ -148,7 +142,6 @@ class NoteField(QPlainTextEdit):
         lines: int = 3,
     ) -> None:
         super().__init__()
-        self._document = document
         self._read = read
         self._write = write
         self._shown = ""

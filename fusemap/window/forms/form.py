@@ -3,17 +3,26 @@
 Refreshes only while it can be seen; what changed meanwhile is shown when it comes back into view.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFormLayout, QFrame, QLabel, QScrollArea, QSizePolicy, QWidget
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import Field
-from fusemap.window.style.theme import Theme
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 
@@ -131,3 +140,25 @@ def scrolled(inside: QWidget) -> QScrollArea:
     area.setObjectName(f"{inside.objectName()}Scroll")
     area.setAccessibleName(inside.accessibleName())
     return area
+
+
+def side_by_side(*widgets: QWidget) -> QWidget:
+    """Fields in one row of a form."""
+    row = QWidget()
+    line = QHBoxLayout(row)
+    line.setContentsMargins(0, 0, 0, 0)
+    line.setSpacing(space(row, "small"))
+    for widget in widgets:
+        line.addWidget(widget)
+    return row
+
+
+def below_each_other(widgets: Iterable[QWidget]) -> QWidget:
+    """Fields under each other at one label."""
+    whole = QWidget()
+    column = QVBoxLayout(whole)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(space(whole, "small"))
+    for widget in widgets:
+        column.addWidget(widget)
+    return whole

@@ -1,4 +1,4 @@
-"""Where a lead takes its current from: a slot or an own feed, chosen from a list.
+"""Which lead of an accessory it is, and where it takes its current from: a slot or an own feed.
 
 A slot that must be left alone is taken only after the reason was written down: the choice waits
 beside the question until it is answered or another source is chosen.
@@ -11,12 +11,48 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap.errors import EditRefused
 from fusemap.leave_alone import counts_critical, reason_words, unanswered
-from fusemap.vehicle import Slot, edits, look_up
+from fusemap.vehicle import Slot, Tap, edits, look_up
 from fusemap.vehicle.texts import clean, tells
-from fusemap.window.forms.accessory_choices import Source, sources
+from fusemap.vehicle.words import LeadName
+from fusemap.window.document import Document
+from fusemap.window.forms.choices import Source, sources
 from fusemap.window.forms.fields import ChoiceField, NoteField
 from fusemap.window.forms.form import Form
-from fusemap.window.forms.lead import Lead
+
+NO_TAP: Final = Tap(id="", accessory="")
+
+
+class Lead:
+    """Which lead it is, of which accessory; everything else is asked of the document."""
+
+    def __init__(self, document: Document, lead: LeadName, name: str) -> None:
+        self._document = document
+        self._name = name
+        self.lead = lead
+        self.accessory_id = ""
+
+    def tap(self) -> Tap:
+        """The lead's tap; an empty one while it is not placed."""
+        return look_up.tap_of(self._document.vehicle, self.accessory_id, self.lead) or NO_TAP
+
+    @property
+    def placed(self) -> bool:
+        """Whether the lead is joined to something."""
+        return bool(self.tap().id)
+
+    @property
+    def supplied_by(self) -> str | None:
+        """The converter a power lead hangs on, `None` where it hangs on none."""
+        if self.lead != "power":
+            return None
+        found = (a for a in self._document.vehicle.accessories if a.id == self.accessory_id)
+        return next((a.supplied_by for a in found), None)
+
+    def part_name(self) -> str:
+        """The accessory by name, or the lead's own name while there is none."""
+        found = (a for a in self._document.vehicle.accessories if a.id == self.accessory_id)
+        return next((a.name for a in found), self._name)
+
 
 NOWHERE: Final[Source] = ("", None)
 
@@ -40,7 +76,6 @@ class LeadSource:
         form.add(tr("From"), self._source)
         self.why = form.note("")
         self._reason = NoteField(
-            form.document,
             lambda: self._reason_typed if self._wanted else at.tap().justification,
             self._write_reason,
             name=tr("Why it has to be this slot"),
@@ -55,7 +90,6 @@ class LeadSource:
 
     def _source_field(self) -> ChoiceField:
         field = ChoiceField(
-            self._form.document,
             self._now,
             self._write,
             [],
@@ -88,15 +122,15 @@ class LeadSource:
 
     def show_rows(self) -> None:
         """Show the question only where it is asked."""
-        form, asked = self._form, bool(self._wanted)
+        form, asking = self._form, bool(self._wanted)
         tap = self._at.tap()
         here = None if tap.slot is None else look_up.slot(form.document.vehicle, tap.slot)
         critical = here is not None and counts_critical(here)
         loose = not self._at.placed and self._at.supplied_by is None
-        form.rows.setRowVisible(self._hint, loose and not asked)
-        form.rows.setRowVisible(self.why, asked)
-        form.rows.setRowVisible(self._reason, asked or critical or bool(tap.justification))
-        form.rows.setRowVisible(self._anyway, asked)
+        form.rows.setRowVisible(self._hint, loose and not asking)
+        form.rows.setRowVisible(self.why, asking)
+        form.rows.setRowVisible(self._reason, asking or critical or bool(tap.justification))
+        form.rows.setRowVisible(self._anyway, asking)
 
     def forget(self) -> None:
         """Drop a question that was not answered."""
@@ -126,7 +160,7 @@ class LeadSource:
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
             if counts_critical(slot):
-                self._ask_reason(slot.id, slot.critical_reason or self._by_name(slot))
+                self._ask_reason(slot)
                 return True
             done = self._place_on(slot.id)
         self._form.refresh()
@@ -148,37 +182,35 @@ class LeadSource:
 
     def _place(self, **fields: Any) -> bool:
         form = self._form
-        text = form.tr("Connect {name}").format(name=self._at.called())
+        text = form.tr("Connect {name}").format(name=self._at.part_name())
         return form.document.apply(
             text, edits.place, self._at.accessory_id, self._at.lead, **fields
         )
 
     def _hang_on(self, converter_id: str | None) -> bool:
         form = self._form
-        text = form.tr("Connect {name}").format(name=self._at.called())
+        text = form.tr("Connect {name}").format(name=self._at.part_name())
         return form.document.apply(
             text, edits.change_accessory, self._at.accessory_id, supplied_by=converter_id
         )
 
     # --- a slot that must be left alone ---------------------------------------------------------
 
-    def _ask_reason(self, slot_id: str, reason: str) -> None:
+    def _ask_reason(self, slot: Slot) -> None:
         form = self._form
-        self._wanted = slot_id
+        why = slot.critical_reason or unanswered(slot).get("critical", "")
+        reason = form.theme.style.show(reason_words(why))
+        self._wanted = slot.id
         form.refresh()
         self.why.setText(
             form.tr(
                 "{slot} feeds a circuit that must be left alone{reason}. Choose another slot, or "
                 "write why it has to be this one; that stands on the sheet."
-            ).format(slot=self._slot_name(slot_id), reason=f" ({reason})" if reason else "")
+            ).format(slot=look_up.slot_name(slot), reason=f" ({reason})" if reason else "")
         )
         self._reason.setFocus()
         # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, form.rows, form.rows.invalidate)
-
-    def _by_name(self, slot: Slot) -> str:
-        """What a slot's name says it feeds."""
-        return self._form.theme.style.show(reason_words(unanswered(slot).get("critical", "")))
 
     def _slot_name(self, slot_id: str) -> str:
         return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))
@@ -191,7 +223,7 @@ class LeadSource:
         form = self._form
         if not self._at.placed:
             return False
-        name = f"{self._at.called()}: {form.tr('reason')}"
+        name = f"{self._at.part_name()}: {form.tr('reason')}"
         return form.document.apply(name, edits.change_tap, self._at.tap().id, justification=text)
 
     def _take_critical(self) -> None:

@@ -18,11 +18,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
-from fusemap.text import Style
+from fusemap.text import Amount, Argument, Style, Text, say
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_in_unit, show_number
-from fusemap.window.texts.languages import said
 
 V = TypeVar("V")
 Read = Callable[[], V]
@@ -118,7 +118,7 @@ class LineField(QLineEdit):
 
     def _why(self, error: FusemapError) -> str:
         """What is wrong and what to do, in the user's language."""
-        what, remedy = said(error.what), said(error.remedy)
+        what, remedy = self._style.show(error.what), self._style.show(error.remedy)
         return f"{what} ({remedy})" if remedy else what
 
     def _text_now(self) -> str:
@@ -277,22 +277,37 @@ class NumberField(LineField):
         return self._write(int(value) if self._whole else value * self._scale)
 
     def _check(self, value: float | None) -> None:
-        unit = f" {self._kept_unit}" if self._kept_unit else ""
         if value is None:
             if not self._optional:
-                raise InputProblem(self.tr("it cannot be blank"), self._name, self._range_words())
+                raise InputProblem(say("it cannot be blank"), self._name, self._range_words())
         elif self._whole and value != int(value):
-            raise InputProblem(f"{value:g} is not a whole number", self._name, "type one like 4")
+            raise InputProblem(
+                say("{value} is not a whole number", value=value),
+                self._name,
+                say("type one like {example}", example=4),
+            )
         elif self._least is not None and value < self._least:
             raise InputProblem(
-                f"{value:g}{unit} is too small", self._name, f"{self._least:g}{unit} is the least"
+                say("{value} is too small", value=self._figure(value)),
+                self._name,
+                say("{least} is the least", least=self._figure(self._least)),
             )
         elif self._most is not None and value > self._most:
             raise InputProblem(
-                f"{value:g}{unit} is too large", self._name, f"{self._most:g}{unit} is the most"
+                say("{value} is too large", value=self._figure(value)),
+                self._name,
+                say("{most} is the most", most=self._figure(self._most)),
             )
 
-    def _range_words(self) -> str:
+    def _figure(self, value: float) -> Argument:
+        """A figure with all its digits, as it is typed; one turned into feet has fewer."""
+        if self._kept_unit == "%":
+            return Text(f"{{n}}{NARROW_SPACE}%", {"n": value}, bare=True)
+        turned = self._style.unit(self._kept_unit) != self._kept_unit
+        return Amount(value, self._kept_unit, exact=not turned)
+
+    def _range_words(self) -> Text:
         if self._least is not None and self._most is not None:
-            return f"type a number from {self._least:g} to {self._most:g}"
-        return "type a number"
+            least, most = self._figure(self._least), self._figure(self._most)
+            return say("type a number from {least} to {most}", least=least, most=most)
+        return say("type a number")

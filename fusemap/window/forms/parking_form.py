@@ -1,21 +1,30 @@
-"""How the vehicle is parked: for how long, how cold, and what it draws by itself meanwhile."""
+"""How the vehicle is parked: for how long, how cold, what it draws by itself and what charges it.
+
+Wake-ups and drives are lists that can grow. Out: one edit per finished field.
+"""
 
 from functools import partial
+from typing import Any, Final
 
 from msgspec.structs import replace
+from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
 from fusemap.assess.parked.inputs import WEATHER_K
 from fusemap.text import Style, rise
-from fusemap.vehicle import Vehicle, WakeUp, edits
+from fusemap.vehicle import Drive, Maintainer, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
-from fusemap.window.forms.fields import NumberField
-from fusemap.window.forms.part_form import PartForm
-from fusemap.window.forms.standing_rows import DriveRow, MaintainerForm, add_drive, between
+from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
+from fusemap.window.forms.part_form import PartForm, between
+from fusemap.window.forms.time_entry import read_days, show_days
 from fusemap.window.style.theme import Theme
 
-FIRST_WAKE_UP = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
+FIRST_WAKE_UP: Final = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
 """What a wake-up is until its figures are entered."""
+FIRST_DRIVE: Final = Drive(start_h=7.5, minutes=20.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
+"""What a drive is until its figures are entered."""
+SUN: Final = Maintainer(kind="solar", current_a=0.3, from_h=9.0, to_h=15.0)
+"""What a solar panel gives until its figures are entered."""
 
 
 class ParkingForm(PartForm):
@@ -180,6 +189,9 @@ class ParkingForm(PartForm):
         self.document.apply(self.tr("Add wake-up"), add_wake_up)
 
 
+# --- wake-ups -----------------------------------------------------------------------------------
+
+
 class WakeUpRow(QWidget):
     """One wake-up: how often, for how long, and what it draws then."""
 
@@ -243,3 +255,141 @@ def remove_wake_up(vehicle: Vehicle, index: int) -> Vehicle:
     left = list(vehicle.parking.wake_ups)
     del left[index]
     return edits.change_parking(vehicle, wake_ups=tuple(left))
+
+
+# --- drives -------------------------------------------------------------------------------------
+
+
+class DriveRow(QWidget):
+    """One drive: when it begins, how long it lasts, on which days."""
+
+    def __init__(self, document: Document, style: Style, index: int) -> None:
+        super().__init__()
+        self._document = document
+        self._style = style
+        self._index = index
+        self.fields: tuple[Any, ...] = (
+            self._number("start_h", self.tr("at, hour of the day"), "h"),
+            self._number("minutes", self.tr("lasting"), "min"),
+            self._days(),
+        )
+        remove = QToolButton()
+        remove.setText(self.tr("Remove"))
+        remove.setObjectName(f"drive{index}_remove")
+        remove.setAccessibleName(self.tr("Remove drive {n}").format(n=index + 1))
+        remove.clicked.connect(self._take_away)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        for field in self.fields:
+            row.addWidget(field)
+        row.addWidget(remove)
+
+    def _drive(self) -> Drive:
+        return self._document.vehicle.parking.drives[self._index]
+
+    def _number(self, name: str, label: str, unit: str) -> NumberField:
+        return NumberField(
+            self._document,
+            self._style,
+            lambda: getattr(self._drive(), name),
+            partial(self._write, name),
+            name=self.tr("Drive {n}, {what}").format(n=self._index + 1, what=label),
+            unit=unit,
+            key=f"drive{self._index}_{name}",
+            hint=label,
+        )
+
+    def _days(self) -> TextField:
+        name = self.tr("Drive {n}, days").format(n=self._index + 1)
+        return TextField(
+            self._document,
+            self._style,
+            lambda: show_days(self._drive().weekdays, self._style.language),
+            lambda text: self._write("weekdays", read_days(text, name, self._style.language)),
+            name=name,
+            key=f"drive{self._index}_weekdays",
+            hint=self.tr("Days of the week, like Mon–Fri, Sun, or daily"),
+        )
+
+    def _write(self, name: str, value: Any) -> bool:
+        text = self.tr("Drive {n}").format(n=self._index + 1)
+        return self._document.apply(text, change_drive, self._index, name, value)
+
+    def _take_away(self) -> None:
+        self._document.apply(self.tr("Remove drive"), remove_drive, self._index)
+
+
+def add_drive(vehicle: Vehicle) -> Vehicle:
+    """The edit that adds a drive: the way to work, and after it the way back."""
+    drives = vehicle.parking.drives
+    new = FIRST_DRIVE if not drives else replace(drives[-1], start_h=17.0)
+    return edits.change_parking(vehicle, drives=(*drives, new))
+
+
+def change_drive(vehicle: Vehicle, index: int, field: str, value: Any) -> Vehicle:
+    """The edit that changes one figure of a drive."""
+    changed = list(vehicle.parking.drives)
+    changed[index] = replace(changed[index], **{field: value})
+    return edits.change_parking(vehicle, drives=tuple(changed))
+
+
+def remove_drive(vehicle: Vehicle, index: int) -> Vehicle:
+    """The edit that removes one drive."""
+    left = list(vehicle.parking.drives)
+    del left[index]
+    return edits.change_parking(vehicle, drives=tuple(left))
+
+
+# --- maintainer ---------------------------------------------------------------------------------
+
+
+class MaintainerForm(PartForm):
+    """What keeps the battery up while parked, if anything."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__(
+            document,
+            theme,
+            "maintainer",
+            QCoreApplication.translate("MaintainerForm", "Maintainer"),
+            lambda: document.vehicle.parking.maintainer or Maintainer(),
+            change_maintainer,
+        )
+        self.rows.setContentsMargins(0, 0, 0, 0)
+        self.kind = ChoiceField(
+            lambda: getattr(document.vehicle.parking.maintainer, "kind", None),
+            self._choose,
+            [
+                (None, self.tr("None")),
+                ("mains", self.tr("Charger on the mains")),
+                ("solar", self.tr("Solar panel")),
+            ],
+            name=self.tr("Charged while parked by"),
+            key="maintainer_kind",
+        )
+        self.add(self.tr("Charged while parked by"), self.kind)
+        hint = self.tr("What reaches the battery on a usual day, in these hours")
+        self._figures = (
+            self.number("current_a", self.tr("Gives"), "A", least=0, hint=hint),
+            self.number("from_h", self.tr("From, hour of the day"), "h", least=0, most=24),
+            self.number("to_h", self.tr("To, hour of the day"), "h", least=0, most=24),
+        )
+        self.refresh()
+
+    def _choose(self, kind: Any) -> bool:
+        made = {"mains": Maintainer(), "solar": SUN}.get(kind)
+        return self.document.apply(
+            self.tr("Charged while parked by"), edits.change_parking, maintainer=made
+        )
+
+    def refresh(self) -> None:
+        """Show it as it is now, and its figures where there is one."""
+        super().refresh()
+        for field in getattr(self, "_figures", ()):
+            self.rows.setRowVisible(field, self.document.vehicle.parking.maintainer is not None)
+
+
+def change_maintainer(vehicle: Vehicle, **changes: Any) -> Vehicle:
+    """The edit that changes figures of the maintainer."""
+    now = vehicle.parking.maintainer or Maintainer()
+    return edits.change_parking(vehicle, maintainer=replace(now, **changes))

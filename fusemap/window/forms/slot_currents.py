@@ -1,7 +1,9 @@
 """The currents of one slot in every vehicle state, as a small table that copies as CSV.
 
 In: the assessment of the document's vehicle; out: amperes of own load, accessories, host fuse and
-both contacts, with their limits. Where the own load was not measured the cell says so.
+both contacts, with their limits. Where the own load was not measured the cell says so. Below the
+table stands how the current that the cursor is on came about; the cursor starts on the one whose
+limit is tightest, which the slot's card shows.
 """
 
 from collections.abc import Callable
@@ -29,18 +31,94 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.text import Amount
+from fusemap.text import Amount, Style, say
 from fusemap.vehicle import STATES
+from fusemap.vehicle.words import STATE
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.forms.slot_why import SlotWhy
+from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.export import ask_where, copy_table, file_name, write_csv
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
-    from fusemap.assess.result import SlotFigures
+    from fusemap.assess.result import Basis, SlotFigures
     from fusemap.assess.slot_basis import Figure
+
+
+class SlotWhy(BasisView):
+    """Follows the cursor of the table `view`, whose columns are these figures."""
+
+    def __init__(
+        self, document: Document, style: Style, view: QTableView, figures: "tuple[Figure, ...]"
+    ) -> None:
+        super().__init__("", "slotWhy")
+        self._document = document
+        self._style = style
+        self._view = view
+        self._figures = figures
+        self._slot_id = ""
+        self._at: tuple[int, int] | None = None
+        view.selectionModel().currentChanged.connect(self.refresh)
+        self.button.toggled.connect(self.refresh)
+
+    def show_slot(self, slot_id: str) -> None:
+        """Another slot starts at its tightest current; the same one keeps the cursor."""
+        other, self._slot_id = slot_id != self._slot_id, slot_id
+        slots = self._document.assessment.slots
+        self.setVisible(slot_id in slots.index)
+        if slot_id not in slots.index:
+            return
+        # figures shown anew take the cursor away: it is put back
+        at = tightest(slots, slot_id, self._figures) if other or self._at is None else self._at
+        self._view.setCurrentIndex(self._view.model().index(*at))
+        self.refresh()
+
+    def refresh(self, *_: object) -> None:
+        """Say which current it is; how it came about only where that is open."""
+        index = self._view.currentIndex()
+        if not index.isValid() or not self._slot_id:
+            return
+        self._at = index.row(), index.column()
+        self.set_title(self._title(index.row(), index.column()))
+        if self.button.isChecked():
+            basis = self._basis(index.row(), index.column())
+            self.show_text("" if basis is None else basis_text(basis),
+                           "" if basis is None else str(basis.source))  # fmt: skip
+
+    def source_here(self) -> str:
+        """The source of the current the cursor is on."""
+        index = self._view.currentIndex()
+        basis = self._basis(index.row(), index.column()) if index.isValid() else None
+        return "" if basis is None else str(basis.source)
+
+    def _basis(self, row: int, column: int) -> "Basis | None":
+        from fusemap.assess.slot_basis import current_basis, limit_basis
+
+        a, figure = self._document.assessment, self._figures[column]
+        if self._slot_id not in a.slots.index:
+            return None
+        if row == len(STATES):
+            return limit_basis(a, self._slot_id, figure)
+        return current_basis(a, self._slot_id, figure, STATES[row])
+
+    def _title(self, row: int, column: int) -> str:
+        when = STATE[STATES[row]].label if row < len(STATES) else say("Limit").small()
+        head = self._view.model().headerData(column, Qt.Orientation.Horizontal)
+        words = self.tr("How it came about: {what}, {when}")
+        return words.format(what=str(head).replace("\n", " "), when=self._style.show(when))
+
+
+def tightest(
+    figures: "SlotFigures", slot_id: str, columns: "tuple[Figure, ...]"
+) -> tuple[int, int]:
+    """Row and column of the current that uses most of its limit: the one the card shows."""
+    column = figures.index[slot_id]
+    row = STATES.index(figures.worst_state(slot_id))
+    contact = figures.live_contact_a[row, column] / figures.contact_limit_a[column]
+    host = figures.host_a[row, column] / figures.host_limit_a[column]
+    return row, columns.index("host_a" if host > contact else "live_contact_a")
+
 
 Index = QModelIndex | QPersistentModelIndex
 COLUMNS: "Final[tuple[Figure, ...]]" = (
@@ -112,10 +190,10 @@ class CurrentsModel(QAbstractTableModel):
             states = [words for _, words in choices.states(self._theme.style)]
             return states[section] if section < len(states) else self.tr("Limit")
         if role == Qt.ItemDataRole.ToolTipRole and way == Qt.Orientation.Horizontal:
-            return self._taught()[section]
+            return self._hints()[section]
         return None
 
-    def _taught(self) -> list[str]:
+    def _hints(self) -> list[str]:
         return [
             self.tr("What the vehicle's own circuit draws, as measured or entered"),
             self.tr("What is tapped here, all accessories together"),

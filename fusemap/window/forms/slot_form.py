@@ -5,12 +5,14 @@ assessed.
 """
 
 from functools import partial
+from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
-from fusemap.leave_alone import reason_words, unanswered
+from fusemap.leave_alone import Mark, reason_words, unanswered
+from fusemap.text import Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
     FeedClass,
@@ -29,15 +31,20 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
 from fusemap.window.forms.part_form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
+from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.help.learn import LearnButton
-from fusemap.window.panel.slot_words import sentence, tr
-from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words
-from fusemap.window.style.theme import Theme, feed_icon, feed_mark
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, feed_icon
 
 KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
 SIDES: tuple[LiveSide, ...] = ("unknown", "left", "right", "top", "bottom")
+MARKED: Final[dict[tuple[Mark, bool], Text]] = {
+    ("critical", True): say("critical"),
+    ("critical", False): say("not critical"),
+    ("monitored", True): say("monitored"),
+    ("monitored", False): say("not monitored"),
+}
+"""A slot's mark, set and taken away."""
 _NO_SLOT = Slot(id="", row=0, column=0)
 
 
@@ -63,7 +70,7 @@ class SlotForm(PartForm):
         slots = look_up.slots(self.document.vehicle)
         return next((slot for slot in slots if slot.id == self.slot_id), _NO_SLOT)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The slot by name."""
         return look_up.slot_name(self.slot())
 
@@ -88,7 +95,6 @@ class SlotForm(PartForm):
         self.choice("kind", self.tr("This place is"), self._kinds())
         self.choice("family", self.tr("Fuse family"), choices.fuse_families(self.theme.style))
         self._rating = ChoiceField(
-            self.document,
             self._rating_now,
             self._write_rating,
             [(None, self.tr("empty"))],
@@ -101,12 +107,13 @@ class SlotForm(PartForm):
 
     def _add_live(self) -> None:
         self.section(self.tr("When and where it is live"))
-        words = [(each, feed_mark(each).word) for each in FEED_CLASSES]
+        show = self.theme.style.show
+        words = [(each, show(FEED[each].label.capital())) for each in FEED_CLASSES]
         field = self.choice("feed_class", self.tr("Feed class"), words)
         for row, feed_class in enumerate(FEED_CLASSES):
             size = self.fontMetrics().height()
             field.setItemIcon(row, feed_icon(feed_class, self.theme, size))
-            field.setItemData(row, self._taught(feed_class), Qt.ItemDataRole.ToolTipRole)
+            field.setItemData(row, self._meaning(feed_class), Qt.ItemDataRole.ToolTipRole)
         self._feed_note = self.note("")
         self.add("", LearnButton("feeds"))
         self._delay = self.number(
@@ -184,10 +191,9 @@ class SlotForm(PartForm):
             placeholder=self.tr("by the family"),
             hint=self.tr("What the slot's contacts may carry for long, where it is known"),
         )
-        self._calibrate = CalibrateField(self.document, self.slot)
+        self._calibrate = CalibrateField(self.document, self.theme.style, self.slot)
         self.add(self.tr("This very fuse"), self._calibrate)
         note = NoteField(
-            self.document,
             lambda: self.slot().note,
             lambda text: self.write("note", self.tr("note"), text),
             name=self.tr("Note"),
@@ -202,11 +208,10 @@ class SlotForm(PartForm):
         self.currents.came.connect(self.refresh)
         self.rows.addRow(self.currents)
 
-    def _check(self, field: str, text: str, hint: str = "") -> CheckField:
+    def _check(self, field: Mark, text: str, hint: str = "") -> CheckField:
         return CheckField(
-            self.document,
             lambda: getattr(self.slot(), field),
-            lambda on: self.write(field, tr(field) if on else tr(f"not {field}"), on),
+            lambda on: self.write(field, self.theme.style.show(MARKED[field, on]), on),
             text=text,
             hint=hint,
             key=f"slot_{field}",
@@ -222,8 +227,8 @@ class SlotForm(PartForm):
         words = (self.tr("Upright"), self.tr("Lying"))
         return list(zip(ORIENTATIONS, words, strict=True))
 
-    def _taught(self, feed_class: FeedClass) -> str:
-        return f"{sentence(said(FEED[feed_class].meaning))}."
+    def _meaning(self, feed_class: FeedClass) -> str:
+        return f"{self.theme.style.show(FEED[feed_class].meaning.capital())}."
 
     def _sides(self) -> list[tuple[LiveSide, str]]:
         words = (
@@ -245,7 +250,7 @@ class SlotForm(PartForm):
     def write(self, field: str, label: str, value: object) -> bool:
         """Ask for another value; a relay or a blocked place lets its fuse go."""
         if field == "kind" and value != "fuse" and self.slot().fuse is not None:
-            text = f"{self.called()}: {label}"
+            text = f"{self.part_name()}: {label}"
             return self.document.apply(text, self._change, kind=value, fuse=None)
         return super().write(field, label, value)
 
@@ -269,24 +274,26 @@ class SlotForm(PartForm):
         self.setEnabled(slot is not _NO_SLOT)
         if slot is _NO_SLOT or not hasattr(self, "currents"):
             return
-        self.heading.setText(" · ".join(part for part in (self.called(), slot.circuit) if part))
+        self.heading.setText(" · ".join(part for part in (self.part_name(), slot.circuit) if part))
         self._rating.set_choices([(None, self.tr("empty")), *self._ratings(slot)])
         self._feed.set_choices(choices.feeds(self.document.vehicle))
         super().refresh()
         self._show_what_applies(slot)
-        self.currents.show_slot(slot.id, self.called())
+        self.currents.show_slot(slot.id, self.part_name())
 
     def _ratings(self, slot: Slot) -> list[tuple[float, str]]:
         """The family's ratings, and the one that is in it should that be another."""
         made = list(choices.fuse_ratings(slot.family, self.theme.style))
         if slot.fuse is not None and slot.fuse.rating not in dict(made):
-            made.append((slot.fuse.rating, f"{slot.fuse.rating:g}"))
+            made.append((slot.fuse.rating, self.theme.style.show(given(slot.fuse.rating, "A"))))
         return made
 
-    def _asked(self, slot: Slot) -> str:
+    def _question(self, slot: Slot) -> str:
         """What its name says of a slot that nobody answered for."""
+        show = self.theme.style.show
         proposed = "; ".join(
-            f"{tr(mark)} ({said(reason_words(why))})" for mark, why in unanswered(slot).items()
+            f"{show(MARKED[mark, True])} ({show(reason_words(why))})"
+            for mark, why in unanswered(slot).items()
         )
         if not proposed and slot.feed_class == "lighting":
             settled = slot.critical or slot.monitored or tells(slot.harmless)
@@ -301,16 +308,16 @@ class SlotForm(PartForm):
     def _show_what_applies(self, slot: Slot) -> None:
         fuse = slot.kind == "fuse"
         self._rating.setEnabled(fuse)
-        self._feed_note.setText(self._taught(slot.feed_class))
+        self._feed_note.setText(self._meaning(slot.feed_class))
         ready = fuse and self.document.numbers_ready
-        read = evidence_words(self.document.vehicle, slot) if ready else ""
+        read = evidence_words(self.document.vehicle, slot, self.theme.style) if ready else ""
         self._evidence.setText(read)
         self.rows.setRowVisible(self._evidence, bool(read))
         self.rows.setRowVisible(self._calibrate, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
-        asked = self._asked(slot)
-        self._open.setText(asked)
-        self.rows.setRowVisible(self._open, bool(asked))
-        self.rows.setRowVisible(self._harmless, bool(asked or slot.harmless))
+        question = self._question(slot)
+        self._open.setText(question)
+        self.rows.setRowVisible(self._open, bool(question))
+        self.rows.setRowVisible(self._harmless, bool(question or slot.harmless))
         self.currents.setVisible(fuse)

@@ -6,28 +6,90 @@ gets its own feed. “Show on the panel” takes the lead up, so that every slot
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QCoreApplication, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.errors import EditRefused
-from fusemap.vehicle import Accessory, look_up
+from fusemap.text import Amount, Style
+from fusemap.vehicle import Accessory, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document, Selection
-from fusemap.window.forms.source_rows import SourceRow, draw_source_mark, own_row, slot_row
 from fusemap.window.panel.panel_drop import Payload, put_on
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
-from fusemap.window.parts.row_list import RowList
+from fusemap.window.parts.row_list import Line, RowList, RowLook
 from fusemap.window.parts.row_model import RowModel
+from fusemap.window.style.signs import draw_cross, draw_tick
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.placement import Candidate
     from fusemap.placement.relay_plan import OwnFeed
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return QCoreApplication.translate("SourceList", text)
+
+
+@dataclass(frozen=True, slots=True)
+class SourceRow:
+    """One row: a slot, or (`slot_id` empty) the own feed."""
+
+    look: RowLook
+    slot_id: str
+    fits: bool
+    reason: str
+    now: bool = False
+
+
+def slot_row(
+    vehicle: Vehicle, c: "Candidate", number: int, style: Style, *, now: bool
+) -> SourceRow:
+    """A slot as a row: its rank where it fits, what is left there, and why."""
+    slot = look_up.slot(vehicle, c.slot_id)
+    room = style.show(Amount(c.margin_a, "A"))
+    right = tr("{room} left").format(room=room) if c.fits else style.show(c.verdict)
+    name = look_up.slot_and_circuit(slot)
+    if now:
+        name = tr("{slot} (here now)").format(slot=name)
+    head = Line(
+        f"{number}  {name}" if c.fits else name,
+        "strong",
+        right=right,
+        right_colour="drop_good" if c.fits else "drop_bad",
+    )
+    words = " ".join(map(style.show, c.reasons))
+    look = RowLook((head, Line(words, colour="muted_text")), mark="fits" if c.fits else "no")
+    return SourceRow(look, c.slot_id, c.fits, style.show(c.reasons[0]).rstrip("."), now)
+
+
+def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:
+    """An own feed as a row: why, how it is made, and what speaks against it."""
+    from fusemap.placement.relay_plan import feed_words, terminal_words
+
+    title = tr("Own feed with a relay") if own.relay else tr("Own feed")
+    if now:
+        title = tr("{slot} (here now)").format(slot=title)
+    words = [style.show(line) for line in (own.why, *feed_words(own), *terminal_words(own)) if line]
+    lines = [Line(title, "strong"), Line(" ".join(words), colour="muted_text")]
+    lines += [Line(style.show(problem), colour="caution") for problem in own.problems]
+    return SourceRow(RowLook(tuple(lines), mark="fits"), "", True, "", now)
+
+
+def draw_source_mark(
+    painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme
+) -> None:
+    """A tick for what fits, a cross for what does not."""
+    fits = look.mark == "fits"
+    colour = theme.colour("drop_good" if fits else "drop_bad")
+    inside = place.adjusted(*(place.width() * share for share in (0.1, 0.1, -0.1, -0.1)))
+    (draw_tick if fits else draw_cross)(painter, inside, colour)
 
 
 class SourceList(CatchingUp):

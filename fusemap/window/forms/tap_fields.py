@@ -10,17 +10,12 @@ from typing import Any, Final
 from msgspec.structs import replace
 
 from fusemap import tables
+from fusemap.text import Text
 from fusemap.vehicle import Cable, Fuse
 from fusemap.window.forms import choices
-from fusemap.window.forms.accessory_choices import (
-    insulations,
-    length_words,
-    sections,
-    side_by_side,
-)
-from fusemap.window.forms.binding import Fields, MayBeAbsent
 from fusemap.window.forms.fields import CheckField, ChoiceField
-from fusemap.window.forms.form import Form
+from fusemap.window.forms.form import Form, side_by_side
+from fusemap.window.forms.part_form import Fields, MayBeAbsent
 
 FIRST_CABLE: Final = Cable(section_mm2=1.5, length_m=2.0)
 """A cable until its figures are entered."""
@@ -50,7 +45,6 @@ class FuseFields:
         self, key: str, name: str, read: Callable[[Fuse], Any], write: Callable[[Any], bool]
     ) -> ChoiceField:
         return ChoiceField(
-            self._form.document,
             lambda: None if (fuse := self._part.get()) is None else read(fuse),
             write,
             [],
@@ -87,18 +81,18 @@ class CableFields:
     """One cable: section, length, insulation, where it lies, with how many; `there` ticks it."""
 
     def __init__(
-        self, form: Form, title: str, there: str, part: MayBeAbsent[Cable], key: str
+        self, form: Form, title: Text, there: str, part: MayBeAbsent[Cable], key: str
     ) -> None:
         self._form = form
         self._part = part
         self._style = form.theme.style
-        self._heading = form.section(title)
+        self._title = title
+        self._heading = form.section(self._style.show(title))
         self.there = CheckField(
-            form.document,
             lambda: part.get() is not None,
             self._write_there,
             text=there,
-            name=title,
+            name=self._heading.text(),
             key=f"{key}_there",
         )
         form.add("", self.there)
@@ -108,7 +102,7 @@ class CableFields:
 
     def _add_copper(self) -> None:
         tr, rows = self._form.tr, self._figures
-        self._section = rows.choice("section_mm2", tr("Section"), sections(self._style))
+        self._section = rows.choice("section_mm2", tr("Section"), choices.sections(self._style))
         self._length = rows.number(
             "length_m",
             tr("Length"),
@@ -116,7 +110,7 @@ class CableFields:
             least=0,
             hint=tr("One way; a length in feet is typed with ft behind it"),
         )
-        rows.choice("insulation", tr("Insulation"), insulations(self._style))
+        rows.choice("insulation", tr("Insulation"), choices.insulations(self._style))
 
     def _add_surroundings(self) -> None:
         tr, rows = self._form.tr, self._figures
@@ -131,7 +125,8 @@ class CableFields:
         rows.text("colour", tr("Colour"), placeholder=tr("red, brown…"))
 
     def _write_there(self, on: bool) -> bool:
-        return self._part.put(self._heading.text().lower(), self._part.now() if on else None)
+        label = self._style.show(self._title.small())
+        return self._part.put(label, self._part.now() if on else None)
 
     def show_rows(self, on: bool) -> None:
         """Show the fields that there are now."""
@@ -140,5 +135,5 @@ class CableFields:
         self._form.rows.setRowVisible(self.there, on)
         self._figures.show(on and cable is not None)
         if cable is not None:
-            self._section.set_choices(sections(self._style, cable.section_mm2))
-            self._length.setToolTip(length_words(cable.length_m, self._style))
+            self._section.set_choices(choices.sections(self._style, cable.section_mm2))
+            self._length.setToolTip(choices.length_words(cable.length_m, self._style))

@@ -4,15 +4,174 @@ In: the taps as the document has them. Out: one edit per finished field; a lead 
 can be given an own feed or a slot from the list.
 """
 
-from typing import Any
+from typing import Any, Final, Literal
 
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.text import Text, say
+from fusemap.vehicle import SEATED, Tap, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document, Selection
-from fusemap.window.forms.lead_form import LeadForm
+from fusemap.window.forms import choices
+from fusemap.window.forms.fields import CheckField
+from fusemap.window.forms.lead_source import Lead, LeadSource
+from fusemap.window.forms.part_form import MayBeAbsent, PartForm
+from fusemap.window.forms.tap_fields import FIRST_CABLE, FIRST_FUSE, CableFields, FuseFields
+from fusemap.window.help.learn import LearnButton
 from fusemap.window.style.theme import Theme, space
+
+LEAD: Final[dict[LeadName, Text]] = {"power": say("Power lead"), "sense": say("Sense lead")}
+
+
+class LeadForm(PartForm):
+    """The tap of one lead."""
+
+    def __init__(self, document: Document, theme: Theme, lead: LeadName) -> None:
+        name = theme.style.show(LEAD[lead])
+        self.at = Lead(document, lead, name)
+        super().__init__(document, theme, f"{lead}Lead", name, self.tap, self._change_tap)
+        self.section(name)
+        self.source = LeadSource(self, self.at)
+        self._add_tap()
+        self.fuse = FuseFields(
+            self,
+            MayBeAbsent(
+                lambda: self.tap().fuse,
+                lambda label, fuse: self.write("fuse", label, fuse),
+                lambda: FIRST_FUSE,
+            ),
+        )
+        self._joint = self.choice("joint", self.tr("Joint"), choices.joints(self.theme.style))
+        self.out = self._cable(
+            "cable_out", say("Cable to the accessory"), self.tr("A cable of its own")
+        )
+        self.back = self._cable(
+            "cable_back", say("Return"), self.tr("By its own cable, not by the body")
+        )
+        self._earth = self.text(
+            "earth_point",
+            self.tr("Earth point"),
+            placeholder=self.tr("bolt behind the side trim"),
+        )
+        self._off = QPushButton(self.tr("Take off"))
+        self._off.setObjectName(f"{lead}Lead_takeOff")
+        off = say("Take the {lead} off", lead=LEAD[lead].small())
+        self._off.setAccessibleName(theme.style.show(off))
+        self._off.clicked.connect(self.take_off)
+        self.rows.addRow(self._off)
+
+    def _cable(
+        self, which: Literal["cable_out", "cable_back"], title: Text, there: str
+    ) -> CableFields:
+        """The fields of one cable; a first cable back is like the cable out."""
+        part = MayBeAbsent(
+            lambda: getattr(self.tap(), which),
+            lambda label, cable: self.write(which, label, cable),
+            lambda: self.tap().cable_out or FIRST_CABLE,
+        )
+        return CableFields(self, title, there, part, f"{self.objectName()}_{which}")
+
+    def _add_tap(self) -> None:
+        self._kind = self.choice("kind", self.tr("By"), choices.tap_kinds())
+        self._way = self.choice(
+            "way_round",
+            self.tr("Way round"),
+            choices.ways_round(),
+            hint=self.tr(
+                "On the live side the host fuse carries only its own circuit; reversed it carries "
+                "the accessory too, and takes the circuit along when it opens"
+            ),
+        )
+        self._learn = LearnButton("live_side")
+        self.add("", self._learn)
+        self._ceiling = self.number(
+            "ceiling_a",
+            self.tr("May carry"),
+            "A",
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("What is printed on the fuse tap; blank for the usual ceiling"),
+        )
+        self._relay = CheckField(
+            lambda: self.tap().relay,
+            lambda on: self.write("relay", self.tr("relay"), on),
+            text=self.tr("Through a relay, switched by the sense lead"),
+            key=f"{self.objectName()}_relay",
+        )
+        self.add("", self._relay)
+        self._contact = self.number(
+            "relay_limit_a",
+            self.tr("Its contact carries"),
+            "A",
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("What is printed on the relay; blank for the usual figure of the rules"),
+        )
+        self._coil = self.number(
+            "relay_coil_a",
+            self.tr("Its coil draws"),
+            "mA",
+            scale=0.001,
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("The coil hangs on the sense lead; blank for the usual figure"),
+        )
+
+    # --- the tap --------------------------------------------------------------------------------
+
+    def tap(self) -> Tap:
+        """The lead's tap as it is now; an empty one while it is not placed."""
+        return self.at.tap()
+
+    def part_name(self) -> str:
+        """The accessory by name."""
+        return self.at.part_name()
+
+    def show_accessory(self, accessory_id: str) -> None:
+        """Show the lead of another accessory."""
+        self.at.accessory_id = accessory_id
+        self.source.forget()
+        self.refresh()
+
+    def _change_tap(self, vehicle: Vehicle, **changes: Any) -> Vehicle:
+        return edits.change_tap(vehicle, self.tap().id, **changes)
+
+    def refresh(self) -> None:
+        """Show the tap as it is now, and only the fields it has."""
+        self.source.offer()
+        self.fuse.offer()
+        super().refresh()
+        tap = self.tap()
+        power = self.at.lead == "power"
+        kit = tap.slot is not None and tap.kind in SEATED
+        self.source.show_rows()
+        self.out.show_rows(self.at.placed)
+        self.back.show_rows(self.at.placed and power)
+        shown: dict[QWidget, bool] = {
+            self._kind: tap.slot is not None,
+            self._way: kit,
+            self._learn: kit,
+            self._ceiling: kit,
+            self._relay: self.at.placed and tap.slot is None and power,
+            self._contact: tap.relay,
+            self._coil: tap.relay,
+            self.fuse.row: self.at.placed,
+            self._joint: self.at.placed,
+            self._earth: self.at.placed and power,
+            self._off: self.at.placed or self.at.supplied_by is not None,
+        }
+        for widget, on in shown.items():
+            self.rows.setRowVisible(widget, on)
+
+    def take_off(self) -> None:
+        """Take the lead off its source."""
+        tap = self.tap()
+        text = self.tr("Take {name} off").format(name=self.part_name())
+        if tap.id:
+            self.document.apply(text, edits.unplace, tap.id)
+        elif self.at.supplied_by is not None:
+            change = edits.change_accessory
+            self.document.apply(text, change, self.at.accessory_id, supplied_by=None)
 
 
 class TapForm(QWidget):
@@ -24,12 +183,8 @@ class TapForm(QWidget):
         self.accessory_id = ""
         self.setObjectName("tapForm")
         self.setAccessibleName(self.tr("How it is connected"))
-        names: dict[LeadName, str] = {
-            "power": self.tr("Power lead"),
-            "sense": self.tr("Sense lead"),
-        }
         self.leads: dict[LeadName, LeadForm] = {
-            lead: LeadForm(document, theme, lead, name) for lead, name in names.items()
+            lead: LeadForm(document, theme, lead) for lead in LEAD
         }
         self.hint = QLabel(self.tr("Select an accessory to see how it is connected."))
         self.hint.setWordWrap(True)

@@ -34,7 +34,6 @@ class VehicleForm(PartForm):
         self.text("name", self.tr("Name"))
         self.choice("system_v", self.tr("System voltage"), choices.system_voltages())
         note = NoteField(
-            document,
             lambda: document.vehicle.note,
             lambda text: self.write("note", self.tr("Note"), text),
             name=self.tr("Note"),
@@ -109,7 +108,7 @@ class PanelForm(PartForm):
         for button in self._photo_buttons[1:]:
             button.setEnabled(there)
 
-    def called(self) -> str:
+    def part_name(self) -> str:
         """The panel by name."""
         return self._panel().name
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
-from fusemap.window.forms.source_rows import draw_source_mark
+from fusemap.window.forms.source_list import draw_source_mark
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.row_list import Line, RowList, RowLook
 from fusemap.window.parts.row_model import RowModel

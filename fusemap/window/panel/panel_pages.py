@@ -91,7 +91,6 @@ class PanelPage(QWidget):
 
     def _place_field(self) -> ChoiceField:
         return ChoiceField(
-            self._document,
             lambda: self._panel().place,
             lambda place: self._write(self.tr("place"), place=place),
             choices.places(),

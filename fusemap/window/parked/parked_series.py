@@ -19,7 +19,7 @@ from fusemap.assess.parked.names import draw_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.fixes.what_if import WhatIf
-from fusemap.window.forms.clock_entry import show_hour
+from fusemap.window.forms.time_entry import show_hour
 from fusemap.window.texts.languages import said
 from fusemap.window.texts.numbers import digits, duration, percent, quantity
 

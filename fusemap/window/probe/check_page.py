@@ -1,42 +1,113 @@
 """After fitting: the guided check, predicted beside measured, causes where they differ, signature.
 
 In: the document. The steps come from the plan (`fusemap.probing.final_check`); each value typed is
-a reading of its own, and signing puts name, date and the count into the vehicle.
+a reading of its own, and signing puts name, date and the count into the vehicle. A verdict has a
+word and a mark, never colour alone.
 
 Keys: the keyboard rests on the answer. A figure, + or y, - or n go to the step in hand wherever
 they are typed, but for the name; Enter stores a reading and never signs.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QFrame,
     QHBoxLayout,
+    QHeaderView,
     QLineEdit,
     QPushButton,
     QSplitter,
+    QTableWidget,
+    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from fusemap.errors import InputProblem
 from fusemap.probing import final_check
-from fusemap.probing.check_step import CheckStep
-from fusemap.probing.entry import read_entry
+from fusemap.probing.check_step import CheckStep, read_answer
 from fusemap.probing.loads import CHARGER_WARNING
-from fusemap.text import say
 from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import heading_label
-from fusemap.window.probe.check_table import CheckTable, typed_text
-from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
+
+COLUMNS = 4
+
+
+class CheckTable(QTableWidget):
+    """A row for each step; the row in hand stays when the steps are made anew."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__(0, COLUMNS)
+        self._theme = theme
+        self.setObjectName("checkTable")
+        self.setAccessibleName(self.tr("Steps of the check"))
+        self.setHorizontalHeaderLabels(
+            [self.tr("Check"), self.tr("Predicted"), self.tr("Measured"), self.tr("Verdict")]
+        )
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        for column in (0, 1):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
+        rows = self.verticalHeader()
+        rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """What is typed is the answer to the step in hand; it searches no list."""
+        if typed_text(event):
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
+
+    def show_steps(self, steps: Sequence[CheckStep]) -> None:
+        """Show these steps, without telling of the rows passed meanwhile."""
+        kept = self.currentRow()
+        self.blockSignals(True)
+        self.setRowCount(len(steps))
+        for row, step in enumerate(steps):
+            self._fill(row, step)
+        self.blockSignals(False)
+        self.setCurrentCell(min(max(0, kept), len(steps) - 1), 0)
+
+    def _fill(self, row: int, step: CheckStep) -> None:
+        verdict, severity = self._verdict(step)
+        show = self._theme.style.show
+        words = (show(step.title), show(step.predicted_words), show(step.measured_words), verdict)
+        for column, text in enumerate(words):
+            item = QTableWidgetItem(text)
+            if column == COLUMNS - 1 and severity:
+                size = self.fontMetrics().height()
+                item.setIcon(severity_icon(severity, self._theme, size))  # type: ignore[arg-type]
+            self.setItem(row, column, item)
+
+    def _verdict(self, step: CheckStep) -> tuple[str, str]:
+        """The verdict as a word, with the severity of its mark."""
+        if step.verdict == "differs":
+            return self.tr("differs"), "caution"
+        if step.verdict == "agrees":
+            return (self.tr("agrees") if step.expected else self.tr("noted")), ""
+        return "", ""
+
+
+def typed_text(event: QKeyEvent) -> str:
+    """What a key writes; empty for a blank and for a key that commands."""
+    held = Qt.KeyboardModifier
+    commands = event.modifiers() & (held.ControlModifier | held.AltModifier | held.MetaModifier)
+    text = event.text()
+    return text if text.strip() and text.isprintable() and not commands else ""
 
 
 class CheckPage(QWidget):
@@ -205,15 +276,16 @@ class CheckPage(QWidget):
         step = self.current()
         if step is None:
             return
-        self.title.setText(said(step.title))
-        how = said(step.how)
+        show = self._theme.style.show
+        self.title.setText(show(step.title))
+        how = show(step.how)
         if step.key == "rest":
-            how = f"{how}\n{said(CHARGER_WARNING)}"
+            how = f"{how}\n{show(CHARGER_WARNING)}"
         self.how.setText(how)
-        predicted = self.tr("Predicted: {value}").format(value=said(step.predicted_words))
+        predicted = self.tr("Predicted: {value}").format(value=show(step.predicted_words))
         measured = ""
         if step.measured_words:
-            measured = "\n" + self.tr("Measured: {value}").format(value=said(step.measured_words))
+            measured = "\n" + self.tr("Measured: {value}").format(value=show(step.measured_words))
         self.predicted.setText(predicted + measured)
         asks = bool(step.unit)
         self.yes.setVisible(not asks)
@@ -231,7 +303,8 @@ class CheckPage(QWidget):
             self.causes.setText("")
             return
         lines = [self.tr("It differs. Likely causes, the likeliest first:")]
-        lines += [f"{number}. {said(cause)}" for number, cause in enumerate(step.causes, start=1)]
+        show = self._theme.style.show
+        lines += [f"{number}. {show(cause)}" for number, cause in enumerate(step.causes, start=1)]
         self.causes.setText("\n".join(lines))
 
     def _show_tally(self) -> None:
@@ -268,7 +341,7 @@ class CheckPage(QWidget):
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
-            self.problem.setText(said(problem.text))
+            self.problem.setText(self._theme.style.show(problem.text))
             return
         fields: dict[str, Any] = final_check.fields(step) | {
             "when": self._now().isoformat(timespec="seconds"),
@@ -277,7 +350,7 @@ class CheckPage(QWidget):
             "by": self.by.text().strip(),
         }
         if self._document.apply(
-            self.tr("Check: {what}").format(what=said(step.title)),
+            self.tr("Check: {what}").format(what=self._theme.style.show(step.title)),
             reading_edits.add_reading,
             **fields,
         ):
@@ -336,23 +409,3 @@ class CheckPage(QWidget):
 
 def _letter(button: QPushButton) -> str:
     return button.text().replace("&", "")[:1].lower()
-
-
-def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:
-    """What was typed for a step, in its unit. Raises `InputProblem` for what is no such reading."""
-    entry = read_entry(typed, step.quantity)
-    if not step.unit:
-        if entry.live is None or entry.value is not None:
-            raise InputProblem(say("this is answered by yes or no"), remedy=say("press Yes or No"))
-        return float(entry.live), None
-    if entry.value is None:
-        raise InputProblem(say("this is a figure"), remedy=say("type it in {unit}", unit=step.unit))
-    if entry.quantity != step.quantity:
-        scale = {("millivolts", "V"): 1e-3, ("volts", "mV"): 1e3}.get((entry.quantity, step.unit))
-        if scale is not None:
-            return entry.value * scale, None
-        raise InputProblem(
-            say("“{typed}” is not in {unit}", typed=typed, unit=step.unit),
-            remedy=say("type it in {unit}", unit=step.unit),
-        )
-    return entry.value, entry.highest

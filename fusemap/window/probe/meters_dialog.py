@@ -22,14 +22,14 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import InputProblem
 from fusemap.probing.evidence import USUAL
+from fusemap.text import Style, given, say
 from fusemap.vehicle import Meter, MeterRange, Vehicle, reading_edits
 from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.words import Quantity
 from fusemap.window.document import Document
-from fusemap.window.forms.entry import read_number, show_number
+from fusemap.window.forms.entry import read_number
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 ROWS: Final[tuple[Quantity, ...]] = ("millivolts", "clamp_current", "inline_current", "volts")
@@ -38,9 +38,10 @@ ROWS: Final[tuple[Quantity, ...]] = ("millivolts", "clamp_current", "inline_curr
 class MetersDialog(QDialog):
     """A list of meters, and the figures of the one chosen."""
 
-    def __init__(self, parent: QWidget, document: Document) -> None:
+    def __init__(self, parent: QWidget, document: Document, style: Style) -> None:
         super().__init__(parent)
         self._document = document
+        self._style = style
         self.setObjectName("metersDialog")
         self.setWindowTitle(self.tr("Meters"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -137,13 +138,13 @@ class MetersDialog(QDialog):
         self.table.blockSignals(True)
         for at, quantity in enumerate(ROWS):
             used = _range(meter, quantity)
-            texts = (
-                f"{show_number(used.resolution)} {UNITS[quantity]}",
-                show_number(round(used.share * 100, 6)),
-                show_number(used.counts),
+            figures = (
+                given(used.resolution, UNITS[quantity]),
+                given(round(used.share * 100, 6)),
+                given(used.counts),
             )
-            for column, text in enumerate(texts):
-                self.table.setItem(at, column, QTableWidgetItem(text))
+            for column, figure in enumerate(figures):
+                self.table.setItem(at, column, QTableWidgetItem(self._style.show(figure)))
         self.table.blockSignals(False)
 
     # --- asking ---------------------------------------------------------------------------------
@@ -182,7 +183,7 @@ class MetersDialog(QDialog):
             new = changed_range(_range(meter, quantity), column, item.text())
         except InputProblem as problem:
             self._show()
-            self.words.setText(said(problem.text))
+            self.words.setText(self._style.show(problem.text))
             return
         ranges = [each for each in meter.ranges if each.quantity != quantity]
         self._document.apply(
@@ -203,11 +204,15 @@ def changed_range(old: MeterRange, column: int, text: str) -> MeterRange:
     unit = (UNITS[old.quantity], "%", "")[column]
     value = read_number(text, unit)
     if value is None or value < 0 or (column == 0 and value == 0):
-        raise InputProblem("it has to be a number above nothing", remedy="see the meter’s leaflet")
+        raise InputProblem(
+            say("it has to be a number above nothing"), remedy=say("see the meter’s leaflet")
+        )
     if column == 0:
         return replace(old, resolution=value)
     if column == 1:
         if value >= 100:
-            raise InputProblem("a meter is not off by all it reads", remedy="type per cent")
+            raise InputProblem(
+                say("a meter is not off by all it reads"), remedy=say("type per cent")
+            )
         return replace(old, share=value / 100)
     return replace(old, counts=value)

@@ -117,7 +117,7 @@ class NumberDialog(QDialog):
             to_and_fro=self.fro.isChecked(),
         )
 
-    def _numbered(self) -> Panel:
+    def _numbered_panel(self) -> Panel:
         made = number_slots(
             self._document.vehicle, self._panel_id, self.order(),
             prefix=self.prefix.text().strip(), first=self.first.value(),
@@ -126,7 +126,7 @@ class NumberDialog(QDialog):
         return look_up.panel(made, self._panel_id)
 
     def _show(self) -> None:
-        panel = self._numbered()
+        panel = self._numbered_panel()
         self.table.setRowCount(panel.rows)
         self.table.setColumnCount(panel.columns)
         self.table.clearContents()

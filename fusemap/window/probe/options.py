@@ -19,28 +19,21 @@ from fusemap.probing.order import HandOrder
 from fusemap.probing.session import Session, begin, slots_needed
 from fusemap.vehicle import Vehicle
 from fusemap.window.parts.choice import Choice
-from fusemap.window.style.theme import PROBE, space
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, space
 
 CORNERS = ((False, False), (True, False), (False, True), (True, True))
 """From the right and from the bottom, for each corner the walk can begin at."""
 
 
-_TOGGLE = (
-    f"QPushButton {{ border: 1px solid {PROBE.frame}; border-radius: 3px; padding: 0.2em 0.6em; }}"
-    f"QPushButton:focus {{ border: 2px solid {PROBE.accent}; }}"
-    f"QPushButton:checked {{ background: {PROBE.accent}; color: {PROBE.accent_text}; }}"
-)
-
-
 class ProbeOptions(QWidget):
-    """Choices of the session; `asked(session)` tells the one that results."""
+    """Choices of the session; `chosen(session)` tells the one that results."""
 
-    asked = Signal(object)
+    chosen = Signal(object)
     sound = Signal(bool)
 
-    def __init__(self) -> None:
+    def __init__(self, theme: Theme) -> None:
         super().__init__()
+        self._theme = theme
         self._vehicle: Vehicle | None = None
         self._session: Session | None = None
         self.setObjectName("probeOptions")
@@ -102,7 +95,7 @@ class ProbeOptions(QWidget):
         box = QPushButton(text)
         box.setCheckable(True)
         box.setObjectName(key)
-        box.setStyleSheet(_TOGGLE)
+        box.setStyleSheet(_toggle_sheet(self._theme))
         box.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
         box.clicked.connect(chosen)
         return box
@@ -131,20 +124,20 @@ class ProbeOptions(QWidget):
         self.rounds.clear()
         for round_ in plan.ROUNDS:
             count = len(slots_needed(session, vehicle, round_))
-            words = said(plan.title(round_))
+            words = self._theme.style.show(plan.title(round_))
             self.rounds.addItem(f"{words} ({count})" if round_.kind != "whole" else words)
         if session.round in plan.ROUNDS:
             self.rounds.setCurrentIndex(plan.ROUNDS.index(session.round))
 
     # --- what is chosen -------------------------------------------------------------------------
 
-    def _ask(self, session: Session) -> None:
-        self.asked.emit(session)
+    def _choose(self, session: Session) -> None:
+        self.chosen.emit(session)
 
     def _round_chosen(self) -> None:
         if self._session is not None and self._vehicle is not None:
             chosen = plan.ROUNDS[self.rounds.currentIndex()]
-            self._ask(begin(replace(self._session, only=(), job=False), self._vehicle, chosen))
+            self._choose(begin(replace(self._session, only=(), job=False), self._vehicle, chosen))
 
     def _order_chosen(self) -> None:
         if self._session is None or self._vehicle is None:
@@ -158,17 +151,26 @@ class ProbeOptions(QWidget):
             to_and_fro=self.fro.isChecked(),
         )
         session = replace(self._session, order=order)
-        self._ask(begin(session, self._vehicle, session.round, walk=session.walk))
+        self._choose(begin(session, self._vehicle, session.round, walk=session.walk))
 
     def _meter_chosen(self) -> None:
         if self._session is not None:
-            self._ask(replace(self._session, meter=self.meter.currentData()))
+            self._choose(replace(self._session, meter=self.meter.currentData()))
 
     def _clamp_chosen(self) -> None:
         if self._session is not None:
             by = "clamp_current" if self.clamp.isChecked() else "inline_current"
-            self._ask(replace(self._session, current_by=by))
+            self._choose(replace(self._session, current_by=by))
 
     def _by_written(self) -> None:
         if self._session is not None and self.by.text() != self._session.by:
-            self._ask(replace(self._session, by=self.by.text()))
+            self._choose(replace(self._session, by=self.by.text()))
+
+
+def _toggle_sheet(theme: Theme) -> str:
+    return (
+        f"QPushButton {{ border: 1px solid {theme.frame}; border-radius: 3px;"
+        " padding: 0.2em 0.6em; }"
+        f"QPushButton:focus {{ border: 2px solid {theme.accent}; }}"
+        f"QPushButton:checked {{ background: {theme.accent}; color: {theme.accent_text}; }}"
+    )

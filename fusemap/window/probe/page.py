@@ -32,21 +32,11 @@ from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
 from fusemap.window.probe.options import ProbeOptions
 from fusemap.window.probe.stage import Stage
-from fusemap.window.style.theme import PROBE, palette, space, style_sheet
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, palette, space, style_sheet
 from fusemap.window.texts.plain import plain_label
 
 TICK_MS = 500
 """How often the timers are drawn anew."""
-
-
-_INKS = (
-    f"QLabel, QPushButton, QComboBox {{ color: {PROBE.text}; }}"
-    f"QComboBox, QComboBox QAbstractItemView {{ background: {PROBE.raised}; color: {PROBE.text}; }}"
-    f"QComboBox {{ border: 1px solid {PROBE.frame}; border-radius: 3px; padding: 0.15em 0.4em; }}"
-    f"QComboBox:focus {{ border: 2px solid {PROBE.accent}; }}"
-)
-"""What would else be written in the colours of the theme around this page."""
 
 
 class ProbePage(QWidget):
@@ -55,6 +45,7 @@ class ProbePage(QWidget):
     def __init__(
         self,
         document: Document,
+        theme: Theme,
         folder: Path,
         now: Callable[[], datetime] = datetime.now,
         *,
@@ -62,6 +53,7 @@ class ProbePage(QWidget):
     ) -> None:
         super().__init__()
         self._document = document
+        self._theme = theme
         self._folder = folder
         self._now = now
         self._sound = sound
@@ -71,8 +63,8 @@ class ProbePage(QWidget):
         self.setObjectName("probePage")
         self.setAccessibleName(self.tr("Probe"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setPalette(palette(PROBE))
-        self.setStyleSheet(style_sheet(PROBE) + _INKS)
+        self.setPalette(palette(theme))
+        self.setStyleSheet(style_sheet(theme) + _ink_sheet(theme))
         self.setAutoFillBackground(True)
         self._build()
         self._kept = KeptSession(folder, document.path, document.vehicle)
@@ -87,7 +79,7 @@ class ProbePage(QWidget):
     # --- building -------------------------------------------------------------------------------
 
     def _build(self) -> None:
-        ink = PROBE.colour
+        ink = self._theme.colour
         muted = ink("muted_text")
         self.banner = BigLine("probeState", self.tr("State"), ink("accent"), lines=3.2)
         self.clock = BigLine("probeClock", self.tr("Timers"), ink("text"), lines=3.2, align=RIGHT)
@@ -95,7 +87,7 @@ class ProbePage(QWidget):
         self.progress = BigLine(
             "probeProgress", self.tr("Progress"), muted, lines=1.6, bold=False, align=RIGHT
         )
-        self.stage = Stage()
+        self.stage = Stage(self._theme)
         self.stage.picked.connect(self.take_in_hand)
         self.entry = BigLine("probeEntry", self.tr("Typed"), ink("text"), lines=4.0, align=LEFT)
         self.words = BigWords("probeSaid", self.tr("Said"), ink("text"), factor=2.2)
@@ -103,8 +95,8 @@ class ProbePage(QWidget):
         self.last = BigWords("probeLast", self.tr("Read last"), muted, factor=1.5)
         self.keys = plain_label("probeKeys")
         self.keys.setAccessibleName(self.tr("Keys"))
-        self.options = ProbeOptions()
-        self.options.asked.connect(self._take)
+        self.options = ProbeOptions(self._theme)
+        self.options.chosen.connect(self._take)
         self.options.sound.connect(self._set_sound)
         self.options.sounds.setChecked(self._sound)
         self.options.hide()
@@ -155,8 +147,8 @@ class ProbePage(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """The keys of the session before any shortcut; Escape in a choice comes back here."""
-        asked = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if asked and self.hasFocus() and keymap.session_key(event):  # type: ignore[arg-type]
+        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if overriding and self.hasFocus() and keymap.session_key(event):  # type: ignore[arg-type]
             event.accept()
             return True
         return super().event(event)
@@ -168,7 +160,9 @@ class ProbePage(QWidget):
         if after is not None:
             self._storing = True
             try:
-                if not self._document.apply(said(done.text), lambda before: after):
+                if not self._document.apply(
+                    self._theme.style.show(done.text), lambda before: after
+                ):
                     return
             finally:
                 self._storing = False
@@ -230,17 +224,18 @@ class ProbePage(QWidget):
     def _show(self) -> None:
         if not self.isVisible():
             return
-        vehicle, session = self._document.vehicle, self.session
+        vehicle, session, show = self._document.vehicle, self.session, self._theme.style.show
         if self.options.isVisible():
             self.options.show_session(vehicle, session)
-        self.banner.show_text(said(plan.title(session.round)))
-        self.how.show_text(said(plan.how_to(session.round)))
-        self.progress.show_text(page_words.progress(session, vehicle))
+        self.banner.show_text(show(plan.title(session.round)))
+        self.how.show_text(show(plan.how_to(session.round)))
+        self.progress.show_text(show(page_words.progress(session, vehicle)))
         self.stage.show_session(vehicle, session)
         self._show_entry()
         self._show_words()
-        self.evidence.show_text(page_words.known(session, vehicle), PROBE.colour("text"))
-        self.last.show_text(page_words.read_last(vehicle), PROBE.colour("muted_text"))
+        known, last = page_words.known(session, vehicle), page_words.read_last(vehicle)
+        self.evidence.show_text(show(known), self._theme.colour("text"))
+        self.last.show_text(show(last), self._theme.colour("muted_text"))
         legend = keymap.contact_legend() if session.round.kind == "contacts" else keymap.legend()
         pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in legend)
         self.keys.setText("     ".join(pairs))
@@ -255,25 +250,25 @@ class ProbePage(QWidget):
         if not typed and unit == "mV":
             unit = "+  −  mV"  # live or dead is asked first, millivolts besides
         self.entry.show_text(
-            f"{typed}▁ {unit}".rstrip(), PROBE.colour("text"), PROBE.colour("raised")
+            f"{typed}▁ {unit}".rstrip(), self._theme.colour("text"), self._theme.colour("raised")
         )
 
     def _show_words(self) -> None:
         """What is asked or said; a doubt in the colour of a caution, with its word."""
-        session = self.session
+        session, show = self.session, self._theme.style.show
         if session.doubts:
-            asked = "\n".join(said(doubt) for doubt in session.doubts)
+            questions = "\n".join(map(show, session.doubts))
             again = self.tr("Read it again: the same once more, and it is kept.")
             typed = session.doubted.replace("-", "−")
-            text = f"⚠ {typed}: {asked}\n{again}"
+            text = f"⚠ {typed}: {questions}\n{again}"
             colour = "caution"
         else:
             warning = loads.CHARGER_WARNING if session.round.kind == "whole" else ""
-            lines = (session.said, warning, plan.where_to(session.round))
-            text = "\n".join(said(line) for line in lines if line)
+            lines = (session.message, warning, plan.where_to(session.round))
+            text = "\n".join(show(line) for line in lines if line)
             colour = "text"
         if text != self.words.text:
-            self.words.show_text(text, PROBE.colour(colour))
+            self.words.show_text(text, self._theme.colour(colour))
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
 
@@ -283,9 +278,9 @@ class ProbePage(QWidget):
         vehicle, now = self._document.vehicle, self._now()
         running = timers(self.session, vehicle, now)
         text, due = page_words.clock(self.session, running, now)
-        ink, ground = (PROBE.colour("accent_text"), PROBE.colour("accent")) if due else (
-            PROBE.colour("text"), None)  # fmt: skip
-        self.clock.show_text(text, ink, ground)
+        colour = self._theme.colour
+        ink, ground = (colour("accent_text"), colour("accent")) if due else (colour("text"), None)
+        self.clock.show_text(self._theme.style.show(text), ink, ground)
         for timer in running:
             mark = f"{timer.kind} {timer.due.isoformat()}"
             if timer.over and mark not in self._rung:
@@ -316,3 +311,15 @@ def _round_for(session: Session, vehicle: Vehicle, slot_id: str) -> plan.Round:
     asking = (step.round for step in rounds_left(session, vehicle) if slot_id in step.slots)
     sweeps = (each for each in plan.ROUNDS if each.kind == "sweep")
     return next(asking, None) or next(sweeps)
+
+
+def _ink_sheet(theme: Theme) -> str:
+    """What would else be written in the colours of the theme around this page."""
+    return (
+        f"QLabel, QPushButton, QComboBox {{ color: {theme.text}; }}"
+        f"QComboBox, QComboBox QAbstractItemView {{ background: {theme.raised};"
+        f" color: {theme.text}; }}"
+        f"QComboBox {{ border: 1px solid {theme.frame}; border-radius: 3px;"
+        " padding: 0.15em 0.4em; }"
+        f"QComboBox:focus {{ border: 2px solid {theme.accent}; }}"
+    )

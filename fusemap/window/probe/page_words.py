@@ -1,14 +1,14 @@
 """What stands on the probing page: how far it is, what is known, what was read last, the timer.
 
-In: the session and the vehicle. Out: words in the user's language; no widgets.
+In: the session and the vehicle. Out: texts; no widgets.
 """
 
+from collections.abc import Iterator
 from datetime import datetime
-
-from PySide6.QtCore import QCoreApplication
 
 from fusemap.probing import conclusions, evidence, loads, plan
 from fusemap.probing.session import (
+    NOTHING,
     Session,
     Timer,
     after_lock_min,
@@ -16,68 +16,64 @@ from fusemap.probing.session import (
     slot_in_hand,
     slots_left,
 )
-from fusemap.units import NARROW_SPACE
+from fusemap.text import Argument, Text, given, run_on, say
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import FEED
-from fusemap.window.texts.languages import said, style
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("ProbePage", text)
-
-
-def progress(session: Session, vehicle: Vehicle) -> str:
+def progress(session: Session, vehicle: Vehicle) -> Text:
     """How many slots are left, on which panel."""
     if session.round.kind == "whole":
-        return ""
-    left = tr("{n} left in this round").format(n=len(slots_left(session, vehicle)))
+        return NOTHING
+    left = say("{n} left in this round", n=len(slots_left(session, vehicle)))
     if session.slot is None or len(vehicle.panels) < 2:
         return left
-    return f"{look_up.panel_of(vehicle, session.slot).name} · {left}"
+    return run_on(look_up.panel_of(vehicle, session.slot).name, left, between=" · ")
 
 
-def known(session: Session, vehicle: Vehicle) -> str:
+def known(session: Session, vehicle: Vehicle) -> Text:
     """What is known of the slot in hand; with none in hand, the rounds that are left."""
+    return run_on(*_known_lines(session, vehicle), between="\n")
+
+
+def _known_lines(session: Session, vehicle: Vehicle) -> Iterator[Argument]:
     if session.round.kind == "whole":
-        return "\n".join(said(line) for line in loads.tracing_words(vehicle))
+        yield from loads.tracing_words(vehicle)
+        return
     slot = slot_in_hand(session, vehicle)
     if slot is None:
-        return "\n".join(_rounds_left(session, vehicle))
+        yield from _rounds_left(session, vehicle)
+        return
     found = conclusions.of_slot(vehicle, slot)
-    lines = [
-        *(said(line) for line in found.lines),
-        *(tr("Open: {what}").format(what=said(what)) for what in found.feed.open),
-    ]
     if slot.borrowed is not None and not found.feed.known:
-        claimed = said(FEED[plan.claimed_class(vehicle, slot)].label)
-        lines.insert(0, tr("{by} says: {claimed}").format(by=slot.borrowed.by, claimed=claimed))
-    return "\n".join(lines)
+        claimed = FEED[plan.claimed_class(vehicle, slot)].label
+        yield say("{by} says: {claimed}", by=slot.borrowed.by, claimed=claimed)
+    yield from found.lines
+    for what in found.feed.open:
+        yield say("Open: {what}", what=what)
 
 
-def _rounds_left(session: Session, vehicle: Vehicle) -> list[str]:
-    return [
-        f"{said(plan.title(step.round))}: {len(step.slots)}" if step.slots
-        else said(plan.title(step.round))
-        for step in rounds_left(session, vehicle)
-    ]  # fmt: skip
+def _rounds_left(session: Session, vehicle: Vehicle) -> Iterator[Text]:
+    for step in rounds_left(session, vehicle):
+        title = plan.title(step.round)
+        yield run_on(title, len(step.slots), between=": ") if step.slots else title
 
 
-def read_last(vehicle: Vehicle) -> str:
+def read_last(vehicle: Vehicle) -> Text:
     """The last readings, newest first."""
-    words = style()
-    names = {slot.id: words.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)}
+    names = {slot.id: look_up.slot_words(slot) for slot in look_up.slots(vehicle)}
     lines = []
     probed = [reading for reading in vehicle.readings if reading.purpose == "probe"]
     for reading in reversed(probed[-3:]):
-        name = names.get(reading.target_id, tr("whole vehicle"))
-        taken = tr(" (taken back)") if reading.withdrawn else ""
-        value = said(evidence.value_words(reading))
-        lines.append(f"{reading.when[11:16]}  {name}: {value}{taken}")
-    return "\n".join(lines)
+        name = names.get(reading.target_id, say("whole vehicle"))
+        value: Argument = evidence.value_words(reading)
+        if reading.withdrawn:
+            value = say("{value} (taken back)", value=value)
+        lines.append(run_on(reading.when[11:16], run_on(name, value, between=": "), between="  "))
+    return run_on(*lines, between="\n")
 
 
-def clock(session: Session, running: tuple[Timer, ...], now: datetime) -> tuple[str, bool]:
+def clock(session: Session, running: tuple[Timer, ...], now: datetime) -> tuple[Text, bool]:
     """The timer that matters most, and whether it is due."""
     minutes = after_lock_min(session, now)
     for kind in ("wait", "reread", "sleep"):
@@ -87,12 +83,12 @@ def clock(session: Session, running: tuple[Timer, ...], now: datetime) -> tuple[
             if kind == "reread" and session.slot is not None:
                 continue  # this walk is being read
             if not timer.over:
-                return f"{timer.clock} ▸ {said(timer.words)}", False
+                return run_on(timer.clock, timer.words, between=" ▸ "), False
             if kind == "reread":
-                return tr("READ AGAIN NOW"), True
+                return say("READ AGAIN NOW"), True
             if kind == "wait":
-                return tr("WAIT IS OVER"), True
-            return tr("asleep by now"), timer.left_s > -60
+                return say("WAIT IS OVER"), True
+            return say("asleep by now"), timer.left_s > -60
     if minutes is None:
-        return "", False
-    return tr("locked {n} min ago").format(n=f"{minutes:.0f}{NARROW_SPACE}"), False
+        return NOTHING, False
+    return say("locked {time} ago", time=given(round(minutes), "min")), False

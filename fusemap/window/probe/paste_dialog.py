@@ -30,7 +30,6 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import Theme, severity_icon, space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label
 
 
@@ -153,8 +152,9 @@ class PasteDialog(QDialog):
     def _fill_row(self, at: int, row: paste.PastedRow) -> None:
         for column, cell in enumerate(row.cells):
             self.table.setItem(at, column + 1, QTableWidgetItem(cell))
-        parts = (said(row.does), *(f"⚠ {said(why)}" for why in row.partly))
-        item = QTableWidgetItem(said(row.problem) if row.problem else "; ".join(parts))
+        show = self._theme.style.show
+        parts = (show(row.does), *(f"⚠ {show(why)}" for why in row.partly))
+        item = QTableWidgetItem(show(row.problem) if row.problem else "; ".join(parts))
         size = self.fontMetrics().height()
         if not row.usable:
             item.setIcon(severity_icon("stop", self._theme, size))
@@ -169,7 +169,7 @@ class PasteDialog(QDialog):
         box.setAccessibleName(self.tr("Column {n} is").format(n=column + 1))
         box.addItem("–", "")
         for name, words in COLUMN_WORDS.items():
-            box.addItem(said(words), name)
+            box.addItem(self._theme.style.show(words), name)
         here = next((name for name, at in pasted.columns.items() if at == column), "")
         box.setCurrentIndex(max(0, box.findData(here)))
         box.activated.connect(lambda index: self._choose(column, str(box.itemData(index))))

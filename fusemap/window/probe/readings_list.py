@@ -22,12 +22,11 @@ from PySide6.QtWidgets import (
 from fusemap.files.atomic import write_whole
 from fusemap.probing import evidence, table_export
 from fusemap.probing.evidence import error_of
+from fusemap.text import Amount, Style
 from fusemap.vehicle import Reading, Vehicle, look_up, reading_edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.parts.export import ask_where, file_name
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said, style
-from fusemap.window.texts.numbers import digits
 from fusemap.window.texts.plain import plain_label
 
 Index = QModelIndex | QPersistentModelIndex
@@ -36,8 +35,9 @@ Index = QModelIndex | QPersistentModelIndex
 class ReadingsModel(QAbstractTableModel):
     """The readings as rows, newest first."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, style: Style) -> None:
         super().__init__()
+        self._style = style
         self._document = document
         self.only = ""
         self._rows: list[Reading] = []
@@ -48,18 +48,17 @@ class ReadingsModel(QAbstractTableModel):
         """Show the readings as they are now."""
         self.beginResetModel()
         vehicle = self._document.vehicle
-        there = [
+        shown = [
             reading
             for reading in vehicle.readings
             if not self.only or reading.target_id == self.only
         ]
-        self._rows = there[::-1]
+        self._rows = shown[::-1]
         self._corrected = {
             reading.corrects for reading in vehicle.readings if not reading.withdrawn
         }
-        words = style()
         self._names = {
-            slot.id: words.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)
+            slot.id: self._style.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)
         }
         self._taps = {
             tap.id: look_up.accessory(vehicle, tap.accessory).name for tap in vehicle.taps
@@ -104,13 +103,14 @@ class ReadingsModel(QAbstractTableModel):
         return not reading.withdrawn and reading.id not in self._corrected
 
     def _cells(self, reading: Reading) -> tuple[str, ...]:
-        error = error_of(self._document.vehicle, reading)
+        show = self._style.show
+        error = Amount(error_of(self._document.vehicle, reading), reading.unit, significant=2)
         return (
             reading.when.replace("T", " "),
             self._where(reading),
-            said(evidence.when_words(reading)),
-            said(evidence.value_words(reading)),
-            f"{digits(error, 2)} {reading.unit}" if reading.unit else "",
+            show(evidence.when_words(reading)),
+            show(evidence.value_words(reading)),
+            show(error) if reading.unit else "",
             reading.by,
             self._remark(reading),
         )
@@ -136,20 +136,20 @@ class ReadingsModel(QAbstractTableModel):
             parts.append(self.tr("asked twice"))
         if reading.purpose == "check":
             parts.append(self.tr("check"))
-        parts += [style().show(evidence.note_words(reading))] if reading.note else []
+        parts += [self._style.show(evidence.note_words(reading))] if reading.note else []
         return ", ".join(parts)
 
 
 class ReadingsList(QWidget):
     """The table with what can be done to it."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, style: Style) -> None:
         super().__init__()
         self._document = document
         self.setObjectName("readingsList")
         self.setAccessibleName(self.tr("Readings"))
         self.setWindowTitle(self.tr("Readings"))
-        self.model = ReadingsModel(document)
+        self.model = ReadingsModel(document, style)
         self.table = QTableView()
         self.table.setObjectName("readingsTable")
         self.table.setAccessibleName(self.tr("Readings, newest first"))

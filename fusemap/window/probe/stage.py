@@ -4,26 +4,29 @@ In: the vehicle, the session. Out: paint. What was read in this round stands in 
 neighbour, so that the hand can check where it is without colours.
 """
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
+from collections.abc import Sequence
+from math import log10
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence, loads
 from fusemap.probing.order import seen_place
 from fusemap.probing.session import Session, slot_in_hand
+from fusemap.text import Amount, given, in_row
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
 from fusemap.vehicle.words import FEED
 from fusemap.window.panel.slot_paint import fuse_colours
 from fusemap.window.probe.big import LEFT, draw_line
-from fusemap.window.probe.sleep_curve import draw_curve
 from fusemap.window.style.signs import draw_padlock
-from fusemap.window.style.theme import PROBE, draw_feed_mark
-from fusemap.window.texts.languages import said, style
-from fusemap.window.texts.numbers import digits
+from fusemap.window.style.theme import Theme, draw_feed_mark
 
 SIDE = 0.21
 """Share of width and height for the neighbours on one side."""
+LEAST_A = 0.001
+"""Currents below this are drawn as this [A]."""
 
 
 def _bands(ways: range, there: set[int]) -> dict[int, tuple[float, float]]:
@@ -47,17 +50,14 @@ def _place(whole: QRectF, row: tuple[float, float], column: tuple[float, float])
     ).adjusted(gap, gap, -gap, -gap)
 
 
-def _name(slot: Slot) -> str:
-    return style().show(look_up.slot_words(slot))
-
-
 class Stage(QWidget):
     """Draws the slot in hand and those around it; a click takes a neighbour in hand."""
 
     picked = Signal(str)
 
-    def __init__(self) -> None:
+    def __init__(self, theme: Theme) -> None:
         super().__init__()
+        self._theme = theme
         self._vehicle: Vehicle | None = None
         self._session: Session | None = None
         self._places: list[tuple[QRectF, str]] = []
@@ -68,17 +68,17 @@ class Stage(QWidget):
     def show_session(self, vehicle: Vehicle, session: Session) -> None:
         """Show where a session is."""
         self._vehicle, self._session = vehicle, session
-        self.setAccessibleDescription(self.spoken())
+        self.setAccessibleDescription(self.description())
         self.update()
 
-    def spoken(self) -> str:
+    def description(self) -> str:
         """The slot in hand for a screen reader."""
         if self._vehicle is None or self._session is None:
             return ""
         slot = slot_in_hand(self._session, self._vehicle)
         if slot is None:
             return self.tr("whole vehicle") if self._session.round.kind == "whole" else ""
-        parts = [_name(slot), self._fuse_words(slot), slot.circuit]
+        parts = [self._name(slot), self._fuse_words(slot), slot.circuit]
         parts.append(self.tr("critical") if counts_critical(slot) else "")
         parts.append(self._read_words(slot))
         return ", ".join(part for part in parts if part)
@@ -146,15 +146,15 @@ class Stage(QWidget):
         """The whole vehicle with its way to sleep, or what Enter does now."""
         high = whole.height()
         line = QRectF(whole.left(), whole.top() + high * 0.08, whole.width(), high * 0.22)
-        draw_line(painter, line, self._no_slot_words(), PROBE.colour("text"), bold=True)
+        draw_line(painter, line, self._no_slot_words(), self._theme.colour("text"), bold=True)
         if self._session is not None and self._session.round.kind == "whole":
             assert self._vehicle is not None
             latest = loads.latest_whole(self._vehicle)
-            words = "" if latest is None else said(evidence.value_words(latest))
+            words = "" if latest is None else self._theme.style.show(evidence.value_words(latest))
             big = QRectF(whole.left(), whole.top() + high * 0.3, whole.width(), high * 0.28)
-            draw_line(painter, big, words, PROBE.colour("accent"), bold=True)
+            draw_line(painter, big, words, self._theme.colour("accent"), bold=True)
             below = QRectF(whole.left(), whole.top() + high * 0.62, whole.width(), high * 0.36)
-            draw_curve(painter, below, loads.sleep_curve(self._vehicle))
+            draw_sleep_curve(painter, below, loads.sleep_curve(self._vehicle), self._theme)
 
     def _no_slot_words(self) -> str:
         session, vehicle = self._session, self._vehicle
@@ -163,7 +163,7 @@ class Stage(QWidget):
         if session.round.kind == "whole":
             if session.fuse_out is None:
                 return self.tr("Whole vehicle, all fuses in")
-            name = _name(look_up.slot(vehicle, session.fuse_out))
+            name = self._name(look_up.slot(vehicle, session.fuse_out))
             return self.tr("Whole vehicle, {slot} out").format(slot=name)
         if not vehicle.panels:
             return self.tr("There is no panel yet")
@@ -173,12 +173,12 @@ class Stage(QWidget):
 
     def _draw_in_hand(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
         unit = place.height() / 100
-        painter.setPen(QPen(PROBE.colour("accent"), max(2.0, unit * 1.6)))
-        painter.setBrush(PROBE.colour("raised"))
+        painter.setPen(QPen(self._theme.colour("accent"), max(2.0, unit * 1.6)))
+        painter.setBrush(self._theme.colour("raised"))
         painter.drawRoundedRect(place, unit * 4, unit * 4)
         inside = place.adjusted(unit * 5, unit * 3, -unit * 5, -unit * 3)
         name = QRectF(inside.left(), inside.top(), inside.width() * 0.55, inside.height() * 0.5)
-        draw_line(painter, name, _name(slot), PROBE.colour("text"), bold=True,
+        draw_line(painter, name, self._name(slot), self._theme.colour("text"), bold=True,
                   most=0.95, align=LEFT)  # fmt: skip
         wide = inside.width() * 0.4
         high = min(inside.height() * 0.42, wide * 0.7)
@@ -192,11 +192,11 @@ class Stage(QWidget):
         if counts_critical(slot):
             side = circuit.height()
             mark = QRectF(circuit.left(), circuit.top(), side, side)
-            draw_padlock(painter, mark, PROBE.colour("stop"), PROBE.colour("base"))
+            draw_padlock(painter, mark, self._theme.colour("stop"), self._theme.colour("base"))
             circuit = circuit.adjusted(side * 1.2, 0, 0, 0)
             text = self.tr("critical: {circuit}").format(circuit=text)
         ink = "stop" if counts_critical(slot) else "text"
-        draw_line(painter, circuit, text, PROBE.colour(ink), align=LEFT)
+        draw_line(painter, circuit, text, self._theme.colour(ink), align=LEFT)
         self._draw_known(painter, QRectF(inside.left(), inside.top() + inside.height() * 0.73,
                                          inside.width(), inside.height() * 0.24), slot)  # fmt: skip
 
@@ -204,37 +204,39 @@ class Stage(QWidget):
         """Feed mark with its word, and what was read in this round."""
         side = place.height() * 0.62
         mark = QRectF(place.left(), place.center().y() - side / 2, side, side)
-        draw_feed_mark(painter, mark, slot.feed_class, PROBE)
-        words = style().show(FEED[slot.feed_class].feed)
+        draw_feed_mark(painter, mark, slot.feed_class, self._theme)
+        words = self._theme.style.show(FEED[slot.feed_class].feed)
         read = self._read_words(slot)
         if read:
             words = f"{words} · {read}"
         left = mark.right() + side * 0.3
         rest = QRectF(left, place.top(), place.right() - left, place.height())
-        draw_line(painter, rest, words, PROBE.colour("text"), most=0.6, align=LEFT)
+        draw_line(painter, rest, words, self._theme.colour("text"), most=0.6, align=LEFT)
 
     def _draw_fuse(self, painter: QPainter, body: QRectF, slot: Slot) -> None:
         if slot.fuse is None:
-            painter.setPen(QPen(PROBE.colour("frame"), 2, Qt.PenStyle.DashLine))
-            painter.setBrush(PROBE.colour("slot_empty"))
+            painter.setPen(QPen(self._theme.colour("frame"), 2, Qt.PenStyle.DashLine))
+            painter.setBrush(self._theme.colour("slot_empty"))
             painter.drawRoundedRect(body, body.height() * 0.12, body.height() * 0.12)
-            draw_line(painter, body, self.tr("empty"), PROBE.colour("text"), most=0.4)
+            draw_line(painter, body, self.tr("empty"), self._theme.colour("text"), most=0.4)
             return
-        fill, _ = fuse_colours(slot.family, slot.fuse.rating, PROBE)
-        painter.setPen(QPen(PROBE.colour("frame"), 2))
+        fill, _ = fuse_colours(slot.family, slot.fuse.rating, self._theme)
+        painter.setPen(QPen(self._theme.colour("frame"), 2))
         painter.setBrush(fill)
         painter.drawRoundedRect(body, body.height() * 0.12, body.height() * 0.12)
         # White on black whatever the standard's colour is, which shows as a broad frame.
         edge = min(body.width(), body.height()) * 0.13
         plate = body.adjusted(edge, edge, -edge, -edge)
-        painter.setBrush(PROBE.colour("window"))
+        painter.setBrush(self._theme.colour("window"))
         painter.drawRoundedRect(plate, edge * 0.6, edge * 0.6)
         room = plate.adjusted(edge * 0.4, 0, -edge * 0.4, 0)
-        draw_line(painter, room, self._fuse_words(slot), PROBE.colour("text"), bold=True, most=0.8)
+        draw_line(
+            painter, room, self._fuse_words(slot), self._theme.colour("text"), bold=True, most=0.8
+        )
 
     def _draw_neighbour(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
-        painter.setPen(QPen(PROBE.colour("line"), 1.5))
-        painter.setBrush(PROBE.colour("base"))
+        painter.setPen(QPen(self._theme.colour("line"), 1.5))
+        painter.setBrush(self._theme.colour("base"))
         painter.drawRoundedRect(place, place.height() * 0.05, place.height() * 0.05)
         inside = place.adjusted(
             place.width() * 0.06,
@@ -244,18 +246,21 @@ class Stage(QWidget):
         )
         third = min(inside.height() / 3, inside.width() * 0.4)
         top = inside.center().y() - 1.5 * third
-        words = (_name(slot), self._short_words(slot), self._read_words(slot))
+        words = (self._name(slot), self._short_words(slot), self._read_words(slot))
         inks = ("text", "muted_text", "text")
         for number, (text, ink) in enumerate(zip(words, inks, strict=True)):
             line = QRectF(inside.left(), top + number * third, inside.width(), third)
-            draw_line(painter, line, text, PROBE.colour(ink), bold=number == 0, most=0.72)
+            draw_line(painter, line, text, self._theme.colour(ink), bold=number == 0, most=0.72)
 
     # --- words ----------------------------------------------------------------------------------
+
+    def _name(self, slot: Slot) -> str:
+        return self._theme.style.show(look_up.slot_words(slot))
 
     def _fuse_words(self, slot: Slot) -> str:
         if slot.kind != "fuse" or slot.fuse is None:
             return self.tr("empty")
-        return f"{digits(slot.fuse.rating)} A"
+        return self._theme.style.show(given(slot.fuse.rating, "A"))
 
     def _short_words(self, slot: Slot) -> str:
         if slot.kind == "relay":
@@ -279,4 +284,42 @@ class Stage(QWidget):
                 "asleep",
             }:
                 latest[reading.quantity] = reading
-        return ", ".join(said(evidence.value_words(reading)) for reading in latest.values())
+        read = in_row(evidence.value_words(reading) for reading in latest.values())
+        return self._theme.style.show(read)
+
+
+def draw_sleep_curve(
+    painter: QPainter, place: QRectF, points: Sequence[tuple[float, float]], theme: Theme
+) -> None:
+    """The whole vehicle's current on the way to sleep as a small curve with its figures.
+
+    The points are minutes after locking and amperes, rising in time; nothing is drawn with fewer
+    than two. The current stands on a log axis: it falls from amperes to milliamperes.
+    """
+    if len(points) < 2:
+        return
+    line = place.height() * 0.16
+    inside = place.adjusted(place.width() * 0.05, line * 1.1, -place.width() * 0.05, -line * 1.1)
+    logs = [log10(max(LEAST_A, amperes)) for _, amperes in points]
+    low, high = min(logs), max(max(logs), min(logs) + 0.5)
+    last = max(minute for minute, _ in points) or 1.0
+    at = [
+        QPointF(
+            inside.left() + inside.width() * minute / last,
+            inside.bottom() - inside.height() * (value - low) / (high - low),
+        )
+        for (minute, _), value in zip(points, logs, strict=True)
+    ]
+    painter.setPen(QPen(theme.colour("accent"), max(2.0, line * 0.1)))
+    painter.drawPolyline(QPolygonF(at))
+    for number, ((minute, amperes), point) in enumerate(zip(points, at, strict=True)):
+        painter.setBrush(theme.colour("accent"))
+        painter.drawEllipse(point, line * 0.18, line * 0.18)
+        if number in (0, len(points) - 1):
+            wide = place.width() * 0.3
+            left = min(max(place.left(), point.x() - wide / 2), place.right() - wide)
+            above = QRectF(left, point.y() - line * 1.2, wide, line)
+            draw_line(painter, above, theme.style.show(Amount(amperes, "A")), theme.colour("text"))
+            below = QRectF(left, place.bottom() - line, wide, line)
+            words = theme.style.show(given(round(minute), "min"))
+            draw_line(painter, below, words, theme.colour("muted_text"))

@@ -4,6 +4,7 @@ Plan is the work area; the other two are made when they are first shown. While P
 window around it wears its dark theme too.
 """
 
+from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal
@@ -94,8 +95,9 @@ class Tasks(QObject):
             from fusemap.window.probe.page import ProbePage
 
             kept = self._desk.settings.kept
+            theme = replace(PROBE, style=self._desk.look.theme.style)
             self.probe = ProbePage(
-                self._desk.document, state_folder(), self.now, sound=kept.probe_sound
+                self._desk.document, theme, state_folder(), self.now, sound=kept.probe_sound
             )
             self.probe.options.sound.connect(self._keep_sound)
             self._desk.pages.addWidget(self.probe)
@@ -166,7 +168,7 @@ class Tasks(QObject):
         """Open the meters and how far they may be off."""
         from fusemap.window.probe.meters_dialog import MetersDialog
 
-        dialog = MetersDialog(self._desk.window, self._desk.document)
+        dialog = MetersDialog(self._desk.window, self._desk.document, self._desk.look.theme.style)
         dialog.show()
         return dialog
 
@@ -177,7 +179,7 @@ class Tasks(QObject):
 
             dialog = QDialog(self._desk.window)
             dialog.setObjectName("readingsDialog")
-            shown = ReadingsList(self._desk.document)
+            shown = ReadingsList(self._desk.document, self._desk.look.theme.style)
             dialog.setWindowTitle(shown.windowTitle())
             column = QVBoxLayout(dialog)
             column.setContentsMargins(0, 0, 0, 0)

@@ -8,6 +8,7 @@ import pytest
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.probe.page import ProbePage
+from fusemap.window.style.theme import PROBE
 from tests.window.probe.hand import Clock
 
 
@@ -35,7 +36,7 @@ def document(twelve: Vehicle, qapp: Any) -> Document:
 
 @pytest.fixture
 def page(document: Document, clock: Clock, tmp_path: Path, qtbot: Any) -> ProbePage:
-    made = ProbePage(document, tmp_path, clock)
+    made = ProbePage(document, PROBE, tmp_path, clock)
     qtbot.addWidget(made)
     made.resize(1100, 700)
     made.show()

@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.probing import final_check
+from fusemap.probing.check_step import read_answer
 from fusemap.vehicle import Cable, Fuse, edits
 from fusemap.window.document import Document
-from fusemap.window.probe.check_page import CheckPage, read_answer
+from fusemap.window.probe.check_page import CheckPage
 from fusemap.window.style.theme import LIGHT
 from tests.vehicles import one_slot, with_accessory
 from tests.window.probe.hand import Clock

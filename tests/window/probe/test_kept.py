@@ -45,11 +45,11 @@ def kept(folder: Path, session: Session) -> Session | None:
 def test_what_was_said_is_said_again_in_the_language_there_is_then(
     tmp_path: Path, text: Text, code: str
 ) -> None:
-    session = replace(start(bench()), said=text, doubted="9", doubts=(text,))
+    session = replace(start(bench()), message=text, doubted="9", doubts=(text,))
     back = kept(tmp_path, session)
     assert back == session
     assert back is not None
-    assert Style(code).show(back.said) == Style(code).show(text)
+    assert Style(code).show(back.message) == Style(code).show(text)
     assert Style(code).show(back.doubts[0]) == Style(code).show(text)
 
 
@@ -62,7 +62,7 @@ def test_a_doubt_is_still_asked_in_german_after_a_restart(tmp_path: Path) -> Non
 
 
 def test_a_session_of_an_earlier_version_is_taken_up(tmp_path: Path) -> None:
-    session = replace(start(bench()), said=say("all fuses in"))
+    session = replace(start(bench()), message=say("all fuses in"))
     assert kept(tmp_path, session) is not None
     path = next(tmp_path.glob("probing-*.json"))
     text = path.read_text(encoding="utf-8")
@@ -71,7 +71,7 @@ def test_a_session_of_an_earlier_version_is_taken_up(tmp_path: Path) -> None:
     path.write_text(f'{text[:begin]}"all fuses in"{text[end:]}', encoding="utf-8")
     back = KeptSession(tmp_path, None, bench()).read(bench())
     assert back is not None
-    assert Style("de").show(back.said) == "alle Sicherungen eingesetzt"
+    assert Style("de").show(back.message) == "alle Sicherungen eingesetzt"
 
 
 @pytest.mark.parametrize(

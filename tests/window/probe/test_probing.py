@@ -1,5 +1,6 @@
 """Twelve slots, three states, one hand: by key presses alone, with mistakes and undo."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from fusemap.probing.plan import Round
 from fusemap.probing.session import begin, impossible
+from fusemap.text import Style
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
 from fusemap.window.probe.page import ProbePage
@@ -112,11 +114,30 @@ def test_it_goes_on_where_it_was_left_at_any_key(
 ) -> None:
     page._take(begin(page.session, document.vehicle, Round(state="asleep")))
     press(page, "1⏎-⏎0,")
-    again = ProbePage(document, tmp_path, clock)  # as after a crash: nothing was closed
+    again = ProbePage(document, PROBE, tmp_path, clock)  # as after a crash: nothing was closed
     qtbot.addWidget(again)
     assert again.session == page.session
     assert again.session.typed == "0,"
     assert again.session.slot == "slot-3"
+
+
+def test_the_page_speaks_the_readers_language(
+    document: Document, clock: Clock, tmp_path: Path, qtbot: Any
+) -> None:
+    made = ProbePage(document, replace(PROBE, style=Style("de")), tmp_path, clock)
+    qtbot.addWidget(made)
+    made.resize(1100, 700)
+    with qtbot.waitExposed(made):
+        made.show()
+    made._take(begin(made.session, document.vehicle, Round(state="asleep")))
+    press(made, "l")
+    clock.wait(3)
+    made._show_timers()
+    assert made.words.text.startswith("verriegelt")
+    assert made.progress.text == "12 übrig in dieser Runde"
+    press(made, "0,4⏎")
+    assert "0,4\u202fmV" in made.last.text
+    assert made.stage.description() == "F1, 5\u202fA, 0,4\u202fmV"
 
 
 def test_what_cannot_be_is_asked_in_words_and_with_a_sign(
@@ -198,7 +219,7 @@ def test_a_screen_reader_is_told_slot_entry_and_question(
     page: ProbePage, document: Document
 ) -> None:
     page._take(begin(page.session, document.vehicle, Round(state="asleep")))
-    assert page.stage.accessibleDescription().startswith("F1, 5 A")
+    assert page.stage.accessibleDescription().startswith("F1, 5\u202fA")
     press(page, "900")
     assert "900" in page.entry.accessibleDescription()
     press(page, "⏎")

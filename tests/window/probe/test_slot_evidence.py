@@ -11,12 +11,13 @@ from PySide6.QtWidgets import QWidget
 from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, travel
 from fusemap.probing.loads import loads_of
+from fusemap.text import ENGLISH
 from fusemap.vehicle import Fuse, MeterRange, Vehicle, edits, look_up, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_form import AccessoryForm
+from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words, resistance
 from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.probe.meters_dialog import MetersDialog, changed_range
-from fusemap.window.probe.slot_evidence import CalibrateField, evidence_words, resistance
 from fusemap.window.style.theme import LIGHT
 from tests.probing.vehicles import WHEN, bench, dead, live, mv, read, slot
 
@@ -49,15 +50,15 @@ def test_the_form_of_a_slot_tells_what_its_class_rests_on(
 
 def test_it_tells_what_contradicts_and_what_is_open(document: Document) -> None:
     vehicle = read(document.vehicle, live(), dead("ignition"))
-    assert "one of them is wrong" in evidence_words(vehicle, slot(vehicle))
+    assert "one of them is wrong" in evidence_words(vehicle, slot(vehicle), ENGLISH)
     opened = read(document.vehicle, live("accessory"))
-    assert "open: whether it is live asleep" in evidence_words(opened, slot(opened))
+    assert "open: whether it is live asleep" in evidence_words(opened, slot(opened), ENGLISH)
 
 
 def test_a_borrowed_slot_says_whose_word_it_is(document: Document) -> None:
     lent = conclusions.conclude(document.vehicle, read(document.vehicle, live()))
     mine = travel.take_in(Vehicle(name="Mine"), lent, "Kim")
-    assert "Kim’s map, not read here" in evidence_words(mine, next(look_up.slots(mine)))
+    assert "Kim’s map, not read here" in evidence_words(mine, next(look_up.slots(mine)), ENGLISH)
 
 
 class TestCalibration:
@@ -107,13 +108,13 @@ class TestMeters:
     def dialog(self, document: Document, qtbot: Any) -> Iterator[MetersDialog]:
         parent = QWidget()
         qtbot.addWidget(parent)
-        made = MetersDialog(parent, document)
+        made = MetersDialog(parent, document, ENGLISH)
         made.show()
         yield made  # while it is used, its parent is there too
         made.close()
 
     def test_a_usual_meter_is_shown_while_there_is_none(self, dialog: MetersDialog) -> None:
-        assert dialog.table.item(0, 0).text() == "0.1 mV"
+        assert dialog.table.item(0, 0).text() == "0.1\u202fmV"
         assert not dialog.table.isEnabled()
 
     def test_a_meter_is_added_named_and_given_its_figures(

@@ -9,17 +9,15 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBox
 
 from fusemap import tables
 from fusemap.errors import InputProblem
-from fusemap.text import Amount, say
+from fusemap.text import Amount, Style, say
 from fusemap.vehicle import Fuse, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import NARROW_SPACE, digits
 from fusemap.window.texts.plain import plain_label
 
 
-def evidence_words(vehicle: Vehicle, slot: Slot) -> str:
+def evidence_words(vehicle: Vehicle, slot: Slot, style: Style) -> str:
     """The evidence of a slot, a line each; empty while nothing was read."""
     read = any(slot.id in (each.target_id, each.fuse_out) for each in vehicle.readings)
     if not read and slot.borrowed is None:
@@ -31,15 +29,16 @@ def evidence_words(vehicle: Vehicle, slot: Slot) -> str:
     lines += found.lines
     if found.lines:
         lines += [say("open: {what}", what=what) for what in found.feed.open]
-    return "\n".join(said(line) for line in lines)
+    return "\n".join(map(style.show, lines))
 
 
 class CalibrateField(QWidget):
     """Millivolts at a known current make this very fuse a measuring resistor."""
 
-    def __init__(self, document: Document, slot: Callable[[], Slot]) -> None:
+    def __init__(self, document: Document, style: Style, slot: Callable[[], Slot]) -> None:
         super().__init__()
         self._document = document
+        self._style = style
         self._slot = slot
         self.setObjectName("calibrateFuse")
         self.millivolts = self._line("calibrateMillivolts", self.tr("Millivolts across it"), "mV")
@@ -88,7 +87,7 @@ class CalibrateField(QWidget):
             self.words.setText("")
         elif fuse.resistance_mohm is not None:
             text = self.tr("calibrated: {value} cold")
-            value = f"{digits(fuse.resistance_mohm)}{NARROW_SPACE}mΩ"
+            value = self._style.show(Amount(fuse.resistance_mohm, "mΩ"))
             self.words.setText(text.format(value=value))
         elif tables.fuse_resistance(fuse.family, fuse.rating) is None:
             self.words.setText(
@@ -110,7 +109,7 @@ class CalibrateField(QWidget):
                 )
             mohm = resistance(fuse, mv, amperes)
         except InputProblem as problem:
-            self.words.setText(said(problem.text))
+            self.words.setText(self._style.show(problem.text))
             return
         if self._write(mohm, self.tr("Calibrate the fuse of {slot}")):
             self.millivolts.clear()
