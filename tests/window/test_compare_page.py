@@ -10,6 +10,7 @@ from fusemap.files import write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.pages.compare_page import ComparePage
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture
@@ -21,7 +22,7 @@ def document(van: Vehicle) -> Document:
 
 @pytest.fixture
 def shown(document: Document, qtbot: Any) -> ComparePage:
-    page = ComparePage(document)
+    page = ComparePage(document, LIGHT)
     qtbot.addWidget(page)
     page.resize(600, 600)
     with qtbot.waitExposed(page):

@@ -13,7 +13,7 @@ from fusemap.window.document import Document
 from fusemap.window.findings.fixes_view import FixesView
 from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.languages import said, style
 from fusemap.window.texts.plain import embolden
 
 
@@ -22,6 +22,7 @@ class Details(QWidget):
 
     def __init__(self, document: Document, jump: Callable[[], None]) -> None:
         super().__init__()
+        self._document = document
         self._finding: Finding | None = None
         self.setObjectName("findingDetails")
         self.setAccessibleName(self.tr("About this finding"))
@@ -92,4 +93,4 @@ class Details(QWidget):
     def _show_tables(self) -> None:
         from fusemap.window.pages.tables_page import open_tables
 
-        open_tables(self, self.source_here())
+        open_tables(self, self._document, style(), self.source_here())

@@ -20,8 +20,7 @@ from fusemap.window.forms.source_rows import SourceRow, draw_source_mark, own_ro
 from fusemap.window.panel.panel_drop import Payload, put_on
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
-from fusemap.window.parts.row_list import RowList
-from fusemap.window.parts.row_model import RowModel
+from fusemap.window.parts.row_list import RowList, RowModel
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 

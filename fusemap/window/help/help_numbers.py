@@ -11,9 +11,8 @@ from PySide6.QtCore import QCoreApplication
 from fusemap import tables
 from fusemap.text import Amount, Style, Text, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
+from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
-from fusemap.window.panel.slot_words import feed_words, state_words
-from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment
@@ -37,7 +36,7 @@ def _circuit(document: Document, style: Style) -> Iterator[str]:
     a, v = document.assessment, document.vehicle
     worst = max(range(len(STATES)), key=lambda row: float(a.battery_a[row]))
     yield tr("Most current flows with {state}: {amps} at {volts}.").format(
-        state=_state(worst),
+        state=_state(worst, style),
         amps=style.show(Amount(float(a.battery_a[worst]), "A")),
         volts=style.show(Amount(float(a.battery_v[worst]), "V")),
     )
@@ -63,8 +62,8 @@ def _circuit(document: Document, style: Style) -> Iterator[str]:
 def _feeds(document: Document, style: Style) -> Iterator[str]:
     slots = _fuse_slots(document)
     counts = [(c, sum(slot.feed_class == c for slot in slots)) for c in FEED_CLASSES]
-    said = ", ".join(f"{count} × {feed_words(c)}" for c, count in counts if count)
-    yield tr("Its fuse slots, {n} in all: {counts}.").format(n=len(slots), counts=said)
+    told = ", ".join(f"{count} × {style.show(FEED[c].feed)}" for c, count in counts if count)
+    yield tr("Its fuse slots, {n} in all: {counts}.").format(n=len(slots), counts=told)
     unknown = sum(slot.feed_class == "unknown" for slot in slots)
     if unknown:
         yield tr("Not measured yet and reckoned as permanent: {n}.").format(n=unknown)
@@ -162,12 +161,12 @@ def _standing(document: Document, style: Style) -> Iterator[str]:
 
     parked = document.assessment.parked
     band = parked_band(document.assessment)
-    yield headline(parked, band, document.vehicle.parking.stand_days)
+    yield style.show(headline(parked, band, document.vehicle.parking.stand_days))
     total = sum(consumer.charge_ah for consumer in parked.consumers)
     for consumer in sorted(parked.consumers, key=lambda c: -c.charge_ah)[:3]:
         if total > 0 and consumer.charge_ah > 0:
             yield tr("{name}: {amps} on average, {share} of what is drawn.").format(
-                name=said(consumer.name),
+                name=style.show(consumer.name),
                 amps=style.show(Amount(consumer.mean_a, "A")),
                 share=style.show(share(consumer.charge_ah / total)),
             )
@@ -194,7 +193,7 @@ def _source(document: Document, style: Style) -> Iterator[str]:
     for slot in best:
         yield tr("{slot}, {feed}: room for {amps} more.").format(
             slot=" ".join(p for p in (look_up.slot_name(slot), slot.circuit) if p),
-            feed=feed_words(slot.feed_class),
+            feed=style.show(FEED[slot.feed_class].feed),
             amps=style.show(Amount(max(0.0, float(a.slots.room_a[a.slots.index[slot.id]])), "A")),
         )
 
@@ -219,7 +218,7 @@ def _check(document: Document, style: Style) -> Iterator[str]:
             row = rows[0]
             yield tr("{name}, {state}: expect {volts} at its terminals, {amps}.").format(
                 name=_name(document, tap),
-                state=_state(row),
+                state=_state(row, style),
                 volts=style.show(Amount(float(a.taps.voltage_v[row, column]), "V")),
                 amps=style.show(Amount(float(a.taps.current_a[row, column]), "A")),
             )
@@ -236,8 +235,8 @@ def _name(document: Document, tap: Tap) -> str:
     return look_up.accessory(document.vehicle, tap.accessory).name
 
 
-def _state(row: int) -> str:
-    return state_words(STATES[row])
+def _state(row: int, style: Style) -> str:
+    return style.show(STATE[STATES[row]].label)
 
 
 def _fuse_slots(document: Document) -> list[Slot]:

@@ -24,8 +24,7 @@ from fusemap.window.document import Document, Edit
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import Later
-from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
 
 if TYPE_CHECKING:
@@ -41,8 +40,9 @@ FILE: Final = "file"
 class ComparePage(CatchingUp):
     """Two choosers over a table of three columns."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
+        self._style = theme.style
         self._files: dict[str, Vehicle] = {}
         self.setObjectName("comparePage")
         self.setAccessibleName(self.tr("Two plans side by side"))
@@ -183,7 +183,7 @@ class ComparePage(CatchingUp):
         for title, rows in compare(*made).groups():
             shown = [row for row in rows if not (self.differing.isChecked() and row.same)]
             if shown:
-                self._add_group(said(title), shown)
+                self._add_group(self._style.show(title), shown)
         empty = self.table.rowCount() == 0
         self.table.setVisible(not empty)
         self.nothing.setVisible(empty)
@@ -193,7 +193,7 @@ class ComparePage(CatchingUp):
         self._add_row([title], strong=(0,))
         self.table.setSpan(self.table.rowCount() - 1, 0, 1, 3)
         for row in rows:
-            words = [said(text) for text in (row.what, row.left, row.right)]
+            words = [self._style.show(text) for text in (row.what, row.left, row.right)]
             self._add_row(words, strong=() if row.same else (2,))
 
     def _add_row(self, words: list[str], strong: tuple[int, ...]) -> None:

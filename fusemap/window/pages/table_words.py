@@ -8,10 +8,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication
-
 from fusemap.tables import TableInfo
-from fusemap.text import ENGLISH, Style, Text
+from fusemap.text import ENGLISH, Argument, Style, Text, many, say
 
 AS_THEY_ARE: Final = ("key", "source", "standard", "word", "language", "also_heard", "term")
 """Columns that are in no language, or in their own."""
@@ -37,11 +35,12 @@ UNITS: Final = {
     "_w": "W",
 }
 """The unit that a column's name ends in."""
-
-
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("TablesPage", text)
+STATUS: Final[dict[str, Text]] = {
+    "seen": say("seen"),
+    "derived": say("derived"),
+    "memory": say("from memory, unverified"),
+    "practice": say("common practice"),
+}
 
 
 def column_words(key: str) -> str:
@@ -61,14 +60,9 @@ def _plain(key: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def status_words(status: str) -> str:
+def status_words(status: str) -> Argument:
     """How far a figure can be trusted."""
-    return {
-        "seen": tr("seen"),
-        "derived": tr("derived"),
-        "memory": tr("from memory, unverified"),
-        "practice": tr("common practice"),
-    }.get(status, status)
+    return STATUS.get(status, status)
 
 
 def fitting(
@@ -109,17 +103,17 @@ def _has(row: str, head: str, wanted: Sequence[str]) -> bool:
 def cell_words(key: str, value: str, style: Style) -> str:
     """A cell as it is shown: a status in words, a list with commas, words in the language."""
     if key == "status" or key.endswith("_status"):
-        return status_words(value) if value else ""
+        return style.show(status_words(value))
     items = _LISTED.split(value)
     if key not in AS_THEY_ARE:
         items = [style.show(Text(item.replace("_", " "))) for item in items]
     return (", " if style.forms.decimal == "." else "; ").join(items)
 
 
-def counted(info: TableInfo) -> str:
+def counted(info: TableInfo) -> Text:
     """How many rows there are, and how many of them are from memory."""
     whole, recalled = len(info.rows), info.by_status.get("memory", 0)
-    rows = tr("{n} row").format(n=whole) if whole == 1 else tr("{n} rows").format(n=whole)
+    rows = many("{n} row", "{n} rows", whole)
     if not recalled:
         return rows
-    return tr("{rows}, {n} from memory").format(rows=rows, n=recalled)
+    return say("{rows}, {n} from memory", rows=rows, n=recalled)

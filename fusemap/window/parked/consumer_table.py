@@ -7,11 +7,10 @@ from PySide6.QtGui import QColor, QIcon, QPixmap
 from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTreeWidget, QTreeWidgetItem
 
 from fusemap.assess.parked.figures import Consumer
+from fusemap.text import Amount, share
 from fusemap.window.document import Document
 from fusemap.window.parked.parked_series import MOST_LAYERS
-from fusemap.window.parked.parked_words import consumer_cells
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_tip
 
 ACCESSORY = Qt.ItemDataRole.UserRole
@@ -61,16 +60,25 @@ class ConsumerTable(QTreeWidget):
         return self._theme.chart[min(place, last)]
 
     def _item(self, consumer: Consumer, total: float, colour: str) -> QTreeWidgetItem:
-        item = QTreeWidgetItem(list(consumer_cells(consumer, total)))
+        item = QTreeWidgetItem(list(self._cells(consumer, total)))
         size = self.fontMetrics().ascent()
         swatch = QPixmap(size, size)
         swatch.fill(QColor(colour))
         item.setIcon(0, QIcon(swatch))
-        item.setToolTip(0, plain_tip(said(consumer.name)))
+        item.setToolTip(0, plain_tip(self._theme.style.show(consumer.name)))
         item.setData(0, ACCESSORY, consumer.accessory)
         for column in (1, 2, 3):
             item.setTextAlignment(column, RIGHT)
         return item
+
+    def _cells(self, consumer: Consumer, total_ah: float) -> tuple[str, ...]:
+        """A consumer as a row: name, mean current, charge, share."""
+        style = self._theme.style
+        part = consumer.charge_ah / total_ah if total_ah > 0 else 0.0
+        mean = Amount(consumer.mean_a * 1000, "mA")
+        return tuple(
+            map(style.show, (consumer.name, mean, Amount(consumer.charge_ah, "Ah"), share(part)))
+        )
 
     def _fit_height(self) -> None:
         """As high as its rows: the side scrolls as a whole."""
@@ -82,7 +90,7 @@ class ConsumerTable(QTreeWidget):
     def needed_width(self) -> int:
         """How wide it has to be to show everything in full [px]."""
         metrics = self.fontMetrics()
-        names = [said(each.name) for each in self._consumers]
+        names = [self._theme.style.show(each.name) for each in self._consumers]
         name = max((metrics.horizontalAdvance(each) for each in names), default=0)
         others = sum(self.sizeHintForColumn(column) for column in (1, 2, 3))
         heads = sum(self.header().sectionSizeHint(column) for column in (1, 2, 3))

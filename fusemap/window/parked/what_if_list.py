@@ -26,12 +26,11 @@ from PySide6.QtWidgets import (
 
 from fusemap.assess import Assessment
 from fusemap.fixes.what_if import WhatIf, best_first, tried
+from fusemap.text import Duration, Style, run_on
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
-from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import duration
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_tip
 
 Index = QModelIndex | QPersistentModelIndex
@@ -63,9 +62,10 @@ class WhatIfList(QWidget):
     ticked = Signal(object)
     """The changes that are ticked: tuple[WhatIf, ...]."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
+        self._theme = theme
         self._coming: Iterator[WhatIf | None] = iter(())
         self._found: list[WhatIf] = []
         self._wanted: set[str] = set()
@@ -159,9 +159,11 @@ class WhatIfList(QWidget):
         self.ticked.emit(self.compared)
 
     def _item(self, each: WhatIf, longest: float | None) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([said(each.words), gain_words(each, longest)])
+        style = self._theme.style
+        words = style.show(each.words)
+        item = QTreeWidgetItem([words, gain_words(each, longest, style)])
         item.setData(0, KEY, each.key)
-        item.setToolTip(0, plain_tip(said(each.words)))
+        item.setToolTip(0, plain_tip(words))
         item.setTextAlignment(1, RIGHT)
         on = each.key in self._wanted
         item.setCheckState(0, Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
@@ -189,7 +191,9 @@ class WhatIfList(QWidget):
     def needed_width(self) -> int:
         """How wide it has to be to show every change in full [px]."""
         metrics = self.fontMetrics()
-        widths = (metrics.horizontalAdvance(said(e.words)) for e in self._found)
+        widths = (
+            metrics.horizontalAdvance(self._theme.style.show(each.words)) for each in self._found
+        )
         return max(widths, default=0) + self.list.sizeHintForColumn(1) + metrics.height() * 4
 
     @property
@@ -237,8 +241,8 @@ class WhatIfList(QWidget):
             self._wanted.difference_update(each.key for each in changes)
             # The button goes grey, and the keyboard would go on below, out of sight of the list.
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)
-            title = "; ".join(said(each.title) for each in changes)
-            self._document.apply(title, partial(_all_of, changes))
+            title = run_on(*(each.title for each in changes), between="; ")
+            self._document.apply(self._theme.style.show(title), partial(_all_of, changes))
 
 
 def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
@@ -248,7 +252,7 @@ def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
     return vehicle
 
 
-def gain_words(each: WhatIf, longest: float | None = None) -> str:
+def gain_words(each: WhatIf, longest: float | None, style: Style) -> str:
     """What a change gains, for the list, in the unit of the `longest` gain in it [h]."""
-    more = duration(each.gained_h, longest)
+    more = style.show(Duration(each.gained_h, longest))
     return more if each.hours < float("inf") else f"> {more}"
