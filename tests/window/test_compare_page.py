@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from fusemap.files import write_vehicle
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.pages.compare_page import ComparePage
@@ -58,7 +59,7 @@ def test_a_step_shows_against_what_was_saved(
     qtbot.waitUntil(lambda: shown.table.rowCount() > 0)
     found = rows(shown)
     assert found["Cool box"] != ("", "")
-    assert found["Fuse 5 A mini"] == ("–", "1")
+    assert found[f"Fuse 5{NARROW_SPACE}A mini"] == ("–", "1")
     assert "Where it is" in found
 
 
