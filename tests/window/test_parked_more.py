@@ -15,8 +15,8 @@ from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parked.chart_parts import TimeAxis, TimeScale
 from fusemap.window.parked.parked_chart import ParkedChart
+from fusemap.window.parked.parked_lists import MOST_TICKED
 from fusemap.window.parked.parked_view import ParkedView
-from fusemap.window.parked.what_if_list import MOST_TICKED
 from fusemap.window.style.theme import LIGHT
 
 

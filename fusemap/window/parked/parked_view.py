@@ -28,7 +28,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.parked import parked_words
-from fusemap.window.parked.consumer_table import ConsumerTable
+from fusemap.window.parked.parked_lists import ConsumerTable, WhatIfList
 from fusemap.window.parked.parked_series import (
     compared,
     reading,
@@ -37,7 +37,6 @@ from fusemap.window.parked.parked_series import (
     second_curve,
     series,
 )
-from fusemap.window.parked.what_if_list import WhatIfList
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.catching_up import CatchingUp
