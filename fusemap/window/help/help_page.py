@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
-from fusemap.text import Style, Text, given
+from fusemap.text import Style, Text, given, in_row
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.help import help_pages
@@ -135,7 +135,7 @@ class HelpWindow(QWidget):
 
     def _fill(self, kind: str, key: str) -> str:
         if kind == "drawing":
-            words = ", ".join(translate("Drawing", w) for w in help_pages.drawing_words(key))
+            words = self.text.theme.style.show(in_row(help_pages.drawing_words(key)))
             return f'<p><img src="drawing:{key}" alt="{escape(words)}"></p>'
         if kind == "numbers":
             items = "".join(
