@@ -8,33 +8,33 @@ from functools import cache
 from fusemap.tables.reading import pick, rows
 from fusemap.text import Text, say
 
-TITLES: Mapping[str, str] = {
-    "fuse_families": "Fuse families",
-    "fuse_bodies": "Sizes of fuses",
-    "fuse_colours": "Fuse colours",
-    "fuse_resistance": "Fuse resistance and melting I²t",
-    "fuse_rerating": "Fuse rerating by temperature",
-    "fuse_temperature": "Fuse load by temperature",
-    "fuse_times": "Fuse operating times",
-    "fuse_pulses": "Pulses a fuse bears",
-    "conductors": "Conductors",
-    "gauges": "Wire gauges",
-    "insulations": "Insulations",
-    "ampacities": "Published ampacities",
-    "copper": "Copper",
-    "deratings": "Deratings of cables",
-    "voltage_drop": "Allowed voltage drop",
-    "joints": "Joints",
-    "terminals": "Terminal numbers",
-    "batteries": "Batteries by chemistry",
-    "rest_voltage": "Rest voltage by charge",
-    "freezing": "Freezing of battery acid",
-    "rules": "Named rules",
-    "accessory_kinds": "Generic accessories",
-    "converters": "Generic converters",
-    "cautions": "Cautions",
-    "circuit_words": "Words in circuit names",
-    "words": "Words of the trade",
+TITLES: Mapping[str, Text] = {
+    "fuse_families": say("Fuse families"),
+    "fuse_bodies": say("Sizes of fuses"),
+    "fuse_colours": say("Fuse colours"),
+    "fuse_resistance": say("Fuse resistance and melting I²t"),
+    "fuse_rerating": say("Fuse rerating by temperature"),
+    "fuse_temperature": say("Fuse load by temperature"),
+    "fuse_times": say("Fuse operating times"),
+    "fuse_pulses": say("Pulses a fuse bears"),
+    "conductors": say("Conductors"),
+    "gauges": say("Wire gauges"),
+    "insulations": say("Insulations"),
+    "ampacities": say("Published ampacities"),
+    "copper": say("Copper"),
+    "deratings": say("Deratings of cables"),
+    "voltage_drop": say("Allowed voltage drop"),
+    "joints": say("Joints"),
+    "terminals": say("Terminal numbers"),
+    "batteries": say("Batteries by chemistry"),
+    "rest_voltage": say("Rest voltage by charge"),
+    "freezing": say("Freezing of battery acid"),
+    "rules": say("Named rules"),
+    "accessory_kinds": say("Generic accessories"),
+    "converters": say("Generic converters"),
+    "cautions": say("Cautions"),
+    "circuit_words": say("Words in circuit names"),
+    "words": say("Words of the trade"),
 }
 
 
@@ -43,7 +43,7 @@ class TableInfo:
     """One table: its name and title, its columns, its rows, and the rows counted by status."""
 
     key: str
-    title: str
+    title: Text
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     by_status: Mapping[str, int]

@@ -36,7 +36,7 @@ def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
         "tables": [
             {
                 "key": info.key,
-                "title": info.title,
+                "title": str(info.title),
                 "rows": len(info.rows),
                 "by_status": dict(info.by_status),
                 "sources": list(info.sources),
@@ -57,7 +57,7 @@ def _one(info: tables.TableInfo, memory: bool) -> tuple[int, dict[str, Any], str
     rows = [row for row in info.rows if not memory or row[status] == "memory"]
     data = {
         "key": info.key,
-        "title": info.title,
+        "title": str(info.title),
         "columns": list(info.columns),
         "rows": [list(row) for row in rows],
     }
@@ -66,7 +66,7 @@ def _one(info: tables.TableInfo, memory: bool) -> tuple[int, dict[str, Any], str
         "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
         for row in (info.columns, *rows)
     ]
-    return 0, data, "\n".join([info.title, *lines])
+    return 0, data, "\n".join([str(info.title), *lines])
 
 
 def _memory() -> tuple[int, dict[str, Any], str]:

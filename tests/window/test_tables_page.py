@@ -127,6 +127,21 @@ def test_escape_closes(page: TablesPage, qtbot: Any) -> None:
     assert not page.isVisible()
 
 
+def test_titles_and_headings_are_in_the_language_of_the_page(qtbot: Any) -> None:
+    german = TablesPage(Document(Vehicle(name="Van")), Style("de"))
+    qtbot.addWidget(german)
+    german.show_table("fuse_families")
+    assert german.list.currentItem().text() == "Sicherungsbauformen"
+    assert german.title.text().startswith("Sicherungsbauformen: ")
+    across, shown = Qt.Orientation.Horizontal, Qt.ItemDataRole.DisplayRole
+    heads = [
+        german.model.headerData(column, across, shown)
+        for column in range(len(german.model.columns))
+    ]
+    assert "Sicherungsabgriff" in heads
+    assert "Höchste Spannung [V]" in heads
+
+
 # --- from a number to its source ----------------------------------------------------------------
 
 

@@ -26,6 +26,7 @@ from fusemap.window.document import Document
 from fusemap.window.help import help_pages
 from fusemap.window.help.help_numbers import sentences
 from fusemap.window.help.help_pages import html_table, to_html
+from fusemap.window.pages.table_words import status_words
 from fusemap.window.style.theme import Theme
 
 translate = QCoreApplication.translate
@@ -262,13 +263,14 @@ def _equations(style: Style) -> str:
 
 
 def _all_tables(style: Style) -> str:
-    said = _sayer(style)
     parts = []
     for info in tables.all_tables():
-        counts = ", ".join(f"{count} × {said(word)}" for word, count in info.by_status.items())
+        counts = ", ".join(
+            f"{count} × {style.show(status_words(word))}" for word, count in info.by_status.items()
+        )
         sources = "".join(f"<li>{escape(source)}</li>" for source in info.sources)
         parts.append(
-            f"<h3>{escape(said(info.title))}</h3><p>{escape(counts)}</p><ul>{sources}</ul>"
+            f"<h3>{escape(style.show(info.title))}</h3><p>{escape(counts)}</p><ul>{sources}</ul>"
         )
     return "".join(parts)
 

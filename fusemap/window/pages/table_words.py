@@ -15,16 +15,16 @@ AS_THEY_ARE: Final = ("key", "source", "standard", "word", "language", "also_hea
 """Columns that are in no language, or in their own."""
 _LISTED: Final = re.compile(r";(?! )")
 """Between the items of a cell; a semicolon in a sentence has a space after it."""
-UNITS: Final = {
+UNITS: Final[dict[str, Argument]] = {
     "_mohm_per_m": "mΩ/m",
     "_w_per_m_k": "W/(m·K)",
     "_per_h": "1/h",
-    "_per_year": "1/year",
+    "_per_year": say("1/year"),
     "_per_k": "1/K",
     "_a2s": "A²s",
     "_mm2": "mm²",
     "_mohm": "mΩ",
-    "_mohm_70ah": "mΩ at 70 Ah",
+    "_mohm_70ah": say("mΩ at 70 Ah"),
     "_mv": "mV",
     "_mm": "mm",
     "_min": "min",
@@ -43,21 +43,25 @@ STATUS: Final[dict[str, Text]] = {
 }
 
 
-def column_words(key: str) -> str:
-    """A column's name as people read it, with its unit.
+def heading(key: str) -> tuple[Text, Argument]:
+    """A column's name as people read it, and its unit; empty where it has none.
 
-    >>> column_words("r20_mohm_per_m"), column_words("melting_i2t_a2s"), column_words("colour")
-    ('R20 [mΩ/m]', 'Melting i2t [A²s]', 'Colour')
+    >>> heading("r20_mohm_per_m"), heading("colour")
+    ((Text('R20'), 'mΩ/m'), (Text('Colour'), ''))
     """
-    for end, unit in UNITS.items():
-        if key.endswith(end):
-            return f"{_plain(key.removesuffix(end))} [{unit}]"
-    return _plain(key)
+    end = next((end for end in UNITS if key.endswith(end)), "")
+    words = key.removesuffix(end).replace("_", " ")
+    return Text(words[:1].upper() + words[1:]), UNITS.get(end, "")
 
 
-def _plain(key: str) -> str:
-    words = key.replace("_", " ")
-    return words[:1].upper() + words[1:]
+def column_words(key: str, style: Style) -> str:
+    """A column's heading with its unit.
+
+    >>> column_words("melting_i2t_a2s", ENGLISH), column_words("colour", Style("de"))
+    ('Melting i2t [A²s]', 'Farbe')
+    """
+    name, unit = map(style.show, heading(key))
+    return f"{name} [{unit}]" if unit else name
 
 
 def status_words(status: str) -> Argument:
@@ -77,7 +81,7 @@ def fitting(
     wanted = _wanted(text)
     if not wanted:
         return tuple(rows)
-    head = f"{info.title} {style.show(Text(info.title))}".casefold()
+    head = f"{info.title} {style.show(info.title)}".casefold()
     return tuple(row for row in rows if _has(_row_words(info, row, style), head, wanted))
 
 

@@ -182,7 +182,7 @@ class TablesPage(QWidget):
         self._show_table()
 
     def _add(self, info: TableInfo, count: int) -> None:
-        title = self.shown_in.show(Text(info.title))
+        title = self.shown_in.show(info.title)
         words = f"{title} ({count})" if count != len(info.rows) else title
         item = QListWidgetItem(words)
         item.setData(KEY, info.key)
@@ -213,7 +213,7 @@ class TablesPage(QWidget):
             self.model.show_rows((), ())
             return
         info = tables.table(self.key)
-        title = self.shown_in.show(Text(info.title))
+        title = self.shown_in.show(info.title)
         self.title.setText(f"{title}: {self.shown_in.show(counted(info))}")
         self.model.show_rows(info.columns, self._fitting(info))
         self.view.fit()
@@ -292,7 +292,7 @@ class RowsModel(QAbstractTableModel):
     ) -> Any:
         """The columns with their units."""
         if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return self._style.show(Text(column_words(self.columns[section])))
+            return column_words(self.columns[section], self._style)
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
