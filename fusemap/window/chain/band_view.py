@@ -1,7 +1,7 @@
 """Fuse and cable of what is selected: a sentence, the chart, what a current does, the sum behind.
 
 In: `document.selection` and the assessment. Out: the picture as PNG or SVG, its course as CSV. The
-chart and what draws it are loaded when this is first shown.
+chart, what reckons it and what draws it are loaded when this is first shown.
 """
 
 from pathlib import Path

@@ -331,6 +331,7 @@ class Hops(RowList):
         return menu
 
     def _show_tables(self) -> None:
+        # the tables are looked into seldom: the window starts without their page
         from fusemap.window.pages.tables_page import open_tables
 
         open_tables(self, self._document, self._theme.style, self.source_here())

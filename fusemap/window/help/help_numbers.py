@@ -4,18 +4,18 @@ In: a page's key and the document. Out: sentences; nothing but a hint where no v
 """
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
+from fusemap.assess import Assessment
+from fusemap.assess.parked.band import parked_band
 from fusemap.text import Amount, Style, Text, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
-
-if TYPE_CHECKING:
-    from fusemap.assess import Assessment
+from fusemap.window.parked.parked_words import headline
 
 translate = QCoreApplication.translate
 
@@ -156,9 +156,6 @@ def _joints(document: Document, style: Style) -> Iterator[str]:
 
 
 def _standing(document: Document, style: Style) -> Iterator[str]:
-    from fusemap.assess.parked.band import parked_band
-    from fusemap.window.parked.parked_words import headline
-
     parked = document.assessment.parked
     band = parked_band(document.assessment)
     yield style.show(headline(parked, band, document.vehicle.parking.stand_days))
@@ -243,7 +240,7 @@ def _fuse_slots(document: Document) -> list[Slot]:
     return [slot for slot in look_up.slots(document.vehicle) if slot.kind == "fuse"]
 
 
-def _load(a: "Assessment", slot: Slot) -> float:
+def _load(a: Assessment, slot: Slot) -> float:
     return float(a.slots.host_a[:, a.slots.index[slot.id]].max())
 
 

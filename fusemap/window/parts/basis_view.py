@@ -6,6 +6,7 @@ In: a `Basis`. Out: lines for a row of a list, or a widget with a button that op
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
+from fusemap import tables
 from fusemap.assess.result import Basis
 from fusemap.text import Argument, Style, say
 from fusemap.window.document import Document
@@ -107,12 +108,11 @@ class BasisView(QWidget):
         """The way to the tables is there where the number rests on one of them."""
         cites = False
         if self.button.isChecked():
-            from fusemap import tables
-
             cites = bool(tables.cited(self.source_here()))
         self.tables.setVisible(cites)
 
     def _show_tables(self) -> None:
+        # the tables are looked into seldom: the window starts without their page
         from fusemap.window.pages.tables_page import open_tables
 
         open_tables(self, self._document, self._style, self.source_here())

@@ -1,10 +1,8 @@
 """Copy and paste: the chosen slots of a panel, or the selected accessory, as our own format.
 
 In: the window's selection and the clipboard. Out: text on the clipboard, and one step of the
-history at a paste. What it needs is loaded when somebody copies: the window starts without it.
+history at a paste.
 """
-
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMimeData, QObject, Signal
 from PySide6.QtGui import QGuiApplication
@@ -14,10 +12,10 @@ from fusemap.vehicle import look_up
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.desk import Desk
 from fusemap.window.panel.panel_tools import PanelTools
+from fusemap.window.panel.slot_words import fuse_words, named
+from fusemap.window.parts import clips
 from fusemap.window.photo.photo_tools import PhotoTools
-
-if TYPE_CHECKING:
-    from fusemap.window.parts import clips
+from fusemap.window.photo.taking import picture_in
 
 
 class Clipboard(QObject):
@@ -48,8 +46,6 @@ class Clipboard(QObject):
 
     def paste(self) -> None:
         """Paste what was copied: slots at the panel's cursor, accessories into the vehicle."""
-        from fusemap.window.parts import clips
-
         data = QGuiApplication.clipboard().mimeData()
         if not data.hasFormat(clips.MIME) and self._paste_photo(data):
             return
@@ -68,25 +64,18 @@ class Clipboard(QObject):
 
     def _paste_photo(self, data: QMimeData) -> bool:
         """Take a picture on the clipboard in as the panel's photo; says whether there is one."""
-        from fusemap.window.photo.taking import picture_in
-
         picture = picture_in(data)
         if picture is not None:
             self._photos.take_for_shown(picture)
         return picture is not None
 
     def _copy_accessory(self) -> None:
-        from fusemap.window.parts import clips
-
         chosen = self._accessories.selected
         if chosen is not None:
             accessory = look_up.accessory(self._document.vehicle, chosen)
             _put(clips.of_accessories([accessory]), accessory.name)
 
     def _copy_slots(self) -> None:
-        from fusemap.window.panel.slot_words import fuse_words, named
-        from fusemap.window.parts import clips
-
         view = self._panels.view
         slots = [] if view is None else view.commands.slots()
         if slots:
@@ -98,10 +87,7 @@ class Clipboard(QObject):
             text = self.tr("Copied: {slots}").format(slots=named(slots))
             self.done.emit(text)
 
-    def _paste_slots(self, clip: "clips.Clip") -> None:
-        from fusemap.window.panel.slot_words import named
-        from fusemap.window.parts import clips
-
+    def _paste_slots(self, clip: clips.Clip) -> None:
         view = self._panels.view
         if view is None or not view.currentIndex().isValid():
             return
@@ -111,8 +97,6 @@ class Clipboard(QObject):
 
 
 def _put(clip: bytes, text: str) -> None:
-    from fusemap.window.parts import clips
-
     data = QMimeData()
     data.setData(clips.MIME, clip)
     data.setText(text)
