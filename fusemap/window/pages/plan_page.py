@@ -1,13 +1,14 @@
 """The plan for everything that has no source yet: where each lead would go, why, and what it does.
 
 In: the document; the plan of `fusemap.placement.joint`. Out: one step of the history for the whole
-plan. It is made when somebody looks, and anew when the vehicle changes.
+plan. It is made when somebody looks, and anew when the vehicle changes; what makes it takes long to
+load, so that it is loaded once the page has been painted.
 """
+
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
-from fusemap.fixes.trial import effect_of
-from fusemap.placement.joint import Placement, Plan, fit_plan, plan_rest
 from fusemap.text import ENGLISH, Amount, Argument, Duration, Style, Text, run_on, say, share
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
@@ -16,6 +17,9 @@ from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
+
+if TYPE_CHECKING:
+    from fusemap.placement.joint import Placement, Plan
 
 
 class PlanPage(CatchingUp):
@@ -58,6 +62,8 @@ class PlanPage(CatchingUp):
 
     def fill(self) -> None:
         """Make the plan for the vehicle as it is now, and show it."""
+        from fusemap.placement.joint import plan_rest
+
         self.plan = plan = plan_rest(self.document.assessment)
         vehicle = self.document.vehicle
         rows = [placed_look(vehicle, each, self._style) for each in plan.placed]
@@ -72,7 +78,10 @@ class PlanPage(CatchingUp):
         self.effect.setVisible(bool(self.effect.text()))
         self.button.setEnabled(any(not each.open for each in plan.placed))
 
-    def _effect_lines(self, plan: Plan) -> list[Text]:
+    def _effect_lines(self, plan: "Plan") -> list[Text]:
+        from fusemap.fixes.trial import effect_of
+        from fusemap.placement.joint import fit_plan
+
         if not plan.placed:
             return []
         effect = effect_of(self.document.assessment, lambda vehicle: fit_plan(vehicle, plan))
@@ -99,12 +108,14 @@ class PlanPage(CatchingUp):
 
     def apply(self) -> None:
         """Take the whole plan, as one step."""
+        from fusemap.placement.joint import fit_plan
+
         plan = self.plan
         if plan is not None and plan.placed:
             self.document.apply(self.tr("Plan the rest"), fit_plan, plan)
 
 
-def summary_words(plan: Plan) -> Text:
+def summary_words(plan: "Plan") -> Text:
     """How much is planned, and how good the plan is."""
     if not plan.placed:
         return say("Everything has a source. Add an accessory, and it is planned here.")
@@ -131,7 +142,7 @@ def days_words(before_h: float, after_h: float) -> Text:
     return say("Starts for {before} → {after}", before=before, after=after)
 
 
-def placed_look(vehicle: Vehicle, each: Placement, style: Style) -> RowLook:
+def placed_look(vehicle: Vehicle, each: "Placement", style: Style) -> RowLook:
     """One lead of a plan: what goes where, and why."""
     name: Argument = look_up.accessory(vehicle, each.accessory_id).name
     if each.lead == "sense":
