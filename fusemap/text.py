@@ -91,13 +91,17 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Duration:
-    """A time [h], shown in minutes, hours or days as fits."""
+    """A time [h], shown in minutes, hours or days as fits.
+
+    Of several that are compared, all are in the unit that the `longest` is in [h].
+    """
 
     hours: float
+    longest: float | None = None
 
     def shown(self, style: "Style") -> str:
         """The time in words."""
-        return style.duration(self.hours)
+        return style.duration(self.hours, self.longest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -422,20 +426,24 @@ class Style:
         gauge = f"AWG{NARROW_SPACE}{units.gauge_name(area_mm2)}"
         return self.show(say("{area} (about {gauge})", area=area, gauge=gauge))
 
-    def duration(self, hours: float) -> str:
+    def duration(self, hours: float, longest: float | None = None) -> str:
         """A time in words: minutes under two hours, hours under two days, else days.
+
+        Of several that are compared, all are in the unit that the `longest` is in [h].
 
         >>> Style().duration(0.5), Style().duration(30), Style().duration(84)
         ('30 minutes', '30 hours', '3.5 days')
+        >>> Style().duration(1.4, longest=20), Style().duration(5, longest=240)
+        ('1.4 hours', '0.21 days')
         """
         if not isfinite(hours):
             return self.show(say("longer than computed"))
-        if hours < 2:
+        longest = hours if longest is None else longest
+        if longest < 2:
             return self.show(many("{n} minute", "{n} minutes", round(hours * 60)))
-        if hours < 48:
-            return self.show(many("{n} hour", "{n} hours", round(hours)))
-        days = hours / 24
-        return self.show(many("{n} day", "{n} days", round(days, 1 if days < 10 else None)))
+        if longest < 48:
+            return self.show(many("{n} hour", "{n} hours", _rounded(hours, 2)))
+        return self.show(many("{n} day", "{n} days", _rounded(hours / 24, 10)))
 
     def listing(self, parts: Iterable[str], joint: Joint = "and") -> str:
         """Several things in a row, joined as the language does. Source: the language's CLDR rows.
@@ -444,6 +452,11 @@ class Style:
         'F1, F2 and F3'
         """
         return self.forms.listing(tuple(parts), joint)
+
+
+def _rounded(value: float, whole_from: float) -> float:
+    """A number in whole ones from so many on, below to two significant digits."""
+    return round(value) if value >= whole_from else float(units.digits(value, 2))
 
 
 UNIT_WORDS: Final = {

@@ -51,8 +51,6 @@ def tap_words(a: Assessment, tap: Tap) -> Text:
 
 def source_words(vehicle: Vehicle, tap: Tap) -> Words:
     """Where a tap takes its current from."""
-    if tap.slot is None and tap.feed is None:
-        return say("battery")
     return look_up.source_name(vehicle, tap)
 
 

@@ -186,11 +186,11 @@ def slot_and_circuit(slot: Slot) -> str:
     return " ".join(part for part in (slot_name(slot), slot.circuit) if part)
 
 
-def source_name(vehicle: Vehicle, tap: Tap) -> str:
-    """Where a tap takes its current from, as people say it."""
+def source_name(vehicle: Vehicle, tap: Tap) -> Text | str:
+    """Where a tap takes its current from, as people say it; a name where it has one."""
     if tap.slot is not None:
         return slot_and_circuit(slot(vehicle, tap.slot))
-    return "battery" if tap.feed is None else feed(vehicle, tap.feed).name
+    return say("battery") if tap.feed is None else feed(vehicle, tap.feed).name
 
 
 def given_names(vehicle: Vehicle) -> Iterator[str]:

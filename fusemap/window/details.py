@@ -115,7 +115,7 @@ class Details(QWidget):
 
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
-        from fusemap.window.chain.chain_words import taps_of
+        from fusemap.window.chain.tap_view import taps_of
 
         return selection.kind in CHAINED and bool(taps_of(self._document.vehicle, selection))
 
@@ -190,7 +190,7 @@ class Details(QWidget):
     def _make_compare(self) -> QWidget:
         from fusemap.window.pages.compare_page import ComparePage
 
-        return scrolled(ComparePage(self._document))
+        return scrolled(ComparePage(self._document, self._theme))
 
     def _make_feed(self) -> QWidget:
         from fusemap.window.forms.feed_page import FeedPage

@@ -26,8 +26,7 @@ from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.parts.dropped import dropped_file, take_copy
 from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
-from fusemap.window.parts.message_bar import MessageBar
-from fusemap.window.parts.standing_mark import StandingMark
+from fusemap.window.parts.message_bar import MessageBar, StandingMark
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -231,13 +230,14 @@ class MainWindow(QMainWindow):
         """Open what goes on paper."""
         from fusemap.window.pages.print_preview import show_print_preview
 
-        show_print_preview(self.document, self)
+        show_print_preview(self.document, self.look.theme.style, self)
 
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
         from fusemap.window.pages.tables_page import open_tables, source_at
 
-        open_tables(self, source_at(self.focusWidget()))
+        source = source_at(self.focusWidget())
+        open_tables(self, self.document, self.look.theme.style, source)
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
@@ -245,7 +245,7 @@ class MainWindow(QMainWindow):
 
     def show_about(self) -> None:
         """Open what the program is, and the cautions."""
-        about.show_about(self)
+        about.show_about(self, self.look.theme.style)
 
     # --- what the document tells ----------------------------------------------------------------
 

@@ -26,6 +26,9 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from fusemap.tables.listing import TITLES
+from fusemap.window.pages.table_words import heading
+
 ROOT = Path(__file__).resolve().parents[2]
 LANGUAGES = ROOT / "resources" / "languages"
 CODES = ("de", "es", "fr", "nl")
@@ -150,7 +153,12 @@ def of_drawings() -> Iterator[Found]:
 
 
 def of_tables() -> Iterator[Found]:
-    """The words in the tables that people read."""
+    """The words in the tables that people read, and the headings of all tables."""
+    for key in TITLES:
+        path = ROOT / "resources" / "tables" / f"{key}.csv"
+        with path.open(encoding="utf-8", newline="") as file:
+            for column in next(csv.reader(file)):
+                yield Found(str(heading(column)[0]), "", "", path.relative_to(ROOT).as_posix(), 1)
     for table, columns in COLUMNS.items():
         path = ROOT / "resources" / "tables" / f"{table}.csv"
         where = path.relative_to(ROOT).as_posix()

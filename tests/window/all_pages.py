@@ -128,10 +128,10 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
 
     tasks, document = window.tasks, window.document
     return {
-        "print": lambda: show_print_preview(document, window),
+        "print": lambda: show_print_preview(document, window.look.theme.style, window),
         "tables": lambda: _tables(window),
         "shortcuts": lambda: about.show_shortcuts(window),
-        "about": lambda: about.show_about(window),
+        "about": lambda: about.show_about(window, window.look.theme.style),
         "paste": tasks.paste_table,
         "number": tasks.number_slots,
         "meters": tasks.show_meters,

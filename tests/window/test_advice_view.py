@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from fusemap.advise.proposal import own_failing, proposal, published
 from fusemap.assess import assess
+from fusemap.text import ENGLISH
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from fusemap.window.chain import advice_words as words
@@ -20,8 +21,8 @@ from fusemap.window.document import Document
 from fusemap.window.style.theme import LIGHT
 
 
-def plain(text: str) -> str:
-    return text.replace(NARROW_SPACE, " ")
+def plain(text: object) -> str:
+    return str(text).replace(NARROW_SPACE, " ")
 
 
 def van(**tap: Any) -> Vehicle:
@@ -235,7 +236,7 @@ def test_published_values_stand_beside_the_models_with_their_ratio(qtbot: Any) -
 
 
 def test_a_ratio_beyond_twenty_percent_is_said_to_be_apart() -> None:
-    cells = [row[2] for row in words.beside_cells(published(1.5, "pvc"))]
+    cells = [row[2] for row in words.beside_cells(published(1.5, "pvc"), ENGLISH)]
     far = [cell for cell in cells if isinstance(cell.value, float) and abs(cell.value - 1) > 0.2]
     assert far
     assert all("apart" in cell.words for cell in far)

@@ -1,6 +1,7 @@
 """Fuse and cable of what is selected: the chart, what a current does, and the files."""
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.assess import assess
 from fusemap.assess.band import Moment, tap_band
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
 from fusemap.window.chain import band_words
@@ -18,11 +20,11 @@ from fusemap.window.chain.band_view import BandView
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.style.theme import DARK, LIGHT
-from fusemap.window.texts.languages import LANGUAGES, Texts, speak
+from fusemap.window.texts.languages import LANGUAGES, speak
 
 
-def plain(text: str) -> str:
-    return text.replace(NARROW_SPACE, " ")
+def plain(text: object) -> str:
+    return str(text).replace(NARROW_SPACE, " ")
 
 
 def on_a_slot(section_mm2: float = 1.0, rating: float = 5.0, **tap: Any) -> Vehicle:
@@ -73,15 +75,11 @@ def test_the_legend_names_everything_drawn_by_shape_and_word(qtbot: Any) -> None
 
 
 def test_legend_and_lines_are_said_in_the_language(qtbot: Any) -> None:
-    speak("de")
-    try:
-        view = shown(qtbot, on_a_slot(section_mm2=1.5, way_round="load_side"))
-    finally:
-        speak("en")
+    german = replace(LIGHT, style=Style("de"))
+    view = shown(qtbot, on_a_slot(section_mm2=1.5, way_round="load_side"), theme=german)
     assert view.chart is not None
     words = {entry.shape: plain(entry.words) for entry in view.chart.legend.entries}
-    mini = Texts("de").phrases.said("5 A mini")
-    assert words["band"] == f"Sicherung löst aus: {plain(mini)}"
+    assert words["band"] == "Sicherung löst aus: 5 A Mini"
     assert "1,5 mm² (etwa AWG 15), 2 m" in words["curve"]
 
 
@@ -89,7 +87,7 @@ def test_legend_and_lines_are_said_in_the_language(qtbot: Any) -> None:
 def test_the_words_beside_a_line_are_level_and_whole(qtbot: Any, code: str) -> None:
     speak(code)
     try:
-        view = shown(qtbot, on_a_slot())
+        view = shown(qtbot, on_a_slot(), theme=replace(LIGHT, style=Style(code)))
     finally:
         speak("en")
     assert view.chart is not None

@@ -7,9 +7,11 @@ import pytest
 from PySide6.QtCore import Qt
 
 from fusemap.files import write_vehicle
+from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.pages.compare_page import ComparePage
+from fusemap.window.style.theme import LIGHT
 
 
 @pytest.fixture
@@ -21,7 +23,7 @@ def document(van: Vehicle) -> Document:
 
 @pytest.fixture
 def shown(document: Document, qtbot: Any) -> ComparePage:
-    page = ComparePage(document)
+    page = ComparePage(document, LIGHT)
     qtbot.addWidget(page)
     page.resize(600, 600)
     with qtbot.waitExposed(page):
@@ -57,7 +59,7 @@ def test_a_step_shows_against_what_was_saved(
     qtbot.waitUntil(lambda: shown.table.rowCount() > 0)
     found = rows(shown)
     assert found["Cool box"] != ("", "")
-    assert found["Fuse 5 A mini"] == ("–", "1")
+    assert found[f"Fuse 5{NARROW_SPACE}A mini"] == ("–", "1")
     assert "Where it is" in found
 
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QComboBox, QLineEdit
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Converter, Fuse, Vehicle, edits, look_up
-from fusemap.window.chain.chain_words import taps_of
+from fusemap.window.chain.tap_view import taps_of
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.tap_form import TapForm
@@ -17,8 +17,8 @@ from fusemap.window.shelf.shelf_rows import own_rows
 from fusemap.window.style.theme import LIGHT
 
 
-def plain(text: str) -> str:
-    return text.replace(NARROW_SPACE, " ")
+def plain(text: object) -> str:
+    return str(text).replace(NARROW_SPACE, " ")
 
 
 @pytest.fixture

@@ -2,6 +2,8 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
+from html import escape
 from importlib.resources import files
 from typing import Any
 
@@ -18,7 +20,7 @@ from fusemap.window.help.help_page import HelpWindow, beside
 from fusemap.window.help.help_tools import topic_of
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
-from fusemap.window.style.colours import THEMES, Theme
+from fusemap.window.style.colours import LIGHT, THEMES, Theme
 from fusemap.window.texts.languages import LANGUAGES
 
 BRACKET = re.compile(r"\[(\w+):(\w+)\]")
@@ -125,6 +127,13 @@ def test_a_drawing_is_drawn_in_the_colours_of_the_theme(
         assert "@" not in help_pages.drawing(key, theme)
         pictures.append(picture)
     assert pictures[0] != pictures[1]
+
+
+def test_a_drawing_is_labelled_in_the_language_of_its_theme() -> None:
+    german = help_pages.drawing("live_side", replace(LIGHT, style=Style("de")))
+    words = [Style("de").show(word) for word in help_pages.drawing_words("live_side")]
+    assert all(f">{escape(word)}<" in german for word in words)
+    assert words != [str(word) for word in help_pages.drawing_words("live_side")]
 
 
 def test_every_table_of_the_help_is_filled(make_help: MakeHelp, van: Vehicle) -> None:

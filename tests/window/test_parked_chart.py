@@ -18,6 +18,7 @@ from fusemap.assess import assess
 from fusemap.assess.parked.band import ParkedBand, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.errors import FileProblem, InputProblem
+from fusemap.text import say
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import (
     Cable,
@@ -29,11 +30,11 @@ from fusemap.vehicle import (
 )
 from fusemap.window.document import Document, Selection
 from fusemap.window.parked import parked_series
+from fusemap.window.parked.chart_parts import tick_words
 from fusemap.window.parked.parked_chart import ParkedChart
 from fusemap.window.parked.parked_view import ParkedView
 from fusemap.window.parked.parked_words import headline
 from fusemap.window.parts import export
-from fusemap.window.parts.chart_parts import tick_words
 from fusemap.window.style.theme import LIGHT
 
 
@@ -82,8 +83,8 @@ def shown(qtbot: Any) -> ParkedView:
     return view
 
 
-def plain(text: str) -> str:
-    return text.replace(NARROW_SPACE, " ")
+def plain(text: object) -> str:
+    return str(text).replace(NARROW_SPACE, " ")
 
 
 def chart_of(view: ParkedView) -> ParkedChart:
@@ -179,7 +180,7 @@ def test_a_plan_is_held_against_the_whole_band(
     parked: ParkedFigures, plan: float, words: str
 ) -> None:
     said = headline(figures(parked, 12 * DAY, 31 * DAY), band(9 * DAY, 14 * DAY), plan)
-    assert said.endswith(f"You plan {plan} days: {words}")
+    assert str(said).endswith(f"You plan {plan} days: {words}")
 
 
 def test_a_battery_too_flat_to_start_now_is_said_first(parked: ParkedFigures) -> None:
@@ -227,7 +228,7 @@ def test_each_layer_ends_with_what_the_table_says(parked: ParkedFigures) -> None
     said = {consumer.name: consumer.charge_ah for consumer in parked.consumers}
     for layer in s.layers:
         at_crank = parked_series.at(s.hours, layer.charge_ah, parked.hours)
-        assert at_crank == pytest.approx(said[layer.name], abs=0.02), layer.name
+        assert at_crank == pytest.approx(said[str(layer.name)], abs=0.02), layer.name
 
 
 def test_many_consumers_are_put_together(parked: ParkedFigures) -> None:
@@ -255,7 +256,7 @@ def test_a_moment_is_read_with_the_hour_of_the_day(parked: ParkedFigures) -> Non
 
 def test_reading_outside_the_forecast_stays_at_its_ends(parked: ParkedFigures) -> None:
     s = of(parked)
-    assert parked_series.reading(s, -5.0).startswith("After 0 minutes")
+    assert str(parked_series.reading(s, -5.0)).startswith("After 0 minutes")
     assert parked_series.reading(s, 1e9) == parked_series.reading(s, s.end_h)
 
 
@@ -301,7 +302,7 @@ def test_the_first_view_goes_past_the_plan_and_the_last_start(shown: ParkedView)
 
 def test_an_answer_of_hours_is_not_shown_on_an_axis_of_weeks(parked: ParkedFigures) -> None:
     made = of(parked)
-    limit = parked_series.Happening(8.0, "no start from here", "limit")
+    limit = parked_series.Happening(8.0, say("no start from here"), "limit")
     view_h = replace(made, stand_h=21 * 24.0, happenings=(limit,)).first_view_h()
     assert 1.25 * 8.0 < view_h <= 3 * 24.0
     near = replace(made, stand_h=30.0, happenings=(limit,)).first_view_h()

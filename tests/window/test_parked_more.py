@@ -9,13 +9,14 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QPushButton, QScrollArea, QToolButton
 
 from fusemap.files.demos import read_demo
+from fusemap.text import ENGLISH
 from fusemap.vehicle import Drive, SecondBattery, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parked.chart_parts import TimeAxis, TimeScale
 from fusemap.window.parked.parked_chart import ParkedChart
+from fusemap.window.parked.parked_lists import MOST_TICKED
 from fusemap.window.parked.parked_view import ParkedView
-from fusemap.window.parked.what_if_list import MOST_TICKED
-from fusemap.window.parts.chart_parts import TimeAxis, TimeScale
 from fusemap.window.style.theme import LIGHT
 
 
@@ -113,7 +114,7 @@ def test_the_day_from_which_it_takes_harm_is_a_line_of_the_chart(shown: ParkedVi
     shown.zoom_to(inf)
     assert chart.series is not None
     assert shown.parked is not None
-    (harm,) = (each for each in chart.series.happenings if each.words.startswith("Takes harm"))
+    (harm,) = (each for each in chart.series.happenings if str(each.words).startswith("Takes harm"))
     assert harm.hours == pytest.approx(shown.parked.hours_to_harm)
 
 
@@ -167,7 +168,7 @@ def test_labels_never_overlap_whatever_the_axis_and_the_span(shown: ParkedView, 
 def test_the_ticks_of_the_logarithmic_axis_are_hours_days_and_weeks(qtbot: Any) -> None:
     scale = TimeScale()
     scale.log = True
-    axis = TimeAxis("bottom", scale)
+    axis = TimeAxis("bottom", scale, ENGLISH)
     ((_, places),) = axis.tickValues(0.0, float(scale.to_axis(1440.0)), 1200.0)
     words = axis.tickStrings(places, 1.0, 1.0)
     assert words[0] == "0"

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QPushButton, QToolButton
 
 from fusemap.files import demos
 from fusemap.sheet.content import Paragraph
+from fusemap.text import ENGLISH
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -30,7 +31,7 @@ def document() -> Document:
 
 @pytest.fixture
 def preview(qtbot: Any, document: Document) -> PrintPreview:
-    made = show_print_preview(document)
+    made = show_print_preview(document, ENGLISH)
     qtbot.addWidget(made)
     return made
 
@@ -228,7 +229,7 @@ def test_every_control_has_a_name_for_screen_readers(preview: PrintPreview) -> N
 
 
 def test_an_empty_vehicle_can_be_looked_at(qtbot: Any) -> None:
-    made = show_print_preview(Document(Vehicle(name="")))
+    made = show_print_preview(Document(Vehicle(name="")), ENGLISH)
     qtbot.addWidget(made)
     assert made.view.count == 1
 

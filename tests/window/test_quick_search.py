@@ -55,7 +55,7 @@ def test_an_action_is_done_from_the_search(window: MainWindow, qtbot: Any) -> No
 
 def test_a_finding_leads_to_its_place(window: MainWindow, qtbot: Any) -> None:
     found = window.document.findings[0]
-    go(window, qtbot, found.what[:18])
+    go(window, qtbot, str(found.what)[:18])
     assert window.document.selection is not None
 
 

@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication, QMainWindow, QToolButton
 
 from fusemap import tables
+from fusemap.text import ENGLISH, Style
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
@@ -126,6 +127,21 @@ def test_escape_closes(page: TablesPage, qtbot: Any) -> None:
     assert not page.isVisible()
 
 
+def test_titles_and_headings_are_in_the_language_of_the_page(qtbot: Any) -> None:
+    german = TablesPage(Document(Vehicle(name="Van")), Style("de"))
+    qtbot.addWidget(german)
+    german.show_table("fuse_families")
+    assert german.list.currentItem().text() == "Sicherungsbauformen"
+    assert german.title.text().startswith("Sicherungsbauformen: ")
+    across, shown = Qt.Orientation.Horizontal, Qt.ItemDataRole.DisplayRole
+    heads = [
+        german.model.headerData(column, across, shown)
+        for column in range(len(german.model.columns))
+    ]
+    assert "Sicherungsabgriff" in heads
+    assert "Höchste Spannung [V]" in heads
+
+
 # --- from a number to its source ----------------------------------------------------------------
 
 
@@ -141,8 +157,7 @@ def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) ->
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
     source = "IEC 60364-4-43; Littelfuse MINI blade fuse 32 V, series 297 data sheet"
-    page = open_tables(view, source)
-    assert page is not None
+    page = open_tables(view, view.document, ENGLISH, source)
     assert page.search.text() == "“Littelfuse MINI blade fuse 32 V, series 297 data sheet”"
     assert "fuse_times" in listed(page)
     assert "cautions" not in listed(page)
@@ -151,13 +166,20 @@ def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) ->
 def test_there_is_one_window_of_tables(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    assert open_tables(view) is open_tables(view, "Littelfuse, Fuseology")
+    page = open_tables(view, view.document, ENGLISH)
+    assert open_tables(view, view.document, ENGLISH, "Littelfuse, Fuseology") is page
 
 
-def test_without_a_document_nothing_opens(qtbot: Any) -> None:
-    bare = QMainWindow()
-    qtbot.addWidget(bare)
-    assert open_tables(bare) is None
+def test_in_another_language_the_tables_are_opened_anew(qtbot: Any) -> None:
+    view = ChainView(Document(tapped()), LIGHT)
+    qtbot.addWidget(view)
+    english = open_tables(view, view.document, ENGLISH)
+    german = open_tables(view, view.document, Style("de"))
+    assert german is not english
+    assert not english.isVisible()
+    german.show_table("joints")
+    assert "Zeilen" in german.title.text()
+    assert view.findChildren(TablesPage) == [german]
 
 
 def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
@@ -179,12 +201,9 @@ def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
 
 
 def test_the_basis_of_a_number_has_a_button_to_its_tables(qtbot: Any) -> None:
-    class Holder(QMainWindow):
-        document = Document(tapped())
-
-    window = Holder()
+    window = QMainWindow()
     qtbot.addWidget(window)
-    basis = BasisView("Why", "why")
+    basis = BasisView(Document(tapped()), ENGLISH, "Why", "why")
     window.setCentralWidget(basis)
     basis.show_text("a + b", "Littelfuse, Fuseology")
     with qtbot.waitExposed(window):

@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from fusemap.advise.advice import fault_current
 from fusemap.advise.proposal import Proposal, proposal, published
 from fusemap.assess.words import fuse_words
+from fusemap.text import Section, say
 from fusemap.vehicle import edits, look_up
 from fusemap.window.chain import advice_words as words
 from fusemap.window.chain.band_words import order_words
 from fusemap.window.document import Document
 from fusemap.window.parts.figure_table import FigureTable
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said, section_words
 from fusemap.window.texts.plain import copyable_label
 
 LINES: Final = ("fuse", "cable", "longest", "order", "elsewhere")
@@ -31,6 +31,7 @@ class AdviceView(QWidget):
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self.document = document
+        self._style = theme.style
         self.tap_id = ""
         self.proposal: Proposal | None = None
         self.setObjectName("adviceView")
@@ -75,7 +76,7 @@ class AdviceView(QWidget):
             return
         a = self.document.assessment
         found = self.proposal = proposal(a, tap_id)
-        self.headline.setText(words.headline(found))
+        self.headline.setText(self._style.show(words.headline(found)))
         self.adopt_button.setVisible(bool(found.changes))
         self._show_lines(found, fault_current(a, tap_id))
         self._show_sections(found)
@@ -86,11 +87,11 @@ class AdviceView(QWidget):
             "fuse": words.fuse_line(found),
             "cable": words.cable_line(found),
             "longest": words.longest_line(found),
-            "order": order_words(found.advice.order, fault_a),
+            "order": order_words(found.advice.order, fault_a) or words.NOTHING,
             "elsewhere": words.elsewhere_line(found),
         }
         for key, label in self.lines.items():
-            label.setText(texts[key])
+            label.setText(self._style.show(texts[key]))
             label.setVisible(bool(texts[key]))
 
     def _show_sections(self, found: Proposal) -> None:
@@ -99,12 +100,15 @@ class AdviceView(QWidget):
             widget.setVisible(there)
         if there:
             guard = found.fuse or found.tap.fuse
-            name = "" if guard is None else said(fuse_words(guard))
-            title = self.tr("Every section behind {fuse}") if name else self.tr("Every section")
-            self.sections_title.setText(title.format(fuse=name))
+            title = (
+                say("Every section")
+                if guard is None
+                else say("Every section behind {fuse}", fuse=fuse_words(guard))
+            )
+            self.sections_title.setText(self._style.show(title))
             self.sections.show_cells(
-                words.section_columns(found),
-                tuple(words.section_cells(found)),
+                words.section_columns(found, self._style),
+                tuple(words.section_cells(found, self._style)),
                 first=words.first_row(found),
             )
 
@@ -115,8 +119,8 @@ class AdviceView(QWidget):
             widget.setVisible(bool(rows))
         if cable is None or not rows:
             return
-        title = self.tr("Published for {section}, beside the model")
-        self.beside_title.setText(title.format(section=section_words(cable.section_mm2)))
+        title = say("Published for {section}, beside the model", section=Section(cable.section_mm2))
+        self.beside_title.setText(self._style.show(title))
         self.beside_note.setText(
             self.tr(
                 "The model is for one vehicle cable in still air, each at the table’s own "
@@ -124,7 +128,9 @@ class AdviceView(QWidget):
                 "more, go by the lower."
             )
         )
-        self.beside.show_cells(words.beside_columns(), tuple(words.beside_cells(rows)))
+        self.beside.show_cells(
+            words.beside_columns(self._style), tuple(words.beside_cells(rows, self._style))
+        )
 
     # --- what is asked for ----------------------------------------------------------------------
 
@@ -135,4 +141,4 @@ class AdviceView(QWidget):
             return
         accessory = look_up.accessory(self.document.vehicle, found.tap.accessory)
         text = words.step_words(accessory.name, found.changes, found)
-        self.document.apply(text, edits.change_tap, found.tap.id, **found.changes)
+        self.document.apply(self._style.show(text), edits.change_tap, found.tap.id, **found.changes)

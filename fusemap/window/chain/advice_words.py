@@ -7,137 +7,141 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication
 
 from fusemap.advise import advice
 from fusemap.advise.proposal import Beside, Proposal
 from fusemap.assess.words import fuse_words
 from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
+from fusemap.text import Amount, Argument, Section, Style, Text, in_row, run_on, say, share
 from fusemap.vehicle import Fuse
 from fusemap.window.parts.figure_table import Cell, Column
-from fusemap.window.texts.languages import said, section_words
-from fusemap.window.texts.numbers import digits, percent, quantity
 
+NOTHING: Final = Text("")
+"""What is said where there is nothing to say."""
 GOOD_TO: Final = 0.2
 """How far the heat model may be off [-]: against the published tables."""
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("AdviceView", text)
-
-
-def headline(p: Proposal) -> str:
+def headline(p: Proposal) -> Text:
     """The whole proposal in a sentence."""
-    words = both_words(p)
-    if not words:
+    both = _both(p)
+    if not both:
         return _no_proposal(p)
+    words = in_row(both, "and")
     if not p.changes:
-        return tr("Fuse and cable are right as they are: {both}.").format(both=words)
+        return say("Fuse and cable are right as they are: {both}.", both=words)
     if p.holds_now:
-        words_now = tr("Fuse and cable hold as they are. The smallest that hold: {both}.")
-        return words_now.format(both=words)
-    return tr("Right would be {both}.").format(both=words)
+        return say("Fuse and cable hold as they are. The smallest that hold: {both}.", both=words)
+    return say("Right would be {both}.", both=words)
 
 
-def both_words(p: Proposal) -> str:
+def _both(p: Proposal) -> list[Argument]:
     """Fuse and section that are proposed; empty where there are none."""
-    parts = [] if p.fuse is None else [said(fuse_words(p.fuse))]
+    parts: list[Argument] = [] if p.fuse is None else [fuse_words(p.fuse)]
     if p.section_mm2 is not None:
-        parts.append(section_words(p.section_mm2))
-    return tr(" and ").join(parts)
+        parts.append(Section(p.section_mm2))
+    return parts
 
 
-def _no_proposal(p: Proposal) -> str:
+NO_FUSE: Final = {
+    "load": say("No fuse of this family carries this load: use an own feed, with a relay."),
+    "inrush": say("No fuse of this family bears the inrush: use a soft start."),
+    "tap": say("The fuse this load needs is above what the fuse tap takes: use an own feed."),
+    "host": say("The fuse this load needs is above the host fuse: use another slot."),
+}
+"""Why no fuse can be proposed."""
+
+
+def _no_proposal(p: Proposal) -> Text:
     choice = p.advice.fuse
     if choice is None:
-        return tr("Nothing can be proposed: enter the accessory fuse, so that its family is known.")
+        return say(
+            "Nothing can be proposed: enter the accessory fuse, so that its family is known."
+        )
     if choice.rating_a is None:
-        return {
-            "load": tr("No fuse of this family carries this load: use an own feed, with a relay."),
-            "inrush": tr("No fuse of this family bears the inrush: use a soft start."),
-            "tap": tr(
-                "The fuse this load needs is above what the fuse tap takes: use an own feed."
-            ),
-            "host": tr("The fuse this load needs is above the host fuse: use another slot."),
-        }.get(choice.reason, tr("No fuse will do."))
-    return tr("No fuse and section on offer make every hop hold: shorten the run, or move it.")
+        return NO_FUSE.get(choice.reason, say("No fuse will do."))
+    return say("No fuse and section on offer make every hop hold: shorten the run, or move it.")
 
 
-def fuse_line(p: Proposal) -> str:
+NO_SMALLER_FUSE: Final = {
+    "load": say("the next smaller does not carry the load"),
+    "inrush": say("the next smaller does not bear the inrush"),
+    "": say("the smallest there is"),
+}
+"""Why it is not the next smaller fuse."""
+
+
+def fuse_line(p: Proposal) -> Text:
     """Which fuse, why that one, and what is there."""
     choice = p.advice.fuse
     if choice is None or p.fuse is None:
-        return ""
-    reason = {
-        "load": tr("the next smaller does not carry the load"),
-        "inrush": tr("the next smaller does not bear the inrush"),
-        "": tr("the smallest there is"),
-    }.get(choice.reason, said(choice.reason))
+        return NOTHING
+    reason: Argument = NO_SMALLER_FUSE.get(choice.reason, choice.reason)
     if choice.rating_a != p.fuse.rating:
-        reason = tr("behind a smaller one no section on offer holds")
-    line = tr("Fuse: {fuse}; {reason}.").format(fuse=said(fuse_words(p.fuse)), reason=reason)
-    unknown = tr("Its inrush could not be checked.") if choice.inrush_unknown else ""
-    return " ".join(part for part in (line, unknown, _there(_fuse_there(p.tap.fuse))) if part)
+        reason = say("behind a smaller one no section on offer holds")
+    line = say("Fuse: {fuse}; {reason}.", fuse=fuse_words(p.fuse), reason=reason)
+    unknown = say("Its inrush could not be checked.") if choice.inrush_unknown else NOTHING
+    return run_on(line, unknown, _there(_fuse_there(p.tap.fuse)))
 
 
-def _fuse_there(fuse: Fuse | None) -> str:
-    return tr("none") if fuse is None else said(fuse_words(fuse))
+def _fuse_there(fuse: Fuse | None) -> Text:
+    return say("none") if fuse is None else fuse_words(fuse)
 
 
-def cable_line(p: Proposal) -> str:
+def cable_line(p: Proposal) -> Text:
     """Which section, which criterion decided, and what is there."""
     if p.sections is None or p.section_mm2 is None or p.tap.cable_out is None:
-        return ""
-    reason = said(advice.CRITERION_WORDS[p.sections.decided_by])
-    words = tr("Cable: {section}; what decided: {reason}.")
-    line = words.format(section=section_words(p.section_mm2), reason=reason)
-    return f"{line} {_there(section_words(p.tap.cable_out.section_mm2))}"
+        return NOTHING
+    line = say(
+        "Cable: {section}; what decided: {reason}.",
+        section=Section(p.section_mm2),
+        reason=advice.CRITERION_WORDS[p.sections.decided_by],
+    )
+    return run_on(line, _there(Section(p.tap.cable_out.section_mm2)))
 
 
-def _there(words: str) -> str:
-    return tr("There now: {what}.").format(what=words)
+def _there(what: Argument) -> Text:
+    return say("There now: {what}.", what=what)
 
 
-def longest_line(p: Proposal) -> str:
+def longest_line(p: Proposal) -> Text:
     """How long the cable that is there may be for a short at its end to open the fuse."""
     tap, longest = p.tap, p.advice.longest_m
     if longest is None or tap.cable_out is None:
-        return ""
+        return NOTHING
     there = tap.cable_out.length_m + (0.0 if tap.cable_back is None else tap.cable_back.length_m)
-    words = (
-        tr("A short at the end of {section} still opens the fuse up to {longest} of conductor, out "
-           "and back; here it is {there}.")
-        if there <= longest
-        else tr("Too long: a short at the end of {section} opens the fuse only up to {longest} of "
-                "conductor, out and back; here it is {there}.")
-    )  # fmt: skip
-    return words.format(
-        section=section_words(tap.cable_out.section_mm2),
-        longest=quantity(longest, "m"),
-        there=quantity(there, "m"),
-    )
+    parts: dict[str, Argument] = {
+        "section": Section(tap.cable_out.section_mm2),
+        "longest": Amount(longest, "m"),
+        "there": Amount(there, "m"),
+    }
+    if there <= longest:
+        return say("A short at the end of {section} still opens the fuse up to {longest} of "
+                   "conductor, out and back; here it is {there}.", **parts)  # fmt: skip
+    return say("Too long: a short at the end of {section} opens the fuse only up to {longest} of "
+               "conductor, out and back; here it is {there}.", **parts)  # fmt: skip
 
 
-def elsewhere_line(p: Proposal) -> str:
+def elsewhere_line(p: Proposal) -> Text:
     """What does not hold and has another cause than this fuse and this cable."""
     if not p.elsewhere:
-        return ""
-    names = "; ".join(said(hop.title) for hop in p.elsewhere)
-    return tr("No fuse or cable of this tap cures: {hops}.").format(hops=names)
+        return NOTHING
+    names = run_on(*(hop.title for hop in p.elsewhere), between="; ")
+    return say("No fuse or cable of this tap cures: {hops}.", hops=names)
 
 
 # --- every section with every criterion ---------------------------------------------------------
 
 
-def section_columns(p: Proposal) -> tuple[Column, ...]:
+def section_columns(p: Proposal, style: Style) -> tuple[Column, ...]:
     """The criteria with their limits."""
     assert p.sections is not None
+    verdict = style.show(say("Verdict"))
     return (
-        Column(tr("Section"), tr("Section [mm²]")),
-        Column(tr("Verdict"), tr("Verdict")),
-        *(_criterion_column(key, p.sections.checks[key]) for key in tightest_first(p)),
+        Column(style.show(say("Section")), style.show(say("Section [mm²]"))),
+        Column(verdict, verdict),
+        *(_criterion_column(key, p.sections.checks[key], style) for key in tightest_first(p)),
     )
 
 
@@ -154,59 +158,62 @@ def tightest_first(p: Proposal) -> list[str]:
     return sorted(CRITERIA, key=lambda key: (key != decided, -asked[key]))
 
 
-def _criterion_column(key: str, check: Comparison) -> Column:
-    name, limit = criterion_title(key), float(np.asarray(check.limit).flat[0])
+def _criterion_column(key: str, check: Comparison, style: Style) -> Column:
+    name, limit = style.show(CRITERION_TITLES[key]), float(np.asarray(check.limit).flat[0])
     least = check.direction == "at_least"
-    words = f"{'≥' if least else '≤'} {quantity(limit, check.unit, 3)}"
+    words = f"{'≥' if least else '≤'} {style.show(Amount(limit, check.unit))}"
     if np.size(check.limit) > 1:  # each section has its own limit
-        words = tr("share of limit")
+        words = style.show(say("share of limit"))
     file_title = f"{name} [{check.unit}], {words}"
-    return Column(f"{name}\n{words}", file_title, said(advice.CRITERION_WORDS[key]))
+    return Column(f"{name}\n{words}", file_title, style.show(advice.CRITERION_WORDS[key]))
 
 
-def criterion_title(key: str) -> str:
-    """A criterion in a word or two."""
-    return {
-        "drop": tr("Drop"),
-        "heat": tr("Warmth"),
-        "overload": tr("Overload"),
-        "short": tr("Hard short"),
-        "far_end": tr("Far end"),
-        "floor": tr("Strength"),
-    }[key]
+CRITERION_TITLES: Final = {
+    "drop": say("Drop"),
+    "heat": say("Warmth"),
+    "overload": say("Overload"),
+    "short": say("Hard short"),
+    "far_end": say("Far end"),
+    "floor": say("Strength"),
+}
+"""A criterion in a word or two."""
 
 
-def section_cells(p: Proposal) -> Iterator[tuple[Cell, ...]]:
+def section_cells(p: Proposal, style: Style) -> Iterator[tuple[Cell, ...]]:
     """A row for every section on offer."""
     assert p.sections is not None
     areas = advice.sections().area_mm2
     for row, area in enumerate(areas):
         proposed = p.section_mm2 == area
         yield (
-            Cell(section_words(float(area)), float(area), strong=proposed, number=False),
-            _verdict(p, float(area), bool(p.sections.passes[row]), proposed),
-            *(_criterion(p.sections.checks[key], row, len(areas)) for key in tightest_first(p)),
+            Cell(style.section(float(area)), float(area), strong=proposed, number=False),
+            _verdict(p, float(area), bool(p.sections.passes[row]), proposed, style),
+            *(
+                _criterion(p.sections.checks[key], row, len(areas), style)
+                for key in tightest_first(p)
+            ),
         )
 
 
-def _verdict(p: Proposal, area: float, passes: bool, proposed: bool) -> Cell:
+def _verdict(p: Proposal, area: float, passes: bool, proposed: bool, style: Style) -> Cell:
     there = p.tap.cable_out is not None and p.tap.cable_out.section_mm2 == area
-    words = tr("holds") if passes else tr("does not hold")
+    verdict = say("holds") if passes else say("does not hold")
     if proposed:
-        words = tr("proposed")
+        verdict = say("proposed")
     if there:
-        words = tr("{verdict}, there now").format(verdict=words)
+        verdict = say("{verdict}, there now", verdict=verdict)
+    words = style.show(verdict)
     return Cell(words, words, wrong=not passes, strong=proposed, number=False)
 
 
-def _criterion(check: Comparison, row: int, count: int) -> Cell:
+def _criterion(check: Comparison, row: int, count: int, style: Style) -> Cell:
     """What a section comes to; where each has its own limit, its share of that."""
     wrong = not bool(np.broadcast_to(check.passed, count)[row])
     if np.size(check.limit) > 1:
         ratio = float(np.broadcast_to(check.ratio, count)[row])
-        return Cell(percent(ratio), _plain(ratio), wrong=wrong)
+        return Cell(style.show(share(ratio)), _plain(ratio), wrong=wrong)
     found = float(np.broadcast_to(np.asarray(check.found), count)[row])
-    return Cell(quantity(found, check.unit, 3), _plain(found), wrong=wrong)
+    return Cell(style.show(Amount(found, check.unit)), _plain(found), wrong=wrong)
 
 
 def _plain(value: float) -> float | None:
@@ -224,61 +231,68 @@ def first_row(p: Proposal) -> int:
 # --- published beside the model -----------------------------------------------------------------
 
 
-def beside_columns() -> tuple[Column, ...]:
+def beside_columns(style: Style) -> tuple[Column, ...]:
     """Both currents, the ratio, what the published one holds for, where it stands."""
-    return (
-        Column(tr("Published"), tr("Published [A]")),
-        Column(tr("Model"), tr("Model [A]")),
-        Column(
-            tr("Model ÷\npublished"),
-            tr("Model over published"),
-            tr("The model is good to ±20 % on the mean; single tables differ more"),
-        ),
-        Column(tr("For"), tr("For")),
-        Column(tr("Published in"), tr("Published in")),
+    return tuple(
+        Column(style.show(title), style.show(file_title), style.show(hint))
+        for title, file_title, hint in (
+            (say("Published"), say("Published [A]"), NOTHING),
+            (say("Model"), say("Model [A]"), NOTHING),
+            (
+                say("Model ÷\npublished"),
+                say("Model over published"),
+                say("The model is good to ±20 % on the mean; single tables differ more"),
+            ),
+            (say("For"), say("For"), NOTHING),
+            (say("Published in"), say("Published in"), NOTHING),
+        )
     )
 
 
-def beside_cells(rows: tuple[Beside, ...]) -> Iterator[tuple[Cell, ...]]:
+def beside_cells(rows: tuple[Beside, ...], style: Style) -> Iterator[tuple[Cell, ...]]:
     """A row for every published value."""
     for each in rows:
-        source, held_for = said(each.row.source.words), _held_for(each)
+        source, held_for = style.show(each.row.source.text), style.show(_held_for(each))
         yield (
-            Cell(quantity(each.row.current_a, "A"), each.row.current_a),
-            _model_cell(each),
-            _ratio_cell(each),
+            Cell(style.show(Amount(each.row.current_a, "A")), each.row.current_a),
+            _model_cell(each, style),
+            _ratio_cell(each, style),
             Cell(held_for, held_for, number=False),
             Cell(source, source, number=False),
         )
 
 
-def _held_for(each: Beside) -> str:
+def _held_for(each: Beside) -> Text:
     row = each.row
-    parts: list[str] = [row.size, said(row.arrangement)]
+    parts: list[Argument] = [row.size, Text(row.arrangement)]
     if row.conductor_c is not None:
-        parts.append(tr("conductor {t}").format(t=quantity(row.conductor_c, "°C")))
+        parts.append(say("conductor {t}", t=Amount(row.conductor_c, "°C")))
     if row.ambient_c is not None:
-        parts.append(tr("ambient {t}").format(t=quantity(row.ambient_c, "°C")))
-    return ", ".join(parts)
+        parts.append(say("ambient {t}", t=Amount(row.ambient_c, "°C")))
+    return in_row(parts)
 
 
-def _model_cell(each: Beside) -> Cell:
+def _model_cell(each: Beside, style: Style) -> Cell:
     if each.model_a is None:
-        return Cell(tr("not comparable"), None)
-    return Cell(quantity(each.model_a, "A"), _plain(each.model_a))
+        return Cell(style.show(say("not comparable")), None)
+    return Cell(style.show(Amount(each.model_a, "A")), _plain(each.model_a))
 
 
-def _ratio_cell(each: Beside) -> Cell:
+def _ratio_cell(each: Beside, style: Style) -> Cell:
     if each.ratio is None:
         return Cell("–", None)
     far = abs(each.ratio - 1) > GOOD_TO
-    words = digits(each.ratio, 2)
-    return Cell(f"{words} ({tr('apart')})" if far else words, round(each.ratio, 3), strong=far)
+    words = style.number(each.ratio, 2)
+    if far:
+        words = f"{words} ({style.show(say('apart'))})"
+    return Cell(words, round(each.ratio, 3), strong=far)
 
 
-def step_words(name: str, changes: dict[str, Any], p: Proposal) -> str:
+def step_words(name: str, changes: dict[str, Any], p: Proposal) -> Text:
     """What the history calls adopting it."""
-    parts = [said(fuse_words(p.fuse))] if "fuse" in changes and p.fuse is not None else []
+    parts: list[Argument] = []
+    if "fuse" in changes and p.fuse is not None:
+        parts.append(fuse_words(p.fuse))
     if "cable_out" in changes or "cable_back" in changes:
-        parts.append(section_words(p.section_mm2 or 0.0))
-    return tr("{name}: adopt {what}").format(name=name, what=tr(" and ").join(parts))
+        parts.append(Section(p.section_mm2 or 0.0))
+    return say("{name}: adopt {what}", name=name, what=in_row(parts, "and"))

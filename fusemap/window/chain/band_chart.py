@@ -2,42 +2,57 @@
 
 In: a `TapBand`. Out: the picture; the current under the mouse, or under the cursor that Left and
 Right move, is told by `read`. The band is drawn as steps between the published points, which are
-marked. pyqtgraph is loaded with this module: import it when the first chart is shown.
+marked; the legend tells what is what by shape and word. The chart's own units are the logarithms of
+amperes and seconds. pyqtgraph is loaded with this module: import it when the first chart is shown.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from typing import Any, Final
+from dataclasses import dataclass
+from math import log10
+from typing import Any, Final, Literal
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent
-from PySide6.QtWidgets import QGraphicsScene
+from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen
+from PySide6.QtWidgets import QGraphicsScene, QGraphicsSceneResizeEvent
 
 from fusemap.assess.band import FuseBand, TapBand
 from fusemap.assess.result import Floats
-from fusemap.window.chain.band_parts import (
-    BandLegend,
-    CurrentAxis,
-    DurationAxis,
-    Entry,
-    Shape,
-    brush,
-    ground,
-    pen,
-)
-from fusemap.window.chain.band_words import tr
+from fusemap.text import Amount, Argument, Style, say
+from fusemap.window.chain.band_words import short_time
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import quantity
 
 SHOWN_S: Final = (0.01, 50000.0)
 """The times shown [s]."""
 BEYOND: Final = (1e-4, 1e8)
 """Stand for no time at all and for ever, both out of the picture [s]."""
-STEP: Final = 1.02
+CURSOR_STEP: Final = 1.02
 """How far a key moves the cursor: a share of the current."""
+SECONDS: Final = (0.001, 0.01, 0.1, 1.0, 10.0, 60.0, 600.0, 3600.0, 36000.0, 360000.0)
+"""Where the time axis has its ticks [s]."""
+STEPS: Final = (1.0, 2.0, 5.0)
+"""Where a decade of the current axis has its ticks."""
+Shape = Literal["band", "second_band", "curve", "load", "fault"]
+PATTERNS: Final = {
+    "band": Qt.BrushStyle.BDiagPattern,
+    "second_band": Qt.BrushStyle.FDiagPattern,
+}
+LINES: Final = {
+    "band": Qt.PenStyle.SolidLine,
+    "second_band": Qt.PenStyle.DashLine,
+    "curve": Qt.PenStyle.SolidLine,
+    "load": Qt.PenStyle.DotLine,
+    "fault": Qt.PenStyle.DashDotLine,
+}
+COLOURS: Final = {
+    "band": "chart_1",
+    "second_band": "chart_4",
+    "curve": "stop",
+    "load": "good",
+    "fault": "caution",
+}
 
 
 class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
@@ -69,13 +84,16 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.scene().sigMouseMoved.connect(self._mouse_moved)
 
     def _plot(self) -> Any:
-        axes: dict[str, Any] = {"bottom": CurrentAxis("bottom"), "left": DurationAxis("left")}
+        axes: dict[str, Any] = {
+            "bottom": CurrentAxis("bottom", self._theme.style),
+            "left": DurationAxis("left", self._theme.style),
+        }
         plot = pg.PlotItem(axisItems=axes)
         plot.setMenuEnabled(False)
         plot.hideButtons()
         plot.setMouseEnabled(x=False, y=False)
         plot.showGrid(x=True, y=True, alpha=0.15)
-        for side, title in (("bottom", tr("Current")), ("left", tr("Time"))):
+        for side, title in (("bottom", self.tr("Current")), ("left", self.tr("Time"))):
             axis = axes[side]
             axis.setPen(pg.mkPen(self._theme.colour("frame")))
             axis.setTextPen(pg.mkPen(self._theme.colour("text")))
@@ -103,19 +121,20 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.plot.setYRange(*np.log10(SHOWN_S), padding=0)
         self.set_cursor(self.cursor_a or band.load_a, tell=self._cursor.isVisible())
 
-    def _entries(self, band: TapBand) -> Iterator[Entry]:
+    def _entries(self, band: TapBand) -> Iterator["Entry"]:
         if band.fuse is not None:
-            yield Entry("band", tr("Fuse opens: {fuse}").format(fuse=said(band.fuse.name)))
+            yield self._entry("band", say("Fuse opens: {fuse}", fuse=band.fuse.name))
         if band.host is not None:
-            yield Entry(
-                "second_band", tr("Host fuse opens: {fuse}").format(fuse=said(band.host.name))
-            )
+            yield self._entry("second_band", say("Host fuse opens: {fuse}", fuse=band.host.name))
         if band.cable is not None:
-            yield Entry("curve", tr("Cable is harmed: {cable}").format(cable=said(band.cable.name)))
-        yield Entry("load", tr("Load: {load}").format(load=quantity(band.load_a, "A")))
+            yield self._entry("curve", say("Cable is harmed: {cable}", cable=band.cable.name))
+        yield self._entry("load", say("Load: {load}", load=Amount(band.load_a, "A")))
         if band.fault_a is not None:
-            fault = quantity(band.fault_a, "A")
-            yield Entry("fault", tr("Short at the far end: {fault}").format(fault=fault))
+            fault = Amount(band.fault_a, "A")
+            yield self._entry("fault", say("Short at the far end: {fault}", fault=fault))
+
+    def _entry(self, shape: Shape, words: Argument) -> "Entry":
+        return Entry(shape, self._theme.style.show(words))
 
     def _drawn(self, band: TapBand) -> Iterator[Any]:
         shapes: tuple[Shape, Shape] = ("band", "second_band")
@@ -128,8 +147,8 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             curve.setZValue(5)
             yield curve
         marks: tuple[tuple[Shape, float | None, str, float], ...] = (
-            ("load", band.load_a, tr("Load"), 0.95),
-            ("fault", band.fault_a, tr("Short at the far end"), 0.88),
+            ("load", band.load_a, self.tr("Load"), 0.95),
+            ("fault", band.fault_a, self.tr("Short at the far end"), 0.88),
         )
         for shape, current, words, height in marks:
             if current is not None and current > 0:
@@ -202,7 +221,7 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             super().keyPressEvent(event)
             return
         far = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        step = STEP**5 if far else STEP
+        step = CURSOR_STEP**5 if far else CURSOR_STEP
         self.set_cursor(self.cursor_a * (step if key == Qt.Key.Key_Right else 1 / step))
 
     # --- Qt -------------------------------------------------------------------------------------
@@ -231,3 +250,141 @@ def _log(values: Floats) -> Floats:
 
 def _one_log(value: float) -> float:
     return float(np.log10(max(value, BEYOND[0])))
+
+
+# --- its parts ----------------------------------------------------------------------------------
+
+
+def pen(shape: Shape, theme: Theme) -> QPen:
+    """The line a shape is drawn with; lines differ by their dashes, not by colour alone."""
+    width = 3.0 if shape == "curve" else 1.5
+    made = QPen(theme.colour(COLOURS[shape]), width, LINES[shape])
+    made.setCosmetic(True)
+    return made
+
+
+def brush(shape: Shape, theme: Theme) -> QBrush:
+    """How an area is filled: hatched, each band in its own direction."""
+    return QBrush(theme.colour(COLOURS[shape]), PATTERNS[shape])
+
+
+def ground(shape: Shape, theme: Theme) -> QColor:
+    """The tint below the hatching."""
+    colour = theme.colour(COLOURS[shape])
+    colour.setAlphaF(0.13)
+    return colour
+
+
+class CurrentAxis(pg.AxisItem):  # type: ignore[misc]
+    """Amperes on a log axis."""
+
+    def __init__(self, orientation: str, style: Style) -> None:
+        super().__init__(orientation)
+        self._words = style
+
+    def tickValues(self, low: float, high: float, size: float) -> list[tuple[float, list[float]]]:
+        """One, two, five in every decade, or the decades alone where there is no room."""
+        decades = range(int(low) - 1, int(high) + 2)
+        room = QFontMetricsF(self.font()).horizontalAdvance("00000000")
+        fine = size / max(0.1, high - low) > room * len(STEPS)
+        steps = STEPS if fine else STEPS[:1]
+        found = [n + log10(step) for n in decades for step in steps]
+        return [(1.0, [value for value in found if low <= value <= high])]
+
+    def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
+        """The currents with their unit."""
+        return [self._words.show(Amount(10.0**value, "A", significant=2)) for value in values]
+
+    def font(self) -> QFont:
+        """The font its ticks are written in."""
+        return self.style["tickFont"] or QFont()
+
+
+class DurationAxis(pg.AxisItem):  # type: ignore[misc]
+    """Seconds, minutes and hours on a log axis."""
+
+    def __init__(self, orientation: str, style: Style) -> None:
+        super().__init__(orientation)
+        self._words = style
+
+    def tickValues(self, low: float, high: float, size: float) -> list[tuple[float, list[float]]]:
+        """The round times."""
+        return [(1.0, [log10(each) for each in SECONDS if low <= log10(each) <= high])]
+
+    def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
+        """The times in words."""
+        return [self._words.show(short_time(round(10.0**value, 6))) for value in values]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the legend."""
+
+    shape: Shape
+    words: str
+
+
+class BandLegend(pg.GraphicsWidget):  # type: ignore[misc]
+    """What is what, by shape and word, in as many lines above the plot as it takes."""
+
+    def __init__(self, theme: Theme, font: QFont) -> None:
+        super().__init__()
+        self._theme = theme
+        self._font = font
+        self.entries: tuple[Entry, ...] = ()
+
+    def show_entries(self, entries: Sequence[Entry]) -> None:
+        """Show these."""
+        self.entries = tuple(entries)
+        self.fit(self.size().width())
+        self.update()
+
+    def set_font(self, font: QFont) -> None:
+        """Write in another font."""
+        self._font = font
+        self.fit(self.size().width())
+
+    def fit(self, width: float) -> None:
+        """Take the height that the entries need at a width."""
+        lines = max((place.bottom() for place, _ in self.places(width)), default=0.0)
+        self.setFixedHeight(lines + 2)
+
+    def resizeEvent(self, event: QGraphicsSceneResizeEvent) -> None:
+        """Another width may take other lines."""
+        super().resizeEvent(event)
+        if event.newSize().width() != event.oldSize().width():
+            self.fit(event.newSize().width())
+
+    def places(self, width: float) -> list[tuple[QRectF, Entry]]:
+        """Where each entry stands: sample and words."""
+        metrics = QFontMetricsF(self._font)
+        line = metrics.height() * 1.25
+        found: list[tuple[QRectF, Entry]] = []
+        left, top = 4.0, 2.0
+        for entry in self.entries:
+            wide = line * 2.6 + metrics.horizontalAdvance(entry.words)
+            if left > 4.0 and left + wide > width:
+                left, top = 4.0, top + line
+            found.append((QRectF(left, top, wide, line), entry))
+            left += wide + line * 0.6
+        return found
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        """Sample and words, one beside the other."""
+        painter.setFont(self._font)
+        for place, entry in self.places(self.size().width()):
+            sample = QRectF(place.left(), place.top() + 3, place.height() * 1.8, place.height() - 6)
+            self._draw_sample(painter, sample, entry.shape)
+            painter.setPen(self._theme.colour("text"))
+            words = place.adjusted(place.height() * 2.1, 0, place.height(), 0)
+            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, entry.words)
+
+    def _draw_sample(self, painter: QPainter, place: QRectF, shape: Shape) -> None:
+        painter.setPen(pen(shape, self._theme))
+        if shape in PATTERNS:
+            painter.fillRect(place, ground(shape, self._theme))
+            painter.fillRect(place, brush(shape, self._theme))
+            painter.drawRect(place)
+        else:
+            middle = place.center().y()
+            painter.drawLine(QLineF(place.left(), middle, place.right(), middle))

@@ -1,7 +1,7 @@
 """Fuse and cable of what is selected: a sentence, the chart, what a current does, the sum behind.
 
 In: `document.selection` and the assessment. Out: the picture as PNG or SVG, its course as CSV. The
-chart and what draws it are loaded when this is first shown.
+chart, what reckons it and what draws it are loaded when this is first shown.
 """
 
 from pathlib import Path
@@ -21,7 +21,7 @@ from fusemap.window.chain.tap_view import TapView
 from fusemap.window.document import Document
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text
-from fusemap.window.parts.chart_files import ask_for_file, save_button, write_drawing
+from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
 from fusemap.window.parts.headline import Headline
 from fusemap.window.parts.side_by_side import is_wide, turn
 from fusemap.window.style.theme import Theme, space
@@ -36,8 +36,7 @@ class BandView(TapView):
     """Everything about one tap's fuse against its cable."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__(document, "bandChooser")
-        self._theme = theme
+        super().__init__(document, theme, "bandChooser")
         self.chart: BandChart | None = None
         self.setObjectName("bandView")
         self.setAccessibleName(self.tr("Fuse and cable"))
@@ -46,7 +45,7 @@ class BandView(TapView):
         self.order = copyable_label("bandOrder")
         self.reading = copyable_label("bandReading")
         self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
-        self.why = BasisView(self.tr("How this came about"), "bandWhy")
+        self.why = BasisView(document, theme.style, self.tr("How this came about"), "bandWhy")
         self._lay_out()
 
     # --- its parts ------------------------------------------------------------------------------
@@ -124,12 +123,13 @@ class BandView(TapView):
         severity: Severity = "note" if band_words.holds(band, chain) else "stop"
         if band.missing:
             severity = "caution"
-        headline = band_words.headline(band, chain)
+        style = self._theme.style
+        headline = style.show(band_words.headline(band, chain))
         self.says.say(severity, headline)
         words = band_words.order_words(series_of(a, self._chosen), band.fault_a)
-        self.order.setText(words)
-        self.order.setVisible(bool(words))
-        self.why.show_text(basis_text(band.basis), str(band.basis.source))
+        self.order.setText("" if words is None else style.show(words))
+        self.order.setVisible(words is not None)
+        self.why.show_text(basis_text(band.basis, style), str(band.basis.source))
         chart = self.chart or self._make_chart()
         chart.setAccessibleDescription(headline)
         chart.show_band(band)
@@ -146,7 +146,8 @@ class BandView(TapView):
     def _read(self, current_a: float) -> None:
         band = None if self.chart is None else self.chart.band
         if band is not None:
-            self.reading.setText(band_words.reading(band, band.at(current_a)))
+            words = band_words.reading(band, band.at(current_a))
+            self.reading.setText(self._theme.style.show(words))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The tools go below the sentence where it is narrow."""

@@ -5,33 +5,26 @@ In: a `TapBand`, the tap's `Chain`, a `Moment`. Out: a headline, what a current 
 
 from collections.abc import Iterator
 from math import isfinite
+from typing import Final
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.band import FuseBand, Moment, TapBand
 from fusemap.assess.hops import PROTECTING
 from fusemap.assess.result import Chain
 from fusemap.electrics.fuse_order import SeriesOrder
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import digits, quantity
+from fusemap.text import Amount, Text, run_on, say
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("BandView", text)
-
-
-def headline(band: TapBand, chain: Chain) -> str:
+def headline(band: TapBand, chain: Chain) -> Text:
     """Whether the fuse protects the cable, or what is missing to tell."""
     if band.missing:
-        words = "; ".join(said(each) for each in band.missing)
-        return tr("This cannot be told: {missing}.").format(missing=words)
+        return say("This cannot be told: {missing}.", missing=run_on(*band.missing, between="; "))
     broken = [hop for hop in chain.hops if hop.key in PROTECTING and not hop.passed]
     if not broken:
-        return tr("The fuse protects this cable.")
+        return say("The fuse protects this cable.")
     worst = max(broken, key=lambda hop: hop.share)
-    return tr("The fuse does not protect this cable. Worst: {hop}.").format(hop=said(worst.title))
+    return say("The fuse does not protect this cable. Worst: {hop}.", hop=worst.title)
 
 
 def holds(band: TapBand, chain: Chain) -> bool:
@@ -39,86 +32,89 @@ def holds(band: TapBand, chain: Chain) -> bool:
     return not band.missing and all(h.passed for h in chain.hops if h.key in PROTECTING)
 
 
-def order_words(order: SeriesOrder | None, fault_a: float | None) -> str:
+_OPENS_FIRST: Final = {
+    ("lower", "certain"): say("the accessory fuse opens first, for certain"),
+    ("lower", "likely"): say("the accessory fuse probably opens first"),
+    ("upper", "certain"): say("the host fuse opens first, for certain"),
+    ("upper", "likely"): say("the host fuse probably opens first"),
+}
+
+
+def order_words(order: SeriesOrder | None, fault_a: float | None) -> Text | None:
     """Which of two fuses in series opens first, only as surely as it is known."""
     if order is None:
-        return ""
-    at = "" if fault_a is None else tr(" of {current}").format(current=quantity(fault_a, "A"))
-    first = {
-        ("lower", "certain"): tr("the accessory fuse opens first, for certain"),
-        ("lower", "likely"): tr("the accessory fuse probably opens first"),
-        ("upper", "certain"): tr("the host fuse opens first, for certain"),
-        ("upper", "likely"): tr("the host fuse probably opens first"),
-    }.get((order.first, order.sureness))
-    if first is None:
-        first = tr("which of the two fuses opens first is open")
-    return tr("In a short at the accessory{at} {first}.").format(at=at, first=first)
+        return None
+    first = _OPENS_FIRST.get(
+        (order.first, order.sureness), say("which of the two fuses opens first is open")
+    )
+    if fault_a is None:
+        return say("In a short at the accessory {first}.", first=first)
+    current = Amount(fault_a, "A")
+    return say("In a short at the accessory of {current} {first}.", current=current, first=first)
 
 
-def reading(band: TapBand, moment: Moment) -> str:
+def reading(band: TapBand, moment: Moment) -> Text:
     """What one current does to fuse and cable."""
     parts = [_current_words(band, moment)]
     if moment.fuse_s is not None:
-        parts.append(tr("The fuse {opens}.").format(opens=opens_words(moment.fuse_s)))
+        parts.append(say("The fuse {opens}.", opens=opens_words(moment.fuse_s)))
     if moment.host_s is not None:
-        parts.append(tr("The host fuse {opens}.").format(opens=opens_words(moment.host_s)))
+        parts.append(say("The host fuse {opens}.", opens=opens_words(moment.host_s)))
     if moment.cable_s is not None:
         parts.append(_bears_words(moment.cable_s))
     if moment.cable_s is None or isfinite(moment.cable_s):
-        parts.append(_verdict_words(moment))
-    return " ".join(part for part in parts if part)
+        parts.append(_VERDICT.get(moment.verdict, Text("")))
+    return run_on(*parts)
 
 
-def _current_words(band: TapBand, moment: Moment) -> str:
-    current = quantity(moment.current_a, "A")
+def _current_words(band: TapBand, moment: Moment) -> Text:
+    current = Amount(moment.current_a, "A")
     if band.fuse is None:
-        return tr("At {current}:").format(current=current)
-    times = digits(moment.current_a / band.fuse.rating_a, 2)
-    return tr("At {current}, {times} times the fuse’s rating:").format(current=current, times=times)
+        return say("At {current}:", current=current)
+    times = Amount(moment.current_a / band.fuse.rating_a, significant=2)
+    return say("At {current}, {times} times the fuse’s rating:", current=current, times=times)
 
 
-def opens_words(seconds: tuple[float, float]) -> str:
+def opens_words(seconds: tuple[float, float]) -> Text:
     """When a fuse opens, from what is published: “opens after 0.15 s to 5 s”."""
     soonest, latest = seconds
     if not isfinite(latest):
         if soonest <= 0:
-            return tr("may carry this for good or open, nothing is published")
-        return tr("carries this for at least {soonest}").format(soonest=time_words(soonest))
+            return say("may carry this for good or open, nothing is published")
+        return say("carries this for at least {soonest}", soonest=short_time(soonest))
     if soonest <= 0:
-        return tr("opens within {latest}").format(latest=time_words(latest))
-    return tr("opens after {soonest} to {latest}").format(
-        soonest=time_words(soonest), latest=time_words(latest)
+        return say("opens within {latest}", latest=short_time(latest))
+    return say(
+        "opens after {soonest} to {latest}", soonest=short_time(soonest), latest=short_time(latest)
     )
 
 
-def _bears_words(seconds: float) -> str:
+def _bears_words(seconds: float) -> Text:
     if not isfinite(seconds):
-        return tr("The cable bears it for good.")
-    return tr("The cable bears it for {time}.").format(time=time_words(seconds))
+        return say("The cable bears it for good.")
+    return say("The cable bears it for {time}.", time=short_time(seconds))
 
 
-def _verdict_words(moment: Moment) -> str:
-    return {
-        "fuse_first": tr("The fuse opens before the cable is harmed."),
-        "open": tr("Which comes first is not known: the cable’s time lies within the fuse’s."),
-        "cable_first": tr("The cable is harmed before the fuse opens."),
-        "unknown": "",
-    }[moment.verdict]
+_VERDICT: Final = {
+    "fuse_first": say("The fuse opens before the cable is harmed."),
+    "open": say("Which comes first is not known: the cable’s time lies within the fuse’s."),
+    "cable_first": say("The cable is harmed before the fuse opens."),
+}
 
 
-def time_words(seconds: float) -> str:
+def short_time(seconds: float) -> Amount:
     """A short time: “30 ms”, “0.75 s”, “10 min”, “1 h”.
 
-    >>> [time_words(s).replace("\\u202f", " ") for s in (0.03, 0.75, 5, 60, 600, 3600, 360000)]
-    ['30 ms', '0.75 s', '5 s', '1 min', '10 min', '1 h', '100 h']
+    >>> [str(short_time(s)).replace("\\u202f", " ") for s in (0.03, 0.75, 5, 60, 3600, 360000)]
+    ['30 ms', '0.75 s', '5 s', '1 min', '1 h', '100 h']
     """
     if seconds < 0.1:
-        return quantity(seconds * 1000, "ms", 2)
+        return Amount(seconds * 1000, "ms", significant=2)
     if seconds < 60:
-        return quantity(seconds, "s", 2)
+        return Amount(seconds, "s", significant=2)
     if seconds < 3600:
-        return quantity(seconds / 60, "min", 2)
-    return quantity(seconds / 3600, "h", 3)
+        return Amount(seconds / 60, "min", significant=2)
+    return Amount(seconds / 3600, "h")
 
 
 HEADER = (

@@ -1,19 +1,201 @@
-"""The hops of a chain as a list: each opens how its numbers came about.
+"""The hops of a chain as a list: load, limit, margin, the worst state, and how each came about.
 
 In: a `Chain` and the words at its two ends. Out: rows; Right or Enter opens a hop, Left closes it,
-and a menu leads to the tables behind it.
+and a menu leads to the tables behind it. Hops that pass their limit carry an octagon and the words,
+not only another colour.
 """
 
+from collections.abc import Set
+from math import isfinite
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QObject, Qt
-from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QKeySequence, QMouseEvent, QShortcut
+from PySide6.QtCore import QAbstractListModel, QLineF, QObject, QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QPolygonF,
+    QShortcut,
+)
 from PySide6.QtWidgets import QApplication, QMenu
 
-from fusemap.assess.result import Chain
-from fusemap.window.chain.chain_look import chain_looks, draw_hop_mark
-from fusemap.window.parts.row_list import LOOK, Index, RowList, RowLook
-from fusemap.window.style.theme import Theme
+from fusemap.assess import Assessment
+from fusemap.assess.result import Chain, Hop
+from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say, share
+from fusemap.vehicle import STATES, Tap
+from fusemap.vehicle.words import STATE, State
+from fusemap.window.document import Document
+from fusemap.window.parts.basis_view import basis_lines
+from fusemap.window.parts.row_list import LOOK, Bar, Index, Line, RowList, RowLook
+from fusemap.window.style.theme import Theme, draw_severity
+
+# --- in words and rows --------------------------------------------------------------------------
+
+
+def start_words(a: Assessment) -> Text:
+    """The battery with its lowest and highest voltage over the vehicle states."""
+    volts = [float(v) for v in a.battery_v]
+    low, high = volts.index(min(volts)), volts.index(max(volts))
+    words = [_at(volts[row], STATES[row]) for row in dict.fromkeys((low, high))]
+    return say("Battery: {voltages}", voltages=in_row(words))
+
+
+def _at(volts: float, state: State) -> Text:
+    return say("{volts} ({state})", volts=Amount(volts, "V"), state=STATE[state].label)
+
+
+def end_words(tap: Tap) -> Text:
+    """How the current comes back to the battery."""
+    if tap.lead == "sense":
+        return say("Sense lead: back through the accessory's own return")
+    own, point = tap.cable_back is not None, tap.earth_point
+    if point:
+        return (
+            say("Back by its own cable at {point}", point=point)
+            if own
+            else say("Back by the body at {point}", point=point)
+        )
+    return say("Back by its own cable") if own else say("Back by the body")
+
+
+def verdict(chain: Chain) -> Text:
+    """The whole chain in a sentence."""
+    broken = [hop for hop in chain.hops if not hop.passed]
+    worst = chain.worst
+    if worst is None:
+        return say("There is nothing to hold against a limit yet: enter fuse and cable.")
+    if not broken:
+        used = share(worst.share)
+        if not chain.unchecked:
+            return say("Every hop holds. The tightest: {hop}, {share} used.",
+                       hop=worst.title, share=used)  # fmt: skip
+        return say("Not every hop could be checked. Of the others the tightest: {hop}, {share} "
+                   "used.", hop=worst.title, share=used)  # fmt: skip
+    if len(broken) == 1:
+        return say("One hop does not hold: {hop}.", hop=broken[0].title)
+    worst = max(broken, key=lambda hop: hop.share)
+    return say("{count} hops do not hold. The worst: {hop}.", count=len(broken), hop=worst.title)
+
+
+def margin_words(hop: Hop) -> Text:
+    """What is left until the limit, or by how much it is passed."""
+    if hop.passed and hop.chosen and hop.margin < 1e-9:
+        return say("as large as it has to be")
+    size: Argument = hop.room if isfinite(hop.margin) else ""
+    if hop.passed:
+        return say("{size} left", size=size) if hop.at_most else say("{size} to spare", size=size)
+    if hop.at_most:
+        return say("{size} too much", size=size)
+    return say("{size} too little", size=size)
+
+
+def load_words(hop: Hop) -> Text:
+    """Load and limit, and the state in which that is so."""
+    load, limit = Amount(hop.load, hop.unit), Amount(hop.limit, hop.unit)
+    words = (
+        say("{load} of at most {limit}", load=load, limit=limit)
+        if hop.at_most
+        else say("{load}, at least {limit} needed", load=load, limit=limit)
+    )
+    quantity = hop.quantity.capital()
+    if hop.state is None:
+        return run_on(quantity, words, between=": ")
+    state = STATE[hop.state].phrase
+    return say("{quantity}: {words}, worst {state}", quantity=quantity, words=words, state=state)
+
+
+def hop_look(hop: Hop, opened: bool, style: Style) -> RowLook:
+    """One hop, with its basis below it when opened."""
+    colour = "good" if hop.passed else "stop"
+    lines: tuple[Line | Bar, ...] = (
+        Line(
+            style.show(hop.title),
+            "strong",
+            right=style.show(margin_words(hop)),
+            right_colour=colour,
+        ),
+        *(() if hop.chosen else (Bar(hop.share, "accent" if hop.passed else "stop"),)),
+        Line(style.show(load_words(hop)), colour="muted_text"),
+    )
+    if opened:
+        lines = (*lines, *basis_lines(hop.basis, style, indent=1))
+    return RowLook(lines, mark=_mark(hop, opened))
+
+
+def _mark(hop: Hop, opened: bool) -> str:
+    return ("open" if opened else "shut") + (" passed" if hop.passed else " broken")
+
+
+def chain_looks(
+    chain: Chain, start: Argument, end: Argument, opened: Set[str], style: Style
+) -> tuple[RowLook, ...]:
+    """All rows of a chain: where the current comes from, its hops, how it comes back.
+
+    What could not be checked stands below the hops.
+    """
+    return (
+        RowLook((Line(style.show(start), "strong"),), mark="start"),
+        *(hop_look(hop, hop.id in opened, style) for hop in chain.hops),
+        *(unchecked_look(words, style) for words in chain.unchecked),
+        RowLook((Line(style.show(end), "strong"),), mark="end"),
+    )
+
+
+def unchecked_look(words: Text, style: Style) -> RowLook:
+    """A hop that could not be held against a limit, with what is missing for it."""
+    line = style.show(say("Could not be checked: {hop}", hop=words))
+    return RowLook((Line(line, colour="caution"),), mark="unchecked")
+
+
+def draw_hop_mark(
+    painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme
+) -> None:
+    """The wire that runs down the left of all hops, with a mark on it for each of them.
+
+    A broken hop has the octagon, one that could not be checked the sign of a caution; any other
+    the arrow that says whether it is open.
+    """
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    _draw_wire(painter, place, row, look, theme)
+    if look.mark.endswith("broken"):
+        draw_severity(painter, place, "stop", theme)
+    elif look.mark == "unchecked":
+        draw_severity(painter, place, "caution", theme)
+    else:
+        painter.setPen(QPen(theme.colour("accent"), max(1.5, place.width() / 9)))
+        painter.setBrush(theme.colour("base"))
+        inside = place.adjusted(1, 1, -1, -1)
+        if look.mark in ("start", "end"):
+            painter.setBrush(theme.colour("accent"))
+            inside = place.adjusted(*(place.width() * s / 5 for s in (1, 1, -1, -1)))
+        painter.drawEllipse(inside)
+        if look.mark not in ("start", "end"):
+            _draw_arrow(painter, inside, look.mark.startswith("open"), theme)
+    painter.restore()
+
+
+def _draw_wire(painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme) -> None:
+    x, middle = place.center().x(), place.center().y()
+    top = middle if look.mark == "start" else row.top()
+    bottom = middle if look.mark == "end" else row.bottom()
+    painter.setPen(QPen(theme.colour("accent"), max(1.5, place.width() / 9)))
+    painter.drawLine(QLineF(x, top, x, bottom))
+
+
+def _draw_arrow(painter: QPainter, place: QRectF, down: bool, theme: Theme) -> None:
+    middle, reach = place.center(), place.width() * 0.24
+    corners = ((-1, -0.6), (1, -0.6), (0, 0.8)) if down else ((-0.6, -1), (-0.6, 1), (0.8, 0))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.colour("accent"))
+    points = [QPointF(middle.x() + x * reach, middle.y() + y * reach) for x, y in corners]
+    painter.drawPolygon(QPolygonF(points))
+
+
+# --- the list -----------------------------------------------------------------------------------
 
 
 def _rows(chain: Chain) -> tuple[tuple[str, ...], int]:
@@ -24,14 +206,15 @@ def _rows(chain: Chain) -> tuple[tuple[str, ...], int]:
 class ChainModel(QAbstractListModel):
     """The rows of one chain; which hops are open is kept by their keys."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._style = style
         self.chain: Chain | None = None
         self.opened: set[str] = set()
-        self._ends = ("", "")
+        self._ends: tuple[Argument, Argument] = ("", "")
         self._looks: tuple[RowLook, ...] = ()
 
-    def set_chain(self, chain: Chain | None, start: str = "", end: str = "") -> None:
+    def set_chain(self, chain: Chain | None, start: Argument = "", end: Argument = "") -> None:
         """Show this chain; rows that look the same are left alone."""
         same = chain is not None and self.chain is not None and _rows(self.chain) == _rows(chain)
         self._ends = (start, end)
@@ -47,7 +230,7 @@ class ChainModel(QAbstractListModel):
     def _made(self) -> tuple[RowLook, ...]:
         if self.chain is None:
             return ()
-        return chain_looks(self.chain, *self._ends, opened=self.opened)
+        return chain_looks(self.chain, *self._ends, self.opened, self._style)
 
     def _redo(self) -> None:
         old, self._looks = self._looks, self._made()
@@ -90,8 +273,10 @@ class ChainModel(QAbstractListModel):
 class Hops(RowList):
     """Right or Enter opens a hop, Left closes it, a click on its mark does either."""
 
-    def __init__(self, theme: Theme, model: ChainModel) -> None:
+    def __init__(self, document: Document, theme: Theme, model: ChainModel) -> None:
         super().__init__(theme, draw_hop_mark, ruled=False)
+        self._document = document
+        self._theme = theme
         self.hops = model
         self.setObjectName("chainHops")
         self.setAccessibleName(self.tr("Hops of the chain"))
@@ -146,9 +331,10 @@ class Hops(RowList):
         return menu
 
     def _show_tables(self) -> None:
+        # the tables are looked into seldom: the window starts without their page
         from fusemap.window.pages.tables_page import open_tables
 
-        open_tables(self, self.source_here())
+        open_tables(self, self._document, self._theme.style, self.source_here())
 
     def toggle(self, row: int) -> None:
         """Open what is closed, close what is open."""

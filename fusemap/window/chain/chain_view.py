@@ -19,9 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.vehicle import look_up
-from fusemap.window.chain.chain_hops import ChainModel, Hops
-from fusemap.window.chain.chain_look import verdict
-from fusemap.window.chain.chain_words import end_words, start_words
+from fusemap.window.chain.chain_hops import ChainModel, Hops, end_words, start_words, verdict
 from fusemap.window.chain.tap_view import TapView
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
@@ -48,12 +46,11 @@ class ChainView(TapView):
     band_wanted = Signal(str)
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__(document, "chainChooser")
-        self._theme = theme
+        super().__init__(document, theme, "chainChooser")
         self.setObjectName("chainView")
         self.setAccessibleName(self.tr("Chain from battery to accessory and back"))
-        self.model = ChainModel(self)
-        self.list = Hops(theme, self.model)
+        self.model = ChainModel(theme.style, self)
+        self.list = Hops(document, theme, self.model)
         self.tabs = QTabWidget()
         self._advice_place = QWidget()
         self.advice: AdviceView | None = None
@@ -79,7 +76,7 @@ class ChainView(TapView):
         head.addLayout(words, 1)
         tools = QHBoxLayout()
         tools.addStretch(1)
-        for button in (LearnButton("order"), self.band_button, self.copy_button):
+        for button in (LearnButton("order", self._theme.style), self.band_button, self.copy_button):
             tools.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
         head.addLayout(tools)
         self._head, self._tools = head, tools
@@ -118,7 +115,7 @@ class ChainView(TapView):
         self.model.set_chain(chain, start_words(self.document.assessment), end_words(tap))
         if other:
             self.list.scrollToTop()
-        self.verdict.setText(verdict(chain))
+        self.verdict.setText(self._theme.style.show(verdict(chain)))
         self._show_advice()
 
     def show_advice(self) -> None:

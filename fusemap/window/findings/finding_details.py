@@ -22,6 +22,7 @@ class Details(QWidget):
     def __init__(self, document: Document, theme: Theme, jump: Callable[[], None]) -> None:
         super().__init__()
         self._theme = theme
+        self._document = document
         self._finding: Finding | None = None
         self.setObjectName("findingDetails")
         self.setAccessibleName(self.tr("About this finding"))
@@ -93,4 +94,4 @@ class Details(QWidget):
     def _show_tables(self) -> None:
         from fusemap.window.pages.tables_page import open_tables
 
-        open_tables(self, self.source_here())
+        open_tables(self, self._document, self._theme.style, self.source_here())

@@ -52,9 +52,7 @@ class SlotWhy(BasisView):
     def __init__(
         self, document: Document, style: Style, view: QTableView, figures: "tuple[Figure, ...]"
     ) -> None:
-        super().__init__("", "slotWhy")
-        self._document = document
-        self._style = style
+        super().__init__(document, style, "", "slotWhy")
         self._view = view
         self._figures = figures
         self._slot_id = ""
@@ -83,7 +81,7 @@ class SlotWhy(BasisView):
         self.set_title(self._title(index.row(), index.column()))
         if self.button.isChecked():
             basis = self._basis(index.row(), index.column())
-            self.show_text("" if basis is None else basis_text(basis),
+            self.show_text("" if basis is None else basis_text(basis, self._style),
                            "" if basis is None else str(basis.source))  # fmt: skip
 
     def source_here(self) -> str:

@@ -115,7 +115,7 @@ class SlotForm(PartForm):
             field.setItemIcon(row, feed_icon(feed_class, self.theme, size))
             field.setItemData(row, self._meaning(feed_class), Qt.ItemDataRole.ToolTipRole)
         self._feed_note = self.note("")
-        self.add("", LearnButton("feeds"))
+        self.add("", LearnButton("feeds", self.theme.style))
         self._delay = self.number(
             "delayed_off_min",
             self.tr("Stays live for"),

@@ -21,8 +21,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, put_on
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
-from fusemap.window.parts.row_list import Line, RowList, RowLook
-from fusemap.window.parts.row_model import RowModel
+from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
 from fusemap.window.style.signs import draw_cross, draw_tick
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label

@@ -82,7 +82,7 @@ class LeadForm(PartForm):
                 "the accessory too, and takes the circuit along when it opens"
             ),
         )
-        self._learn = LearnButton("live_side")
+        self._learn = LearnButton("live_side", self.theme.style)
         self.add("", self._learn)
         self._ceiling = self.number(
             "ceiling_a",

@@ -5,8 +5,9 @@ from html import escape
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
+from fusemap import tables
+from fusemap.text import Style, Text
 from fusemap.window.action_table import shortcut_rows
-from fusemap.window.texts.languages import said
 
 translate = QCoreApplication.translate
 
@@ -24,11 +25,11 @@ def show_shortcuts(parent: QWidget) -> QDialog:
     return _page(parent, "shortcutSheet", translate("Dialogs", "Keyboard shortcuts"), body)
 
 
-def show_about(parent: QWidget) -> QDialog:
+def show_about(parent: QWidget, style: Style) -> QDialog:
     """Open what the program is, and the cautions of the work it is for."""
     from importlib.metadata import version
 
-    points = "".join(f"<li>{escape(text)}</li>" for text in cautions())
+    points = "".join(f"<li>{escape(text)}</li>" for text in cautions(style))
     head = translate("Dialogs", "Maps a vehicle's fuse panel and plans accessories on it.")
     follow = translate(
         "Dialogs", "Every number says how it came about and which published figure it rests on."
@@ -41,11 +42,10 @@ def show_about(parent: QWidget) -> QDialog:
     return _page(parent, "aboutPage", title, body)
 
 
-def cautions() -> tuple[str, ...]:
+def cautions(style: Style) -> tuple[str, ...]:
     """The cautions that hold for every job."""
-    from fusemap import tables
-
-    return tuple(said(caution.text) for caution in tables.cautions() if caution.when == "always")
+    always = (caution for caution in tables.cautions() if caution.when == "always")
+    return tuple(style.show(Text(caution.text)) for caution in always)
 
 
 def _page(parent: QWidget, key: str, title: str, body: str) -> QDialog:

@@ -4,19 +4,18 @@ In: a page's key and the document. Out: sentences; nothing but a hint where no v
 """
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
+from fusemap.assess import Assessment
+from fusemap.assess.parked.band import parked_band
 from fusemap.text import Amount, Style, Text, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
-from fusemap.window.texts.languages import said
-
-if TYPE_CHECKING:
-    from fusemap.assess import Assessment
+from fusemap.window.parked.parked_words import headline
 
 translate = QCoreApplication.translate
 
@@ -63,8 +62,8 @@ def _circuit(document: Document, style: Style) -> Iterator[str]:
 def _feeds(document: Document, style: Style) -> Iterator[str]:
     slots = _fuse_slots(document)
     counts = [(c, sum(slot.feed_class == c for slot in slots)) for c in FEED_CLASSES]
-    said = ", ".join(f"{count} × {style.show(FEED[c].feed)}" for c, count in counts if count)
-    yield tr("Its fuse slots, {n} in all: {counts}.").format(n=len(slots), counts=said)
+    told = ", ".join(f"{count} × {style.show(FEED[c].feed)}" for c, count in counts if count)
+    yield tr("Its fuse slots, {n} in all: {counts}.").format(n=len(slots), counts=told)
     unknown = sum(slot.feed_class == "unknown" for slot in slots)
     if unknown:
         yield tr("Not measured yet and reckoned as permanent: {n}.").format(n=unknown)
@@ -157,17 +156,14 @@ def _joints(document: Document, style: Style) -> Iterator[str]:
 
 
 def _standing(document: Document, style: Style) -> Iterator[str]:
-    from fusemap.assess.parked.band import parked_band
-    from fusemap.window.parked.parked_words import headline
-
     parked = document.assessment.parked
     band = parked_band(document.assessment)
-    yield headline(parked, band, document.vehicle.parking.stand_days)
+    yield style.show(headline(parked, band, document.vehicle.parking.stand_days))
     total = sum(consumer.charge_ah for consumer in parked.consumers)
     for consumer in sorted(parked.consumers, key=lambda c: -c.charge_ah)[:3]:
         if total > 0 and consumer.charge_ah > 0:
             yield tr("{name}: {amps} on average, {share} of what is drawn.").format(
-                name=said(consumer.name),
+                name=style.show(consumer.name),
                 amps=style.show(Amount(consumer.mean_a, "A")),
                 share=style.show(share(consumer.charge_ah / total)),
             )
@@ -244,7 +240,7 @@ def _fuse_slots(document: Document) -> list[Slot]:
     return [slot for slot in look_up.slots(document.vehicle) if slot.kind == "fuse"]
 
 
-def _load(a: "Assessment", slot: Slot) -> float:
+def _load(a: Assessment, slot: Slot) -> float:
     return float(a.slots.host_a[:, a.slots.index[slot.id]].max())
 
 

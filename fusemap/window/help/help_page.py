@@ -20,12 +20,13 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
-from fusemap.text import Style, Text, given
+from fusemap.text import Style, Text, given, in_row
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.help import help_pages
 from fusemap.window.help.help_numbers import sentences
 from fusemap.window.help.help_pages import html_table, to_html
+from fusemap.window.pages.table_words import status_words
 from fusemap.window.style.theme import Theme
 
 translate = QCoreApplication.translate
@@ -135,7 +136,7 @@ class HelpWindow(QWidget):
 
     def _fill(self, kind: str, key: str) -> str:
         if kind == "drawing":
-            words = ", ".join(translate("Drawing", w) for w in help_pages.drawing_words(key))
+            words = self.text.theme.style.show(in_row(help_pages.drawing_words(key)))
             return f'<p><img src="drawing:{key}" alt="{escape(words)}"></p>'
         if kind == "numbers":
             items = "".join(
@@ -262,10 +263,11 @@ def _equations(style: Style) -> str:
 
 
 def _all_tables(style: Style) -> str:
-    said = _sayer(style)
     parts = []
     for info in tables.all_tables():
-        counts = ", ".join(f"{count} × {said(word)}" for word, count in info.by_status.items())
+        counts = ", ".join(
+            f"{count} × {style.show(status_words(word))}" for word, count in info.by_status.items()
+        )
         sources = "".join(f"<li>{escape(source)}</li>" for source in info.sources)
         parts.append(
             f"<h3>{escape(style.show(info.title))}</h3><p>{escape(counts)}</p><ul>{sources}</ul>"

@@ -15,11 +15,8 @@ from html import escape
 from importlib.resources import files
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication
-
+from fusemap.text import Text
 from fusemap.window.style.colours import Theme
-
-translate = QCoreApplication.translate
 
 PACKAGE: Final = "fusemap.resources.help"
 TEACHING: Final = ("circuit", "feeds", "live_side", "order", "meter", "joints", "standing")
@@ -72,16 +69,16 @@ def equations() -> tuple[tuple[str, str, str], ...]:
 
 
 def drawing(key: str, theme: Theme) -> str:
-    """A drawing as SVG, in the theme's colours and the language in force."""
+    """A drawing as SVG, in the theme's colours and its language."""
     text = files(PACKAGE).joinpath(f"{key}.svg").read_text(encoding="utf-8")
-    said = _LABEL.sub(lambda m: m[1] + escape(translate("Drawing", m[2])) + m[3], text)
-    return _ROLE.sub(lambda m: str(getattr(theme, m[1])), said)
+    shown = _LABEL.sub(lambda m: m[1] + escape(theme.style.show(Text(m[2]))) + m[3], text)
+    return _ROLE.sub(lambda m: str(getattr(theme, m[1])), shown)
 
 
-def drawing_words(key: str) -> tuple[str, ...]:
+def drawing_words(key: str) -> tuple[Text, ...]:
     """What is written in a drawing, as a screen reader says it."""
     text = files(PACKAGE).joinpath(f"{key}.svg").read_text(encoding="utf-8")
-    return tuple(dict.fromkeys(found[2] for found in _LABEL.finditer(text)))
+    return tuple(dict.fromkeys(Text(found[2]) for found in _LABEL.finditer(text)))
 
 
 def to_html(text: str, fill: Fill) -> str:

@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.window.desk import Desk
 from fusemap.window.help import help_pages
-from fusemap.window.texts.languages import language
 
 if TYPE_CHECKING:
     from fusemap.window.help.help_page import HelpWindow
@@ -49,7 +48,8 @@ class HelpTools(QObject):
 
     def pages(self) -> list[tuple[str, str]]:
         """Every page: its title and its key."""
-        return [(help_pages.page(key, language()).title, key) for key in help_pages.PAGES]
+        language = self._desk.look.theme.style.language
+        return [(help_pages.page(key, language).title, key) for key in help_pages.PAGES]
 
     def tour(self) -> None:
         """Begin the guided tour, on a demo vehicle where none is open."""

@@ -3,17 +3,17 @@
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QToolButton
 
+from fusemap.text import Style
 from fusemap.window.help import help_pages
-from fusemap.window.texts.languages import language
 
 
 class LearnButton(QToolButton):
     """“Learn”: opens one page in the window that it stands in."""
 
-    def __init__(self, page: str) -> None:
+    def __init__(self, page: str, style: Style) -> None:
         super().__init__()
         self.page = page
-        title = help_pages.page(page, language()).title
+        title = help_pages.page(page, style.language).title
         self.setObjectName(f"learn_{page}")
         self.setText(QCoreApplication.translate("LearnButton", "Learn"))
         self.setToolTip(title)

@@ -14,15 +14,14 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
 
+from fusemap.text import run_on
 from fusemap.vehicle import look_up
 from fusemap.window.action_table import menu_titles, native, plain
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
-from fusemap.window.help import help_pages
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.slot_words import fuse_words, sentence
 from fusemap.window.style.theme import severity_shape, space
-from fusemap.window.texts.languages import language, said, style
 
 MOST: Final = 40
 """So many goals are shown at most."""
@@ -92,8 +91,7 @@ class QuickSearch(QFrame):
                 names = [plain(titles["/".join(path[: at + 1])]) for at in range(len(path))]
                 text = " ▸ ".join((*names, plain(action.text())))
                 yield Goal(text, tr("Action"), action.trigger, keys)
-        for key in help_pages.PAGES:
-            title = help_pages.page(key, language()).title
+        for title, key in self._help.pages():
             yield Goal(title, tr("Help"), partial(self._help.show_page, key))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -159,16 +157,16 @@ def _folded(text: str) -> str:
 
 
 def _places(desk: Desk) -> Iterator[Goal]:
-    document = desk.document
+    document, style = desk.document, desk.look.theme.style
     for slot in look_up.slots(document.vehicle):
-        parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot, style()))
+        parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot, style))
         text = " · ".join(part for part in parts if part)
         yield Goal(text, tr("Slot"), partial(_go, desk, "slot", slot.id))
     for accessory in document.vehicle.accessories:
         do = partial(_go, desk, "accessory", accessory.id)
         yield Goal(accessory.name, tr("Accessory"), do)
     for found in document.findings:
-        words = sentence(f"{found.where}: {said(found.what)}")
+        words = sentence(style.show(run_on(found.where, found.what, between=": ")))
         do = partial(_go, desk, found.place, found.place_id)
         yield Goal(words, severity_shape(found.severity).word, do)
 

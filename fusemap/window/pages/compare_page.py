@@ -5,7 +5,7 @@ what is the same can be left out. Nothing is changed here.
 """
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -18,18 +18,18 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
+from fusemap.assess import assess
 from fusemap.errors import FileProblem
+from fusemap.files import read_vehicle
+from fusemap.placement.variants import Row, compare
 from fusemap.vehicle import Vehicle
+from fusemap.window.dialogs import choose_file
 from fusemap.window.document import Document, Edit
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import Later
-from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
-
-if TYPE_CHECKING:
-    from fusemap.placement.variants import Row
 
 NOW: Final = "now"
 SAVED: Final = "saved"
@@ -41,8 +41,9 @@ FILE: Final = "file"
 class ComparePage(CatchingUp):
     """Two choosers over a table of three columns."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
+        self._style = theme.style
         self._files: dict[str, Vehicle] = {}
         self.setObjectName("comparePage")
         self.setAccessibleName(self.tr("Two plans side by side"))
@@ -142,8 +143,6 @@ class ComparePage(CatchingUp):
             self.refresh()
 
     def _ask_file(self, chooser: QComboBox) -> None:
-        from fusemap.window.dialogs import choose_file
-
         path = self.document.path
         folder = Path.home() if path is None else path.parent
         self._choose(chooser, NOW)
@@ -151,8 +150,6 @@ class ComparePage(CatchingUp):
 
     def take(self, chooser: QComboBox, path: Path) -> None:
         """Compare with the vehicle in a file."""
-        from fusemap.files import read_vehicle
-
         try:
             self._files[str(path)] = read_vehicle(path)
         except FileProblem as problem:
@@ -168,9 +165,6 @@ class ComparePage(CatchingUp):
 
     def fill(self) -> None:
         """Compare the vehicles that are chosen."""
-        from fusemap.assess import assess
-        from fusemap.placement.variants import compare
-
         both = [self.vehicle(chooser) for chooser in (self.left, self.right)]
         made = [
             self.document.assessment if each is self.document.vehicle else assess(each)
@@ -183,17 +177,17 @@ class ComparePage(CatchingUp):
         for title, rows in compare(*made).groups():
             shown = [row for row in rows if not (self.differing.isChecked() and row.same)]
             if shown:
-                self._add_group(said(title), shown)
+                self._add_group(self._style.show(title), shown)
         empty = self.table.rowCount() == 0
         self.table.setVisible(not empty)
         self.nothing.setVisible(empty)
         self._fit.start()
 
-    def _add_group(self, title: str, rows: "list[Row]") -> None:
+    def _add_group(self, title: str, rows: list[Row]) -> None:
         self._add_row([title], strong=(0,))
         self.table.setSpan(self.table.rowCount() - 1, 0, 1, 3)
         for row in rows:
-            words = [said(text) for text in (row.what, row.left, row.right)]
+            words = [self._style.show(text) for text in (row.what, row.left, row.right)]
             self._add_row(words, strong=() if row.same else (2,))
 
     def _add_row(self, words: list[str], strong: tuple[int, ...]) -> None:

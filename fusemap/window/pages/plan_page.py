@@ -1,32 +1,25 @@
 """The plan for everything that has no source yet: where each lead would go, why, and what it does.
 
 In: the document; the plan of `fusemap.placement.joint`. Out: one step of the history for the whole
-plan. It is made when somebody looks, and anew when the vehicle changes.
+plan. It is made when somebody looks, and anew when the vehicle changes; what makes it takes long to
+load, so that it is loaded once the page has been painted.
 """
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
+from fusemap.text import ENGLISH, Amount, Argument, Duration, Style, Text, run_on, say, share
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.source_list import draw_source_mark
 from fusemap.window.parts.catching_up import CatchingUp
-from fusemap.window.parts.row_list import Line, RowList, RowLook
-from fusemap.window.parts.row_model import RowModel
+from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import percent, quantity
 from fusemap.window.texts.plain import embolden, plain_label
 
 if TYPE_CHECKING:
     from fusemap.placement.joint import Placement, Plan
-
-
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("PlanPage", text)
 
 
 class PlanPage(CatchingUp):
@@ -34,6 +27,7 @@ class PlanPage(CatchingUp):
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
+        self._style = theme.style
         self.plan: Plan | None = None
         self.setObjectName("planPage")
         self.setAccessibleName(self.tr("Plan for the rest"))
@@ -72,64 +66,37 @@ class PlanPage(CatchingUp):
 
         self.plan = plan = plan_rest(self.document.assessment)
         vehicle = self.document.vehicle
-        rows = [placed_look(vehicle, each) for each in plan.placed]
+        rows = [placed_look(vehicle, each, self._style) for each in plan.placed]
         for conflict in plan.conflicts:
-            head, *rules = (said(reason) for reason in conflict.reasons)
+            head, *rules = map(self._style.show, conflict.reasons)
             lines = (Line(head, "strong"), *(Line(rule, indent=1) for rule in rules))
             rows.append(RowLook(lines, mark="no"))
         self.model.set_rows(tuple(rows))
         self.list.setVisible(bool(rows))
-        self.summary.setText(self._summary_words(plan))
-        self.effect.setText(self._effect_words(plan))
+        self.summary.setText(self._style.show(summary_words(plan)))
+        self.effect.setText("\n".join(map(self._style.show, self._effect_lines(plan))))
         self.effect.setVisible(bool(self.effect.text()))
         self.button.setEnabled(any(not each.open for each in plan.placed))
 
-    def _summary_words(self, plan: "Plan") -> str:
-        if not plan.placed:
-            return self.tr("Everything has a source. Add an accessory, and it is planned here.")
-        words = [
-            self.tr("Leads without a source: {n}; what is placed stays where it is.").format(
-                n=len(plan.placed)
-            )
-        ]
-        if plan.conflicts:
-            words.append(self.tr("Not all of it fits; this is the least change that helps."))
-            words += [said(change) for change in plan.changes]
-        elif plan.proven:
-            words.append(self.tr("No other plan loads contacts and feeds less, then draws less "
-                                 "while parked, then needs fewer and shorter cables."))  # fmt: skip
-        if not plan.proven:
-            words.append(self.tr("The search was stopped; there may be a better plan."))
-        return " ".join(words)
-
-    def _effect_words(self, plan: "Plan") -> str:
+    def _effect_lines(self, plan: "Plan") -> list[Text]:
         from fusemap.fixes.trial import effect_of
         from fusemap.placement.joint import fit_plan
 
         if not plan.placed:
-            return ""
+            return []
         effect = effect_of(self.document.assessment, lambda vehicle: fit_plan(vehicle, plan))
         lines = []
         if plan.worst_share:
-            share = percent(plan.worst_share)
-            lines.append(self.tr("Most loaded contact or feed: {share}").format(share=share))
-        drawn = quantity(plan.rest_a, "A", 2)
-        lines.append(self.tr("Parked it draws {drawn} more").format(drawn=drawn))
-        lines.append(self._days_words(*effect.hours))
+            worst = share(plan.worst_share)
+            lines.append(say("Most loaded contact or feed: {share}", share=worst))
+        drawn = Amount(plan.rest_a, "A", significant=2)
+        lines.append(say("Parked it draws {drawn} more", drawn=drawn))
+        lines.append(days_words(*effect.hours))
         for found in effect.added:
             if found.severity != "note":
-                what = f"{said(found.where)}: {said(found.what)}"
-                lines.append(self.tr("Then to look at: {what}").format(what=what))
-        return "\n".join(line for line in lines if line)
-
-    def _days_words(self, before: float, after: float) -> str:
-        from fusemap.window.texts.numbers import duration
-
-        if duration(before) == duration(after):
-            return self.tr("Starts for {days}, as before").format(days=duration(after))
-        return self.tr("Starts for {before} → {after}").format(
-            before=duration(before), after=duration(after)
-        )
+                what = run_on(found.where, found.what, between=": ")
+                lines.append(say("Then to look at: {what}", what=what))
+        return lines
 
     def came_into_view(self) -> None:
         """Make the plan when somebody looks, after what is there was painted."""
@@ -148,20 +115,48 @@ class PlanPage(CatchingUp):
             self.document.apply(self.tr("Plan the rest"), fit_plan, plan)
 
 
-def placed_look(vehicle: Vehicle, each: "Placement") -> RowLook:
+def summary_words(plan: "Plan") -> Text:
+    """How much is planned, and how good the plan is."""
+    if not plan.placed:
+        return say("Everything has a source. Add an accessory, and it is planned here.")
+    leads = len(plan.placed)
+    words: list[Argument] = [
+        say("Leads without a source: {n}; what is placed stays where it is.", n=leads)
+    ]
+    if plan.conflicts:
+        words.append(say("Not all of it fits; this is the least change that helps."))
+        words += plan.changes
+    elif plan.proven:
+        words.append(say("No other plan loads contacts and feeds less, then draws less while "
+                         "parked, then needs fewer and shorter cables."))  # fmt: skip
+    if not plan.proven:
+        words.append(say("The search was stopped; there may be a better plan."))
+    return run_on(*words)
+
+
+def days_words(before_h: float, after_h: float) -> Text:
+    """For how long it starts, before and with the plan [h]."""
+    before, after = Duration(before_h), Duration(after_h)
+    if ENGLISH.show(before) == ENGLISH.show(after):
+        return say("Starts for {days}, as before", days=after)
+    return say("Starts for {before} → {after}", before=before, after=after)
+
+
+def placed_look(vehicle: Vehicle, each: "Placement", style: Style) -> RowLook:
     """One lead of a plan: what goes where, and why."""
-    name = look_up.accessory(vehicle, each.accessory_id).name
+    name: Argument = look_up.accessory(vehicle, each.accessory_id).name
     if each.lead == "sense":
-        name = tr("{name}, sense lead").format(name=name)
+        name = say("{name}, sense lead", name=name)
+    where: Argument
     if each.open:
-        where = tr("no source")
+        where = say("no source")
     elif each.own is not None:
-        where = tr("own feed with a relay") if each.own.relay else tr("own feed")
+        where = say("own feed with a relay") if each.own.relay else say("own feed")
     else:
         assert each.slot_id is not None  # neither open nor an own feed
         where = look_up.slot_and_circuit(look_up.slot(vehicle, each.slot_id))
-    words = " ".join(said(reason) for reason in each.reasons)
+    words = style.show(run_on(*each.reasons))
     colour = "drop_bad" if each.open else "caution" if each.change else "drop_good"
-    lines = [Line(name, "strong", right=where, right_colour=colour)]
+    lines = [Line(style.show(name), "strong", right=style.show(where), right_colour=colour)]
     lines.append(Line(words, colour="muted_text"))
     return RowLook(tuple(lines), mark="no" if each.open else "fits")

@@ -31,29 +31,34 @@ from fusemap.files.atomic import write_whole
 from fusemap.sheet import LANGUAGES, Made, SheetContent, paper_style, sheet_content
 from fusemap.sheet.csv_tables import csv_files
 from fusemap.sheet.paint import Pages
+from fusemap.text import Style, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.pages.page_view import PageView
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.export import ask_where, file_name
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import language as screen_language
-from fusemap.window.texts.numbers import shown_unit
 
 
-def show_print_preview(document: Document, parent: QWidget | None = None) -> "PrintPreview":
+def show_print_preview(
+    document: Document, style: Style, parent: QWidget | None = None
+) -> "PrintPreview":
     """Open the preview beside the window; it is gone when it is closed."""
-    preview = PrintPreview(document, parent)
+    preview = PrintPreview(document, style, parent)
     preview.show()
     return preview
 
 
 class PrintPreview(QDialog):
-    """The pages of one part, with what can be done with them. Not modal."""
+    """The pages of one part, with what can be done with them. Not modal.
 
-    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+    `style` is the screen's; the pages begin with its language and units.
+    """
+
+    def __init__(self, document: Document, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.document = document
+        self._screen = style
         self.setObjectName("printPreview")
         self.setWindowTitle(self.tr("Print"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -107,9 +112,9 @@ class PrintPreview(QDialog):
 
     def _choose_usual(self) -> None:
         """Begin with the screen's language and units, and with its paper."""
-        feet = shown_unit("m") == "ft"
+        feet = self._screen.length == "ft"
         for box, value in (
-            (self.language, screen_language()),
+            (self.language, self._screen.language),
             (self.units, "us" if feet else "metric"),
             (self.paper, "letter" if feet else "a4"),
         ):
@@ -207,7 +212,7 @@ class PrintPreview(QDialog):
 
     def _says_ground(self, units: str) -> bool:
         """Ground as the screen says it, and in American units."""
-        return units == "us" or "round" in self.tr("Earth point")
+        return units == "us" or self._screen.ground
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self.refresh()
@@ -250,7 +255,7 @@ class PrintPreview(QDialog):
         assert self.content is not None
         files = csv_files(self.content)
         if not files:
-            raise FileProblem(self.tr("this part has no tables"), str(path))
+            raise FileProblem(say("this part has no tables"), str(path))
         for name, text in files:
             write_whole(path.with_name(f"{path.stem}-{name}.csv"), text.encode("utf-8-sig"))
 
@@ -293,7 +298,7 @@ def print_pages(pages: Pages, printer: QPrinter) -> None:
     last = min(len(pages), printer.toPage() or len(pages))
     painter = QPainter(printer)
     if not painter.isActive():
-        raise FileProblem("the printer does not answer", remedy="check it, or save a PDF")
+        raise FileProblem(say("the printer does not answer"), remedy=say("check it, or save a PDF"))
     for number in range(first - 1, last):
         if number >= first:
             printer.newPage()

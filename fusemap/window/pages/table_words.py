@@ -8,25 +8,23 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication
-
 from fusemap.tables import TableInfo
-from fusemap.text import ENGLISH, Style, Text
+from fusemap.text import ENGLISH, Argument, Style, Text, many, say
 
 AS_THEY_ARE: Final = ("key", "source", "standard", "word", "language", "also_heard", "term")
 """Columns that are in no language, or in their own."""
 _LISTED: Final = re.compile(r";(?! )")
 """Between the items of a cell; a semicolon in a sentence has a space after it."""
-UNITS: Final = {
+UNITS: Final[dict[str, Argument]] = {
     "_mohm_per_m": "mΩ/m",
     "_w_per_m_k": "W/(m·K)",
     "_per_h": "1/h",
-    "_per_year": "1/year",
+    "_per_year": say("1/year"),
     "_per_k": "1/K",
     "_a2s": "A²s",
     "_mm2": "mm²",
     "_mohm": "mΩ",
-    "_mohm_70ah": "mΩ at 70 Ah",
+    "_mohm_70ah": say("mΩ at 70 Ah"),
     "_mv": "mV",
     "_mm": "mm",
     "_min": "min",
@@ -37,38 +35,38 @@ UNITS: Final = {
     "_w": "W",
 }
 """The unit that a column's name ends in."""
+STATUS: Final[dict[str, Text]] = {
+    "seen": say("seen"),
+    "derived": say("derived"),
+    "memory": say("from memory, unverified"),
+    "practice": say("common practice"),
+}
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("TablesPage", text)
+def heading(key: str) -> tuple[Text, Argument]:
+    """A column's name as people read it, and its unit; empty where it has none.
 
-
-def column_words(key: str) -> str:
-    """A column's name as people read it, with its unit.
-
-    >>> column_words("r20_mohm_per_m"), column_words("melting_i2t_a2s"), column_words("colour")
-    ('R20 [mΩ/m]', 'Melting i2t [A²s]', 'Colour')
+    >>> heading("r20_mohm_per_m"), heading("colour")
+    ((Text('R20'), 'mΩ/m'), (Text('Colour'), ''))
     """
-    for end, unit in UNITS.items():
-        if key.endswith(end):
-            return f"{_plain(key.removesuffix(end))} [{unit}]"
-    return _plain(key)
+    end = next((end for end in UNITS if key.endswith(end)), "")
+    words = key.removesuffix(end).replace("_", " ")
+    return Text(words[:1].upper() + words[1:]), UNITS.get(end, "")
 
 
-def _plain(key: str) -> str:
-    words = key.replace("_", " ")
-    return words[:1].upper() + words[1:]
+def column_words(key: str, style: Style) -> str:
+    """A column's heading with its unit.
+
+    >>> column_words("melting_i2t_a2s", ENGLISH), column_words("colour", Style("de"))
+    ('Melting i2t [A²s]', 'Farbe')
+    """
+    name, unit = map(style.show, heading(key))
+    return f"{name} [{unit}]" if unit else name
 
 
-def status_words(status: str) -> str:
+def status_words(status: str) -> Argument:
     """How far a figure can be trusted."""
-    return {
-        "seen": tr("seen"),
-        "derived": tr("derived"),
-        "memory": tr("from memory, unverified"),
-        "practice": tr("common practice"),
-    }.get(status, status)
+    return STATUS.get(status, status)
 
 
 def fitting(
@@ -109,17 +107,17 @@ def _has(row: str, head: str, wanted: Sequence[str]) -> bool:
 def cell_words(key: str, value: str, style: Style) -> str:
     """A cell as it is shown: a status in words, a list with commas, words in the language."""
     if key == "status" or key.endswith("_status"):
-        return status_words(value) if value else ""
+        return style.show(status_words(value))
     items = _LISTED.split(value)
     if key not in AS_THEY_ARE:
         items = [style.show(Text(item.replace("_", " "))) for item in items]
     return (", " if style.forms.decimal == "." else "; ").join(items)
 
 
-def counted(info: TableInfo) -> str:
+def counted(info: TableInfo) -> Text:
     """How many rows there are, and how many of them are from memory."""
     whole, recalled = len(info.rows), info.by_status.get("memory", 0)
-    rows = tr("{n} row").format(n=whole) if whole == 1 else tr("{n} rows").format(n=whole)
+    rows = many("{n} row", "{n} rows", whole)
     if not recalled:
         return rows
-    return tr("{rows}, {n} from memory").format(rows=rows, n=recalled)
+    return say("{rows}, {n} from memory", rows=rows, n=recalled)

@@ -4,7 +4,7 @@ In: a text to look for, such as the source that a number names. Out: the rows, t
 files. A window beside the main one; it is opened by `open_tables` from anywhere.
 """
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final, Protocol, runtime_checkable
 
 from PySide6.QtCore import QAbstractTableModel, QObject, Qt
 from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
@@ -25,7 +25,8 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.tables import TableInfo
-from fusemap.text import Style, Text
+from fusemap.text import Style, Text, say
+from fusemap.window.document import Document
 from fusemap.window.pages.table_words import (
     cell_words,
     column_words,
@@ -36,28 +37,28 @@ from fusemap.window.pages.table_words import (
 from fusemap.window.parts import export
 from fusemap.window.parts.figure_table import Index
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import style
-
-if TYPE_CHECKING:
-    from fusemap.window.document import Document
 
 KEY: Final = Qt.ItemDataRole.UserRole
 
 
-def open_tables(near: QWidget, source: str = "") -> "TablesPage | None":
-    """Open the tables in a window of their own, on the rows that a source text cites.
+@runtime_checkable
+class HasSource(Protocol):
+    """A part of the window that shows a number and knows what it rests on."""
 
-    `near` is any widget of a window that knows its document; nothing opens where none does.
-    """
-    holder: QWidget | None = near
-    while holder is not None and not hasattr(holder, "document"):
-        holder = holder.parentWidget()
-    if holder is None:
-        return None
+    def source_here(self) -> str:
+        """The source of the number that the cursor is on; empty where it is on none."""
+
+
+def open_tables(near: QWidget, document: Document, style: Style, source: str = "") -> "TablesPage":
+    """Open the tables in a window beside that of `near`, on the rows that a source text cites."""
     window = near.window()
     page = window.findChild(TablesPage, "tablesPage")
+    if page is not None and page.shown_in != style:
+        page.close()
+        page.setParent(None)
+        page = None
     if page is None:
-        page = TablesPage(holder.document, style(), window)
+        page = TablesPage(document, style, window)
     title = tables.cited(source)
     page.look_for(f"“{title}”" if title else "")
     page.show()
@@ -70,9 +71,8 @@ def open_tables(near: QWidget, source: str = "") -> "TablesPage | None":
 def source_at(widget: QWidget | None) -> str:
     """The source of the number that the keyboard is on; empty where it is on none."""
     while widget is not None:
-        told = getattr(widget, "source_here", None)
-        if told is not None:
-            return str(told())
+        if isinstance(widget, HasSource):
+            return widget.source_here()
         widget = widget.parentWidget()
     return ""
 
@@ -80,10 +80,10 @@ def source_at(widget: QWidget | None) -> str:
 class TablesPage(QWidget):
     """The list of tables, and the rows of one of them."""
 
-    def __init__(self, document: "Document", style: Style, parent: QWidget | None = None) -> None:
+    def __init__(self, document: Document, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent, Qt.WindowType.Window)
         self.document = document
-        self._style = style
+        self.shown_in = style
         self.setObjectName("tablesPage")
         self.setWindowTitle(self.tr("Tables and sources"))
         self.setAccessibleName(self.tr("Tables and sources"))
@@ -182,15 +182,15 @@ class TablesPage(QWidget):
         self._show_table()
 
     def _add(self, info: TableInfo, count: int) -> None:
-        title = self._style.show(info.title)
+        title = self.shown_in.show(info.title)
         words = f"{title} ({count})" if count != len(info.rows) else title
         item = QListWidgetItem(words)
         item.setData(KEY, info.key)
-        item.setToolTip(counted(info))
+        item.setToolTip(self.shown_in.show(counted(info)))
         self.list.addItem(item)
 
     def _fitting(self, info: TableInfo) -> tuple[tuple[str, ...], ...]:
-        return fitting(info, self.search.text(), self._style, memory=self.memory.isChecked())
+        return fitting(info, self.search.text(), self.shown_in, memory=self.memory.isChecked())
 
     @property
     def key(self) -> str:
@@ -213,7 +213,8 @@ class TablesPage(QWidget):
             self.model.show_rows((), ())
             return
         info = tables.table(self.key)
-        self.title.setText(f"{self._style.show(info.title)}: {counted(info)}")
+        title = self.shown_in.show(info.title)
+        self.title.setText(f"{title}: {self.shown_in.show(counted(info))}")
         self.model.show_rows(info.columns, self._fitting(info))
         self.view.fit()
         self.view.setCurrentIndex(self.model.index(0, 0))
@@ -225,9 +226,12 @@ class TablesPage(QWidget):
             self.source.setText(self.tr("Choose a row to read its source."))
             return
         told = dict(zip(self.model.columns, self.model.rows[row], strict=True))
-        source = self._style.show(Text(told["source"]))
-        words = self.tr("Source: {source} ({status})")
-        self.source.setText(words.format(source=source, status=status_words(told["status"])))
+        words = say(
+            "Source: {source} ({status})",
+            source=Text(told["source"]),
+            status=status_words(told["status"]),
+        )
+        self.source.setText(self.shown_in.show(words))
 
     # --- files ----------------------------------------------------------------------------------
 
@@ -288,7 +292,7 @@ class RowsModel(QAbstractTableModel):
     ) -> Any:
         """The columns with their units."""
         if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return self._style.show(Text(column_words(self.columns[section])))
+            return column_words(self.columns[section], self._style)
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:

@@ -5,7 +5,7 @@ Right move, is told by `read`. The wheel, + and − zoom in time. pyqtgraph is l
 module: import it when the first chart is shown.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -14,12 +14,18 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGraphicsScene
 
-from fusemap.window.parked.parked_curves import ParkedCurves, plot_over_time
-from fusemap.window.parked.parked_series import Compared, Happening, Series, gone_ah, tr
-from fusemap.window.parts.chart_parts import ROWS, Labels, Legend, TimeScale
+from fusemap.text import Argument, say, share
+from fusemap.window.parked.chart_parts import (
+    ROWS,
+    Labels,
+    Legend,
+    ParkedCurves,
+    TimeScale,
+    plot_over_time,
+)
+from fusemap.window.parked.parked_series import Compared, Happening, Series, gone_ah
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.numbers import percent
 
 TALL = 24
 """Lines of text above which both plots are shown."""
@@ -51,8 +57,10 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
         self.setAntialiasing(True)
-        self.charge = plot_over_time(theme, self.scale, self.font(), tr("Charge left"))
-        self.taken = plot_over_time(theme, self.scale, self.font(), tr("Gone since locking, Ah"))
+        self.charge = plot_over_time(theme, self.scale, self.font(), self.tr("Charge left"))
+        self.taken = plot_over_time(
+            theme, self.scale, self.font(), self.tr("Gone since locking, Ah")
+        )
         self.taken.setXLink(self.charge)
         self._labels = Labels(self.charge, theme, self.font(), self.scale)
         self._items: list[tuple[Any, Any]] = []
@@ -117,9 +125,9 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self._items += [(self.taken, item) for item in make.taken(series)]
         for plot, item in self._items:
             plot.addItem(item, ignoreBounds=True)
-        self._legend.show_names([layer.name for layer in series.layers])
-        others = [each.name for each in self.compared]
-        self._names.show_names([tr("As it is"), *others] if others else [])
+        self._legend.show_names(self._shown(layer.name for layer in series.layers))
+        others = self._shown(each.name for each in self.compared)
+        self._names.show_names([self.tr("As it is"), *others] if others else [])
         self._labels.show((*series.happenings, *_plan(series)))
         end = self._curves.x(series.end_h)
         for plot in (self.charge, self.taken):
@@ -128,6 +136,9 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             self._view(series.first_view_h())
         self._fit()
         self.set_cursor(min(self.cursor_h, series.end_h), tell=self._cursors[0].isVisible())
+
+    def _shown(self, names: Iterable[Argument]) -> list[str]:
+        return [self._theme.style.show(name) for name in names]
 
     def show_compared(self, compared: tuple[Compared, ...]) -> None:
         """Draw the charge of other vehicles beside this one's."""
@@ -186,7 +197,7 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         top = 100 / (1 - room)
         self.charge.setYRange(0, top, padding=0)
         self.charge.getAxis("left").setTicks(
-            [[(value, percent(value / 100)) for value in range(0, 101, 25)]]
+            [[(value, self._theme.style.show(share(value / 100))) for value in range(0, 101, 25)]]
         )
         self._labels.place(top, (top - 100) / ROWS)
         self._names.settle()
@@ -297,4 +308,4 @@ def _plan(series: Series) -> tuple[Happening, ...]:
     """The line at the end of the time it is planned to stand."""
     if not 0 < series.stand_h <= series.end_h:
         return ()
-    return (Happening(series.stand_h, tr("Planned until here"), "plan", told=True),)
+    return (Happening(series.stand_h, say("Planned until here"), "plan", told=True),)

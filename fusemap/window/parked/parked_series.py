@@ -11,7 +11,6 @@ from math import isfinite
 from typing import Final, Literal
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures
@@ -19,9 +18,8 @@ from fusemap.assess.parked.names import draw_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.fixes.what_if import WhatIf
+from fusemap.text import Amount, Argument, Duration, Style, Text, in_row, run_on, say, share
 from fusemap.window.forms.time_entry import show_hour
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import digits, duration, percent, quantity
 
 FAR: Final = 6.0
 """A plan so many times as long as it starts for is too far off to be shown at first."""
@@ -30,16 +28,11 @@ MOST_LAYERS: Final = 7
 Weight = Literal["limit", "plan", "switch", "quiet"]
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("ParkedChart", text)
-
-
 @dataclass(frozen=True, eq=False)
 class Layer:
     """What one consumer has taken since locking [Ah, (n,)]."""
 
-    name: str
+    name: Argument
     charge_ah: Floats
 
 
@@ -51,7 +44,7 @@ class Happening:
     """
 
     hours: float
-    words: str
+    words: Text
     weight: Weight
     told: bool = False
 
@@ -60,7 +53,7 @@ class Happening:
 class Compared:
     """The charge of another vehicle, to be drawn beside: hours [h, (n,)], charge [%, (n,)]."""
 
-    name: str
+    name: Text
     hours: Floats
     charge_percent: Floats
 
@@ -117,7 +110,7 @@ def series(
 def compared(change: WhatIf) -> Compared:
     """The charge of a vehicle after a change, under the change's title."""
     samples = change.parked.forecast.samples
-    return Compared(said(change.title), samples.time_h, samples.soc * 100)
+    return Compared(change.title, samples.time_h, samples.soc * 100)
 
 
 def second_curve(parked: ParkedFigures) -> list[Compared]:
@@ -126,7 +119,7 @@ def second_curve(parked: ParkedFigures) -> list[Compared]:
     if second is None or not second.accessories:
         return []
     samples = second.forecast.samples
-    return [Compared(tr("Second battery"), samples.time_h, samples.soc * 100)]
+    return [Compared(say("Second battery"), samples.time_h, samples.soc * 100)]
 
 
 def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Layer, ...]:
@@ -136,13 +129,13 @@ def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Laye
     for name, charge in zip(forecast.names, forecast.samples.charge_ah, strict=True):
         drawn[name] = drawn.get(name, 0.0) + charge
     named = [
-        Layer(said(draw_words(name)), np.maximum(drawn.get(name, lost), 0.0))
+        Layer(draw_words(name), np.maximum(drawn.get(name, lost), 0.0))
         for name in dict.fromkeys(order)
     ]
     if len(named) <= MOST_LAYERS:
         return tuple(named)
     rest = np.sum([layer.charge_ah for layer in named[MOST_LAYERS - 1 :]], axis=0)
-    return (*named[: MOST_LAYERS - 1], Layer(tr("Others"), rest))
+    return (*named[: MOST_LAYERS - 1], Layer(say("Others"), rest))
 
 
 def self_discharge(forecast: Forecast, crank_soc: float) -> Floats:
@@ -166,7 +159,7 @@ def self_discharge(forecast: Forecast, crank_soc: float) -> Floats:
 def happenings(parked: ParkedFigures) -> tuple[Happening, ...]:
     """The events that are worth a line, in order of time."""
     forecast = parked.forecast
-    harm = Happening(parked.hours_to_harm, tr("Takes harm from here"), "quiet")
+    harm = Happening(parked.hours_to_harm, say("Takes harm from here"), "quiet")
     found = [harm] if isfinite(harm.hours) and harm.hours > 0 else []
     found += [
         _happening(event) for event in forecast.events if event.kind is not EventKind.DRAW_CHANGES
@@ -181,25 +174,25 @@ def _changes(forecast: Forecast) -> list[Happening]:
     for hours in sorted({e.hours for e in forecast.events if e.kind is EventKind.DRAW_CHANGES}):
         before, after = current_around(samples.time_h, samples.current_a.sum(axis=0), hours)
         if abs(after - before) > 1e-6:
-            words = tr("{current} in all").format(current=quantity(after, "A", 2))
+            words = say("{current} in all", current=Amount(after, "A", significant=2))
             found.append(Happening(hours, words, "quiet"))
     return found
 
 
 def _happening(event: Event) -> Happening:
-    plain: dict[EventKind, tuple[str, Weight]] = {
-        EventKind.CRANK_LIMIT: (tr("Probably no start from here"), "limit"),
-        EventKind.EMPTY: (tr("Battery empty"), "limit"),
-        EventKind.FREEZES: (tr("Battery can freeze"), "limit"),
-        EventKind.FULL: (tr("Battery full"), "quiet"),
-        EventKind.TEMPERATURE_STEP: (tr("Temperature changes"), "quiet"),
-        EventKind.CUT_OFF_TRIPS: (tr("{name}: cut off"), "switch"),
-        EventKind.CUT_OFF_RECONNECTS: (tr("{name}: on again"), "switch"),
-        EventKind.CUT_OFF_CHATTERS: (tr("{name}: switches to and fro"), "switch"),
+    name = draw_words(event.name)
+    happened: dict[EventKind, tuple[Text, Weight]] = {
+        EventKind.CRANK_LIMIT: (say("Probably no start from here"), "limit"),
+        EventKind.EMPTY: (say("Battery empty"), "limit"),
+        EventKind.FREEZES: (say("Battery can freeze"), "limit"),
+        EventKind.FULL: (say("Battery full"), "quiet"),
+        EventKind.TEMPERATURE_STEP: (say("Temperature changes"), "quiet"),
+        EventKind.CUT_OFF_TRIPS: (say("{name}: cut off", name=name), "switch"),
+        EventKind.CUT_OFF_RECONNECTS: (say("{name}: on again", name=name), "switch"),
+        EventKind.CUT_OFF_CHATTERS: (say("{name}: switches to and fro", name=name), "switch"),
     }
-    words, weight = plain[event.kind]
-    told = event.kind is EventKind.CRANK_LIMIT
-    return Happening(event.hours, words.format(name=said(draw_words(event.name))), weight, told)
+    words, weight = happened[event.kind]
+    return Happening(event.hours, words, weight, told=event.kind is EventKind.CRANK_LIMIT)
 
 
 def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:
@@ -232,39 +225,41 @@ def clock(hour: float, locked_at_h: float) -> str:
     return show_hour((locked_at_h + hour) % 24.0)
 
 
-def charge_words(s: Series, hour: float) -> str:
+def charge_words(s: Series, hour: float) -> Text:
     """The charge at one moment, with its band."""
     low, high = (at(s.band.time_h, soc, hour) for soc in (s.band.low_soc, s.band.high_soc))
-    return tr("{charge} ({low} to {high})").format(
-        charge=percent(at(s.hours, s.charge_percent, hour) / 100),
-        low=digits(low * 100, 2),
-        high=percent(high),
+    return say(
+        "{charge} ({low} to {high})",
+        charge=share(at(s.hours, s.charge_percent, hour) / 100),
+        low=Amount(low * 100, significant=2),
+        high=share(high),
     )
 
 
-def reading(s: Series, hour: float) -> str:
+def reading(s: Series, hour: float) -> Text:
     """Everything there is at one moment, in a sentence or two."""
     hour = min(max(hour, 0.0), s.end_h)
     taken = [(layer.name, at(s.hours, layer.charge_ah, hour)) for layer in s.layers]
-    parts = [f"{name} {digits(ah)}" for name, ah in taken if ah >= 0.005]
-    head = tr("After {time} ({clock}): {charge} charged, {volts}.").format(
-        time=duration(hour),
+    parts = [run_on(name, Amount(ah)) for name, ah in taken if ah >= 0.005]
+    head = say(
+        "After {time} ({clock}): {charge} charged, {volts}.",
+        time=Duration(hour),
         clock=clock(hour, s.locked_at_h),
         charge=charge_words(s, hour),
-        volts=quantity(at(s.hours, s.volts, hour), "V", 4),
+        volts=Amount(at(s.hours, s.volts, hour), "V", significant=4),
     )
     if not parts:
         return head
-    total = quantity(sum(ah for _, ah in taken), "Ah")
-    return head + tr(" Gone {total}: {parts}.").format(total=total, parts=", ".join(parts))
+    total = Amount(sum(ah for _, ah in taken), "Ah")
+    return run_on(head, say("Gone {total}: {parts}.", total=total, parts=in_row(parts)))
 
 
 # --- as a table ---------------------------------------------------------------------------------
 
 
-def sample_header(s: Series) -> tuple[str, ...]:
+def sample_header(s: Series, style: Style) -> tuple[str, ...]:
     """The header of the course as a table."""
-    layers_ = (f"{layer.name} [Ah]" for layer in s.layers)
+    layers_ = (f"{style.show(layer.name)} [Ah]" for layer in s.layers)
     band = ("Low charge [%]", "High charge [%]")
     return ("Hours since locking [h]", "Charge [%]", *band, "Voltage [V]", *layers_)
 

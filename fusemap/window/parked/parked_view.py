@@ -4,6 +4,7 @@ In: the assessment's parked forecast. Out: the picture as PNG or SVG, the figure
 and what draws it are loaded when this is first shown.
 """
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,11 +23,12 @@ from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.week import checked_week
 from fusemap.errors import FusemapError
 from fusemap.fixes.what_if import WhatIf
+from fusemap.text import Argument, Text, say
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.parked import parked_words
-from fusemap.window.parked.consumer_table import ConsumerTable
+from fusemap.window.parked.parked_lists import ConsumerTable, WhatIfList
 from fusemap.window.parked.parked_series import (
     compared,
     reading,
@@ -35,15 +37,13 @@ from fusemap.window.parked.parked_series import (
     second_curve,
     series,
 )
-from fusemap.window.parked.what_if_list import WhatIfList
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.catching_up import CatchingUp
-from fusemap.window.parts.chart_files import ask_for_file, save_button, write_drawing
+from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
 from fusemap.window.parts.headline import Headline
 from fusemap.window.parts.side_by_side import SideBySide, is_wide, turn
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
@@ -69,13 +69,13 @@ class ParkedView(CatchingUp):
         self.measure = copyable_label("parkedMeasureNext")
         self.week = copyable_label("parkedWeek")
         self.second = copyable_label("parkedSecond")
-        self.what_if = WhatIfList(document)
+        self.what_if = WhatIfList(document, theme)
         self.what_if.ticked.connect(self._compare)
         self.reading = copyable_label("parkedReading")
         self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.table = ConsumerTable(document, theme)
         self.assumed = copyable_label("parkedAssumed")
-        self.why = BasisView(self.tr("How this came about"), "parkedWhy")
+        self.why = BasisView(document, theme.style, self.tr("How this came about"), "parkedWhy")
         self._lay_out()
 
     # --- its parts ------------------------------------------------------------------------------
@@ -130,7 +130,7 @@ class ParkedView(CatchingUp):
             (self.tr("All"), "all", float("inf")),
         ):
             tools.addWidget(self._zoom_button(text, key, hours))
-        tools.addWidget(LearnButton("standing"))
+        tools.addWidget(LearnButton("standing", self._theme.style))
         tools.addWidget(save_button("parkedSave", self.save, (self.tr("Table as CSV…"), "table")))
         return tools
 
@@ -197,22 +197,23 @@ class ParkedView(CatchingUp):
     def _show(self, parked: ParkedFigures, band: ParkedBand) -> None:
         parking = self.document.vehicle.parking
         fits = parked_words.fits(parked, band, parking.stand_days)
-        words = parked_words.headline(parked, band, parking.stand_days)
+        style = self._theme.style
+        words = style.show(parked_words.headline(parked, band, parking.stand_days))
         self.says.say("note" if fits else "caution", words)
-        self.caveat.setText(parked_words.caveat())
-        self.measure.setText(said(band.measure_next))
+        self.caveat.setText(style.show(parked_words.caveat()))
+        self.measure.setText(style.show(band.measure_next))
         self._show_more(parked)
         self.table.show_consumers(parked.consumers)
         self._give_table_room()
         self.assumed.setText(
             "\n".join(
                 (
-                    *_listed(self.tr("Assumed:"), tuple(map(said, parked.assumed))),
-                    *_listed(self.tr("What makes it uncertain:"), parked_words.spread_lines(band)),
+                    *self._listed(say("Assumed:"), parked.assumed),
+                    *self._listed(say("What makes it uncertain:"), parked_words.spread_lines(band)),
                 )
             )
         )
-        self.why.show_text(basis_text(parked.basis), str(parked.basis.source))
+        self.why.show_text(basis_text(parked.basis, style), str(parked.basis.source))
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
         if self.chart is not None:
@@ -224,15 +225,24 @@ class ParkedView(CatchingUp):
     def _show_more(self, parked: ParkedFigures) -> None:
         """The week, the second battery, and the changes to be tried."""
         week, words = checked_week(self.document.assessment)
-        doubts = () if week is None else tuple(said(each) for each in week.assumed)
-        self.week.setText("\n".join((said(words or ""), *_listed(self.tr("Assumed:"), doubts))))
+        style = self._theme.style
+        doubts = () if week is None else week.assumed
+        listed = self._listed(say("Assumed:"), doubts)
+        self.week.setText("\n".join((style.show(words or ""), *listed)))
         self.week.setVisible(bool(words))
-        taken = () if parked.second is None else tuple(map(said, parked.second.assumed))
-        listed = _listed(self.tr("Assumed of the second battery:"), taken)
-        self.second.setText("\n".join((parked_words.second_battery(parked), *listed)))
+        taken = () if parked.second is None else parked.second.assumed
+        listed = self._listed(say("Assumed of the second battery:"), taken)
+        second = style.show(parked_words.second_battery(parked))
+        self.second.setText("\n".join((second, *listed)))
         self.second.setVisible(parked.second is not None)
         self._compare(self.what_if.compared)
         self.what_if.start(self.document.assessment)
+
+    def _listed(self, head: Text, texts: Sequence[Argument]) -> tuple[str, ...]:
+        """A heading and a line for each; nothing where there is nothing to list."""
+        words = [self._theme.style.show(text) for text in texts]
+        lines = (f"• {each[:1].upper()}{each[1:]}" for each in words)
+        return (self._theme.style.show(head), *lines) if words else ()
 
     def _compare(self, ticked: tuple[WhatIf, ...]) -> None:
         """Draw the charge of what is ticked beside this vehicle's."""
@@ -253,7 +263,7 @@ class ParkedView(CatchingUp):
     def _show_problem(self, error: FusemapError) -> None:
         """What keeps the forecast from being made, instead of everything else."""
         self.parked = None
-        self.says.say("stop", said(error.text))
+        self.says.say("stop", self._theme.style.show(error.text))
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(False)
 
@@ -266,7 +276,8 @@ class ParkedView(CatchingUp):
 
     def _read(self, hour: float) -> None:
         if self.chart is not None and self.chart.series is not None:
-            self.reading.setText(reading(self.chart.series, hour))
+            words = reading(self.chart.series, hour)
+            self.reading.setText(self._theme.style.show(words))
 
     def _show_who(self, on: bool) -> None:
         if self.chart is not None:
@@ -309,13 +320,7 @@ class ParkedView(CatchingUp):
             ground, title = self._theme.colour("base"), self.headline.text()
             write_drawing(kind, path, self.chart.picture(), ground, title)
         elif kind == "csv":
-            header = sample_header(self.chart.series)
+            header = sample_header(self.chart.series, self._theme.style)
             export.write_csv(path, header, sample_rows(self.chart.series))
         else:
             export.write_csv(path, self.table.header_words, self.table.rows())
-
-
-def _listed(head: str, texts: tuple[str, ...]) -> tuple[str, ...]:
-    """A heading and a line for each; nothing where there is nothing to list."""
-    lines = (f"• {text[:1].upper()}{text[1:]}" for text in texts)
-    return (head, *lines) if texts else ()

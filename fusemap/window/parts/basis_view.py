@@ -3,44 +3,39 @@
 In: a `Basis`. Out: lines for a row of a list, or a widget with a button that opens and closes.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from fusemap.text import Argument
+from fusemap import tables
+from fusemap.assess.result import Basis
+from fusemap.text import Argument, Style, say
+from fusemap.window.document import Document
 from fusemap.window.parts.row_list import Line
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
-
-if TYPE_CHECKING:
-    from fusemap.assess.result import Basis
 
 
-def basis_lines(basis: Basis, indent: int = 0) -> tuple[Line, ...]:
+def basis_lines(basis: Basis, style: Style, indent: int = 0) -> tuple[Line, ...]:
     """A basis as lines of a row: the sum, each input with its value at the right, the source."""
     inputs = (
-        Line(said(name), colour="muted_text", right=said(value), indent=indent)
+        Line(style.show(name), colour="muted_text", right=style.show(value), indent=indent)
         for name, value in basis.inputs
     )
-    return (Line(_sentence(said(basis.formula)), indent=indent), *inputs, *_source(basis, indent))
+    sum_ = Line(_sentence(style.show(basis.formula)), indent=indent)
+    return (sum_, *inputs, *_source(basis, style, indent))
 
 
-def _source(basis: Basis, indent: int) -> tuple[Line, ...]:
+def _source(basis: Basis, style: Style, indent: int) -> tuple[Line, ...]:
     if not basis.source:
         return ()
-    words = QCoreApplication.translate("Basis", "Source: {source}").format(
-        source=said(basis.source)
-    )
+    words = style.show(say("Source: {source}", source=basis.source))
     return (Line(words, colour="muted_text", indent=indent),)
 
 
-def basis_text(basis: Basis) -> str:
+def basis_text(basis: Basis, style: Style) -> str:
     """A basis as plain text, for a label and for the clipboard."""
     lines = (
-        f"{line.text}: {line.right}" if line.right else line.text for line in basis_lines(basis)
+        f"{line.text}: {line.right}" if line.right else line.text
+        for line in basis_lines(basis, style)
     )
     return "\n".join(lines)
 
@@ -52,8 +47,10 @@ def _sentence(text: str) -> str:
 class BasisView(QWidget):
     """A button that opens the basis below itself."""
 
-    def __init__(self, title: str, key: str) -> None:
+    def __init__(self, document: Document, style: Style, title: str, key: str) -> None:
         super().__init__()
+        self._document = document
+        self._style = style
         self.setObjectName(key)
         self.setAccessibleName(title)
         self._text = ""
@@ -111,12 +108,11 @@ class BasisView(QWidget):
         """The way to the tables is there where the number rests on one of them."""
         cites = False
         if self.button.isChecked():
-            from fusemap import tables
-
             cites = bool(tables.cited(self.source_here()))
         self.tables.setVisible(cites)
 
     def _show_tables(self) -> None:
+        # the tables are looked into seldom: the window starts without their page
         from fusemap.window.pages.tables_page import open_tables
 
-        open_tables(self, self.source_here())
+        open_tables(self, self._document, self._style, self.source_here())

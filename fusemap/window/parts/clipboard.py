@@ -1,10 +1,8 @@
 """Copy and paste: the chosen slots of a panel, or the selected accessory, as our own format.
 
 In: the window's selection and the clipboard. Out: text on the clipboard, and one step of the
-history at a paste. What it needs is loaded when somebody copies: the window starts without it.
+history at a paste.
 """
-
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMimeData, QObject, Signal
 from PySide6.QtGui import QGuiApplication
@@ -14,11 +12,10 @@ from fusemap.vehicle import look_up
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.desk import Desk
 from fusemap.window.panel.panel_tools import PanelTools
+from fusemap.window.panel.slot_words import fuse_words, slot_names
+from fusemap.window.parts import clips
 from fusemap.window.photo.photo_tools import PhotoTools
-from fusemap.window.texts.languages import style
-
-if TYPE_CHECKING:
-    from fusemap.window.parts import clips
+from fusemap.window.photo.taking import picture_in
 
 
 class Clipboard(QObject):
@@ -49,8 +46,6 @@ class Clipboard(QObject):
 
     def paste(self) -> None:
         """Paste what was copied: slots at the panel's cursor, accessories into the vehicle."""
-        from fusemap.window.parts import clips
-
         data = QGuiApplication.clipboard().mimeData()
         if not data.hasFormat(clips.MIME) and self._paste_photo(data):
             return
@@ -69,51 +64,49 @@ class Clipboard(QObject):
 
     def _paste_photo(self, data: QMimeData) -> bool:
         """Take a picture on the clipboard in as the panel's photo; says whether there is one."""
-        from fusemap.window.photo.taking import picture_in
-
         picture = picture_in(data)
         if picture is not None:
             self._photos.take_for_shown(picture)
         return picture is not None
 
     def _copy_accessory(self) -> None:
-        from fusemap.window.parts import clips
-
         chosen = self._accessories.selected
         if chosen is not None:
             accessory = look_up.accessory(self._document.vehicle, chosen)
             _put(clips.of_accessories([accessory]), accessory.name)
 
     def _copy_slots(self) -> None:
-        from fusemap.window.panel.slot_words import fuse_words, slot_names
-        from fusemap.window.parts import clips
-
         view = self._panels.view
         slots = [] if view is None else view.commands.slots()
         if slots:
             lines = (
-                "\t".join((look_up.slot_name(slot), fuse_words(slot, style()), slot.circuit))
+                "\t".join(
+                    (
+                        look_up.slot_name(slot),
+                        fuse_words(slot, self._desk.look.theme.style),
+                        slot.circuit,
+                    )
+                )
                 for slot in sorted(slots, key=lambda slot: (slot.row, slot.column))
             )
             _put(clips.of_slots(slots), "\n".join(lines))
-            text = self.tr("Copied: {slots}").format(slots=slot_names(slots, style()))
+            text = self.tr("Copied: {slots}").format(
+                slots=slot_names(slots, self._desk.look.theme.style)
+            )
             self.done.emit(text)
 
-    def _paste_slots(self, clip: "clips.Clip") -> None:
-        from fusemap.window.panel.slot_words import slot_names
-        from fusemap.window.parts import clips
-
+    def _paste_slots(self, clip: clips.Clip) -> None:
         view = self._panels.view
         if view is None or not view.currentIndex().isValid():
             return
         place = view.panel_model.place(view.currentIndex())
-        text = self.tr("Paste {slots}").format(slots=slot_names(clip.slots, style()))
+        text = self.tr("Paste {slots}").format(
+            slots=slot_names(clip.slots, self._desk.look.theme.style)
+        )
         self._document.apply(text, clips.paste_slots, view.panel_id, *place, clip)
 
 
 def _put(clip: bytes, text: str) -> None:
-    from fusemap.window.parts import clips
-
     data = QMimeData()
     data.setData(clips.MIME, clip)
     data.setText(text)

@@ -66,7 +66,7 @@ def paste_slots(vehicle: Vehicle, panel_id: str, row: int, column: int, clip: Cl
             raise EditRefused(
                 say("what was copied is larger than the panel from here on"),
                 where=panel.name,
-                remedy="go further to the top left, or add rows and columns",
+                remedy=say("go further to the top left, or add rows and columns"),
             )
         fields = _fields(slot)
         there = look_up.slot_at(panel, *at)

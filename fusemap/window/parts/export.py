@@ -1,18 +1,20 @@
 """Tables to CSV and to the clipboard, charts to PNG and SVG.
 
 In: a header and rows (numbers plain, the unit stands in the header), or a graphics scene. Out: a
-file written whole or not at all, or text on the clipboard. CSV is UTF-8 with a byte order mark, so
-that spreadsheet programs read ² and Ω. Source of the format: RFC 4180.
+file written whole or not at all, or text on the clipboard. A view's `save_button` asks what to
+save, `ask_for_file` where. CSV is UTF-8 with a byte order mark, so that spreadsheet programs read ²
+and Ω. Source of the format: RFC 4180.
 """
 
 import csv
 import io
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRectF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QRectF, Qt
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPaintDevice, QPainter
-from PySide6.QtWidgets import QFileDialog, QGraphicsScene, QWidget
+from PySide6.QtWidgets import QFileDialog, QGraphicsScene, QMenu, QPushButton, QWidget
 
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.files.atomic import write_whole
@@ -146,3 +148,61 @@ def file_name(vehicle_name: str, what: str, suffix: str) -> str:
     """
     kept = "".join(c for c in vehicle_name if c.isalnum() or c in " -_").strip()
     return f"{kept} {what}".strip() + suffix
+
+
+# --- what a chart is saved as -------------------------------------------------------------------
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return QCoreApplication.translate("ChartFiles", text)
+
+
+def save_button(name: str, save: Callable[[str], object], *more: tuple[str, str]) -> QPushButton:
+    """The button whose menu asks what to save; `more` are texts and kinds besides the usual."""
+    button = QPushButton(tr("Save"))
+    button.setObjectName(name)
+    button.setAccessibleName(tr("Save chart or figures"))
+    menu = QMenu(button)
+    for text, kind in (
+        (tr("Chart as PNG…"), "png"),
+        (tr("Chart as SVG…"), "svg"),
+        (tr("Course as CSV…"), "csv"),
+        *more,
+    ):
+        action = menu.addAction(text)
+        action.setObjectName(f"{name}_{kind}")
+        action.triggered.connect(lambda _=False, kind=kind: save(kind))
+    button.setMenu(menu)
+    return button
+
+
+def ask_for_file(
+    parent: QWidget, document: Document, what: str, kind: str, write: Callable[[str, Path], None]
+) -> None:
+    """Ask where to save one of these kinds; the name says the vehicle and `what`."""
+    filters = {"png": tr("Pictures (*.png)"), "svg": tr("Drawings (*.svg)")}
+    suffix = f".{kind}" if kind in filters else ".csv"
+    ask_where(
+        parent,
+        document,
+        tr("Save"),
+        file_name(document.vehicle.name, what, suffix),
+        filters.get(kind, tr("Tables (*.csv)")),
+        lambda path: write(kind, path),
+    )
+
+
+def write_drawing(
+    kind: str,
+    path: Path,
+    picture: AbstractContextManager[tuple[QGraphicsScene, QRectF]],
+    ground: QColor,
+    title: str,
+) -> None:
+    """Write a chart as png or svg. Raises `FileProblem` when it cannot be written."""
+    with picture as drawn:
+        if kind == "png":
+            write_png(path, *drawn, ground)
+        else:
+            write_svg(path, *drawn, ground, title)

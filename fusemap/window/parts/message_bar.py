@@ -1,8 +1,9 @@
-"""The quiet bar at the foot of the window: why something was refused, and what to do about it.
+"""The quiet bar at the foot of the window, and the line at its head for what goes on.
 
-It lies over what it is the child of and moves nothing there. It takes no focus and stops nothing;
-Escape or its button closes it, and the next step that works; what was only done goes by itself.
-Where there is something to choose, a button for each choice stands in it.
+The bar says why something was refused, and what to do about it. It lies over what it is the child
+of and moves nothing there. It takes no focus and stops nothing; Escape or its button closes it, and
+the next step that works; what was only done goes by itself. Where there is something to choose, a
+button for each choice stands in it.
 """
 
 from collections.abc import Callable, Sequence
@@ -22,8 +23,9 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FusemapError
+from fusemap.text import Style
 from fusemap.window.style.theme import Theme, severity_icon, space
-from fusemap.window.texts.languages import said
+from fusemap.window.texts.plain import plain_label
 
 Choice = tuple[str, Callable[[], object]]
 """What a button says, and what it calls; the message is taken away first."""
@@ -85,7 +87,7 @@ class MessageBar(QFrame):
 
     def show_error(self, error: FusemapError, choices: Sequence[Choice] = ()) -> None:
         """Say what is wrong, where, and what to do; offer the choices there are."""
-        self._say(error_words(error), "stop", choices)
+        self._say(error_words(error, self._theme.style), "stop", choices)
 
     def show_note(self, text: str, choices: Sequence[Choice] = ()) -> None:
         """Say that something was done; offer the choices there are."""
@@ -167,9 +169,63 @@ class MessageBar(QFrame):
         do()
 
 
-def error_words(error: FusemapError) -> str:
+class StandingMark(QFrame):
+    """A line at the head of the window that stays as long as something is amiss, or nothing.
+
+    What goes on takes room of its own, so that nothing is covered, on every page. It takes no focus
+    and stops nothing.
+    """
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self.setObjectName("standingMark")
+        self._theme = theme
+        self._trouble: FusemapError | None = None
+        self._icon = QLabel()
+        self._words = plain_label("standingWords")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(*(space(self, "medium"),) * 4)
+        row.setSpacing(space(self, "medium"))
+        row.addWidget(self._icon, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self._words, 1)
+        self._draw()
+        self._say()
+        self.hide()
+
+    @property
+    def text(self) -> str:
+        """What is amiss; empty when nothing is."""
+        return "" if self.isHidden() else self._words.text()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in another theme, and say it in the language there is now."""
+        self._theme = theme
+        self._draw()
+        self._say()
+
+    def show_trouble(self, trouble: FusemapError | None) -> None:
+        """Say what is amiss, or with `None` that nothing is any more."""
+        self._trouble = trouble
+        self._say()
+        self.setVisible(trouble is not None)
+        if trouble is not None:
+            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
+
+    def _say(self) -> None:
+        words = error_words(self._trouble, self._theme.style) if self._trouble is not None else ""
+        self._words.setText(words)
+        self.setAccessibleName(self.tr("Not in order"))
+        self.setAccessibleDescription(words)
+
+    def _draw(self) -> None:
+        size = self.fontMetrics().height()
+        icon = severity_icon("stop", self._theme, size, self.devicePixelRatioF())
+        self._icon.setPixmap(icon.pixmap(size, size))
+
+
+def error_words(error: FusemapError, style: Style) -> str:
     """What is wrong, where, and what to do, as sentences."""
-    where, what, remedy = said(error.where), said(error.what), said(error.remedy)
+    where, what, remedy = map(style.show, (error.where, error.what, error.remedy))
     what = f"{where}: {_stopped(what)}" if where else _sentence(what)
     return what + (f" {_sentence(remedy)}" if remedy else "")
 

@@ -1,16 +1,18 @@
 """A list whose rows are a few wrapped lines of text, a mark at the left, perhaps a bar.
 
-In: a model that gives a `RowLook` per row under `LOOK`. Out: rows as high as their text needs at
-the list's width, so that nothing is cut. Sizes follow the font.
+In: a model that gives a `RowLook` per row under `LOOK`, such as a `RowModel`. Out: rows as
+high as their text needs at the list's width, so that nothing is cut. Sizes follow the font.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Any, Final, Generic, Literal, TypeVar
 
 from PySide6.QtCore import (
+    QAbstractListModel,
     QEvent,
     QModelIndex,
+    QObject,
     QPersistentModelIndex,
     QPointF,
     QRect,
@@ -42,6 +44,7 @@ from fusemap.window.style.theme import Theme
 
 LOOK: Final = Qt.ItemDataRole.UserRole + 20
 Index = QModelIndex | QPersistentModelIndex
+R = TypeVar("R")
 Weight = Literal["plain", "strong", "heading"]
 DrawMark = Callable[[QPainter, QRectF, QRectF, "RowLook", Theme], None]
 """Draws a mark: painter, the square for it, the whole row, the row's look, theme."""
@@ -83,6 +86,37 @@ class RowLook:
         return "\n".join(
             f"{line.text}: {line.right}" if line.right else line.text for line in lines
         )
+
+
+class RowModel(QAbstractListModel, Generic[R]):
+    """Rows that are shown anew only when they differ."""
+
+    def __init__(self, look_of: Callable[[R], RowLook], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._look_of = look_of
+        self.rows: tuple[R, ...] = ()
+
+    def set_rows(self, rows: tuple[R, ...]) -> None:
+        """Show these; nothing happens where they are the same."""
+        if rows != self.rows:
+            self.beginResetModel()
+            self.rows = rows
+            self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        """How many."""
+        return 0 if parent is not None and parent.isValid() else len(self.rows)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """A row's look and words."""
+        if not index.isValid():
+            return None
+        look = self._look_of(self.rows[index.row()])
+        if role == LOOK:
+            return look
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            return look.text
+        return None
 
 
 class RowPainter(QStyledItemDelegate):

@@ -1,16 +1,18 @@
-"""What would let the vehicle stand longer: a list, best first; tick to compare, apply to do it.
+"""The two lists beside the chart of the parked battery: who draws how much, and what would help.
 
-What is ticked is done together, and where nothing is, what the cursor is on.
-
-In: the document's vehicle. Out: `ticked` with the changes to draw beside the chart's own curve; one
-undoable edit for `apply`. The changes are tried one by one between other events, so that the window
-stays awake, and anew when the vehicle has changed.
+In: the consumers of a forecast; the document's vehicle. Out: Enter or a double click selects a
+consumer's accessory. Of what would help, best first, what is ticked is compared: `ticked` tells the
+changes to draw beside the chart's own curve. It is done together by one undoable edit, and where
+nothing is ticked, what the cursor is on. The changes are tried one by one between other events, so
+that the window stays awake, and anew when the vehicle has changed.
 """
 
 from collections.abc import Iterator
 from functools import partial
+from typing import Final
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QIcon, QPixmap
 from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
@@ -25,20 +27,129 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.assess import Assessment
+from fusemap.assess.parked.figures import Consumer
 from fusemap.fixes.what_if import WhatIf, best_first, tried
+from fusemap.text import Amount, Duration, Style, run_on, share
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
+from fusemap.window.parked.parked_series import MOST_LAYERS
 from fusemap.window.parts.later import Later
-from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
-from fusemap.window.texts.numbers import duration
-from fusemap.window.texts.plain import plain_tip
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import embolden, plain_tip
 
 Index = QModelIndex | QPersistentModelIndex
-KEY = Qt.ItemDataRole.UserRole
-RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-MOST_TICKED = 4
+KEY: Final = Qt.ItemDataRole.UserRole
+"""What a row stands for: the accessory of a consumer, or the key of a change."""
+RIGHT: Final = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+MOST_TICKED: Final = 4
 """More curves than this cannot be told apart."""
+
+
+class ConsumerTable(QTreeWidget):
+    """The consumers with the colours they have in the chart."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._consumers: tuple[Consumer, ...] = ()
+        self.setObjectName("parkedConsumers")
+        self.setAccessibleName(self.tr("Who draws how much"))
+        self.setHeaderLabels(
+            [self.tr("Draws"), self.tr("Mean"), self.tr("Charge"), self.tr("Share")]
+        )
+        self.setRootIsDecorated(False)
+        self.setUniformRowHeights(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        header = self.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (1, 2, 3):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+            self.headerItem().setTextAlignment(column, RIGHT)
+        self.headerItem().setToolTip(1, self.tr("The mean current over that time"))
+        self.headerItem().setToolTip(
+            2, self.tr("Until the engine no longer starts, or to the end of the forecast")
+        )
+        self.itemActivated.connect(self._activated)
+
+    def show_consumers(self, consumers: tuple[Consumer, ...]) -> None:
+        """Show these."""
+        self._consumers = consumers
+        self.clear()
+        total = sum(consumer.charge_ah for consumer in consumers)
+        for place, consumer in enumerate(consumers):
+            self.addTopLevelItem(self._item(consumer, total, self._colour(place)))
+        self._fit_height()
+
+    def _colour(self, place: int) -> str:
+        """The colour in the chart, where the smallest of many are put together."""
+        last = MOST_LAYERS - 1 if len(self._consumers) > MOST_LAYERS else place
+        return self._theme.chart[min(place, last)]
+
+    def _item(self, consumer: Consumer, total: float, colour: str) -> QTreeWidgetItem:
+        item = QTreeWidgetItem(list(self._cells(consumer, total)))
+        size = self.fontMetrics().ascent()
+        swatch = QPixmap(size, size)
+        swatch.fill(QColor(colour))
+        item.setIcon(0, QIcon(swatch))
+        item.setToolTip(0, plain_tip(self._theme.style.show(consumer.name)))
+        item.setData(0, KEY, consumer.accessory)
+        for column in (1, 2, 3):
+            item.setTextAlignment(column, RIGHT)
+        return item
+
+    def _cells(self, consumer: Consumer, total_ah: float) -> tuple[str, ...]:
+        """A consumer as a row: name, mean current, charge, share."""
+        style = self._theme.style
+        part = consumer.charge_ah / total_ah if total_ah > 0 else 0.0
+        mean = Amount(consumer.mean_a * 1000, "mA")
+        return tuple(
+            map(style.show, (consumer.name, mean, Amount(consumer.charge_ah, "Ah"), share(part)))
+        )
+
+    def _fit_height(self) -> None:
+        """As high as its rows: the side scrolls as a whole."""
+        rows = self.topLevelItemCount()
+        row = self.sizeHintForRow(0) if rows else 0
+        height = self.header().sizeHint().height() + row * rows + 2 * self.frameWidth() + 2
+        self.setFixedHeight(height)
+
+    def needed_width(self) -> int:
+        """How wide it has to be to show everything in full [px]."""
+        metrics = self.fontMetrics()
+        names = [self._theme.style.show(each.name) for each in self._consumers]
+        name = max((metrics.horizontalAdvance(each) for each in names), default=0)
+        others = sum(self.sizeHintForColumn(column) for column in (1, 2, 3))
+        heads = sum(self.header().sectionSizeHint(column) for column in (1, 2, 3))
+        return name + max(others, heads) + metrics.height() * 4
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Another font needs another height."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_consumers"):
+            self._fit_height()
+
+    def _activated(self, item: QTreeWidgetItem) -> None:
+        accessory = item.data(0, KEY)
+        if accessory:
+            self._document.select("accessory", accessory)
+
+    @property
+    def header_words(self) -> tuple[str, ...]:
+        """The header of the table as a file."""
+        return ("Consumer", "Mean current [A]", "Charge [Ah]", "Share")
+
+    def rows(self) -> Iterator[tuple[object, ...]]:
+        """The table as a file."""
+        total = sum(consumer.charge_ah for consumer in self._consumers) or 1.0
+        for each in self._consumers:
+            yield (
+                str(each.name),
+                round(each.mean_a, 6),
+                round(each.charge_ah, 4),
+                round(each.charge_ah / total, 4),
+            )
 
 
 class WrappedRow(QStyledItemDelegate):
@@ -63,9 +174,10 @@ class WhatIfList(QWidget):
     ticked = Signal(object)
     """The changes that are ticked: tuple[WhatIf, ...]."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
+        self._theme = theme
         self._coming: Iterator[WhatIf | None] = iter(())
         self._found: list[WhatIf] = []
         self._wanted: set[str] = set()
@@ -74,9 +186,7 @@ class WhatIfList(QWidget):
         self.setObjectName("whatIf")
         self.setAccessibleName(self.tr("What would help"))
         self._heading = QLabel(self.tr("What would help"))
-        font = self._heading.font()
-        font.setBold(True)
-        self._heading.setFont(font)
+        embolden(self._heading)
         self.state = QLabel()
         self.state.setObjectName("whatIfState")
         self.state.setProperty("muted", True)
@@ -159,9 +269,11 @@ class WhatIfList(QWidget):
         self.ticked.emit(self.compared)
 
     def _item(self, each: WhatIf, longest: float | None) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([said(each.words), gain_words(each, longest)])
+        style = self._theme.style
+        words = style.show(each.words)
+        item = QTreeWidgetItem([words, gain_words(each, longest, style)])
         item.setData(0, KEY, each.key)
-        item.setToolTip(0, plain_tip(said(each.words)))
+        item.setToolTip(0, plain_tip(words))
         item.setTextAlignment(1, RIGHT)
         on = each.key in self._wanted
         item.setCheckState(0, Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
@@ -189,7 +301,9 @@ class WhatIfList(QWidget):
     def needed_width(self) -> int:
         """How wide it has to be to show every change in full [px]."""
         metrics = self.fontMetrics()
-        widths = (metrics.horizontalAdvance(said(e.words)) for e in self._found)
+        widths = (
+            metrics.horizontalAdvance(self._theme.style.show(each.words)) for each in self._found
+        )
         return max(widths, default=0) + self.list.sizeHintForColumn(1) + metrics.height() * 4
 
     @property
@@ -237,8 +351,8 @@ class WhatIfList(QWidget):
             self._wanted.difference_update(each.key for each in changes)
             # The button goes grey, and the keyboard would go on below, out of sight of the list.
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)
-            title = "; ".join(said(each.title) for each in changes)
-            self._document.apply(title, partial(_all_of, changes))
+            title = run_on(*(each.title for each in changes), between="; ")
+            self._document.apply(self._theme.style.show(title), partial(_all_of, changes))
 
 
 def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
@@ -248,7 +362,7 @@ def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
     return vehicle
 
 
-def gain_words(each: WhatIf, longest: float | None = None) -> str:
+def gain_words(each: WhatIf, longest: float | None, style: Style) -> str:
     """What a change gains, for the list, in the unit of the `longest` gain in it [h]."""
-    more = duration(each.gained_h, longest)
+    more = style.show(Duration(each.gained_h, longest))
     return more if each.hours < float("inf") else f"> {more}"

@@ -1,4 +1,7 @@
-"""Parts of the parked chart: a time axis in hours, days and weeks; labels that keep apart.
+"""What the chart of the parked battery is drawn of: a time axis, labels that keep apart, curves.
+
+In: a `Series`. Out: pyqtgraph's items, for the chart to put into its plots. Colours are the
+theme's; curves beside each other differ by dashes as well.
 
 pyqtgraph is loaded with this module: import it when the first chart is shown.
 """
@@ -12,7 +15,8 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsItem
 
-from fusemap.window.parked.parked_series import Happening, tr
+from fusemap.text import Style, Text, many, say, share
+from fusemap.window.parked.parked_series import Compared, Happening, Series
 from fusemap.window.style.theme import Theme
 
 STEPS_H: Final = (1, 3, 6, 12, 24, 48, 96, 168, 336, 672, 1344)
@@ -24,6 +28,9 @@ ROWS: Final = 3
 """Rows of labels above the curve."""
 LOG_FROM_H: Final = 0.25
 """Where the logarithmic time axis turns straight towards locking [h]."""
+
+LOG_POINTS = 300
+"""Points of a curve on the logarithmic axis besides its own."""
 
 
 class TimeScale:
@@ -50,8 +57,9 @@ class TimeScale:
 class TimeAxis(pg.AxisItem):  # type: ignore[misc]
     """Hours since locking, said in hours, days or weeks as it suits what is shown."""
 
-    def __init__(self, orientation: str, scale: TimeScale) -> None:
+    def __init__(self, orientation: str, scale: TimeScale, style: Style) -> None:
         super().__init__(orientation)
+        self._words = style
         self._scale = scale
 
     def tickValues(self, low: float, high: float, size: float) -> list[tuple[float, list[float]]]:
@@ -81,29 +89,30 @@ class TimeAxis(pg.AxisItem):  # type: ignore[misc]
     def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
         """The ticks in words."""
         if not self._scale.log:
-            return [tick_words(value, spacing) for value in values]
+            return [self._words.show(tick_words(value, spacing)) for value in values]
         hours = [float(self._scale.to_hours(value)) for value in values]
-        return [tick_words(hour, 168.0 if hour > 167.5 else 1.0) for hour in hours]
+        return [
+            self._words.show(tick_words(hour, 168.0 if hour > 167.5 else 1.0)) for hour in hours
+        ]
 
 
-def tick_words(hours: float, spacing: float) -> str:
+def tick_words(hours: float, spacing: float) -> Text:
     """A tick: “6 h”, “3 days”, “2 weeks”.
 
-    >>> [tick_words(h, s) for h, s in ((6, 3), (72, 24), (336, 168), (30, 6), (0, 24))]
+    >>> [str(tick_words(h, s)) for h, s in ((6, 3), (72, 24), (336, 168), (30, 6), (0, 24))]
     ['6 h', '3 days', '2 weeks', '1 d 6 h', '0']
     """
     if hours == 0:
-        return "0"
+        return Text("0", bare=True)
     whole = round(hours)
     days, rest = divmod(whole, 24)
     if spacing >= 168:
-        weeks = whole // 168
-        return tr("{n} week").format(n=weeks) if weeks == 1 else tr("{n} weeks").format(n=weeks)
+        return many("{n} week", "{n} weeks", whole // 168)
     if days == 0:
-        return tr("{n} h").format(n=whole)
+        return say("{n} h", n=whole)
     if rest:
-        return tr("{days} d {hours} h").format(days=days, hours=rest)
-    return tr("{n} day").format(n=days) if days == 1 else tr("{n} days").format(n=days)
+        return say("{days} d {hours} h", days=days, hours=rest)
+    return many("{n} day", "{n} days", days)
 
 
 class Labels:
@@ -140,7 +149,7 @@ class Labels:
         line = pg.InfiniteLine(self._at(happening), angle=90, pen=pen)
         ground = self._theme.colour("base")
         ground.setAlphaF(0.8)
-        label = pg.TextItem(happening.words, color=colour, fill=ground)
+        label = pg.TextItem(self._theme.style.show(happening.words), color=colour, fill=ground)
         label.setZValue(10)
         label.textItem.document().setDocumentMargin(1)
         label.setFont(self._font)
@@ -197,7 +206,8 @@ class Labels:
     @property
     def visible_words(self) -> list[str]:
         """The labels that can be read now."""
-        return [each.words for each, _, label in self._shown if label.isVisible()]
+        shown = (each.words for each, _, label in self._shown if label.isVisible())
+        return [self._theme.style.show(words) for words in shown]
 
 
 class Legend(QGraphicsItem):
@@ -269,3 +279,104 @@ class Legend(QGraphicsItem):
 
 def _free(taken: Sequence[Span], span: Span) -> bool:
     return all(span[1] <= start or span[0] >= end for start, end in taken)
+
+
+class ParkedCurves:
+    """Makes the items of one chart."""
+
+    def __init__(self, theme: Theme, scale: TimeScale) -> None:
+        self._theme = theme
+        self._scale = scale
+
+    def x(self, hours: Any) -> Any:
+        """Where some hours lie on the axis."""
+        return self._scale.to_axis(hours)
+
+    def curve(self, hours: Any, values: Any, pen: Any) -> Any:
+        """A curve over time; on the logarithmic axis with enough points to be round."""
+        if self._scale.log:
+            more = self._scale.to_hours(np.linspace(0.0, self.x(hours[-1]), LOG_POINTS))
+            dense = np.unique(np.concatenate((hours, np.minimum(more, hours[-1]))))
+            hours, values = dense, np.interp(dense, hours, values)
+        return pg.PlotCurveItem(self.x(hours), values, pen=pen, antialias=True)
+
+    def compared(self, compared: Sequence[Compared]) -> list[Any]:
+        """The charge of other vehicles: each with a colour and a dash of its own."""
+        dashes = (Qt.PenStyle.DashLine, Qt.PenStyle.DashDotLine, Qt.PenStyle.DotLine)
+        items = []
+        for place, each in enumerate(compared):
+            colour = QColor(self._theme.chart[(place + 1) % len(self._theme.chart)])
+            pen = pg.mkPen(colour, width=2, style=dashes[place % len(dashes)])
+            items.append(self.curve(each.hours, each.charge_percent, pen))
+        return items
+
+    def charge(self, s: Series, label: Any) -> list[Any]:
+        """The charge with its band, and the line below which it does not start, with its label."""
+        needed = self._theme.colour("stop")
+        shade = QColor(needed)
+        shade.setAlphaF(0.10)
+        below = pg.LinearRegionItem(
+            (0, s.crank_percent), "horizontal", brush=shade, pen=pg.mkPen(None), movable=False
+        )
+        below.setZValue(-10)
+        pen = pg.mkPen(needed, width=1.5, style=Qt.PenStyle.DashLine)
+        limit = pg.InfiniteLine(s.crank_percent, angle=0, pen=pen)
+        thick = pg.mkPen(self._theme.colour("chart_1"), width=2.5)
+        curve = self.curve(s.hours, s.charge_percent, thick)
+        return [below, *self._band(s), limit, label, curve]
+
+    def _band(self, s: Series) -> tuple[Any, ...]:
+        """Where the charge is in 9 of 10 cases."""
+        edge = pg.mkPen(self._theme.colour("chart_1"), width=1, style=Qt.PenStyle.DotLine)
+        low, high = (
+            self.curve(s.band.time_h, soc * 100, edge) for soc in (s.band.low_soc, s.band.high_soc)
+        )
+        shade = self._theme.colour("chart_1")
+        shade.setAlphaF(0.18)
+        return pg.FillBetweenItem(low, high, brush=pg.mkBrush(shade)), low, high
+
+    def taken(self, s: Series) -> list[Any]:
+        """The layers on top of each other, the largest lowest."""
+        items: list[Any] = []
+        lower = self.curve(s.hours, 0 * s.hours, pg.mkPen(None))
+        sum_ah = 0 * s.hours
+        for layer, name in zip(s.layers, self._theme.chart, strict=False):
+            sum_ah = sum_ah + layer.charge_ah
+            colour = QColor(name)
+            edge = pg.mkPen(self._theme.colour("base"), width=1)
+            upper = self.curve(s.hours, sum_ah, edge)
+            items += [pg.FillBetweenItem(lower, upper, brush=pg.mkBrush(colour)), upper]
+            lower = upper
+        return items
+
+    def crank_label(self, s: Series, font: QFont) -> Any:
+        """The words at the line below which it does not start."""
+        words = self._theme.style.show(
+            say("needed to start: {charge}", charge=share(s.crank_percent / 100))
+        )
+        ground = self._theme.colour("base")
+        ground.setAlphaF(0.8)
+        label = pg.TextItem(words, color=self._theme.colour("stop"), fill=ground)
+        label.textItem.document().setDocumentMargin(1)
+        label.setZValue(10)
+        label.setFont(font)
+        return label
+
+
+def plot_over_time(theme: Theme, scale: TimeScale, font: QFont, title: str) -> Any:
+    """An empty plot whose lower axis is the time."""
+    axes = {"bottom": TimeAxis("bottom", scale, theme.style), "left": pg.AxisItem("left")}
+    plot = pg.PlotItem(axisItems=axes)
+    plot.setMenuEnabled(False)
+    plot.hideButtons()
+    plot.setMouseEnabled(x=True, y=False)
+    plot.showGrid(x=True, y=True, alpha=0.15)
+    line, text = theme.colour("frame"), theme.colour("text")
+    for axis in axes.values():
+        axis.setPen(pg.mkPen(line))
+        axis.setTextPen(pg.mkPen(text))
+        axis.setTickFont(font)
+    style = {"color": theme.text, "font-size": f"{font.pointSizeF():g}pt"}
+    axes["left"].setLabel(title, **style)
+    axes["left"].enableAutoSIPrefix(False)
+    return plot
