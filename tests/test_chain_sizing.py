@@ -92,6 +92,19 @@ def test_the_drop_told_of_a_section_is_that_of_the_chain(watts: float) -> None:
     assert told == pytest.approx(drop, rel=0.06)
 
 
+@pytest.mark.parametrize("back_m", [None, 3.0])
+def test_the_joints_of_the_way_back_are_those_of_the_chain(back_m: float | None) -> None:
+    """5 mΩ of body, or 1 mΩ where a cable comes back: 10 A tell them apart by 40 mV."""
+    sized = size_chain(
+        Wanted(amperes=10.0, load_kind="constant_current", out_m=3.0, back_m=back_m)
+    )
+    assert sized.cable is not None
+    assert sized.chain is not None
+    index = [section.area_mm2 for section in standard_sections()].index(sized.area_mm2)
+    drop = next(hop.load for hop in sized.chain.hops if hop.key == "drop")
+    assert sized.cable.checks["drop"].at(index).found == pytest.approx(drop, abs=0.002)
+
+
 def test_a_section_above_the_recommended_one_has_the_hop_that_failed_below_it() -> None:
     found = [size_chain(Wanted(watts=w, rated_v=12.0, out_m=9.0)) for w in range(20, 110, 3)]
     raised = [s for s in found if s.cable and s.area_mm2 != s.cable.area_mm2 and s.chain]
