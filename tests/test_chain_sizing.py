@@ -95,9 +95,7 @@ def test_the_drop_told_of_a_section_is_that_of_the_chain(watts: float) -> None:
 @pytest.mark.parametrize("back_m", [None, 3.0])
 def test_the_joints_of_the_way_back_are_those_of_the_chain(back_m: float | None) -> None:
     """5 mΩ of body, or 1 mΩ where a cable comes back: 10 A tell them apart by 40 mV."""
-    sized = size_chain(
-        Wanted(amperes=10.0, load_kind="constant_current", out_m=3.0, back_m=back_m)
-    )
+    sized = size_chain(Wanted(amperes=10.0, load_kind="constant_current", out_m=3.0, back_m=back_m))
     assert sized.cable is not None
     assert sized.chain is not None
     index = [section.area_mm2 for section in standard_sections()].index(sized.area_mm2)

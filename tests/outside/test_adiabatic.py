@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 
-from fusemap.electrics.cable import ALPHA20, RESISTIVITY20
+from fusemap.electrics.cable import ALPHA20
 from fusemap.electrics.cable_heat import COPPER_HEAT, conductor_temperature, temperature_after
 from fusemap.electrics.free_air import heat_loss
-from fusemap.electrics.protection import adiabatic_k, adiabatic_temperature
+from fusemap.electrics.protection import BETA, K_FACTOR, adiabatic_k, short_check
+from fusemap.tables.reading import required, rows
 from tests.outside.references import package
 
 integrate = package("scipy.integrate")
@@ -52,7 +53,10 @@ def test_a_short_heats_the_copper_as_scipy_integrates_it(area_mm2, start_c, end_
     # k is published rounded to 226 where the constants give 225.7: a quarter of a per cent
     rise = heated(i2t, area_mm2, start_c) - start_c
     assert rise == pytest.approx(end_c - start_c, rel=0.005)
-    assert adiabatic_temperature(i2t, area_mm2, start_c) == pytest.approx(end_c, abs=1e-6)
+    # and what the cable is checked for says so on either side of it
+    k = adiabatic_k(start_c, end_c)
+    told = [short_check(share * i2t, area_mm2, k).passed for share in (0.999, 1.001)]
+    assert told == [True, False]
 
 
 # r20 [mΩ/m], copper [mm²], outside diameter [mm], ambient [°C], current [A]
@@ -117,4 +121,7 @@ def test_slow_heating_from_a_warm_start_follows_scipy_too(start_c):
 
 def test_the_constants_are_those_of_the_standard():
     assert pytest.approx(HEAT_J_PER_K_MM3 * 1000.0) == COPPER_HEAT
-    assert pytest.approx(RESISTIVITY_OHM_MM * 1000.0) == RESISTIVITY20
+    listed = {row["key"]: required(row, "value") for row in rows("copper")}
+    assert listed["resistivity_20c"] == pytest.approx(RESISTIVITY_OHM_MM * 1000.0)
+    assert (listed["beta"], listed["k_factor"]) == (BETA, K_FACTOR) == (BETA_K, 226.0)
+    assert listed["temperature_coefficient_20c"] == ALPHA20

@@ -13,10 +13,11 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from fusemap.electrics.bundle_heat import bundle_ampacity
+from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable_heat import ampacity, conductor_temperature
 from fusemap.electrics.free_air import heat_loss
 from tests.outside.references import package
+from tests.second_way import rising_root
 
 
 class Table(NamedTuple):
@@ -184,18 +185,27 @@ def test_an_assumed_diameter_hardly_moves_a_mean(name):
     assert table.ratios(1.10).mean() == pytest.approx(table.ratios().mean(), rel=0.02)
 
 
+def bundled(count: int, limit_c: float, *cable: float) -> float:
+    """Current [A] at which that many like cables together reach a temperature [°C]."""
+
+    def surplus(current_a: float) -> float:
+        return float(bundle_temperature(np.full(count, current_a), *cable).conductor_c[0]) - limit_c
+
+    return rising_root(surplus, 0.0, 100.0)
+
+
 @pytest.mark.parametrize(("count", "factor"), [(3, 0.70), (5, 0.60), (7, 0.50), (25, 0.40)])
 def test_bundled_cables_carry_what_the_grouping_factors_say(count, factor):
     # 33 CFR 183.425, note 2 (3; 4 to 6; 7 to 24; 25 and more; asked there only from 50 V up)
     cable = (105.0, 12.7, 1.5, 2.4, 30.0)
-    found = bundle_ampacity(count, *cable) / ampacity(*cable)
+    found = bundled(count, *cable) / ampacity(*cable)
     assert found == pytest.approx(factor, rel=0.20)
 
 
 def test_at_the_end_of_a_step_the_bundle_model_is_the_stricter_one():
     # same note: one factor 0.50 for 7 to 24 conductors; the model goes on falling inside the step
     cable = (105.0, 12.7, 1.5, 2.4, 30.0)
-    assert 0.33 < bundle_ampacity(24, *cable) / ampacity(*cable) < 0.50
+    assert 0.33 < bundled(24, *cable) / ampacity(*cable) < 0.50
 
 
 @pytest.mark.parametrize("ambient_c", [-20.0, 25.0, 85.0])
