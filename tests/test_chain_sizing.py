@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from fusemap.advise.chain_sizing import Wanted, size_chain
 from fusemap.errors import InputProblem
 from fusemap.tables import standard_sections
+from fusemap.vehicle.words import SystemVoltage
 
 
 @given(
@@ -90,6 +91,16 @@ def test_the_drop_told_of_a_section_is_that_of_the_chain(watts: float) -> None:
     drop = next(hop.load for hop in sized.chain.hops if hop.key == "drop")
     # behind the cable a constant power draws a little more than in front of it
     assert told == pytest.approx(drop, rel=0.06)
+
+
+@pytest.mark.parametrize(("system_v", "allowed_v"), [(12, 0.36), (24, 0.72)])
+def test_a_section_is_held_against_its_share_of_the_systems_own_voltage(
+    system_v: SystemVoltage, allowed_v: float
+) -> None:
+    """3 % of 12 V and of 24 V."""
+    sized = size_chain(Wanted(watts=60.0, system_v=system_v, out_m=3.0, drop_share=0.03))
+    assert sized.cable is not None
+    assert sized.cable.checks["drop"].limit == pytest.approx(allowed_v)
 
 
 @pytest.mark.parametrize("back_m", [None, 3.0])
