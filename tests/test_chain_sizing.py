@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from fusemap.advise.chain_sizing import Wanted, size_chain
 from fusemap.errors import InputProblem
 from fusemap.tables import standard_sections
+from fusemap.vehicle.words import SystemVoltage
 
 
 @given(
@@ -90,6 +91,27 @@ def test_the_drop_told_of_a_section_is_that_of_the_chain(watts: float) -> None:
     drop = next(hop.load for hop in sized.chain.hops if hop.key == "drop")
     # behind the cable a constant power draws a little more than in front of it
     assert told == pytest.approx(drop, rel=0.06)
+
+
+@pytest.mark.parametrize(("system_v", "allowed_v"), [(12, 0.36), (24, 0.72)])
+def test_a_section_is_held_against_its_share_of_the_systems_own_voltage(
+    system_v: SystemVoltage, allowed_v: float
+) -> None:
+    """3 % of 12 V and of 24 V."""
+    sized = size_chain(Wanted(watts=60.0, system_v=system_v, out_m=3.0, drop_share=0.03))
+    assert sized.cable is not None
+    assert sized.cable.checks["drop"].limit == pytest.approx(allowed_v)
+
+
+@pytest.mark.parametrize("back_m", [None, 3.0])
+def test_the_joints_of_the_way_back_are_those_of_the_chain(back_m: float | None) -> None:
+    """5 mΩ of body, or 1 mΩ where a cable comes back: 10 A tell them apart by 40 mV."""
+    sized = size_chain(Wanted(amperes=10.0, load_kind="constant_current", out_m=3.0, back_m=back_m))
+    assert sized.cable is not None
+    assert sized.chain is not None
+    index = [section.area_mm2 for section in standard_sections()].index(sized.area_mm2)
+    drop = next(hop.load for hop in sized.chain.hops if hop.key == "drop")
+    assert sized.cable.checks["drop"].at(index).found == pytest.approx(drop, abs=0.002)
 
 
 def test_a_section_above_the_recommended_one_has_the_hop_that_failed_below_it() -> None:

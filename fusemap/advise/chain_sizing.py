@@ -13,7 +13,6 @@ from msgspec.structs import replace
 from fusemap import tables
 from fusemap.advise.advice import Route, TapAdvice, cable_for, sections, tap_advice, tap_fuse
 from fusemap.assess import Assessment, Chain, Hop, assess
-from fusemap.assess.gather import fuse_mohm
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.errors import InputProblem
@@ -161,16 +160,17 @@ def _fuse(wanted: Wanted, a: Assessment) -> FuseChoice:
     return tap_fuse(a, 0, wanted.fuse_family, ambient_c=_ambient(wanted))
 
 
-def _cable(wanted: Wanted, a: Assessment, load_a: float, fuse: Fuse) -> SectionChoice:
-    """The sections behind a fuse; the bench has none yet, so its resistance comes on top."""
-    joints = float(a.circuit.cables.fixed_ohm[0])
+def _cable(wanted: Wanted, bench: Assessment, load_a: float, fuse: Fuse) -> SectionChoice:
+    """The sections behind a fuse; its resistance and the joints are those once all is in place."""
+    widest = float(sections().area_mm2[-1])
+    placed = assess(_with(wanted, bench.vehicle, fuse, widest))
     return cable_for(
-        a,
+        bench,
         load_a,
         fuse,
         Route(wanted.out_m, wanted.back_m, wanted.place, wanted.bundle, wanted.insulation),
-        fixed_ohm=joints + fuse_mohm(fuse) / 1000,
-        other_ohm=float(a.upstream_ohm[0]) - joints,
+        fixed_ohm=float(placed.circuit.cables.fixed_ohm[0]),
+        other_ohm=float(bench.upstream_ohm[0] - bench.circuit.cables.fixed_ohm[0]),
     )
 
 

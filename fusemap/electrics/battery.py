@@ -16,12 +16,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.electrics import two_well
 from fusemap.electrics.battery_limits import (
     CrankLimit,
     FreezingPoints,
-    RuntimeCheck,
-    plausible_runtime,
     rising_points,
 )
 from fusemap.electrics.values import (
@@ -35,7 +32,7 @@ from fusemap.electrics.values import (
 from fusemap.errors import InputProblem
 from fusemap.text import say
 
-__all__ = ["CrankLimit", "FreezingPoints", "RuntimeCheck", "TwoWell", "plausible_runtime"]
+__all__ = ["CrankLimit", "FreezingPoints", "TwoWell"]
 
 EMPTY_V = 10.5
 """Voltage of an empty 12 V battery under load [V]: the end of the capacity test."""
@@ -145,13 +142,6 @@ class TwoWell:
         """
         return self.soc(q - (1.0 - self.c) * d)
 
-    def available_ah(self, q: Values, d: Values) -> Values:
-        """Charge in the available well, q1 = c·(q - (1 - c)·d), from q, d [Ah]; empty at 0.
-
-        Source: Manwell and McGowan 1993.
-        """
-        return self.c * (q - (1.0 - self.c) * d)
-
     def leak_per_h(self, temperature_c: Values) -> Values:
         """Self-discharge rate [1/h] at a temperature [°C].
 
@@ -165,25 +155,6 @@ class TwoWell:
         doublings = (np.asarray(temperature_c) - LEAK_REFERENCE_C) / self.doubling_k
         return plain(np.asarray(self.self_discharge_share_30d_20c) / HOURS_30_DAYS * 2.0**doublings)
 
-    def advance(
-        self, q: Values, d: Values, current_a: Values, temperature_c: Values, hours: Values
-    ) -> tuple[Values, Values]:
-        """State (q, d) [Ah] after `hours` [h] at constant current [A] and temperature [°C].
-
-        Source: as charge_after and head_after.
-        Limits: does not stop at empty or full; parked.py does.
-
-        >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6), self_discharge_share_30d_20c=0.0)
-        >>> q, d = battery.advance(*battery.start(1.0), 3.5, 20.0, 10.0)
-        >>> round(battery.soc(q), 6)
-        0.5
-        """
-        leak = self.leak_per_h(temperature_c)
-        return (
-            plain(two_well.charge_after(q, current_a, leak, hours)),
-            plain(two_well.head_after(d, current_a, self.k_per_h + leak, self.c, hours)),
-        )
-
     # the empty end
 
     def empty_level_ah(self, temperature_c: Values) -> Values:
@@ -195,38 +166,6 @@ class TwoWell:
         """
         cold = np.maximum(0.0, COLD_REFERENCE_C - np.asarray(temperature_c))
         return plain(np.minimum(1.0, self.cold_loss_per_k * cold) * self.full_ah)
-
-    def time_to_empty(
-        self, q: Values, d: Values, current_a: Values, temperature_c: Values = 25.0
-    ) -> Values:
-        """Hours [h] from state q, d [Ah] to 10.5 V at constant current [A]; inf where never.
-
-        temperature_c [°C]. Source: q1 at the level of empty_level_ah, Manwell and McGowan 1993.
-        """
-        leak = self.leak_per_h(temperature_c)
-        bound = two_well.time_to_charge(q, 0.0, current_a, leak)
-        hours = np.where(np.isfinite(bound), bound, 0.0) * (1.0 + 1e-12)
-        level = self.empty_level_ah(temperature_c)
-        found = two_well.first_time_at_level(
-            q, d, level, current_a, leak, self.k_per_h, self.c, hours
-        )
-        return plain(found)
-
-    def runtime_h(
-        self, current_a: Values, start_soc: Values = 1.0, temperature_c: Values = 25.0
-    ) -> Values:
-        """Hours [h] to 10.5 V at constant current [A] from a rested state of charge [-].
-
-        start_soc [-], temperature_c [°C]. Source: as time_to_empty.
-        Raises InputProblem for a current below 0.
-
-        >>> battery = TwoWell(70.0, (0.0, 1.0), (11.8, 12.6), c=0.4334, k_per_h=1.0896,
-        ...                   self_discharge_share_30d_20c=0.0)
-        >>> round(battery.runtime_h(1.0) / 24, 2)
-        3.04
-        """
-        require_not_negative(current_a, "current_a", "A")
-        return self.time_to_empty(*self.start(start_soc), current_a, temperature_c)
 
     # voltage
 

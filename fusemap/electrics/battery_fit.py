@@ -1,15 +1,15 @@
 """From what is printed on a battery to the constants of the two-well model.
 
-In: capacity at the 20-hour rate C20 [Ah], reserve capacity [min at 25 A], or several capacities
-[Ah] with their hours. Out: k [1/h], c [-] and r = qmax/C20 [-], and in words what was assumed.
-Two capacities leave one constant free, so r is given, not fitted. All capacities are to 10.5 V.
+In: capacity at the 20-hour rate C20 [Ah], reserve capacity [min at 25 A]. Out: k [1/h],
+c [-] and r = qmax/C20 [-], and in words what was assumed. Two capacities leave one constant free,
+so r is given, not fitted. All capacities are to 10.5 V.
 
 Source: J. F. Manwell, J. G. McGowan, Solar Energy 50 (1993), fit of the constants to capacities.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -188,75 +188,6 @@ def _root(miss: Callable[[float], float], low: float, high: float) -> float:
         else:
             high = middle
     return 0.5 * (low + high)
-
-
-def fit_capacities(hours: Sequence[float], ah: Sequence[float]) -> WellFit:
-    """Constants from three or more capacities [Ah] at their hours [h], least squares, r in 1–1.15.
-
-    Three points that the model can meet are met exactly. The error is relative, so that no point
-    weighs more for being large. The C20 given back is the fitted one.
-    Source: taken charge = qmax/F(t), linear in 1/qmax and (1 - c)/(c·qmax) once k is chosen.
-    Raises InputProblem for fewer than three points or numbers that are not positive.
-
-    >>> fit = fit_capacities((20.0, 10.0, 5.0), (70.0, 65.1, 58.1))
-    >>> round(fit.r * fit.capacity_ah, 1), round(fit.capacity_ah, 2)
-    (75.8, 70.0)
-    """
-    t, q = require_positive(hours, "hours", "h"), require_positive(ah, "ah", "Ah")
-    if t.shape != q.shape or t.ndim != 1 or len(np.unique(t)) < 3:
-        raise InputProblem(say("three capacities at three different hours are needed"), "hours")
-    grid = np.linspace(_LN_K_LOW, _LN_K_HIGH, 113)
-    misses = [_miss_at(float(x), t, q) for x in grid]
-    best = int(np.argmin(misses))
-    return _fit_at(
-        _refine(float(grid[max(best - 1, 0)]), float(grid[min(best + 1, 112)]), t, q), t, q
-    )
-
-
-def _refine(low: float, high: float, t: Floats, q: Floats) -> float:
-    """ln k of least error between two grid points."""
-    from scipy.optimize import minimize_scalar
-
-    def miss(ln_k: float) -> float:
-        return float(np.sqrt(_miss_at(ln_k, t, q)))  # the root keeps an exact fit sharp
-
-    found = minimize_scalar(miss, bounds=(low, high), method="bounded", options={"xatol": 1e-12})
-    return float(found.x)
-
-
-def _coefficients(k: float, t: Floats, q: Floats) -> tuple[float, float]:
-    """1/qmax and (1 - c)/(c·qmax) that fit best at this k, with r kept inside its range."""
-    decay = mean_decay(k * t)
-    a, b = np.linalg.lstsq(np.column_stack((q, q * decay)), np.ones_like(q), rcond=None)[0]
-    at_rated = float(mean_decay(k * RATED_HOURS))
-    r = 1.0 + (b / a if a > 0.0 else 0.0) * at_rated
-    r_kept = min(max(r, R_MIN), R_MAX) if a > 0.0 else R_MAX
-    if r_kept != r:
-        ratio = (r_kept - 1.0) / at_rated
-        column = q * (1.0 + ratio * decay)
-        a = float(column.sum() / (column @ column))
-        b = ratio * a
-    return float(a), float(b)
-
-
-def _miss_at(ln_k: float, t: Floats, q: Floats) -> float:
-    """Sum of squared relative errors at this k."""
-    k = float(np.exp(ln_k))
-    a, b = _coefficients(k, t, q)
-    return float(np.sum((q * (a + b * mean_decay(k * t)) - 1.0) ** 2))
-
-
-def _fit_at(ln_k: float, t: Floats, q: Floats) -> WellFit:
-    k = float(np.exp(ln_k))
-    a, b = _coefficients(k, t, q)
-    r = 1.0 + b / a * float(mean_decay(k * RATED_HOURS))
-    worst = float(np.max(np.abs(1.0 / (q * (a + b * mean_decay(k * t))) - 1.0)))
-    assumed = say(
-        "fitted to {count} capacities, worst error {error} %",
-        count=len(t),
-        error=round(100 * worst, 1),
-    )
-    return WellFit(k, a / (a + b), r, 1.0 / (a * r), (assumed,))
 
 
 def capacity_from_reserve(reserve_min: float) -> CapacityGuess:

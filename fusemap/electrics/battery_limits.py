@@ -1,8 +1,7 @@
-"""The limits that a parked battery meets before it is empty, cranking and ice, and of belief.
+"""The limits that a parked battery meets before it is empty, cranking and ice.
 
-In: temperature [°C], state of charge [-]; claimed hours [h]. Out: the state of charge below which
-the engine will not crank, or the electrolyte freezes; whether a claim can be true. All are rules
-with numbers given from outside, not physics.
+In: temperature [°C], state of charge [-]. Out: the state of charge below which the engine will not
+crank, or the electrolyte freezes. Both are rules with numbers given from outside, not physics.
 """
 
 from __future__ import annotations
@@ -14,17 +13,11 @@ import numpy as np
 
 from fusemap.electrics.values import (
     Floats,
-    Truths,
     Values,
     plain,
-    plain_truth,
-    require_positive,
 )
 from fusemap.errors import InputProblem
 from fusemap.text import say
-
-CLAIM_LOW, CLAIM_HIGH = 0.5, 1.25
-"""A claimed runtime outside these shares of the counted one is not plausible (our choice)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,37 +105,3 @@ class FreezingPoints:
         found = np.interp(-temperature, -cold, soc)
         found = np.where(temperature < cold[-1], np.inf, found)
         return plain(np.where(temperature >= cold[0], -np.inf, found))
-
-
-@dataclass(frozen=True)
-class RuntimeCheck:
-    """A claimed runtime beside the counted one [h]: their ratio [-], whether it is plausible."""
-
-    counted_h: Values
-    ratio: Values
-    plausible: Truths
-
-
-def plausible_runtime(
-    capacity_ah: Values, current_a: Values, claimed_h: Values, usable_share: Values = 1.0
-) -> RuntimeCheck:
-    """Sets a claimed standing time [h] against usable_share [-] of the capacity over the current.
-
-    capacity_ah [Ah], current_a [A]. Source: counting, common practice; the bounds are ours. A claim
-    is plausible between half of it (a worn battery in the cold) and a quarter more (no slow
-    discharge gives that much). Raises InputProblem that names the argument.
-    Limits: currents up to about a third of the capacity per hour; beyond, the rate loss is more.
-
-    >>> plausible_runtime(45.0, 0.35, 13.0)
-    RuntimeCheck(counted_h=128.57142857142858, ratio=0.1011111111111111, plausible=False)
-    """
-    require_positive(capacity_ah, "capacity_ah", "Ah")
-    require_positive(current_a, "current_a", "A")
-    require_positive(claimed_h, "claimed_h", "h")
-    share = require_positive(usable_share, "usable_share", "-")
-    if (share > 1.0).any():
-        raise InputProblem(say("a share of the capacity is at most 1"), "usable_share")
-    counted = plain(share * capacity_ah / current_a)
-    ratio = plain(np.asarray(claimed_h) / counted)
-    fits = (np.asarray(ratio) >= CLAIM_LOW) & (np.asarray(ratio) <= CLAIM_HIGH)
-    return RuntimeCheck(counted, ratio, plain_truth(fits))

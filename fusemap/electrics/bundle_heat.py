@@ -1,7 +1,7 @@
 """How warm the cables of a bundle get in still air.
 
 In: the current [A] and the figures of each cable as in cable_heat.py, ambient [°C]. Out: conductor
-temperatures [°C], or the current [A] that each of so many like cables may carry.
+temperatures [°C].
 
 Source: the bundle as one cylinder, evenly heated inside; its two constants are ours, chosen so that
 the like-loaded bundle agrees with the usual grouping factors; within 20 % at best.
@@ -14,15 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fusemap.electrics.cable_heat import ampacity, checked_ambient, checked_cable
+from fusemap.electrics.cable_heat import checked_ambient, checked_cable
 from fusemap.electrics.heat_balance import (
     add_rise,
     behind,
-    growth,
     surface_temperature,
-    watts_at_limit,
 )
-from fusemap.electrics.values import Values, plain, require_positive
+from fusemap.electrics.values import Values, plain
 
 BUNDLE_W_PER_M_K = 0.20
 """Effective heat conductivity across a bundle of cables [W/(m·K)]; ours, derived."""
@@ -69,31 +67,3 @@ def bundle_temperature(
     core = add_rise(surface, total, inside)
     conductor = add_rise(core[..., None], each, insulation)
     return BundleHeat(plain(conductor), plain(surface), plain(circle * 1000.0))
-
-
-def bundle_ampacity(
-    count: ArrayLike,
-    limit_c: ArrayLike,
-    r20_mohm_per_m: ArrayLike,
-    area_mm2: ArrayLike,
-    od_mm: ArrayLike,
-    ambient_c: ArrayLike,
-) -> Values:
-    """Lasting current [A] of each of `count` [-] like cables, all loaded, for a temperature [°C].
-
-    Arguments as ampacity; count from 1. One cable in a bundle is taken as a single one. Raises
-    InputProblem as ampacity. Source: as bundle_temperature.
-
-    >>> round(bundle_ampacity(6, 70.0, 13.3, 1.5, 3.0, 30.0), 1)
-    12.2
-    """
-    number = require_positive(count, "count", "-")
-    heat, diameter, insulation, ambient = checked_cable(
-        1.0, r20_mohm_per_m, area_mm2, od_mm, ambient_c
-    )
-    circle = diameter * np.sqrt(number / BUNDLE_FILL)
-    inside = 1.0 / (4.0 * np.pi * BUNDLE_W_PER_M_K) + insulation / number
-    watts = watts_at_limit(limit_c, inside, circle, ambient) / number
-    bundled = np.sqrt(watts / (heat * growth(np.asarray(limit_c))))
-    alone = ampacity(limit_c, r20_mohm_per_m, area_mm2, od_mm, ambient_c)
-    return plain(np.minimum(bundled, alone))

@@ -1,8 +1,8 @@
-"""Resistance, voltage drop and gauge of a cable.
+"""Resistance and gauge of a cable.
 
 In: resistance per metre at 20 °C from a conductor table [mΩ/m], lengths [m], temperatures [°C],
-currents [A]. Out: resistance [Ω], drop [V], length [m], section [mm²], AWG. Take the resistance
-from the table, not from the section: stranded cable lies 5 to 11 % above resistivity over area.
+sections [mm²]. Out: resistance [Ω], AWG. Take the resistance from the table, not from the section:
+stranded cable lies 5 to 11 % above resistivity over area.
 
 Source: copper constants of IEC 60028; gauge geometry of ASTM B258.
 """
@@ -22,9 +22,6 @@ from fusemap.electrics.values import (
 
 ALPHA20 = 0.00393
 """Temperature coefficient of annealed copper at 20 °C [1/K] (IEC 60028)."""
-
-RESISTIVITY20 = 0.017241
-"""Resistivity of annealed copper at 20 °C [Ω·mm²/m], 58 MS/m (IEC 60028)."""
 
 
 def resistance_factor(temperature_c: ArrayLike, alpha20: float = ALPHA20) -> Values:
@@ -80,91 +77,12 @@ def loop_resistance(
     return plain(there + resistance_ohm(back, return_m, temperature_c) + fixed)
 
 
-def voltage_drop(current_a: ArrayLike, ohm: ArrayLike) -> Values:
-    """Voltage drop [V] of a current [A] over a resistance [Ω].
-
-    Raises InputProblem for negative figures. Source: Ohm's law.
-
-    >>> round(voltage_drop(20.0, 0.0471), 3)
-    0.942
-    """
-    current = require_not_negative(current_a, "current_a", "A")
-    return plain(current * require_not_negative(ohm, "ohm", "Ω"))
-
-
-def allowed_length(
-    drop_v: ArrayLike,
-    current_a: ArrayLike,
-    r20_mohm_per_m: ArrayLike,
-    temperature_c: ArrayLike = 20.0,
-    fixed_ohm: ArrayLike = 0.0,
-) -> Values:
-    """Longest conductor [m], plus and return together, for an allowed drop [V] at a current [A].
-
-    r20_mohm_per_m [mΩ/m], temperature_c: of the conductor [°C]; fixed_ohm: joints and body [Ω]; 0 m
-    where they alone use the drop up. Raises InputProblem for bad figures.
-    Source: Ohm's law solved for the length.
-
-    >>> round(allowed_length(0.36, 5.0, 7.6), 2)  # 2.5 mm², 3 % of 12 V
-    9.47
-    """
-    current = require_positive(current_a, "current_a", "A")
-    left_ohm = require_not_negative(drop_v, "drop_v", "V") / current
-    left_ohm = left_ohm - require_not_negative(fixed_ohm, "fixed_ohm", "Ω")
-    return plain(np.maximum(left_ohm, 0.0) / resistance_ohm(r20_mohm_per_m, 1.0, temperature_c))
-
-
-def section_for_drop(
-    length_m: ArrayLike,
-    current_a: ArrayLike,
-    drop_v: ArrayLike,
-    resistivity: ArrayLike = RESISTIVITY20,
-) -> Values:
-    """Section [mm²], standard or not, that keeps an allowed drop [V] over a conductor length [m].
-
-    length_m: plus and return together; current_a [A]; resistivity [Ω·mm²/m]. A rough figure from
-    resistivity over area: the choice goes by table resistances. Raises InputProblem for bad
-    figures.
-    Source: S = ρ·L·I/ΔU.
-
-    >>> round(section_for_drop(36.0, 2.1, 0.6, 1 / 56), 2)
-    2.25
-    """
-    length = require_not_negative(length_m, "length_m", "m")
-    current = require_not_negative(current_a, "current_a", "A")
-    rho = require_positive(resistivity, "resistivity", "Ω·mm²/m")
-    return plain(rho * length * current / require_positive(drop_v, "drop_v", "V"))
-
-
-def awg_diameter_mm(awg: ArrayLike) -> Values:
-    """Diameter [mm] of a solid wire of an AWG number.
-
-    awg [-]: 1/0 is 0, 2/0 is -1. Raises InputProblem for no number. Source: ASTM B258.
-
-    >>> round(awg_diameter_mm(10), 3)
-    2.588
-    """
-    gauge = require_finite(awg, "awg", "-")
-    return plain(0.127 * 92.0 ** ((36.0 - gauge) / 39.0))
-
-
-def awg_area_mm2(awg: ArrayLike) -> Values:
-    """Copper section [mm²] of an AWG number, solid wire.
-
-    awg [-] as awg_diameter_mm, which also raises. Source: ASTM B258.
-
-    >>> round(awg_area_mm2(16), 2)
-    1.31
-    """
-    return plain(np.pi / 4.0 * np.asarray(awg_diameter_mm(awg)) ** 2)
-
-
 def awg_from_area(area_mm2: ArrayLike) -> Values:
     """AWG number, with decimals, of a copper section [mm²].
 
     Raises InputProblem for a section of zero or less. Source: ASTM B258, inverted.
 
-    >>> round(awg_from_area(awg_area_mm2(14)), 9)
+    >>> round(awg_from_area(2.081), 2)  # AWG 14 by the table
     14.0
     """
     diameter = np.sqrt(4.0 / np.pi * require_positive(area_mm2, "area_mm2", "mm²"))

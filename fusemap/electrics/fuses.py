@@ -1,8 +1,8 @@
-"""What a fuse carries for good, what inrush it bears, and which rating a load needs.
+"""What a fuse carries for good, and what inrush it bears.
 
-In: ratings and loads [A], ambient [°C], the published figures of a fuse family (temperature table,
-rerating line, melting I²t). Out: continuous limits [A], ratings [A], inrush against limit [A²s].
-When it opens: operating_time.py.
+In: ratings [A], ambient [°C], the published figures of a fuse family (temperature table, rerating
+line, melting I²t). Out: continuous limits [A], inrush against limit [A²s]. When it opens:
+operating_time.py; which rating a load needs: fuse_choice.py.
 
 Source: fuse makers' data sheets for the figures (given by the caller); the rules are named at each
 function.
@@ -20,7 +20,6 @@ from fusemap.electrics.values import (
     Values,
     plain,
     require_finite,
-    require_fit,
     require_not_negative,
     require_positive,
 )
@@ -143,37 +142,6 @@ def continuous_limit(
     return plain(np.minimum(share_limit(rating_a, ambient_c, share, line), table))
 
 
-def rating_needed(
-    load_a: ArrayLike, share: ArrayLike = CONTINUOUS_SHARE, factor: ArrayLike = 1.0
-) -> Values:
-    """Smallest rating [A], standard or not, for a lasting load [A]: load / (share × factor).
-
-    share [-]; factor: rerating at the ambient [-]. Raises InputProblem for zero or less.
-    Source: Littelfuse, Fuseology.
-
-    >>> rating_needed(7.5)
-    10.0
-    """
-    load = require_not_negative(load_a, "load_a", "A")
-    share = require_positive(share, "share", "-")
-    return plain(load / (share * require_positive(factor, "factor", "-")))
-
-
-def smallest_rating(load_a: ArrayLike, ratings_a: ArrayLike, limits_a: ArrayLike) -> Values:
-    """Smallest standard rating [A] whose continuous limit takes the load [A]; inf where none does.
-
-    load_a [A], shape (...); ratings_a [A] and their limits_a [A], shape (n,). Raises InputProblem
-    for bad figures. Source: definition.
-
-    >>> smallest_rating([5.0, 40.0], [5, 7.5, 10], [3.75, 5.625, 7.5])
-    array([7.5, inf])
-    """
-    load = require_not_negative(load_a, "load_a", "A")[..., None]
-    ratings = require_positive(ratings_a, "ratings_a", "A")
-    limits = require_fit(require_not_negative(limits_a, "limits_a", "A"), ratings, "limits_a")
-    return plain(np.where(limits >= load, ratings, np.inf).min(axis=-1))
-
-
 def pulse_share(pulses: ArrayLike) -> Values:
     """Share of the melting I²t [-] that each of so many pulses [-] may have.
 
@@ -218,19 +186,6 @@ def pulse_i2t(
             say("no pulse of shape '{shape}'", shape=shape), "shape", in_row(PULSE_SHAPES)
         )
     return plain(mean_square[shape] * seconds)
-
-
-def overlapping_i2t(*parts_a2s: ArrayLike) -> Values:
-    """Upper bound of the I²t [A²s] of pulses [A²s] whose currents add while they overlap.
-
-    (√a + √b + ...)²; reached only when the pulses have the same form at the same time. Raises
-    InputProblem for negative figures. Source: Minkowski's inequality.
-
-    >>> overlapping_i2t(4.0, 9.0)
-    25.0
-    """
-    roots = [np.sqrt(require_not_negative(part, "parts_a2s", "A²s")) for part in parts_a2s]
-    return plain(np.asarray(sum(roots)) ** 2)
 
 
 def inrush_check(

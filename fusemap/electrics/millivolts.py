@@ -1,4 +1,4 @@
-"""Current from the millivolts across a fuse, and the drop of a fuse at a current.
+"""Current from the millivolts across a fuse.
 
 In: reading [mV], the fuse's cold resistance [mΩ], its rating [A], the ratio of its resistance at
 rated current to the cold one. Out: current [A] with its band, the smallest current the meter can
@@ -44,37 +44,6 @@ BELIEF = 2.0
 """A calibrated resistance this many times above or below the published one is refused; ours."""
 
 
-def cold_current(mv: ArrayLike, cold_mohm: ArrayLike) -> Values:
-    """Current [A] from the drop [mV] and the cold resistance [mΩ] alone.
-
-    Over-reads by the heating of the element: by 0.3 % at a tenth of the rating, by half at full
-    rating (mini). Raises InputProblem for a resistance of zero or less.
-    Source: Ohm's law.
-
-    >>> round(cold_current(1.0, 4.58) * 1000)  # mini 15 A, 1 mV
-    218
-    """
-    resistance = require_positive(cold_mohm, "cold_mohm", "mΩ")
-    return plain(np.abs(require_finite(mv, "mv", "mV")) / resistance)
-
-
-def hot_to_cold_ratio(
-    cold_mohm: ArrayLike, rated_drop_mv: ArrayLike, rating_a: ArrayLike
-) -> Values:
-    """Resistance at rated current over cold resistance [-], from data-sheet figures.
-
-    cold_mohm [mΩ], rated_drop_mv: typical drop at rated current [mV], rating_a [A].
-    Raises InputProblem for figures of zero or less.
-    Source: Ohm's law at the two points.
-
-    >>> round(hot_to_cold_ratio(1.44, 96.0, 40.0), 3)  # regular 40 A
-    1.667
-    """
-    cold = require_positive(cold_mohm, "cold_mohm", "mΩ")
-    drop = require_positive(rated_drop_mv, "rated_drop_mv", "mV")
-    return plain(drop / require_positive(rating_a, "rating_a", "A") / cold)
-
-
 def heating_constant(hot_to_cold: ArrayLike) -> Values:
     """k of the hot model [-]: 1 - 1/(hot/cold ratio); 0 for a fuse taken as always cold.
 
@@ -92,39 +61,6 @@ def heating_constant(hot_to_cold: ArrayLike) -> Values:
             say("hot/cold ratio outside {low} to {high}", low=1, high=2.2), "hot_to_cold"
         )
     return plain(k)
-
-
-def fuse_resistance_mohm(
-    current_a: ArrayLike, cold_mohm: ArrayLike, rating_a: ArrayLike, hot_to_cold: ArrayLike = 1.0
-) -> Values:
-    """Resistance [mΩ] of a fuse that has carried a current [A] for a while.
-
-    cold_mohm [mΩ], rating_a [A], hot_to_cold [-]; numbers or arrays that broadcast. Above 135 % of
-    the rating it is held, because the fuse opens there. Raises InputProblem for bad figures.
-    Source: R/Rc = 1/(1 - k·x²), ours (module head).
-
-    >>> round(fuse_resistance_mohm(40.0, 1.44, 40.0, 1.6667), 2)  # regular 40 A at its rating
-    2.4
-    """
-    x = np.abs(require_finite(current_a, "current_a", "A"))
-    x = x / require_positive(rating_a, "rating_a", "A")
-    k = heating_constant(hot_to_cold)
-    cold = require_positive(cold_mohm, "cold_mohm", "mΩ")
-    return plain(cold / (1.0 - k * np.minimum(x, OPENING_MULTIPLE) ** 2))
-
-
-def fuse_drop_mv(
-    current_a: ArrayLike, cold_mohm: ArrayLike, rating_a: ArrayLike, hot_to_cold: ArrayLike = 1.0
-) -> Values:
-    """Voltage drop [mV] of a fuse at a lasting current [A]; inverse of current_from_millivolts.
-
-    Arguments and limits as in fuse_resistance_mohm. Source: Ohm's law with that resistance.
-
-    >>> round(fuse_drop_mv(20.0, 3.38, 20.0, 4.9 / 3.38), 1)  # regular 20 A: the sheet's 98 mV
-    98.0
-    """
-    current = np.asarray(current_a, dtype=np.float64)
-    return plain(current * fuse_resistance_mohm(current, cold_mohm, rating_a, hot_to_cold))
 
 
 def current_from_millivolts(

@@ -1,7 +1,7 @@
 """When a fuse opens: the bracket that the published points give, never a single time.
 
-In: current over rating [-] or amperes, the published operating times of a fuse family [s], its
-melting I²t [A²s]. Out: no sooner than / no later than [s], the I²t let through [A²s].
+In: current over rating [-], the published operating times of a fuse family [s]. Out:
+no sooner than / no later than [s], the I²t let through [A²s].
 
 Source: fuse makers' data sheets and ISO 8820 test points for the figures (given by the caller).
 """
@@ -24,20 +24,6 @@ from fusemap.electrics.values import (
 )
 from fusemap.errors import InputProblem
 from fusemap.text import say
-
-
-def melting_time(melting_i2t_a2s: ArrayLike, current_a: ArrayLike) -> Values:
-    """Nominal melting time [s] at a short-circuit current [A]: melting I²t over current squared.
-
-    melting_i2t_a2s [A²s]. Holds only for times of some ten milliseconds and less, where no heat
-    leaves the element; arcing comes on top. Raises InputProblem for zero or less.
-    Source: definition of the melting integral.
-
-    >>> round(melting_time(625.0, 480.0) * 1000, 2)  # mini 25 A, in ms
-    2.71
-    """
-    melting = require_positive(melting_i2t_a2s, "melting_i2t_a2s", "A²s")
-    return plain(melting / require_positive(current_a, "current_a", "A") ** 2)
 
 
 class Band(NamedTuple):

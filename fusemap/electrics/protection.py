@@ -78,52 +78,6 @@ def short_check(i2t_a2s: ArrayLike, area_mm2: ArrayLike, k: ArrayLike) -> Compar
     return Comparison(plain(found), plain(bears), "at_most", "A²s")
 
 
-def adiabatic_current(area_mm2: ArrayLike, seconds: ArrayLike, k: ArrayLike) -> Values:
-    """Current [A] that a cable of a section [mm²] bears for a time [s]: k·S/√t.
-
-    k [A·√s/mm²]. Up to 5 s. Raises InputProblem for bad figures. Source: IEC 60364-5-54.
-
-    >>> adiabatic_current(10.0, 1.0, 143.0)
-    1430.0
-    """
-    area = require_positive(area_mm2, "area_mm2", "mm²")
-    root = np.sqrt(require_positive(seconds, "seconds", "s"))
-    return plain(require_positive(k, "k", "A·√s/mm²") * area / root)
-
-
-def adiabatic_section(current_a: ArrayLike, seconds: ArrayLike, k: ArrayLike) -> Values:
-    """Smallest section [mm²] that bears a current [A] for a time [s]: I·√t/k.
-
-    k [A·√s/mm²]. Up to 5 s. Raises InputProblem for bad figures. Source: IEC 60364-5-54.
-
-    >>> round(adiabatic_section(12_000.0, 0.02, 143.0), 1)
-    11.9
-    """
-    current = require_positive(current_a, "current_a", "A")
-    root = np.sqrt(require_positive(seconds, "seconds", "s"))
-    return plain(current * root / require_positive(k, "k", "A·√s/mm²"))
-
-
-def adiabatic_temperature(i2t_a2s: ArrayLike, area_mm2: ArrayLike, start_c: ArrayLike) -> Values:
-    """Conductor temperature [°C] after a short of so much I²t [A²s], no heat leaving the copper.
-
-    area_mm2 [mm²], start_c [°C]. The inverse of adiabatic_k. inf once the formula runs out of
-    numbers, far above the melting point. Raises InputProblem for bad figures.
-    Source: IEC 60364-5-54 annex A, solved for the end temperature.
-
-    >>> round(adiabatic_temperature((115 * 2.5) ** 2, 2.5, 70.0))
-    160
-    """
-    i2t = require_not_negative(i2t_a2s, "i2t_a2s", "A²s")
-    area = require_positive(area_mm2, "area_mm2", "mm²")
-    start = require_finite(start_c, "start_c", "°C")
-    if np.any(start <= -BETA):
-        raise InputProblem(say("colder than copper's resistance line reaches"), "start_c")
-    exponent = i2t / (K_FACTOR * area) ** 2
-    grown = (BETA + start) * np.exp(np.minimum(exponent, 50.0)) - BETA
-    return plain(np.where(exponent > 50.0, np.inf, grown))
-
-
 def overload_gap(
     rating_a: ArrayLike,
     longest_s: ArrayLike,

@@ -1,8 +1,8 @@
 """From ranges of what is not known to a band of the answer, and to what is worth measuring.
 
 In: for each uncertain input its lowest, typical and highest value (any unit). Out: draws for a
-Monte Carlo, quantiles of the answer, and how much each input matters, by rank over all draws or by
-swinging one at a time. The formulas between are the caller's: they take arrays of shape (draws,).
+Monte Carlo, quantiles of the answer, and how much each input matters, by rank over all draws. The
+formulas between are the caller's: they take arrays of shape (draws,).
 
 The distribution is triangular: the ends of a range are bounds that a person can name, physical
 limits (a charge of 1) hold without clipping, and three numbers fix it. A split normal would reach
@@ -14,7 +14,7 @@ Source: triangular distribution by its inverse; one draw from each of n equal pa
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from zlib import crc32
 
@@ -135,58 +135,3 @@ def _ranks(values: Floats) -> Floats:
 def _correlation(x: Floats, y: Floats) -> float:
     scale = float(np.sqrt((x @ x) * (y @ y)))
     return float(x @ y) / scale if scale > 0.0 else 0.0
-
-
-def one_at_a_time(ranges: Mapping[str, Range]) -> dict[str, Floats]:
-    """Every input (1 + 2·inputs,): all typical, then each at its low and its high in turn.
-
-    Give them to the formulas in one call, and the answer to `swings`.
-
-    >>> one_at_a_time({"soh": (0.6, 0.85, 1.0), "soc": (0.7, 0.8, 0.9)})["soh"].tolist()
-    [0.85, 0.6, 1.0, 0.85, 0.85]
-    """
-    found = {}
-    for number, (name, values) in enumerate(ranges.items()):
-        low, typical, high = _checked(name, values)
-        column = np.full(1 + 2 * len(ranges), typical)
-        column[1 + 2 * number : 3 + 2 * number] = low, high
-        found[name] = column
-    return found
-
-
-@dataclass(frozen=True)
-class Swing:
-    """What one input alone does to the answer: its values at the low and the high end, its share.
-
-    share [-] is the distance of the two over the answer at typical values.
-    """
-
-    name: str
-    at_low: float
-    at_high: float
-    share: float
-
-
-def swings(names: Sequence[str], answer: Floats) -> tuple[Swing, ...]:
-    """The swing of each input from the answer to `one_at_a_time` of the same names, largest first.
-
-    answer: (1 + 2·inputs,) [any unit]. Source: ours, high less low over typical.
-    The answer must be finite and, at typical values, not 0: give the horizon where it is not
-    reached. Raises InputProblem otherwise.
-
-    >>> answer = np.array([10.0, 8.0, 11.0, 4.0, 16.0])  # typical, soh low, high, soc low, high
-    >>> [(s.name, s.share) for s in swings(("soh", "soc"), answer)]
-    [('soc', 1.2), ('soh', 0.3)]
-    """
-    values = require_finite(answer, "answer", "-")
-    if values.shape != (1 + 2 * len(names),) or values[0] == 0.0:
-        raise InputProblem(
-            say("the answer to one_at_a_time, not 0 at typical values, is needed"), "answer"
-        )
-    ends = values[1:].reshape(-1, 2)
-    share = np.abs(ends[:, 1] - ends[:, 0]) / abs(values[0])
-    found = (
-        Swing(name, float(low), float(high), float(each))
-        for name, (low, high), each in zip(names, ends, share, strict=True)
-    )
-    return tuple(sorted(found, key=lambda swing: -swing.share))

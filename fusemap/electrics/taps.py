@@ -1,23 +1,21 @@
 """What flows where at a slot once an accessory is tapped there.
 
-In: the kind of tap, which way round it sits, the slot's own load and the accessory's [A]. Out: the
-current [A] through the host fuse, the accessory fuse, the two contacts of the slot and everything
-upstream. A short answer to a common question: with its common blade on the live side a two-fuse tap
-keeps the accessory off the host fuse; on the load side the host fuse carries both.
+In: the kind of tap, which way round it sits. Out: whether the accessory's current passes the host
+fuse, the two contacts of the slot and everything upstream. A short answer to a common question:
+with its common blade on the live side a two-fuse tap keeps the accessory off the host fuse; on the
+load side the host fuse carries both.
 
-Source: Kirchhoff's current law at the slot; figures in the examples derived by hand.
+Source: Kirchhoff's current law at the slot.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from fusemap.electrics.values import Values, plain, require_not_negative, require_positive
+from fusemap.electrics.values import Values
 from fusemap.errors import InputProblem
 from fusemap.text import in_row, say
 
@@ -92,109 +90,3 @@ def _mask(kind: str, way_round: str) -> tuple[float, float, float, float]:
             say("one of {known}", known=in_row(WAYS_ROUND)),
         )
     return _MASKS[kind, way_round]
-
-
-@dataclass(frozen=True, eq=False)
-class TapCurrents:
-    """Currents [A] at a slot with one tap; numbers or arrays."""
-
-    host_fuse_a: Values
-    accessory_fuse_a: Values
-    live_contact_a: Values
-    load_contact_a: Values
-    upstream_a: Values
-
-
-def tap_currents(
-    kind: Words, way_round: Words, own_a: ArrayLike, accessory_a: ArrayLike
-) -> TapCurrents:
-    """Currents [A] at a slot with one tap on it.
-
-    own_a: what the slot's own circuit draws [A]; accessory_a: what the accessory draws [A]; both
-    numbers or arrays that broadcast with the words of `tap_masks`.
-    Raises InputProblem for a negative current.
-    Source: Kirchhoff's current law.
-
-    A 4 A circuit and a 5 A accessory on a reversed two-fuse tap: 9 A through the host fuse.
-
-    >>> currents = tap_currents("two_fuse", "load_side", 4.0, 5.0)
-    >>> currents.host_fuse_a, currents.load_contact_a, currents.upstream_a
-    (9.0, 4.0, 9.0)
-    """
-    own = require_not_negative(own_a, "own_a", "A")
-    accessory = require_not_negative(accessory_a, "accessory_a", "A")
-    masks = tap_masks(kind, way_round)
-    return TapCurrents(
-        host_fuse_a=plain(own + masks.host_fuse * accessory),
-        accessory_fuse_a=plain(accessory),
-        live_contact_a=plain(own + masks.live_contact * accessory),
-        load_contact_a=plain(own + masks.load_contact * accessory),
-        upstream_a=plain(own + masks.upstream * accessory),
-    )
-
-
-@dataclass(frozen=True, eq=False)
-class SlotCurrents:
-    """Currents [A] at a slot with all its taps; numbers or arrays."""
-
-    host_fuse_a: Values
-    live_contact_a: Values
-    load_contact_a: Values
-    upstream_a: Values
-
-
-def slot_currents(
-    kinds: Sequence[str], ways_round: Words, own_a: ArrayLike, accessory_a: ArrayLike
-) -> SlotCurrents:
-    """Currents [A] at a slot that carries several taps (or none).
-
-    kinds: n words of TAP_KINDS; ways_round: n words of WAYS_ROUND, or one for all; own_a: [A],
-    shape (...); accessory_a: [A], shape (..., n), the taps on the last axis.
-    Raises InputProblem for a negative current or an unknown word.
-    Source: Kirchhoff's current law.
-
-    A 3 A circuit, one tap the right way round (2 A) and one splice (1 A):
-
-    >>> currents = slot_currents(["two_fuse", "splice"], "live_side", 3.0, [2.0, 1.0])
-    >>> currents.host_fuse_a, currents.live_contact_a, currents.load_contact_a
-    (4.0, 6.0, 4.0)
-    """
-    own = require_not_negative(own_a, "own_a", "A")
-    accessory = require_not_negative(accessory_a, "accessory_a", "A")
-    masks = tap_masks(list(kinds), ways_round)
-    return SlotCurrents(*(plain(own + (mask * accessory).sum(axis=-1)) for mask in masks))
-
-
-def unguarded_current(
-    kind: Words, way_round: Words, host_rating_a: ArrayLike, accessory_rating_a: ArrayLike
-) -> Values:
-    """Largest lasting current [A] at the live contact that no fuse at the slot limits.
-
-    The sum of both ratings where the accessory passes the host fuse by, the host rating alone where
-    it goes through it (or does not touch the slot). Ratings [A], numbers or arrays. Not above: a
-    fuse carries its rating for good, and more for a while (see fuses.TimePoints).
-    Raises InputProblem for a rating of zero or less.
-    Source: Kirchhoff's current law with each fuse at its rating.
-
-    >>> unguarded_current("two_fuse", "live_side", 10.0, 7.5)
-    17.5
-    >>> unguarded_current("two_fuse", "load_side", 10.0, 7.5)
-    10.0
-    """
-    host = require_positive(host_rating_a, "host_rating_a", "A")
-    accessory = require_positive(accessory_rating_a, "accessory_rating_a", "A")
-    masks = tap_masks(kind, way_round)
-    beside_host = np.asarray(masks.live_contact) * (1.0 - np.asarray(masks.host_fuse))
-    return plain(host + beside_host * accessory)
-
-
-def way_round_from_pull_test(accessory_stays_on: bool) -> str:
-    """Which way round a two-fuse tap sits [-], told by pulling the host fuse with both circuits on.
-
-    Misleads where the accessory has a source of its own (battery, charger, large capacitor).
-    Source: Kirchhoff's current law.
-
-    >>> way_round_from_pull_test(accessory_stays_on=False)
-    'load_side'
-    """
-    return "live_side" if accessory_stays_on else "load_side"

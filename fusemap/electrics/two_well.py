@@ -201,35 +201,3 @@ class SurfaceCourse:
                 return np.asarray(new)
             t = new
         return t
-
-
-def first_time_at_level(
-    q: Values,
-    d: Values,
-    level: Values,
-    current: Values,
-    leak: Values,
-    k: Values,
-    c: Values,
-    hours: Values,
-    falling: bool = True,
-) -> Floats:
-    """First time within `hours` [h] at which the surface charge falls (or rises) to `level` [Ah].
-
-    State q, d [Ah]; current [A], leak [1/h], k [1/h], c [-]. Source: as first_time_at.
-
-    >>> t = first_time_at_level(74.2, 0.0, 0.0, 3.5, 0.0, 1.0, 0.4545454, 24.0)
-    >>> round(float(t), 3)  # 70 Ah at the 20-hour rate
-    20.0
-    """
-    return SurfaceCourse(q, d, current, leak, k, c).first_time_at(level, hours, falling)
-
-
-def surface_after(
-    q: Values, d: Values, current: Values, leak: Values, k: Values, c: Values, hours: Values
-) -> Floats:
-    """Surface charge [Ah] after `hours` [h] from a state q, d [Ah] at constant `current` [A].
-
-    leak [1/h], k [1/h], c [-]. Source: charge_after and head_after.
-    """
-    return SurfaceCourse(q, d, current, leak, k, c).at(hours)

@@ -1,6 +1,6 @@
-"""Conductors, insulations, wire gauges, published ampacities, and the constants of copper.
+"""Conductors, insulations and published ampacities.
 
-In: the tables `conductors`, `insulations`, `gauges`, `ampacities`, `copper`. Out: frozen rows with
+In: the tables `conductors`, `insulations`, `ampacities`. Out: frozen rows with
 areas [mm²], resistances at 20 °C [mΩ/m], diameters [mm], temperatures [°C], currents [A].
 """
 
@@ -8,10 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from fusemap import units
-from fusemap.errors import InputProblem
 from fusemap.tables.reading import Source, number, required, rows, source
-from fusemap.text import given, in_row, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,28 +61,6 @@ def standard_sections() -> tuple[Section, ...]:
         Section(c.area_mm2, c.r20_mohm_per_m, c.od_mm, c.source)
         for c in conductors("vehicle")
         if c.od_mm is not None
-    )
-
-
-def section(area_mm2: float) -> Section:
-    """The standard vehicle cable of a nominal section [mm²].
-
-    Raises InputProblem naming the sections there are.
-
-    >>> section(1.5).r20_mohm_per_m
-    12.7
-    """
-    for row in standard_sections():
-        if abs(row.area_mm2 - area_mm2) < 1e-6:
-            return row
-    *others, widest = (row.area_mm2 for row in standard_sections())
-    raise InputProblem(
-        say("{section} is no standard section", section=given(area_mm2, "mm²")),
-        say("cable section"),
-        say(
-            "one of: {sections}",
-            sections=in_row([*(given(area) for area in others), given(widest, "mm²")]),
-        ),
     )
 
 
@@ -149,53 +124,3 @@ def ampacities() -> tuple[Ampacity, ...]:
         )
         for row in rows("ampacities")
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Gauge:
-    """An American wire gauge and the SAE gauge of the same number: copper areas [mm²].
-
-    `sae_metric_mm2` is the metric section that is sold in its place. `None` where none is listed.
-    """
-
-    awg: str
-    area_mm2: float
-    sae_area_mm2: float | None
-    sae_metric_mm2: float | None
-    source: Source
-
-
-@cache
-def gauges() -> tuple[Gauge, ...]:
-    """The wire gauges, thinnest first."""
-    return tuple(
-        Gauge(
-            row["awg"],
-            required(row, "area_mm2"),
-            number(row, "sae_area_mm2"),
-            number(row, "sae_metric_mm2"),
-            source(row),
-        )
-        for row in rows("gauges")
-    )
-
-
-@cache
-def traded_gauge(area_mm2: float) -> Gauge | None:
-    """The thinnest gauge that is sold with at least so much copper [mm²].
-
-    Even numbers and the noughts are sold. Vehicle cable of the same number holds less copper (SAE),
-    so its area counts where it is listed. `None` where it takes a thicker one than any listed.
-    Source: as the table; which numbers are sold is common practice.
-
-    >>> [gauge.awg for area in (0.5, 1.5, 2.5, 50.0) if (gauge := traded_gauge(area))]
-    ['20', '14', '12', '1/0']
-    """
-    name = units.sold_gauge(area_mm2)
-    return next((gauge for gauge in gauges() if gauge.awg == name), None)
-
-
-@cache
-def copper() -> Mapping[str, float]:
-    """The constants of copper, in the units the table names."""
-    return {row["key"]: required(row, "value") for row in rows("copper")}

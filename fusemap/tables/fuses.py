@@ -292,12 +292,3 @@ def slowest_fuse_times() -> OperatingTimes:
     found = fuse_time_points(*SLOWEST_PUBLISHED)
     assert found is not None  # the table of the project has it
     return found
-
-
-@cache
-def pulse_shares() -> Mapping[float, float]:
-    """Share of the melting I²t [-] that each of so many pulses may have."""
-    return {
-        required(row, "pulses"): required(row, "share_of_melting_i2t")
-        for row in rows("fuse_pulses")
-    }

@@ -31,6 +31,7 @@ from fusemap.vehicle import (
     WakeUp,
     edits,
 )
+from tests.second_way import well_step
 from tests.strategies import vehicles
 from tests.strings import not_in
 
@@ -277,10 +278,11 @@ def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
     wells = battery_model(vehicle.battery, 12).wells
     (q, d), rest_v = wells.start(0.9), float(wells.ocv(0.9))
     first_a = float(assess(vehicle).taps.current_a[0, 0])
-    hours, no_start = 0.0, 0.0
+    hours, no_start, leak = 0.0, 0.0, float(wells.leak_per_h(25.0))
     while float(wells.surface_soc(q, d)) > 1.0 - wells.r:
         volts = float(wells.ocv(wells.surface_soc(q, d)))
-        q, d = wells.advance(q, d, 0.001 + first_a * (volts / rest_v) ** power, 25.0, 1 / 60)
+        drawn_a = 0.001 + first_a * (volts / rest_v) ** power
+        q, d = well_step(q, d, drawn_a, 1 / 60, c=wells.c, k_per_h=wells.k_per_h, leak=leak)
         hours += 1 / 60
         if not no_start and wells.soc(q) <= found.crank_soc:
             no_start = hours

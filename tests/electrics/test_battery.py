@@ -10,14 +10,26 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fusemap.electrics import battery_fit, two_well
-from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell, plausible_runtime
+from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
+from fusemap.electrics.values import Values
 from fusemap.errors import InputProblem
+from tests.standing import hours_to_empty
 
 CURVE = ((0.0, 0.25, 0.5, 0.75, 1.0), (11.8, 12.03, 12.22, 12.43, 12.64))
 
 
 def make(capacity_ah: float = 70.0, **figures: float) -> TwoWell:
     return TwoWell(capacity_ah, *CURVE, **figures)
+
+
+def advance(
+    of: TwoWell, q: Values, d: Values, current_a: float, celsius: float, hours: float
+) -> tuple[float, float]:
+    leak = of.leak_per_h(celsius)
+    return (
+        float(two_well.charge_after(q, current_a, leak, hours)),
+        float(two_well.head_after(d, current_a, of.k_per_h + leak, of.c, hours)),
+    )
 
 
 # label
@@ -32,8 +44,8 @@ def test_c20_and_reserve_on_the_label_both_come_out_exactly(
     fit = battery_fit.fit_reserve(capacity, reserve)
     wells = {"r": fit.r, "c": fit.c, "k_per_h": fit.k_per_h}
     battery = make(fit.capacity_ah, self_discharge_share_30d_20c=0.0, **wells)
-    assert battery.runtime_h(capacity / 20.0) == pytest.approx(20.0, rel=1e-9)
-    assert battery.runtime_h(25.0) * 60.0 == pytest.approx(reserve, rel=1e-9)
+    assert hours_to_empty(battery, capacity / 20.0) == pytest.approx(20.0, rel=1e-9)
+    assert hours_to_empty(battery, 25.0) * 60.0 == pytest.approx(reserve, rel=1e-9)
     assert fit.r == 1.06
 
 
@@ -52,31 +64,14 @@ def test_labels_that_contradict_each_other_are_refused() -> None:
 def test_default_wells_keep_c20_exact(k: float, r: float) -> None:
     fit = battery_fit.default_wells(70.0, k, r)
     battery = make(70.0, r=r, c=fit.c, k_per_h=k, self_discharge_share_30d_20c=0.0)
-    assert battery.runtime_h(3.5) == pytest.approx(20.0, rel=1e-9)
-
-
-@given(k=st.floats(0.1, 5.0), r=st.floats(1.02, 1.14))
-def test_a_fit_finds_the_wells_its_capacities_came_from(k: float, r: float) -> None:
-    c = float(battery_fit.c_from_k(k, r))
-    hours = np.array([5.0, 20.0, 100.0])
-    ah = 70.0 * r / battery_fit.load_factor(k, c, hours)
-    fit = battery_fit.fit_capacities(list(hours), list(ah))
-    assert np.asarray(
-        70.0 * r / battery_fit.load_factor(fit.k_per_h, fit.c, hours)
-    ) == pytest.approx(ah, rel=5e-3)
-    assert fit.capacity_ah == pytest.approx(70.0, rel=5e-3)
-
-
-def test_two_capacities_are_too_few_for_a_fit() -> None:
-    with pytest.raises(InputProblem, match="three capacities"):
-        battery_fit.fit_capacities((20.0, 10.0), (70.0, 65.0))
+    assert hours_to_empty(battery, 3.5) == pytest.approx(20.0, rel=1e-9)
 
 
 def test_lithium_counts_ampere_hours() -> None:
     fit = battery_fit.counting_wells(100.0)
     battery = make(100.0, r=fit.r, c=fit.c, k_per_h=fit.k_per_h, self_discharge_share_30d_20c=0.0)
-    assert battery.runtime_h(50.0) == pytest.approx(2.0)
-    assert battery.runtime_h(0.1) == pytest.approx(1000.0)
+    assert hours_to_empty(battery, 50.0) == pytest.approx(2.0)
+    assert hours_to_empty(battery, 0.1) == pytest.approx(1000.0)
 
 
 def test_a_guess_says_what_it_assumed() -> None:
@@ -98,9 +93,9 @@ def test_splitting_an_interval_changes_nothing(
     soc: float, current: float, celsius: float, hours: float, share: float
 ) -> None:
     battery = make()
-    whole = battery.advance(*battery.start(soc), current, celsius, hours)
-    half = battery.advance(*battery.start(soc), current, celsius, share * hours)
-    parts = battery.advance(*half, current, celsius, (1.0 - share) * hours)
+    whole = advance(battery, *battery.start(soc), current, celsius, hours)
+    half = advance(battery, *battery.start(soc), current, celsius, share * hours)
+    parts = advance(battery, *half, current, celsius, (1.0 - share) * hours)
     assert parts == pytest.approx(whole, abs=1e-10)
 
 
@@ -109,31 +104,32 @@ def test_more_current_never_lasts_longer_nor_gives_more_charge(
     small: float, more: float, soc: float
 ) -> None:
     battery = make()
-    little, much = battery.runtime_h(small, soc), battery.runtime_h(small + more, soc)
+    little, much = hours_to_empty(battery, small, soc), hours_to_empty(battery, small + more, soc)
     assert much <= little * (1.0 + 1e-9)
 
 
 def test_a_rested_battery_recovers_what_a_heavy_load_left_in_the_bound_well() -> None:
     battery = make(self_discharge_share_30d_20c=0.0)
-    hours = battery.runtime_h(25.0)
-    q, d = battery.advance(*battery.start(1.0), 25.0, 25.0, hours)
-    assert battery.available_ah(q, d) == pytest.approx(0.0, abs=1e-9)
-    rested = battery.advance(q, d, 0.0, 25.0, 12.0)
-    assert battery.available_ah(*rested) > 5.0
+    hours = hours_to_empty(battery, 25.0)
+    q, d = advance(battery, *battery.start(1.0), 25.0, 25.0, hours)
+    empty = 1.0 - battery.r
+    assert battery.surface_soc(q, d) == pytest.approx(empty, abs=1e-9)
+    rested = advance(battery, q, d, 0.0, 25.0, 12.0)
+    assert battery.surface_soc(*rested) > empty + 0.1
     assert rested[0] == pytest.approx(q)
 
 
 def test_a_battery_without_load_never_empties() -> None:
-    assert make(self_discharge_share_30d_20c=0.0).runtime_h(0.0) == inf
-    assert make().runtime_h(0.0) == inf  # the leak halves the rest again and again
+    assert hours_to_empty(make(self_discharge_share_30d_20c=0.0), 0.0) == inf
+    assert hours_to_empty(make(), 0.0) == inf  # the leak halves the rest again and again
 
 
 def test_two_batteries_in_parallel_last_twice_as_long() -> None:
-    assert make(140.0).runtime_h(2.0) == pytest.approx(make(70.0).runtime_h(1.0))
+    assert hours_to_empty(make(140.0), 2.0) == pytest.approx(hours_to_empty(make(70.0), 1.0))
 
 
 def test_a_battery_of_half_health_lasts_half_as_long_at_half_the_current() -> None:
-    assert make(soh=0.5).runtime_h(1.0) == pytest.approx(make().runtime_h(2.0))
+    assert hours_to_empty(make(soh=0.5), 1.0) == pytest.approx(hours_to_empty(make(), 2.0))
 
 
 def test_two_in_series_have_twice_the_voltage_and_the_same_charge() -> None:
@@ -141,7 +137,7 @@ def test_two_in_series_have_twice_the_voltage_and_the_same_charge() -> None:
     assert pair.ocv(0.6) == pytest.approx(2.0 * single.ocv(0.6))
     assert pair.terminal_ohm == pytest.approx(2.0 * single.terminal_ohm)
     assert pair.soc_from_rest_voltage(24.44) == pytest.approx(0.5)
-    assert pair.runtime_h(1.0) == single.runtime_h(1.0)
+    assert hours_to_empty(pair, 1.0) == hours_to_empty(single, 1.0)
 
 
 @given(soc=st.floats(-0.06, 1.0))
@@ -160,9 +156,10 @@ def test_the_voltage_ends_at_the_end_of_the_capacity_test() -> None:
 
 def test_arrays_of_batteries_equal_single_ones() -> None:
     health = np.array([0.5, 0.7, 1.0])
-    together = make(soh=health).runtime_h(2.0, np.array([0.6, 0.8, 1.0]), 5.0)
+    together = hours_to_empty(make(soh=health), 2.0, np.array([0.6, 0.8, 1.0]), 5.0)
     single = [
-        make(soh=h).runtime_h(2.0, s, 5.0) for h, s in zip(health, (0.6, 0.8, 1.0), strict=True)
+        hours_to_empty(make(soh=h), 2.0, s, 5.0)
+        for h, s in zip(health, (0.6, 0.8, 1.0), strict=True)
     ]
     assert np.asarray(together) == pytest.approx(single, rel=1e-12)
 
@@ -203,15 +200,15 @@ def test_start_charge_lies_between_empty_and_full() -> None:
 def test_first_time_at_a_level_is_the_first(
     q: float, d: float, current: float, leak: float, level: float
 ) -> None:
-    args = (q, d, level, current, leak, 1.0, 0.45)
-    hours = float(two_well.first_time_at_level(*args, 20.0))
+    course = two_well.SurfaceCourse(q, d, current, leak, 1.0, 0.45)
+    hours = float(course.first_time_at(level, 20.0))
     grid = np.linspace(0.0, 20.0, 4001)
-    u = two_well.surface_after(q, d, current, leak, 1.0, 0.45, grid)
+    u = course.at(grid)
     below = grid[u <= level]
     if hours == inf:
         assert len(below) == 0 or u.min() > level - 1e-6
         return
-    assert two_well.surface_after(q, d, current, leak, 1.0, 0.45, hours) <= level + 1e-7
+    assert course.at(hours) <= level + 1e-7
     assert len(below) == 0 or hours <= below[0] + 1e-6
     assert not (u[grid < hours - 1e-6] < level - 1e-7).any()
 
@@ -246,14 +243,3 @@ def test_a_flat_battery_freezes_first() -> None:
     assert ice.soc_below_which_ice(-30.0) == inf
     with pytest.raises(InputProblem, match="freezing"):
         FreezingPoints((0.0, 0.5), (-26.0, -7.0))
-
-
-def test_a_claim_beyond_belief_is_not_plausible() -> None:
-    assert plausible_runtime(60.0, 0.05, 1200.0).plausible
-    assert not plausible_runtime(60.0, 0.05, 3280.0).plausible  # Peukert's law, exponent 1.2
-    assert plausible_runtime(60.0, np.array([0.05, 5.0]), 1000.0).plausible.tolist() == [
-        True,
-        False,
-    ]
-    with pytest.raises(InputProblem, match="usable_share"):
-        plausible_runtime(60.0, 0.05, 100.0, 1.5)

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.bundle_heat import bundle_ampacity, bundle_temperature
+from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable_heat import ampacity, conductor_temperature, temperature_after
 from fusemap.errors import InputProblem
 
@@ -144,23 +144,13 @@ def test_a_short_heats_without_cooling_until_it_melts():
 
 
 @settings(max_examples=40)
-@given(count=st.integers(1, 40), limit=st.sampled_from([70.0, 105.0]), ambient=st.floats(0.0, 60.0))
-def test_one_more_cable_in_a_bundle_never_lets_each_carry_more(count, limit, ambient):
-    each = bundle_ampacity(np.array([count, count + 1]), limit, *THIN, ambient)
-    assert each[1] <= each[0]
-    assert each[0] <= ampacity(limit, *THIN, ambient)
-
-
-@settings(max_examples=40)
-@given(count=st.integers(2, 40), ambient=st.floats(0.0, 60.0))
-def test_bundle_ampacity_brings_the_bundle_exactly_to_its_limit(count, ambient):
-    each = bundle_ampacity(count, 105.0, *THIN, ambient)
-    found = bundle_temperature(np.full(count, each), *THIN, ambient)
-    assert found.conductor_c == pytest.approx(np.full(count, 105.0), abs=1e-3)
-
-
-def test_one_cable_is_no_bundle():
-    assert bundle_ampacity(1, 105.0, *THIN, 30.0) == ampacity(105.0, *THIN, 30.0)
+@given(count=st.integers(2, 40), amperes=st.floats(0.5, 8.0), ambient=st.floats(0.0, 60.0))
+def test_one_more_loaded_cable_never_cools_a_bundle(count, amperes, ambient):
+    fewer, more = (
+        bundle_temperature(np.full(n, amperes), *THIN, ambient).conductor_c[0]
+        for n in (count, count + 1)
+    )
+    assert more >= fewer > conductor_temperature(amperes, *THIN, ambient)
 
 
 def test_an_idle_neighbour_is_warmed_by_the_loaded_one():
@@ -194,7 +184,6 @@ def test_many_bundles_at_once():
         (lambda: temperature_after(-1.0, 1.0, *THIN, 25.0), "seconds"),
         (lambda: temperature_after(1.0, 1.0, *THIN, 25.0, start_c=float("nan")), "start_c"),
         (lambda: temperature_after(1.0, 1.0, *THIN, 25.0, start_c=-300.0), "start_c"),
-        (lambda: bundle_ampacity(0, 105.0, *THIN, 25.0), "count"),
     ],
 )
 def test_figures_that_make_no_cable_are_refused_by_name(call, where):

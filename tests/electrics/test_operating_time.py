@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.operating_time import TimePoints, melting_time
+from fusemap.electrics.operating_time import TimePoints
 from fusemap.errors import InputProblem
 
 INF = float("inf")
@@ -64,10 +64,6 @@ def test_let_through_of_twice_the_rating_is_four_times():
     assert MINI.let_through_i2t([10.0, 20.0]) == pytest.approx([2000.0, 8000.0])
 
 
-def test_melting_time_falls_with_the_square_of_the_current():
-    assert melting_time(93.0, [100.0, 200.0]) == pytest.approx([0.0093, 0.002325])
-
-
 @pytest.mark.parametrize(
     "bad",
     [
@@ -80,8 +76,6 @@ def test_melting_time_falls_with_the_square_of_the_current():
         lambda: MINI.band(-1.0),
         lambda: MINI.band(float("nan")),
         lambda: MINI.let_through_i2t(0.0),
-        lambda: melting_time(0.0, 100.0),
-        lambda: melting_time(100.0, 0.0),
     ],
 )
 def test_figures_that_make_no_fuse_are_refused(bad):

@@ -7,10 +7,7 @@ from hypothesis import strategies as st
 
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.protection import (
-    adiabatic_current,
     adiabatic_k,
-    adiabatic_section,
-    adiabatic_temperature,
     far_end,
     longest_length,
     overload_gap,
@@ -65,32 +62,20 @@ def test_a_rest_of_the_loop_that_is_too_much_leaves_no_length():
 
 
 @settings(max_examples=60)
-@given(start=temperatures, rise=st.floats(1.0, 400.0), area=sections)
-def test_adiabatic_temperature_undoes_k(start, rise, area):
-    i2t = (adiabatic_k(start, start + rise) * area) ** 2
-    assert adiabatic_temperature(i2t, area, start) == pytest.approx(start + rise, abs=1e-6)
-    assert short_check(i2t * 0.999, area, adiabatic_k(start, start + rise)).passed
-
-
-@settings(max_examples=60)
 @given(start=temperatures, warmer=st.floats(0.0, 30.0))
 def test_a_warmer_start_leaves_less_for_the_short(start, warmer):
     assert adiabatic_k(start + warmer, 200.0) <= adiabatic_k(start, 200.0)
 
 
 @settings(max_examples=60)
-@given(current=st.floats(1.0, 5000.0), seconds=st.floats(0.001, 5.0))
-def test_adiabatic_section_and_current_undo_each_other(current, seconds):
-    section = adiabatic_section(current, seconds, 115.0)
-    assert adiabatic_current(section, seconds, 115.0) == pytest.approx(current)
+@given(seconds=st.floats(0.001, 5.0), area=sections, over=st.sampled_from([0.999, 1.001]))
+def test_a_section_bears_k_times_itself_over_the_root_of_the_time(seconds, area, over):
+    current = over * 115.0 * area / seconds**0.5
+    assert short_check(current**2 * seconds, area, 115.0).passed is (over < 1.0)
 
 
 def test_a_fuse_that_never_opens_fast_passes_no_section():
     assert not short_check(np.inf, 50.0, 115.0).passed
-
-
-def test_an_endless_short_melts_the_copper():
-    assert adiabatic_temperature(1e12, 0.5, 25.0) == np.inf
 
 
 @settings(max_examples=40)
@@ -132,11 +117,9 @@ def test_an_overload_far_beyond_the_cable_has_no_margin_left():
     [
         (lambda: adiabatic_k(160.0, 160.0), "end_c"),
         (lambda: adiabatic_k(-300.0, 160.0), "end_c"),
-        (lambda: adiabatic_temperature(1.0, 1.0, -300.0), "start_c"),
         (lambda: short_check(1.0, 0.0, 115.0), "area_mm2"),
         (lambda: short_check(float("nan"), 1.0, 115.0), "i2t_a2s"),
-        (lambda: adiabatic_current(1.0, 0.0, 115.0), "seconds"),
-        (lambda: adiabatic_section(0.0, 1.0, 115.0), "current_a"),
+        (lambda: short_check(1.0, 1.0, 0.0), "k"),
         (lambda: far_end(11.0, 10.0, 0.0, 0.0), "ohm"),
         (lambda: far_end(0.0, 10.0, 0.1, 0.0), "u_min_v"),
         (lambda: far_end(11.0, 0.0, 0.1, 0.0), "rating_a"),

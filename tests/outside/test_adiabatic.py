@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from fusemap.electrics.cable import ALPHA20, RESISTIVITY20
+from fusemap.electrics.cable import ALPHA20
 from fusemap.electrics.cable_heat import COPPER_HEAT, conductor_temperature, temperature_after
-from fusemap.electrics.free_air import heat_loss
-from fusemap.electrics.protection import adiabatic_k, adiabatic_temperature
+from fusemap.electrics.protection import BETA, K_FACTOR, adiabatic_k, short_check
+from fusemap.tables.reading import required, rows
+from tests.outside.cable_by_libraries import Cable
 from tests.outside.references import package
 
 integrate = package("scipy.integrate")
-optimize = package("scipy.optimize")
 
 # IEC 60949: heat capacity of copper 3.45e-3 J/(K·mm³), resistivity 17.241e-6 Ω·mm, β 234.5 K
 HEAT_J_PER_K_MM3 = 3.45e-3
@@ -52,7 +52,10 @@ def test_a_short_heats_the_copper_as_scipy_integrates_it(area_mm2, start_c, end_
     # k is published rounded to 226 where the constants give 225.7: a quarter of a per cent
     rise = heated(i2t, area_mm2, start_c) - start_c
     assert rise == pytest.approx(end_c - start_c, rel=0.005)
-    assert adiabatic_temperature(i2t, area_mm2, start_c) == pytest.approx(end_c, abs=1e-6)
+    # and what the cable is checked for says so on either side of it
+    k = adiabatic_k(start_c, end_c)
+    told = [short_check(share * i2t, area_mm2, k).passed for share in (0.999, 1.001)]
+    assert told == [True, False]
 
 
 # r20 [mΩ/m], copper [mm²], outside diameter [mm], ambient [°C], current [A]
@@ -71,29 +74,15 @@ SECONDS = np.array([1.0, 5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 120.0, 300.0, 600.0,
 
 def core_by_scipy(r20, area_mm2, od_mm, ambient_c, current_a, seconds, start_c=None):
     """Conductor [°C], copper alone storing heat, its surface at every moment in balance."""
-    d_mm = np.sqrt(4.0 * area_mm2 / (np.pi * 0.73))
-    inside = np.log(od_mm / d_mm) / (2.0 * np.pi * 0.17)
-    store = COPPER_HEAT * area_mm2
-
-    def leaves(core: float) -> float:
-        def out(surface: float) -> float:
-            return float(heat_loss(np.asarray(surface), od_mm / 1000.0, np.asarray(ambient_c))[0])
-
-        if core <= ambient_c + 1e-9:
-            return 0.0
-        surface = optimize.brentq(
-            lambda s: out(s) - (core - s) / inside, ambient_c, core, xtol=1e-10
-        )
-        return out(surface)
-
-    def slope(_, core):
-        made = current_a**2 * r20 / 1000.0 * (1.0 + ALPHA20 * (core[0] - 20.0))
-        return [(made - leaves(core[0])) / store]
-
-    span = (0.0, float(seconds[-1]))
     start = [ambient_c if start_c is None else start_c]
     found = integrate.solve_ivp(
-        slope, span, start, t_eval=seconds, rtol=1e-7, atol=1e-6, method="LSODA"
+        Cable(r20, area_mm2, od_mm, ambient_c).slope(current_a),
+        (0.0, float(seconds[-1])),
+        start,
+        t_eval=seconds,
+        rtol=1e-7,
+        atol=1e-6,
+        method="LSODA",
     )
     return found.y[0]
 
@@ -117,4 +106,7 @@ def test_slow_heating_from_a_warm_start_follows_scipy_too(start_c):
 
 def test_the_constants_are_those_of_the_standard():
     assert pytest.approx(HEAT_J_PER_K_MM3 * 1000.0) == COPPER_HEAT
-    assert pytest.approx(RESISTIVITY_OHM_MM * 1000.0) == RESISTIVITY20
+    listed = {row["key"]: required(row, "value") for row in rows("copper")}
+    assert listed["resistivity_20c"] == pytest.approx(RESISTIVITY_OHM_MM * 1000.0)
+    assert (listed["beta"], listed["k_factor"]) == (BETA, K_FACTOR) == (BETA_K, 226.0)
+    assert listed["temperature_coefficient_20c"] == ALPHA20

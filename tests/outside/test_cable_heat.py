@@ -1,11 +1,10 @@
 """Steady cable heat against published current tables: model over table, none left out.
 
-Measured: the mean of model over table, table by table, as typed at MEANS below. Where a table says
-its conductor and ambient temperature the model lies at 0.80 to 1.26 of it; a small gauge of a
-coarse table stands out by up to 1.74. Where a table does not say them, they are assumed, and the
-ratio then only tells how much margin such a table leaves. Outside diameters are the maker's where
-a table gives them and typical ones of ours where it does not (5 % thinner or 10 % thicker moves a
-mean by 2 %).
+How close is close enough is taken from the tables themselves: two official ones of the same thing
+differ by a quarter on the mean and by half at a small size. Where a table does not say its
+temperatures they are assumed, and the ratio then only tells how much margin such a table leaves.
+Outside diameters are the maker's where a table gives them and typical ones of ours where it does
+not (5 % thinner or 10 % thicker moves a mean by 2 %).
 """
 
 from typing import NamedTuple
@@ -13,10 +12,11 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from fusemap.electrics.bundle_heat import bundle_ampacity
-from fusemap.electrics.cable_heat import ampacity, conductor_temperature
-from fusemap.electrics.free_air import heat_loss
-from tests.outside.references import package
+from fusemap.electrics.bundle_heat import bundle_temperature
+from fusemap.electrics.cable_heat import INSULATION_W_PER_M_K, ampacity, conductor_temperature
+from fusemap.electrics.free_air import EMISSIVITY
+from tests.outside.cable_by_libraries import Cable, pvc_w_per_m_k
+from tests.second_way import rising_root
 
 
 class Table(NamedTuple):
@@ -124,57 +124,80 @@ ASSUMED = {
     ),
 }
 
-MEANS = {
-    "VDE 0298-4 free air": 0.95,
-    "33 CFR 183.425 60 °C": 1.08,
-    "33 CFR 183.425 75 °C": 1.24,
-    "33 CFR 183.425 80 °C": 1.07,
-    "33 CFR 183.425 90 °C": 1.05,
-    "33 CFR 183.425 105 °C": 1.05,
-    "33 CFR 183.425 125 °C": 1.04,
-    "33 CFR 183.425 200 °C": 1.26,
-    "trailer wire at 48.9 °C": 0.80,
-    "trailer wire at 51.7 °C": 0.90,
-    "trailer wire at 65.6 °C": 0.90,
-    "JIS C 3406 AV": 0.97,
-    "UK thin-wall": 1.41,
-    "van table": 2.61,
-    "UK towing": 1.77,
-}
+
+def boat_currents(limit_c: float, area_mm2: np.ndarray) -> np.ndarray:
+    """33 CFR 183.425 between its temperatures and sizes [A]."""
+    limits = sorted(BOAT_A)
+    by_size = np.array([BOAT_A[limit] for limit in limits]).T
+    at_limit = np.array([np.interp(limit_c, limits, currents) for currents in by_size])
+    return np.exp(np.interp(np.log(area_mm2), np.log(BOAT_AREA), np.log(at_limit)))
+
+
+def published_gap() -> np.ndarray:
+    """VDE 0298-4 over 33 CFR 183.425, both at 70 °C in 30 °C, at the sizes that both have.
+
+    Two official tables of one thing, a single cable in free air: no model can lie closer to both
+    than they lie to each other.
+    """
+    area, current = np.array(VDE.area), np.array(VDE.current_a)
+    both = (area >= BOAT_AREA[0]) & (area <= BOAT_AREA[-1])
+    return current[both] / boat_currents(70.0, area[both])
+
+
+def test_two_official_tables_of_one_cable_differ_by_a_quarter():
+    assert published_gap().mean() == pytest.approx(1.27, abs=0.01)
+    assert published_gap().max() == pytest.approx(1.59, abs=0.01)
 
 
 @pytest.mark.parametrize("name", STATED)
-def test_mean_lies_within_a_quarter_of_a_table_that_states_its_temperatures(name, record_property):
-    ratios = STATED[name].ratios()
+def test_a_table_is_met_as_well_as_two_tables_meet_each_other(name, record_property):
+    table = STATED[name]
+    ratios = table.ratios()
     record_property("model over table", np.round(ratios, 3).tolist())
-    assert 0.79 < ratios.mean() < 1.27
-    assert ratios.min() > 0.74
-    assert ratios.max() < 1.75
+    mean, most = published_gap().mean(), published_gap().max()
+    assert 1.0 / mean < ratios.mean() < mean
+    # size by size; a table in steps of 5 A may tell up to a step less than it found
+    step = 5.0 if "33 CFR" in name else 1.0
+    current = np.array(table.current_a)
+    assert (ratios > 1.0 / most).all()
+    assert (ratios * current < most * (current + step)).all()
 
 
-def test_mean_over_all_stated_tables_is_within_five_percent():
-    means = [table.ratios().mean() for table in STATED.values()]
-    assert np.mean(means) == pytest.approx(1.03, abs=0.02)
-    assert np.std(means) < 0.15
+def test_over_all_stated_tables_the_model_leans_to_neither_side():
+    # the mean of the tables' means lies within two standard errors of 1
+    means = np.array([table.ratios().mean() for table in STATED.values()])
+    error = means.std(ddof=1) / np.sqrt(len(means))
+    assert abs(means.mean() - 1.0) < 2.0 * error
 
 
 @pytest.mark.parametrize("name", ASSUMED)
-def test_tables_of_the_vehicle_trade_leave_a_margin_to_the_model(name, record_property):
+def test_tables_of_the_vehicle_trade_are_not_undercut_by_more_than_tables_differ(
+    name, record_property
+):
     # their conductor or ambient temperature is our assumption: no proof, but a record
     ratios = ASSUMED[name].ratios()
     record_property("model over table", np.round(ratios, 3).tolist())
-    assert ratios.mean() > 0.95
-    assert ratios.min() > 0.93
+    assert ratios.mean() > 1.0 / published_gap().mean()
 
 
-@pytest.mark.parametrize("name", MEANS)
-def test_the_means_told_above_are_what_the_model_gives(name):
-    table = {**STATED, **ASSUMED}[name]
-    assert table.ratios().mean() == pytest.approx(MEANS[name], abs=0.01)
+@pytest.mark.parametrize("by", ["Morgan", "Kuehn_Goldstein"])
+@pytest.mark.parametrize("row", range(0, len(VDE.area), 2))
+def test_other_correlations_of_free_convection_tell_the_same_warmth(by, row):
+    # package ht: correlations of one cylinder scatter most for thin wire, and Churchill and Chu's
+    # gives off the least heat, so the program errs on the warm side, by a fifth at most
+    size = (VDE.r20[row], VDE.area[row], VDE.od[row])
+    for share in (0.5, 1.0):
+        current = share * VDE.current_a[row]
+        told = conductor_temperature(current, *size, 30.0)
+        other = Cable(*size, 30.0).settled_c(current, by)
+        assert 0.98 < (told - 30.0) / (other - 30.0) < 1.20
 
 
-def test_no_table_is_left_out_of_the_means():
-    assert set(MEANS) == set(STATED) | set(ASSUMED)
+def test_the_constants_of_the_insulation_are_published_ones():
+    # conductivity of PVC as in the package ht; emissivity of plastic 0.85 to 0.95, table in the
+    # manual of a Triplett AM320 multimeter
+    assert pytest.approx(pvc_w_per_m_k()) == INSULATION_W_PER_M_K
+    assert 0.85 <= EMISSIVITY <= 0.95
 
 
 @pytest.mark.parametrize("name", STATED)
@@ -184,44 +207,41 @@ def test_an_assumed_diameter_hardly_moves_a_mean(name):
     assert table.ratios(1.10).mean() == pytest.approx(table.ratios().mean(), rel=0.02)
 
 
+def bundled(count: int, limit_c: float, *cable: float) -> float:
+    """Current [A] at which that many like cables together reach a temperature [°C]."""
+
+    def surplus(current_a: float) -> float:
+        return float(bundle_temperature(np.full(count, current_a), *cable).conductor_c[0]) - limit_c
+
+    return rising_root(surplus, 0.0, 100.0)
+
+
 @pytest.mark.parametrize(("count", "factor"), [(3, 0.70), (5, 0.60), (7, 0.50), (25, 0.40)])
 def test_bundled_cables_carry_what_the_grouping_factors_say(count, factor):
     # 33 CFR 183.425, note 2 (3; 4 to 6; 7 to 24; 25 and more; asked there only from 50 V up)
     cable = (105.0, 12.7, 1.5, 2.4, 30.0)
-    found = bundle_ampacity(count, *cable) / ampacity(*cable)
+    found = bundled(count, *cable) / ampacity(*cable)
     assert found == pytest.approx(factor, rel=0.20)
 
 
 def test_at_the_end_of_a_step_the_bundle_model_is_the_stricter_one():
     # same note: one factor 0.50 for 7 to 24 conductors; the model goes on falling inside the step
     cable = (105.0, 12.7, 1.5, 2.4, 30.0)
-    assert 0.33 < bundle_ampacity(24, *cable) / ampacity(*cable) < 0.50
+    assert 0.33 < bundled(24, *cable) / ampacity(*cable) < 0.50
 
 
 @pytest.mark.parametrize("ambient_c", [-20.0, 25.0, 85.0])
-def test_the_balance_is_where_scipys_root_finder_finds_it(ambient_c):
-    # 0.5, 1.5 and 16 mm², from next to no current up to melting copper
-    optimize = package("scipy.optimize")
-    for r20, area, od in [(37.1, 0.5, 1.6), (12.7, 1.5, 2.4), (1.16, 16.0, 7.2)]:
-        inside = np.log(od / np.sqrt(4.0 * area / (np.pi * 0.73))) / (2.0 * np.pi * 0.17)
-        for current in np.array([0.1, 1.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0]) * np.sqrt(
-            10.0 * area
-        ):
-            made = current**2 * r20 / 1000.0
-
-            def core(surface, made=made, inside=inside, od=od):
-                lost, _ = heat_loss(np.asarray(surface), od / 1000.0, np.asarray(ambient_c))
-                return surface + float(lost) * inside, float(lost)
-
-            def surplus(surface, made=made):
-                warm, lost = core(surface)
-                return made * (1.0 + 0.00393 * (warm - 20.0)) - lost
-
-            told = conductor_temperature(current, r20, area, od, ambient_c)
-            if core(optimize.brentq(lambda s: core(s)[0] - 1083.0, ambient_c, 1083.0))[1] <= (
-                made * (1.0 + 0.00393 * 1063.0)
-            ):
-                assert told == np.inf
-            else:
-                balance = optimize.brentq(surplus, ambient_c, 1083.0, xtol=1e-9)
-                assert told == pytest.approx(core(balance)[0], abs=1e-4)
+@pytest.mark.parametrize(
+    "size", [(37.1, 0.5, 1.6), (12.7, 1.5, 2.4), (1.16, 16.0, 7.2)], ids=lambda s: f"{s[1]} mm²"
+)
+def test_the_balance_is_where_other_physics_find_it(size, ambient_c):
+    # packages ht and CoolProp, scipy's root finder; from next to no current up to melting copper
+    cable = Cable(*size, ambient_c)
+    for current in np.array([0.1, 1.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0]) * np.sqrt(10.0 * size[1]):
+        told = conductor_temperature(current, *size, ambient_c)
+        balance = cable.settled_c(current)
+        if np.isinf(balance):
+            assert told == np.inf
+        else:
+            # air data differ by 1 % of the heat, and by 3 % in very hot air
+            assert told - ambient_c == pytest.approx(balance - ambient_c, rel=0.03, abs=0.01)

@@ -3,14 +3,8 @@
 import numpy as np
 import pytest
 
-from fusemap.electrics.free_air import (
-    EMISSIVITY,
-    GRAVITY,
-    STEFAN_BOLTZMANN,
-    air,
-    heat_loss,
-    nusselt,
-)
+from fusemap.electrics.free_air import air, heat_loss, nusselt
+from tests.outside.cable_by_libraries import heat_w_per_m
 from tests.outside.references import package
 
 RAYLEIGH = [1e-3, 0.1, 1.0, 57.0, 1e3, 1e6, 1e9]
@@ -43,16 +37,8 @@ def test_nusselt_number_agrees_with_the_package_ht(rayleigh, prandtl):
 @pytest.mark.parametrize("diameter_m", [0.0012, 0.0024, 0.006, 0.02])
 @pytest.mark.parametrize(("surface_c", "air_c"), [(35, 30), (60, 30), (105, 25), (125, 80)])
 def test_heat_of_a_cable_agrees_with_ht_and_coolprop(surface_c, air_c, diameter_m):
-    ht = package("ht.conv_free_immersed")
-    conductivity, viscosity, prandtl = properties(0.5 * (surface_c + air_c) + 273.15)
-    film_k = 0.5 * (surface_c + air_c) + 273.15
-    grashof = GRAVITY / film_k * (surface_c - air_c) * diameter_m**3 / viscosity**2
-    number = ht.Nu_horizontal_cylinder_Churchill_Chu(prandtl, grashof)
-    convection = np.pi * conductivity * number * (surface_c - air_c)
-    hot, cold = surface_c + 273.15, air_c + 273.15
-    radiation = np.pi * diameter_m * EMISSIVITY * STEFAN_BOLTZMANN * (hot**4 - cold**4)
     found, _ = heat_loss(np.asarray(surface_c), np.asarray(diameter_m), np.asarray(air_c))
-    assert float(found) == pytest.approx(convection + radiation, rel=0.01)
+    assert float(found) == pytest.approx(heat_w_per_m(surface_c, diameter_m, air_c), rel=0.01)
 
 
 def test_steepness_of_the_loss_is_good_enough_to_step_by():

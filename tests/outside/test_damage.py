@@ -1,43 +1,29 @@
-"""The cable's damage curve against the heat balance integrated step by step (scipy), and against
-published figures of the adiabatic formula."""
+"""The cable's damage curve against the heat balance integrated step by step, with the physics of
+other people's packages, and against published figures of the adiabatic formula."""
 
-import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
-from scipy.optimize import brentq
 
-from fusemap.electrics.cable import ALPHA20
-from fusemap.electrics.cable_heat import COPPER_HEAT, checked_cable
 from fusemap.electrics.damage import damage_time, heating_time
-from fusemap.electrics.free_air import heat_loss
 from fusemap.electrics.protection import adiabatic_k
+from tests.outside.cable_by_libraries import Cable
+from tests.outside.references import package
 
 
 def integrated(limit_c, current, r20, area, od, ambient, start):
-    """Seconds until the copper is at the limit: C·dT/dt = I²R(T) − heat through the insulation,
-    the surface found at every step from (T − Ts)/Rins = heat given off at Ts (scipy)."""
-    heat, diameter, insulation, air = (
-        float(each) for each in checked_cable(current, r20, area, od, ambient)
-    )
-
-    def leaves(copper):
-        def surplus(surface):
-            off = float(np.asarray(heat_loss(np.array(surface), diameter, air)[0]))
-            return (copper - surface) / insulation - off
-
-        return (copper - brentq(surplus, air - 1e-9, copper + 1e-9)) / insulation
-
-    def warms(_, state):
-        copper = state[0]
-        gain = heat * (1.0 + ALPHA20 * (copper - 20.0))
-        lost = 0.0 if copper <= air + 1e-6 else leaves(copper)
-        return [(gain - lost) / (COPPER_HEAT * area)]
+    """Seconds until the copper is at the limit."""
 
     def there(_, state):
         return state[0] - limit_c
 
     there.terminal = True
-    run = solve_ivp(warms, (0.0, 1e5), [start], events=there, rtol=1e-8, atol=1e-6)
+    run = package("scipy.integrate").solve_ivp(
+        Cable(r20, area, od, ambient).slope(current),
+        (0.0, 1e5),
+        [start],
+        events=there,
+        rtol=1e-8,
+        atol=1e-6,
+    )
     return float(run.t_events[0][0])
 
 
@@ -54,10 +40,10 @@ def integrated(limit_c, current, r20, area, od, ambient, start):
 def test_the_heating_time_is_that_of_the_integrated_heat_balance(
     limit_c, current, r20, area, od, start
 ):
-    """Measured: within 2.2 % of the time, most where the insulation's share of it is largest."""
+    """Other air data move the heat by 1 %, the parabola of the surplus the time by 2 %."""
     found = heating_time(limit_c, current, r20, area, od, 25.0, start)
     exact = integrated(limit_c, current, r20, area, od, 25.0, start)
-    assert found == pytest.approx(exact, rel=0.03)
+    assert found == pytest.approx(exact, rel=0.04)
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from fusemap.assess import ParkedFigures, assess
-from fusemap.electrics.battery import plausible_runtime
 from fusemap.electrics.cranking import battery_share, engine_multiple
 from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 
@@ -146,13 +145,15 @@ def test_published_times_to_flat(capacity_ah: float, amperes: float, hours: floa
         pytest.param(60.0, 0.150, 12.0, id="150 mA flatten a battery overnight"),
     ],
 )
-def test_wrong_published_claims_are_flagged(
+def test_wrong_published_claims_are_far_from_the_forecast(
     capacity_ah: float, amperes: float, claimed_h: float
 ) -> None:
     vehicle = standing(capacity_ah, amperes, stand_days=365.0)
     ours = float(parked(vehicle).forecast.hours_to_empty)
-    assert not plausible_runtime(capacity_ah, amperes, claimed_h).plausible
-    assert plausible_runtime(capacity_ah, amperes, ours).plausible
+    counted = capacity_ah / amperes
+    # half for a worn battery in the cold, a quarter more for a slow discharge: no claim lies so
+    assert not 0.5 < claimed_h / ours < 1.25
+    assert 0.5 < ours / counted < 1.25
 
 
 def test_a_drop_to_sixty_per_cent_is_what_a_bulletin_lets_a_start_fail_at() -> None:

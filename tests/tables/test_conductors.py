@@ -5,8 +5,11 @@ from math import pi
 import pytest
 
 from fusemap import tables
-from fusemap.electrics.cable import awg_area_mm2
-from fusemap.errors import InputProblem
+from fusemap.electrics.cable import awg_from_area
+from fusemap.tables.reading import number, required, rows
+from fusemap.units import sold_gauge
+
+SECTIONS = {row.area_mm2: row for row in tables.standard_sections()}
 
 STRANDS = {
     0.35: (12, 0.20),
@@ -31,62 +34,59 @@ Source: data sheet of a cable maker, thin-wall PVC vehicle cable FLRY-B to ISO 6
 def test_the_allowed_resistance_leaves_little_above_that_of_the_strands(area: float) -> None:
     """IEC 60028 copper in the sheet's strands; their diameter is the largest, so 6 to 22 % more."""
     count, diameter = STRANDS[area]
-    copper = tables.copper()["resistivity_20c"] * 1000 / (count * pi / 4 * diameter**2)
-    assert 1.06 < tables.section(area).r20_mohm_per_m / copper < 1.22
+    copper = 17.241 / (count * pi / 4 * diameter**2)
+    assert 1.06 < SECTIONS[area].r20_mohm_per_m / copper < 1.22
 
 
 def test_the_sections_one_sizes_by_were_read() -> None:
     """The usual sections rest on read sheets, not on memory."""
     for area in (*STRANDS, 10.0, 50.0, 70.0):
-        assert tables.section(area).source.status == "seen"
-
-
-def test_a_section_that_is_not_made_is_answered_with_those_that_are() -> None:
-    with pytest.raises(InputProblem, match=r"2\.5, 3, 4"):
-        tables.section(3.5)
+        assert SECTIONS[area].source.status == "seen"
 
 
 def test_gauge_areas_follow_the_gauge_formula() -> None:
     """ASTM B258 by our own formula, itself checked against fluids."""
-    for gauge in tables.gauges():
-        noughts = gauge.awg.endswith("/0")
-        number = 1 - int(gauge.awg[0]) if noughts else int(gauge.awg)
-        assert gauge.area_mm2 == pytest.approx(awg_area_mm2(number), rel=5e-4)
+    for gauge in rows("gauges"):
+        name = gauge["awg"]
+        awg = 1 - int(name[0]) if name.endswith("/0") else int(name)
+        # half a thousandth of the area is 0.002 of a gauge number
+        assert awg_from_area(required(gauge, "area_mm2")) == pytest.approx(awg, abs=0.002)
 
 
 def test_sae_gauges_hold_less_copper() -> None:
     """5 to 11 % less than the wire gauge of the same number."""
-    shares = [g.sae_area_mm2 / g.area_mm2 for g in tables.gauges() if g.sae_area_mm2]
+    found = [(number(g, "sae_area_mm2"), required(g, "area_mm2")) for g in rows("gauges")]
+    shares = [sae / solid for sae, solid in found if sae is not None]
     assert len(shares) == 11
     assert all(0.89 < share < 0.95 for share in shares)
 
 
 def test_a_section_is_bought_as_the_next_gauge_that_is_sold_with_no_less_copper() -> None:
-    for section in tables.standard_sections():
-        gauge = tables.traded_gauge(section.area_mm2)
-        assert gauge is not None
-        assert (gauge.sae_area_mm2 or gauge.area_mm2) >= section.area_mm2
-        assert gauge.awg.endswith("/0") or int(gauge.awg) % 2 == 0
-    assert tables.traded_gauge(120.0) is None
+    copper = {g["awg"]: number(g, "sae_area_mm2") or number(g, "area_mm2") for g in rows("gauges")}
+    for area in SECTIONS:
+        name = sold_gauge(area)
+        assert name is not None
+        assert (copper[name] or 0.0) >= area
+        assert name.endswith("/0") or int(name) % 2 == 0
+    assert sold_gauge(120.0) is None
 
 
 def test_more_cables_together_carry_less_each() -> None:
-    bundles = [d for d in tables.deratings() if d.from_count is not None]
-    for kind in {d.kind for d in bundles}:
-        factors = [d.factor for d in bundles if d.kind == kind]
+    bundles = [row for row in rows("deratings") if row["from_count"]]
+    for kind in {row["kind"] for row in bundles}:
+        factors = [required(row, "factor") for row in bundles if row["kind"] == kind]
         assert factors == sorted(factors, reverse=True)
         assert all(0 < factor <= 1 for factor in factors)
 
 
 def test_ambient_factors_follow_the_square_root_of_what_is_left() -> None:
     """IEC 60364-5-52, table B.52.14: √((limit − ambient) ÷ (limit − 30 °C)), rounded."""
-    ambient = [d for d in tables.deratings() if d.kind == "ambient"]
+    ambient = [row for row in rows("deratings") if row["kind"] == "ambient"]
     assert len(ambient) == 11
     for row in ambient:
-        assert row.conductor_c is not None
-        assert row.ambient_c is not None
-        ideal = ((row.conductor_c - row.ambient_c) / (row.conductor_c - 30)) ** 0.5
-        assert row.factor == pytest.approx(ideal, abs=0.006)
+        limit_c, ambient_c = required(row, "conductor_c"), required(row, "ambient_c")
+        ideal = ((limit_c - ambient_c) / (limit_c - 30)) ** 0.5
+        assert required(row, "factor") == pytest.approx(ideal, abs=0.006)
 
 
 def test_a_published_current_rises_with_the_section() -> None:

@@ -3,7 +3,9 @@
 import pytest
 
 from fusemap import tables
+from fusemap.electrics.fuses import pulse_share
 from fusemap.tables.fuses import luminance
+from fusemap.tables.reading import required, rows
 
 
 def test_white_on_black_has_the_greatest_contrast() -> None:
@@ -72,7 +74,12 @@ def test_a_stalled_motor_is_only_bracketed_by_a_ten_ampere_fuse() -> None:
 
 def test_every_loaded_pulse_table_row_lowers_the_share() -> None:
     """Littelfuse fuse catalogue 2017: 48, 38, 29, 22 % for 100 to 100 000 pulses."""
-    assert list(tables.pulse_shares().values()) == [0.48, 0.38, 0.29, 0.22]
+    listed = {
+        required(row, "pulses"): required(row, "share_of_melting_i2t")
+        for row in rows("fuse_pulses")
+    }
+    assert listed == {100: 0.48, 1_000: 0.38, 10_000: 0.29, 100_000: 0.22}
+    assert pulse_share(list(listed)).tolist() == list(listed.values())
 
 
 def test_the_mini_rerating_line_passes_its_third_reading() -> None:
