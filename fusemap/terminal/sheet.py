@@ -60,7 +60,7 @@ def add(commands: Any) -> None:
 
 def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
     """Write the files. Raises FileProblem for a vehicle that cannot be read or a place to write."""
-    vehicle = read(asked.file)
+    vehicle = read(asked.file, asked.language)
     content = make(vehicle, asked)
     kind = wanted_format(asked.out, asked.format)
     if not Path(asked.out).parent.is_dir():
@@ -83,10 +83,10 @@ def answer(asked: argparse.Namespace) -> tuple[int, dict[str, Any], str]:
     return 0, answered, "\n".join(files)
 
 
-def read(name: str) -> Vehicle:
-    """A vehicle from a file, or a demo vehicle."""
+def read(name: str, language: str = "en") -> Vehicle:
+    """A vehicle from a file, or a demo vehicle in a language's words."""
     if name.startswith(DEMO):
-        return demos.read_demo(name.removeprefix(DEMO))
+        return demos.read_demo(name.removeprefix(DEMO), language)
     return read_vehicle(Path(name))
 
 
