@@ -123,6 +123,8 @@ NO_SENTENCES = {
     "missing required field",
     "Invalid enum value",
     "fusemap vehicle",  # the name of the format
+    "spannung schlafend",  # what a column of a pasted table was once headed with
+    "lado vivo",
 }
 COLUMNS = {
     "accessory_kinds": ("name", "group", "note"),

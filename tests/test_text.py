@@ -1,11 +1,13 @@
 """Texts and amounts as values, and what a style makes of them."""
 
+import re
 from datetime import datetime
 
 import pytest
 from hypothesis import given as every
 from hypothesis import strategies as st
 
+from fusemap import tables
 from fusemap.text import (
     ENGLISH,
     Amount,
@@ -141,3 +143,15 @@ def test_dates_are_in_the_order_of_the_language(code: str, day: str) -> None:
 def test_a_place_that_nothing_stands_in_is_a_fault() -> None:
     with pytest.raises(KeyError, match="limit"):
         str(say("{load} > {limit}", load=Amount(1, "A")))
+
+
+def test_with_awg_first_every_gauge_is_one_that_is_sold_and_holds_the_copper() -> None:
+    holds = {gauge.awg: gauge.sae_area_mm2 or gauge.area_mm2 for gauge in tables.gauges()}
+    for row in tables.standard_sections():
+        words = shown(AMERICAN, Section(row.area_mm2))
+        named = re.match(r"AWG (\S+) \(", words)
+        if named is None:
+            assert row.area_mm2 > max(holds.values())
+            continue
+        assert named[1].endswith("/0") or int(named[1]) % 2 == 0, words
+        assert holds[named[1]] >= row.area_mm2

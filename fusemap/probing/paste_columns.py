@@ -21,19 +21,22 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.words import FEED, LiveSide
 
 YES: Final = frozenset({"1", "+", "x", "y", "yes", "live", "on", "ja", "oui", "✓", "✔", "true"})
-NO: Final = frozenset({"0", "-", "–", "n", "no", "dead", "off", "nein", "non", "✗", "false"})
+NO: Final = frozenset(
+    {"0", "-", "–", "n", "no", "dead", "off", "nein", "non", "ohne", "mort", "dood", "✗", "false"}
+)
 
 COLUMNS: Final[dict[str, tuple[str, ...]]] = {
     "label": ("slot", "label", "no", "nr", "number", "fuse", "position", "pos", "platz",
-              "sicherung", "#", "place", "id"),
+              "sicherung", "steckplatz", "#", "place", "id"),
     "panel": ("panel", "box", "kasten", "location"),
     "rating": ("rating", "amp", "amps", "ampere", "a", "size", "wert", "calibre", "intensité"),
     "family": ("family", "type", "typ", "shape", "kind", "bauform"),
     "circuit": ("circuit", "function", "feeds", "description", "what", "stromkreis", "funktion",
                 "name", "fonction", "supplies", "protects"),
     "feed_class": ("feed", "feed class", "class", "klemme", "terminal"),
-    "live_side": ("live side", "side"),
-    "asleep": ("asleep", "off", "locked", "key off", "permanent", "sleep", "aus"),
+    "live_side": ("live side", "side", "plusseite", "lado vivo"),
+    "asleep": ("asleep", "off", "locked", "key off", "permanent", "sleep", "aus",
+               "spannung schlafend"),
     "accessory": ("accessory", "acc", "key at accessory", "radio"),
     "ignition": ("ignition", "ign", "on", "ignition on", "key on", "zündung"),
     "running": ("running", "engine running", "engine", "motor"),
@@ -75,7 +78,8 @@ _CLASSES: Final[dict[str, FeedClass]] = {
     **{feed_class: feed_class for feed_class in FEED},
     "delayed-off": "delayed_off", "delayed off": "delayed_off", "30": "permanent",
     "15": "ignition", "15r": "accessory", "75": "accessory", "58": "lighting",
-    "always": "permanent", "b+": "permanent", "acc": "accessory", "ign": "ignition",
+    "zubehörplus": "accessory", "always": "permanent",
+    "b+": "permanent", "acc": "accessory", "ign": "ignition",
 }  # fmt: skip
 """Words for a feed class; the numbers are terminals of DIN 72552."""
 

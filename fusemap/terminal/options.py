@@ -58,10 +58,13 @@ def add_vehicle(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help=f"a vehicle file, or one of {known}")
 
 
-def vehicle_of(name: str) -> Vehicle:
-    """A vehicle from a file, or a demo vehicle. Raises FileProblem where it cannot be read."""
+def vehicle_of(name: str, language: str = "en") -> Vehicle:
+    """A vehicle from a file, or a demo vehicle in a language's words.
+
+    Raises FileProblem where it cannot be read.
+    """
     if name.startswith(DEMO):
-        return demos.read_demo(name.removeprefix(DEMO))
+        return demos.read_demo(name.removeprefix(DEMO), language)
     return read_vehicle(Path(name))
 
 

@@ -56,7 +56,7 @@ def add(commands: Parsers) -> None:
 
 def answer(asked: argparse.Namespace) -> Answer:
     """Write the files. Raises FileProblem for a vehicle that cannot be read or a place to write."""
-    vehicle = vehicle_of(asked.file)
+    vehicle = vehicle_of(asked.file, asked.language)
     content = make(vehicle, asked)
     kind = wanted_format(asked.out, asked.format)
     if not Path(asked.out).parent.is_dir():

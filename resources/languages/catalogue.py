@@ -6,8 +6,8 @@
     python resources/languages/catalogue.py forms      weekdays, dates and rows from the CLDR
 
 Needs Babel, which is not needed to run the program. Texts are collected from `say`, `say_in`,
-`many`, Qt's `tr` and `translate`, from the words in drawings and from the columns of tables that
-hold words.
+`many`, Qt's `tr` and `translate`, from the words in drawings, from the columns of tables that hold
+words and from the demo vehicles.
 """
 
 import ast
@@ -26,6 +26,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from fusemap.files import demos
 from fusemap.tables.listing import TITLES
 from fusemap.window.pages.table_words import heading
 
@@ -80,6 +81,7 @@ def found() -> list[Found]:
         made += of_module(path)
     made += of_drawings()
     made += of_tables()
+    made += of_demo_vehicles()
     return made
 
 
@@ -167,6 +169,14 @@ def of_tables() -> Iterator[Found]:
                 for column in columns:
                     if text := (row[column] or "").strip():
                         yield Found(text, "", "", where, number)
+
+
+def of_demo_vehicles() -> Iterator[Found]:
+    """The titles, stories and names of the demo vehicles."""
+    for key, _ in demos.demo_names():
+        where = f"demo_vehicles/{key}{demos.SUFFIX}"
+        for text in demos.demo_words(key):
+            yield Found(text, "", demos.CONTEXT, where, 0)
 
 
 # --- making ---------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ import pytest
 
 from fusemap import files
 from fusemap.assess import assess
+from fusemap.catalogues import messages
 from fusemap.checks import findings
 from fusemap.errors import FileProblem
 from fusemap.files import demos
@@ -16,6 +17,10 @@ KEYS = [key for key, _ in demos.demo_names()]
 def found(vehicle: Vehicle) -> set[tuple[str, str]]:
     """What is found, as (code, where it is)."""
     return {(f.code, f.where) for f in findings(vehicle, assess(vehicle))}
+
+
+def codes(vehicle: Vehicle) -> list[str]:
+    return sorted(f.code for f in findings(vehicle, assess(vehicle)))
 
 
 def stops(vehicle: Vehicle) -> list[str]:
@@ -133,3 +138,46 @@ def test_whoever_mapped_it_answered_for_every_circuit_that_looks_critical(key):
     slots = look_up.slots(demos.read_demo(key))
     assert [slot.circuit for slot in slots if "critical" in unanswered(slot)] == []
     assert "looks_monitored" not in {code for code, _ in found(demos.read_demo(key))}
+
+
+LANGUAGES = ("de", "es", "fr", "nl")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("key", KEYS)
+def test_a_demo_vehicle_is_opened_in_the_words_of_a_language(key, language):
+    english, told = demos.read_demo(key), demos.read_demo(key, language)
+    assert told.name != english.name
+    assert told.note != english.note
+    assert dict(demos.demo_names(language))[key] == told.name
+    slots = list(zip(look_up.slots(english), look_up.slots(told), strict=True))
+    assert all(one.label == other.label for one, other in slots)
+    assert sum(one.circuit != other.circuit for one, other in slots) > 0.8 * sum(
+        bool(one.circuit) for one, _ in slots
+    )
+    assert files.parse(files.render(told)) == told
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("key", KEYS)
+def test_its_figures_and_findings_are_the_same_in_every_language(key, language):
+    english, told = demos.read_demo(key), demos.read_demo(key, language)
+    assert codes(told) == codes(english)
+    assert [unanswered(slot) for slot in look_up.slots(told)] == [
+        unanswered(slot) for slot in look_up.slots(english)
+    ]
+    assert assess(told).parked.hours == assess(english).parked.hours
+    points = [len({tap.earth_point for tap in each.taps}) for each in (told, english)]
+    assert points[0] == points[1]
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_in_english_a_demo_vehicle_stands_as_in_its_file(key):
+    assert demos.read_demo(key, "en") == files.parse(demos.demo_text(key))
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_every_word_of_a_demo_vehicle_is_in_every_language(key):
+    for language in LANGUAGES:
+        known = messages(language)
+        assert [word for word in demos.demo_words(key) if not known.knows(word, "demo")] == []

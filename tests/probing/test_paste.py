@@ -152,9 +152,9 @@ def test_more_than_a_meter_shows_costs_its_cell_and_no_more(van):
 @pytest.mark.parametrize(
     "text",
     [
-        "Steckplatz;Stromkreis;Versorgungsart;Plusseite\nF1;Radio;Dauerplus;oben",
-        "posición;circuito;clase de alimentación;lado vivo\nF1;Radio;permanente;superior",
-        "Steckplatz;Stromkreis;Plusseite;Spannung schlafend\nF1;Radio;oben;ja",
+        "Sicherungsplatz;Stromkreis;Versorgungsart;Zulaufseite\nF1;Radio;Dauerplus;oben",
+        "posición;circuito;clase de alimentación;lado de entrada\nF1;Radio;permanente;superior",
+        "Sicherungsplatz;Stromkreis;Zulaufseite;Spannung im Ruhezustand\nF1;Radio;oben;ja",
     ],
 )
 def test_a_table_in_the_words_of_another_language_is_read(van, text):
@@ -162,9 +162,18 @@ def test_a_table_in_the_words_of_another_language_is_read(van, text):
     assert (done.circuit, done.feed_class, done.live_side) == ("Radio", "permanent", "top")
 
 
+def test_a_table_written_in_the_words_of_an_earlier_version_is_read(van):
+    text = "Steckplatz;Stromkreis;Plusseite;Spannung schlafend;Versorgungsart\nF1;Radio;oben;ohne;"
+    done = look_up.slot(taken(van, text), "slot-1")
+    assert (done.circuit, done.live_side) == ("Radio", "top")
+    text = "posición;circuito;lado vivo;clase de alimentación\nF1;Radio;superior;Zubehörplus"
+    done = look_up.slot(taken(van, text), "slot-1")
+    assert (done.live_side, done.feed_class) == ("top", "accessory")
+
+
 def test_why_a_row_cannot_be_used_is_said_in_any_language(van):
     row = paste.preview(van, "Slot;Rating\nF9;10", WHEN).rows[0]
-    assert Style("de").show(row.problem) == "kein Steckplatz ist mit „F9“ beschriftet"
+    assert Style("de").show(row.problem) == "kein Sicherungsplatz ist mit „F9“ beschriftet"
 
 
 def test_what_the_program_notes_is_kept_in_english_and_said_in_any_language(van):

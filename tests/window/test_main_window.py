@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
+from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.settings import Settings
@@ -560,3 +561,18 @@ def test_a_file_whose_name_is_no_text_is_opened_saved_and_found_again(
     again.show_start()
     again.files.open_path(path)
     assert again.document.path == path
+
+
+def test_a_demo_vehicle_speaks_the_language_of_the_window(qtbot: Any) -> None:
+    settings = Settings()
+    settings.kept.language = "de"
+    window = MainWindow(Document(), settings)
+    qtbot.addWidget(window)
+    window.show_start()
+    button = window.start.findChild(QAbstractButton, "demo_light_truck")
+    assert button.text() == "Leichter Lkw"
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert window.document.vehicle == read_demo("light_truck", "de")
+    assert not window.document.modified
+    window.look.set_language("en")
+    assert window.document.vehicle.name == "Leichter Lkw", "a name from then on"

@@ -21,6 +21,7 @@ from fusemap.window import dialogs
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
 from fusemap.window.settings import Settings, state_folder
+from fusemap.window.texts.languages import chosen_language
 
 if TYPE_CHECKING:
     from fusemap.files.lock import Mark
@@ -99,14 +100,21 @@ class FileCommands(QObject):
         """The demo vehicles, each with its title."""
         from fusemap.files import demos
 
-        return [(title, key) for key, title in demos.demo_names()]
+        return [(title, key) for key, title in demos.demo_names(self._language())]
 
     def demo_stories(self) -> Sequence[tuple[str, str, str]]:
         """The demo vehicles: key, title, and the first sentence of their note."""
         from fusemap.files import demos
 
-        notes = [(key, title, demos.read_demo(key).note) for key, title in demos.demo_names()]
-        return [(key, title, first_sentence(note)) for key, title, note in notes]
+        language = self._language()
+        return [
+            (key, title, first_sentence(demos.read_demo(key, language).note))
+            for key, title in demos.demo_names(language)
+        ]
+
+    def _language(self) -> str:
+        """The language a demo vehicle is opened in: the window's."""
+        return chosen_language(self._settings.kept.language)
 
     def after_saving(self, then: Then) -> None:
         """Go on with `then` once unsaved work is saved or given up; or not at all."""
@@ -244,7 +252,7 @@ class FileCommands(QObject):
         from fusemap.files import demos
 
         try:
-            self._take(demos.read_demo(key or demos.FIRST))
+            self._take(demos.read_demo(key or demos.FIRST, self._language()))
         except FusemapError as error:
             self.problem.emit(error)
 
