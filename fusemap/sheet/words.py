@@ -6,9 +6,8 @@ Each table has all keys of its type. Out: texts; a style says them. No Qt.
 from collections.abc import Mapping
 from typing import Final
 
-from fusemap.checks import Severity
 from fusemap.leave_alone import Mark
-from fusemap.text import Text, say, say_in
+from fusemap.text import Text, Words, say, say_in
 from fusemap.vehicle import words
 from fusemap.vehicle.words import (
     Chemistry,
@@ -37,12 +36,6 @@ NOT_CHOSEN: Final = say("not chosen")
 YES: Final = say("yes")
 NO: Final = say("no")
 TOTAL: Final = say("Total")
-
-SEVERITY: Final[Mapping[Severity, Text]] = {
-    "stop": say("Stop"),
-    "caution": say("Caution"),
-    "note": say_in("severity", "Note"),
-}
 
 STATE: Final[Mapping[State, Text]] = {state: each.label for state, each in words.STATE.items()}
 
@@ -80,7 +73,7 @@ SIDE: Final[Mapping[LiveSide, Text]] = {
     "unknown": say("live side not known"),
 }
 
-SIDE_SHORT: Final[Mapping[LiveSide, Text | str]] = {
+SIDE_SHORT: Final[Mapping[LiveSide, Words]] = {
     "left": say_in("side", "left"),
     "right": say_in("side", "right"),
     "top": say_in("side", "top"),
@@ -109,13 +102,6 @@ FOUND: Final[Mapping[Found, Text]] = {
     "unknown": say("found in the vehicle, not decided"),
 }
 """What was in the vehicle before; nothing is said of what was not."""
-
-TAP: Final[Mapping[TapKind, Text]] = {
-    "two_fuse": say("Two-fuse tap"),
-    "take_off_lead": say("Fuse with take-off lead"),
-    "splice": say("Splice"),
-    "own_feed": say("Own feed"),
-}
 
 WAY: Final[Mapping[tuple[TapKind, WayRound], Text]] = {
     ("two_fuse", "live_side"): say("common blade on the live side"),

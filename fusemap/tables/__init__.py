@@ -74,7 +74,6 @@ from fusemap.tables.words import (
     circuit_marks,
     circuit_words,
     reasons,
-    say_reasons,
     terminals,
     vocabulary,
 )
@@ -139,7 +138,6 @@ __all__ = [
     "rest_voltage",
     "rule_default",
     "rule_defaults",
-    "say_reasons",
     "section",
     "slowest_fuse_times",
     "standard_sections",

@@ -5,7 +5,6 @@ In: the tables `cautions`, `circuit_words`, `words`, `terminals`. Out: frozen ro
 
 import re
 import unicodedata
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
@@ -52,18 +51,8 @@ class CircuitWord:
     source: Source
 
 
-def say_reasons(text: str, say: Callable[[str], str]) -> str:
-    """Reasons parted by semicolons, those of the table put by `say`, others as they are.
-
-    >>> say_reasons("steering; my own", str.upper)
-    'STEERING; my own'
-    """
-    ours = {word.reason for word in circuit_words()}
-    return "; ".join(say(each) if each in ours else each for each in text.split("; "))
-
-
 def reasons(text: str) -> Text:
-    """The same as a text: those of the table are said in any language, others stay as they are.
+    """Reasons parted by semicolons: the table's are said in any language, others stay as written.
 
     >>> str(reasons("steering; my own"))
     'steering; my own'

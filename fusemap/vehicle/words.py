@@ -126,6 +126,12 @@ LEAD: Final[dict[LeadName, Text]] = {
     "power": say_in("lead", "power"),
     "sense": say_in("lead", "sense"),
 }
+TAP: Final[dict[TapKind, Text]] = {
+    "two_fuse": say("Two-fuse tap"),
+    "take_off_lead": say("Fuse with take-off lead"),
+    "splice": say("Splice"),
+    "own_feed": say("Own feed"),
+}
 KIND: Final[dict[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),

@@ -61,7 +61,7 @@ def title_words(assessment: "Assessment", tap: Tap) -> str:
     """A tap by its accessory and its source, without making its chain."""
     name = look_up.accessory(assessment.vehicle, tap.accessory).name
     lead = "" if tap.lead == "power" else tr(", sense lead")
-    return f"{name}{lead}: {said(look_up.source_name(assessment.vehicle, tap))}"
+    return f"{name}{lead}: {said(look_up.source_words(assessment.vehicle, tap))}"
 
 
 def start_words(assessment: "Assessment") -> str:
