@@ -334,7 +334,7 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for slot in tapped_slots(vehicle):
         column = a.slots.index[slot.id]
         rows = np.flatnonzero(~a.slots.own_known[:, column])
-        missing = [str(STATE[STATES[row]].label) for row in rows]
+        missing = [STATE[STATES[row]].label for row in rows]
         if missing:
             yield slot_finding(
                 slot,

@@ -40,7 +40,9 @@ def where(subject: Subject, finding: Finding) -> Words:
     """The place of a finding; the battery and the vehicle by their words."""
     if finding.place == "battery":
         return BATTERY
-    return named(subject.show(finding.where)) or VEHICLE
+    if isinstance(finding.where, str):
+        return named(finding.where) or VEHICLE
+    return finding.where.with_names(named)
 
 
 def counted(subject: Subject) -> Text:
