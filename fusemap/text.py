@@ -401,6 +401,8 @@ class Style:
         """A figure with its unit."""
         if amount.unit == "%":
             return self.decimal(units.percent(amount.value))
+        if amount.unit == "mm²" and self.section_unit == "AWG":
+            return self.section(amount.value)
         value = self.in_unit(amount.value, amount.unit, amount.kind)
         unit = self.unit(amount.unit)
         if not unit:

@@ -25,7 +25,7 @@ from fusemap.fixes import what_if
 from fusemap.fixes.trial import effect_words, find_fixes
 from fusemap.placement import candidates, marks
 from fusemap.placement.joint import plan_rest
-from fusemap.probing import conclusions, evidence, final_check, loads, order, plan
+from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, order, plan
 from fusemap.tables.listing import all_tables
 from fusemap.text import Argument, Listing, Style, Text
 from fusemap.vehicle import STATES, Vehicle, look_up
@@ -307,6 +307,7 @@ def _placed(a: Assessment) -> Iterator[Argument]:
 def _probed(a: Assessment) -> Iterator[Argument]:
     vehicle = a.vehicle
     for slot in look_up.slots(vehicle):
+        yield from said((disbelief.caution(slot, "probe"), disbelief.caution(slot, "pull")))
         yield from conclusions.of_slot(vehicle, slot).lines
         yield from (load.words for load in loads.loads_of(vehicle, slot).values())
     for reading in vehicle.readings:
