@@ -215,7 +215,7 @@ def fit_capacities(hours: Sequence[float], ah: Sequence[float]) -> WellFit:
 
 def _refine(low: float, high: float, t: Floats, q: Floats) -> float:
     """ln k of least error between two grid points."""
-    from scipy.optimize import minimize_scalar
+    from scipy.optimize import minimize_scalar  # not needed at the start
 
     def miss(ln_k: float) -> float:
         return float(np.sqrt(_miss_at(ln_k, t, q)))  # the root keeps an exact fit sharp
