@@ -21,7 +21,6 @@ from fusemap.sheet.words import (
     NO_FUSE,
     NOT_CHOSEN,
     NOT_NAMED,
-    PLACE,
     SENSE,
     SIDE,
     STATE,
@@ -29,7 +28,7 @@ from fusemap.sheet.words import (
 )
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
-from fusemap.vehicle.words import TAP
+from fusemap.vehicle.words import PLACE, TAP
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:

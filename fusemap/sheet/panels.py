@@ -37,7 +37,6 @@ from fusemap.sheet.words import (
     NO_PANELS,
     NOT_MEASURED,
     ONE_VEHICLE,
-    PLACE,
     SIDE,
     SIDE_SHORT,
     SLOT_KIND,
@@ -46,7 +45,7 @@ from fusemap.sheet.words import (
 )
 from fusemap.text import Argument, Text, Words, given, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
-from fusemap.vehicle.words import TAP, FeedClass
+from fusemap.vehicle.words import PLACE, TAP, FeedClass
 
 PLAIN: Final = ("#ffffff", "#111111")
 """Fill and ink of a fuse without a colour."""

@@ -14,7 +14,6 @@ from fusemap.vehicle.words import (
     FeedClass,
     Found,
     LiveSide,
-    Place,
     Quantity,
     SlotKind,
     State,
@@ -79,13 +78,6 @@ SIDE_SHORT: Final[Mapping[LiveSide, Words]] = {
     "top": say_in("side", "top"),
     "bottom": say_in("side", "bottom"),
     "unknown": "?",
-}
-
-PLACE: Final[Mapping[Place, Text]] = {
-    "cabin": say("cabin"),
-    "engine_bay": say("engine bay"),
-    "boot": say("boot"),
-    "under_carpet": say("under the carpet"),
 }
 
 CHEMISTRY: Final[Mapping[Chemistry, Text]] = {

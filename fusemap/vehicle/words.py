@@ -132,6 +132,13 @@ TAP: Final[dict[TapKind, Text]] = {
     "splice": say("Splice"),
     "own_feed": say("Own feed"),
 }
+PLACE: Final[dict[str, Text]] = {
+    "cabin": say("cabin"),
+    "engine_bay": say("engine bay"),
+    "boot": say("boot"),
+    "under_carpet": say("under the carpet"),
+}
+"""Where a panel sits or a cable lies; tables name a `Place` by the same words."""
 KIND: Final[dict[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),
