@@ -11,7 +11,7 @@ from functools import cache
 from fusemap import units
 from fusemap.errors import InputProblem
 from fusemap.tables.reading import Source, number, required, rows, source
-from fusemap.text import given, in_row, say
+from fusemap.text import Amount, Text, given, in_row, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +100,13 @@ class Insulation:
     short_end_c: float
     conductivity_w_per_m_k: float
     source: Source
+
+    @property
+    def words(self) -> Text:
+        """What it is called, with the temperature of its class."""
+        return say(
+            "{insulation}, {limit}", insulation=Text(self.name), limit=Amount(self.limit_c, "°C")
+        )
 
 
 @cache
