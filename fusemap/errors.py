@@ -8,7 +8,7 @@ FusemapError            expected: says what is wrong, where, and what to do
 Anything that is not a FusemapError is a fault of the program.
 """
 
-from fusemap.text import Text
+from fusemap.text import Text, Words
 
 
 class FusemapError(Exception):
@@ -19,7 +19,7 @@ class FusemapError(Exception):
     `str()` its English.
     """
 
-    def __init__(self, what: Text | str, where: Text | str = "", remedy: Text | str = "") -> None:
+    def __init__(self, what: Words, where: Words = "", remedy: Words = "") -> None:
         self.what = what
         self.where = where
         self.remedy = remedy

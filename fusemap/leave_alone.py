@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Final, Literal
 
 from fusemap import tables
-from fusemap.text import Text, run_on, say
+from fusemap.text import Text, say
 from fusemap.vehicle import Slot
 from fusemap.vehicle.texts import tells
 
@@ -51,14 +51,8 @@ def _marks_of(circuit: str) -> tuple[tuple[Mark, str], ...]:
 
 
 def reason_words(reasons: str) -> Text:
-    """Reasons parted by semicolons, as a slot keeps them: the table's as texts, others as written.
-
-    >>> str(reason_words("fuel supply; my own"))
-    'fuel supply; my own'
-    """
-    ours = {word.reason for word in tables.circuit_words()}
-    parts = [Text(each) if each in ours else each for each in reasons.split("; ")]
-    return run_on(*parts, between="; ")
+    """Reasons as a slot keeps them: the table's are said in any language, others as written."""
+    return tables.reasons(reasons)
 
 
 def unanswered(slot: Slot) -> dict[Mark, str]:

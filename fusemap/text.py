@@ -25,6 +25,7 @@ from fusemap.units import FEET_PER_METRE, NARROW_SPACE
 __all__ = [
     "ENGLISH",
     "NARROW_SPACE",
+    "NOTHING",
     "Amount",
     "Argument",
     "Duration",
@@ -33,6 +34,7 @@ __all__ = [
     "Shown",
     "Style",
     "Text",
+    "Words",
     "given",
     "in_row",
     "many",
@@ -118,6 +120,9 @@ class Listing:
 
 Argument = Union[str, int, float, "Text", Shown]
 """What may stand in a place of a text; a `str` is a name and stays as it is."""
+
+Words = Union["Text", str]
+"""A text, or a name that somebody gave: a plain `str` is in no language."""
 
 
 class Text:
@@ -216,6 +221,10 @@ def _with_name(part: Argument, change: Callable[[str], str]) -> Argument:
     if isinstance(part, Listing):
         return Listing(tuple(_with_name(each, change) for each in part.parts), part.joint)
     return part
+
+
+NOTHING: Final = Text("", bare=True)
+"""A text that says nothing; it is false."""
 
 
 def say(template: str, /, **parts: Argument) -> Text:
@@ -397,6 +406,8 @@ class Style:
         """A figure with its unit."""
         if amount.unit == "%":
             return self.decimal(units.percent(amount.value))
+        if amount.unit == "mm²" and self.section_unit == "AWG":
+            return self.section(amount.value)
         value = self.in_unit(amount.value, amount.unit, amount.kind)
         unit = self.unit(amount.unit)
         if not unit:

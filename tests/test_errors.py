@@ -68,5 +68,5 @@ def test_what_is_wrong_with_a_file_is_told_without_english(code):
 
 def test_names_out_of_a_file_are_clear_wherever_they_stand_in_a_text():
     what = say("{word} and {more}", word="a\x00b", more=in_row(["c\td", say("{x}", x="e\nf")]))
-    found = problem(what, "g\rh", "i\x1bj")
+    found = problem(what, "g\rh", say("{word}", word="i\x1bj"))
     assert str(found) == "g h: a b and c d, e f (i j)"

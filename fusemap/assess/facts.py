@@ -12,7 +12,7 @@ from math import isfinite
 from fusemap import tables
 from fusemap.electrics import fuses
 from fusemap.electrics.operating_time import TimePoints
-from fusemap.text import Text, say
+from fusemap.text import Text, Words, say
 from fusemap.vehicle import Fuse
 
 FUSE_UNKNOWN_MOHM = 0.0
@@ -71,7 +71,7 @@ class FuseResistance:
 
     cold_mohm: float
     hot_to_cold: float
-    source: Text | str
+    source: Words
 
 
 @lru_cache(maxsize=1024)
@@ -93,7 +93,7 @@ def melting_i2t(family: str, rating_a: float) -> float | None:
     return None if published is None else published.melting_i2t_a2s
 
 
-def melting_source(fuse: Fuse | None) -> Text | str:
+def melting_source(fuse: Fuse | None) -> Words:
     """Where a fuse's melting I²t comes from; empty where none is published."""
     published = fuse and tables.fuse_resistance(fuse.family, fuse.rating)
     known = published.melting_source if published else None

@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.text import ENGLISH, Amount, Argument, Text, rise
+from fusemap.text import ENGLISH, Amount, Argument, Text, Words, rise
 from fusemap.vehicle import STATES, State
 
 Floats = NDArray[np.float64]
@@ -38,9 +38,9 @@ HopKey = Literal[
 class Basis:
     """How a number came about: the sum in words, what went into it, and where the rule is from."""
 
-    formula: Text | str
+    formula: Text
     inputs: tuple[tuple[Argument, Argument], ...] = ()
-    source: Text | str = ""
+    source: Words = ""
 
     @property
     def text(self) -> str:

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 
 from fusemap.assess import facts
 from fusemap.assess.hops.kind import View
-from fusemap.assess.words import slot_words
 from fusemap.text import Text, say
 from fusemap.vehicle import Feed, look_up
 
@@ -28,7 +27,9 @@ def _slot(v: View) -> Iterator[Text]:
     if v.tap.slot is not None:
         slot = look_up.slot(v.a.vehicle, v.tap.slot)
         if slot.fuse is None:
-            yield say("Host fuse {slot}: no fuse is entered in this slot", slot=slot_words(slot))
+            yield say(
+                "Host fuse {slot}: no fuse is entered in this slot", slot=look_up.slot_words(slot)
+            )
 
 
 def _inrush(v: View) -> Iterator[Text]:

@@ -3,18 +3,12 @@
 from typing import Final
 
 from fusemap.assess import facts
-from fusemap.text import Argument, Section, Text, given, run_on, say, share
-from fusemap.vehicle import Accessory, Cable, Fuse, Slot, Tap, Vehicle, look_up
-from fusemap.vehicle.words import LoadKind, TapKind, WayRound
+from fusemap.text import Argument, Section, Text, given, say, share
+from fusemap.vehicle import Accessory, Cable, Fuse, Tap, Vehicle, look_up
+from fusemap.vehicle.words import LoadKind, WayRound
 
 KIRCHHOFF: Final = say("currents at a junction add up (Kirchhoff's current law)")
 AS_ENTERED: Final = say("as entered")
-TAP_WORDS: Final[dict[TapKind, Text]] = {
-    "two_fuse": say("Two-fuse tap"),
-    "take_off_lead": say("Fuse with take-off lead"),
-    "splice": say("Splice"),
-    "own_feed": say("Own feed"),
-}
 WAY_WORDS: Final[dict[WayRound, Text]] = {
     "live_side": say("on the live side"),
     "load_side": say("on the load side (reversed)"),
@@ -61,24 +55,8 @@ def lead_words(accessory: Accessory, tap: Tap) -> Argument:
     return name if tap.lead == "power" else say("{name}, sense lead", name=name)
 
 
-def slot_words(slot: Slot) -> Argument:
-    """What a slot is called: its label, else its place."""
-    if slot.label:
-        return slot.label
-    return say("row {row}, column {column}", row=slot.row + 1, column=slot.column + 1)
-
-
-def source_words(vehicle: Vehicle, tap: Tap) -> Argument:
-    """Where a tap takes its current from."""
-    if tap.slot is not None:
-        slot = look_up.slot(vehicle, tap.slot)
-        name = slot_words(slot)
-        return run_on(name, slot.circuit) if slot.circuit else name
-    return say("battery") if tap.feed is None else look_up.feed(vehicle, tap.feed).name
-
-
 def chain_title(vehicle: Vehicle, tap: Tap) -> Text:
     """What a tap's chain is called: "Dash camera: F12 Radio"."""
     accessory = look_up.accessory(vehicle, tap.accessory)
-    source = source_words(vehicle, tap)
+    source = look_up.source_words(vehicle, tap)
     return say("{lead}: {source}", lead=lead_words(accessory, tap), source=source)

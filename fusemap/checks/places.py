@@ -1,7 +1,6 @@
 """Checks of what is placed where: voltage, feed class, leads, joints, earth."""
 
 from collections.abc import Iterator
-from typing import Final
 
 from fusemap import tables
 from fusemap.assess import Assessment
@@ -10,14 +9,7 @@ from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, tap_findi
 from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit
-
-PLACE: Final[dict[str, Text]] = {
-    "cabin": say("cabin"),
-    "engine_bay": say("engine bay"),
-    "boot": say("boot"),
-    "under_carpet": say("under carpet"),
-}
-"""Where a cable lies."""
+from fusemap.vehicle.words import PLACE
 
 
 def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

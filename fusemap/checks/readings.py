@@ -33,7 +33,7 @@ def readings_contradict(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 what=say("Readings of this slot cannot all be true."),
                 place="slot",
                 place_id=slot.id,
-                where=look_up.slot_name(slot),
+                where=look_up.slot_words(slot),
                 sum=run_on(*found, between="; "),
                 rule=say("a plan stands on readings that agree"),
                 source=PRACTICE,
@@ -55,7 +55,7 @@ def somebody_elses_word(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             what=say("This tap rests on {person}’s word alone.", person=by),
             sum=say(
                 "{slot}: {claimed} by {person}’s map, not read at this vehicle",
-                slot=look_up.slot_name(slot),
+                slot=look_up.slot_words(slot),
                 claimed=FEED[plan.claimed_class(vehicle, slot)].label,
                 person=by,
             ),

@@ -7,9 +7,9 @@ A check says what is wrong, the sum, the rule and what to do; one of these funct
 from typing import NotRequired, TypedDict, Unpack
 
 from fusemap.assess import Assessment
-from fusemap.checks.finding import Finding, Severity, Words
-from fusemap.text import Amount, Text, say
-from fusemap.vehicle import STATES, Accessory, Slot, Tap, Vehicle, look_up
+from fusemap.checks.finding import Finding, Severity
+from fusemap.text import Amount, Text, Words, say
+from fusemap.vehicle import STATES, Accessory, Slot, Tap, look_up
 from fusemap.vehicle.words import LeadName
 
 PRACTICE = say("common practice, no source")
@@ -21,12 +21,12 @@ class Said(TypedDict):
 
     code: str
     severity: Severity
-    what: Words
-    sum: Words
-    rule: Words
+    what: Text
+    sum: Text
+    rule: Text
     source: Words
-    remedy: Words
-    formula: NotRequired[Words]
+    remedy: Text
+    formula: NotRequired[Text]
 
 
 def amperes(value: float) -> Amount:
@@ -45,18 +45,13 @@ def tap_words(a: Assessment, tap: Tap) -> Text:
     return say(
         "{lead} on {source}",
         lead=with_lead(name, tap.lead),
-        source=source_words(a.vehicle, tap),
+        source=look_up.source_words(a.vehicle, tap),
     )
-
-
-def source_words(vehicle: Vehicle, tap: Tap) -> Words:
-    """Where a tap takes its current from."""
-    return look_up.source_name(vehicle, tap)
 
 
 def slot_finding(slot: Slot, **said: Unpack[Said]) -> Finding:
     """A finding about a slot and what is on it."""
-    return Finding(place="slot", place_id=slot.id, where=look_up.slot_and_circuit(slot), **said)
+    return Finding(place="slot", place_id=slot.id, where=look_up.slot_with_circuit(slot), **said)
 
 
 def tap_finding(a: Assessment, tap: Tap, **said: Unpack[Said]) -> Finding:

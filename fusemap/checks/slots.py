@@ -7,7 +7,7 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
-from fusemap.assess.words import KIRCHHOFF, TAP_WORDS, fuse_words
+from fusemap.assess.words import KIRCHHOFF, fuse_words
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, amperes, slot_finding
 from fusemap.leave_alone import unanswered
@@ -15,7 +15,7 @@ from fusemap.tables import reasons
 from fusemap.text import Text, given, in_row, run_on, say, share
 from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import STATE
+from fusemap.vehicle.words import STATE, TAP
 
 LEAVE_ALONE = say(
     "circuits that protect life or keep the vehicle running are left alone; "
@@ -202,7 +202,7 @@ def _left_alone(
         what=what,
         place="tap",
         place_id=tap.id,
-        where=look_up.slot_and_circuit(slot),
+        where=look_up.slot_with_circuit(slot),
         sum=sum,
         rule=rule,
         source=LEAVE_ALONE,
@@ -310,7 +310,7 @@ def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         kinds = {tap.kind for tap in look_up.taps_on(vehicle, slot.id)}
         turnable = kinds & set(SEATED)
         if turnable and slot.live_side == "unknown":
-            taps = in_row((TAP_WORDS[kind].small() for kind in sorted(turnable)), "and")
+            taps = in_row((TAP[kind].small() for kind in sorted(turnable)), "and")
             yield slot_finding(
                 slot,
                 code="live_side_unknown",
@@ -334,7 +334,7 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for slot in tapped_slots(vehicle):
         column = a.slots.index[slot.id]
         rows = np.flatnonzero(~a.slots.own_known[:, column])
-        missing = [str(STATE[STATES[row]].label) for row in rows]
+        missing = [STATE[STATES[row]].label for row in rows]
         if missing:
             yield slot_finding(
                 slot,

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.words import KIRCHHOFF, TAP_WORDS, fuse_words
+from fusemap.assess.words import KIRCHHOFF, fuse_words
 from fusemap.checks.finding import Finding
 from fusemap.checks.shared import PRACTICE, amperes, slot_finding, tap_finding, with_lead
 from fusemap.text import Text, given, in_row, many, say
 from fusemap.vehicle import SEATED, Accessory, Fuse, Tap, Vehicle, look_up
+from fusemap.vehicle.words import TAP
 
 SMALL_FUSE_A = 5.0
 """Fuses up to this rating [A] are usual in front of small devices; from memory."""
@@ -74,7 +75,7 @@ def reversed_tap(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             what=say(
                 "{tap} on the load side: the host fuse carries the accessory too, and when it opens"
                 " the vehicle's own circuit is dead.",
-                tap=TAP_WORDS[tap.kind],
+                tap=TAP[tap.kind],
             ),
             sum=say(
                 "host fuse {sum}, of which the accessory {part}",

@@ -190,6 +190,10 @@ def _root(miss: Callable[[float], float], low: float, high: float) -> float:
     return 0.5 * (low + high)
 
 
+AH_PER_RESERVE_MIN = 0.6
+"""Charge for each minute of reserve [Ah/min] (a car maker's service bulletin on battery drain)."""
+
+
 def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
     """C20 guessed from the reserve capacity alone, reserve_min at 25 A [min], with a band.
 
@@ -203,12 +207,13 @@ def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
     (69.0, 55.2, 75.9)
     """
     require_positive(reserve_min, "reserve_min", "min")
-    guess, other = 0.6 * reserve_min, 0.5 * reserve_min + 16.0
+    guess, other = AH_PER_RESERVE_MIN * reserve_min, 0.5 * reserve_min + 16.0
+    each = given(AH_PER_RESERVE_MIN, "Ah")
     return CapacityGuess(
         guess,
         min(0.8 * guess, other),
         max(1.1 * guess, other),
-        (say("capacity taken as 0.6 Ah per minute of reserve"),),
+        (say("capacity taken as {charge} per minute of reserve", charge=each),),
     )
 
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Final
 
 from fusemap.errors import FileProblem
-from fusemap.text import Text, say
+from fusemap.text import Text, Words, say
 
 NEW_MODE = 0o666
 """Permissions of a new file, before the user's own mask [mode bits]."""
@@ -166,7 +166,7 @@ REMEDIES: Final[Mapping[int, Text]] = {
 """What to do, where it is not just to save elsewhere."""
 
 
-def reason(error: OSError) -> Text | str:
+def reason(error: OSError) -> Words:
     """Why the system did not write; in its own words where we know none."""
     return REASONS.get(error.errno or 0, error.strerror or str(error))
 

@@ -21,7 +21,7 @@ from fusemap.files.upgrades import upgraded
 from fusemap.files.validate import check_vehicle
 from fusemap.files.wording import broken_text, problem, type_problem
 from fusemap.files.written import FORMAT, MOST_BYTES, MOST_MB, VERSION, render
-from fusemap.text import Text, say
+from fusemap.text import Words, say
 from fusemap.vehicle import Vehicle
 
 SUFFIX = ".fusemap"
@@ -199,7 +199,7 @@ def _json_with_places(text: str, name: str) -> Any:
     return fields
 
 
-def _json_fault(message: str) -> Text | str:
+def _json_fault(message: str) -> Words:
     """The reader's message inside a sentence; as it is where a newer reader has others."""
     found = f"{message[:1].lower()}{message[1:]}"
     return next((fault for fault in JSON_FAULTS if fault == found), found)

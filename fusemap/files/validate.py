@@ -13,7 +13,7 @@ import msgspec
 
 from fusemap import tables
 from fusemap.errors import EditRefused
-from fusemap.files.wording import nearest, problem, type_problem
+from fusemap.files.wording import nearest, problem, type_fault
 from fusemap.files.written import compact, size_faults
 from fusemap.text import Text, given, in_row, say
 from fusemap.vehicle import Fuse, RuleChoice, Vehicle
@@ -61,8 +61,7 @@ def _first_wrong_word(fields: dict[str, Any]) -> Iterator[Fault]:
     try:
         msgspec.convert(fields, Vehicle)
     except msgspec.ValidationError as error:
-        found = type_problem(str(error), fields)
-        yield Fault(str(found.where), found.what, found.remedy)
+        yield type_fault(str(error), fields)
 
 
 def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:

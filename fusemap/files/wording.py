@@ -13,7 +13,7 @@ from typing import Any, Final
 from msgspec import inspect
 
 from fusemap.errors import FileProblem
-from fusemap.text import Text, in_row, one_of, say
+from fusemap.text import Text, Words, in_row, one_of, say
 from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import Fault, text_faults
 
@@ -41,14 +41,10 @@ def clear(text: str, most: int = 300) -> str:
     return seen if len(text) <= most else seen[:most] + "…"
 
 
-def problem(what: Text | str, where: Text | str, remedy: Text | str) -> FileProblem:
+def problem(what: Text, where: Words, remedy: Text) -> FileProblem:
     """A problem in which words from the file may stand."""
-    return FileProblem(_cleared(what), _cleared(where), _cleared(remedy))
-
-
-def _cleared(text: Text | str) -> Text | str:
-    """A text with every name in it clear."""
-    return text.with_names(clear) if isinstance(text, Text) else clear(text)
+    at = where.with_names(clear) if isinstance(where, Text) else clear(where)
+    return FileProblem(what.with_names(clear), at, remedy.with_names(clear))
 
 
 def nearest(word: str, known: Sequence[str]) -> Text:
@@ -61,6 +57,12 @@ def nearest(word: str, known: Sequence[str]) -> Text:
 
 def type_problem(message: str, fields: dict[str, Any]) -> FileProblem:
     """The problem behind a message of the typed reader."""
+    path, what, remedy = type_fault(message, fields)
+    return problem(what, path or WHOLE, remedy)
+
+
+def type_fault(message: str, fields: dict[str, Any]) -> Fault:
+    """The same with its path alone; words from the file stand in it as they are there."""
     if message.startswith("Object contains unknown field"):
         # Such a name may hold anything, even what looks like a path: it is looked for anew.
         return next(_unknown_fields(fields, inspect.type_info(Vehicle), ""))
@@ -72,26 +74,22 @@ def type_problem(message: str, fields: dict[str, Any]) -> FileProblem:
         return _wrong_kind(where, *re.findall(r"`([^`]+)`", text))
     if "missing required field" in text:
         name = re.findall(r"`([^`]+)`", text)[0]
-        return FileProblem(
-            say("it is missing"), f"{where}.{name}".lstrip("."), say("add this field")
-        )
+        return Fault(f"{where}.{name}".lstrip("."), say("it is missing"), say("add this field"))
     if text.startswith("Invalid enum value"):
         return _unknown_word(where, fields)
-    return problem(f"{text[:1].lower()}{text[1:]}", where or WHOLE, say("open a copy of it"))
+    reason = say("it cannot be read: {reason}", reason=f"{text[:1].lower()}{text[1:]}")
+    return Fault(where, reason, say("open a copy of it"))
 
 
-def _wrong_kind(where: str, wanted: str, got: str) -> FileProblem:
+def _wrong_kind(where: str, wanted: str, got: str) -> Fault:
     kinds = [KINDS.get(word, word) for word in wanted.split(" | ") if word != "null"]
-    return FileProblem(
-        say(
-            "this is {found}, where {wanted} belongs", found=GOT.get(got, got), wanted=one_of(kinds)
-        ),
-        where,
-        say("correct it"),
+    what = say(
+        "this is {found}, where {wanted} belongs", found=GOT.get(got, got), wanted=one_of(kinds)
     )
+    return Fault(where, what, say("correct it"))
 
 
-def _unknown_fields(value: Any, kind: inspect.Type, path: str) -> Iterator[FileProblem]:
+def _unknown_fields(value: Any, kind: inspect.Type, path: str) -> Iterator[Fault]:
     """Every field in a file's fields that a part of this kind does not have."""
     kind = _not_null(kind)
     if isinstance(kind, inspect.StructType) and isinstance(value, dict):
@@ -102,17 +100,17 @@ def _unknown_fields(value: Any, kind: inspect.Type, path: str) -> Iterator[FileP
                 yield from _unknown_fields(inside, known[name], where)
             else:
                 at = f"{path}.{clear(name, 60)}" if path else clear(name, 60)
-                yield problem(say("there is no such field"), at or WHOLE, nearest(name, [*known]))
+                yield Fault(at, say("there is no such field"), nearest(name, [*known]))
     elif isinstance(kind, inspect.VarTupleType) and isinstance(value, list):
         for index, item in enumerate(value):
             yield from _unknown_fields(item, kind.item_type, f"{path}[{index}]")
 
 
-def _unknown_word(where: str, fields: dict[str, Any]) -> FileProblem:
+def _unknown_word(where: str, fields: dict[str, Any]) -> Fault:
     value = _value_at(where, fields)
     known = [str(word) for word in getattr(_type_at(where), "values", ())]
     shown = clear(str(value), 60)
-    return problem(say("“{word}” is not known here", word=shown), where, nearest(str(value), known))
+    return Fault(where, say("“{word}” is not known here", word=shown), nearest(str(value), known))
 
 
 def _steps(where: str) -> list[str | int]:

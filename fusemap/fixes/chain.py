@@ -150,7 +150,7 @@ def bear_more_heat(case: Case) -> Iterator[Fix]:
             yield Fix(
                 say(
                     "Use cable with insulation that bears more heat ({insulation})",
-                    insulation=Text(tables.insulations()[COOLER].name),
+                    insulation=tables.insulations()[COOLER].words,
                 ),
                 partial(edits.change_tap, tap_id=tap.id, **warm),
             )

@@ -23,7 +23,7 @@ class Fix:
     `read_slot` is the slot to be read, where a reading is what is missing.
     """
 
-    title: Text | str
+    title: Text
     edit: Edit | None = None
     read_slot: str = ""
 

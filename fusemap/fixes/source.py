@@ -151,7 +151,7 @@ def _to_slots(case: Case, accessory: Accessory, lead: LeadName, now: str | None)
 def _to_slot(case: Case, accessory: Accessory, lead: LeadName, to: Candidate) -> Fix:
     old = look_up.tap_of(case.vehicle, accessory.id, lead)
     slot = look_up.slot(case.vehicle, to.slot_id)
-    where = look_up.slot_and_circuit(slot)
+    where = look_up.slot_with_circuit(slot)
     fields = suggest_tap(case.vehicle, case.a, accessory, lead, to.slot_id)
     if old is not None:
         kept = old.cable_out is not None and fields["fuse"] is not None and old.fuse is not None
@@ -196,10 +196,10 @@ def give_own_feed(case: Case) -> Iterator[Fix]:
 def _own_feed(case: Case, accessory: Accessory) -> Fix:
     plan = relay_plan.own_feed(case.vehicle, case.a, accessory)
     tap = look_up.tap_of(case.vehicle, accessory.id)
-    now = None if tap is None else look_up.source_name(case.vehicle, tap)
+    now = None if tap is None else look_up.source_words(case.vehicle, tap)
     coil = None
     if plan.relay and plan.sense_slot is not None:
-        coil = look_up.slot_name(look_up.slot(case.vehicle, plan.sense_slot))
+        coil = look_up.slot_words(look_up.slot(case.vehicle, plan.sense_slot))
     title = _own_feed_words(accessory.name, plan.relay, coil, now)
     return Fix(title, partial(relay_plan.fit, plan=plan))
 

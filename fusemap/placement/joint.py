@@ -208,7 +208,7 @@ class _Words:
             return say("There is no fuse slot.")
         if ranked[0].fits:
             return say("The slots that can take it are needed for others, or not all together.")
-        nearest = look_up.slot_and_circuit(look_up.slot(self.a.vehicle, ranked[0].slot_id))
+        nearest = look_up.slot_with_circuit(look_up.slot(self.a.vehicle, ranked[0].slot_id))
         return say(
             "No slot can take it; the nearest, {slot}: {reason}",
             slot=nearest,
@@ -231,7 +231,7 @@ class _Words:
         """Why not the slot that would be best for this lead alone."""
         if best.slot_id == here.slot_id:
             return ()
-        name = look_up.slot_and_circuit(look_up.slot(self.a.vehicle, best.slot_id))
+        name = look_up.slot_with_circuit(look_up.slot(self.a.vehicle, best.slot_id))
         other = self.taken.get(self.a.slots.index[best.slot_id])
         if other is not None:
             return (_taken_by(name, other),)

@@ -143,7 +143,7 @@ def _terminals(
     if slot_id is None:
         coil = say("from a switched slot, through the sense lead’s own fuse")
     else:
-        slot = look_up.slot_and_circuit(look_up.slot(vehicle, slot_id))
+        slot = look_up.slot_with_circuit(look_up.slot(vehicle, slot_id))
         coil = say("from {slot}, through the sense lead’s own fuse", slot=slot)
     return (
         ("30", plus),

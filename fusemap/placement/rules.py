@@ -11,7 +11,7 @@ from typing import Final
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.relays import sense_load_a
-from fusemap.leave_alone import QUESTIONS, Mark, reason_words, unanswered
+from fusemap.leave_alone import QUESTIONS, Mark, unanswered
 from fusemap.placement.asks import Ask
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Rooms
 from fusemap.text import Amount, Text, given, run_on, say, say_in
@@ -69,7 +69,7 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
     if slot.critical:
         reason = say("Its circuit must be left alone.")
         if slot.critical_reason:
-            why = reason_words(slot.critical_reason)
+            why = tables.reasons(slot.critical_reason)
             reason = say("Its circuit must be left alone: {reason}.", reason=why)
         yield BrokenRule("critical", say("critical"), reason)
     if slot.monitored:
@@ -79,7 +79,7 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
             say("The vehicle watches the current of this circuit."),
         )
     for mark, reasons in unanswered(slot).items():
-        yield _looks_marked(mark, reason_words(reasons))
+        yield _looks_marked(mark, tables.reasons(reasons))
 
 
 def _looks_marked(mark: Mark, reason: Text) -> BrokenRule:

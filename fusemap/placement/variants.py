@@ -11,7 +11,7 @@ from typing import TypeVar
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
-from fusemap.assess.words import TAP_WORDS, fuse_words
+from fusemap.assess.words import fuse_words
 from fusemap.checks import SEVERITIES, findings
 from fusemap.checks.finding import SEVERITY
 from fusemap.text import (
@@ -26,6 +26,7 @@ from fusemap.text import (
     share,
 )
 from fusemap.vehicle import STATES, Feed, Slot, Tap, Vehicle, look_up
+from fusemap.vehicle.words import TAP
 
 ASLEEP = STATES.index("asleep")
 
@@ -110,7 +111,7 @@ def _places(left: Assessment, right: Assessment) -> Iterator[Row]:
 def _place(a: Assessment, accessory: str, lead: str) -> Argument:
     tap = _tap(a, accessory, lead)
     if tap is not None:
-        return look_up.source_name(a.vehicle, tap)
+        return look_up.source_words(a.vehicle, tap)
     there = any(each.id == accessory for each in a.vehicle.accessories)
     return say("not placed") if there else NONE
 
@@ -123,7 +124,7 @@ def _margins(left: Assessment, right: Assessment) -> Iterator[Row]:
     for slot in _either(look_up.slots(left.vehicle), look_up.slots(right.vehicle)):
         if slot.id in used:
             shares = [_share(a.slots.index, a.slots.worst_share, slot.id) for a in (left, right)]
-            yield Row(say("Slot {slot}", slot=look_up.slot_and_circuit(slot)), *shares)
+            yield Row(say("Slot {slot}", slot=look_up.slot_with_circuit(slot)), *shares)
     for feed in _either(left.vehicle.feeds, right.vehicle.feeds):
         shares = [_share(a.feeds.index, a.feeds.worst_share, feed.id) for a in (left, right)]
         yield Row(say("Feed {feed}", feed=feed.name), *shares)
@@ -197,9 +198,9 @@ def _pieces(vehicle: Vehicle, tap: Tap) -> Iterator[Text]:
 
 def _tap_name(vehicle: Vehicle, tap: Tap) -> Text:
     if tap.slot is None or tap.kind in ("own_feed", "splice"):
-        return in_row([TAP_WORDS[tap.kind]])
+        return in_row([TAP[tap.kind]])
     family = tables.fuse_family(look_up.slot(vehicle, tap.slot).family).name
-    return in_row([TAP_WORDS[tap.kind], Text(family)])
+    return in_row([TAP[tap.kind], Text(family)])
 
 
 def _parts(left: Vehicle, right: Vehicle) -> Iterator[Row]:

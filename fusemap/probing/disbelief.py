@@ -161,7 +161,7 @@ class Caution:
     """What to mind at a slot before going on; `wait_min` before it may be done at all [min]."""
 
     text: Text
-    source: str
+    source: Text
     wait_min: float = 0.0
 
 
@@ -174,7 +174,7 @@ def caution(slot: Slot, act: Literal["probe", "pull"]) -> Caution | None:
     why = tables.reasons(slot.critical_reason if slot.critical else unanswered(slot)["critical"])
     return Caution(
         _caution_words(why, act, Text(row.text)),
-        row.source.words,
+        row.source.text,
         PULL_WAIT_MIN if act == "pull" else 0.0,
     )
 

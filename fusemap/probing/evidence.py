@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from typing import Final, TypeVar
 
 from fusemap.electrics.meter import meter_error
-from fusemap.text import Amount, Text, given, run_on, say
+from fusemap.text import Amount, Text, Words, given, run_on, say
 from fusemap.vehicle import Meter, MeterRange, Reading, Slot, Vehicle
 from fusemap.vehicle.words import PARKED_STATES, STATE, Purpose, Quantity
 
@@ -153,7 +153,7 @@ _NOTES: Final = {str(note): note for note in (READ_AGAIN, TAKEN_BACK, PASTED)}
 """What the program notes with a reading: kept in the file in English, shown in any language."""
 
 
-def note_words(reading: Reading) -> Text | str:
+def note_words(reading: Reading) -> Words:
     """The note of a reading: the program's own as a text, what somebody wrote as it is."""
     return _NOTES.get(reading.note, reading.note)
 

@@ -10,14 +10,14 @@ from math import isfinite
 
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
-from fusemap.sheet.content import Block, Box, Cell, Facts, Figure, Paragraph, Row, Section, Table
+from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import jobs, overview
 from fusemap.sheet.panels import pictures
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import basis, counted, notes
 from fusemap.sheet.words import NO, NOT_MEASURED, NOTHING_PLACED, STATE, YES
 from fusemap.sheet.work import cautions, order, parts, undo
-from fusemap.text import Duration, Text, given, in_row, say, say_in
+from fusemap.text import Amount, Duration, Text, Words, given, in_row, say, say_in
 from fusemap.vehicle import Tap
 
 
@@ -133,26 +133,25 @@ def _title(subject: Subject, step: CheckStep, tap: Tap | None) -> Text:
     }[step.key]
 
 
-def predicted(subject: Subject, step: CheckStep) -> Cell:
+def predicted(subject: Subject, step: CheckStep) -> Figure | Words:
     """What should come out, with the band in which a reading agrees."""
     expected = step.expected
     if expected is None:
         return "–"
     if not step.unit:
-        return subject.show(_answer(step, bool(expected.typical)))
-    typical = subject.figure(expected.typical, step.unit)
-    high = _end(subject, step, expected.high)
+        return _answer(step, bool(expected.typical))
+    typical, high = Amount(expected.typical, step.unit), _end(step, expected.high)
     if expected.low <= 0:
-        text = say("{typical} (at most {high})", typical=typical.text, high=high)
+        text = say("{typical} (at most {high})", typical=typical, high=high)
     else:
-        low = _end(subject, step, expected.low)
-        text = say("{typical} ({low} to {high})", typical=typical.text, low=low, high=high)
-    return Figure(typical.value, typical.unit, subject.show(text))
+        low = _end(step, expected.low)
+        text = say("{typical} ({low} to {high})", typical=typical, low=low, high=high)
+    return Figure(expected.typical, step.unit, subject.show(text))
 
 
-def _end(subject: Subject, step: CheckStep, value: float) -> str:
+def _end(step: CheckStep, value: float) -> Amount:
     """An end of the band: volts to a tenth, everything else to two digits."""
-    return subject.figure(value, step.unit, 3 if step.unit == "V" else 2).text
+    return Amount(value, step.unit, significant=3 if step.unit == "V" else 2)
 
 
 def _answer(step: CheckStep, yes: bool) -> Text:
@@ -163,13 +162,13 @@ def _answer(step: CheckStep, yes: bool) -> Text:
     return YES if yes else NO
 
 
-def measured(subject: Subject, step: CheckStep) -> Cell:
+def measured(subject: Subject, step: CheckStep) -> Figure | Box | Text:
     """The reading, where it was taken; else a box for it."""
     if step.reading is None:
         said = predicted(subject, step)
         return Box(step.unit, said if isinstance(said, Figure) else None)
     if not step.unit:
-        return subject.show(YES if step.reading.yes else NO)
+        return YES if step.reading.yes else NO
     return subject.figure(step.reading.value, step.unit)
 
 

@@ -14,22 +14,21 @@ from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject, Words, in_states
+from fusemap.sheet.subject import Subject, in_states
 from fusemap.sheet.words import (
     FEED,
     FOUND,
     NO_FUSE,
     NOT_CHOSEN,
     NOT_NAMED,
-    PLACE,
     SENSE,
     SIDE,
     STATE,
-    TAP,
     WAY,
 )
-from fusemap.text import Argument, Text, given, in_row, run_on, say, say_in
+from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
+from fusemap.vehicle.words import PLACE, TAP
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -282,7 +281,7 @@ def _hop_name(subject: Subject, hop: Hop) -> str:
     if kind == "feed":
         return subject.show(say("Feed “{name}”", name=subject.feed_name(which)))
     short = HOP.get(hop.key)
-    return named(subject.sentence(hop.title)) if short is None else subject.show(short)
+    return named(subject.show(hop.title)) if short is None else subject.show(short)
 
 
 def _hop_figure(subject: Subject, value: float, unit: str) -> Figure:

@@ -29,7 +29,7 @@ from fusemap.sheet.content import (
     Table,
 )
 from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject, Words, in_states
+from fusemap.sheet.subject import Subject, in_states
 from fusemap.sheet.words import (
     FEED,
     FEED_LETTERS,
@@ -37,17 +37,15 @@ from fusemap.sheet.words import (
     NO_PANELS,
     NOT_MEASURED,
     ONE_VEHICLE,
-    PLACE,
     SIDE,
     SIDE_SHORT,
     SLOT_KIND,
     STATE,
-    TAP,
     WAY_SHORT,
 )
-from fusemap.text import Argument, Text, given, run_on, say
+from fusemap.text import Argument, Text, Words, given, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
-from fusemap.vehicle.words import FeedClass
+from fusemap.vehicle.words import PLACE, TAP, FeedClass
 
 PLAIN: Final = ("#ffffff", "#111111")
 """Fill and ink of a fuse without a colour."""
@@ -107,7 +105,7 @@ def slot_picture(subject: Subject, slot: Slot) -> SlotPicture:
         kind_word=subject.show(_kind_word(slot)),
         orientation=slot.orientation,
         rating="" if fuse is None else subject.show(fuse.rating),
-        colour="" if fuse is None else subject.fuse_colour(fuse),
+        colour="" if fuse is None else subject.show(subject.fuse_colour(fuse)),
         colour_hex=fill,
         ink_hex=ink,
         circuit=named(slot.circuit),

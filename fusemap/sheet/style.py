@@ -11,7 +11,7 @@ from typing import Final, Literal, get_args
 
 from fusemap.catalogues import LANGUAGES
 from fusemap.errors import InputProblem
-from fusemap.text import Style
+from fusemap.text import Style, in_row, say
 
 Units = Literal["metric", "us"]
 UNITS: Final[tuple[Units, ...]] = get_args(Units)
@@ -26,10 +26,11 @@ def paper_style(code: str, units: Units = "metric", ground: bool = False) -> Sty
     Raises `InputProblem` for a language or units that are not there.
     """
     if code not in LANGUAGES:
-        known = ", ".join(LANGUAGES)
-        raise InputProblem(f"there is no language “{code}”", "language", f"one of: {known}")
+        what = say("there is no language “{code}”", code=code)
+        raise InputProblem(what, "language", say("one of: {known}", known=in_row(LANGUAGES)))
     if units not in UNITS:
-        raise InputProblem(f"there are no units “{units}”", "units", f"one of: {', '.join(UNITS)}")
+        what = say("there are no units “{units}”", units=units)
+        raise InputProblem(what, "units", say("one of: {known}", known=in_row(UNITS)))
     if units == "us":
         return Style(code, "ft", "°F", "AWG", ground)
     return Style(code, ground=ground)

@@ -15,10 +15,21 @@ from fusemap import text as texts
 from fusemap.assess import Assessment
 from fusemap.checks import Finding
 from fusemap.sheet.content import Box, Cell, Column, Figure, Row
-from fusemap.sheet.sentences import sentence
 from fusemap.sheet.style import moment, named
 from fusemap.sheet.words import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED
-from fusemap.text import Amount, Argument, Duration, Style, Text, given, in_row, run_on, say
+from fusemap.text import (
+    NOTHING,
+    Amount,
+    Argument,
+    Duration,
+    Style,
+    Text,
+    Words,
+    given,
+    in_row,
+    run_on,
+    say,
+)
 from fusemap.vehicle import (
     STATES,
     Accessory,
@@ -31,9 +42,6 @@ from fusemap.vehicle import (
     Vehicle,
     look_up,
 )
-
-Words = Text | str
-"""A text of ours, or a name that somebody gave."""
 
 NO_LIMIT = "–"
 
@@ -138,14 +146,6 @@ class Subject:
         """A column of a table."""
         return Column(self.show(title), share, align)
 
-    def sentence(self, text: Words) -> str:
-        """A text that the assessment, the checks or the tables have found words for."""
-        return sentence(text, self.style, self._given_names)
-
-    @cached_property
-    def _given_names(self) -> frozenset[str]:
-        return frozenset(look_up.given_names(self.vehicle))
-
     # --- names ----------------------------------------------------------------------------------
 
     def badge(self, tap: Tap) -> str:
@@ -179,9 +179,9 @@ class Subject:
         """The slot a tap sits on, if it sits on one."""
         return None if tap.slot is None else look_up.slot(self.vehicle, tap.slot)
 
-    def reason(self, slot: Slot) -> str:
+    def reason(self, slot: Slot) -> Text:
         """Why a slot is critical: our own reasons in the language, anybody else's as typed."""
-        return tables.say_reasons(named(slot.critical_reason), self.sentence)
+        return tables.reasons(named(slot.critical_reason))
 
     def panel(self, slot: Slot) -> Panel:
         """The panel of a slot."""
@@ -229,14 +229,14 @@ class Subject:
             return BATTERY
         return named(look_up.feed(self.vehicle, feed_id).name) or UNNAMED
 
-    def family(self, key: str) -> str:
+    def family(self, key: str) -> Text:
         """What a fuse family is called."""
-        return self.sentence(tables.fuse_family(key).name)
+        return Text(tables.fuse_family(key).name)
 
-    def fuse_colour(self, fuse: Fuse) -> str:
-        """The standard's colour of a fuse as a word; empty where none is known."""
+    def fuse_colour(self, fuse: Fuse) -> Text:
+        """The standard's colour of a fuse as a word; nothing where none is known."""
         found = tables.fuse_colour(fuse.family, fuse.rating)
-        return "" if found is None else self.sentence(found.name)
+        return NOTHING if found is None else Text(found.name)
 
     def fuse(self, fuse: Fuse | None) -> Text:
         """A fuse with its colour as a word: “10 A mini, red”."""
@@ -246,10 +246,10 @@ class Subject:
         colour = self.fuse_colour(fuse)
         return in_row([name, colour]) if colour else name
 
-    def joint(self, key: str) -> str:
+    def joint(self, key: str) -> Words:
         """What a kind of joint is called; empty where none is chosen."""
         found = tables.joints().get(key)
-        return named(key) if found is None else self.sentence(found.name)
+        return named(key) if found is None else Text(found.name)
 
     def cable(self, cable: Cable) -> Text:
         """A cable: section, insulation, length, colour."""
@@ -265,12 +265,11 @@ class Subject:
         parts = (texts.Section(area_mm2), kind, length, self.cable_colour(colour))
         return in_row(part for part in parts if part)
 
-    def cable_colour(self, typed: str) -> str:
+    def cable_colour(self, typed: str) -> Text:
         """A cable's colour, its words in the language where they are a standard's: “red/black”."""
         words = (word.strip() for word in named(typed).split("/"))
-        return "/".join(
-            self.sentence(word.lower()) if word.lower() in _colours() else word for word in words
-        )
+        known = (Text(word.lower()) if word.lower() in _colours() else word for word in words)
+        return run_on(*known, between="/")
 
 
 def _with_lead(name: Words, tap: Tap) -> Words:

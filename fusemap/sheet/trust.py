@@ -11,9 +11,9 @@ from fusemap.checks import SEVERITIES, Finding
 from fusemap.checks.finding import SEVERITY
 from fusemap.sheet.content import Bullets, Cell, Facts, FindingNote, Paragraph, Section
 from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject, Words
+from fusemap.sheet.subject import Subject
 from fusemap.sheet.words import BATTERY, VEHICLE
-from fusemap.text import Amount, Text, in_row, run_on, say
+from fusemap.text import Amount, Text, Words, in_row, run_on, say
 from fusemap.vehicle import look_up
 
 # --- findings -------------------------------------------------------------------------------------
@@ -30,9 +30,9 @@ def note(subject: Subject, finding: Finding) -> FindingNote:
         severity=finding.severity,
         word=subject.show(SEVERITY[finding.severity]),
         where=subject.show(where(subject, finding)),
-        what=named(subject.sentence(finding.what)),
-        sum=named(subject.sentence(finding.sum)),
-        remedy=named(subject.sentence(finding.remedy)),
+        what=named(subject.show(finding.what)),
+        sum=named(subject.show(finding.sum)),
+        remedy=named(subject.show(finding.remedy)),
     )
 
 
@@ -40,7 +40,9 @@ def where(subject: Subject, finding: Finding) -> Words:
     """The place of a finding; the battery and the vehicle by their words."""
     if finding.place == "battery":
         return BATTERY
-    return named(subject.show(finding.where)) or VEHICLE
+    if isinstance(finding.where, str):
+        return named(finding.where) or VEHICLE
+    return finding.where.with_names(named)
 
 
 def counted(subject: Subject) -> Text:
@@ -109,7 +111,7 @@ def changed_rules(subject: Subject) -> Iterator[Text]:
         if rule.changed:
             yield say(
                 "{rule}: {own} (default {usual})",
-                rule=subject.sentence(rule.label),
+                rule=rule.label,
                 own=Amount(rule.value, rule.unit),
                 usual=Amount(rule.default, rule.unit),
             )
@@ -117,7 +119,7 @@ def changed_rules(subject: Subject) -> Iterator[Text]:
 
 def assumptions(subject: Subject) -> Iterator[str]:
     """What had to be assumed because the label or a reading is missing."""
-    yield from (subject.sentence(text) for text in subject.assessment.parked.assumed)
+    yield from (subject.show(text) for text in subject.assessment.parked.assumed)
     missing = [
         subject.slot_with_circuit(look_up.slot(subject.vehicle, slot_id))
         for slot_id in _tapped_unmeasured(subject)

@@ -7,14 +7,13 @@ from collections.abc import Mapping
 from typing import Final
 
 from fusemap.leave_alone import Mark
-from fusemap.text import Text, say, say_in
+from fusemap.text import Text, Words, say, say_in
 from fusemap.vehicle import words
 from fusemap.vehicle.words import (
     Chemistry,
     FeedClass,
     Found,
     LiveSide,
-    Place,
     Quantity,
     SlotKind,
     State,
@@ -73,19 +72,12 @@ SIDE: Final[Mapping[LiveSide, Text]] = {
     "unknown": say("live side not known"),
 }
 
-SIDE_SHORT: Final[Mapping[LiveSide, Text | str]] = {
+SIDE_SHORT: Final[Mapping[LiveSide, Words]] = {
     "left": say_in("side", "left"),
     "right": say_in("side", "right"),
     "top": say_in("side", "top"),
     "bottom": say_in("side", "bottom"),
     "unknown": "?",
-}
-
-PLACE: Final[Mapping[Place, Text]] = {
-    "cabin": say("cabin"),
-    "engine_bay": say("engine bay"),
-    "boot": say("boot"),
-    "under_carpet": say("under the carpet"),
 }
 
 CHEMISTRY: Final[Mapping[Chemistry, Text]] = {
@@ -102,13 +94,6 @@ FOUND: Final[Mapping[Found, Text]] = {
     "unknown": say("found in the vehicle, not decided"),
 }
 """What was in the vehicle before; nothing is said of what was not."""
-
-TAP: Final[Mapping[TapKind, Text]] = {
-    "two_fuse": say("Two-fuse tap"),
-    "take_off_lead": say("Fuse with take-off lead"),
-    "splice": say("Splice"),
-    "own_feed": say("Own feed"),
-}
 
 WAY: Final[Mapping[tuple[TapKind, WayRound], Text]] = {
     ("two_fuse", "live_side"): say("common blade on the live side"),

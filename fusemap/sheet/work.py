@@ -14,9 +14,9 @@ from fusemap import tables
 from fusemap.sheet.content import Bullets, Figure, Row, Step, Steps, Table
 from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
 from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject, Words
+from fusemap.sheet.subject import Subject
 from fusemap.sheet.words import NOT_NAMED, TOTAL
-from fusemap.text import Argument, Text, in_row, many, run_on, say, say_in
+from fusemap.text import Argument, Text, Words, in_row, many, run_on, say, say_in
 from fusemap.vehicle import SEATED, Cable, Fuse, Tap
 
 CableKind = tuple[float, str, str]
@@ -56,7 +56,7 @@ def cautions(subject: Subject, kinds: frozenset[str] | None = None) -> Bullets:
     """The cautions that apply to these kinds of job, or to this one."""
     wanted = kinds_of_job(subject) if kinds is None else kinds
     apply = (caution for caution in tables.cautions() if caution.when in wanted)
-    return Bullets(tuple(subject.sentence(caution.text) for caution in apply))
+    return Bullets(tuple(subject.show(Text(caution.text)) for caution in apply))
 
 
 # --- parts ----------------------------------------------------------------------------------------
@@ -133,8 +133,8 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Text]:
         yield say("Relay, make contact, {volts} V", volts=subject.vehicle.system_v)
 
 
-def _joints(subject: Subject) -> Iterator[tuple[str, list[Tap]]]:
-    found: dict[str, list[Tap]] = {}
+def _joints(subject: Subject) -> Iterator[tuple[Words, list[Tap]]]:
+    found: dict[Words, list[Tap]] = {}
     for tap in subject.to_fit:
         if tap.joint:
             found.setdefault(subject.joint(tap.joint), []).append(tap)

@@ -70,7 +70,6 @@ from fusemap.tables.words import (
     Terminal,
     cautions,
     reasons,
-    say_reasons,
     terminals,
     vocabulary,
 )
@@ -131,7 +130,7 @@ __all__ = [
     "rest_voltage",
     "rule_default",
     "rule_defaults",
-    "say_reasons",
+    "section",
     "slowest_fuse_times",
     "standard_sections",
     "table",

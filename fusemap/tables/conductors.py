@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fusemap.tables.reading import Source, number, required, rows, source
+from fusemap.text import Amount, Text, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,13 @@ class Insulation:
     short_end_c: float
     conductivity_w_per_m_k: float
     source: Source
+
+    @property
+    def words(self) -> Text:
+        """What it is called, with the temperature of its class."""
+        return say(
+            "{insulation}, {limit}", insulation=Text(self.name), limit=Amount(self.limit_c, "°C")
+        )
 
 
 @cache

@@ -3,7 +3,6 @@
 In: the tables `cautions`, `words`, `terminals`. Out: frozen rows of text.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
@@ -36,18 +35,8 @@ def cautions() -> tuple[Caution, ...]:
     )
 
 
-def say_reasons(text: str, say: Callable[[str], str]) -> str:
-    """Reasons parted by semicolons, those of the table put by `say`, others as they are.
-
-    >>> say_reasons("steering; my own", str.upper)
-    'STEERING; my own'
-    """
-    ours = {word.reason for word in circuit_words()}
-    return "; ".join(say(each) if each in ours else each for each in text.split("; "))
-
-
 def reasons(text: str) -> Text:
-    """The same as a text: those of the table are said in any language, others stay as they are.
+    """Reasons parted by semicolons: the table's are said in any language, others stay as written.
 
     >>> str(reasons("steering; my own"))
     'steering; my own'

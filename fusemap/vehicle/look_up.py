@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import Final, Protocol, TypeVar
 
 from fusemap.errors import EditRefused
-from fusemap.text import Text, say
+from fusemap.text import Words, run_on, say
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.readings import Meter, Reading
 from fusemap.vehicle.words import LeadName, TargetKind
@@ -167,8 +167,8 @@ def slot_name(slot: Slot) -> str:
     return slot.label or f"row {slot.row + 1}, column {slot.column + 1}"
 
 
-def slot_words(slot: Slot) -> Text | str:
-    """The same for a place in a text: a label is a name, a place is said in any language.
+def slot_words(slot: Slot) -> Words:
+    """The same for people: a label is a name, a place is said in any language.
 
     >>> str(slot_words(Slot(id="a", row=0, column=2)))
     'row 1, column 3'
@@ -186,10 +186,17 @@ def slot_and_circuit(slot: Slot) -> str:
     return " ".join(part for part in (slot_name(slot), slot.circuit) if part)
 
 
-def source_name(vehicle: Vehicle, tap: Tap) -> Text | str:
-    """Where a tap takes its current from, as people say it; a name where it has one."""
+def slot_with_circuit(slot: Slot) -> Words:
+    """The same for people: where a slot has no label its place is said in any language."""
+    if slot.label or not slot.circuit:
+        return slot_and_circuit(slot) if slot.label else slot_words(slot)
+    return run_on(slot_words(slot), slot.circuit)
+
+
+def source_words(vehicle: Vehicle, tap: Tap) -> Words:
+    """Where a tap takes its current from, as people say it."""
     if tap.slot is not None:
-        return slot_and_circuit(slot(vehicle, tap.slot))
+        return slot_with_circuit(slot(vehicle, tap.slot))
     return say("battery") if tap.feed is None else feed(vehicle, tap.feed).name
 
 

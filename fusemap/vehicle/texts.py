@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Iterator
 from typing import Final
 
+from fusemap.text import Text, say
 from fusemap.vehicle.photo import MOST_JPEG_LETTERS
 
 MOST_LETTERS: Final = 500
@@ -48,17 +49,20 @@ def is_plain(name: str, text: str) -> bool:
     return text.isascii() and text.isprintable() and len(text) <= limit(name)
 
 
-def text_faults(name: str, text: str) -> Iterator[tuple[str, str]]:
+def text_faults(name: str, text: str) -> Iterator[tuple[Text, Text]]:
     """What is wrong with a text for a field of this name, and what to do about it.
 
-    >>> list(text_faults("circuit", "Radio\\u202e"))[0][0]
+    >>> str(list(text_faults("circuit", "Radio\\u202e"))[0][0])
     'character 6 changes the direction of writing (U+202E)'
     """
     if len(text) > limit(name):
-        yield f"the text is longer than {limit(name)} characters", "make it shorter"
+        yield (
+            say("the text is longer than {n} characters", n=limit(name)),
+            say("make it shorter"),
+        )
     found = (_IN_LINES if name in LONG else _IN_ONE_LINE).search(text)
     if found is not None:
-        yield _said(found[0], found.start() + 1), "type this text again"
+        yield _said(found[0], found.start() + 1), say("type this text again")
 
 
 def clean(text: str, *, lines: bool = False) -> str:
@@ -88,12 +92,12 @@ def tells(text: str) -> bool:
     return len(told) >= LEAST_TOLD and len(set(told)) >= LEAST_DIFFERENT
 
 
-def _said(sign: str, at: int) -> str:
+def _said(sign: str, at: int) -> Text:
     number = f"U+{ord(sign):04X}"
     if "\ud800" <= sign <= "\udfff":
-        return f"character {at} is broken"
+        return say("character {n} is broken", n=at)
     if "\u202a" <= sign <= "\u202e" or "\u2066" <= sign <= "\u2069":
-        return f"character {at} changes the direction of writing ({number})"
+        return say("character {n} changes the direction of writing ({sign})", n=at, sign=number)
     if unicodedata.category(sign) in ("Cc", "Zl", "Zp"):
-        return f"character {at} is a control character ({number})"
-    return f"character {at} cannot be seen ({number})"
+        return say("character {n} is a control character ({sign})", n=at, sign=number)
+    return say("character {n} cannot be seen ({sign})", n=at, sign=number)

@@ -126,6 +126,19 @@ LEAD: Final[dict[LeadName, Text]] = {
     "power": say_in("lead", "power"),
     "sense": say_in("lead", "sense"),
 }
+TAP: Final[dict[TapKind, Text]] = {
+    "two_fuse": say("Two-fuse tap"),
+    "take_off_lead": say("Fuse with take-off lead"),
+    "splice": say("Splice"),
+    "own_feed": say("Own feed"),
+}
+PLACE: Final[dict[str, Text]] = {
+    "cabin": say("cabin"),
+    "engine_bay": say("engine bay"),
+    "boot": say("boot"),
+    "under_carpet": say("under the carpet"),
+}
+"""Where a panel sits or a cable lies; tables name a `Place` by the same words."""
 KIND: Final[dict[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),

@@ -16,7 +16,7 @@ FINE = ["Kübel ½ Ω 🚐", "مقبس 12 فولت", "שקע\u200f 12V", "ज्
 @pytest.mark.parametrize("sign", UNSEEN)
 def test_a_sign_that_nobody_sees_is_refused_with_its_place(sign):
     ((what, remedy),) = texts.text_faults("circuit", f"Radio{sign}")
-    assert what.startswith("character 6 ")
+    assert str(what).startswith("character 6 ")
     assert remedy
 
 

@@ -1,8 +1,8 @@
 """Nothing that comes from below the window is shown in English in another language.
 
-What no phrase is found for is taken down while every page of the window is shown, and while
-invented vehicles are assessed, placed and mended. German stands for all: the languages have the
-same phrases, as `test_languages.py` holds.
+What no phrase is found for is taken down while every page of the window is shown. German stands for
+all: the languages have the same phrases, as `test_languages.py` holds. Texts themselves are held by
+`tests/test_said_everywhere.py`.
 """
 
 import re
@@ -10,24 +10,14 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hypothesis import Phase, given, settings
 
-from fusemap.assess import Assessment, assess
-from fusemap.catalogues import messages
-from fusemap.checks import findings
-from fusemap.errors import FusemapError
-from fusemap.fixes import what_if
-from fusemap.fixes.trial import effect_words, find_fixes
-from fusemap.phrases import Phrases, read
-from fusemap.placement import candidates, marks
+from fusemap.phrases import Phrases
 from fusemap.tables.listing import all_tables
-from fusemap.text import Text
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import speak
-from tests import strategies, strings
 from tests.window import all_pages
 
 WORD = re.compile(r"[a-z]{3}")
@@ -115,57 +105,3 @@ def test_no_page_shows_a_sentence_without_its_phrase(
     for _ in all_pages.every_page(window):
         pass
     assert "\n".join(missed.beside(window.document.vehicle)) == ""
-
-
-@settings(max_examples=30, phases=[Phase.generate])
-@given(vehicle=strategies.vehicles(usual=True))
-def test_nothing_said_of_an_invented_vehicle_is_without_its_phrase(vehicle: Vehicle) -> None:
-    vehicle = named(vehicle)
-    german = Phrases(read("words_de.json"), ",")
-    german.keep(filter(None, look_up.given_names(vehicle)))
-    with pytest.MonkeyPatch.context() as monkeypatch:
-        missed = Missed(monkeypatch)
-        unknown = {}
-        for text in told(assess(vehicle)):
-            if isinstance(text, Text):
-                unknown |= dict.fromkeys(strings.not_in(messages("de"), text))
-            else:
-                german.said(text)
-    assert list(unknown) == []
-    assert "\n".join(missed.beside(vehicle)) == ""
-
-
-def named(vehicle: Vehicle) -> Vehicle:
-    """With a name for every part: one without is no sentence in any language."""
-    for number, accessory in enumerate(vehicle.accessories):
-        if not accessory.name.strip():
-            vehicle = edits.change_accessory(vehicle, accessory.id, name=f"Thing {number}")
-    for number, feed in enumerate(vehicle.feeds):
-        if not feed.name.strip():
-            vehicle = edits.change_feed(vehicle, feed.id, name=f"Lead {number}")
-    return vehicle
-
-
-def told(a: Assessment) -> Iterator[Text | str]:
-    """What is told of a vehicle: findings, chains, fixes, places, what would help, marks."""
-    for found in findings(a.vehicle, a):
-        yield from (found.where, found.what, found.sum, found.rule, found.remedy, found.formula)
-    for found in findings(a.vehicle, a)[:2]:
-        for trial in find_fixes(a, found):
-            yield trial.fix.title
-            yield from () if trial.effect is None else effect_words(trial.effect, found)
-    for chain in a.chains.values():
-        for hop in chain.hops:
-            yield from (hop.title, hop.quantity, hop.basis.formula)
-            for name, value in hop.basis.inputs:
-                yield from (name, value)
-    yield from a.parked.assumed
-    for accessory in a.vehicle.accessories[:2]:
-        for lead in accessory.leads:
-            for candidate in candidates(a.vehicle, a, accessory, lead)[:6]:
-                yield from (candidate.verdict, *candidate.reasons)
-    yield from (proposal.reason for proposal in marks.proposals(a.vehicle))
-    try:
-        yield from (each.title for each in what_if.what_ifs(a))
-    except FusemapError:
-        return

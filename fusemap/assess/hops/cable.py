@@ -10,7 +10,7 @@ from fusemap.assess.cables import CableArrays, Runs
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
 from fusemap.assess.words import cable_words, turn_words
-from fusemap.text import Amount, Text, say
+from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import Cable
 
 Side = Literal["out", "back"]
@@ -113,7 +113,10 @@ class Heat(HopKind):
             ),
             (
                 (say("Ambient"), Amount(float(run.ambient_c[v.column]), "°C")),
-                (say("Resistance at 20 °C"), Amount(wire.r20_mohm_per_m, "mΩ/m")),
+                (
+                    say("Resistance at {temperature}", temperature=given(20, "°C")),
+                    Amount(wire.r20_mohm_per_m, "mΩ/m"),
+                ),
                 (say("Insulation"), cable.insulation.upper()),
                 *self._warming(v),
             ),

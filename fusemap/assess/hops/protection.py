@@ -17,7 +17,7 @@ from fusemap.electrics.protection import (
     overload_gap,
     short_check,
 )
-from fusemap.text import Amount, Text, given, in_row, say, say_in
+from fusemap.text import Amount, Text, Words, given, in_row, say, say_in
 
 THICKER: Final = say(
     "Use a thicker cable, a smaller accessory fuse if the load allows, or a shorter run."
@@ -42,7 +42,7 @@ def _thinner(s: Setting) -> Runs:
     return thinner(s.a.circuit.cables.out, s.a.circuit.cables.back)
 
 
-def _fuse_source(v: View) -> Text | str:
+def _fuse_source(v: View) -> Words:
     return "" if v.protection is None else v.protection.source
 
 

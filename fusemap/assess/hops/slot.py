@@ -10,7 +10,7 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.hops.kind import Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
-from fusemap.assess.words import fuse_words, slot_words
+from fusemap.assess.words import fuse_words
 from fusemap.text import Amount, Text, say
 from fusemap.vehicle import STATES, Slot, look_up
 from fusemap.vehicle.words import STATE
@@ -53,7 +53,7 @@ class LiveContact(HopKind):
         return _held(s, s.a.slots.live_contact_a, s.a.slots.contact_limit_a)
 
     def title(self, v: View) -> Text:
-        return say("Live contact of {slot}", slot=slot_words(_slot(v)))
+        return say("Live contact of {slot}", slot=look_up.slot_words(_slot(v)))
 
     def basis(self, v: View) -> Basis:
         slot = _slot(v)
@@ -77,9 +77,9 @@ class HostFuse(HopKind):
     def title(self, v: View) -> Text:
         slot = _slot(v)
         if slot.fuse is None:
-            return say("Host fuse {slot}", slot=slot_words(slot))
+            return say("Host fuse {slot}", slot=look_up.slot_words(slot))
         fuse = fuse_words(slot.fuse)
-        return say("Host fuse {slot}, {fuse}", slot=slot_words(slot), fuse=fuse)
+        return say("Host fuse {slot}, {fuse}", slot=look_up.slot_words(slot), fuse=fuse)
 
     def basis(self, v: View) -> Basis:
         ambient = float(v.a.slots.ambient_c[v.a.slots.index[v.tap.slot or ""]])

@@ -12,7 +12,6 @@ from fusemap.assess.result import Basis, worst
 from fusemap.assess.words import (
     AS_ENTERED,
     LOAD_WORDS,
-    TAP_WORDS,
     WAY_WORDS,
     fuse_words,
     rated_words,
@@ -21,6 +20,7 @@ from fusemap.assess.words import (
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
 from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import look_up
+from fusemap.vehicle.words import TAP
 
 
 class TapItself(HopKind):
@@ -42,7 +42,7 @@ class TapItself(HopKind):
         return Held(np.where(np.isnan(ceiling), np.nan, s.peak_a), ceiling, s.peak_state)
 
     def title(self, v: View) -> Text:
-        return say("{tap}, {side}", tap=TAP_WORDS[v.tap.kind], side=WAY_WORDS[v.tap.way_round])
+        return say("{tap}, {side}", tap=TAP[v.tap.kind], side=WAY_WORDS[v.tap.way_round])
 
     def basis(self, v: View) -> Basis:
         own = v.tap.ceiling_a is not None

@@ -6,7 +6,7 @@ In: the name of a draw, by which the forecast tells them apart. Out: a text, or 
 from collections.abc import Mapping
 from typing import Final
 
-from fusemap.text import Text, say
+from fusemap.text import Text, Words, say
 
 WHOLE: Final = "Vehicle itself"
 CIRCUITS: Final = "Measured circuits"
@@ -29,7 +29,7 @@ _OURS: Final[Mapping[str, Text]] = {
 }
 
 
-def draw_words(name: str) -> Text | str:
+def draw_words(name: str) -> Words:
     """The name of a draw in words; one that somebody gave stays as it is.
 
     >>> str(draw_words("Wake-ups 2")), draw_words("Dash camera")

@@ -132,4 +132,4 @@ def _contactor_need(a: Figures, wells: TwoWell) -> StartNeed:
         voltage=Amount(volts, "V"),
         current=Amount(a.rule("contactor_load_a"), "A"),
     )
-    return StartNeed(soc, soc, None, words, str(rule.source))
+    return StartNeed(soc, soc, None, words, rule.source)

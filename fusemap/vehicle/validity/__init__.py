@@ -10,6 +10,7 @@ insulation exists is for the tables and is asked where files are read.
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
+from fusemap.text import say
 from fusemap.vehicle.model import Cable, Vehicle
 from fusemap.vehicle.validity.bounds import (
     COLDEST_C,
@@ -110,7 +111,11 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
         yield from reading_reference_faults(vehicle)
     looped = parent_cycle(vehicle.feeds)
     if looped is not None:
-        yield Fault("feeds", f"feed “{looped}” is above itself", "give it another parent")
+        yield Fault(
+            "feeds",
+            say("feed “{id}” is above itself", id=looped),
+            say("give it another parent"),
+        )
 
 
 PART_FAULTS: Final[dict[str, Callable[[Any, str], Iterator[Fault]]]] = {

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 
 from msgspec import Struct
 
-from fusemap.text import Text
+from fusemap.text import Argument, Text, given, say
 from fusemap.vehicle import texts
 from fusemap.vehicle.model import Vehicle
 
@@ -23,8 +23,8 @@ class Fault(NamedTuple):
     """One thing that makes a vehicle impossible: path to the field, what is wrong, what to do."""
 
     path: str
-    what: Text | str
-    remedy: Text | str = ""
+    what: Text
+    remedy: Text
 
 
 MOST_ROWS = 60
@@ -47,6 +47,9 @@ MOST: dict[str, int] = {
     "drives": 21,
 }
 """How many of something there may be, by the name of the list."""
+
+HUGE = 1e15
+"""A number from which on nobody reads its digits."""
 
 MOST_OTHERS = 100
 """How many there may be of what is not in `MOST`."""
@@ -155,7 +158,7 @@ def number_faults(part: Struct, path: str, known: Struct | None = None) -> Itera
         elif isinstance(value, tuple):
             most = MOST.get(name, MOST_OTHERS)
             if len(value) > most:
-                yield _too_long(where, len(value), most, name.replace("_", " "))
+                yield _too_many(where, say("{n} are more than can be here", n=len(value)), most)
                 continue
             for index, (item, old) in enumerate(zip_longest(value, (before or ())[: len(value)])):
                 if isinstance(item, Struct) and item is not old:
@@ -194,20 +197,38 @@ def span(name: str) -> tuple[float, float]:
 def _number_fault(name: str, value: float, where: str) -> Iterator[Fault]:
     least, most = span(name)
     if isinstance(value, float) and not isfinite(value):
-        yield Fault(where, f"{value} is not a number", "enter a number, or leave it out")
+        yield Fault(
+            where,
+            say("{value} is not a number", value=str(value)),
+            say("enter a number, or leave it out"),
+        )
     elif value == 0 and least > 0:
-        yield Fault(where, "it cannot be zero", "leave it out where it is not known")
+        yield Fault(where, say("it cannot be zero"), say("leave it out where it is not known"))
     elif value < least:
-        what = f"{shown(value)} is below {least:g}, less than this can be"
-        yield Fault(where, what, f"enter {least:g} or more")
+        yield Fault(
+            where,
+            say(
+                "{value} is below {least}, less than this can be",
+                value=as_found(value),
+                least=given(least),
+            ),
+            say("enter {least} or more", least=given(least)),
+        )
     elif value > most:
-        what = f"{shown(value)} is above {most:g}, more than this can be"
-        yield Fault(where, what, f"enter {most:g} or less")
+        yield Fault(
+            where,
+            say(
+                "{value} is above {most}, more than this can be",
+                value=as_found(value),
+                most=given(most),
+            ),
+            say("enter {most} or less", most=given(most)),
+        )
 
 
-def shown(value: float) -> str:
-    """A number for a message; a whole number may be too large to be a float."""
-    return f"{value:g}" if isinstance(value, float) or abs(value) < 1e15 else "a huge number"
+def as_found(value: float, unit: str = "") -> Argument:
+    """A number for a message; one that would fill the line with digits is only called huge."""
+    return given(value, unit) if abs(value) < HUGE else say("a huge number")
 
 
 def text_faults(text: str, path: str) -> Iterator[Fault]:
@@ -222,9 +243,10 @@ def count_faults(vehicle: Vehicle) -> Iterator[Fault]:
     for index, panel in enumerate(vehicle.panels):
         slots += len(panel.slots)
         if slots > MOST_SLOTS:
-            yield _too_long(f"panels[{index}].slots", slots, MOST_SLOTS, "slots of all panels")
+            what = say("{n} slots of all panels are more than can be here", n=slots)
+            yield _too_many(f"panels[{index}].slots", what, MOST_SLOTS)
             return
 
 
-def _too_long(path: str, count: int, most: int, what: str) -> Fault:
-    return Fault(path, f"{count} {what} are more than can be here", f"there may be {most}")
+def _too_many(path: str, what: Text, most: int) -> Fault:
+    return Fault(path, what, say("there may be {n}", n=most))

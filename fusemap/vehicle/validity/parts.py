@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from math import isfinite
 
+from fusemap.text import Text, given, many, say
 from fusemap.vehicle.model import (
     Accessory,
     Battery,
@@ -18,8 +19,9 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
 )
 from fusemap.vehicle.readings import UNITS, YES_NO, Reading
-from fusemap.vehicle.validity.bounds import MOST_ROWS, Fault, shown
+from fusemap.vehicle.validity.bounds import MOST_ROWS, Fault, as_found
 from fusemap.vehicle.validity.photos import photo_faults
+from fusemap.vehicle.words import KIND, TAP
 
 MOST_READ = {"mV": 60_000.0, "A": 5000.0, "V": 100.0}
 """Largest reading that can be, by its unit; meters show the sign, so it may also be negative."""
@@ -39,61 +41,102 @@ LONGEST_DRIVE_MIN = 1440.0
 
 def slot_faults(slot: Slot, panel: Panel, path: str) -> Iterator[Fault]:
     """A slot outside its panel, with a fuse it cannot hold, or that cannot hold one."""
-    for name, value, count in (
-        ("row", slot.row, panel.rows),
-        ("column", slot.column, panel.columns),
-    ):
-        if not 0 <= value < count:
-            yield Fault(
-                f"{path}.{name}",
-                f"{value} is outside the panel's {count} {name}s",
-                f"{name}s are counted from 0 to {count - 1}",
-            )
+    if not 0 <= slot.row < panel.rows:
+        yield Fault(
+            f"{path}.row",
+            many(
+                "{row} is outside the panel's {n} row",
+                "{row} is outside the panel's {n} rows",
+                panel.rows,
+                row=slot.row,
+            ),
+            say("rows are counted from 0 to {last}", last=panel.rows - 1),
+        )
+    if not 0 <= slot.column < panel.columns:
+        yield Fault(
+            f"{path}.column",
+            many(
+                "{column} is outside the panel's {n} column",
+                "{column} is outside the panel's {n} columns",
+                panel.columns,
+                column=slot.column,
+            ),
+            say("columns are counted from 0 to {last}", last=panel.columns - 1),
+        )
     if slot.fuse is None:
         return
     if slot.kind != "fuse":
         yield Fault(
             f"{path}.fuse",
-            f"a place of kind {slot.kind} holds no fuse",
-            "take the fuse out, or make the place a fuse slot",
+            say("it holds no fuse ({kind})", kind=KIND[slot.kind]),
+            say("take the fuse out, or make the place a fuse slot"),
         )
     if slot.fuse.family != slot.family:
         yield Fault(
             f"{path}.fuse.family",
-            f"{slot.fuse.family} does not fit a slot for the {slot.family} family",
-            f"enter a fuse of the {slot.family} family, or change the slot's family",
+            say(
+                "{fuse} does not fit a slot for the {family} family",
+                fuse=slot.fuse.family,
+                family=slot.family,
+            ),
+            say(
+                "enter a fuse of the {family} family, or change the slot's family",
+                family=slot.family,
+            ),
         )
 
 
 def panel_faults(panel: Panel, path: str) -> Iterator[Fault]:
     """Impossible sizes, two slots on one place, a photo that is none."""
-    for name, value in (("rows", panel.rows), ("columns", panel.columns)):
-        if not 1 <= value <= MOST_ROWS:
-            yield Fault(
-                f"{path}.{name}",
-                f"{shown(value)} is not between 1 and {MOST_ROWS}",
-                f"a panel has 1 to {MOST_ROWS} {name}",
-            )
+    if not 1 <= panel.rows <= MOST_ROWS:
+        remedy = say("a panel has 1 to {most} rows", most=MOST_ROWS)
+        yield Fault(f"{path}.rows", _not_between(panel.rows), remedy)
+    if not 1 <= panel.columns <= MOST_ROWS:
+        remedy = say("a panel has 1 to {most} columns", most=MOST_ROWS)
+        yield Fault(f"{path}.columns", _not_between(panel.columns), remedy)
     taken: dict[tuple[int, int], int] = {}
     for index, slot in enumerate(panel.slots):
         where = f"{path}.slots[{index}]"
         first = taken.setdefault((slot.row, slot.column), index)
         if first != index:
-            yield Fault(where, f"it is on the same place as slots[{first}]", "move one of them")
+            yield Fault(
+                where,
+                say("it is on the same place as {slot}", slot=f"slots[{first}]"),
+                say("move one of them"),
+            )
         yield from slot_faults(slot, panel, where)
     if panel.photo is not None:
         yield from photo_faults(panel.photo, f"{path}.photo")
 
 
+def _not_between(count: int) -> Text:
+    return say(
+        "{value} is not between {least} and {most}",
+        value=as_found(count),
+        least=1,
+        most=MOST_ROWS,
+    )
+
+
 def accessory_faults(accessory: Accessory, path: str) -> Iterator[Fault]:
     """Not exactly one of watts and amperes; leads that are named twice or miss the power lead."""
     if accessory.watts is None and accessory.amperes is None:
-        yield Fault(f"{path}.watts", "neither watts nor amperes are given", "enter one of the two")
+        yield Fault(
+            f"{path}.watts",
+            say("neither watts nor amperes are given"),
+            say("enter one of the two"),
+        )
     if accessory.watts is not None and accessory.amperes is not None:
-        yield Fault(f"{path}.watts", "both watts and amperes are given", "leave one of them out")
+        yield Fault(
+            f"{path}.watts",
+            say("both watts and amperes are given"),
+            say("leave one of them out"),
+        )
     if "power" not in accessory.leads or len(set(accessory.leads)) != len(accessory.leads):
         yield Fault(
-            f"{path}.leads", "it needs a power lead, and each lead once", "name each lead once"
+            f"{path}.leads",
+            say("it needs a power lead, and each lead once"),
+            say("name each lead once"),
         )
     if accessory.cut_off is not None:
         yield from cut_off_faults(accessory.cut_off, f"{path}.cut_off")
@@ -104,8 +147,13 @@ def cut_off_faults(cut_off: VoltageCutOff, path: str) -> Iterator[Fault]:
     if cut_off.on_v < cut_off.off_v:
         yield Fault(
             f"{path}.on_v",
-            f"{cut_off.on_v:g} V is below off_v, {cut_off.off_v:g} V",
-            "it has to come on again at the same voltage or above",
+            say(
+                "{on} is below {field}, {off}",
+                on=given(cut_off.on_v, "V"),
+                field="off_v",
+                off=given(cut_off.off_v, "V"),
+            ),
+            say("it has to come on again at the same voltage or above"),
         )
 
 
@@ -116,8 +164,13 @@ def range_faults(part: Battery | Parking, path: str) -> Iterator[Fault]:
         if ends[0] is not None and ends[1] is not None and ends[0] > ends[1]:
             yield Fault(
                 f"{path}.{low}",
-                f"{ends[0]:g} is above {high}, {ends[1]:g}",
-                "the low end lies below the high end",
+                say(
+                    "{low} is above {field}, {high}",
+                    low=given(ends[0]),
+                    field=high,
+                    high=given(ends[1]),
+                ),
+                say("the low end lies below the high end"),
             )
 
 
@@ -127,10 +180,15 @@ def parking_faults(parking: Parking, path: str) -> Iterator[Fault]:
     for index, drive in enumerate(parking.drives):
         where = f"{path}.drives[{index}]"
         if not 0 < drive.minutes <= LONGEST_DRIVE_MIN:
-            yield Fault(f"{where}.minutes", f"a drive of {drive.minutes:g} minutes",
-                        f"enter more than 0 and at most {LONGEST_DRIVE_MIN:g}")  # fmt: skip
+            yield Fault(
+                f"{where}.minutes",
+                say("a drive of {time}", time=as_found(drive.minutes, "min")),
+                say("enter more than 0 and at most {most}", most=given(LONGEST_DRIVE_MIN, "min")),
+            )
         if not drive.weekdays:
-            yield Fault(f"{where}.weekdays", "a drive on no day", "name a day, or take it out")
+            yield Fault(
+                f"{where}.weekdays", say("a drive on no day"), say("name a day, or take it out")
+            )
 
 
 def tap_faults(tap: Tap, path: str) -> Iterator[Fault]:
@@ -139,15 +197,23 @@ def tap_faults(tap: Tap, path: str) -> Iterator[Fault]:
     if own and tap.slot is not None:
         yield Fault(
             f"{path}.slot",
-            "an own feed comes from a feed or the battery, not from a slot",
-            "leave the slot out, or choose a kind of tap",
+            say("an own feed comes from a feed or the battery, not from a slot"),
+            say("leave the slot out, or choose a kind of tap"),
         )
     if not own and tap.slot is None:
-        yield Fault(f"{path}.slot", f"a tap of kind {tap.kind} needs a slot", "choose a slot")
+        yield Fault(
+            f"{path}.slot",
+            say("this kind of tap needs a slot ({tap})", tap=TAP[tap.kind]),
+            say("choose a slot"),
+        )
     if not own and tap.feed is not None:
-        yield Fault(f"{path}.feed", "only an own feed comes from a feed", "leave the feed out")
+        yield Fault(
+            f"{path}.feed", say("only an own feed comes from a feed"), say("leave the feed out")
+        )
     if tap.relay and not own:
-        yield Fault(f"{path}.relay", "a relay belongs into an own feed", "leave the relay out")
+        yield Fault(
+            f"{path}.relay", say("a relay belongs into an own feed"), say("leave the relay out")
+        )
 
 
 def reading_faults(reading: Reading, path: str) -> Iterator[Fault]:
@@ -155,28 +221,36 @@ def reading_faults(reading: Reading, path: str) -> Iterator[Fault]:
     if not is_time(reading.when):
         yield Fault(
             f"{path}.when",
-            f"“{reading.when[:40]}” is no date or time",
-            "write it like 2025-05-17T18:30",
+            say("“{when}” is no date or time", when=reading.when[:40]),
+            say("write it like {example}", example="2025-05-17T18:30"),
         )
     for name in ("value", "highest"):
         value = getattr(reading, name)
         if value is not None:
             yield from _read_faults(reading, value, f"{path}.{name}")
     if reading.highest is not None and reading.highest < reading.value:
-        yield Fault(f"{path}.highest", "it is below value", "write the higher one here")
+        yield Fault(
+            f"{path}.highest",
+            say("it is below {field}", field="value"),
+            say("write the higher one here"),
+        )
 
 
 def _read_faults(reading: Reading, value: float, where: str) -> Iterator[Fault]:
     if reading.quantity in YES_NO:
         if value not in (0, 1):
-            yield Fault(where, f"{value:g} is neither yes nor no", "write 1 for yes, 0 for no")
+            yield Fault(
+                where,
+                say("{value} is neither yes nor no", value=as_found(value)),
+                say("write {yes} for yes, {no} for no", yes=1, no=0),
+            )
         return
     unit = UNITS[reading.quantity]
     if not isfinite(value) or abs(value) > MOST_READ[unit]:
         yield Fault(
             where,
-            f"{value:g} {unit} is more than can be read here",
-            f"a meter shows at most {MOST_READ[unit]:g} {unit}",
+            say("{value} is more than can be read here", value=as_found(value, unit)),
+            say("a meter shows at most {most}", most=given(MOST_READ[unit], unit)),
         )
 
 

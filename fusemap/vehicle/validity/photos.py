@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from fusemap.text import say
 from fusemap.vehicle.photo import CORNERS, PanelPhoto, PhotoPoint
 from fusemap.vehicle.validity.bounds import Fault
 
@@ -24,19 +25,25 @@ def photo_faults(photo: PanelPhoto, path: str) -> Iterator[Fault]:
     """A text that is no JPEG picture, and corners that no grid has."""
     text = photo.jpeg
     if not text.startswith(JPEG_START):
-        yield Fault(f"{path}.jpeg", "it is not a JPEG picture", "take the photo in again")
+        yield Fault(f"{path}.jpeg", say("it is not a JPEG picture"), say("take the photo in again"))
     elif len(text) % 4 or _BASE_64.fullmatch(text) is None:
-        yield Fault(f"{path}.jpeg", "it is not text in base 64", "take the photo in again")
+        yield Fault(
+            f"{path}.jpeg", say("it is not text in base 64"), say("take the photo in again")
+        )
     for name in CORNERS:
         point = getattr(photo, name)
         if not (0.0 <= point.across <= 1.0 and 0.0 <= point.down <= 1.0):
-            yield Fault(f"{path}.{name}", "it is outside the picture", "shares run from 0 to 1")
+            yield Fault(
+                f"{path}.{name}",
+                say("it is outside the picture"),
+                say("shares run from {least} to {most}", least=0, most=1),
+            )
             return
     if not is_grid(photo.corners):
         yield Fault(
             f"{path}.{CORNERS[0]}",
-            "the four corners are not those of a grid",
-            "set each corner of the grid on its corner of the panel",
+            say("the four corners are not those of a grid"),
+            say("set each corner of the grid on its corner of the panel"),
         )
 
 

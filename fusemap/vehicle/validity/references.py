@@ -4,11 +4,18 @@ Also what would go round in a circle: feeds above themselves, converters that su
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from typing import Any, Final
 
+from fusemap.text import say
 from fusemap.vehicle import supply
 from fusemap.vehicle.model import Accessory, Feed, Slot, Tap, Vehicle
 from fusemap.vehicle.validity.bounds import Fault
+from fusemap.vehicle.words import KIND, LEAD
+
+EMPTY: Final = say("it is empty")
+OWN_ID: Final = say("give it an id of its own")
+OWN_IDS: Final = say("give each an id of its own")
+LEAVE_ONE_OUT: Final = say("leave one of them out")
 
 
 def given_twice(parts: Iterable[Any], path: str) -> Iterator[Fault]:
@@ -16,13 +23,13 @@ def given_twice(parts: Iterable[Any], path: str) -> Iterator[Fault]:
     seen: dict[str, int] = {}
     for index, part in enumerate(parts):
         if not part.id:
-            yield Fault(f"{path}[{index}].id", "it is empty", "give it an id of its own")
+            yield Fault(f"{path}[{index}].id", EMPTY, OWN_ID)
         first = seen.setdefault(part.id, index)
         if first != index:
             yield Fault(
                 f"{path}[{index}].id",
-                f"“{part.id}” is already the id of {path}[{first}]",
-                "give each an id of its own",
+                say("“{id}” is already the id of {part}", id=part.id, part=f"{path}[{first}]"),
+                OWN_IDS,
             )
 
 
@@ -31,13 +38,32 @@ def rules_twice(vehicle: Vehicle) -> Iterator[Fault]:
     seen: set[str] = set()
     for index, rule in enumerate(vehicle.rules):
         if rule.key in seen:
-            yield Fault(f"rules[{index}].key", "this rule is given twice", "leave one of them out")
+            yield Fault(f"rules[{index}].key", say("this rule is given twice"), LEAVE_ONE_OUT)
         seen.add(rule.key)
 
 
-def _no(what: str, wanted: str, path: str) -> Fault:
-    """A reference to something that is not in the vehicle."""
-    return Fault(path, f"there is no {what} “{wanted}”", f"name a {what} that is in the vehicle")
+def _no_slot(wanted: str, path: str) -> Fault:
+    return Fault(
+        path,
+        say("there is no slot “{id}”", id=wanted),
+        say("name a slot that is in the vehicle"),
+    )
+
+
+def _no_feed(wanted: str, path: str) -> Fault:
+    return Fault(
+        path,
+        say("there is no feed “{id}”", id=wanted),
+        say("name a feed that is in the vehicle"),
+    )
+
+
+def _no_accessory(wanted: str, path: str) -> Fault:
+    return Fault(
+        path,
+        say("there is no accessory “{id}”", id=wanted),
+        say("name an accessory that is in the vehicle"),
+    )
 
 
 def reference_faults(vehicle: Vehicle) -> Iterator[Fault]:
@@ -49,16 +75,16 @@ def reference_faults(vehicle: Vehicle) -> Iterator[Fault]:
     for p, panel in enumerate(vehicle.panels):
         for s, slot in enumerate(panel.slots):
             if slot.feed is not None and slot.feed not in feeds:
-                yield _no("feed", slot.feed, f"panels[{p}].slots[{s}].feed")
+                yield _no_feed(slot.feed, f"panels[{p}].slots[{s}].feed")
     for f, feed in enumerate(vehicle.feeds):
         if feed.parent is not None and feed.parent not in feeds:
-            yield _no("feed", feed.parent, f"feeds[{f}].parent")
+            yield _no_feed(feed.parent, f"feeds[{f}].parent")
     accessories = {accessory.id: accessory for accessory in vehicle.accessories}
     placed: set[tuple[str, str]] = set()
     for t, tap in enumerate(vehicle.taps):
         yield from _tap_references(tap, f"taps[{t}]", slots, feeds, accessories)
         if (tap.accessory, tap.lead) in placed:
-            yield Fault(f"taps[{t}].lead", "this lead has a tap already", "leave one of them out")
+            yield Fault(f"taps[{t}].lead", say("this lead has a tap already"), LEAVE_ONE_OUT)
         placed.add((tap.accessory, tap.lead))
 
 
@@ -68,15 +94,10 @@ def _slots_by_id(vehicle: Vehicle, clashes: list[Fault]) -> dict[str, Slot]:
         for s, slot in enumerate(panel.slots):
             path = f"panels[{p}].slots[{s}].id"
             if not slot.id:
-                clashes.append(Fault(path, "it is empty", "give it an id of its own"))
+                clashes.append(Fault(path, EMPTY, OWN_ID))
             if slot.id in found:
-                clashes.append(
-                    Fault(
-                        path,
-                        f"“{slot.id}” is already another slot's id",
-                        "give each an id of its own",
-                    )
-                )
+                what = say("“{id}” is already another slot's id", id=slot.id)
+                clashes.append(Fault(path, what, OWN_IDS))
             found[slot.id] = slot
     return found
 
@@ -90,28 +111,32 @@ def _tap_references(
 ) -> Iterator[Fault]:
     accessory = accessories.get(tap.accessory)
     if accessory is None:
-        yield _no("accessory", tap.accessory, f"{path}.accessory")
+        yield _no_accessory(tap.accessory, f"{path}.accessory")
     elif tap.lead not in accessory.leads:
         yield Fault(
             f"{path}.lead",
-            f"“{accessory.name}” has no {tap.lead} lead",
-            "add the lead to the accessory, or take this tap off",
+            say("“{name}” has no {lead} lead", name=accessory.name, lead=LEAD[tap.lead]),
+            say("add the lead to the accessory, or take this tap off"),
         )
     if tap.slot is not None and tap.slot not in slots:
-        yield _no("slot", tap.slot, f"{path}.slot")
+        yield _no_slot(tap.slot, f"{path}.slot")
     elif tap.slot is not None and slots[tap.slot].kind != "fuse":
         yield Fault(
             f"{path}.slot",
-            f"“{tap.slot}” is a place of kind {slots[tap.slot].kind}, not a fuse slot",
-            "choose a fuse slot",
+            say(
+                "{slot} is not a fuse slot ({kind})",
+                slot=tap.slot,
+                kind=KIND[slots[tap.slot].kind],
+            ),
+            say("choose a fuse slot"),
         )
     if tap.feed is not None and tap.feed not in feeds:
-        yield _no("feed", tap.feed, f"{path}.feed")
+        yield _no_feed(tap.feed, f"{path}.feed")
     if accessory is not None and tap.lead == "power" and accessory.supplied_by is not None:
         yield Fault(
             f"{path}.accessory",
-            f"“{accessory.name}” hangs on a converter and has a tap of its own",
-            "leave one of the two out",
+            say("“{name}” hangs on a converter and has a tap of its own", name=accessory.name),
+            say("leave one of the two out"),
         )
 
 
@@ -124,9 +149,17 @@ def reading_reference_faults(vehicle: Vehicle) -> Iterator[Fault]:
     earlier: set[str] = set()
     for index, reading in enumerate(vehicle.readings):
         if reading.meter is not None and reading.meter not in meters:
-            yield _no("meter", reading.meter, f"readings[{index}].meter")
+            yield Fault(
+                f"readings[{index}].meter",
+                say("there is no meter “{id}”", id=reading.meter),
+                say("name a meter that is in the vehicle"),
+            )
         if reading.corrects is not None and reading.corrects not in earlier:
-            yield _no("earlier reading", reading.corrects, f"readings[{index}].corrects")
+            yield Fault(
+                f"readings[{index}].corrects",
+                say("there is no earlier reading “{id}”", id=reading.corrects),
+                say("name an earlier reading that is in the vehicle"),
+            )
         earlier.add(reading.id)
 
 
@@ -138,19 +171,19 @@ def supply_faults(accessories: Sequence[Accessory]) -> Iterator[Fault]:
         if wanted is None:
             continue
         if wanted not in by_id:
-            yield _no("accessory", wanted, path)
+            yield _no_accessory(wanted, path)
         elif by_id[wanted].converter is None:
             yield Fault(
                 path,
-                f"“{by_id[wanted].name}” is no converter and supplies nothing",
-                "name a converter, or say what its output gives",
+                say("“{name}” is no converter and supplies nothing", name=by_id[wanted].name),
+                say("name a converter, or say what its output gives"),
             )
     looped = supply.loop(accessories)
     if looped is not None:
         yield Fault(
             "accessories",
-            f"“{by_id[looped].name}” would supply itself",
-            "hang one of the converters on a slot or a feed",
+            say("“{name}” would supply itself", name=by_id[looped].name),
+            say("hang one of the converters on a slot or a feed"),
         )
 
 

@@ -176,7 +176,7 @@ def length_words(length_m: float, style: Style) -> str:
 
 def insulations(style: Style) -> Choices:
     """Cable insulations by their key."""
-    return [(key, style.show(Text(it.name))) for key, it in tables.insulations().items()]
+    return [(key, style.show(it.words)) for key, it in tables.insulations().items()]
 
 
 def joints(style: Style) -> Choices:
