@@ -12,7 +12,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
@@ -33,7 +33,6 @@ from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
 from fusemap.window.style.look import Look
-from fusemap.window.texts.languages import keep_names
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
@@ -258,7 +257,6 @@ class MainWindow(QMainWindow):
         self._soon.start()
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._keep_names()
         self.message.clear()
         self._show_title()
         self.actions_.update()
@@ -268,9 +266,6 @@ class MainWindow(QMainWindow):
         if words := removed_words(old, new):
             undo = (self.tr("Undo"), self.document.stack.undo)
             self.message.show_note(self.tr("Removed {what}").format(what=words), [undo])
-
-    def _keep_names(self) -> None:
-        keep_names(look_up.given_names(self.document.vehicle))
 
     def _selected(self, selection: Selection | None) -> None:
         self.actions_.update()
@@ -302,7 +297,6 @@ class MainWindow(QMainWindow):
 
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
-        self._keep_names()
         earlier, self.actions_ = self.actions_, Actions(self, self)
         earlier.take_down()
         self.tasks.look_again()
@@ -327,7 +321,6 @@ class MainWindow(QMainWindow):
 
     def _rebuild(self, keep: bool = True) -> None:
         """Make the views anew in the look there is now; document, history, selection stay."""
-        self._keep_names()
         self.message.set_theme(self.look.theme)
         self.standing.set_theme(self.look.theme)
         self.help.look_again()

@@ -17,7 +17,7 @@ from fusemap.window.document import Document
 from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.row_list import Bar
 from fusemap.window.style.theme import LIGHT
-from fusemap.window.texts.unit_words import show_units
+from fusemap.window.texts.shims import show_units
 
 BASIS = Basis("a + b", (("a", "4 A"), ("b", "2 A")), "a book, clause 3")
 FUSE = Fuse(family="mini", rating=10)

@@ -102,7 +102,7 @@ class SlotForm(PartForm):
 
     def _add_live(self) -> None:
         self.section(self.tr("When and where it is live"))
-        words = [(each, feed_mark(each).word) for each in FEED_CLASSES]
+        words = [(each, self.theme.style.show(feed_mark(each).word)) for each in FEED_CLASSES]
         field = self.choice("feed_class", self.tr("Feed class"), words)
         for row, feed_class in enumerate(FEED_CLASSES):
             size = self.fontMetrics().height()
