@@ -15,6 +15,7 @@ from shiboken6 import isValid
 from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
+from fusemap.window.asking import begin
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
@@ -53,8 +54,8 @@ class MainWindow(QMainWindow):
         self.setObjectName("mainWindow")
         self.setAcceptDrops(True)
         self.look = Look(settings, self)
-        self.files = FileCommands(self, document, settings)
-        self.recovery = Recovery(self, self.files)
+        self.files = FileCommands(self, document, settings, self.look)
+        self.recovery = Recovery(self, self.files, self.look)
         self.desk = Desk(self, document, settings, self.look)
         self.pages = self.desk.pages
         self.panels = PanelTools(self.desk)
@@ -118,7 +119,7 @@ class MainWindow(QMainWindow):
         """The page that a vehicle is started from; made when it is first shown."""
         from fusemap.window.start_page import StartPage
 
-        start = StartPage()
+        start = StartPage(self.look.theme.style)
         start.asked.connect(self.files.create)
         start.open_file.connect(self.files.open)
         start.open_path.connect(self.files.open_path)
@@ -367,13 +368,13 @@ class MainWindow(QMainWindow):
         """Come back to, the window looks whether something else has changed its file."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
-            self.files.look_round()
+            self.files.notice_changes()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved work first; keep the sizes when it closes."""
         if self.document.modified and not self._closing:
             event.ignore()
-            self.files.after_saving(self._close_now)
+            begin(self._close_when_saved())
             return
         self.settings.kept.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         if self.work is not None:
@@ -383,6 +384,7 @@ class MainWindow(QMainWindow):
         self.files.let_go()
         self.closed.emit()
 
-    def _close_now(self) -> None:
-        self._closing = True
-        self.close()
+    async def _close_when_saved(self) -> None:
+        if await self.files.may_leave():
+            self._closing = True
+            self.close()

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.text import Style
 from fusemap.vehicle.lid import Lid
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
@@ -29,7 +30,7 @@ class NewVehicle(QWidget):
     asked = Signal(str, int, object)
     back = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, style: Style) -> None:
         super().__init__()
         self.setObjectName("newVehicle")
         self.setAccessibleName(self.tr("New vehicle"))
