@@ -276,10 +276,8 @@ class MainWindow(QMainWindow):
         stack = self.document.stack
         if not isValid(stack):  # it tells once more while it is taken down
             return
-        for key, word, step in (
-            ("undo", self.tr("&Undo"), stack.undoText()),
-            ("redo", self.tr("&Redo"), stack.redoText()),
-        ):
+        for key, word, steps in (("undo", self.tr("&Undo"), -1), ("redo", self.tr("&Redo"), 0)):
+            step = self.look.theme.style.show(self.document.step_name(steps))
             action = self.actions_.by_key[key]
             plain = word.replace("&", "")
             action.setText(f"{word}: {step.replace('&', '&&')}" if step else word)

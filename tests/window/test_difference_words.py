@@ -50,7 +50,7 @@ def test_figures_have_their_units() -> None:
 
 
 def test_the_load_that_somebody_else_s_map_says_is_named_as_the_slot_s_own() -> None:
-    assert said("borrowed.own_load.asleep", 1.0, 2.0) == "own load, parked and asleep 1 A → 2 A"
+    assert said("borrowed.own_load.asleep", 1.0, 2.0) == "own load, asleep 1 A → 2 A"
 
 
 def test_what_comes_and_goes_is_none_or_what_it_is() -> None:

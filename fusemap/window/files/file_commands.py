@@ -15,7 +15,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import FileProblem, FusemapError
-from fusemap.text import in_row
+from fusemap.text import in_row, say
 from fusemap.vehicle import Vehicle, edits
 from fusemap.vehicle.lid import Lid
 from fusemap.window import dialogs
@@ -178,9 +178,9 @@ class FileCommands(QObject):
         if self._give_up():
             return True
         error = FileProblem(
-            self.tr("what you discard cannot be kept among the earlier versions"),
+            say("what you discard cannot be kept among the earlier versions"),
             str(state_folder()),
-            self.tr("save it somewhere, or discard it all the same"),
+            say("save it somewhere, or discard it all the same"),
         )
         way = await self._ask_in_bar(
             error,
@@ -297,8 +297,8 @@ class FileCommands(QObject):
             self.problem.emit(_about(path, error))
             return
         kept = self._give_up()
-        text = self.tr("Take up the file's version")
-        if self._document.apply(text, lambda mine: theirs):
+        step = say("Take up the file's version")
+        if self._document.apply(step, lambda mine: theirs):
             self.hold.take(path)
             self._document.mark_saved(path)
             self.done.emit(
@@ -341,8 +341,8 @@ class FileCommands(QObject):
         if chosen is None:
             return
         vehicle, words = chosen
-        text = self.tr("Restore: {which}").format(which=words)
-        if self._document.apply(text, lambda old: vehicle):
+        step = say("Restore: {which}", which=words)
+        if self._document.apply(step, lambda old: vehicle):
             self.done.emit(
                 self.tr("Restored: {which}. Undo brings yours back.").format(which=words)
             )
