@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import QObject
 
+from fusemap.text import say
 from fusemap.vehicle import edits, look_up
 from fusemap.window.desk import Desk
 
@@ -34,5 +35,5 @@ class AccessoryTools(QObject):
         selected = self.selected
         if selected is not None:
             name = look_up.accessory(self._document.vehicle, selected).name
-            text = self.tr("Remove {name}").format(name=name)
-            self._document.apply(text, edits.remove_accessory, selected)
+            step = say("Remove {name}", name=name)
+            self._document.apply(step, edits.remove_accessory, selected)

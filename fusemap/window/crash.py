@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FileProblem, FusemapError
+from fusemap.text import say
 from fusemap.window.files.rescue import Rescue
 from fusemap.window.log import Log, versions, without_home
 from fusemap.window.parts.message_bar import MessageBar
@@ -99,11 +100,11 @@ class Crash(QObject):
             self._message.show_error(error)
             return
         self.details = without_home(f"{versions()}\n\n{lines}")
-        what = self.tr("a fault in the program: {error}").format(error=f"{error!r:.200}")
+        what = say("a fault in the program: {error}", error=f"{error!r:.200}")
         remedy = (
-            self.tr("your work is kept; save it under another name and start again")
+            say("your work is kept; save it under another name and start again")
             if kept
-            else self.tr("save your work under another name now, and start again")
+            else say("save your work under another name now, and start again")
         )
         choices = ((self.tr("&Details…"), self.show_details),)
         self._message.show_error(FileProblem(what, where, remedy), choices)

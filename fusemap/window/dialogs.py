@@ -1,17 +1,21 @@
-"""The few boxes of the window. None of them waits: each is opened and answers through a call.
+"""The few boxes of the window. None of them waits: each is opened, and its answer comes later.
 
 The question about unsaved work, and the choice of a file.
 """
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import Final, Literal
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from fusemap.window.asking import Answer
+
 translate = QCoreApplication.translate
 
+Unsaved = Literal["save", "discard", "stay"]
 SUFFIX: Final = ".fusemap"
 
 
@@ -21,10 +25,8 @@ def file_filter() -> str:
     return f"{vehicles};;{translate('Dialogs', 'All files (*)')}"
 
 
-def ask_to_save(
-    parent: QWidget, name: str, *, save: Callable[[], None], discard: Callable[[], None]
-) -> QMessageBox:
-    """Ask what becomes of unsaved work; Cancel does nothing at all."""
+def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
+    """Ask what becomes of unsaved work; with Cancel all stays as it is."""
     buttons = QMessageBox.StandardButton
     box = QMessageBox(parent)
     box.setObjectName("unsavedQuestion")
@@ -41,16 +43,11 @@ def ask_to_save(
     box.setDefaultButton(buttons.Save)
     box.setEscapeButton(buttons.Cancel)
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    answers = {buttons.Save: save, buttons.Discard: discard}
-
-    def answered(result: int) -> None:
-        then = answers.get(buttons(result))
-        if then is not None:
-            then()
-
-    box.finished.connect(answered)
+    answer: Answer[Unsaved] = Answer()
+    meant: dict[int, Unsaved] = {buttons.Save.value: "save", buttons.Discard.value: "discard"}
+    box.finished.connect(lambda result: answer.give(meant.get(result, "stay")))
     box.open()
-    return box
+    return answer
 
 
 def choose_file(
@@ -69,3 +66,13 @@ def choose_file(
     dialog.fileSelected.connect(lambda name: then(Path(name)))
     dialog.open()
     return dialog
+
+
+def ask_for_file(
+    parent: QWidget, title: str, folder: Path, *, save_as: str = ""
+) -> Answer[Path | None]:
+    """The same as a question; the answer is `None` where no file is chosen."""
+    answer: Answer[Path | None] = Answer()
+    dialog = choose_file(parent, title, folder, answer.give, save_as=save_as)
+    dialog.rejected.connect(partial(answer.give, None))
+    return answer

@@ -16,6 +16,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from shiboken6 import isValid
 
 from fusemap.errors import EditRefused, InputProblem
+from fusemap.text import Text
 from fusemap.vehicle import Vehicle, look_up
 
 if TYPE_CHECKING:
@@ -38,13 +39,22 @@ class Selection:
 
 
 class Edit(QUndoCommand):
-    """One step of the history. The new vehicle is made before; redo and undo only set one."""
+    """One step of the history. The new vehicle is made before; redo and undo only set one.
+
+    `name` is what it is called; Qt's own `text()` has it in English where it is no plain `str`.
+    """
 
     def __init__(
-        self, document: "Document", text: str, before: Vehicle, after: Vehicle, merge: str | None
+        self,
+        document: "Document",
+        name: Text | str,
+        before: Vehicle,
+        after: Vehicle,
+        merge: str | None,
     ) -> None:
-        super().__init__(text)
+        super().__init__(str(name))
         self._document = document
+        self.name = name
         self.before = before
         self.after = after
         self.merge = merge
@@ -157,6 +167,14 @@ class Document(QObject):
         """Whether there is something to save."""
         return not self.stack.isClean()
 
+    def step_name(self, steps: int) -> Text | str:
+        """What a step of the history is called, −1 for the one undo takes back, 0 for redo's.
+
+        Empty where there is none.
+        """
+        step = self.stack.command(self.stack.index() + steps)
+        return step.name if isinstance(step, Edit) else ""
+
     @property
     def selection(self) -> Selection | None:
         """What is selected; not part of the vehicle and never undone."""
@@ -170,13 +188,14 @@ class Document(QObject):
 
     def apply(
         self,
-        text: str,
+        step: Text | str,
         edit: Callable[..., Vehicle],
+        /,
         *args: Any,
         merge: str | None = None,
         **kwargs: Any,
     ) -> bool:
-        """Do `edit(vehicle, *args, **kwargs)` as one undoable step called `text`.
+        """Do `edit(vehicle, *args, **kwargs)` as one undoable `step` of that name.
 
         Returns whether the vehicle is now as asked; a refused edit changes nothing and is told by
         `refused`. Following steps with the same `merge` key become one.
@@ -191,7 +210,7 @@ class Document(QObject):
             return False
         if after != self._vehicle:
             before = self._vehicle
-            self.stack.push(Edit(self, text, before, after, merge))
+            self.stack.push(Edit(self, step, before, after, merge))
             self.done.emit(before, after)
         return True
 

@@ -12,9 +12,10 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
+from fusemap.window.asking import begin
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
@@ -32,7 +33,6 @@ from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
 from fusemap.window.style.look import Look
-from fusemap.window.texts.languages import keep_names
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
@@ -53,8 +53,8 @@ class MainWindow(QMainWindow):
         self.setObjectName("mainWindow")
         self.setAcceptDrops(True)
         self.look = Look(settings, self)
-        self.files = FileCommands(self, document, settings)
-        self.recovery = Recovery(self, self.files)
+        self.files = FileCommands(self, document, settings, self.look)
+        self.recovery = Recovery(self, self.files, self.look)
         self.desk = Desk(self, document, settings, self.look)
         self.pages = self.desk.pages
         self.panels = PanelTools(self.desk)
@@ -118,7 +118,7 @@ class MainWindow(QMainWindow):
         """The page that a vehicle is started from; made when it is first shown."""
         from fusemap.window.start_page import StartPage
 
-        start = StartPage()
+        start = StartPage(self.look.theme.style)
         start.asked.connect(self.files.create)
         start.open_file.connect(self.files.open)
         start.open_path.connect(self.files.open_path)
@@ -258,7 +258,6 @@ class MainWindow(QMainWindow):
         self._soon.start()
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._keep_names()
         self.message.clear()
         self._show_title()
         self.actions_.update()
@@ -269,9 +268,6 @@ class MainWindow(QMainWindow):
             undo = (self.tr("Undo"), self.document.stack.undo)
             self.message.show_note(self.tr("Removed {what}").format(what=words), [undo])
 
-    def _keep_names(self) -> None:
-        keep_names(look_up.given_names(self.document.vehicle))
-
     def _selected(self, selection: Selection | None) -> None:
         self.actions_.update()
 
@@ -280,10 +276,8 @@ class MainWindow(QMainWindow):
         stack = self.document.stack
         if not isValid(stack):  # it tells once more while it is taken down
             return
-        for key, word, step in (
-            ("undo", self.tr("&Undo"), stack.undoText()),
-            ("redo", self.tr("&Redo"), stack.redoText()),
-        ):
+        for key, word, steps in (("undo", self.tr("&Undo"), -1), ("redo", self.tr("&Redo"), 0)):
+            step = self.look.theme.style.show(self.document.step_name(steps))
             action = self.actions_.by_key[key]
             plain = word.replace("&", "")
             action.setText(f"{word}: {step.replace('&', '&&')}" if step else word)
@@ -302,7 +296,6 @@ class MainWindow(QMainWindow):
 
     def _say_anew(self) -> None:
         """Menus, toolbar and first page in another language; the views follow by themselves."""
-        self._keep_names()
         earlier, self.actions_ = self.actions_, Actions(self, self)
         earlier.take_down()
         self.tasks.look_again()
@@ -327,7 +320,6 @@ class MainWindow(QMainWindow):
 
     def _rebuild(self, keep: bool = True) -> None:
         """Make the views anew in the look there is now; document, history, selection stay."""
-        self._keep_names()
         self.message.set_theme(self.look.theme)
         self.standing.set_theme(self.look.theme)
         self.help.look_again()
@@ -374,13 +366,13 @@ class MainWindow(QMainWindow):
         """Come back to, the window looks whether something else has changed its file."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
-            self.files.look_round()
+            self.files.notice_changes()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved work first; keep the sizes when it closes."""
         if self.document.modified and not self._closing:
             event.ignore()
-            self.files.after_saving(self._close_now)
+            begin(self._close_when_saved())
             return
         self.settings.kept.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         if self.work is not None:
@@ -390,6 +382,7 @@ class MainWindow(QMainWindow):
         self.files.let_go()
         self.closed.emit()
 
-    def _close_now(self) -> None:
-        self._closing = True
-        self.close()
+    async def _close_when_saved(self) -> None:
+        if await self.files.may_leave():
+            self._closing = True
+            self.close()

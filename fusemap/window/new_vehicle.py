@@ -15,13 +15,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.text import Style
 from fusemap.vehicle.lid import Lid
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import style
 
 
 class NewVehicle(QWidget):
@@ -30,11 +30,11 @@ class NewVehicle(QWidget):
     asked = Signal(str, int, object)
     back = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, style: Style) -> None:
         super().__init__()
         self.setObjectName("newVehicle")
         self.setAccessibleName(self.tr("New vehicle"))
-        self.questions = LidQuestions(style())
+        self.questions = LidQuestions(style)
         self.rows, self.columns = self.questions.rows, self.questions.columns
         self.family = self.questions.family
         self.system = Choice()

@@ -17,10 +17,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.text import Style
 from fusemap.window.forms.form import scrolled
 from fusemap.window.new_vehicle import NewVehicle, heading_label, muted_label
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_tip
 
 
@@ -33,11 +33,11 @@ class StartPage(QWidget):
     open_path = Signal(object)
     open_demo = Signal(str)
 
-    def __init__(self) -> None:
+    def __init__(self, style: Style) -> None:
         super().__init__()
         self.setObjectName("startPage")
         self.setAccessibleName(self.tr("Start"))
-        self.new = NewVehicle()
+        self.new = NewVehicle(style)
         self.new.asked.connect(self.asked)
         self.new.back.connect(self.back)
         self._recent = QVBoxLayout()
@@ -73,7 +73,7 @@ class StartPage(QWidget):
         _clear(self._demos)
         for key, title, story in demos:
             self._demos.addWidget(self._choice(f"demo_{key}", title, partial(self._open_demo, key)))
-            self._demos.addWidget(muted_label(said(story)))
+            self._demos.addWidget(muted_label(story))
 
     def _other_ways(self) -> QVBoxLayout:
         button = QPushButton(self.tr("&Open a file…"))

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import edits
-from fusemap.window.files.file_questions import ChangedAnswers, ask_changed
+from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
 
@@ -140,9 +140,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "search": lambda: _search(window),
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
-        "save first": lambda: dialogs.ask_to_save(
-            window, "x", save=lambda: None, discard=lambda: None
-        ),
+        "save first": lambda: dialogs.ask_to_save(window, "x"),
     }
 
 
@@ -170,8 +168,8 @@ def _compared(window: MainWindow) -> QWidget:
     vehicle = window.document.vehicle
     other = edits.change_accessory(vehicle, vehicle.accessories[0].id, name="Other", duty=0.31)
     other = edits.unplace(other, vehicle.taps[-1].id)
-    answers = ChangedAnswers(lambda: None, lambda: None, lambda: None)
-    return ask_changed(window, Path("x.fusemap"), lambda: other, vehicle, answers)
+    ask_changed(window, window.look.theme.style, Path("x.fusemap"), lambda: other, vehicle)
+    return _opened_beside(window)
 
 
 def _opened_beside(window: MainWindow) -> QWidget:

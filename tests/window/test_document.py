@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fusemap.errors import EditRefused
+from fusemap.text import Style, say
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document, Selection
 
@@ -39,6 +40,16 @@ def test_undo_brings_back_the_very_same_vehicle(document: Document) -> None:
     assert document.vehicle is before
     document.stack.redo()
     assert document.vehicle is after
+
+
+def test_a_step_keeps_its_name_as_a_text_that_any_language_can_say(document: Document) -> None:
+    assert document.step_name(-1) == document.step_name(0) == ""
+    document.apply(say("Remove {name}", name="Bus"), edits.change_vehicle, name="Bus")
+    assert document.stack.undoText() == "Remove Bus"
+    assert Style("de").show(document.step_name(-1)) == "Bus entfernen"
+    document.stack.undo()
+    assert document.step_name(-1) == ""
+    assert document.step_name(0) == "Remove Bus"
 
 
 def test_an_edit_that_changes_nothing_leaves_no_step(document: Document) -> None:

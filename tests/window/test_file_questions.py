@@ -226,14 +226,14 @@ def test_coming_back_to_the_window_tells_once_that_the_file_was_changed(
     window: MainWindow, van_file: Path, van: Vehicle
 ) -> None:
     window.files.open_path(van_file)
-    window.files.look_round()
+    window.files.notice_changes()
     assert window.message.text == ""
     write_vehicle(van_file, edits.change_vehicle(van, name="Somebody else's"))
     window.activateWindow()
     QApplication.sendEvent(window, QEvent(QEvent.Type.ActivationChange))
     assert "Something else has changed “van.fusemap”" in window.message.text
     window.message.clear()
-    window.files.look_round()
+    window.files.notice_changes()
     assert window.message.text == ""
 
 
@@ -243,7 +243,7 @@ def test_a_file_that_vanished_is_told_and_saving_writes_it_anew(
     window.files.open_path(van_file)
     rename(window)
     van_file.unlink()
-    window.files.look_round()
+    window.files.notice_changes()
     assert "not there any more" in window.message.text
     window.actions_.trigger("save")
     assert read_vehicle(van_file).name == "Bus"

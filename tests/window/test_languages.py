@@ -1,172 +1,107 @@
 """Every text of the window in every language, with its places, and figures as each writes them."""
 
-import json
 import re
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtCore import QCoreApplication, QTranslator
+from PySide6.QtWidgets import QAbstractItemView, QLabel, QLineEdit, QPushButton, QWidget
 
 from fusemap import tables
 from fusemap.assess import assess
-from fusemap.catalogues import messages
+from fusemap.catalogues import LANGUAGES, messages
 from fusemap.checks import findings
 from fusemap.files import demos
-from fusemap.text import Argument, Text
+from fusemap.text import Amount, Duration, Style, Text, rise
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from fusemap.window import action_table
 from fusemap.window.document import Document
+from fusemap.window.forms.entry import read_in_unit
 from fusemap.window.forms.line_fields import NumberField
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
-from fusemap.window.texts.languages import LANGUAGES, Texts, chosen_language, said, speak
+from fusemap.window.texts.languages import chosen_language, speak
 from fusemap.window.texts.mnemonics import with_letters
-from fusemap.window.texts.numbers import digits, duration, quantity, read_in_unit, shown_unit
-from fusemap.window.texts.unit_words import show_units
 from tests import strings
 from tests.window import all_pages
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
-PLACE = re.compile(r"\{\w+\}")
 other = pytest.mark.parametrize("code", OTHERS)
 
 
 @pytest.fixture(autouse=True)
 def _english_afterwards(qapp: Any) -> Iterator[None]:
     yield
-    speak("en")
-    show_units(length="m", temperature="°C", section="mm²")
-
-
-@pytest.fixture(scope="module")
-def source() -> dict[str, str]:
-    return strings.texts()
-
-
-def test_the_collector_finds_texts_in_calls_tables_and_drawings(source: dict[str, str]) -> None:
-    assert {"&Save", "live side left", "Body: the way back"} <= set(source)
-    assert "actionPerformed" not in source
-
-
-@other
-def test_every_text_of_the_window_is_translated(source: dict[str, str], code: str) -> None:
-    known, catalogue = strings.known(code), messages(code)
-    missing = [text for text in source if text not in known and not catalogue.knows(text)]
-    assert [f"{source[text]}: {text}" for text in missing] == []
-
-
-@other
-def test_every_sentence_from_below_the_window_is_translated(code: str) -> None:
-    assert [f"{where}: {text}" for text, where in strings.unsaid(code).items()] == []
-
-
-def test_the_collector_finds_sentences_with_places_and_the_words_of_tables() -> None:
-    found = strings.sentences()
-    assert {"character {a} is broken"} <= set(found)
-    assert "EFB starter battery" in found
-
-
-@other
-@pytest.mark.parametrize("kind", ["window", "words"])
-def test_a_translation_has_the_places_of_its_text(code: str, kind: str) -> None:
-    for text, own in strings.known(code, kind).items():
-        english = text.rpartition("|")[2] if "|" in text else text
-        assert sorted(set(PLACE.findall(own))) == sorted(set(PLACE.findall(english))), text
-        assert own.strip(), text
-        assert (own[:1] == " ", own[-1:] == " ") == (english[:1] == " ", english[-1:] == " "), text
-
-
-@pytest.mark.parametrize("kind", ["window", "words"])
-def test_all_languages_have_the_same_texts(kind: str) -> None:
-    first, *rest = (set(strings.known(code, kind)) for code in OTHERS)
-    assert all(texts == first for texts in rest)
+    speak(Style())
 
 
 @other
 def test_every_finding_of_the_demo_vehicles_is_said_in_the_language(code: str) -> None:
-    texts = Texts(code)
+    known = messages(code)
     for key, _ in demos.demo_names():
         vehicle = demos.read_demo(key)
         assessment = assess(vehicle)
-        for found in findings(vehicle, assessment):
-            _assert_said(texts, found.what)
-            _assert_said(texts, found.remedy)
+        texts = [text for found in findings(vehicle, assessment)
+                 for text in (found.what, found.remedy)]  # fmt: skip
         for chain in assessment.chains.values():
-            for hop in chain.hops:
-                _assert_said(texts, hop.title)
-                _assert_said(texts, hop.quantity)
-
-
-def _assert_said(texts: Texts, text: Argument) -> None:
-    if isinstance(text, Text):
-        assert list(strings.not_in(texts.messages, text)) == []
-    else:
-        assert texts.phrases.find(text) is not None, text
+            texts += [text for hop in chain.hops for text in (hop.title, hop.quantity)]
+        assert all(isinstance(text, Text) for text in texts)
+        assert [missing for text in texts for missing in strings.not_in(known, text)] == []
 
 
 @pytest.mark.parametrize(
     ("code", "said"), [("en", "7.5"), ("de", "7,5"), ("es", "7,5"), ("fr", "7,5"), ("nl", "7,5")]
 )
 def test_a_figure_has_the_decimal_sign_of_the_language(code: str, said: str) -> None:
-    speak(code)
-    assert digits(7.5) == said
-    assert duration(84.0).startswith(said.replace("7", "3"))
+    style = Style(code)
+    assert style.show(7.5) == said
+    assert style.show(Duration(84.0)).startswith(said.replace("7", "3"))
 
 
 def test_comma_and_point_are_read_in_every_language() -> None:
-    for code in LANGUAGES:
-        speak(code)
-        assert read_in_unit("2,5", "m") == read_in_unit("2.5", "m") == 2.5
+    for style in map(Style, LANGUAGES):
+        assert read_in_unit("2,5", "m", style) == read_in_unit("2.5", "m", style) == 2.5
 
 
 def test_feet_and_fahrenheit_go_out_and_come_in() -> None:
-    show_units(length="ft", temperature="°F", section="AWG")
-    assert quantity(3.048, "m").replace("\u202f", " ") == "10 ft"
-    assert quantity(20.0, "°C").replace("\u202f", " ") == "68 °F"
-    assert read_in_unit("10", "m") == pytest.approx(3.048)
-    assert read_in_unit("2 m", "m") == pytest.approx(2.0)
-    assert read_in_unit("68", "°C") == pytest.approx(20.0)
-    assert read_in_unit("20 °C", "°C") == 20.0
-    assert read_in_unit("-4 F", "°C") == pytest.approx(-20.0)
+    style = Style(length="ft", temperature="°F", section_unit="AWG")
+    assert style.show(Amount(3.048, "m")).replace("\u202f", " ") == "10 ft"
+    assert style.show(Amount(20.0, "°C")).replace("\u202f", " ") == "68 °F"
+    assert read_in_unit("10", "m", style) == pytest.approx(3.048)
+    assert read_in_unit("2 m", "m", style) == pytest.approx(2.0)
+    assert read_in_unit("68", "°C", style) == pytest.approx(20.0)
+    assert read_in_unit("20 °C", "°C", style) == 20.0
+    assert read_in_unit("-4 F", "°C", style) == pytest.approx(-20.0)
 
 
 def test_a_difference_of_two_temperatures_has_no_zero_to_shift() -> None:
-    assert quantity(80.0, "K").replace("\u202f", " ") == "80 °C"
-    show_units(length="m", temperature="°F", section="mm²")
-    assert quantity(80.0, "K").replace("\u202f", " ") == "144 °F"
-    assert quantity(0.0, "K").replace("\u202f", " ") == "0 °F"
-    assert quantity(80.0, "°C").replace("\u202f", " ") == "176 °F"
+    assert Style().show(rise(80.0)).replace("\u202f", " ") == "80 °C"
+    american = Style(temperature="°F")
+    assert american.show(rise(80.0)).replace("\u202f", " ") == "144 °F"
+    assert american.show(rise(0.0)).replace("\u202f", " ") == "0 °F"
+    assert american.show(Amount(80.0, "°C")).replace("\u202f", " ") == "176 °F"
 
 
 @other
 def test_our_own_words_for_the_source_of_a_rule_are_said_in_the_language(code: str) -> None:
-    phrases = Texts(code).phrases
+    known, style = messages(code), Style(code)
     for default in tables.rule_defaults().values():
         title = default.source.title
         # a document keeps the title it has
         if title[:1].islower() or "ours" in title or "by us" in title:
-            assert phrases.find(title) is not None, title
-            assert not re.search(r"\d\.\d", phrases.said(title)), title
-
-
-@other
-def test_no_sentence_keeps_a_decimal_point(code: str) -> None:
-    phrases = Texts(code).phrases
-    for text in strings.known(code, "words"):
-        if "{" not in text:
-            assert not re.search(r"(?<![\d.])\d+\.\d+(?!\.?\d)", phrases.said(text)), text
+            assert known.knows(title), title
+            assert not re.search(r"\d\.\d", style.show(Text(title))), title
 
 
 @other
 def test_the_sign_of_a_unit_is_never_a_word_of_the_language(code: str) -> None:
-    speak(code)
-    assert {said(unit) for unit in SYMBOLS} == SYMBOLS
-    assert said("Sleep in 25 min").endswith("25 min")
-    assert shown_unit("days") != "days"
-    assert read_in_unit(f"9 {shown_unit('days')}", "days") == read_in_unit("9 days", "days") == 9
+    style = Style(code)
+    assert {style.unit_name(unit) for unit in SYMBOLS} == SYMBOLS
+    days = style.unit_name("days")
+    assert days != "days"
+    assert read_in_unit(f"9 {days}", "days", style) == read_in_unit("9 days", "days", style) == 9
 
 
 @other
@@ -179,9 +114,41 @@ def test_every_field_shows_its_unit_by_a_sign_or_a_word_of_the_language(
         for field in page.findChildren(NumberField):
             shown.add(field.unit)
             assert field.accessibleName().endswith(f"[{field.unit}]") or not field.unit
-    words = {shown_unit(unit) for unit in ("days", "years", "× rating")}
-    assert {"min", "mA", shown_unit("days")} <= shown
-    assert shown - words - {""} <= SYMBOLS
+    word = window.look.theme.style.unit_name
+    assert {"min", "mA", word("days")} <= shown
+    assert shown - {word(unit) for unit in ("days", "years", "× rating")} - {""} <= SYMBOLS
+
+
+def test_a_name_of_the_vehicle_is_in_no_language(window: MainWindow) -> None:
+    window.look.set_language("de")
+    feed = window.document.vehicle.feeds[0].id
+    window.document.apply("Name", edits.change_feed, feed, name="Cable back")
+    style = window.look.theme.style
+    assert style.show(Text("Cable back")) == "Leitung zurück"
+    assert "Cable back" in texts_shown(window, "feed")
+
+
+def texts_shown(window: MainWindow, page: str) -> str:
+    """What stands in the fields and lists of a page."""
+    window.show_page(page)
+    assert window.work is not None
+    fields = window.work.details.page(page).findChildren(QLineEdit)
+    rows = [
+        view.model().index(row, 0).data()
+        for view in window.work.details.page(page).findChildren(QAbstractItemView)
+        for row in range(view.model().rowCount() if view.model() else 0)
+    ]
+    return "\n".join([*(field.text() for field in fields), *map(str, rows)])
+
+
+def test_one_translator_says_qt_s_texts_and_a_new_style_takes_its_place(qapp: Any) -> None:
+    speak(Style("de"))
+    assert QCoreApplication.translate("Actions", "&Save") == "Speichern"
+    speak(Style("en", ground=True))
+    assert QCoreApplication.translate("Actions", "Earth") == "Ground"
+    assert QCoreApplication.translate("Actions", "&Save") == "&Save"
+    speak(Style())
+    assert qapp.findChildren(QTranslator, "windowLanguage") == []
 
 
 def test_the_desktop_chooses_where_nothing_is_chosen() -> None:
@@ -206,13 +173,14 @@ def test_the_window_speaks_the_language_at_once_and_keeps_it(
 ) -> None:
     before = window.document.vehicle
     window.actions_.trigger(f"language_{code}")
+    known = messages(code)
     titles = [action.text().replace("&", "") for action in window.menuBar().actions()]
-    assert titles[0] == strings.known(code)["&File"]
+    assert titles[0] == known.single("&File")
     assert Settings().kept.language == code
     assert window.document.vehicle is before
-    assert QCoreApplication.translate("Actions", "&Save") == strings.known(code)["&Save"]
+    assert QCoreApplication.translate("Actions", "&Save") == known.single("&Save")
     undo = window.actions_.by_key["undo"].text().replace("&", "")
-    assert undo == strings.known(code)["&Undo"]
+    assert undo == known.single("&Undo").replace("&", "")
 
 
 @other
@@ -266,26 +234,8 @@ def test_a_unit_that_is_a_word_is_said(window: MainWindow) -> None:
     assert any("[Jahre]" in name for name in names)
 
 
-def test_the_files_are_sorted_so_that_changes_can_be_read() -> None:
-    for path in sorted(strings.LANGUAGES.glob("w*.json")):
-        keys = list(json.loads(path.read_text(encoding="utf-8")))
-        assert keys == sorted(keys), path.name
-
-
 def test_every_language_of_the_menu_can_be_chosen() -> None:
     keys = {
         row.key.removeprefix("language_") for row in action_table.rows() if row.group == "language"
     }
     assert keys == {"system", *LANGUAGES}
-
-
-def test_names_of_the_vehicle_are_in_no_language(window: MainWindow) -> None:
-    window.files.open_demo("light_truck")
-    window.look.set_language("de")
-    assert said("Body supply behind fuse B") == "Body supply behind fuse B"
-    assert said("24 to 12 V converter") == "24 to 12 V converter"
-    window.document.apply("Name", edits.change_feed, window.document.vehicle.feeds[0].id,
-                          name="Cable back")  # fmt: skip
-    assert said("Cable back") == "Cable back"
-    window.document.stack.undo()
-    assert said("Cable back") == "Leitung zurück"

@@ -321,6 +321,18 @@ def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle) 
     assert not undo.isEnabled()
 
 
+def test_the_step_to_undo_is_named_in_the_language_chosen_after_it(window: MainWindow) -> None:
+    window.files.open_demo("")
+    window.document.select("accessory", window.document.vehicle.accessories[0].id)
+    window.accessories.remove()
+    assert window.actions_.by_key["undo"].text().startswith("&Undo: Remove ")
+    window.look.set_language("de")
+    try:
+        assert window.actions_.by_key["undo"].text().endswith(" entfernen")
+    finally:
+        window.look.set_language("en")
+
+
 # --- panels --------------------------------------------------------------------------------------
 
 

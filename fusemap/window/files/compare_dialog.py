@@ -1,11 +1,12 @@
 """A box that shows states of a vehicle and what differs in each, with buttons for what to do.
 
 It is what unsaved work, earlier versions and files changed by others are chosen in. It does not
-wait: it is opened, and each button calls.
+wait: it is opened, and each button calls. What differs is shown in the words of a style.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -22,13 +23,14 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FusemapError
+from fusemap.text import Style, Text, say
 from fusemap.window.files.difference_words import Row
 from fusemap.window.style.theme import space
-from fusemap.window.texts.languages import said
 from fusemap.window.texts.plain import plain_label, plain_tip
 
 MOST_ROWS = 2000
 """More differences than this are counted and not listed: nobody reads them."""
+NOTHING: Final = Text("")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +50,17 @@ class CompareDialog(QDialog):
     """States at the left (hidden when there is one), what differs at the right, buttons below."""
 
     def __init__(
-        self, parent: QWidget, key: str, title: str, intro: str, heading: str, items: Sequence[Item]
+        self,
+        parent: QWidget,
+        style: Style,
+        key: str,
+        title: str,
+        intro: str,
+        heading: str,
+        items: Sequence[Item],
     ) -> None:
         super().__init__(parent)
+        self._style = style
         self.setObjectName(key)
         self.setWindowTitle(title)
         self.setWindowModality(Qt.WindowModality.WindowModal)
@@ -166,7 +176,8 @@ class CompareDialog(QDialog):
         self.about.setVisible(bool(item.about))
         self.tree.clear()
         rows = self._rows_of(row)
-        for what, how in rows[:MOST_ROWS]:
+        for texts in rows[:MOST_ROWS]:
+            what, how = map(self._style.show, texts)
             entry = QTreeWidgetItem(self.tree, [what, how])
             entry.setToolTip(1, plain_tip(how))
         if len(rows) > MOST_ROWS:
@@ -182,16 +193,12 @@ class CompareDialog(QDialog):
         if row not in self._rows:
             try:
                 rows = list(self._items[row].rows())
-                self._rows[row] = rows or [(self.tr("Nothing differs"), "")]
+                self._rows[row] = rows or [(say("Nothing differs"), NOTHING)]
             except FusemapError as error:
-                self._rows[row] = [(self.tr("It cannot be read"), said(error.text))]
-                self._items[row] = _unusable(self._items[row])
+                self._rows[row] = [(say("It cannot be read"), error.text)]
+                self._items[row] = replace(self._items[row], usable=False)
         return self._rows[row]
 
     def _enable(self) -> None:
         for button in self._doing:
             button.setEnabled(self._items[self.row].usable if self._items else False)
-
-
-def _unusable(item: Item) -> Item:
-    return Item(item.title, item.about, item.rows, usable=False)

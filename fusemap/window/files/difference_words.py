@@ -2,181 +2,174 @@
 
 In: the differences of `fusemap.vehicle.difference`. Out: rows of two texts, which part and how. A
 field without words of its own is shown by its name in the file, so that nothing is passed over.
+No Qt.
 """
 
 from collections.abc import Iterable
 from typing import Any, Final
 
 from msgspec import Struct
-from PySide6.QtCore import QCoreApplication
 
-from fusemap.text import Amount
+from fusemap.text import Amount, Argument, Text, in_row, run_on, say
 from fusemap.vehicle import Fuse
 from fusemap.vehicle.difference import Difference, FieldChange
 from fusemap.vehicle.words import FIELD_UNITS, STATE, unit_of
-from fusemap.window.texts.languages import said, style
-from fusemap.window.texts.numbers import quantity
 
-Row = tuple[str, str]
+Row = tuple[Text, Text]
 MOST_LETTERS: Final = 60
 """A longer text is cut for a row."""
 
 
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("Difference", text)
-
-
 PARTS: Final = {
-    "vehicle": "Vehicle",
-    "battery": "Battery",
-    "second_battery": "Second battery",
-    "parking": "Parking",
-    "panel": "Panel",
-    "slot": "Slot",
-    "feed": "Feed",
-    "accessory": "Accessory",
-    "tap": "Tap",
-    "rule": "Rule",
-    "meter": "Meter",
-    "reading": "Reading",
-    "log entry": "Log entry",
-    "signature": "Signature",
+    "vehicle": say("Vehicle"),
+    "battery": say("Battery"),
+    "second_battery": say("Second battery"),
+    "parking": say("Parking"),
+    "panel": say("Panel"),
+    "slot": say("Slot"),
+    "feed": say("Feed"),
+    "accessory": say("Accessory"),
+    "tap": say("Tap"),
+    "rule": say("Rule"),
+    "meter": say("Meter"),
+    "reading": say("Reading"),
+    "log entry": say("Log entry"),
+    "signature": say("Signature"),
 }
-CHANGES: Final = {"added": "added", "removed": "removed"}
+CHANGES: Final = {"added": say("added"), "removed": say("removed")}
 FIELDS: Final = {
-    "name": "name",
-    "system_v": "system voltage",
-    "fuse": "fuse",
-    "fuse.family": "fuse family",
-    "fuse.rating": "fuse rating",
-    "fuse.resistance_mohm": "fuse resistance",
-    "circuit": "circuit",
-    "label": "label",
-    "kind": "kind",
-    "family": "fuse family",
-    "critical": "critical",
-    "critical_reason": "why critical",
-    "harmless": "what it really feeds",
-    "largest_fuse_a": "largest fuse allowed",
-    "feed_class": "feed class",
-    "live_side": "live side",
-    "feed": "feed",
-    "parent": "feed above",
-    "contact_limit_a": "contact limit",
-    "limit_a": "limit",
-    "watts": "watts",
-    "amperes": "amperes",
-    "standby_a": "standby current",
-    "rest_current_a": "rest current",
-    "capacity_ah": "capacity",
-    "start_soc": "charge at the start",
-    "soh": "health",
-    "stand_days": "days parked",
-    "temperature_c": "temperature",
-    "slot": "slot",
-    "way_round": "way round",
-    "cable_out": "cable out",
-    "cable_back": "cable back",
-    "cable_out.length_m": "cable out, length",
-    "cable_out.section_mm2": "cable out, section",
-    "cable_back.length_m": "cable back, length",
-    "cable_back.section_mm2": "cable back, section",
-    "earth_point": "earth point",
-    "joint": "joint",
-    "note": "note",
-    "rows": "rows",
-    "columns": "columns",
-    "order": "order",
-    "photo": "photo",
-    "photo.jpeg": "photo",
-    "current_a": "current",
-    "from_h": "from, hour of the day",
-    "to_h": "to, hour of the day",
-    "start_h": "starts at, hour of the day",
-    "minutes": "lasting",
-    "weekdays": "days of the week",
-    "every_h": "every",
-    "chemistry": "kind of battery",
-    "age_years": "age",
-    "reserve_min": "reserve capacity",
-    "cca_a": "cold cranking current",
-    "measured_cca_a": "cold cranking current measured",
-    "parallel": "alike in parallel",
-    "rest_v": "rest voltage",
-    "low_soh": "health, at least",
-    "high_soh": "health, at most",
-    "low_soc": "charge, at least",
-    "high_soc": "charge, at most",
-    "resistance_mohm": "resistance",
-    "link": "link",
-    "linked_min": "linked after parking",
-    "charger_a": "charger gives",
-    "idle_a": "link itself draws",
-    "accessory": "accessory",
-    "delayed_off_min": "stays live for",
-    "own_load": "own load",
-    "other_load": "other load",
-    "row": "row",
-    "column": "column",
-    "orientation": "orientation",
-    "monitored": "monitored",
-    "borrowed": "taken from elsewhere",
-    "place": "place",
-    "ambient_c": "ambient",
-    "sleep_after_min": "asleep after locking",
-    "locked_at_h": "parked at, hour of the day",
-    "coldest_c": "coldest at the start",
-    "awake_current_a": "current while still awake",
-    "wake_ups": "wake-ups",
-    "starts_by": "what starts it",
-    "cranking_a": "cranking current",
-    "low_temperature_c": "temperature, at least",
-    "high_temperature_c": "temperature, at most",
-    "low_rest_current_a": "rest current, at least",
-    "high_rest_current_a": "rest current, at most",
-    "drives": "drives",
-    "spare_a": "alternator has to spare",
-    "maintainer": "maintainer",
-    "off_v": "cut-off: off below",
-    "on_v": "cut-off: on again above",
-    "delay_s": "cut-off: after",
-    "output_v": "output voltage",
-    "rating_a": "converter’s rating",
-    "efficiency": "efficiency",
-    "rated_v": "at voltage",
-    "load_kind": "kind of load",
-    "needs": "wanted feed",
-    "leads": "leads",
-    "works_in": "works while",
-    "sense_a": "sense lead’s current",
-    "duty": "duty",
-    "duty_period_s": "duty, length of a cycle",
-    "run_on_min": "runs on after locking",
-    "timetable": "timetable",
-    "cut_off": "voltage cut-off",
-    "min_voltage_v": "least voltage",
-    "inrush_multiple": "inrush, times its current",
-    "inrush_s": "inrush lasts",
-    "found": "found in the vehicle",
-    "converter": "converter",
-    "supplied_by": "supplied by",
-    "current_spread": "spread of its current",
-    "insulation": "insulation",
-    "bundle": "bundled with",
-    "colour": "colour",
-    "ceiling_a": "tap’s own limit",
-    "relay": "relay",
-    "justification": "reason given",
-    "relay_limit_a": "relay contacts",
-    "relay_coil_a": "relay coil",
-    "lead": "lead",
-    "value": "value",
-    "ranges": "ranges",
-    "battery": "on battery",
-    "section_mm2": "section",
-    "length_m": "length",
-    "rating": "rating",
+    "name": say("name"),
+    "system_v": say("system voltage"),
+    "fuse": say("fuse"),
+    "fuse.family": say("fuse family"),
+    "fuse.rating": say("fuse rating"),
+    "fuse.resistance_mohm": say("fuse resistance"),
+    "circuit": say("circuit"),
+    "label": say("label"),
+    "kind": say("kind"),
+    "family": say("fuse family"),
+    "critical": say("critical"),
+    "critical_reason": say("why critical"),
+    "harmless": say("what it really feeds"),
+    "largest_fuse_a": say("largest fuse allowed"),
+    "feed_class": say("feed class"),
+    "live_side": say("live side"),
+    "feed": say("feed"),
+    "parent": say("feed above"),
+    "contact_limit_a": say("contact limit"),
+    "limit_a": say("limit"),
+    "watts": say("watts"),
+    "amperes": say("amperes"),
+    "standby_a": say("standby current"),
+    "rest_current_a": say("rest current"),
+    "capacity_ah": say("capacity"),
+    "start_soc": say("charge at the start"),
+    "soh": say("health"),
+    "stand_days": say("days parked"),
+    "temperature_c": say("temperature"),
+    "slot": say("slot"),
+    "way_round": say("way round"),
+    "cable_out": say("cable out"),
+    "cable_back": say("cable back"),
+    "cable_out.length_m": say("cable out, length"),
+    "cable_out.section_mm2": say("cable out, section"),
+    "cable_back.length_m": say("cable back, length"),
+    "cable_back.section_mm2": say("cable back, section"),
+    "earth_point": say("earth point"),
+    "joint": say("joint"),
+    "note": say("note"),
+    "rows": say("rows"),
+    "columns": say("columns"),
+    "order": say("order"),
+    "photo": say("photo"),
+    "photo.jpeg": say("photo"),
+    "current_a": say("current"),
+    "from_h": say("from, hour of the day"),
+    "to_h": say("to, hour of the day"),
+    "start_h": say("starts at, hour of the day"),
+    "minutes": say("lasting"),
+    "weekdays": say("days of the week"),
+    "every_h": say("every"),
+    "chemistry": say("kind of battery"),
+    "age_years": say("age"),
+    "reserve_min": say("reserve capacity"),
+    "cca_a": say("cold cranking current"),
+    "measured_cca_a": say("cold cranking current measured"),
+    "parallel": say("alike in parallel"),
+    "rest_v": say("rest voltage"),
+    "low_soh": say("health, at least"),
+    "high_soh": say("health, at most"),
+    "low_soc": say("charge, at least"),
+    "high_soc": say("charge, at most"),
+    "resistance_mohm": say("resistance"),
+    "link": say("link"),
+    "linked_min": say("linked after parking"),
+    "charger_a": say("charger gives"),
+    "idle_a": say("link itself draws"),
+    "accessory": say("accessory"),
+    "delayed_off_min": say("stays live for"),
+    "own_load": say("own load"),
+    "other_load": say("other load"),
+    "row": say("row"),
+    "column": say("column"),
+    "orientation": say("orientation"),
+    "monitored": say("monitored"),
+    "borrowed": say("taken from elsewhere"),
+    "place": say("place"),
+    "ambient_c": say("ambient"),
+    "sleep_after_min": say("asleep after locking"),
+    "locked_at_h": say("parked at, hour of the day"),
+    "coldest_c": say("coldest at the start"),
+    "awake_current_a": say("current while still awake"),
+    "wake_ups": say("wake-ups"),
+    "starts_by": say("what starts it"),
+    "cranking_a": say("cranking current"),
+    "low_temperature_c": say("temperature, at least"),
+    "high_temperature_c": say("temperature, at most"),
+    "low_rest_current_a": say("rest current, at least"),
+    "high_rest_current_a": say("rest current, at most"),
+    "drives": say("drives"),
+    "spare_a": say("alternator has to spare"),
+    "maintainer": say("maintainer"),
+    "off_v": say("cut-off: off below"),
+    "on_v": say("cut-off: on again above"),
+    "delay_s": say("cut-off: after"),
+    "output_v": say("output voltage"),
+    "rating_a": say("converter’s rating"),
+    "efficiency": say("efficiency"),
+    "rated_v": say("at voltage"),
+    "load_kind": say("kind of load"),
+    "needs": say("wanted feed"),
+    "leads": say("leads"),
+    "works_in": say("works while"),
+    "sense_a": say("sense lead’s current"),
+    "duty": say("duty"),
+    "duty_period_s": say("duty, length of a cycle"),
+    "run_on_min": say("runs on after locking"),
+    "timetable": say("timetable"),
+    "cut_off": say("voltage cut-off"),
+    "min_voltage_v": say("least voltage"),
+    "inrush_multiple": say("inrush, times its current"),
+    "inrush_s": say("inrush lasts"),
+    "found": say("found in the vehicle"),
+    "converter": say("converter"),
+    "supplied_by": say("supplied by"),
+    "current_spread": say("spread of its current"),
+    "insulation": say("insulation"),
+    "bundle": say("bundled with"),
+    "colour": say("colour"),
+    "ceiling_a": say("tap’s own limit"),
+    "relay": say("relay"),
+    "justification": say("reason given"),
+    "relay_limit_a": say("relay contacts"),
+    "relay_coil_a": say("relay coil"),
+    "lead": say("lead"),
+    "value": say("value"),
+    "ranges": say("ranges"),
+    "battery": say("on battery"),
+    "section_mm2": say("section"),
+    "length_m": say("length"),
+    "rating": say("rating"),
 }
 THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "cut_off", "photo")
 """Fields that hold or name a thing: there is one, or none."""
@@ -189,32 +182,28 @@ def rows(differences: Iterable[Difference]) -> list[Row]:
 
 def row(difference: Difference) -> Row:
     """One difference as (which part, how it differs)."""
-    part = tr(PARTS.get(difference.part, difference.part.replace("_", " ")))
-    what = f"{part} {_cut(difference.name)}".rstrip()
+    part = PARTS.get(difference.part, difference.part.replace("_", " "))
+    what = run_on(part, _cut(difference.name))
     if difference.change in CHANGES:
-        return what, tr(CHANGES[difference.change])
-    return what, "; ".join(_field(change) for change in difference.fields)
+        return what, CHANGES[difference.change]
+    return what, run_on(*map(_change, difference.fields), between="; ")
 
 
-def _field(change: FieldChange) -> str:
-    words = _words(change.name)
+def _change(change: FieldChange) -> Text:
+    field = _field(change.name)
     before, after = _value(change.name, change.before), _value(change.name, change.after)
-    if (
-        before == after or change.name == "photo.jpeg"
-    ):  # a long text that differs further on, or a list of equal length
-        return tr("{field} changed").format(field=words)
-    return f"{words} {before} → {after}"
+    # a long text that differs further on, or a list of equal length
+    if str(before) == str(after) or change.name == "photo.jpeg":
+        return say("{field} changed", field=field)
+    return run_on(field, before, "→", after)
 
 
-def _words(name: str) -> str:
+def _field(name: str) -> Argument:
     """A field's words: of the whole way, of its last part, else its name in the file."""
-    last = name.rpartition(".")[2]
-    load = name.rpartition(".")[0]
+    load, _, last = name.rpartition(".")
     if load.endswith("_load"):
-        words = said(STATE[last].label)  # type: ignore[index]
-        return f"{tr(FIELDS[load])}, {words}"
-    known = name if name in FIELDS else last
-    return tr(FIELDS[known]) if known in FIELDS else _plain(name)
+        return in_row([FIELDS[load.rpartition(".")[2]], STATE[last].label])  # type: ignore[index]
+    return FIELDS.get(name) or FIELDS.get(last) or _plain(name)
 
 
 def _plain(name: str) -> str:
@@ -226,27 +215,24 @@ def _plain(name: str) -> str:
     return f"{name[: -len(name.rpartition('.')[2])]}{last}".replace(".", ", ").replace("_", " ")
 
 
-def _value(name: str, value: Any) -> str:
+def _value(name: str, value: Any) -> Argument:
+    field = name.rpartition(".")[2]
     match value:
         case None:
-            return tr("none") if name.rpartition(".")[2] in THINGS else tr("not given")
+            return say("none") if field in THINGS else say("not given")
         case bool():
-            return tr("yes") if value else tr("no")
+            return say("yes") if value else say("no")
         case int() | float():
-            return _number(name.rpartition(".")[2], value)
+            return Amount(value, unit_of(field))
         case str():
-            return f"“{_cut(value)}”" if value else tr("empty")
+            return f"“{_cut(value)}”" if value else say("empty")
         case Fuse():
-            return quantity(value.rating, "A")
+            return Amount(value.rating, "A")
         case tuple():
-            return tr("entries: {n}").format(n=len(value))
+            return say("entries: {n}", n=len(value))
         case Struct():
-            return tr("given")
+            return say("given")
     return _cut(str(value))
-
-
-def _number(name: str, value: float) -> str:
-    return style().show(Amount(value, unit_of(name)))
 
 
 def _cut(text: str) -> str:

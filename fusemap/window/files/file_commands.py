@@ -1,32 +1,32 @@
 """New, open, save: what the window does with files. A problem never costs the vehicle in hand.
 
-Every way to another vehicle first asks about unsaved work; the question does not wait, so each way
-is a call that goes on once it was answered. Before a save takes the file's place, what stands there
-is kept among the earlier versions; what somebody else has open or has changed is asked about first.
+Each command is a coroutine that asks on its way (`fusemap.window.asking`) and stops where the user
+does not go on. Every way to another vehicle first asks about unsaved work. Before a save takes the
+file's place, what stands there is kept among the earlier versions; what somebody else has open or
+has changed is asked about first.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import FileProblem, FusemapError
-from fusemap.text import in_row
+from fusemap.text import in_row, say
 from fusemap.vehicle import Vehicle, edits
 from fusemap.vehicle.lid import Lid
 from fusemap.window import dialogs
+from fusemap.window.asking import Answer, begin
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
 from fusemap.window.settings import Settings, state_folder
-from fusemap.window.texts.languages import chosen_language
+from fusemap.window.style.look import Look
 
-if TYPE_CHECKING:
-    from fusemap.files.lock import Mark
-
-Then = Callable[[], object]
+Way = Literal["write", "elsewhere", "take_theirs", "give_up", "leave"]
+"""What can be done where a save meets something."""
 
 
 class FileCommands(QObject):
@@ -41,11 +41,12 @@ class FileCommands(QObject):
     done = Signal(str)
     new_wanted = Signal()
 
-    def __init__(self, window: QWidget, document: Document, settings: Settings) -> None:
+    def __init__(self, window: QWidget, document: Document, settings: Settings, look: Look) -> None:
         super().__init__(window)
         self._window = window
         self._document = document
         self._settings = settings
+        self._look = look
         self.hold = FileHold()
         self._told = False
 
@@ -57,36 +58,86 @@ class FileCommands(QObject):
 
     def create(self, name: str, system_v: int, lid: Lid) -> None:
         """Take a new vehicle in hand, with one panel as its lid shows it."""
-
-        def make() -> None:
-            vehicle = edits.change_vehicle(Vehicle(name=name), system_v=system_v)
-            try:
-                vehicle = edits.add_lid(vehicle, self.tr("Fuse panel"), lid)
-            except FusemapError as error:
-                self.problem.emit(error)
-            else:
-                self._take(vehicle, unsaved=True)
-
-        self.after_saving(make)
+        begin(self._create(name, system_v, lid))
 
     def open(self) -> None:
         """Choose a file and open it."""
-        title = self.tr("Open a vehicle")
-        self.after_saving(
-            lambda: dialogs.choose_file(self._window, title, self._folder(), self._read)
-        )
+        begin(self._open())
 
     def open_path(self, path: Path) -> None:
         """Open a file."""
-        self.after_saving(lambda: self._read(path.absolute()))
+        begin(self._open(path.absolute()))
 
     def open_demo(self, key: str) -> None:
         """Open a demo vehicle (the first with an empty key); it has no file until it is saved."""
-        self.after_saving(lambda: self._read_demo(key))
+        begin(self._open_demo(key))
+
+    async def _create(self, name: str, system_v: int, lid: Lid) -> None:
+        if not await self.may_leave():
+            return
+        vehicle = edits.change_vehicle(Vehicle(name=name), system_v=system_v)
+        try:
+            vehicle = edits.add_lid(vehicle, self.tr("Fuse panel"), lid)
+        except FusemapError as error:
+            self.problem.emit(error)
+        else:
+            self._take(vehicle, unsaved=True)
+
+    async def _open(self, path: Path | None = None) -> None:
+        """Unsaved work, which file, who else has it open: then read it and take it in hand."""
+        # Imported when first needed: with it comes all that reads vehicles.
+        from fusemap.files import read_vehicle
+
+        if not await self.may_leave():
+            return
+        if path is None:
+            title = self.tr("Open a vehicle")
+            path = await dialogs.ask_for_file(self._window, title, self._folder())
+        way = await self._ask_how_to_open(path) if path is not None else ""
+        if path is None or not way:
+            return
+        try:
+            vehicle = read_vehicle(path)
+        except FusemapError as error:
+            if not path.exists():
+                self._settings.drop_recent(path)
+            self.problem.emit(_about(path, error))
+            return
+        self._take(vehicle, None if way == "openCopy" else path)
+        self._settings.add_recent(path)
+
+    async def _ask_how_to_open(self, path: Path) -> str:
+        """As a copy, or all the same, where somebody else has it open; empty for not at all."""
+        from fusemap.window.files.file_questions import ask_in_use
+
+        mark = self.hold.others(path)
+        if mark is None:
+            return "openAnyway"
+        answers = (
+            ("openCopy", self.tr("Open a &copy")),
+            ("openAnyway", self.tr("Open it all the &same")),
+        )
+        return await ask_in_use(self._window, path, mark, answers)
+
+    async def _open_demo(self, key: str) -> None:
+        from fusemap.files import demos
+
+        if not await self.may_leave():
+            return
+        try:
+            self._take(demos.read_demo(key or demos.FIRST, self._language()))
+        except FusemapError as error:
+            self.problem.emit(error)
 
     def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
         """Take unsaved work in hand that belongs to a file."""
         self._take(vehicle, path, unsaved=True)
+
+    def _take(self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False) -> None:
+        """Take a vehicle in hand, and its file if it has one."""
+        self.hold.take(path, mark=path is not None and self.hold.others(path) is None)
+        self._told = False
+        self._document.set_vehicle(vehicle, path, unsaved=unsaved)
 
     def let_go(self) -> None:
         """The window closes: the file is open here no more."""
@@ -112,40 +163,44 @@ class FileCommands(QObject):
             for key, title in demos.demo_names(language)
         ]
 
-    def _language(self) -> str:
-        """The language a demo vehicle is opened in: the window's."""
-        return chosen_language(self._settings.kept.language)
+    # --- unsaved work ---------------------------------------------------------------------------
 
-    def after_saving(self, then: Then) -> None:
-        """Go on with `then` once unsaved work is saved or given up; or not at all."""
+    async def may_leave(self) -> bool:
+        """Whether the vehicle in hand may be let go: it is saved, or was saved or given up now."""
         if not self._document.modified:
-            then()
-            return
-        dialogs.ask_to_save(
-            self._window,
-            self.name,
-            save=lambda: self.save(then),
-            discard=lambda: self._discard(then),
-        )
+            return True
+        answer = await dialogs.ask_to_save(self._window, self.name)
+        if answer == "discard":
+            return await self._discard()
+        return answer == "save" and await self._save_to(self._document.path)
 
-    def _discard(self, then: Then) -> None:
-        """Go on without saving; what is given up stays among the earlier versions."""
+    async def _discard(self) -> bool:
+        """Give the work up; it stays among the earlier versions, or else it is asked once more."""
         if self._give_up():
-            then()
-            return
+            return True
         error = FileProblem(
-            self.tr("what you discard cannot be kept among the earlier versions"),
+            say("what you discard cannot be kept among the earlier versions"),
             str(state_folder()),
-            self.tr("save it somewhere, or discard it all the same"),
+            say("save it somewhere, or discard it all the same"),
         )
-        other = (self.tr("Save under &another name…"), partial(self.save_as, then))
-        self.stuck.emit(error, (other, (self.tr("&Discard all the same"), then)))
+        way = await self._ask_in_bar(
+            error,
+            (self.tr("Save under &another name…"), "elsewhere"),
+            (self.tr("&Discard all the same"), "give_up"),
+        )
+        return way == "give_up" or await self._save_to(None)
 
     def _give_up(self) -> bool:
         """Put the vehicle in hand among its file's earlier versions; says whether that worked."""
         from fusemap.files.backups import give_up
 
         return give_up(state_folder(), self._document.path, self._document.vehicle)
+
+    def _ask_in_bar(self, error: FileProblem, *choices: tuple[str, Way]) -> Answer[Way]:
+        """Tell a problem, with what can be done about it, as pairs of words and way."""
+        answer: Answer[Way] = Answer()
+        self.stuck.emit(error, tuple((words, partial(answer.give, way)) for words, way in choices))
+        return answer
 
     # --- this vehicle ---------------------------------------------------------------------------
 
@@ -155,53 +210,145 @@ class FileCommands(QObject):
         path = self._document.path
         return path.name if path else self._document.vehicle.name or self.tr("New vehicle")
 
-    def save(self, then: Then | None = None) -> None:
-        """Save to the vehicle's file, asking for one when there is none; then go on."""
-        path = self._document.path
-        if path is None:
-            self.save_as(then)
-        else:
-            self._write(path, then)
+    def save(self) -> None:
+        """Save to the vehicle's file, asking for one when there is none."""
+        begin(self._save_to(self._document.path))
 
-    def save_as(self, then: Then | None = None) -> None:
-        """Save to a file that is chosen now; then go on."""
+    def save_as(self) -> None:
+        """Save to a file that is chosen now."""
+        begin(self._save_to(None))
+
+    async def _save_to(self, path: Path | None) -> bool:
+        """Save to a file, or to one that is asked for; says whether it was saved in the end."""
+        while path := path or await self._ask_where_to_save():
+            way = await self._ask_about(path)
+            if way == "write":
+                error = self._write(path)
+                if error is None:
+                    return True
+                way = await self._ask_in_bar(
+                    error,
+                    (self.tr("Save under &another name…"), "elsewhere"),
+                    (self.tr("&Try again"), "write"),
+                )
+            if way == "take_theirs":
+                self._take_theirs(path)
+            if way in ("take_theirs", "leave"):
+                return False
+            if way == "elsewhere":
+                path = None
+        return False
+
+    def _ask_where_to_save(self) -> Answer[Path | None]:
         path = self._document.path
         name = path.name if path else file_name(self._document.vehicle.name)
-        dialogs.choose_file(
-            self._window,
-            self.tr("Save the vehicle"),
-            self._folder(),
-            lambda chosen: self._write(chosen, then),
-            save_as=name,
-        )
+        title = self.tr("Save the vehicle")
+        return dialogs.ask_for_file(self._window, title, self._folder(), save_as=name)
+
+    async def _ask_about(self, path: Path) -> Way:
+        """What is to be done where somebody else has the file open, or has changed it."""
+        from fusemap.files import read_vehicle
+        from fusemap.window.files import file_questions
+
+        mark = self.hold.others(path)
+        if mark is not None:
+            answers = (
+                ("saveElsewhere", self.tr("Save under &another name…")),
+                ("saveAnyway", self.tr("Save all the &same")),
+            )
+            answer = await file_questions.ask_in_use(self._window, path, mark, answers)
+            if answer != "saveAnyway":
+                return "elsewhere" if answer else "leave"
+        if path != self._document.path or not self.hold.changed(path):
+            return "write"
+        style, mine = self._look.theme.style, self._document.vehicle
+        read = partial(read_vehicle, path)
+        return await file_questions.ask_changed(self._window, style, path, read, mine)
+
+    def _write(self, path: Path) -> FileProblem | None:
+        """Write the file and keep what stood in it before; the problem, if there was one."""
+        from fusemap.files import backups, write_vehicle
+
+        kept = backups.keep(state_folder(), path)
+        try:
+            write_vehicle(path, self._document.vehicle)
+        except FusemapError as error:
+            return _about(path, error)
+        self.hold.take(path)
+        self._told = False
+        self._document.mark_saved(path)
+        self._settings.add_recent(path)
+        words = self.tr("Saved to {path}").format(path=path)
+        if not kept:
+            words += self.tr(". The version before could not be kept.")
+        self.done.emit(words)
+        return None
+
+    def _take_theirs(self, path: Path) -> None:
+        """Take up what stands in the file now, as a step that can be undone.
+
+        The vehicle in hand counts as saved then: so that it outlives this window, it goes among the
+        earlier versions.
+        """
+        from fusemap.files import read_vehicle
+
+        try:
+            theirs = read_vehicle(path)
+        except FusemapError as error:
+            self.problem.emit(_about(path, error))
+            return
+        kept = self._give_up()
+        step = say("Take up the file's version")
+        if self._document.apply(step, lambda mine: theirs):
+            self.hold.take(path)
+            self._document.mark_saved(path)
+            self.done.emit(
+                self.tr(
+                    "Taken up as it stands in the file. Undo brings yours back; it is among the "
+                    "earlier versions, too."
+                )
+                if kept
+                else self.tr(
+                    "Taken up as it stands in the file. Undo brings yours back; it could not be "
+                    "kept among the earlier versions."
+                )
+            )
+
+    # --- earlier versions -----------------------------------------------------------------------
 
     def show_versions(self) -> None:
         """Show the earlier versions of the file in hand, to restore one."""
+        begin(self._restore_version())
+
+    async def _restore_version(self) -> None:
         from fusemap.files import read_vehicle
         from fusemap.files.backups import versions
-        from fusemap.window.files.file_questions import show_versions
+        from fusemap.window.files.file_questions import choose_version
 
         path, now = self._document.path, self._document.vehicle
         earlier = versions(state_folder(), path)
         in_file = None
         if path is not None and (self._document.modified or self.hold.changed(path)):
             in_file = partial(read_vehicle, path) if path.exists() else None
-        if in_file is not None or earlier:
-            name = path.name if path is not None else ""
-            show_versions(self._window, name, in_file, earlier, now, self._restore)
-        elif path is None:
-            self.done.emit(self.tr("This vehicle has no file yet: earlier versions begin with it."))
-        else:
-            self.done.emit(self.tr("There are no earlier versions yet: each save will keep one."))
-
-    def _restore(self, vehicle: Vehicle, words: str) -> None:
-        text = self.tr("Restore: {which}").format(which=words)
-        if self._document.apply(text, lambda old: vehicle):
+        if in_file is None and not earlier:
+            self.done.emit(
+                self.tr("This vehicle has no file yet: earlier versions begin with it.")
+                if path is None
+                else self.tr("There are no earlier versions yet: each save will keep one.")
+            )
+            return
+        name, style = path.name if path is not None else "", self._look.theme.style
+        chosen = await choose_version(self._window, style, name, in_file, earlier, now)
+        if chosen is None:
+            return
+        vehicle, words = chosen
+        step = say("Restore: {which}", which=words)
+        if self._document.apply(step, lambda old: vehicle):
             self.done.emit(
                 self.tr("Restored: {which}. Undo brings yours back.").format(which=words)
             )
 
-    def look_round(self) -> None:
+    def notice_changes(self) -> None:
         """Tell once when something else has changed or taken away the file meanwhile."""
         path = self.hold.path
         gone = self.hold.vanished()
@@ -219,136 +366,9 @@ class FileCommands(QObject):
             )
             self.done.emit(words.format(name=path.name))
 
-    # --- reading --------------------------------------------------------------------------------
-
-    def _read(self, path: Path) -> None:
-        mark = self.hold.others(path)
-        if mark is None:
-            self._read_now(path)
-            return
-        from fusemap.window.files.file_questions import ask_in_use
-
-        copy, anyway = self.tr("Open a &copy"), self.tr("Open it all the &same")
-        answers = (
-            ("openCopy", copy, partial(self._read_now, path, as_copy=True)),
-            ("openAnyway", anyway, partial(self._read_now, path)),
-        )
-        ask_in_use(self._window, path, mark, answers)
-
-    def _read_now(self, path: Path, *, as_copy: bool = False) -> None:
-        from fusemap.files import read_vehicle
-
-        try:
-            vehicle = read_vehicle(path)
-        except FusemapError as error:
-            if not path.exists():
-                self._settings.drop_recent(path)
-            self.problem.emit(_about(path, error))
-            return
-        self._take(vehicle, None if as_copy else path)
-        self._settings.add_recent(path)
-
-    def _read_demo(self, key: str) -> None:
-        from fusemap.files import demos
-
-        try:
-            self._take(demos.read_demo(key or demos.FIRST, self._language()))
-        except FusemapError as error:
-            self.problem.emit(error)
-
-    def _take(self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False) -> None:
-        """Take a vehicle in hand, and its file if it has one."""
-        self.hold.take(path, mark=path is not None and self.hold.others(path) is None)
-        self._told = False
-        self._document.set_vehicle(vehicle, path, unsaved=unsaved)
-
-    # --- writing --------------------------------------------------------------------------------
-
-    def _write(self, path: Path, then: Then | None) -> None:
-        """Save to a file, unless somebody else has to do with it: then ask first."""
-        mark = self.hold.others(path)
-        if mark is not None:
-            self._ask_in_use(path, mark, then)
-        elif path == self._document.path and self.hold.changed(path):
-            self._ask_changed(path, then)
-        else:
-            self._write_now(path, then)
-
-    def _write_now(self, path: Path, then: Then | None) -> None:
-        from fusemap.files import backups, write_vehicle
-
-        kept = backups.keep(state_folder(), path)
-        try:
-            write_vehicle(path, self._document.vehicle)
-        except FusemapError as error:
-            again = (self.tr("&Try again"), partial(self._write, path, then))
-            other = (self.tr("Save under &another name…"), partial(self.save_as, then))
-            self.stuck.emit(_about(path, error), (other, again))
-            return
-        self.hold.take(path)
-        self._told = False
-        self._document.mark_saved(path)
-        self._settings.add_recent(path)
-        words = self.tr("Saved to {path}").format(path=path)
-        if not kept:
-            words += self.tr(". The version before could not be kept.")
-        self.done.emit(words)
-        if then is not None:
-            then()
-
-    def _ask_in_use(self, path: Path, mark: "Mark", then: Then | None) -> None:
-        from fusemap.window.files.file_questions import ask_in_use
-
-        anyway, other = self.tr("Save all the &same"), self.tr("Save under &another name…")
-        changed = path == self._document.path and self.hold.changed(path)
-        go_on = partial(self._ask_changed if changed else self._write_now, path, then)
-        answers = (
-            ("saveElsewhere", other, partial(self.save_as, then)),
-            ("saveAnyway", anyway, go_on),
-        )
-        ask_in_use(self._window, path, mark, answers)
-
-    def _ask_changed(self, path: Path, then: Then | None) -> None:
-        from fusemap.files import read_vehicle
-        from fusemap.window.files.file_questions import ChangedAnswers, ask_changed
-
-        answers = ChangedAnswers(
-            replace=partial(self._write_now, path, then),
-            save_as=partial(self.save_as, then),
-            take_theirs=partial(self._take_theirs, path),
-        )
-        read = partial(read_vehicle, path)
-        ask_changed(self._window, path, read, self._document.vehicle, answers)
-
-    def _take_theirs(self, path: Path) -> None:
-        """Take up what stands in the file now, as a step that can be undone.
-
-        The vehicle in hand counts as saved then: so that it outlives this window, it goes among the
-        earlier versions.
-        """
-        from fusemap.files import read_vehicle
-
-        try:
-            theirs = read_vehicle(path)
-        except FusemapError as error:
-            self.problem.emit(_about(path, error))
-            return
-        kept = self._give_up()
-        text = self.tr("Take up the file's version")
-        if self._document.apply(text, lambda mine: theirs):
-            self.hold.take(path)
-            self._document.mark_saved(path)
-            self.done.emit(
-                self.tr(
-                    "Taken up as it stands in the file. Undo brings yours back; it is among the "
-                    "earlier versions, too."
-                )
-                if kept
-                else self.tr(
-                    "Taken up as it stands in the file. Undo brings yours back; it could not be "
-                    "kept among the earlier versions."
-                )
-            )
+    def _language(self) -> str:
+        """The language a demo vehicle is opened in: the window's."""
+        return self._look.theme.style.language
 
     def _folder(self) -> Path:
         """Where a file dialog starts: beside the file in hand, else the newest one, else home."""

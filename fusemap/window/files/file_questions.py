@@ -1,19 +1,20 @@
 """The questions about a file that somebody else has to do with, and its earlier versions.
 
-Each opens a box that does not wait; the buttons call what is handed in.
+Each opens a box that does not wait, and gives the answer that will come.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Literal
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle
+from fusemap.window.asking import Answer
 from fusemap.window.files.compare_dialog import CompareDialog, Item
 from fusemap.window.files.difference_words import Row, rows
 from fusemap.window.files.recovery_dialog import when_words
@@ -23,16 +24,19 @@ if TYPE_CHECKING:
     from fusemap.files.lock import Mark
 
 translate = QCoreApplication.translate
-Answer = Callable[[], object]
+Change = Literal["write", "elsewhere", "take_theirs", "leave"]
+"""What becomes of a file that was changed: it is written all the same, left, or taken up."""
+Chosen = tuple[Vehicle, str]
+"""A vehicle, and what to call the version it was."""
 
 
 def ask_in_use(
-    parent: QWidget,
-    path: Path,
-    mark: "Mark",
-    answers: Sequence[tuple[str, str, Answer]],
-) -> QMessageBox:
-    """Say who has a file open, and offer what can be done: (name, text, what to call)."""
+    parent: QWidget, path: Path, mark: "Mark", answers: Sequence[tuple[str, str]]
+) -> Answer[str]:
+    """Say who has a file open, and offer what can be done: (name, text).
+
+    The answer is the name of what was chosen, empty where nothing was.
+    """
     box = QMessageBox(parent)
     box.setObjectName("inUseQuestion")
     box.setIcon(QMessageBox.Icon.Question)
@@ -46,18 +50,20 @@ def ask_in_use(
         translate("FileQuestions", "Two that save to one file undo each other's work.")
     )
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    for name, text, do in answers:
+    answer: Answer[str] = Answer()
+    for name, text in answers:
         button = box.addButton(text, QMessageBox.ButtonRole.AcceptRole)
         button.setObjectName(name)
-        button.clicked.connect(partial(_later, do))
+        button.clicked.connect(partial(_give, answer, name))
     cancel = box.addButton(QMessageBox.StandardButton.Cancel)
     box.setEscapeButton(cancel)
+    cancel.clicked.connect(partial(_give, answer, ""))
     box.open()
-    return box
+    return answer
 
 
-def _later(do: Answer, checked: bool = False) -> None:
-    do()
+def _give(answer: Answer[Any], value: str, checked: bool = False) -> None:
+    answer.give(value)
 
 
 def _where(mark: "Mark") -> str:
@@ -74,25 +80,13 @@ def _where(mark: "Mark") -> str:
     ).format(user=mark.owner.user or "?", computer=mark.owner.computer or "?", since=since)
 
 
-@dataclass(frozen=True, slots=True)
-class ChangedAnswers:
-    """What can be done about a file that something else has changed."""
-
-    replace: Answer
-    save_as: Answer
-    take_theirs: Answer
-
-
 def ask_changed(
-    parent: QWidget,
-    path: Path,
-    theirs: Callable[[], Vehicle],
-    mine: Vehicle,
-    answers: ChangedAnswers,
-) -> CompareDialog:
+    parent: QWidget, style: Style, path: Path, theirs: Callable[[], Vehicle], mine: Vehicle
+) -> Answer[Change]:
     """Ask what becomes of a file that something else has changed since it was opened here."""
     box = CompareDialog(
         parent,
+        style,
         "changedQuestion",
         translate("FileQuestions", "Changed meanwhile"),
         translate(
@@ -110,33 +104,34 @@ def ask_changed(
     elsewhere = box.add_plain_button(
         "saveElsewhere", translate("FileQuestions", "Save under &another name…")
     )
+    answer: Answer[Change] = Answer()
     box.add_button(
         "takeTheirs",
         translate("FileQuestions", "Take up &the file's"),
-        lambda row: answers.take_theirs(),
+        lambda row: answer.give("take_theirs"),
     ).setToolTip(translate("FileQuestions", "One step, that can be undone"))
-    for button, answer in ((replace, answers.replace), (elsewhere, answers.save_as)):
+    for button, change in ((replace, "write"), (elsewhere, "elsewhere")):
         button.clicked.connect(box.accept)
-        button.clicked.connect(partial(_later, answer))
+        button.clicked.connect(partial(_give, answer, change))
+    box.rejected.connect(partial(_give, answer, "leave"))
     elsewhere.setDefault(True)
     box.add_closing(translate("FileQuestions", "Cancel"))
     box.open()
-    return box
+    return answer
 
 
-def show_versions(
+def choose_version(
     parent: QWidget,
+    style: Style,
     name: str,
     in_file: Callable[[], Vehicle] | None,
     versions: "Sequence[Version]",
     now: Vehicle,
-    restore: Callable[[Vehicle, str], object],
-) -> CompareDialog:
-    """Show the earlier versions of a file, and what restoring each would change.
+) -> Answer[Chosen | None]:
+    """Show the earlier versions of a file, and what restoring each would change, to choose one.
 
     Without a `name` they are work that was given up before it had a file.
-    `in_file` reads what stands in the file now. `restore(vehicle, words)` is called with the
-    version chosen and what to call it.
+    `in_file` reads what stands in the file now.
     """
     read: list[Callable[[], Vehicle]] = [version.read for version in versions]
     titles = [_title(version) for version in versions]
@@ -149,21 +144,24 @@ def show_versions(
     ]
     box = CompareDialog(
         parent,
+        style,
         "versionsDialog",
         translate("FileQuestions", "Earlier versions"),
         _intro(name),
         translate("FileQuestions", "What restoring would change:"),
         items,
     )
+    answer: Answer[Chosen | None] = Answer()
     box.add_button(
         "restoreVersion",
         translate("FileQuestions", "&Restore"),
-        lambda row: restore(read[row](), titles[row]),
+        lambda row: answer.give((read[row](), titles[row])),
         default=True,
     )
     box.add_closing(translate("FileQuestions", "Close"))
+    box.rejected.connect(partial(answer.give, None))
     box.open()
-    return box
+    return answer
 
 
 def _intro(name: str) -> str:

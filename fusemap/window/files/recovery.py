@@ -4,39 +4,29 @@ Nothing is taken up unasked and nothing is thrown away unasked. What is not deci
 and is offered again at the next start, or from the file menu.
 """
 
-from collections.abc import Callable
-from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from fusemap.vehicle import Vehicle
+from fusemap.window.asking import begin
+from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.settings import state_folder
+from fusemap.window.style.look import Look
 
 if TYPE_CHECKING:
     from fusemap.files.kept import Lost
     from fusemap.window.files.rescue import Rescue
 
 
-class Taker(Protocol):
-    """What takes work up: the file commands of a window."""
-
-    def after_saving(self, then: Callable[[], object]) -> None:
-        """Go on once unsaved work in hand is saved or given up."""
-
-    def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
-        """Take unsaved work in hand."""
-
-
 class Recovery(QObject):
     """Offers lost work in a window. `rescue` keeps the work in hand, where there is one."""
 
-    def __init__(self, window: QWidget, files: Taker) -> None:
+    def __init__(self, window: QWidget, files: FileCommands, look: Look) -> None:
         super().__init__(window)
         self._window = window
         self._files = files
+        self._look = look
         self.rescue: Rescue | None = None
 
     def offer(self) -> bool:
@@ -47,9 +37,10 @@ class Recovery(QObject):
         from fusemap.files.kept import lost_work
         from fusemap.window.files.recovery_dialog import RecoveryDialog
 
-        lost = [one for one in lost_work(folder) if not self._is_saved(one)]
+        lost = [work for work in lost_work(folder) if not self._is_saved(work)]
         if lost:
-            RecoveryDialog(self._window, lost, self._take, _give_up).open()
+            style = self._look.theme.style
+            RecoveryDialog(self._window, style, lost, self._take, _give_up).open()
         return bool(lost)
 
     def _is_saved(self, lost: "Lost") -> bool:
@@ -62,9 +53,11 @@ class Recovery(QObject):
         return True
 
     def _take(self, lost: "Lost") -> None:
-        self._files.after_saving(partial(self._take_now, lost))
+        begin(self._take_up(lost))
 
-    def _take_now(self, lost: "Lost") -> None:
+    async def _take_up(self, lost: "Lost") -> None:
+        if not await self._files.may_leave():
+            return
         assert lost.vehicle is not None
         self._files.take_up(lost.vehicle, lost.path)
         # Only when it is kept anew may the old keeping go.

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, QDateTime, QLocale
 from PySide6.QtWidgets import QPushButton, QWidget
 
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle
 from fusemap.window.files.compare_dialog import CompareDialog, Item
 from fusemap.window.files.difference_words import Row, rows
@@ -27,6 +28,7 @@ class RecoveryDialog(CompareDialog):
     def __init__(
         self,
         parent: QWidget,
+        style: Style,
         lost: "Sequence[Lost]",
         take: "Callable[[Lost], object]",
         give_up: "Callable[[Lost], object]",
@@ -37,11 +39,12 @@ class RecoveryDialog(CompareDialog):
         self._leave: QPushButton | None = None
         super().__init__(
             parent,
+            style,
             "recoveryDialog",
             tr("Unsaved work"),
             tr("The program ended before this work was saved. It was kept, up to the last edit."),
             tr("What this work has that its file has not:"),
-            [_item(one) for one in self._lost],
+            [_item(each) for each in self._lost],
         )
         self.add_button("takeUp", tr("&Take it up"), lambda row: take(self._lost[row]),
                         default=True)  # fmt: skip

@@ -22,8 +22,6 @@ from fusemap.window.settings import (
 )
 from fusemap.window.style.theme import Theme, apply_theme
 from fusemap.window.texts.languages import chosen_language, speak
-from fusemap.window.texts.unit_words import show_units
-from fusemap.window.texts.words import say_ground
 
 
 class Look(QObject):
@@ -36,8 +34,8 @@ class Look(QObject):
     def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._settings = settings
-        self._speak()
         self.theme: Theme = self._themed()
+        speak(self.theme.style)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._desktop_changed)
 
     def set_theme(self, choice: ThemeChoice) -> None:
@@ -81,20 +79,8 @@ class Look(QObject):
         self._say_anew()
         self.changed.emit()
 
-    def _speak(self) -> None:
-        """Put language, words and units in force."""
-        kept = self._settings.kept
-        code = chosen_language(kept.language)
-        speak(code)
-        say_ground(code == "en" and kept.earth_word == "ground")
-        show_units(
-            length=kept.length_unit,
-            temperature=kept.temperature_unit,
-            section=kept.section_unit,
-        )
-
-    def style(self) -> Style:
-        """The language and the units in force."""
+    def _style(self) -> Style:
+        """The language and the units that are chosen."""
         kept = self._settings.kept
         code = chosen_language(kept.language)
         return Style(
@@ -106,11 +92,11 @@ class Look(QObject):
         )
 
     def _say_anew(self) -> None:
-        self._speak()
-        self.theme = replace(self.theme, style=self.style())
+        self.theme = replace(self.theme, style=self._style())
+        speak(self.theme.style)
 
     def _themed(self) -> Theme:
-        return replace(apply_theme(_application(), self._settings.kept.theme), style=self.style())
+        return replace(apply_theme(_application(), self._settings.kept.theme), style=self._style())
 
     def _desktop_changed(self) -> None:
         if self._settings.kept.theme == "system":

@@ -11,9 +11,9 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
 from fusemap.shapes import regular_polygon
+from fusemap.text import Text
 from fusemap.vehicle.words import FEED, FeedClass
 from fusemap.window.style.colours import Theme
-from fusemap.window.texts.languages import said
 
 if TYPE_CHECKING:
     from fusemap.checks.finding import Severity
@@ -25,7 +25,7 @@ class FeedMark:
 
     letter: str
     shape: str
-    word: str
+    word: Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ _SEVERITY: Final[dict[str, tuple[str, str]]] = {
 def feed_mark(feed_class: FeedClass) -> FeedMark:
     """The mark of a feed class."""
     words = FEED[feed_class]
-    return FeedMark(words.letter, _FEED[feed_class], said(words.label.capital()))
+    return FeedMark(words.letter, _FEED[feed_class], words.label.capital())
 
 
 def severity_shape(severity: "Severity") -> SeverityMark:

@@ -1,69 +1,31 @@
-"""The window's language: a translator that reads our own files, one per language.
+"""Qt's own texts in the user's language: the one translator of the window.
 
-`resources/languages/window_<code>.json` holds the window's texts by their English (“Context|text”
-where one English text is two in the language), and
-`words_<code>.json` the sentences of checks, chains and tables, with places in braces for what
-varies. In: the code of a language. Out: Qt's `translate` and `tr` answer in that language, and
-`said` gives a sentence from below the window in it.
+In: the style in force. Out: `tr` and `translate` answer from the language's catalogue, in the
+style's words. Figures and texts from below the window are shown by the style itself.
 """
 
-from collections.abc import Iterable
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
-from fusemap.catalogues import LANGUAGES, forms, messages
-from fusemap.phrases import Phrases, read
-from fusemap.text import Argument, Style
+from fusemap.catalogues import LANGUAGES, messages
+from fusemap.text import Style, Text
+from fusemap.window.texts import shims
+from fusemap.window.texts.shims import language, said, section_words, small, style
+
+__all__ = [
+    "LANGUAGES",
+    "Texts",
+    "chosen_language",
+    "language",
+    "said",
+    "section_words",
+    "small",
+    "speak",
+    "style",
+]
 
 _KEY: Final = "windowLanguage"
-
-
-def said(text: Argument) -> str:
-    """A sentence that comes from below the window, in the user's language."""
-    if not isinstance(text, str):
-        return style().show(text)
-    return QCoreApplication.translate("Said", text) if text else text
-
-
-def style() -> Style:
-    """The language and the units in force."""
-    return Style(
-        language(),
-        length=_units("m"),  # type: ignore[arg-type]
-        temperature=_units("°C"),  # type: ignore[arg-type]
-        section_unit=_units("mm²"),  # type: ignore[arg-type]
-    )
-
-
-def section_words(area_mm2: float) -> str:
-    """A conductor's section with both gauges."""
-    return style().section(area_mm2)
-
-
-def _units(unit: str) -> str:
-    return QCoreApplication.translate("Units", unit)
-
-
-def keep_names(names: Iterable[str]) -> None:
-    """Leave these names as they are wherever they stand in a sentence from below the window."""
-    app = QCoreApplication.instance()
-    for texts in app.findChildren(Texts, _KEY) if app is not None else ():
-        texts.phrases.keep(names)
-
-
-def small(word: str) -> str:
-    """A word inside a sentence: without its capital, but for German, where nouns keep theirs.
-
-    >>> small("Caution")
-    'caution'
-    """
-    return word if language() == "de" else word.lower()
-
-
-def language() -> str:
-    """The code of the language in force."""
-    return QCoreApplication.translate("Language", "en")
 
 
 def chosen_language(choice: str) -> str:
@@ -74,19 +36,29 @@ def chosen_language(choice: str) -> str:
     return code if code in LANGUAGES else "en"
 
 
-def speak(code: str) -> None:
-    """Speak a language from now on; texts already shown stay until made anew."""
+def speak(style: Style | str) -> None:
+    """Say Qt's texts in a style, or in the language of this code, from now on.
+
+    Texts already shown stay until they are made anew.
+    """
+    wanted = Style(style) if isinstance(style, str) else style
+    shims.in_force = wanted
     app = QCoreApplication.instance()
     assert app is not None
     for old in app.findChildren(QTranslator, _KEY):
         app.removeTranslator(old)
         old.setParent(None)
-    if code == "en":
-        return
-    for translator in (_qt_texts(code), Texts(code)):
+    for translator in _translators(wanted):
         translator.setParent(app)
         translator.setObjectName(_KEY)
         app.installTranslator(translator)
+
+
+def _translators(style: Style) -> tuple[QTranslator, ...]:
+    """Those of Qt's boxes and of our texts, which is asked first; English is written as it is."""
+    if style.language == "en":
+        return (Texts(style),) if style.ground else ()
+    return _qt_texts(style.language), Texts(style)
 
 
 def _qt_texts(code: str) -> QTranslator:
@@ -98,13 +70,12 @@ def _qt_texts(code: str) -> QTranslator:
 
 
 class Texts(QTranslator):
-    """Answers from the files of one language."""
+    """Answers from the catalogue of one language, in the words of a style."""
 
-    def __init__(self, code: str) -> None:
+    def __init__(self, style: Style) -> None:
         super().__init__()
-        self.code = code
-        self.messages = messages(code)
-        self.phrases = Phrases(read(f"words_{code}.json"), forms(code).decimal)
+        self._style = style
+        self._messages = messages(style.language)
 
     def isEmpty(self) -> bool:
         """Always asked."""
@@ -114,13 +85,7 @@ class Texts(QTranslator):
         self, context: str, source: str, comment: str | None = None, n: int = -1
     ) -> str | None:
         """The text in this language, or nothing where it has none."""
-        if context == "Said":
-            return self.phrases.said(source)
-        if context == "Language":
-            return self.code
-        if context == "Numbers" and source == ".":
-            return forms(self.code).decimal
         for meant in (context, ""):
-            if self.messages.knows(source, meant):
-                return self.messages.single(source, meant)
+            if self._messages.knows(source, meant):
+                return self._style.show(Text(source, context=meant))
         return None
