@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "catalogues", "text", "phrases", "shapes", "spreadsheets"}
+GROUND = {"errors", "units", "catalogues", "text", "shapes", "spreadsheets"}
 DATA = {"vehicle", "electrics", "tables", "leave_alone"}
 FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
@@ -22,7 +22,6 @@ BELOW = {
     "units": {"resources"},
     "catalogues": {"resources"},
     "text": {"units", "catalogues"},
-    "phrases": {"units"},
     "shapes": set(),
     "spreadsheets": set(),
     "vehicle": set(),

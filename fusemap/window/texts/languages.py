@@ -10,20 +10,8 @@ from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 from fusemap.catalogues import LANGUAGES, messages
 from fusemap.text import Style, Text
-from fusemap.window.texts import shims
-from fusemap.window.texts.shims import language, said, section_words, small, style
 
-__all__ = [
-    "LANGUAGES",
-    "Texts",
-    "chosen_language",
-    "language",
-    "said",
-    "section_words",
-    "small",
-    "speak",
-    "style",
-]
+__all__ = ["LANGUAGES", "Texts", "chosen_language", "speak"]
 
 _KEY: Final = "windowLanguage"
 
@@ -42,7 +30,6 @@ def speak(style: Style | str) -> None:
     Texts already shown stay until they are made anew.
     """
     wanted = Style(style) if isinstance(style, str) else style
-    shims.in_force = wanted
     app = QCoreApplication.instance()
     assert app is not None
     for old in app.findChildren(QTranslator, _KEY):
