@@ -14,7 +14,7 @@ from fusemap.assess import assess
 from fusemap.catalogues import messages
 from fusemap.checks import findings
 from fusemap.files import demos
-from fusemap.text import Argument, Text
+from fusemap.text import Amount, Argument, Style, Text, rise
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from fusemap.window import action_table
@@ -134,11 +134,11 @@ def test_feet_and_fahrenheit_go_out_and_come_in() -> None:
 
 
 def test_a_difference_of_two_temperatures_has_no_zero_to_shift() -> None:
-    assert quantity(80.0, "K").replace("\u202f", " ") == "80 °C"
-    show_units(length="m", temperature="°F", section="mm²")
-    assert quantity(80.0, "K").replace("\u202f", " ") == "144 °F"
-    assert quantity(0.0, "K").replace("\u202f", " ") == "0 °F"
-    assert quantity(80.0, "°C").replace("\u202f", " ") == "176 °F"
+    hot = Style(temperature="°F")
+    assert str(rise(80.0)).replace("\u202f", " ") == "80 °C"
+    assert hot.show(rise(80.0)).replace("\u202f", " ") == "144 °F"
+    assert hot.show(rise(0.0)).replace("\u202f", " ") == "0 °F"
+    assert hot.show(Amount(80.0, "°C")).replace("\u202f", " ") == "176 °F"
 
 
 @other

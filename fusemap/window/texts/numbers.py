@@ -1,15 +1,14 @@
 """Numbers as the window shows them: those of `fusemap.units` in the user's language and units.
 
 The decimal sign and the units are texts that are translated as any other: a language answers “,”
-for “.”, and who wants feet answers “ft” for “m”. In: values in V, A, Ω, m, °C …, a difference of
-two temperatures in K. Out: text.
+for “.”, and who wants feet answers “ft” for “m”. In: values in V, A, Ω, m, °C …. Out: text.
 Source of the foot: 0.3048 m exactly (ISO 80000-3).
 """
 
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import units
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE, fahrenheit, fahrenheit_degrees
+from fusemap.units import FEET_PER_METRE, NARROW_SPACE, fahrenheit
 from fusemap.window.forms.entry import read_number
 
 __all__ = [
@@ -38,13 +37,9 @@ def decimal(text: str) -> str:
 
 
 def shown_unit(unit: str) -> str:
-    """The unit a figure in this unit is shown in: symbols stay, words are the language's.
-
-    A difference in K is shown in the degrees that temperatures are shown in.
-    """
-    chosen = "°C" if unit == "K" else unit
-    if chosen in ("m", "°C"):
-        return translate("Units", chosen)
+    """The unit a figure in this unit is shown in: symbols stay, words are the language's."""
+    if unit in ("m", "°C"):
+        return translate("Units", unit)
     words = {
         "× rating": translate("Units", "× rating"),
         "days": translate("Units", "days"),
@@ -63,7 +58,7 @@ def in_unit(value: float, unit: str) -> float:
     if shown == "ft":
         return value * FEET_PER_METRE
     if shown == "°F":
-        return fahrenheit_degrees(value) if unit == "K" else fahrenheit(value)
+        return fahrenheit(value)
     return value
 
 
