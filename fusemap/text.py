@@ -390,7 +390,7 @@ class Style:
     def in_unit(self, value: float, unit: str, kind: str = "point") -> float:
         """A figure in the unit that it is shown in.
 
-        Source: 1 ft = 0.3048 m (ISO 80000-3); °F = 1.8 °C + 32, a difference without the 32.
+        Source of the foot: 0.3048 m exactly (ISO 80000-3).
 
         >>> Style(temperature="°F").in_unit(80.0, "°C", "difference")
         144.0
@@ -399,7 +399,9 @@ class Style:
         if shown == "ft":
             return value * FEET_PER_METRE
         if shown == "°F":
-            return value * 1.8 + (0.0 if kind == "difference" else 32.0)
+            if kind == "difference":
+                return units.fahrenheit_degrees(value)
+            return units.fahrenheit(value)
         return value
 
     def amount(self, amount: Amount) -> str:

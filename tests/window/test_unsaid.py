@@ -111,10 +111,10 @@ def _texts_of(widget: QWidget) -> Iterator[str]:
 
 def _cells(model: QAbstractItemModel, above: QModelIndex | None = None) -> Iterator[str]:
     parent = above or QModelIndex()
+    is_list = isinstance(model, QAbstractListModel)
     for row in range(model.rowCount(parent)):
-        columns = 1 if isinstance(model, QAbstractListModel) else model.columnCount(parent)
-        for column in range(columns):
+        for column in range(1 if is_list else model.columnCount(parent)):
             index = model.index(row, column, parent)
             yield str(index.data() or "")
-            if column == 0 and model.hasChildren(index):
+            if column == 0 and not is_list and model.hasChildren(index):
                 yield from _cells(model, index)
