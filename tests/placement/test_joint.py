@@ -15,8 +15,9 @@ from fusemap.placement.asks import ask_of, rest_on
 from fusemap.placement.joint import Plan, fit_plan, plan_rest
 from fusemap.placement.joint_model import unplaced_leads
 from fusemap.placement.relay_plan import with_sense
+from fusemap.placement.rooms import rooms
 from fusemap.placement.rules import relay_reason
-from fusemap.vehicle import Accessory, Fuse, Vehicle, edits, look_up
+from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits, look_up
 from tests.placement.small_vehicles import vehicles
 from tests.vehicles import loads, one_slot
 
@@ -279,6 +280,19 @@ def test_the_reason_says_who_took_the_slot_that_would_be_best_alone() -> None:
     plan = plan_rest(assess(vehicle))
     words = " ".join(str(reason) for each in plan.placed for reason in each.reasons)
     assert "Alone it would go on F1" in words
+
+
+def test_a_load_that_was_not_measured_counts_as_the_most_its_fuse_may_carry() -> None:
+    """Both slots have room; 1 A measured is less than up to 11 A behind an unread 15 A fuse."""
+    vehicle = row_of_slots("permanent", "permanent")
+    vehicle = edits.change_slot(vehicle, "slot-1", own_load=StateLoads())
+    vehicle = added(vehicle, "Tracker", 2.0, needs="permanent")
+    a = assess(vehicle)
+    unread, read = rooms(a, ask_of(a, vehicle.accessories[0], "power")).share
+    limit = float(a.slots.contact_limit_a[0])
+    assert read == pytest.approx(max(3.0 / limit, 3.0 / 40.0))
+    assert unread == pytest.approx((float(a.slots.host_limit_a[0]) + 2.0) / limit)
+    assert slots_of(plan_rest(a)) == ["slot-2"]
 
 
 def test_what_is_placed_stays_where_it_is() -> None:
