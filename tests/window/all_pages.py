@@ -122,7 +122,6 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
-    from fusemap.window import dialogs
     from fusemap.window.help import about
     from fusemap.window.pages.print_preview import show_print_preview
 
@@ -140,7 +139,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "search": lambda: _search(window),
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
-        "save first": lambda: dialogs.ask_to_save(window, "x"),
+        "save first": lambda: _saving_asked(window),
     }
 
 
@@ -169,6 +168,11 @@ def _compared(window: MainWindow) -> QWidget:
     other = edits.change_accessory(vehicle, vehicle.accessories[0].id, name="Other", duty=0.31)
     other = edits.unplace(other, vehicle.taps[-1].id)
     ask_changed(window, window.look.theme.style, Path("x.fusemap"), lambda: other, vehicle)
+    return _opened_beside(window)
+
+
+def _saving_asked(window: MainWindow) -> QWidget:
+    dialogs.ask_to_save(window, "x")
     return _opened_beside(window)
 
 
