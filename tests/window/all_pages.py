@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import edits
+from fusemap.window import dialogs
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
@@ -139,7 +140,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "search": lambda: _search(window),
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
-        "save first": lambda: _saving_asked(window),
+        "save first": lambda: _asked_to_save(window),
     }
 
 
@@ -171,7 +172,7 @@ def _compared(window: MainWindow) -> QWidget:
     return _opened_beside(window)
 
 
-def _saving_asked(window: MainWindow) -> QWidget:
+def _asked_to_save(window: MainWindow) -> QWidget:
     dialogs.ask_to_save(window, "x")
     return _opened_beside(window)
 
