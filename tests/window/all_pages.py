@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import edits
+from fusemap.window import dialogs
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
@@ -122,7 +123,6 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
-    from fusemap.window import dialogs
     from fusemap.window.help import about
     from fusemap.window.pages.print_preview import show_print_preview
 
@@ -140,7 +140,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "search": lambda: _search(window),
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
-        "save first": lambda: dialogs.ask_to_save(window, "x"),
+        "save first": lambda: _asked_to_save(window),
     }
 
 
@@ -169,6 +169,11 @@ def _compared(window: MainWindow) -> QWidget:
     other = edits.change_accessory(vehicle, vehicle.accessories[0].id, name="Other", duty=0.31)
     other = edits.unplace(other, vehicle.taps[-1].id)
     ask_changed(window, window.look.theme.style, Path("x.fusemap"), lambda: other, vehicle)
+    return _opened_beside(window)
+
+
+def _asked_to_save(window: MainWindow) -> QWidget:
+    dialogs.ask_to_save(window, "x")
     return _opened_beside(window)
 
 
