@@ -47,7 +47,7 @@ def source() -> dict[str, str]:
 
 
 def test_the_collector_finds_texts_in_calls_tables_and_drawings(source: dict[str, str]) -> None:
-    assert {"&Save", "live side left", "Body: the way back"} <= set(source)
+    assert {"&Save", "Log entry", "Body: the way back"} <= set(source)
     assert "actionPerformed" not in source
 
 
