@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from babel.messages.pofile import read_po
-from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QModelIndex
+from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QAbstractTableModel, QModelIndex
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -116,5 +116,10 @@ def _cells(model: QAbstractItemModel, above: QModelIndex | None = None) -> Itera
         for column in range(1 if is_list else model.columnCount(parent)):
             index = model.index(row, column, parent)
             yield str(index.data() or "")
-            if column == 0 and not is_list and model.hasChildren(index):
+            if (
+                column == 0
+                and not is_list
+                and not isinstance(model, QAbstractTableModel)
+                and model.rowCount(index)
+            ):
                 yield from _cells(model, index)
