@@ -112,14 +112,10 @@ def _texts_of(widget: QWidget) -> Iterator[str]:
 def _cells(model: QAbstractItemModel, above: QModelIndex | None = None) -> Iterator[str]:
     parent = above or QModelIndex()
     is_list = isinstance(model, QAbstractListModel)
+    is_tree = not isinstance(model, QAbstractListModel | QAbstractTableModel)
     for row in range(model.rowCount(parent)):
         for column in range(1 if is_list else model.columnCount(parent)):
             index = model.index(row, column, parent)
             yield str(index.data() or "")
-            if (
-                column == 0
-                and not is_list
-                and not isinstance(model, QAbstractTableModel)
-                and model.rowCount(index)
-            ):
+            if column == 0 and is_tree and model.rowCount(index):
                 yield from _cells(model, index)
