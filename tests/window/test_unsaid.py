@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.tables.listing import all_tables
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -67,7 +68,7 @@ def test_no_page_shows_a_text_as_it_is_written_in_the_source(qtbot: Any, demo: s
     window.resize(*all_pages.SIZE)
     window.show()
     window.files.open_demo(demo)
-    english = unlike_english()
+    english = unlike_english() - set(in_tables())
     found = {
         (name, text)
         for name, page in all_pages.every_page(window)
@@ -75,6 +76,14 @@ def test_no_page_shows_a_text_as_it_is_written_in_the_source(qtbot: Any, demo: s
         if text in english and text not in set(typed(window.document.vehicle))
     }
     assert sorted(found) == []
+
+
+def in_tables() -> Iterator[str]:
+    """Keys and titles of documents: in no language, or in their own."""
+    for info in all_tables():
+        yield from info.sources
+        if "key" in info.columns:
+            yield from (row[info.columns.index("key")].replace("_", " ") for row in info.rows)
 
 
 def typed(vehicle: Vehicle) -> Iterator[str]:
