@@ -123,6 +123,7 @@ NO_SENTENCES = {
     "missing required field",
     "Invalid enum value",
     "fusemap vehicle",  # the name of the format
+    "{a} is told elsewhere",  # a fault of the program
 }
 COLUMNS = {
     "accessory_kinds": ("name", "group", "note"),
