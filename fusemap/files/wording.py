@@ -17,16 +17,16 @@ from fusemap.text import Text, Words, in_row, one_of, say
 from fusemap.vehicle import Vehicle
 from fusemap.vehicle.validity import Fault, text_faults
 
-KINDS: Final[Mapping[str, Text]] = {
+KINDS: Final[Mapping[str, Words]] = {
     "float": say("a number"),
     "int": say("a whole number"),
     "str": say("a text in quotes"),
     "bool": say("true or false"),
-    "null": Text("null", bare=True),
+    "null": "null",
     "object": say("a group of fields {brackets}", brackets="{ }"),
     "array": say("a list [ ]"),
 }
-GOT: Final[Mapping[str, Text]] = {**KINDS, "str": say("text")}
+GOT: Final[Mapping[str, Words]] = {**KINDS, "str": say("text")}
 WHOLE: Final = say("the whole file")
 STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
