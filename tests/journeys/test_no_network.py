@@ -125,7 +125,7 @@ def test_a_whole_job_in_the_window_uses_no_network(
     window.files.save()
     window.files.show_versions()
     for action in window.actions_.rows:
-        if action.menu in ("Help", "View") and not action.list:
+        if action.menu in ("Help", "View") and action.entries is None:
             window.actions_.trigger(action.key)
             settle()
     for box in window.findChildren(QDialog):
