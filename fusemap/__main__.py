@@ -28,18 +28,22 @@ def main(argv: Sequence[str] | None = None) -> int:
     one_thread()
     arguments = list(sys.argv[1:] if argv is None else argv)
     if arguments and arguments[0] == "--version":
+        # loaded when it is first needed: the start stays short
         from importlib.metadata import version
 
         print(f"fusemap {version('fusemap')}")
         return 0
     if arguments and arguments[0] == "install-desktop":
+        # loaded when it is first needed: the start stays short
         from fusemap.terminal.desktop import run as install
 
         return install(arguments[1:])
     if arguments and arguments[0] in COMMANDS:
+        # loaded when it is first needed: the start stays short
         from fusemap.cli import run as answer
 
         return answer(arguments)
+    # loaded when it is first needed: the start stays short
     from fusemap.window.app import run
 
     return run(arguments, COMMANDS)

@@ -184,56 +184,7 @@ def test_a_late_import_without_a_reason_is_found() -> None:
 @pytest.mark.parametrize("module", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_an_import_inside_a_function_has_its_reason(module: Path) -> None:
     found = list(late_imports(module.read_text(encoding="utf-8")))
-    most = WITHOUT_REASON.get(module.relative_to(ROOT).as_posix(), 0)
-    assert len(found) <= most, found
-
-
-WITHOUT_REASON: dict[str, int] = {
-    "__main__.py": 4,
-    "window/chain/band_view.py": 3,
-    "window/chain/chain_hops.py": 1,
-    "window/chain/chain_view.py": 1,
-    "window/desk.py": 1,
-    "window/details.py": 15,
-    "window/document.py": 3,
-    "window/files/file_commands.py": 14,
-    "window/files/file_hold.py": 2,
-    "window/files/file_questions.py": 1,
-    "window/files/recovery.py": 4,
-    "window/files/recovery_dialog.py": 3,
-    "window/files/rescue.py": 2,
-    "window/findings/finding_details.py": 1,
-    "window/findings/fixes_view.py": 1,
-    "window/forms/lead_source.py": 1,
-    "window/forms/slot_why.py": 1,
-    "window/forms/source_list.py": 3,
-    "window/forms/source_rows.py": 1,
-    "window/forms/vehicle_form.py": 1,
-    "window/help/about.py": 2,
-    "window/help/help_numbers.py": 2,
-    "window/help/help_tools.py": 2,
-    "window/log.py": 4,
-    "window/main_window.py": 4,
-    "window/pages/compare_page.py": 4,
-    "window/pages/plan_page.py": 5,
-    "window/panel/marks_banner.py": 3,
-    "window/panel/panel_drop.py": 3,
-    "window/panel/panel_tools.py": 1,
-    "window/parked/parked_view.py": 1,
-    "window/parts/basis_view.py": 2,
-    "window/parts/clipboard.py": 8,
-    "window/parts/export.py": 1,
-    "window/photo/photo_tools.py": 4,
-    "window/probe/keep_awake.py": 3,
-    "window/probe/map_travel.py": 2,
-    "window/probe/meters_dialog.py": 1,
-    "window/probe/readings_list.py": 1,
-    "window/probe/slot_evidence.py": 5,
-    "window/probe/tasks.py": 7,
-    "window/settings.py": 2,
-    "window/work_area.py": 3,
-}
-"""How many imports inside functions still have no word why. None comes in, each goes out."""
+    assert found == []
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda path: str(path.relative_to(ROOT)))

@@ -44,6 +44,7 @@ class Desk(QObject):
     def show_work(self) -> None:
         """Show the vehicle in hand."""
         if self.work is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.window.work_area import WorkArea
 
             self.work = WorkArea(self.document, self.look.theme, self.settings)

@@ -107,6 +107,7 @@ class Details(QWidget):
 
     def show_advice(self) -> None:
         """Show what would be right for what is selected, where there is a tap."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.chain.chain_view import ChainView
 
         chain = self.findChild(ChainView)
@@ -115,6 +116,7 @@ class Details(QWidget):
 
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.chain.tap_view import taps_of
 
         return selection.kind in CHAINED and bool(taps_of(self._document.vehicle, selection))
@@ -155,6 +157,7 @@ class Details(QWidget):
     def _make_chain(self) -> None:
         layout = self._chain_place.layout()
         if layout is not None and layout.isEmpty():
+            # loaded when it is first needed: the start stays short
             from fusemap.window.chain.chain_view import ChainView
 
             chain = ChainView(self._document, self._theme)
@@ -162,11 +165,13 @@ class Details(QWidget):
             layout.addWidget(chain)
 
     def _make_slot(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.slot_form import SlotForm
 
         return scrolled(SlotForm(self._document, self._theme))
 
     def _make_accessory(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.accessory_form import AccessoryForm
         from fusemap.window.forms.source_list import SourceList
         from fusemap.window.forms.tap_form import TapForm
@@ -183,41 +188,49 @@ class Details(QWidget):
         return tabs
 
     def _make_plan(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.pages.plan_page import PlanPage
 
         return scrolled(PlanPage(self._document, self._theme))
 
     def _make_compare(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.pages.compare_page import ComparePage
 
         return scrolled(ComparePage(self._document, self._theme))
 
     def _make_feed(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.feed_page import FeedPage
 
         return FeedPage(self._document, self._theme)
 
     def _make_battery(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.battery_form import BatteryForm
 
         return scrolled(BatteryForm(self._document, self._theme))
 
     def _make_parking(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.parking_form import ParkingForm
 
         return scrolled(ParkingForm(self._document, self._theme))
 
     def _make_rules(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.rules_form import RulesForm
 
         return scrolled(RulesForm(self._document, self._theme))
 
     def _make_vehicle(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.vehicle_form import VehicleForm
 
         return scrolled(VehicleForm(self._document, self._theme))
 
     def _make_panel(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.forms.vehicle_form import PanelForm
 
         form = PanelForm(self._document, self._theme)

@@ -294,18 +294,21 @@ def slot_of(vehicle: Vehicle, selection: Selection | None) -> str | None:
 
 
 def _refuse(before: Vehicle, after: Vehicle) -> None:
+    # loaded when it is first needed: the start stays short
     from fusemap.files.validate import refuse_edit
 
     refuse_edit(before, after)
 
 
 def _assess(vehicle: Vehicle) -> "Assessment":
+    # loaded when it is first needed: the start stays short
     from fusemap.assess import assess
 
     return assess(vehicle)
 
 
 def _find(vehicle: Vehicle, assessment: "Assessment") -> "tuple[Finding, ...]":
+    # loaded when it is first needed: the start stays short
     from fusemap.checks import findings
 
     return findings(vehicle, assessment)

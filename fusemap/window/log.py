@@ -67,12 +67,14 @@ class Log:
     # Imported when first needed: with it comes all that reads vehicles, which a start does without.
 
     def _make_folder(self) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.files.private import make_folder
 
         make_folder(self.path.parent)
 
     @staticmethod
     def _open(path: Path, mode: str) -> IO[str]:
+        # loaded when it is first needed: the start stays short
         from fusemap.files.private import open_private
 
         return open(path, mode, encoding="utf-8", errors="backslashreplace", opener=open_private)
@@ -89,6 +91,7 @@ class Log:
 
 def versions() -> str:
     """The program, what it stands on, and the system, on one line."""
+    # loaded when it is first needed: the start stays short
     import platform
     from importlib.metadata import PackageNotFoundError, version
 

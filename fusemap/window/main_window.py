@@ -116,6 +116,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def start(self) -> "StartPage":
         """The page that a vehicle is started from; made when it is first shown."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.start_page import StartPage
 
         start = StartPage(self.look.theme.style)
@@ -130,6 +131,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def search(self) -> "QuickSearch":
         """Goes to anything by a few letters; made when it is first asked for."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.help.quick_search import QuickSearch
 
         return QuickSearch(self.desk, self.actions_, self.help)
@@ -228,12 +230,14 @@ class MainWindow(QMainWindow):
 
     def show_print(self) -> None:
         """Open what goes on paper."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.pages.print_preview import show_print_preview
 
         show_print_preview(self.document, self.look.theme.style, self)
 
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.pages.tables_page import open_tables, source_at
 
         source = source_at(self.focusWidget())

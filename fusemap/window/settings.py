@@ -91,6 +91,7 @@ def settings_folder() -> Path:
     given = os.environ.get("FUSEMAP_SETTINGS_DIR")
     if given:
         return Path(given)
+    # loaded when it is first needed: the start stays short
     from platformdirs import user_config_path
 
     return user_config_path("fusemap", appauthor=False)
@@ -101,6 +102,7 @@ def state_folder() -> Path:
     given = os.environ.get("FUSEMAP_SETTINGS_DIR")
     if given:
         return Path(given)
+    # loaded when it is first needed: the start stays short
     from platformdirs import user_state_path
 
     return user_state_path("fusemap", appauthor=False)

@@ -110,6 +110,7 @@ class WorkArea(QWidget):
     @property
     def findings(self) -> "FindingsList":
         """The list of findings; made when it is first needed."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.findings import findings_list
 
         def make() -> "FindingsList":
@@ -122,6 +123,7 @@ class WorkArea(QWidget):
     @property
     def parked(self) -> "ParkedView":
         """The parked chart; made when it is first needed: what draws it takes long to load."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.parked import parked_view
 
         make = parked_view.ParkedView
@@ -130,6 +132,7 @@ class WorkArea(QWidget):
     @property
     def band(self) -> "BandView":
         """The chart of fuse and cable; made when it is first needed."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.chain import band_view
 
         make = band_view.BandView

@@ -41,7 +41,7 @@ def test_every_predicted_figure_is_that_of_the_chain(vehicle: Vehicle) -> None:
     jobs = {block.tap_id: block for block in content.blocks() if isinstance(block, Job)}
     assert set(jobs) == set(a.taps.ids)
     for tap_id, job in jobs.items():
-        hops = {hop.key: hop for hop in a.chains[tap_id].hops}
+        hops = {hop.id: hop for hop in a.chains[tap_id].hops}
         for figure in job.predicted:
             if figure.key in hops:
                 hop = hops[figure.key]

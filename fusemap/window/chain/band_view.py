@@ -81,6 +81,7 @@ class BandView(TapView):
         return self.head
 
     def _make_chart(self) -> "BandChart":
+        # loaded when it is first needed: the start stays short
         from fusemap.window.chain.band_chart import BandChart
 
         self.chart = BandChart(self._theme)
@@ -115,6 +116,7 @@ class BandView(TapView):
             self.headline.setText(self._empty_words())
 
     def _show(self) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.advise.advice import series_of
         from fusemap.assess.band import tap_band
 

@@ -127,6 +127,7 @@ class ChainView(TapView):
         if self.tabs.currentWidget() is not self._advice_place or not self.tap_id:
             return
         if self.advice is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.window.chain.advice_view import AdviceView
 
             self.advice = AdviceView(self.document, self._theme)

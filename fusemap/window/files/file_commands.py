@@ -108,6 +108,7 @@ class FileCommands(QObject):
 
     async def _ask_how_to_open(self, path: Path) -> str:
         """As a copy, or all the same, where somebody else has it open; empty for not at all."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.files.file_questions import ask_in_use
 
         mark = self.hold.others(path)
@@ -120,6 +121,7 @@ class FileCommands(QObject):
         return await ask_in_use(self._window, path, mark, answers)
 
     async def _open_demo(self, key: str) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.files import demos
 
         if not await self.may_leave():
@@ -149,12 +151,14 @@ class FileCommands(QObject):
 
     def demos(self) -> Sequence[tuple[str, str]]:
         """The demo vehicles, each with its title."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files import demos
 
         return [(title, key) for key, title in demos.demo_names(self._language())]
 
     def demo_stories(self) -> Sequence[tuple[str, str, str]]:
         """The demo vehicles: key, title, and the first sentence of their note."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files import demos
 
         language = self._language()
@@ -192,6 +196,7 @@ class FileCommands(QObject):
 
     def _give_up(self) -> bool:
         """Put the vehicle in hand among its file's earlier versions; says whether that worked."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files.backups import give_up
 
         return give_up(state_folder(), self._document.path, self._document.vehicle)
@@ -247,6 +252,7 @@ class FileCommands(QObject):
 
     async def _ask_about(self, path: Path) -> Way:
         """What is to be done where somebody else has the file open, or has changed it."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files import read_vehicle
         from fusemap.window.files import file_questions
 
@@ -267,6 +273,7 @@ class FileCommands(QObject):
 
     def _write(self, path: Path) -> FileProblem | None:
         """Write the file and keep what stood in it before; the problem, if there was one."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files import backups, write_vehicle
 
         kept = backups.keep(state_folder(), path)
@@ -290,6 +297,7 @@ class FileCommands(QObject):
         The vehicle in hand counts as saved then: so that it outlives this window, it goes among the
         earlier versions.
         """
+        # loaded when it is first needed: the start stays short
         from fusemap.files import read_vehicle
 
         try:
@@ -321,6 +329,7 @@ class FileCommands(QObject):
         begin(self._restore_version())
 
     async def _restore_version(self) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.files import read_vehicle
         from fusemap.files.backups import versions
         from fusemap.window.files.file_questions import choose_version

@@ -23,6 +23,7 @@ class FileHold:
 
     def take(self, path: Path | None, *, mark: bool = True) -> None:
         """Have this file open from now on, as it is now; the one before is let go."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files.lock import take
 
         if self._lock is None or path != self.path:
@@ -39,6 +40,7 @@ class FileHold:
 
     def others(self, path: Path) -> "Mark | None":
         """Who else has a file open."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files.lock import holder
 
         if self._lock is not None and self._lock.is_on(path):

@@ -191,6 +191,7 @@ def _title(version: "Version") -> str:
 
 def _rows(before: Callable[[], Vehicle], after: Vehicle | Callable[[], Vehicle]) -> list[Row]:
     """What differs; reading either may raise `FileProblem`."""
+    # loaded when it is first needed: the start stays short
     from fusemap.vehicle.difference import differences
 
     return rows(differences(before(), after() if callable(after) else after))

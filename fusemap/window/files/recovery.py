@@ -34,6 +34,7 @@ class Recovery(QObject):
         folder = state_folder()
         if not any(folder.glob("unsaved-*")):
             return False
+        # loaded when it is first needed: the start stays short
         from fusemap.files.kept import lost_work
         from fusemap.window.files.recovery_dialog import RecoveryDialog
 
@@ -45,6 +46,7 @@ class Recovery(QObject):
 
     def _is_saved(self, lost: "Lost") -> bool:
         """Whether this very vehicle stands in its file already; then it is forgotten."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.files.recovery_dialog import in_file
 
         if lost.vehicle is None or lost.elsewhere or lost.vehicle != in_file(lost.path):
@@ -67,6 +69,7 @@ class Recovery(QObject):
 
 def _give_up(lost: "Lost") -> None:
     """Put it among the earlier versions; where that cannot be done it is offered again."""
+    # loaded when it is first needed: the start stays short
     from fusemap.files.backups import give_up
 
     if lost.vehicle is None or give_up(state_folder(), lost.path, lost.vehicle):

@@ -115,6 +115,7 @@ def _file_lines(lost: "Lost", path: Path) -> list[str]:
 
 
 def _rows(lost: "Lost") -> list[Row]:
+    # loaded when it is first needed: the start stays short
     from fusemap.vehicle.difference import differences
 
     if lost.vehicle is None:
@@ -128,6 +129,7 @@ def in_file(path: Path | None) -> Vehicle | None:
     """The vehicle in a file, if there is one that can be read."""
     if path is None:
         return None
+    # loaded when it is first needed: the start stays short
     from fusemap.errors import FusemapError
     from fusemap.files import read_vehicle
 

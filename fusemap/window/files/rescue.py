@@ -90,6 +90,7 @@ class Rescue(QObject):
     def _made(self) -> "Keeper":
         """Made at the first edit: a window that only looks at a vehicle needs none."""
         if self._keeper is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.files.kept import Keeper
 
             self._keeper = Keeper(self._folder, str(self._number), self._say_forced)
@@ -118,6 +119,7 @@ class Rescue(QObject):
 
 
 def _why(error: OSError | ValueError) -> Text | str:
+    # loaded when it is first needed: the start stays short
     from fusemap.files.atomic import reason
 
     return reason(error) if isinstance(error, OSError) else str(error)

@@ -92,6 +92,7 @@ class Details(QWidget):
         return "" if self._finding is None else str(self._finding.source)
 
     def _show_tables(self) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.pages.tables_page import open_tables
 
         open_tables(self, self._document, self._theme.style, self.source_here())

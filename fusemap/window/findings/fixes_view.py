@@ -117,6 +117,7 @@ class FixesView(QWidget):
         self._rows, self.buttons = [], []
 
     def _row(self, number: int, trial: "Trial") -> QWidget:
+        # loaded when it is first needed: the start stays short
         from fusemap.fixes.trial import effect_words
 
         title = self._style.show(trial.fix.title)

@@ -170,6 +170,7 @@ class LeadSource:
         """On a slot; a first placement with the fuse and cable proposed for it."""
         form = self._form
         if not self._at.placed:
+            # loaded when it is first needed: the start stays short
             from fusemap.placement import suggest_tap
 
             document = form.document

@@ -91,6 +91,7 @@ class SlotWhy(BasisView):
         return "" if basis is None else str(basis.source)
 
     def _basis(self, row: int, column: int) -> "Basis | None":
+        # loaded when it is first needed: the start stays short
         from fusemap.assess.slot_basis import current_basis, limit_basis
 
         a, figure = self._document.assessment, self._figures[column]

@@ -22,6 +22,7 @@ def evidence_words(vehicle: Vehicle, slot: Slot, style: Style) -> str:
     read = any(slot.id in (each.target_id, each.fuse_out) for each in vehicle.readings)
     if not read and slot.borrowed is None:
         return ""
+    # loaded when it is first needed: the start stays short
     from fusemap.probing import conclusions, travel
 
     lines = [verdict.words for verdict in travel.verdicts(vehicle) if verdict.slot.id == slot.id]
@@ -119,6 +120,7 @@ class CalibrateField(QWidget):
         self._write(None, self.tr("Forget the calibration of {slot}"))
 
     def _write(self, mohm: float | None, text: str) -> bool:
+        # loaded when it is first needed: the start stays short
         from msgspec.structs import replace
 
         slot = self._slot()
@@ -133,6 +135,7 @@ def resistance(fuse: Fuse, mv: float, amperes: float) -> float:
 
     Raises `InputProblem` where no such fuse can have it.
     """
+    # loaded when it is first needed: the start stays short
     from msgspec.structs import replace
 
     from fusemap.assess import facts

@@ -70,6 +70,7 @@ def slot_row(
 
 def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:
     """An own feed as a row: why, how it is made, and what speaks against it."""
+    # loaded when it is first needed: the start stays short
     from fusemap.placement.relay_plan import feed_words, terminal_words
 
     title = tr("Own feed with a relay") if own.relay else tr("Own feed")
@@ -184,6 +185,7 @@ class SourceList(CatchingUp):
         return self.tr("{n} slots can take it, best first.").format(n=fitting)
 
     def _rows(self, it: Accessory) -> Iterator[SourceRow]:
+        # loaded when it is first needed: the start stays short
         from fusemap.placement import candidates
 
         document = self.document
@@ -198,6 +200,7 @@ class SourceList(CatchingUp):
 
     def _own_feed(self, it: Accessory, found: "tuple[Candidate, ...]") -> "OwnFeed | None":
         """The own feed, where it is the right thing or the only one."""
+        # loaded when it is first needed: the start stays short
         from fusemap.placement.relay_plan import own_feed
 
         if self.lead_name != "power" or any(c.fits for c in found):
@@ -253,6 +256,7 @@ class SourceList(CatchingUp):
             )
 
     def _give_own_feed(self, it: Accessory) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.placement import relay_plan
 
         own = self._own

@@ -117,6 +117,7 @@ class PanelForm(PartForm):
         if not any(panel.id == self._panel_id for panel in panels) and panels:
             self._panel_id = panels[0].id
         if not panels:
+            # loaded when it is first needed: the start stays short
             from fusemap.vehicle import Panel
 
             return Panel(id="", name="", rows=1, columns=1)

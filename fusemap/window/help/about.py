@@ -27,6 +27,7 @@ def show_shortcuts(parent: QWidget) -> QDialog:
 
 def show_about(parent: QWidget, style: Style) -> QDialog:
     """Open what the program is, and the cautions of the work it is for."""
+    # loaded when it is first needed: the start stays short
     from importlib.metadata import version
 
     points = "".join(f"<li>{escape(text)}</li>" for text in cautions(style))

@@ -34,6 +34,7 @@ class HelpTools(QObject):
     def show_page(self, key: str) -> None:
         """Show a page."""
         if self.shown is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.window.help.help_page import HelpWindow, beside
 
             window = self._desk.window
@@ -62,6 +63,7 @@ class HelpTools(QObject):
 
     def begin_tour(self, at: int = 0) -> None:
         """Walk from this step on, in the look and language there are now."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.help.tour import Tour
 
         if self._tour is not None:

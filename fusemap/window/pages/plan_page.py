@@ -62,6 +62,7 @@ class PlanPage(CatchingUp):
 
     def fill(self) -> None:
         """Make the plan for the vehicle as it is now, and show it."""
+        # loaded when it is first needed: the start stays short
         from fusemap.placement.joint import plan_rest
 
         self.plan = plan = plan_rest(self.document.assessment)
@@ -79,6 +80,7 @@ class PlanPage(CatchingUp):
         self.button.setEnabled(any(not each.open for each in plan.placed))
 
     def _effect_lines(self, plan: "Plan") -> list[Text]:
+        # loaded when it is first needed: the start stays short
         from fusemap.fixes.trial import effect_of
         from fusemap.placement.joint import fit_plan
 
@@ -108,6 +110,7 @@ class PlanPage(CatchingUp):
 
     def apply(self) -> None:
         """Take the whole plan, as one step."""
+        # loaded when it is first needed: the start stays short
         from fusemap.placement.joint import fit_plan
 
         plan = self.plan

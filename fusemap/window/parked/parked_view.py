@@ -159,6 +159,7 @@ class ParkedView(CatchingUp):
         return side
 
     def _make_chart(self) -> None:
+        # loaded when it is first needed: the start stays short
         from fusemap.window.parked.parked_chart import ParkedChart
 
         self.chart = ParkedChart(self._theme)

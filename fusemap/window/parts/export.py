@@ -79,6 +79,7 @@ def write_png(
 
 def write_svg(path: Path, scene: QGraphicsScene, place: QRectF, ground: QColor, title: str) -> None:
     """Write a part of a drawing as lines and text that can be scaled."""
+    # loaded when it is first needed: the start stays short
     from PySide6.QtSvg import QSvgGenerator
 
     content = QByteArray()

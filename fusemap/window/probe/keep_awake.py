@@ -56,6 +56,7 @@ class KeepAwake:
 
 
 def _windows(state: int) -> None:
+    # loaded when it is first needed: the start stays short
     import ctypes
 
     ctypes.windll.kernel32.SetThreadExecutionState(state)  # type: ignore[attr-defined]
@@ -69,6 +70,7 @@ def _caffeinate() -> "subprocess.Popen[bytes] | None":
 
 
 def _screen_saver() -> Any:
+    # loaded when it is first needed: the start stays short
     from PySide6.QtDBus import QDBusConnection, QDBusInterface
 
     name = "org.freedesktop.ScreenSaver"
@@ -76,6 +78,7 @@ def _screen_saver() -> Any:
 
 
 def _inhibit() -> int | None:
+    # loaded when it is first needed: the start stays short
     from PySide6.QtDBus import QDBusConnection
 
     if not QDBusConnection.sessionBus().isConnected():

@@ -81,6 +81,7 @@ class MapTravel(QObject):
 
     def write(self, path: Path, by: str) -> None:
         """Write the map to a file."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files import write_vehicle
 
         try:
@@ -105,6 +106,7 @@ class MapTravel(QObject):
 
     def read(self, path: Path, by: str) -> None:
         """Take a map in."""
+        # loaded when it is first needed: the start stays short
         from fusemap.files import read_vehicle
 
         try:

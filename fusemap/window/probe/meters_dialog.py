@@ -199,6 +199,7 @@ def _range(meter: Meter | None, quantity: Quantity) -> MeterRange:
 
 def changed_range(old: MeterRange, column: int, text: str) -> MeterRange:
     """A range with one figure as typed. Raises `InputProblem` for one that cannot be."""
+    # loaded when it is first needed: the start stays short
     from msgspec.structs import replace
 
     unit = (UNITS[old.quantity], "%", "")[column]

@@ -222,6 +222,7 @@ class ReadingsList(QWidget):
 
     def _withdraw(self) -> None:
         """Withdraw the reading, or take it as valid again; what it said is concluded anew."""
+        # loaded when it is first needed: the start stays short
         from fusemap.probing.conclusions import conclude
 
         reading = self._current()

@@ -56,6 +56,7 @@ class Tasks(QObject):
     @cached_property
     def travel(self) -> "MapTravel":
         """Gives the map away and takes one in; what it needs is loaded when it is asked for."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.probe.map_travel import MapTravel
 
         return MapTravel(self._desk.window, self._desk.document)
@@ -92,6 +93,7 @@ class Tasks(QObject):
 
     def _probe_page(self) -> QWidget:
         if self.probe is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.window.probe.page import ProbePage
 
             kept = self._desk.settings.kept
@@ -105,6 +107,7 @@ class Tasks(QObject):
 
     def _check_page(self) -> QWidget:
         if self.check is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.window.probe.check_page import CheckPage
 
             self.check = CheckPage(self._desk.document, self._desk.look.theme, self.now)
@@ -144,6 +147,7 @@ class Tasks(QObject):
 
     def paste_table(self) -> QDialog:
         """Open the place to paste a table into."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.probe.paste_dialog import PasteDialog
 
         dialog = PasteDialog(
@@ -154,6 +158,7 @@ class Tasks(QObject):
 
     def number_slots(self) -> QDialog | None:
         """Open the numbering of the panel that is shown."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.probe.number_dialog import NumberDialog
 
         work = self._desk.work
@@ -166,6 +171,7 @@ class Tasks(QObject):
 
     def show_meters(self) -> QDialog:
         """Open the meters and how far they may be off."""
+        # loaded when it is first needed: the start stays short
         from fusemap.window.probe.meters_dialog import MetersDialog
 
         dialog = MetersDialog(self._desk.window, self._desk.document, self._desk.look.theme.style)
@@ -175,6 +181,7 @@ class Tasks(QObject):
     def show_readings(self) -> QDialog:
         """Open the list of all readings beside the window."""
         if self._readings is None:
+            # loaded when it is first needed: the start stays short
             from fusemap.window.probe.readings_list import ReadingsList
 
             dialog = QDialog(self._desk.window)

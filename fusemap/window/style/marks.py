@@ -65,7 +65,7 @@ def severity_shape(severity: "Severity") -> SeverityMark:
     words = {
         "stop": translate("SeverityMark", "Stop"),
         "caution": translate("SeverityMark", "Caution"),
-        "note": translate("SeverityMark", "Note"),
+        "note": translate("severity", "Note"),
     }
     return SeverityMark(*_SEVERITY[severity], words[severity])
 
