@@ -146,7 +146,9 @@ def test_a_place_that_nothing_stands_in_is_a_fault() -> None:
 
 
 def test_with_awg_first_every_gauge_is_one_that_is_sold_and_holds_the_copper() -> None:
-    holds = {gauge.awg: gauge.sae_area_mm2 or gauge.area_mm2 for gauge in tables.gauges()}
+    gauges = tables.table("gauges")
+    rows = [dict(zip(gauges.columns, row, strict=True)) for row in gauges.rows]
+    holds = {row["awg"]: float(row["sae_area_mm2"] or row["area_mm2"]) for row in rows}
     for row in tables.standard_sections():
         words = shown(AMERICAN, Section(row.area_mm2))
         named = re.match(r"AWG (\S+) \(", words)
