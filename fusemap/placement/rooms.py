@@ -15,7 +15,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
-from fusemap.assess.gather_taps import works_for_hours
+from fusemap.assess.gather import works_for_hours
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import inrush_check
 from fusemap.placement.asks import Ask

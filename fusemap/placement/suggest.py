@@ -16,8 +16,7 @@ from fusemap.advise.advice import Route, cable_for, fuse_for, rule_values
 from fusemap.assess import Assessment
 from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
-from fusemap.assess.gather import fuse_mohm
-from fusemap.assess.gather_taps import turns_of, works_for_hours
+from fusemap.assess.gather import fuse_mohm, turns_of, works_for_hours
 from fusemap.electrics.fuse_choice import FuseChoice
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.distance import home

@@ -13,7 +13,7 @@ from typing import Final, Literal
 from msgspec import field
 from msgspec.structs import replace
 
-from fusemap.assess.rules import resolve
+from fusemap.assess.facts import resolve
 from fusemap.probing import disbelief, plan
 from fusemap.probing.entry import LONGEST, can_follow
 from fusemap.probing.order import HandOrder, beside

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess import facts
-from fusemap.assess.gather_taps import ASLEEP, fuse_load_a
+from fusemap.assess.gather import ASLEEP, fuse_load_a
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
 from fusemap.assess.words import (
