@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from fusemap.assess import Assessment
 from fusemap.leave_alone import is_nameless
 from fusemap.placement import distance
-from fusemap.placement.asks import Ask, ask_of, rest_on
-from fusemap.placement.rooms import Rooms, rooms
+from fusemap.placement.rooms import Ask, Rooms, ask_of, rest_on, rooms
 from fusemap.placement.rules import SLOT_WORDS, broken_rules, left_words
 from fusemap.text import Amount, Text, run_on, say
 from fusemap.vehicle import Accessory, Panel, Slot, Vehicle, look_up
