@@ -16,8 +16,7 @@ from typing import Any
 
 from fusemap.errors import FusemapError
 from fusemap.terminal import chain, millivolts, parked, report, sheet, tables
-from fusemap.terminal.answer import as_json, as_words, side_by_side
-from fusemap.terminal.options import style_of
+from fusemap.terminal.command import as_json, as_words, side_by_side, style_of
 
 DONE, STOP, CANNOT = 0, 1, 2
 

@@ -21,7 +21,7 @@ from fusemap import cli, files
 from fusemap.errors import FileProblem
 from fusemap.files import demos
 from fusemap.files.validate import check_vehicle
-from fusemap.probing import paste, table_export
+from fusemap.probing import paste
 from fusemap.vehicle import Vehicle
 from tests.files.test_strangers import (
     DEMOS,
@@ -133,7 +133,7 @@ def strange_tables(draw: st.DrawFn) -> str:
     sign = draw(st.sampled_from(["\t", ";", ",", "|", " "]))
     end = draw(st.sampled_from(["\n", "\r\n", "\r", "\n\n"]))
     if draw(st.integers(0, 5)) == 0:
-        text = table_export.export(demos.read_demo("small_old_car"))
+        text = paste.export(demos.read_demo("small_old_car"))
         cut = draw(st.integers(0, len(text)))
         return text[:cut] + draw(st.text(max_size=5)) + text[cut:]
     head = draw(st.lists(st.sampled_from(COLUMNS), max_size=8))

@@ -25,7 +25,7 @@ from fusemap.fixes import what_if
 from fusemap.fixes.trial import effect_words, find_fixes
 from fusemap.placement import candidates, marks
 from fusemap.placement.joint import plan_rest
-from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, order, plan
+from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, plan
 from fusemap.tables.listing import all_tables
 from fusemap.text import Argument, Listing, Style, Text
 from fusemap.vehicle import STATES, Vehicle, look_up
@@ -312,7 +312,7 @@ def _probed(a: Assessment) -> Iterator[Argument]:
         yield from (load.words for load in loads.loads_of(vehicle, slot).values())
     for reading in vehicle.readings:
         yield evidence.note_words(reading)
-    for step in plan.rounds_left(vehicle, order.HandOrder()):
+    for step in plan.rounds_left(vehicle, plan.HandOrder()):
         yield from (plan.title(step.round), plan.how_to(step.round), plan.where_to(step.round))
     yield from said(final_check.steps(vehicle, a))
     yield from loads.tracing_words(vehicle)

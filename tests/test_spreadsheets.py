@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from fusemap.probing import paste, table_export
+from fusemap.probing import paste
 from fusemap.sheet import csv_tables
 from fusemap.spreadsheets import guarded, unguarded
 from fusemap.vehicle import Vehicle, edits, look_up, reading_edits
@@ -36,7 +36,7 @@ def hostile(formula: str) -> Vehicle:
 
 
 @pytest.mark.parametrize("formula", [one for one in FORMULAS if one.isprintable()])
-@pytest.mark.parametrize("table", [table_export.export, table_export.export_history])
+@pytest.mark.parametrize("table", [paste.export, paste.export_history])
 def test_a_formula_in_the_readings_stays_text(table, formula):
     text = table(hostile(formula))
     cells = [cell for row in csv.reader(io.StringIO(text)) for cell in row]
@@ -59,7 +59,7 @@ def test_what_was_guarded_is_pasted_back_as_it_was():
     empty = edits.change_slot(
         edits.add_panel(Vehicle(name="Other"), "=1+1", 1, 2), "slot-1", label="=1+1"
     )
-    pasted = paste.preview(empty, table_export.export(source), WHEN)
+    pasted = paste.preview(empty, paste.export(source), WHEN)
     slot = look_up.slot(paste.take_in(empty, pasted, WHEN), "slot-1")
     assert (slot.circuit, slot.note) == ("=1+1", "=1+1")
     assert [r.value for r in paste.take_in(empty, pasted, WHEN).readings] == [-0.4]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from fusemap.assess import assess
 from fusemap.assess.battery import battery_model
-from fusemap.assess.parked.cut_offs import saving_v
+from fusemap.assess.parked.starting import saving_v
 from fusemap.files import demos
 from fusemap.fixes.what_if import WhatIf, what_ifs
 from fusemap.vehicle import Fuse, Maintainer, StateLoads, Vehicle, VoltageCutOff, edits

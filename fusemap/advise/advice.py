@@ -11,7 +11,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
-from fusemap.assess.fault_path import fault_a
+from fusemap.assess.figures import fault_a
 from fusemap.assess.gather import ambient
 from fusemap.electrics.fuse_choice import FuseChoice, choose_fuse
 from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order

@@ -1,13 +1,14 @@
 """`assess(vehicle)` says everything about a vehicle; the same vehicle always gives the same answer.
 
-In reading order: `result` has the values that come out, `rules` and `facts` look up, `gather` and
-`cables` make arrays, `currents` solves the network, `figures` is what all else is made of; `hops`
-holds figures against limits and says what they mean, `chain` puts them in a row, `parked` looks
-ahead; `assessment` is the whole.
+In reading order: `result` has the values that come out, `facts` looks up tables and rules,
+`gather` and `cables` make arrays, `currents` solves the network, `figures` is what all else is made
+of; `hops` holds figures against limits and says what they mean, `chain` puts them in a row,
+`parked` looks ahead; `assessment` is the whole.
 """
 
 from fusemap.assess.assessment import Assessment
 from fusemap.assess.currents import circuit, currents
+from fusemap.assess.facts import resolve
 from fusemap.assess.parked.figures import Consumer, ParkedFigures
 from fusemap.assess.result import (
     Basis,
@@ -18,7 +19,6 @@ from fusemap.assess.result import (
     SlotFigures,
     TapFigures,
 )
-from fusemap.assess.rules import resolve
 from fusemap.vehicle import Vehicle
 
 __all__ = [

@@ -10,8 +10,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.gather import ambient, fuse_mohm
-from fusemap.assess.gather_taps import TapArrays
+from fusemap.assess.gather import TapArrays, ambient, fuse_mohm
 from fusemap.assess.result import Floats
 from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable import resistance_ohm

@@ -15,11 +15,12 @@ from fusemap.assess.cables import CableArrays, cable_arrays
 from fusemap.assess.gather import (
     FeedArrays,
     SlotArrays,
+    TapArrays,
     feed_arrays,
     fuse_mohm,
     slot_arrays,
+    tap_arrays,
 )
-from fusemap.assess.gather_taps import TapArrays, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
 from fusemap.electrics.network import Solution, solve, tree
 from fusemap.electrics.parked.draws import Way

@@ -1,19 +1,21 @@
-"""What the tables say about one fuse, contact or wire, ready for the equations.
+"""What the tables say about a fuse, contact or wire, and the named rules as a vehicle has them.
 
 Each answer depends on a few plain values only and is kept, so that one edit looks up only what it
 changed. Where a family has no published figure the answer is `None`, and nothing is borrowed; only
 `protection` always answers, since a fuse of unknown times still has a cable behind it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
 
 from fusemap import tables
+from fusemap.assess.result import RuleValue
 from fusemap.electrics import fuses
 from fusemap.electrics.operating_time import TimePoints
 from fusemap.text import Text, Words, say
-from fusemap.vehicle import Fuse
+from fusemap.vehicle import Fuse, RuleChoice
 
 FUSE_UNKNOWN_MOHM = 0.0
 """Resistance that a fuse without a published one adds to its circuit: none is invented."""
@@ -201,3 +203,20 @@ def wire(section_mm2: float, insulation: str) -> Wire:
         short_end_c=cover.short_end_c,
         source=row.source.text,
     )
+
+
+@lru_cache(maxsize=64)
+def resolve(choices: tuple[RuleChoice, ...]) -> Mapping[str, RuleValue]:
+    """Every named rule by key. A choice for a rule that does not exist is left aside."""
+    own = {choice.key: choice.value for choice in choices}
+    return {
+        key: RuleValue(
+            key=key,
+            label=Text(default.label),
+            value=own.get(key, default.value),
+            unit=default.unit,
+            default=default.value,
+            source=say("set for this vehicle") if key in own else default.source.text,
+        )
+        for key, default in tables.rule_defaults().items()
+    }

@@ -7,7 +7,7 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import cables, converters, hops, parked, places, readings, relays, slots, taps
+from fusemap.checks import converters, parked, places, readings, relays, slots, taps
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
 from fusemap.vehicle import Vehicle
 
@@ -15,7 +15,7 @@ __all__ = ["CHECKS", "SEVERITIES", "Finding", "PlaceKind", "Severity", "findings
 
 CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     # what may burn, or leaves a fault without a fuse
-    hops.dangers,
+    taps.dangers,
     taps.fuse_missing,
     taps.fuse_above_host,
     taps.fuse_above_device,
@@ -50,8 +50,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     # what cannot work, or not as it should
     taps.tap_does_not_fit,
     taps.seat_taken,
-    cables.collapse,
-    hops.nuisances,
+    taps.collapse,
+    taps.nuisances,
     taps.fuse_far_above_load,
     taps.heavy_without_relay,
     relays.undriven,
@@ -70,7 +70,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     readings.readings_contradict,
     readings.somebody_elses_word,
     slots.own_load_unknown,
-    cables.not_given,
+    taps.not_given,
     converters.rating_unknown,
     places.not_placed,
     places.earth_unnamed,

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, amperes
+from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, accessory_finding, amperes
 from fusemap.text import Amount, given, run_on, say
 from fusemap.vehicle import STATES, Vehicle
 from fusemap.vehicle.supply import above, misfit

@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, tap_finding
+from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, accessory_finding, tap_finding
 from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit

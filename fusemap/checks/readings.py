@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import PRACTICE, accessory_finding, tap_finding
+from fusemap.checks.finding import PRACTICE, Finding, accessory_finding, tap_finding
 from fusemap.probing import conclusions, evidence, plan
 from fusemap.text import run_on, say
 from fusemap.vehicle import Slot, Tap, Vehicle, look_up

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from fusemap.assess import Assessment
 from fusemap.assess.gather import rated_current
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import (
+from fusemap.checks.finding import (
     ASLEEP,
     PRACTICE,
+    Finding,
     amperes,
     slot_finding,
     tap_finding,

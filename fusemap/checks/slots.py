@@ -8,8 +8,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.assess.words import KIRCHHOFF, fuse_words
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import PRACTICE, amperes, slot_finding
+from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding
 from fusemap.leave_alone import unanswered
 from fusemap.tables import reasons
 from fusemap.text import Text, given, in_row, run_on, say, share

@@ -1,15 +1,21 @@
-"""Checks at the taps: does it fit, is it fused, is it the right way round."""
+"""Checks at the taps: does it fit, is it fused and the right way round, does its chain hold.
+
+What passing a limit of the chain means is said where the limit is, in `assess.hops`; this adds the
+place and the sum. A limit of a whole slot or converter is told once, by their own checks.
+"""
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fusemap import tables
-from fusemap.assess import Assessment
-from fusemap.assess.words import KIRCHHOFF, fuse_words
-from fusemap.checks.finding import Finding
-from fusemap.checks.shared import PRACTICE, amperes, slot_finding, tap_finding, with_lead
-from fusemap.text import Text, given, in_row, many, say
-from fusemap.vehicle import SEATED, Accessory, Fuse, Tap, Vehicle, look_up
-from fusemap.vehicle.words import TAP
+from fusemap.assess import Assessment, Hop
+from fusemap.assess.hops import HOPS
+from fusemap.assess.words import KIRCHHOFF, cable_words, fuse_words
+from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding, tap_finding, with_lead
+from fusemap.text import Amount, Text, given, in_row, many, run_on, say
+from fusemap.vehicle import SEATED, STATES, Accessory, Fuse, Tap, Vehicle, look_up
+from fusemap.vehicle.words import STATE, TAP
 
 SMALL_FUSE_A = 5.0
 """Fuses up to this rating [A] are usual in front of small devices; from memory."""
@@ -230,3 +236,94 @@ def heavy_without_relay(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     " a switched slot."
                 ),
             )
+
+
+def not_given(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A power lead whose cable is not entered."""
+    for tap in vehicle.taps:
+        if tap.cable_out is None and tap.lead == "power":
+            yield tap_finding(
+                a,
+                tap,
+                code="cable_not_given",
+                severity="note",
+                what=say(
+                    "No cable is entered, so heat, voltage drop and short circuit are not checked "
+                    "here."
+                ),
+                sum=say("section and length unknown"),
+                rule=say("every cable is checked against its fuse and its load"),
+                source=say("IEC 60364-4-43 for the short circuit; the rules named in the chain"),
+                remedy=say("Enter section and length of the cable out."),
+            )
+
+
+def collapse(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A constant-power load that its supply cannot give that power."""
+    for column in np.flatnonzero(a.taps.collapsed.any(axis=0)):
+        tap = a.circuit.taps.taps[column]
+        row = int(a.taps.collapsed[:, column].argmax())
+        cable = tap.cable_out
+        yield tap_finding(
+            a,
+            tap,
+            code="voltage_collapse",
+            severity="stop",
+            what=say("The supply cannot give this much power: the voltage collapses."),
+            sum=say(
+                "{accessory}, {cable}: at most E²/4R is possible, {voltage} left ({state})",
+                accessory=look_up.accessory(vehicle, tap.accessory).name,
+                cable=say("no cable given") if cable is None else cable_words(cable),
+                voltage=Amount(float(a.taps.voltage_v[row, column]), "V"),
+                state=STATE[STATES[row]].label,
+            ),
+            rule=say("a source of E volts behind R ohms gives at most E²/4R watts"),
+            source=say("maximum power transfer (Ohm's law)"),
+            remedy=say(
+                "Use a much thicker or shorter cable, or supply it from nearer the battery."
+            ),
+        )
+
+
+def dangers(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Every tap that passes a limit beyond which something may burn or fail."""
+    return _limits_passed(a, dangerous=True)
+
+
+def nuisances(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Every tap that passes a limit beyond which something does not work as it should."""
+    return _limits_passed(a, dangerous=False)
+
+
+def _limits_passed(a: Assessment, *, dangerous: bool) -> Iterator[Finding]:
+    for kind in HOPS if a.hops else ():
+        if not kind.code or kind.dangerous is not dangerous:
+            continue
+        for column in np.flatnonzero(a.hops[kind.key].broken):
+            tap = a.circuit.taps.taps[column]
+            breach = kind.breach(a.chains.view(tap.id))
+            shown = next(hop for hop in a.chains[tap.id].hops if hop.key == kind.key)
+            yield tap_finding(
+                a,
+                tap,
+                code=kind.code,
+                severity=breach.severity,
+                what=breach.what,
+                sum=_sum(shown),
+                rule=breach.rule,
+                source=shown.basis.source,
+                remedy=breach.remedy,
+                formula=shown.basis.formula,
+            )
+
+
+def _sum(hop: Hop) -> Text:
+    """The limit that is passed, the state it is passed in, and what went into the sum."""
+    figures = {"load": Amount(hop.load, hop.unit), "limit": Amount(hop.limit, hop.unit)}
+    passed = say("{load} > {limit}" if hop.at_most else "{load} < {limit}", **figures)
+    if hop.state is not None:
+        passed = say("{passed} ({state})", passed=passed, state=STATE[hop.state].label)
+    if not hop.basis.inputs:
+        return passed
+    inputs = in_row(run_on(name, value) for name, value in hop.basis.inputs)
+    return run_on(passed, inputs, between="; ")

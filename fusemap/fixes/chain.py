@@ -17,7 +17,7 @@ from fusemap.assess import assess
 from fusemap.errors import FusemapError
 from fusemap.fixes.fix import Case, Fix
 from fusemap.fixes.source import name_of, taps_at
-from fusemap.placement.asks import Ask, ask_of
+from fusemap.placement.rooms import Ask, ask_of
 from fusemap.placement.suggest import (
     FIRST_LENGTH_M,
     OWN_FEED_FAMILIES,

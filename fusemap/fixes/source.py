@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from fusemap.fixes.fix import Case, Fix
-from fusemap.placement import relay_plan
+from fusemap.placement import suggest
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.suggest import suggest_tap
 from fusemap.text import Argument, Text, say
@@ -194,14 +194,14 @@ def give_own_feed(case: Case) -> Iterator[Fix]:
 
 
 def _own_feed(case: Case, accessory: Accessory) -> Fix:
-    plan = relay_plan.own_feed(case.vehicle, case.a, accessory)
+    plan = suggest.own_feed(case.vehicle, case.a, accessory)
     tap = look_up.tap_of(case.vehicle, accessory.id)
     now = None if tap is None else look_up.source_words(case.vehicle, tap)
     coil = None
     if plan.relay and plan.sense_slot is not None:
         coil = look_up.slot_words(look_up.slot(case.vehicle, plan.sense_slot))
     title = _own_feed_words(accessory.name, plan.relay, coil, now)
-    return Fix(title, partial(relay_plan.fit, plan=plan))
+    return Fix(title, partial(suggest.fit, plan=plan))
 
 
 def _own_feed_words(name: str, relay: bool, coil: Argument | None, now: Argument | None) -> Text:

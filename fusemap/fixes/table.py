@@ -54,8 +54,7 @@ from fusemap.fixes.source import (
     turn_round,
 )
 from fusemap.placement.candidates import candidates
-from fusemap.placement.relay_plan import with_sense
-from fusemap.placement.suggest import suggest_tap
+from fusemap.placement.suggest import suggest_tap, with_sense
 from fusemap.text import given, say
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 

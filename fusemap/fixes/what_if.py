@@ -14,8 +14,8 @@ import numpy as np
 
 from fusemap.assess import Assessment, ParkedFigures, assess
 from fusemap.assess.battery import battery_model, capacity_ah
-from fusemap.assess.parked.cut_offs import hardly_works, saving_v, work_h
-from fusemap.assess.parked.tap_draws import accessory_draws
+from fusemap.assess.parked.draws import accessory_draws
+from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
 from fusemap.errors import FusemapError
 from fusemap.placement import candidates
 from fusemap.text import Amount, Argument, Duration, Text, given, say

@@ -4,20 +4,104 @@ In: an assessed vehicle, an accessory (in it or not), a lead. Out: `Candidate`s,
 that fit, named circuits before those of which nobody said what they feed; then by what is left at
 their tightest place, by what they add to the rest current, by distance. A slot whose own load was
 not measured is ranked by the least that may be left there.
+
+How far a source lies from an accessory is counted in steps as a fitter would; nothing is measured.
+The anchor is the accessory's other lead where it is placed, else the place where its cable ends,
+else where such an accessory usually sits (ours).
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from fusemap.assess import Assessment
 from fusemap.leave_alone import is_nameless
-from fusemap.placement import distance
-from fusemap.placement.asks import Ask, ask_of, rest_on
-from fusemap.placement.rooms import Rooms, rooms
+from fusemap.placement.rooms import Ask, Rooms, ask_of, rest_on, rooms
 from fusemap.placement.rules import SLOT_WORDS, broken_rules, left_words
-from fusemap.text import Amount, Text, run_on, say
+from fusemap.text import Amount, Text, run_on, say, say_in
 from fusemap.vehicle import Accessory, Panel, Slot, Vehicle, look_up
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.words import LeadName, Place
+
+NEXT, PANEL, PLACE, OTHER, BULKHEAD, BATTERY = range(6)
+"""Next to the other lead, on its panel, in the same place of the vehicle, in another one, through
+the bulkhead, at the battery."""
+STAYS: Final[dict[Place, Text]] = {
+    "cabin": say("The cable stays in the cabin."),
+    "engine_bay": say("The cable stays under the bonnet."),
+    "boot": say("The cable stays in the boot."),
+    "under_carpet": say("The cable stays under the carpet."),
+}
+ENDS: Final[dict[Place, Text]] = {
+    "cabin": say_in("end of a cable", "the cabin"),
+    "engine_bay": say_in("end of a cable", "the engine bay"),
+    "boot": say_in("end of a cable", "the boot"),
+    "under_carpet": say_in("end of a cable", "below the carpet"),
+}
+USUAL: Final[dict[str, Place]] = {
+    "light_bar": "engine_bay",
+    "horn": "engine_bay",
+    "winch": "engine_bay",
+    "rear_camera": "boot",
+    "tow_module": "boot",
+    "cool_box_compressor": "boot",
+    "cool_box_thermo": "boot",
+}
+"""Where accessories of a kind usually sit; all others in the cabin (common practice, ours)."""
+
+
+def step_to(
+    vehicle: Vehicle, accessory: Accessory, lead: LeadName, panel: Panel, slot: Slot
+) -> int:
+    """The step from an accessory to a slot, its other lead being the nearest anchor."""
+    other = other_slot(vehicle, accessory, lead)
+    if other is not None:
+        there, its_panel = other
+        if its_panel.id == panel.id:
+            near = abs(there.row - slot.row) + abs(there.column - slot.column) <= 1
+            return NEXT if near else PANEL
+        return between(its_panel.place, panel.place)
+    return between(home(vehicle, accessory), panel.place)
+
+
+def between(one: Place, other: Place) -> int:
+    """The step between two places of the vehicle."""
+    if one == other:
+        return PLACE
+    return BULKHEAD if "engine_bay" in (one, other) else OTHER
+
+
+def home(vehicle: Vehicle, accessory: Accessory) -> Place:
+    """Where the accessory sits: where its cable lies, else where such a thing usually sits."""
+    for tap in vehicle.taps:
+        if tap.accessory == accessory.id and tap.cable_out is not None:
+            return tap.cable_out.place
+    return USUAL.get(accessory.kind, "cabin")
+
+
+def other_slot(vehicle: Vehicle, accessory: Accessory, lead: LeadName) -> tuple[Slot, Panel] | None:
+    """The slot of the accessory's other lead, with its panel."""
+    for tap in vehicle.taps:
+        if tap.accessory == accessory.id and tap.lead != lead and tap.slot is not None:
+            return look_up.slot(vehicle, tap.slot), look_up.panel_of(vehicle, tap.slot)
+    return None
+
+
+def step_words(step: int, here: Place, there: Place) -> Text:
+    """The step as a sentence.
+
+    >>> str(step_words(BULKHEAD, "engine_bay", "cabin"))
+    'The cable goes through the bulkhead, from the engine bay to the cabin.'
+    """
+    ends = {"here": ENDS[here], "there": ENDS[there]}
+    return {
+        NEXT: say("It sits next to the accessory’s other lead."),
+        PANEL: say("It is on the panel of the accessory’s other lead."),
+        PLACE: STAYS[here],
+        OTHER: say("The cable goes from {here} to {there}.", **ends),
+        BULKHEAD: say("The cable goes through the bulkhead, from {here} to {there}.", **ends),
+        BATTERY: say("The cable goes all the way to the battery."),
+    }[step]
+
 
 TIGHT = 0.2
 """A slot that fits is called tight where less than this share of what is asked is left."""
@@ -85,7 +169,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
     broken = broken_rules(a, left, column)
     share = float(left.share[column])
     rest = rest_on(a, left.ask, column)
-    step = distance.step_to(a.vehicle, left.ask.accessory, left.ask.lead, panel, slot)
+    step = step_to(a.vehicle, left.ask.accessory, left.ask.lead, panel, slot)
     if broken:
         verdict, reasons = broken[0].verdict, tuple(rule.reason for rule in broken)
     else:
@@ -127,9 +211,9 @@ def _rest_words(slot: Slot, rest_a: float) -> Text:
 
 
 def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> Text:
-    other = distance.other_slot(a.vehicle, ask.accessory, ask.lead)
-    here = distance.home(a.vehicle, ask.accessory) if other is None else other[1].place
-    return distance.step_words(step, here, panel.place)
+    other = other_slot(a.vehicle, ask.accessory, ask.lead)
+    here = home(a.vehicle, ask.accessory) if other is None else other[1].place
+    return step_words(step, here, panel.place)
 
 
 def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[Text]:

@@ -10,7 +10,7 @@ slot takes one two-fuse tap, and leads that belong on a relay get an own feed fr
 Where there is no such plan the `conflicts` say why, and the plan makes the least change that helps:
 the fewest leads left open, then the fewest own feeds beside those that rules ask for.
 
-Currents are bounds (`asks`); the plan is then assessed whole, and where the network finds a limit
+Currents are bounds (`rooms`); the plan is then assessed whole, and where the network finds a limit
 passed it is made again with 5 % more current.
 """
 
@@ -22,13 +22,12 @@ import numpy as np
 from fusemap import tables
 from fusemap.advise.advice import fuse_for
 from fusemap.assess import Assessment, assess
-from fusemap.placement import relay_plan
-from fusemap.placement.asks import ask_of
+from fusemap.placement import suggest
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.conflicts import Conflict, find_conflicts
 from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced_leads
-from fusemap.placement.joint_programme import worst_share
-from fusemap.placement.joint_solve import Solution, solve, solve_with_changes
+from fusemap.placement.joint_solve import Solution, solve, solve_with_changes, worst_share
+from fusemap.placement.rooms import ask_of
 from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
 from fusemap.text import Argument, Text, given, say, share
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
@@ -53,7 +52,7 @@ class Placement:
     lead: LeadName
     slot_id: str | None = None
     fields: dict[str, Any] = field(default_factory=dict)
-    own: relay_plan.OwnFeed | None = None
+    own: suggest.OwnFeed | None = None
     open: bool = False
     change: bool = False
     reasons: tuple[Text, ...] = ()
@@ -183,7 +182,7 @@ class _Words:
     def _own_feed(self, column: Column, lead: Lead) -> Placement:
         a, it = self.a, lead.accessory
         coil = self.coils.get(it.id)
-        own = relay_plan.own_feed(
+        own = suggest.own_feed(
             a.vehicle,
             a,
             it,
@@ -195,8 +194,8 @@ class _Words:
         why = self._no_slot(lead) if column.change else own.why
         words = (
             *(() if why is None else (why,)),
-            *relay_plan.feed_words(own),
-            *relay_plan.terminal_words(own),
+            *suggest.feed_words(own),
+            *suggest.terminal_words(own),
             *own.problems,
         )
         return Placement(it.id, "power", own=own, change=column.change, reasons=words)
@@ -309,7 +308,7 @@ def fit_plan(vehicle: Vehicle, plan: Plan) -> Vehicle:
         if each.own is not None:
             feed = source if each.accessory_id in plan.held else None
             own = replace(each.own, fields={**each.own.fields, "feed": feed})
-            vehicle = relay_plan.fit(vehicle, own)
+            vehicle = suggest.fit(vehicle, own)
     for each in plan.placed:
         if each.slot_id is not None:
             vehicle = edits.place(

@@ -2,7 +2,7 @@
 
 In: an assessed vehicle and its leads without a source. Out: a `Model` whose rows say: each lead
 once; one two-fuse tap to a slot; a relay's coil wherever a relay is; every feed within its limit in
-every vehicle state, with all that is there already. Currents are the bounds of `asks`.
+every vehicle state, with all that is there already. Currents are the bounds of `rooms`.
 """
 
 from collections.abc import Iterator
@@ -14,11 +14,10 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
 from fusemap.leave_alone import is_nameless
-from fusemap.placement import distance
-from fusemap.placement.asks import Ask, ask_of, rest_on
-from fusemap.placement.relay_plan import with_sense
-from fusemap.placement.rooms import Base, base_of, rooms
+from fusemap.placement.candidates import BATTERY, step_to
+from fusemap.placement.rooms import Ask, Base, ask_of, base_of, rest_on, rooms
 from fusemap.placement.rules import broken_rules, relay_reason, wrong_voltage
+from fusemap.placement.suggest import with_sense
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 
@@ -157,7 +156,7 @@ def _slot_columns(
                 loads_slot=at,
                 share=float(left.share[at]),
                 rest_a=rest_on(a, ask, at),
-                step=distance.step_to(vehicle, ask.accessory, ask.lead, panel, slot),
+                step=step_to(vehicle, ask.accessory, ask.lead, panel, slot),
                 route=(ask.accessory.id, panel.id),
                 rules=tuple(rule.key for rule in broken_rules(a, left, at)),
                 nameless=is_nameless(slot),
@@ -183,7 +182,7 @@ def _own_feed_columns(vehicle: Vehicle, a: Assessment, index: int, ask: Ask) -> 
         loads_slot=at,
         share=share,
         rest_a=0.0 if relay else ask.rest_a,
-        step=distance.BATTERY,
+        step=BATTERY,
         route=(it.id, "battery"),
         rules=(*rules, *voltage),
         change=not must,

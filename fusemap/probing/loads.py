@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from fusemap.assess import facts
-from fusemap.assess.rules import resolve
+from fusemap.assess.facts import resolve
 from fusemap.electrics.meter import share_as_counts
 from fusemap.electrics.millivolts import read_fuse
 from fusemap.leave_alone import counts_critical

@@ -1,11 +1,14 @@
-"""A table pasted from a spreadsheet or a CSV file becomes slots and readings.
+"""Slots and readings come in from a spreadsheet or a CSV file, and go out as one.
 
 In: text with tabs, semicolons, commas or bars between its columns, with or without a heading. Out:
 a preview: which column was taken for what, by its heading or by what stands in it, each row with
 what it would do, and every row that cannot be used with the reason. The first of these are kept in
-the history, with how many more. Words are read in every language there is.
+the history, with how many more. Words are read in every language there is. What is written here as
+CSV can be pasted again.
 """
 
+import csv
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -22,8 +25,9 @@ from fusemap.probing.paste_columns import (
     split,
     yes_or_no,
 )
+from fusemap.spreadsheets import guarded
 from fusemap.text import Text, in_row, many, run_on, say
-from fusemap.vehicle import Fuse, Slot, State, Vehicle, edits, look_up, reading_edits
+from fusemap.vehicle import Fuse, Reading, Slot, State, Vehicle, edits, look_up, reading_edits
 from fusemap.vehicle.readings import UNITS
 from fusemap.vehicle.texts import limit
 from fusemap.vehicle.validity import MOST_READ
@@ -294,3 +298,71 @@ def _line(left: Sequence[str]) -> str:
 
 def _more(rows: int) -> str:
     return f"; rows left out here: {rows}"
+
+
+HEADING: Final = ("Panel", "Slot", "Rating", "Family", "Circuit", "Feed class", "Live side",
+                  "Asleep", "Accessory", "Ignition", "Running", "mV", "Note")  # fmt: skip
+
+
+def export(vehicle: Vehicle) -> str:
+    """The slots with what was read of them as CSV, which can be pasted again."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(HEADING)
+    for panel in vehicle.panels:
+        for slot in panel.slots:
+            if slot.kind == "fuse":
+                writer.writerow([guarded(panel.name), *_exported(vehicle, slot)])
+    return out.getvalue()
+
+
+def _exported(vehicle: Vehicle, slot: Slot) -> list[str]:
+    latest: dict[tuple[str, State], Reading] = {}
+    for reading in evidence.of_slot(vehicle, slot.id):
+        if not reading.lamps_on:
+            latest[reading.quantity, reading.state] = reading
+    live = ["" if (r := latest.get(("live", s))) is None else ("live" if r.yes else "dead")
+            for s in STATE_COLUMNS]  # fmt: skip
+    mv = latest.get(("millivolts", "asleep"))
+    return [
+        guarded(slot.label),
+        "" if slot.fuse is None else f"{slot.fuse.rating:g}",
+        slot.family,
+        guarded(slot.circuit),
+        slot.feed_class,
+        slot.live_side,
+        *live,
+        "" if mv is None else f"{mv.value:g}",
+        guarded(slot.note),
+    ]
+
+
+HISTORY_HEADING: Final = ("When", "What", "Slot", "State", "Minutes after locking", "Quantity",
+                          "Value", "Unit", "By", "Verified", "Withdrawn", "Note")  # fmt: skip
+
+
+def export_history(vehicle: Vehicle) -> str:
+    """Every reading ever taken as CSV, raw, in the order they were taken."""
+    names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(HISTORY_HEADING)
+    for reading in vehicle.readings:
+        minutes = "" if reading.after_lock_min is None else f"{reading.after_lock_min:g}"
+        writer.writerow(
+            [
+                reading.when,
+                reading.target,
+                guarded(names.get(reading.target_id, reading.target_id)),
+                reading.state,
+                minutes,
+                reading.quantity,
+                f"{reading.value:g}",
+                reading.unit,
+                guarded(reading.by),
+                "yes" if reading.verified else "no",
+                "yes" if reading.withdrawn else "no",
+                guarded(reading.note),
+            ]
+        )
+    return out.getvalue()

@@ -13,11 +13,10 @@ from typing import Final, Literal
 from msgspec import field
 from msgspec.structs import replace
 
-from fusemap.assess.rules import resolve
+from fusemap.assess.facts import resolve
 from fusemap.probing import disbelief, plan
 from fusemap.probing.entry import LONGEST, can_follow
-from fusemap.probing.order import HandOrder, beside
-from fusemap.probing.plan import REREAD_MIN, Round, Step
+from fusemap.probing.plan import REREAD_MIN, HandOrder, Round, Step, beside
 from fusemap.text import Text, given, many, run_on, say
 from fusemap.vehicle import PARKED_STATES, Slot, State, Vehicle, look_up
 from fusemap.vehicle.value import Value

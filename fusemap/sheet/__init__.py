@@ -12,9 +12,8 @@ from fusemap.catalogues import LANGUAGES
 from fusemap.checks import Finding
 from fusemap.sheet import installation, panels, probing, record
 from fusemap.sheet.content import PARTS, Part, Section, SheetContent
-from fusemap.sheet.style import UNITS, Units, moment, named, paper_style
+from fusemap.sheet.style import ONE_VEHICLE, UNITS, UNNAMED, Units, moment, named, paper_style
 from fusemap.sheet.subject import Made, Subject
-from fusemap.sheet.words import ONE_VEHICLE, UNNAMED
 from fusemap.text import Style, Text, given, say
 
 __all__ = [

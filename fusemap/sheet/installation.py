@@ -13,9 +13,9 @@ from fusemap.probing.check_step import CheckStep
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import jobs, overview
 from fusemap.sheet.panels import pictures
+from fusemap.sheet.style import NO, NOT_MEASURED, NOTHING_PLACED, STATE, YES
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import basis, counted, notes
-from fusemap.sheet.words import NO, NOT_MEASURED, NOTHING_PLACED, STATE, YES
 from fusemap.sheet.work import cautions, order, parts, undo
 from fusemap.text import Amount, Duration, Text, Words, given, in_row, say, say_in
 from fusemap.vehicle import Tap

@@ -13,9 +13,7 @@ import numpy as np
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
-from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject, in_states
-from fusemap.sheet.words import (
+from fusemap.sheet.style import (
     FEED,
     FOUND,
     NO_FUSE,
@@ -25,7 +23,9 @@ from fusemap.sheet.words import (
     SIDE,
     STATE,
     WAY,
+    named,
 )
+from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
 from fusemap.vehicle.words import PLACE, TAP

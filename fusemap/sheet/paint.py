@@ -30,22 +30,26 @@ from fusemap.sheet.content import (
     Steps,
     Table,
 )
-from fusemap.sheet.paint_blocks import (
+from fusemap.sheet.paint_flow import (
+    SIZES_MM,
+    Flow,
+    Paper,
+    Strip,
     bullet_strips,
     fact_strips,
     finding_strips,
+    gap,
     heading,
     lines,
+    page_shape,
     step_strips,
     text_strips,
 )
-from fusemap.sheet.paint_flow import SIZES_MM, Flow, Paper, Strip, gap, page_shape
+from fusemap.sheet.paint_ink import DOTS, GREY, WHITE, draw_line, mm, pen, pt, set_text
 from fusemap.sheet.paint_job import job_strips
 from fusemap.sheet.paint_lid import lid_strips
-from fusemap.sheet.paint_marks import pen
 from fusemap.sheet.paint_panel import panel_strips
 from fusemap.sheet.paint_table import table_strips
-from fusemap.sheet.paint_text import DOTS, GREY, WHITE, draw_line, mm, pt, set_text
 from fusemap.text import say
 
 _MAP: Final = re.compile(rb"begincmap\n.*?endcmap", re.DOTALL)

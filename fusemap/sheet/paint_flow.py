@@ -1,17 +1,33 @@
-"""Pages filled from the top: strips that stay whole, headings that stay with what follows.
+"""Pages filled from the top, and the blocks of a sheet as the strips that fill them.
 
-In: strips of a height that draw themselves, and the shape of the page. Out: for each page the
-strips with their places. Nothing is lost: what does not fit goes on on the next page. Lengths are
-dots of 1/1200 inch.
+In: the blocks of `content`, the width there is and the shape of the page. Out: strips of a height
+that draw themselves, each short enough for any page, and for each page the strips with their
+places. A strip stays whole, a heading stays with what follows; nothing is lost: what does not fit
+goes on on the next page, a long cell in further strips. Lengths are dots of 1/1200 inch.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter
 
-from fusemap.sheet.paint_text import Setting, mm
+from fusemap.sheet.content import Bullets, Cell, FindingNote, Paragraph, Steps, cell_text
+from fusemap.sheet.paint_ink import (
+    GREY,
+    INK,
+    LINE,
+    WHITE,
+    Setting,
+    draw_line,
+    mm,
+    pen,
+    pt,
+    set_text,
+    severity,
+    tick_box,
+)
 
 Paper = Literal["a4", "letter"]
 SIZES_MM: Final[dict[Paper, tuple[float, float]]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -137,3 +153,216 @@ def nothing(painter: QPainter, x: float, y: float) -> None:
 def gap(height: float) -> Strip:
     """Empty room."""
     return Strip(height, nothing)
+
+
+def lines(made: Setting, inset: float = 0.0, *, keep_first: int = 0) -> Iterator[Strip]:
+    """A set text, a strip per line; the first `keep_first` stay with the line after them."""
+    for index in range(made.lines):
+        yield Strip(
+            made.line_height,
+            set_line(made, index, inset),
+            keep=index < min(keep_first, made.lines - 1),
+        )
+
+
+def heading(title: str, wide: float, new_page: bool = False) -> Iterator[Strip]:
+    """A section's heading with a rule under it."""
+    made = set_text(title, wide, 12.5, bold=True)
+    for index in range(made.lines):
+        yield Strip(
+            made.line_height,
+            set_line(made, index),
+            keep=True,
+            gap=pt(13) if index == 0 else 0.0,
+            new_page=new_page and index == 0,
+        )
+
+    def rule(painter: QPainter, x: float, y: float) -> None:
+        painter.setPen(pen(1.2))
+        painter.drawLine(QPointF(x, y + pt(1)), QPointF(x + wide, y + pt(1)))
+
+    yield Strip(pt(5), rule, keep=True)
+
+
+# --- texts ----------------------------------------------------------------------------------------
+
+
+def text_strips(block: Paragraph, wide: float) -> Iterator[Strip]:
+    """Running text; a loud one white on black."""
+    if block.role == "loud":
+        yield from _loud(block.text, wide)
+        return
+    size = {"plain": 9.0, "small": 7.5, "lead": 10.0}[block.role]
+    colour = GREY if block.role == "small" else INK
+    yield Strip(pt(2), nothing)
+    yield from lines(set_text(block.text, wide, size, colour=colour), keep_first=2)
+    yield Strip(pt(3), nothing)
+
+
+def _loud(text: str, wide: float) -> Iterator[Strip]:
+    made = set_text(text, wide - mm(14), 12, bold=True, colour=WHITE)
+    high = max(made.height, mm(8)) + mm(3)
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(INK))
+        painter.drawRect(QRectF(x, y, wide, high))
+        painter.setBrush(QColor(WHITE))
+        size = mm(8)
+        place = QRectF(x + mm(2), y + (high - size) / 2, size, size)
+        painter.drawEllipse(place.adjusted(-mm(0.5), -mm(0.5), mm(0.5), mm(0.5)))
+        severity(painter, place, "stop")
+        made.draw(painter, x + mm(12), y + (high - made.height) / 2)
+
+    yield Strip(high, draw, keep=True, gap=pt(3))
+    yield Strip(pt(3), nothing, keep=True)
+
+
+def bullet_strips(block: Bullets, wide: float) -> Iterator[Strip]:
+    """A list with a mark before each text."""
+    for item in block.items:
+        made = set_text(item, wide - mm(5), 9)
+        for index in range(made.lines):
+            yield Strip(
+                made.line_height,
+                _bullet(made, index),
+                keep=index < min(2, made.lines - 1),
+                gap=pt(2.2) if index == 0 else 0.0,
+            )
+
+
+def _bullet(made: Setting, index: int) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        if index == 0:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(INK))
+            size = mm(1.5)
+            painter.drawRect(QRectF(x + mm(0.8), y + made.line_height / 2 - size / 2, size, size))
+        made.draw(painter, x + mm(5), y, index, index + 1)
+
+    return draw
+
+
+# --- steps and facts ------------------------------------------------------------------------------
+
+
+def step_strips(block: Steps, wide: float) -> Iterator[Strip]:
+    """Numbered steps with boxes to tick."""
+    if block.title:
+        title = set_text(block.title, wide, 10, bold=True)
+        for strip in lines(title):
+            yield Strip(strip.height, strip.draw, keep=True, gap=pt(6))
+    for number, step in enumerate(block.items, start=block.first):
+        main = set_text(step.text, wide - mm(14), 9)
+        detail = set_text(step.detail, wide - mm(14), 8, colour=GREY) if step.detail else None
+        count = main.lines + (detail.lines if detail is not None else 0)
+        for index in range(count):
+            yield Strip(
+                main.line_height if index < main.lines or detail is None else detail.line_height,
+                _step(number, main, detail, index),
+                keep=index < min(3, count - 1),
+                gap=pt(3.4) if index == 0 else 0.0,
+            )
+
+
+def _step(number: int, main: Setting, detail: Setting | None, index: int) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        if index == 0:
+            size = mm(3.4)
+            tick_box(painter, QRectF(x, y + (main.line_height - size) / 2, size, size))
+            place = QRectF(x + mm(4.4), y, mm(8), main.line_height)
+            draw_line(painter, place, str(number), 9, bold=True, align="right", least=0.7)
+        if index < main.lines:
+            main.draw(painter, x + mm(14), y, index, index + 1)
+        elif detail is not None:
+            at = index - main.lines
+            detail.draw(painter, x + mm(14), y, at, at + 1)
+
+    return draw
+
+
+def fact_strips(
+    rows: Sequence[tuple[str, Cell]], wide: float, label: float = mm(52), points: float = 9.0
+) -> Iterator[Strip]:
+    """Names and what is to be said of each; a line to write on where nothing is."""
+    for name, cell in rows:
+        text = cell_text(cell)
+        left = set_text(name, label - mm(2), points - 0.5, colour=GREY)
+        right = set_text(text, wide - label, points)
+        if not text:
+            yield _blank(left, label, wide)
+            continue
+        count = max(left.lines, right.lines)
+        high = max(left.line_height, right.line_height)
+        for index in range(count):
+            yield Strip(
+                high,
+                _fact(left, right, label, index),
+                keep=index < min(2, count - 1),
+                gap=pt(1.6) if index == 0 else 0.0,
+            )
+
+
+def _fact(left: Setting, right: Setting, label: float, index: int) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        left.draw(painter, x, y + pt(0.3), index, index + 1)
+        right.draw(painter, x + label, y, index, index + 1)
+
+    return draw
+
+
+def _blank(left: Setting, label: float, wide: float) -> Strip:
+    """A name with a line to write on."""
+    high = max(mm(7.6), left.height + pt(3))
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        left.draw(painter, x, y + high - left.height - pt(1))
+        painter.setPen(pen(0.5, LINE))
+        painter.drawLine(
+            QPointF(x + label, y + high), QPointF(x + min(wide, label * 2.4), y + high)
+        )
+
+    return Strip(high, draw)
+
+
+# --- findings -------------------------------------------------------------------------------------
+
+
+def finding_strips(note: FindingNote, wide: float) -> Iterator[Strip]:
+    """A finding: mark and word, where, what, the sum, what to do; a heavy bar beside a stop."""
+    inset, room = mm(9), wide - mm(10)
+    head = set_text(f"{note.word.upper()}   {note.where}", room, 9.5, bold=True)
+    parts = [head, set_text(note.what, room, 9)]
+    if note.sum:
+        parts.append(set_text(note.sum, room, 7.5, colour=GREY))
+    if note.remedy:
+        parts.append(set_text(f"→ {note.remedy}", room, 9, bold=note.severity == "stop"))
+    total = [(made, index) for made in parts for index in range(made.lines)]
+    bar = {"stop": 2.2, "caution": 0.8, "note": 0.3}[note.severity]
+    for position, (made, index) in enumerate(total):
+        first, last = position == 0, position == len(total) - 1
+        yield Strip(
+            made.line_height + (pt(2) if last else 0.0),
+            _finding_line(made, index, inset, bar, note.severity if first else "", last),
+            keep=position < min(4, len(total) - 1),
+            gap=pt(4) if first else 0.0,
+        )
+
+
+def _finding_line(
+    made: Setting, index: int, inset: float, bar: float, mark: str, last: bool
+) -> Draw:
+    high = made.line_height + (pt(2) if last else 0.0)
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(INK))
+        painter.drawRect(QRectF(x, y, mm(bar), high + pt(0.3)))
+        if mark:
+            size = mm(4.2)
+            severity(
+                painter, QRectF(x + mm(3.6), y + (made.line_height - size) / 2, size, size), mark
+            )
+        made.draw(painter, x + inset, y, index, index + 1)
+
+    return draw

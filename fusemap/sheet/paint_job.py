@@ -15,20 +15,23 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from fusemap.sheet.content import Job, Predicted, TapPicture
-from fusemap.sheet.paint_blocks import fact_strips
-from fusemap.sheet.paint_flow import Draw, Strip
-from fusemap.sheet.paint_marks import arrow_head, badge, badge_width, pen, severity
-from fusemap.sheet.paint_text import (
+from fusemap.sheet.paint_flow import Draw, Strip, fact_strips
+from fusemap.sheet.paint_ink import (
     GREY,
     INK,
     LINE,
     WHITE,
     Align,
     Setting,
+    arrow_head,
+    badge,
+    badge_width,
     draw_line,
     mm,
+    pen,
     pt,
     set_text,
+    severity,
 )
 
 WIDE_MM, HIGH_MM = 64.0, 40.0

@@ -13,15 +13,18 @@ from PySide6.QtGui import QColor, QPainter
 
 from fusemap.sheet.content import LidCard, LidEntry, SlotPicture
 from fusemap.sheet.paint_flow import Strip
-from fusemap.sheet.paint_marks import badge, badge_width, padlock, pen
-from fusemap.sheet.paint_text import (
+from fusemap.sheet.paint_ink import (
     GREY,
     INK,
     LINE,
     WHITE,
     Setting,
+    badge,
+    badge_width,
     draw_line,
     mm,
+    padlock,
+    pen,
     pt,
     set_text,
 )

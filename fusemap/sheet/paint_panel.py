@@ -11,21 +11,25 @@ from PySide6.QtGui import QColor, QPainter
 
 from fusemap.sheet.content import PanelPicture, SlotPicture
 from fusemap.sheet.paint_flow import Draw, Strip, set_line
-from fusemap.sheet.paint_marks import arrow_head, badge, eye, padlock, pen
-from fusemap.sheet.paint_text import (
+from fusemap.sheet.paint_ink import (
     GREY,
     INK,
     LINE,
     PALE,
     WHITE,
     Setting,
+    arrow_head,
+    badge,
     draw_line,
+    eye,
     metrics,
     mm,
+    padlock,
+    pen,
     pt,
     set_text,
 )
-from fusemap.sheet.words import FEED_LETTERS
+from fusemap.sheet.style import FEED_LETTERS
 
 WIDEST_MM, HIGH_MM = 27.0, 20.0
 

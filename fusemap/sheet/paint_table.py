@@ -16,8 +16,7 @@ from PySide6.QtGui import QColor, QPainter
 
 from fusemap.sheet.content import Box, Row, Table, cell_text
 from fusemap.sheet.paint_flow import Draw, Strip, nothing
-from fusemap.sheet.paint_marks import pen
-from fusemap.sheet.paint_text import (
+from fusemap.sheet.paint_ink import (
     GREY,
     LINE,
     PALE,
@@ -28,6 +27,7 @@ from fusemap.sheet.paint_text import (
     drawable,
     metrics,
     mm,
+    pen,
     pt,
     set_text,
 )

@@ -28,9 +28,7 @@ from fusemap.sheet.content import (
     SlotPicture,
     Table,
 )
-from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject, in_states
-from fusemap.sheet.words import (
+from fusemap.sheet.style import (
     FEED,
     FEED_LETTERS,
     LOOKS,
@@ -42,7 +40,9 @@ from fusemap.sheet.words import (
     SLOT_KIND,
     STATE,
     WAY_SHORT,
+    named,
 )
+from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
 from fusemap.vehicle.words import PLACE, TAP, FeedClass

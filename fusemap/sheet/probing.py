@@ -12,9 +12,8 @@ from fusemap.probing import evidence
 from fusemap.probing.feeds import side_of
 from fusemap.sheet.content import Block, Box, Facts, Paragraph, Row, Section, Table
 from fusemap.sheet.panels import pictures
-from fusemap.sheet.style import named
+from fusemap.sheet.style import NO_PANELS, SIDE_SHORT, STATE_HEAD, named
 from fusemap.sheet.subject import Subject
-from fusemap.sheet.words import NO_PANELS, SIDE_SHORT, STATE_HEAD
 from fusemap.sheet.work import cautions
 from fusemap.text import Text, run_on, say
 from fusemap.vehicle import STATES, Panel, Slot

@@ -9,10 +9,7 @@ from collections.abc import Iterator
 from fusemap.probing import final_check
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
-from fusemap.sheet.style import named
-from fusemap.sheet.subject import Subject
-from fusemap.sheet.trust import basis, counted
-from fusemap.sheet.words import (
+from fusemap.sheet.style import (
     CHEMISTRY,
     FOUND,
     NO,
@@ -24,7 +21,10 @@ from fusemap.sheet.words import (
     STATE,
     VEHICLE,
     YES,
+    named,
 )
+from fusemap.sheet.subject import Subject
+from fusemap.sheet.trust import basis, counted
 from fusemap.sheet.work import undo
 from fusemap.text import Argument, Text, Words, run_on, say, say_in
 from fusemap.vehicle import Reading, SignOff, Tap, look_up

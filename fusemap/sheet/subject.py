@@ -15,8 +15,7 @@ from fusemap import text as texts
 from fusemap.assess import Assessment
 from fusemap.checks import Finding
 from fusemap.sheet.content import Box, Cell, Column, Figure, Row
-from fusemap.sheet.style import moment, named
-from fusemap.sheet.words import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED
+from fusemap.sheet.style import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED, moment, named
 from fusemap.text import (
     NOTHING,
     Amount,

@@ -10,9 +10,8 @@ from collections.abc import Iterator
 from fusemap.checks import SEVERITIES, Finding
 from fusemap.checks.finding import SEVERITY
 from fusemap.sheet.content import Bullets, Cell, Facts, FindingNote, Paragraph, Section
-from fusemap.sheet.style import named
+from fusemap.sheet.style import BATTERY, VEHICLE, named
 from fusemap.sheet.subject import Subject
-from fusemap.sheet.words import BATTERY, VEHICLE
 from fusemap.text import Amount, Text, Words, in_row, run_on, say
 from fusemap.vehicle import look_up
 

@@ -13,9 +13,8 @@ from typing import Final
 from fusemap import tables
 from fusemap.sheet.content import Bullets, Figure, Row, Step, Steps, Table
 from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
-from fusemap.sheet.style import named
+from fusemap.sheet.style import NOT_NAMED, TOTAL, named
 from fusemap.sheet.subject import Subject
-from fusemap.sheet.words import NOT_NAMED, TOTAL
 from fusemap.text import Argument, Text, Words, in_row, many, run_on, say, say_in
 from fusemap.vehicle import SEATED, Cable, Fuse, Tap
 

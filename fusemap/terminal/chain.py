@@ -17,8 +17,19 @@ from fusemap.advise.chain_sizing import SizedChain, Wanted, size_chain
 from fusemap.assess.result import HopKey
 from fusemap.electrics.cable import awg_name, nearest_awg
 from fusemap.errors import InputProblem
-from fusemap.terminal.answer import Answer, Data, Line, Table, amount, side_by_side
-from fusemap.terminal.options import Parsers, add_command, length, part_of_one, temperature
+from fusemap.terminal.command import (
+    Answer,
+    Data,
+    Line,
+    Parsers,
+    Table,
+    add_command,
+    amount,
+    length,
+    part_of_one,
+    side_by_side,
+    temperature,
+)
 from fusemap.terminal.report import family_words, fuse_words, hop_data, hop_figures
 from fusemap.text import Amount, Argument, Section, Text, given, in_row, say
 from fusemap.vehicle.words import LoadKind, Place

@@ -11,8 +11,7 @@ from fusemap import tables
 from fusemap.assess import facts
 from fusemap.electrics.millivolts import read_fuse
 from fusemap.errors import InputProblem
-from fusemap.terminal.answer import Answer, Data, Line, amount
-from fusemap.terminal.options import Parsers, add_command
+from fusemap.terminal.command import Answer, Data, Line, Parsers, add_command, amount
 from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Fuse
 

@@ -32,23 +32,21 @@ from fusemap.assess.parked.band import DRAWS, ParkedBand, parked_band
 from fusemap.assess.parked.week import checked_week
 from fusemap.errors import InputProblem
 from fusemap.fixes.what_if import what_ifs
-from fusemap.terminal.answer import (
+from fusemap.terminal.command import (
     Answer,
     Data,
     Indented,
     Line,
-    Table,
-    amount,
-    basis_lines,
-    plain,
-    side_by_side,
-)
-from fusemap.terminal.options import (
     Parsers,
+    Table,
     add_command,
     add_vehicle,
+    amount,
+    basis_lines,
     check_share,
     part_of_one,
+    plain,
+    side_by_side,
     temperature,
     vehicle_of,
 )

@@ -32,18 +32,21 @@ from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.checks import SEVERITIES, Finding, Severity, findings
 from fusemap.leave_alone import QUESTIONS, reason_words, unanswered
-from fusemap.terminal.answer import (
+from fusemap.terminal.command import (
     Answer,
     Data,
     Indented,
     Line,
+    Parsers,
     Table,
+    add_command,
+    add_vehicle,
     amount,
     plain,
     side_by_side,
+    vehicle_of,
     with_note,
 )
-from fusemap.terminal.options import Parsers, add_command, add_vehicle, vehicle_of
 from fusemap.text import Argument, Text, given, in_row, many, say, say_in, share
 from fusemap.vehicle import STATES, Slot, State, look_up
 from fusemap.vehicle.words import FEED, STATE

@@ -20,9 +20,9 @@ from fusemap.errors import FileProblem
 from fusemap.files.atomic import write_whole
 from fusemap.sheet import PARTS, Made, SheetContent, sheet_content
 from fusemap.sheet.csv_tables import csv_files
-from fusemap.terminal.answer import Answer
-from fusemap.terminal.options import (
+from fusemap.terminal.command import (
     DEMO,
+    Answer,
     Parsers,
     add_command,
     add_vehicle,

@@ -14,8 +14,16 @@ from typing import Final
 
 from fusemap import tables
 from fusemap.tables import TableInfo
-from fusemap.terminal.answer import Answer, Data, Indented, Line, Table, side_by_side
-from fusemap.terminal.options import Parsers, add_command
+from fusemap.terminal.command import (
+    Answer,
+    Data,
+    Indented,
+    Line,
+    Parsers,
+    Table,
+    add_command,
+    side_by_side,
+)
 from fusemap.text import Argument, Style, Text, in_row, many, say
 
 STATUS: Final[dict[str, Text]] = {

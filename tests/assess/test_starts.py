@@ -6,7 +6,7 @@ from fusemap.advise import library
 from fusemap.advise.advice import tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.checks import findings
-from fusemap.placement.relay_plan import fit, own_feed
+from fusemap.placement.suggest import fit, own_feed
 from fusemap.vehicle import Battery, Cable, Fuse, Vehicle, edits
 from tests.vehicles import one_slot, with_accessory
 

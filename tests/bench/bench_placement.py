@@ -22,8 +22,7 @@ from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates
 from fusemap.placement.joint import plan_rest
 from fusemap.placement.joint_model import build, unplaced_leads
-from fusemap.placement.joint_programme import worst_share
-from fusemap.placement.joint_solve import solve
+from fusemap.placement.joint_solve import solve, worst_share
 from fusemap.vehicle import Vehicle, edits
 from tests.placement.test_joint import BruteForce
 from tests.vehicles import large

@@ -12,7 +12,7 @@ from fusemap.checks import Finding, findings
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates, suggest_tap
 from fusemap.placement.joint import fit_plan, plan_rest
-from fusemap.placement.relay_plan import own_feed, terminal_words
+from fusemap.placement.suggest import own_feed, terminal_words
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from tests.vehicles import loads, one_slot, with_accessory
 

@@ -11,12 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
 from fusemap.placement import candidates
-from fusemap.placement.asks import ask_of, rest_on
 from fusemap.placement.joint import Plan, fit_plan, plan_rest
 from fusemap.placement.joint_model import unplaced_leads
-from fusemap.placement.relay_plan import with_sense
-from fusemap.placement.rooms import rooms
+from fusemap.placement.rooms import ask_of, rest_on, rooms
 from fusemap.placement.rules import relay_reason
+from fusemap.placement.suggest import with_sense
 from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits, look_up
 from tests.placement.small_vehicles import vehicles
 from tests.vehicles import loads, one_slot

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from fusemap.probing import evidence, paste, table_export
+from fusemap.probing import evidence, paste
 from fusemap.probing.paste_columns import find_columns, split
 from fusemap.text import Style
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
@@ -96,12 +96,12 @@ def test_what_is_exported_can_be_pasted_again(van):
     source = read(van, live(), mv(1.2), dead(target_id="slot-2"),
                   live("ignition", target_id="slot-2"))  # fmt: skip
     empty = edits.add_panel(Vehicle(name="Other"), "Dash", 1, 4)
-    done = taken(empty, table_export.export(source))
-    assert table_export.export(done) == table_export.export(source).replace(
+    done = taken(empty, paste.export(source))
+    assert paste.export(done) == paste.export(source).replace(
         "unknown,unknown,live,,,,1.2", "permanent,unknown,live,,,,1.2"
     )
-    assert "withdrawn" in table_export.export_history(source).casefold().splitlines()[0]
-    assert len(table_export.export_history(source).splitlines()) == 5
+    assert "withdrawn" in paste.export_history(source).casefold().splitlines()[0]
+    assert len(paste.export_history(source).splitlines()) == 5
 
 
 CELLS = st.sampled_from(

@@ -4,8 +4,7 @@ import pytest
 
 from fusemap.errors import EditRefused
 from fusemap.probing import disbelief, plan
-from fusemap.probing.order import HandOrder, number_slots, walk
-from fusemap.probing.plan import Round
+from fusemap.probing.plan import HandOrder, Round, number_slots, walk
 from fusemap.vehicle import Reading, Vehicle, edits, look_up
 from tests.probing.vehicles import WHEN, bench, dead, english, live, mv, read, slot, whole
 

@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from fusemap.probing import session
 from fusemap.probing.keys import NAMED, press
-from fusemap.probing.order import HandOrder
-from fusemap.probing.plan import ROUNDS
+from fusemap.probing.plan import ROUNDS, HandOrder
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.vehicle.validity import faults
 from tests.probing.walk import Walk

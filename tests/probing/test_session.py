@@ -4,8 +4,7 @@ import pytest
 
 from fusemap.errors import EditRefused
 from fusemap.probing import conclusions, keys, session, storing
-from fusemap.probing.order import HandOrder
-from fusemap.probing.plan import Round
+from fusemap.probing.plan import HandOrder, Round
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from tests.probing.vehicles import bench
 from tests.probing.walk import Walk

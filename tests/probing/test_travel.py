@@ -6,7 +6,7 @@ from hypothesis import HealthCheck, given, settings
 from fusemap import files
 from fusemap.errors import EditRefused
 from fusemap.probing import conclusions, plan, travel
-from fusemap.probing.order import HandOrder
+from fusemap.probing.plan import HandOrder
 from fusemap.vehicle import Fuse, StateLoads, Vehicle, edits, look_up
 from fusemap.vehicle.validity import faults
 from tests.probing.vehicles import dead, live, mv, read

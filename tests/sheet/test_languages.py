@@ -23,11 +23,10 @@ from fusemap.sheet.content import (
     cell_text,
 )
 from fusemap.sheet.paint import Pages
-from fusemap.sheet.paint_blocks import heading
-from fusemap.sheet.paint_flow import page_shape
+from fusemap.sheet.paint_flow import heading, page_shape
+from fusemap.sheet.paint_ink import drawable, metrics
 from fusemap.sheet.paint_table import PAD, POINTS
 from fusemap.sheet.paint_table import places as places_of
-from fusemap.sheet.paint_text import drawable, metrics
 from fusemap.text import Style, say
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits

@@ -27,7 +27,7 @@ from fusemap.sheet.content import (
 )
 from fusemap.sheet.paint import Pages
 from fusemap.sheet.paint_flow import Paper
-from fusemap.sheet.paint_text import drawable
+from fusemap.sheet.paint_ink import drawable
 from fusemap.vehicle import Vehicle
 from tests import strategies
 from tests.sheet.conftest import content_of, letters, read_back, squeezed, text_of, vehicles

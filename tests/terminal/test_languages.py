@@ -12,7 +12,7 @@ from fusemap import cli, files, tables
 from fusemap.catalogues import LANGUAGES, messages
 from fusemap.files import demos
 from fusemap.sheet import UNITS, paper_style
-from fusemap.terminal.answer import NO_LIMIT, Answer, Indented, Line, Table, as_json, as_words
+from fusemap.terminal.command import NO_LIMIT, Answer, Indented, Line, Table, as_json, as_words
 from fusemap.text import NARROW_SPACE, Argument, Listing, Style, Text
 from fusemap.vehicle import StateLoads, look_up
 from tests.strings import not_in

@@ -3,7 +3,7 @@
 from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.terminal import report
-from fusemap.terminal.answer import as_words
+from fusemap.terminal.command import as_words
 from fusemap.text import ENGLISH
 from fusemap.vehicle import Fuse
 from tests.vehicles import one_slot, with_accessory

@@ -8,17 +8,14 @@ from collections.abc import Mapping
 from typing import Final
 
 from fusemap.assess.figures import Figures
-from fusemap.assess.hops import cable, converter, protection, slot, tap, voltage
+from fusemap.assess.hops import cable, slot, voltage
 from fusemap.assess.hops.kind import HopFigures, HopKind, Setting
 from fusemap.assess.result import HopKey
 
 HOPS: Final[tuple[HopKind, ...]] = (
     *slot.HOPS,
-    *tap.HOPS,
     *cable.HOPS,
-    *protection.HOPS,
     *voltage.HOPS,
-    *converter.HOPS,
 )
 """All kinds of hops, in the order of the current."""
 

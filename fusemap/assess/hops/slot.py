@@ -1,19 +1,26 @@
-"""Hops at the slot: its live contact and the host fuse in it.
+"""Hops at the slot and of the tap in it: contact, host fuse, tap, its fuse, relay, sense lead."""
 
-What passes these limits is told once for each slot, by the checks of slots.
-"""
-
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
 
 from fusemap.assess import facts
-from fusemap.assess.hops.kind import Held, HopKind, Input, Setting, View
+from fusemap.assess.gather import ASLEEP, fuse_load_a
+from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
-from fusemap.assess.words import fuse_words
-from fusemap.text import Amount, Text, say
+from fusemap.assess.words import (
+    AS_ENTERED,
+    LOAD_WORDS,
+    WAY_WORDS,
+    fuse_words,
+    rated_words,
+    turn_words,
+)
+from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
+from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import STATES, Slot, look_up
-from fusemap.vehicle.words import STATE
+from fusemap.vehicle.words import STATE, TAP
 
 
 def _held(s: Setting, load: Floats, limit: Floats) -> Held:
@@ -99,4 +106,304 @@ class HostFuse(HopKind):
         )
 
 
-HOPS: Final = (LiveContact(), HostFuse())
+class TapItself(HopKind):
+    """What the tap is made for: its own figure, else the rule for kits that state none."""
+
+    key = "tap"
+    code = "tap_overloaded"
+
+    def figures(self, s: Setting) -> Held:
+        ceiling = np.array(
+            [
+                (s.rules["tap_kit_ceiling_a"] if tap.ceiling_a is None else tap.ceiling_a)
+                if tap.kind in ("two_fuse", "take_off_lead")
+                else np.nan
+                for tap in s.a.circuit.taps.taps
+            ],
+            dtype=float,
+        )
+        return Held(np.where(np.isnan(ceiling), np.nan, s.peak_a), ceiling, s.peak_state)
+
+    def title(self, v: View) -> Text:
+        return say("{tap}, {side}", tap=TAP[v.tap.kind], side=WAY_WORDS[v.tap.way_round])
+
+    def basis(self, v: View) -> Basis:
+        own = v.tap.ceiling_a is not None
+        rule = v.a.rules["tap_kit_ceiling_a"]
+        return Basis(
+            say("the accessory's current against what the tap may carry"),
+            ((say("Ceiling"), say("the tap's own figure") if own else rule.label),),
+            say("as entered for this tap") if own else rule.source,
+        )
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "stop",
+            say("The tap carries more than it is made for."),
+            v.a.rules["tap_kit_ceiling_a"].label,
+            say(
+                "Use an own feed with its own fuse, with a relay if it has to be switched; or enter"
+                " the kit's own figure if it carries more."
+            ),
+        )
+
+
+class AccessoryFuse(HopKind):
+    """The tap's own fuse and what it carries for long."""
+
+    key = "accessory_fuse"
+    code = "fuse_overloaded"
+    own = printed = True
+
+    def figures(self, s: Setting) -> Held:
+        fused = np.array([tap.fuse is not None for tap in s.a.circuit.taps.taps])
+        load = np.where(fused, fuse_load_a(s.a.circuit.taps, s.peak_a), np.nan)
+        return Held(load, s.a.taps.fuse_limit_a, s.peak_state)
+
+    def title(self, v: View) -> Text:
+        assert v.tap.fuse is not None  # the hop exists only with a fuse
+        return say("Accessory fuse, {fuse}", fuse=fuse_words(v.tap.fuse))
+
+    def basis(self, v: View) -> Basis:
+        return Basis(
+            say(
+                "current the accessory draws at the voltage it gets; limit = share × rating × "
+                "rerating at the ambient, or the maker's table where that is lower"
+            ),
+            (*_asked_inputs(v), *self._turns(v), v.rule("continuous_share")),
+            v.a.rules["continuous_share"].source,
+        )
+
+    def _turns(self, v: View) -> Iterator[Input]:
+        """Why the fuse feels another current than the load’s: a long start, or short turns."""
+        it, peak = v.accessory, float(worst(v.a.taps.current_a)[v.column])
+        if v.a.circuit.taps.start_multiple[v.column] > 1.0:
+            times, start = it.inrush_multiple, Amount(it.inrush_s, "s")
+            yield (
+                say("Start, so long that it counts as load"),
+                say("{times} × for {time}", times=times, time=start),
+            )
+        elif v.load(self.key) < peak * (1 - 1e-9):
+            mean = say("{peak} × √duty, {turn}", peak=Amount(peak, "A"), turn=turn_words(it))
+            yield say("Turns that the fuse bears, so the mean counts"), mean
+
+    def breach(self, v: View) -> Breach:
+        fuse = v.tap.fuse
+        assert fuse is not None  # the hop exists only with a fuse
+        blows = v.load(self.key) > fuse.rating
+        return Breach(
+            "stop" if blows else "caution",
+            say("The accessory fuse, {fuse}, will open in normal use.", fuse=fuse_words(fuse))
+            if blows
+            else say(
+                "The accessory fuse, {fuse}, carries more than it may for long.",
+                fuse=fuse_words(fuse),
+            ),
+            v.a.rules["continuous_share"].label,
+            say("Fit the next larger fuse if cable, tap and host allow it."),
+        )
+
+
+def _asked_inputs(v: View) -> Iterator[Input]:
+    """What the accessory is rated at, and what hangs behind it where it is a converter."""
+    yield say("Rated"), rated_words(v.accessory)
+    yield say("Load kind"), LOAD_WORDS[v.accessory.load_kind]
+    for each in v.a.circuit.taps.behind.of(v.column):
+        taken = Amount(float(each.taken_w.max()), "W")
+        yield say("Behind it: {accessory}", accessory=each.accessory.name), taken
+
+
+class Lasting(HopKind):
+    """A load that works for hours while parked, against a share of the fuse of its cable."""
+
+    key = "lasting"
+    code = "lasting_load"
+    own = True
+
+    def figures(self, s: Setting) -> Held:
+        circuit = s.a.circuit
+        load = np.where(circuit.taps.lasting, s.a.taps.current_a[ASLEEP], np.nan)
+        limit = s.rules["cable_share_of_fuse"] * circuit.cables.rating_a
+        return Held(load, limit, np.full(s.count, ASLEEP))
+
+    def title(self, v: View) -> Text:
+        return say("Load for hours on the fuse of its cable")
+
+    def basis(self, v: View) -> Basis:
+        return Basis(
+            say(
+                "what it draws while parked, for an hour or longer at a time, against a share of "
+                "the rating of the fuse that protects its cable"
+            ),
+            (*_asked_inputs(v), v.protected_by(), v.rule("cable_share_of_fuse")),
+            v.a.rules["cable_share_of_fuse"].source,
+        )
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "caution",
+            say(
+                "This load works for hours and takes more of its fuse than a permanent load should."
+            ),
+            v.a.rules["cable_share_of_fuse"].label,
+            say("Fit the next larger fuse with a cable to match, if tap and host allow it."),
+        )
+
+
+class Sense(HopKind):
+    """What a sense lead asks of its circuit, with the relay coil that hangs on it."""
+
+    key = "sense"
+    code = "sense_overloaded"
+
+    def figures(self, s: Setting) -> Held:
+        sense = np.array([tap.lead == "sense" for tap in s.a.circuit.taps.taps])
+        budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
+        return Held(np.where(sense, s.peak_a, np.nan), budget, s.peak_state)
+
+    def title(self, v: View) -> Text:
+        return say("Sense lead and what it drives")
+
+    def basis(self, v: View) -> Basis:
+        return Basis(
+            say("current of the accessory's sense lead, and of the relay coil that hangs on it"),
+            (
+                (say("The accessory itself"), Amount(v.accessory.sense_a, "A")),
+                *self._coil(v),
+                v.rule("sense_budget_ma"),
+            ),
+            v.a.rules["sense_budget_ma"].source,
+        )
+
+    def _coil(self, v: View) -> Iterator[Input]:
+        relay = look_up.tap_of(v.a.vehicle, v.tap.accessory)
+        if relay is None or not relay.relay:
+            return
+        coil = relay.relay_coil_a
+        if coil is None:
+            rule = Amount(v.a.rule("relay_coil_ma") / 1000, "A")
+            words = say("{current} (the rule’s)", current=rule)
+        else:
+            words = say("{current} (as entered)", current=Amount(coil, "A"))
+        yield say("Relay coil, 86 to 85"), words
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "caution",
+            say("The sense lead asks more of its circuit than a sense lead may."),
+            v.a.rules["sense_budget_ma"].label,
+            say("Use a relay with a smaller coil, or drive it from a slot with room for it."),
+        )
+
+
+class RelayContact(HopKind):
+    """A relay's contact in an own feed."""
+
+    key = "relay"
+    code = "relay_overloaded"
+
+    def figures(self, s: Setting) -> Held:
+        taps = s.a.circuit.taps.taps
+        relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
+        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
+        rule = s.rules["relay_contact_a"] * on_24v
+        contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
+        return Held(np.where(relayed, s.peak_a, np.nan), np.array(contact), s.peak_state)
+
+    def title(self, v: View) -> Text:
+        return say("Relay contact, 30 to 87")
+
+    def basis(self, v: View) -> Basis:
+        own = v.tap.relay_limit_a is not None
+        return Basis(
+            say(
+                "the accessory's current against what the relay's contact may carry; on 24 V a "
+                "relay that does not say carries a share of it only"
+            ),
+            (*_asked_inputs(v), *self._contact(v)),
+            say("as entered for this relay") if own else v.a.rules["relay_contact_a"].source,
+        )
+
+    def _contact(self, v: View) -> tuple[Input, ...]:
+        if v.tap.relay_limit_a is not None:
+            return ((say("Contact"), AS_ENTERED),)
+        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
+        return tuple(v.rule(key) for key in ("relay_contact_a", *on_24v))
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "stop",
+            say("The relay's contact carries more than it may."),
+            v.a.rules["relay_contact_a"].label,
+            say("Use a relay for more current, or two of them with half the load each."),
+        )
+
+
+class Inrush(HopKind):
+    """A short start against the fuse's melting I²t; a long one is load, see `AccessoryFuse`."""
+
+    key = "inrush"
+    quantity = say("I²t")
+    unit = "A²s"
+    code = "inrush"
+    dangerous = False
+    own = True
+
+    def figures(self, s: Setting) -> Held:
+        load, limit = s.blank(), s.blank()
+        taps = s.a.circuit.taps
+        asked = worst(taps.asked_a)
+        for i, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
+            short = 0 < accessory.inrush_s <= LONGEST_PULSE_S
+            if tap.lead != "power" or tap.fuse is None or not short:
+                continue
+            melting = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
+            if melting is None:
+                continue
+            peak = asked[i] * accessory.inrush_multiple
+            check = inrush_check(pulse_i2t("constant", peak, accessory.inrush_s), melting)
+            load[i], limit[i] = check.found, check.limit
+        return Held(load, limit)
+
+    def title(self, v: View) -> Text:
+        return say("Inrush through the accessory fuse")
+
+    def basis(self, v: View) -> Basis:
+        it = v.accessory
+        return Basis(
+            say(
+                "(peak current)² × duration against 22 % of the fuse's melting I²t (100 000 starts;"
+                " the share is taken over from other fuses by analogy)"
+            ),
+            (
+                (say("Peak"), say("{times} × rated current", times=given(it.inrush_multiple))),
+                (say("Duration"), Amount(it.inrush_s, "s")),
+            ),
+            say(
+                "Littelfuse fuse catalogue 2017, pulse table; melting I²t: {source}",
+                source=facts.melting_source(v.tap.fuse),
+            ),
+        )
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "caution",
+            say("Switching on wears the accessory fuse out."),
+            say("pulse I²t at most 22 % of the fuse's melting I²t for 100 000 starts"),
+            say(
+                "Choose the next larger fuse with a cable to match. A soft start helps a motor, not"
+                " a heater or a glow plug."
+            ),
+        )
+
+
+HOPS: Final = (
+    LiveContact(),
+    HostFuse(),
+    TapItself(),
+    AccessoryFuse(),
+    Lasting(),
+    Sense(),
+    RelayContact(),
+    Inrush(),
+)

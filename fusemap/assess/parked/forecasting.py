@@ -1,7 +1,7 @@
 """The parked vehicle: how long the battery lasts with everything that draws, until no start.
 
-In: an assessed vehicle. Out: `ParkedFigures`. `own_draws` and `tap_draws` say who draws what,
-`starting` how much charge a start needs, `second_battery` what does not hang on the starter's.
+In: an assessed vehicle. Out: `ParkedFigures`. `draws` says who draws what, `starting` how much
+charge a start needs, `second_battery` what does not hang on the starter's.
 """
 
 from __future__ import annotations
@@ -12,9 +12,14 @@ from functools import lru_cache
 from fusemap import tables
 from fusemap.assess.battery import BatteryModel, battery_model, capacity_ah
 from fusemap.assess.figures import Figures
+from fusemap.assess.parked.draws import (
+    accessory_draws,
+    draw_words,
+    maintainer_draw,
+    own_draws,
+    rest_current,
+)
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
-from fusemap.assess.parked.names import draw_words
-from fusemap.assess.parked.own_draws import maintainer_draw, own_draws, rest_current
 from fusemap.assess.parked.second_battery import (
     Placed,
     first_below,
@@ -23,7 +28,6 @@ from fusemap.assess.parked.second_battery import (
     starter_side,
 )
 from fusemap.assess.parked.starting import coldest_c, crank_limit, start_need
-from fusemap.assess.parked.tap_draws import accessory_draws
 from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast

@@ -19,8 +19,8 @@ import numpy as np
 
 from fusemap.assess.battery import BatteryModel, second_model
 from fusemap.assess.figures import Figures
+from fusemap.assess.parked.draws import CHARGER, LINK
 from fusemap.assess.parked.figures import SecondFigures
-from fusemap.assess.parked.names import CHARGER, LINK
 from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.text import given, say

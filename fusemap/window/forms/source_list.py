@@ -28,7 +28,7 @@ from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.placement import Candidate
-    from fusemap.placement.relay_plan import OwnFeed
+    from fusemap.placement.suggest import OwnFeed
 
 
 def tr(text: str) -> str:
@@ -71,7 +71,7 @@ def slot_row(
 def own_row(own: "OwnFeed", style: Style, *, now: bool) -> SourceRow:
     """An own feed as a row: why, how it is made, and what speaks against it."""
     # loaded when it is first needed: the start stays short
-    from fusemap.placement.relay_plan import feed_words, terminal_words
+    from fusemap.placement.suggest import feed_words, terminal_words
 
     title = tr("Own feed with a relay") if own.relay else tr("Own feed")
     if now:
@@ -201,7 +201,7 @@ class SourceList(CatchingUp):
     def _own_feed(self, it: Accessory, found: "tuple[Candidate, ...]") -> "OwnFeed | None":
         """The own feed, where it is the right thing or the only one."""
         # loaded when it is first needed: the start stays short
-        from fusemap.placement.relay_plan import own_feed
+        from fusemap.placement.suggest import own_feed
 
         if self.lead_name != "power" or any(c.fits for c in found):
             return None
@@ -257,12 +257,12 @@ class SourceList(CatchingUp):
 
     def _give_own_feed(self, it: Accessory) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.placement import relay_plan
+        from fusemap.placement import suggest
 
         own = self._own
         if own is not None:
             text = self.tr("Own feed for {name}").format(name=it.name)
-            self.document.apply(text, lambda vehicle: relay_plan.fit(vehicle, own))
+            self.document.apply(text, lambda vehicle: suggest.fit(vehicle, own))
 
     def _take_up(self) -> None:
         if self.accessory() is not None:

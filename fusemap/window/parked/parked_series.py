@@ -13,8 +13,8 @@ from typing import Final, Literal
 import numpy as np
 
 from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.figures import ParkedFigures
-from fusemap.assess.parked.names import draw_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.fixes.what_if import WhatIf

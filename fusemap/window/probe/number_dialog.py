@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.probing.order import HandOrder, number_slots
+from fusemap.probing.plan import HandOrder, number_slots
 from fusemap.vehicle import Panel, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.probing import plan
-from fusemap.probing.order import HandOrder
+from fusemap.probing.plan import HandOrder
 from fusemap.probing.session import Session, begin, slots_needed
 from fusemap.vehicle import Vehicle
 from fusemap.window.parts.choice import Choice

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.files.atomic import write_whole
-from fusemap.probing import evidence, table_export
+from fusemap.probing import evidence, paste
 from fusemap.probing.evidence import error_of
 from fusemap.text import Amount, Style
 from fusemap.vehicle import Reading, Vehicle, look_up, reading_edits
@@ -244,6 +244,6 @@ class ReadingsList(QWidget):
         ask_where(
             self, self._document, self.tr("Export the readings"), name, self.tr("Tables (*.csv)"),
             lambda path: write_whole(
-                path, table_export.export_history(self._document.vehicle).encode("utf-8-sig")
+                path, paste.export_history(self._document.vehicle).encode("utf-8-sig")
             ),
         )  # fmt: skip

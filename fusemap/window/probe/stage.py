@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence, loads
-from fusemap.probing.order import seen_place
+from fusemap.probing.plan import seen_place
 from fusemap.probing.session import Session, slot_in_hand
 from fusemap.text import Amount, given, in_row
 from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
