@@ -207,7 +207,7 @@ class Details(QWidget):
 
     def _make_battery(self) -> QWidget:
         # loaded when it is first needed: the start stays short
-        from fusemap.window.forms.battery_form import BatteryForm
+        from fusemap.window.forms.vehicle_form import BatteryForm
 
         return scrolled(BatteryForm(self._document, self._theme))
 

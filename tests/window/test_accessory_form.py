@@ -11,8 +11,8 @@ from fusemap.vehicle import Accessory, ClockSpan, Fuse, Tap, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.choices import joints, sections
+from fusemap.window.forms.entry import read_spans, show_spans
 from fusemap.window.forms.tap_form import TapForm
-from fusemap.window.forms.time_entry import read_spans, show_spans
 from fusemap.window.style.theme import LIGHT
 
 

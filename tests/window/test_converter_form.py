@@ -13,7 +13,7 @@ from fusemap.window.chain.tap_view import taps_of
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.tap_form import TapForm
-from fusemap.window.shelf.shelf_rows import own_rows
+from fusemap.window.shelf.shelf_list import own_rows
 from fusemap.window.style.theme import LIGHT
 
 

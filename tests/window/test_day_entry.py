@@ -6,7 +6,7 @@ from fusemap.catalogues import LANGUAGES, forms
 from fusemap.errors import InputProblem
 from fusemap.text import Style
 from fusemap.vehicle import WEEKDAYS
-from fusemap.window.forms.time_entry import DAILY, read_days, show_days
+from fusemap.window.forms.entry import DAILY, read_days, show_days
 
 WORK = WEEKDAYS[:5]
 

@@ -11,11 +11,10 @@ from fusemap.files.demos import read_demo
 from fusemap.vehicle import Fuse, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.forms.battery_form import BatteryForm
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.forms.rules_form import RulesForm
-from fusemap.window.forms.vehicle_form import PanelForm, VehicleForm
+from fusemap.window.forms.vehicle_form import BatteryForm, PanelForm, VehicleForm
 from fusemap.window.style.theme import LIGHT
 from tests.window.form_hands import choose, click, enter, shown
 

@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QWidget
 from fusemap.vehicle import Drive, SecondBattery, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_form import AccessoryForm
-from fusemap.window.forms.battery_form import BatteryForm
 from fusemap.window.forms.parking_form import ParkingForm
+from fusemap.window.forms.vehicle_form import BatteryForm
 from fusemap.window.style.theme import LIGHT
 from tests.window.form_hands import click, enter, shown
 

@@ -1,19 +1,170 @@
-"""Everything about one finding: the sum, the rule, what to do, and the fixes of it.
+"""Everything about one finding: the sum, the rule, what to do, and its fixes, a button for each.
 
-In: a finding. Out: text that can be copied, the way to its place and to the tables behind it.
+In: a finding. Out: text that can be copied, the way to its place and to the tables behind it; one
+step of the history for the fix that is chosen, or `probe_wanted` with the slot where a reading is
+missing. Fixes are tried out when somebody looks, a moment after the cursor has come to rest.
 """
 
 from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QFrame, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.checks.finding import Finding
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.findings.fixes_view import FixesView
+from fusemap.window.parts.later import Later
 from fusemap.window.parts.wrapping_button import WrappingButton
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import embolden
+from fusemap.window.texts.plain import embolden, plain_label
+
+if TYPE_CHECKING:
+    from fusemap.fixes.trial import Trial
+
+
+REST_MS = 150
+"""The cursor rests so long on a finding before its fixes are tried [ms]."""
+
+
+class FixesView(QWidget):
+    """Every fix of one finding, plainest first."""
+
+    probe_wanted = Signal(str)
+    """This slot is to be read now."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._style = theme.style
+        self._document = document
+        self._finding: Finding | None = None
+        self._known: dict[Finding, tuple[Trial, ...]] = {}
+        self.buttons: list[WrappingButton] = []
+        self.setObjectName("findingFixes")
+        self.setAccessibleName(self.tr("Ways out"))
+        self.heading = plain_label("findingFixesHeading", self.tr("Ways out"))
+        self.heading.setProperty("muted", True)
+        self.heading.setContentsMargins(0, space(self, "small"), 0, 0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(space(self, "small"))
+        self._column.addWidget(self.heading)
+        self._rows: list[QWidget] = []
+        self._later = Later(self._try, self)
+        self._later.setInterval(REST_MS)
+        document.changed.connect(self._vehicle_changed)
+        self.hide()
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show the fixes of this one, as soon as they are tried."""
+        if finding == self._finding and self._rows:
+            return
+        self._finding = finding
+        self._clear()
+        self.setVisible(finding is not None)
+        if finding in self._known:
+            self._show(self._known[finding])
+        elif finding is not None:
+            self.heading.setText(self.tr("Looking for ways out …"))
+            self._later.start()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Try what was not tried while out of view."""
+        super().showEvent(event)
+        if self._finding is not None and not self._rows:
+            self._later.start()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self._known = {}
+        finding, self._finding = self._finding, None
+        self.show_finding(finding if finding in self._document.findings else None)
+
+    # --- trying and showing -----------------------------------------------------------------------
+
+    def _try(self) -> None:
+        # the whole planner comes with it, which nobody waits for at the start
+        from fusemap.fixes.trial import find_fixes
+
+        finding = self._finding
+        if finding is None or not self.isVisible():
+            return
+        if finding not in self._known:
+            self._known[finding] = find_fixes(self._document.assessment, finding)
+        self._clear()
+        self._show(self._known[finding])
+
+    def _show(self, found: "tuple[Trial, ...]") -> None:
+        assert self._finding is not None  # fixes belong to a finding
+        worthwhile = [
+            t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy
+        ]
+        self.heading.setText(self.tr("Ways out"))
+        self.setVisible(bool(worthwhile))
+        for number, trial in enumerate(worthwhile, start=1):
+            self._add(self._row(number, trial))
+
+    def _add(self, row: QWidget) -> None:
+        self._rows.append(row)
+        self._column.addWidget(row)
+        row.show()  # left alone, Qt shows it and gives it a height in a later turn
+
+    def _clear(self) -> None:
+        for row in self._rows:
+            self._column.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        self._rows, self.buttons = [], []
+
+    def _row(self, number: int, trial: "Trial") -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.fixes.trial import effect_words
+
+        title = self._style.show(trial.fix.title)
+        if trial.fix.read_slot:
+            button = self._button(number, self.tr("Measure now"), partial(self._read, trial))
+            button.setToolTip(self.tr("Opens the Probe page at this slot"))
+            return self._with_lines(number, button, [title])
+        if trial.effect is None:
+            text = self.tr("Beside the vehicle: {what}").format(what=title)
+            return plain_label(f"fix_{number}", text)
+        assert self._finding is not None  # fixes belong to a finding
+        button = self._button(number, title, partial(self._do, trial))
+        button.setToolTip(self.tr("Do this; Undo takes it back"))
+        lines = effect_words(trial.effect, self._finding)
+        return self._with_lines(number, button, [self._style.show(line) for line in lines])
+
+    def _with_lines(self, number: int, button: WrappingButton, lines: list[str]) -> QWidget:
+        """A button, and below it what is to be said about it."""
+        row = QFrame()
+        row.setObjectName(f"fixRow_{number}")
+        column = QVBoxLayout(row)
+        column.setContentsMargins(0, 0, 0, space(self, "small"))
+        column.setSpacing(space(self, "hair"))
+        column.addWidget(button)
+        effect = plain_label(f"fixEffect_{number}", "\n".join(lines))
+        effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
+        effect.setProperty("muted", True)
+        effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        effect.setVisible(bool(lines))
+        column.addWidget(effect)
+        return row
+
+    def _button(self, number: int, text: str, do: Callable[[], None]) -> WrappingButton:
+        button = WrappingButton(text)
+        button.setObjectName(f"fix_{number}")
+        button.clicked.connect(lambda: do())
+        self.buttons.append(button)
+        return button
+
+    def _read(self, trial: "Trial") -> None:
+        self.probe_wanted.emit(trial.fix.read_slot)
+
+    def _do(self, trial: "Trial") -> None:
+        edit = trial.fix.edit
+        if edit is not None:
+            self._document.apply(self._style.show(trial.fix.title), edit)
 
 
 class Details(QWidget):

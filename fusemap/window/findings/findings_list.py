@@ -1,13 +1,15 @@
 """What was found about the vehicle, worst first, with the sum, the rule and what to do.
 
 In: `document.findings`. Out: with Enter, a double click or “Show it” the place of a finding is
-selected. A click on a severity's count hides or shows its findings.
+selected. A click on a severity's count hides or shows its findings. The rows of the list and of a
+copied table are made by `look_of` and `cells`.
 """
 
 from collections.abc import Iterable
+from typing import Any, Final
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtCore import QAbstractListModel, QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -18,21 +20,79 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.checks.finding import SEVERITIES, SEVERITY, Finding, Severity
+from fusemap.text import Style
 from fusemap.window.document import Document
 from fusemap.window.findings.finding_details import Details
-from fusemap.window.findings.findings_model import (
-    FINDING,
-    HEADER,
-    FindingsModel,
-    cells,
-    draw_mark,
-)
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
 from fusemap.window.parts.catching_up import CatchingUp
-from fusemap.window.parts.row_list import RowList
+from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
 from fusemap.window.parts.side_by_side import SideBySide, is_wide
-from fusemap.window.style.theme import Theme, severity_icon, space
+from fusemap.window.style.theme import Theme, draw_severity, severity_icon, space
+
+FINDING = LOOK + 1
+PARTS: Final = ("where", "what", "sum", "rule", "source", "remedy")
+HEADER: Final = ("Severity", "Where", "What", "Sum", "Rule", "Source", "What to do")
+
+
+def cells(finding: Finding, style: Style) -> tuple[str, ...]:
+    """A finding as a row of a table."""
+    return (
+        style.show(SEVERITY[finding.severity]),
+        *(style.show(getattr(finding, part)) for part in PARTS),
+    )
+
+
+def look_of(finding: Finding, style: Style) -> RowLook:
+    """A finding as a row of the list."""
+    word, where = style.show(SEVERITY[finding.severity]), style.show(finding.where)
+    return RowLook(
+        lines=(
+            Line(word, "strong", finding.severity, right=where, right_colour="text"),
+            Line(style.show(finding.what)),
+        ),
+        mark=finding.severity,
+    )
+
+
+def draw_mark(painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme) -> None:
+    """The shape of the severity."""
+    draw_severity(painter, place, look.mark, theme)  # type: ignore[arg-type]
+
+
+class FindingsModel(QAbstractListModel):
+    """The findings that are to be seen."""
+
+    def __init__(self, style: Style, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self.findings: tuple[Finding, ...] = ()
+
+    def set_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Show these; nothing happens where they are the same."""
+        if findings != self.findings:
+            self.beginResetModel()
+            self.findings = findings
+            self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        """How many."""
+        return 0 if parent is not None and parent.isValid() else len(self.findings)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """A row's look, its finding, and its words."""
+        if not index.isValid():
+            return None
+        finding = self.findings[index.row()]
+        if role == LOOK:
+            return look_of(finding, self._style)
+        if role == FINDING:
+            return finding
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            show = self._style.show
+            word = show(SEVERITY[finding.severity])
+            return f"{word}: {show(finding.where)}. {show(finding.what)}"
+        return None
 
 
 class FindingsList(CatchingUp):

@@ -21,10 +21,9 @@ from fusemap.window.forms.accessory_parts import (
     ConverterFields,
     CutOffFields,
 )
+from fusemap.window.forms.entry import read_spans, show_spans
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField, TextField
-from fusemap.window.forms.form import below_each_other, side_by_side
-from fusemap.window.forms.part_form import MayBeAbsent, PartForm
-from fusemap.window.forms.time_entry import read_spans, show_spans
+from fusemap.window.forms.form import MayBeAbsent, PartForm, below_each_other, side_by_side
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 

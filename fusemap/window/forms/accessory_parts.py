@@ -10,8 +10,7 @@ from msgspec.structs import replace
 from fusemap.text import Amount
 from fusemap.vehicle import Accessory, Converter, VoltageCutOff, supply
 from fusemap.window.forms.fields import CheckField
-from fusemap.window.forms.form import Form
-from fusemap.window.forms.part_form import Fields, MayBeAbsent
+from fusemap.window.forms.form import Fields, Form, MayBeAbsent
 
 FIRST_CUT_OFF: Final = VoltageCutOff(off_v=12.0, on_v=12.6)
 """A cut-off before its figures are entered, for 12 V; its voltages are doubled for 24 V."""

@@ -27,8 +27,7 @@ from fusemap.vehicle import Feed, Fuse, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, NumberField
-from fusemap.window.forms.form import scrolled
-from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.form import PartForm, scrolled
 from fusemap.window.style.theme import Theme
 
 

@@ -14,9 +14,9 @@ from fusemap.assess.parked.band import WEATHER_K
 from fusemap.text import Style, rise
 from fusemap.vehicle import Drive, Maintainer, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
+from fusemap.window.forms.entry import read_days, show_days
 from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
-from fusemap.window.forms.part_form import PartForm, between
-from fusemap.window.forms.time_entry import read_days, show_days
+from fusemap.window.forms.form import PartForm, between
 from fusemap.window.style.theme import Theme
 
 FIRST_WAKE_UP: Final = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)

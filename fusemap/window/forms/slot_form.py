@@ -29,7 +29,7 @@ from fusemap.vehicle.words import FEED, LiveSide, Orientation, SlotKind
 from fusemap.window.document import Document, Selection, slot_of
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
-from fusemap.window.forms.part_form import PartForm
+from fusemap.window.forms.form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
 from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.help.learn import LearnButton

@@ -2,7 +2,7 @@
 
 In: the document and a panel's id. Out: the selection told to the document, and what is done on the
 panel as steps of the history. The view shows cursor, selection, offers and photo; what keys do is
-said in `panel_keys`, what drags do in `panel_drags`, how large the cards are in `panel_zoom`.
+said in `panel_keys`, what drags do in `panel_drags`, how large the cards are in `panel_delegate`.
 """
 
 from typing import Any
@@ -25,12 +25,11 @@ from fusemap.vehicle import PanelPhoto, Vehicle
 from fusemap.window.document import Document, Selection, slot_of
 from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.panel_commands import PanelCommands
-from fusemap.window.panel.panel_delegate import PanelDelegate
+from fusemap.window.panel.panel_delegate import PanelDelegate, PanelZoom
 from fusemap.window.panel.panel_drags import PanelDrags, holds_picture
 from fusemap.window.panel.panel_drop import Payload, Placing
 from fusemap.window.panel.panel_keys import PanelKeys, context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL, PanelModel
-from fusemap.window.panel.panel_zoom import PanelZoom
 from fusemap.window.parts.later import Later
 from fusemap.window.photo.backdrop import Backdrop, Strength
 from fusemap.window.style.theme import Theme

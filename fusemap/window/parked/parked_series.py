@@ -19,7 +19,7 @@ from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.fixes.what_if import WhatIf
 from fusemap.text import Amount, Argument, Duration, Style, Text, in_row, run_on, say, share
-from fusemap.window.forms.time_entry import show_hour
+from fusemap.window.forms.entry import show_hour
 
 FAR: Final = 6.0
 """A plan so many times as long as it starts for is too far off to be shown at first."""

@@ -21,7 +21,7 @@ from fusemap.window.panel.panel_tools import PanelTools
 
 if TYPE_CHECKING:
     from fusemap.window.photo.backdrop import Strength
-    from fusemap.window.photo.fit_view import Corners
+    from fusemap.window.photo.fit_dialog import Corners
 
     Put = Callable[[Corners], bool]
 

@@ -4,9 +4,19 @@ In: a file, the bytes of one, or a picture from the clipboard. Out: JPEG in base
 `InputProblem`. What a picture claims to be is read from its first bytes, how large it is and in how
 many passes it is sent before it is decoded; it is drawn anew, so that place, camera and colour
 profile stay behind.
+
+A JPEG may be sent in many passes (scans) over the whole of it, one finer than the other. An almost
+empty pass takes a few bytes and as long to decode as a full one, so that a small file of thousands
+of them would stand for a minute. Its markers are walked first, and nothing of the picture is
+decoded for that.
+
+Source: ITU-T Recommendation T.81, annex B (markers and segments).
 """
 
+import re
 from base64 import b64decode, b64encode
+from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Final
 
@@ -16,7 +26,62 @@ from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPain
 from fusemap.errors import InputProblem
 from fusemap.text import say
 from fusemap.vehicle.photo import MOST_JPEG_BYTES, PanelPhoto
-from fusemap.window.photo.jpeg_marks import is_one_pass, is_quickly_decoded
+
+START_OF_SCAN: Final = 0xDA
+END: Final = 0xD9
+FRAMES: Final = frozenset({*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC})
+"""Start of frame, one code for each way of coding; three of that row mean something else."""
+ONE_PASS_FRAMES: Final = frozenset({0xC0, 0xC1})
+"""Baseline and extended sequential: each part of the picture is sent once."""
+MOST_SCANS: Final = 32
+"""A photo sent in passes has about ten (common practice)."""
+MOST_SCANS_IN_ONE_PASS: Final = 4
+"""One for each colour, of which a picture has four at most."""
+MOST_MARKS: Final = 10_000
+"""More segments than this are no photo's: a camera's notes fill some dozens."""
+
+# A marker with a segment of its own: neither a byte that is data (00) nor a restart (D0–D7).
+_MARK: Final = re.compile(rb"\xff[\xc0-\xcf\xd8-\xfe]")
+
+
+def marks(content: bytes) -> Iterator[int]:
+    """The codes of the markers in their order, without the end.
+
+    Bytes between segments are passed over, as decoders do.
+
+    >>> [hex(code) for code in marks(bytes.fromhex("ffd8 ffdb0003ff ffda000201 ff00 ffd9"))]
+    ['0xdb', '0xda']
+    """
+    at = 2
+    while (found := _MARK.search(content, at)) is not None:
+        at, code = found.end(), content[found.end() - 1]
+        if code == END:
+            return
+        yield code
+        length = int.from_bytes(content[at : at + 2], "big")
+        at += max(length, 2)  # a length counts its own two bytes
+
+
+def is_quickly_decoded(content: bytes) -> bool:
+    """Whether a JPEG is sent in no more passes than a photo is."""
+    return _has_no_more(content, MOST_SCANS)
+
+
+def is_one_pass(content: bytes) -> bool:
+    """Whether a JPEG is written as we write it: each part of the picture sent once."""
+    frames = FRAMES.intersection(islice(marks(content), MOST_MARKS))
+    return frames <= ONE_PASS_FRAMES and _has_no_more(content, MOST_SCANS_IN_ONE_PASS)
+
+
+def _has_no_more(content: bytes, most_scans: int) -> bool:
+    """Whether there are at most so many scans; told at the first too many."""
+    scans = 0
+    for count, code in enumerate(marks(content)):
+        scans += code == START_OF_SCAN
+        if scans > most_scans or count > MOST_MARKS:
+            return False
+    return True
+
 
 MOST_FILE_BYTES: Final = 80_000_000
 """No photo of a lid needs more [bytes]."""

@@ -1,15 +1,17 @@
 """Probing beside the vehicle: state, slot, entry and timers in letters for a metre and a half.
 
 The page has no keys of its own but those of the session (`fusemap.probing.keys`); each is kept on
-disk at once, and each reading is one undoable edit of the document.
+disk at once, and each reading is one undoable edit of the document. The number pad does everything;
+the same keys beside the letters do too. A few letters stand for what happens once in a while.
 """
 
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
+from typing import Final, Literal
 
-from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -26,14 +28,89 @@ from fusemap.probing.session import (
 )
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.probe import keymap, page_words
+from fusemap.window.probe import page_words
 from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
-from fusemap.window.probe.options import ProbeOptions
+from fusemap.window.probe.slot_order import ProbeOptions
 from fusemap.window.probe.stage import Stage
 from fusemap.window.style.theme import Theme, palette, space, style_sheet
 from fusemap.window.texts.plain import plain_label
+
+translate = QCoreApplication.translate
+Key = Qt.Key
+
+PageKey = keys.Key | Literal["pull", "options"]
+"""Keys of a session, and those that the page answers itself."""
+
+NAMED: Final[dict[int, PageKey]] = {
+    Key.Key_Return: "enter",
+    Key.Key_Enter: "enter",
+    Key.Key_Asterisk: "skip",
+    Key.Key_Slash: "undo",
+    Key.Key_Backspace: "back",
+    Key.Key_Escape: "clear",
+    Key.Key_Up: "up",
+    Key.Key_Down: "down",
+    Key.Key_Left: "left",
+    Key.Key_Right: "right",
+    Key.Key_Home: "home",
+    Key.Key_PageDown: "next_round",
+    Key.Key_PageUp: "previous_round",
+    Key.Key_Space: "unit",
+    Key.Key_L: "lock",
+    Key.Key_T: "instrument",
+    Key.Key_P: "pull",
+    Key.Key_J: "job",
+    Key.Key_O: "options",
+}
+"""Keys that are no characters of a reading."""
+
+
+_TYPED: Final[dict[str, PageKey]] = {text: text for text in keys.CHARACTERS}
+
+
+def session_key(event: QKeyEvent) -> PageKey | None:
+    """The session's name for a key press; `None` for one that is not for it."""
+    held = event.modifiers() & ~(
+        Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
+    )
+    if held:
+        return None
+    text = event.text().lower().replace("−", "-")
+    return _TYPED.get(text) or NAMED.get(event.key())
+
+
+def legend() -> tuple[tuple[str, str], ...]:
+    """The keys and what they do, for the foot of the page."""
+    return (
+        ("⏎", translate("Probe", "store, go on")),
+        ("+", translate("Probe", "live")),
+        ("−", translate("Probe", "dead")),
+        ("*", translate("Probe", "skip")),
+        ("/", translate("Probe", "undo")),
+        ("m v a", translate("Probe", "unit")),
+        (translate("Probe", "Space"), translate("Probe", "next unit")),
+        (translate("Probe", "PgDn"), translate("Probe", "next round")),
+        ("L", translate("Probe", "locked now")),
+        ("P", translate("Probe", "pull the next fuse")),
+        ("J", translate("Probe", "only what this job needs")),
+        ("T", translate("Probe", "meter or test lamp")),
+        ("O", translate("Probe", "walk, round, meter")),
+    )
+
+
+def contact_legend() -> tuple[tuple[str, str], ...]:
+    """The keys while contacts are read."""
+    return (
+        ("8 2 4 6", translate("Probe", "the live contact: top, bottom, left, right")),
+        ("−", translate("Probe", "none")),
+        ("+", translate("Probe", "both")),
+        ("⏎", translate("Probe", "store, go on")),
+        ("*", translate("Probe", "skip")),
+        ("/", translate("Probe", "undo")),
+    )
+
 
 TICK_MS = 500
 """How often the timers are drawn anew."""
@@ -133,7 +210,7 @@ class ProbePage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key of the session; every other one goes on to the window."""
-        key = keymap.session_key(event)
+        key = session_key(event)
         if key is None:
             super().keyPressEvent(event)
             return
@@ -148,7 +225,7 @@ class ProbePage(QWidget):
     def event(self, event: QEvent) -> bool:
         """The keys of the session before any shortcut; Escape in a choice comes back here."""
         overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if overriding and self.hasFocus() and keymap.session_key(event):  # type: ignore[arg-type]
+        if overriding and self.hasFocus() and session_key(event):  # type: ignore[arg-type]
             event.accept()
             return True
         return super().event(event)
@@ -236,8 +313,8 @@ class ProbePage(QWidget):
         known, last = page_words.known(session, vehicle), page_words.read_last(vehicle)
         self.evidence.show_text(show(known), self._theme.colour("text"))
         self.last.show_text(show(last), self._theme.colour("muted_text"))
-        legend = keymap.contact_legend() if session.round.kind == "contacts" else keymap.legend()
-        pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in legend)
+        told = contact_legend() if session.round.kind == "contacts" else legend()
+        pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in told)
         self.keys.setText("     ".join(pairs))
         self._show_timers()
 

@@ -148,7 +148,7 @@ class Tasks(QObject):
     def paste_table(self) -> QDialog:
         """Open the place to paste a table into."""
         # loaded when it is first needed: the start stays short
-        from fusemap.window.probe.paste_dialog import PasteDialog
+        from fusemap.window.probe.reading_tables import PasteDialog
 
         dialog = PasteDialog(
             self._desk.window, self._desk.document, self._desk.look.theme, self.now
@@ -159,7 +159,7 @@ class Tasks(QObject):
     def number_slots(self) -> QDialog | None:
         """Open the numbering of the panel that is shown."""
         # loaded when it is first needed: the start stays short
-        from fusemap.window.probe.number_dialog import NumberDialog
+        from fusemap.window.probe.slot_order import NumberDialog
 
         work = self._desk.work
         view = None if work is None else work.panels.current_view()
@@ -182,7 +182,7 @@ class Tasks(QObject):
         """Open the list of all readings beside the window."""
         if self._readings is None:
             # loaded when it is first needed: the start stays short
-            from fusemap.window.probe.readings_list import ReadingsList
+            from fusemap.window.probe.reading_tables import ReadingsList
 
             dialog = QDialog(self._desk.window)
             dialog.setObjectName("readingsDialog")

@@ -25,8 +25,7 @@ from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, library_fields
-from fusemap.window.shelf.shelf_list import ShelfList, ShelfModel
-from fusemap.window.shelf.shelf_rows import kind_rows, own_rows
+from fusemap.window.shelf.shelf_list import ShelfList, ShelfModel, kind_rows, own_rows
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_tip
 

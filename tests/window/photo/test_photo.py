@@ -22,8 +22,7 @@ from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.photo import taking
 from fusemap.window.photo.backdrop import WORDS_COVERED, Backdrop
-from fusemap.window.photo.fit_dialog import FIRST_CORNERS, FitDialog
-from fusemap.window.photo.fit_view import LARGE_STEP, STEP, FitView
+from fusemap.window.photo.fit_dialog import FIRST_CORNERS, LARGE_STEP, STEP, FitDialog, FitView
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import DARK, LIGHT, Theme, contrast
 from tests.window.photo.pictures import COLOURS, content, file_of, picture

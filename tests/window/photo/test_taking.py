@@ -13,7 +13,7 @@ from PySide6.QtGui import QColor, QImage, QImageWriter
 from fusemap.errors import InputProblem
 from fusemap.vehicle import PanelPhoto, Vehicle, edits
 from fusemap.vehicle.photo import MOST_JPEG_BYTES
-from fusemap.window.photo import jpeg_marks, taking
+from fusemap.window.photo import taking
 from tests.window.photo.pictures import content, file_of, noise, picture
 
 pytestmark = [
@@ -173,10 +173,10 @@ def test_passes_are_counted_past_what_stands_between_the_markers() -> None:
     """A pass hidden in a note is none; data bytes, restarts and filling hide no pass."""
     note = b"\xff\xfe\x00\x06\xff\xda\x00\x02"
     scan = b"\xff\xff\xda\x00\x02data\xff\x00\xff\xd0more"
-    walked = list(jpeg_marks.marks(b"\xff\xd8" + note * 99 + scan * 3 + b"rubbish" + b"\xff\xd9"))
-    assert walked.count(jpeg_marks.START_OF_SCAN) == 3
-    assert not jpeg_marks.is_quickly_decoded(b"\xff\xd8" + note * (jpeg_marks.MOST_MARKS + 2))
-    assert list(jpeg_marks.marks(b"\xff\xd8\xff\xdb\x00")) == [0xDB], "a length cut off"
+    walked = list(taking.marks(b"\xff\xd8" + note * 99 + scan * 3 + b"rubbish" + b"\xff\xd9"))
+    assert walked.count(taking.START_OF_SCAN) == 3
+    assert not taking.is_quickly_decoded(b"\xff\xd8" + note * (taking.MOST_MARKS + 2))
+    assert list(taking.marks(b"\xff\xd8\xff\xdb\x00")) == [0xDB], "a length cut off"
 
 
 def test_a_file_that_is_far_too_large_or_not_there_is_refused(

@@ -17,7 +17,7 @@ from fusemap.vehicle import Vehicle, edits, look_up, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.probe.map_travel import NameQuestion
-from fusemap.window.probe.paste_dialog import PasteDialog
+from fusemap.window.probe.reading_tables import PasteDialog
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import PROBE
 from tests.window.probe.hand import press
