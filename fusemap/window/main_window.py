@@ -25,8 +25,8 @@ from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.parts.dropped import dropped_file, take_copy
-from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
+from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import MessageBar, StandingMark
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks

@@ -25,7 +25,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.learn import LearnButton
 from fusemap.window.parts import export
-from fusemap.window.parts.side_by_side import turn
+from fusemap.window.parts.layouts import turn
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 

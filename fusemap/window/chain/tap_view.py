@@ -6,8 +6,8 @@ In: `document.selection`. Chain and band are such views; each shows the tap in i
 from fusemap.text import Text, run_on, say
 from fusemap.vehicle import Tap, Vehicle, look_up, supply
 from fusemap.window.document import Document, Selection
-from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.later import CatchingUp
 from fusemap.window.style.theme import Theme
 
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
 from fusemap.checks.finding import Finding
 from fusemap.window.document import Document
 from fusemap.window.findings.fixes_view import FixesView
-from fusemap.window.parts.wrapping_button import WrappingButton
+from fusemap.window.parts.layouts import WrappingButton
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden
 

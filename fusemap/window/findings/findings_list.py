@@ -29,9 +29,9 @@ from fusemap.window.findings.findings_model import (
 )
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
-from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.later import CatchingUp
+from fusemap.window.parts.layouts import SideBySide, is_wide
 from fusemap.window.parts.row_list import RowList
-from fusemap.window.parts.side_by_side import SideBySide, is_wide
 from fusemap.window.style.theme import Theme, severity_icon, space
 
 

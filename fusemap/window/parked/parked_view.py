@@ -39,10 +39,10 @@ from fusemap.window.parked.parked_series import (
 )
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text
-from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
 from fusemap.window.parts.headline import Headline
-from fusemap.window.parts.side_by_side import SideBySide, is_wide, turn
+from fusemap.window.parts.later import CatchingUp
+from fusemap.window.parts.layouts import SideBySide, is_wide, turn
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
 
