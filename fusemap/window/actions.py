@@ -14,7 +14,6 @@ from PySide6.QtWidgets import QMainWindow, QMenu, QMenuBar, QToolBar
 from fusemap.window.action_rows import Entries, Row, Window
 from fusemap.window.action_table import menu_titles, rows, tool_tip
 
-
 translate = QCoreApplication.translate
 
 

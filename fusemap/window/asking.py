@@ -13,6 +13,9 @@ from typing import Any, Final, Generic, Literal, TypeVar
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+translate = QCoreApplication.translate
+Unsaved = Literal["save", "discard", "stay"]
+SUFFIX: Final = ".fusemap"
 Value = TypeVar("Value")
 Steps = Coroutine["Answer[Any]", None, object]
 
@@ -59,12 +62,6 @@ def begin(steps: Steps) -> None:
     except StopIteration:
         return
     question.then(partial(begin, steps))
-
-
-translate = QCoreApplication.translate
-
-Unsaved = Literal["save", "discard", "stay"]
-SUFFIX: Final = ".fusemap"
 
 
 def file_filter() -> str:

@@ -19,7 +19,7 @@ from fusemap.window.asking import begin
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
-from fusemap.window.files.recovery import Recovery
+from fusemap.window.files.rescue import Recovery
 from fusemap.window.help import about
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
@@ -32,7 +32,7 @@ from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
-from fusemap.window.style.look import Look
+from fusemap.window.style.theme import Look
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.window.chain import band_words
-from fusemap.window.chain.tap_view import TapView
+from fusemap.window.chain.chain_view import TapView
 from fusemap.window.document import Document
 from fusemap.window.parts import export
 from fusemap.window.parts.basis_view import BasisView, basis_text

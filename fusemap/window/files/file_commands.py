@@ -23,7 +23,7 @@ from fusemap.window.asking import Answer, begin
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
 from fusemap.window.settings import Settings, state_folder
-from fusemap.window.style.look import Look
+from fusemap.window.style.theme import Look
 
 Way = Literal["write", "elsewhere", "take_theirs", "give_up", "leave"]
 """What can be done where a save meets something."""

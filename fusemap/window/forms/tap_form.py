@@ -17,7 +17,7 @@ from fusemap.window.forms.fields import CheckField
 from fusemap.window.forms.lead_source import Lead, LeadSource
 from fusemap.window.forms.part_form import MayBeAbsent, PartForm
 from fusemap.window.forms.tap_fields import FIRST_CABLE, FIRST_FUSE, CableFields, FuseFields
-from fusemap.window.help.learn import LearnButton
+from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme, space
 
 LEAD: Final[dict[LeadName, Text]] = {"power": say("Power lead"), "sense": say("Sense lead")}

@@ -26,10 +26,10 @@ from fusemap.fixes.what_if import WhatIf
 from fusemap.text import Argument, Text, say
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
-from fusemap.window.help.learn import LearnButton
+from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.parked import parked_words
 from fusemap.window.parked.parked_lists import ConsumerTable, WhatIfList
-from fusemap.window.parked.parked_series import (
+from fusemap.window.parked.parked_words import (
     compared,
     reading,
     sample_header,

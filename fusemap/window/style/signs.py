@@ -13,7 +13,6 @@ from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, 
 
 from fusemap.window.style.theme import Theme
 
-
 Draw = Callable[[QPainter, float], None]
 
 
