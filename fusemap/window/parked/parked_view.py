@@ -38,9 +38,8 @@ from fusemap.window.parked.parked_words import (
     series,
 )
 from fusemap.window.parts import export
-from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
-from fusemap.window.parts.headline import Headline
+from fusemap.window.parts.headline import BasisView, Headline, basis_text
 from fusemap.window.parts.later import CatchingUp
 from fusemap.window.parts.layouts import SideBySide, is_wide, turn
 from fusemap.window.style.theme import Theme, space
