@@ -18,7 +18,7 @@ from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.settings import Settings
-from fusemap.window.style.look import Look
+from fusemap.window.style.theme import Look
 
 
 class Window(Protocol):

@@ -16,10 +16,9 @@ from typing import Final
 from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
-from fusemap.window.crash import Crash
+from fusemap.window.crash import Crash, Log
 from fusemap.window.document import Document
 from fusemap.window.files.rescue import Rescue
-from fusemap.window.log import Log
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.marks import app_icon

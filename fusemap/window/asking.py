@@ -1,14 +1,21 @@
-"""Questions whose answers come later, asked in a straight line.
+"""Questions whose answers come later, asked in a straight line, and the few boxes that ask them.
 
 A box must not wait for its answer, or the window behind it would stand still. What asks is written
 as a coroutine all the same: it awaits the `Answer` that the box will give, and `begin` takes it
-from one question to the next. No Qt.
+from one question to the next. The boxes: the question about unsaved work, and the choice of a file.
 """
 
 from collections.abc import Callable, Coroutine, Generator
 from functools import partial
-from typing import Any, Generic, TypeVar
+from pathlib import Path
+from typing import Any, Final, Generic, Literal, TypeVar
 
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+translate = QCoreApplication.translate
+Unsaved = Literal["save", "discard", "stay"]
+SUFFIX: Final = ".fusemap"
 Value = TypeVar("Value")
 Steps = Coroutine["Answer[Any]", None, object]
 
@@ -55,3 +62,62 @@ def begin(steps: Steps) -> None:
     except StopIteration:
         return
     question.then(partial(begin, steps))
+
+
+def file_filter() -> str:
+    """Which files a file dialog shows."""
+    vehicles = translate("Dialogs", "Vehicles (*.fusemap)")
+    return f"{vehicles};;{translate('Dialogs', 'All files (*)')}"
+
+
+def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
+    """Ask what becomes of unsaved work; with Cancel all stays as it is."""
+    buttons = QMessageBox.StandardButton
+    box = QMessageBox(parent)
+    box.setObjectName("unsavedQuestion")
+    box.setIcon(QMessageBox.Icon.Question)
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(translate("Dialogs", "“{name}” has changes that are not saved.").format(name=name))
+    box.setInformativeText(
+        translate(
+            "Dialogs",
+            "Save them first? What you discard stays among the earlier versions for 20 days.",
+        )
+    )
+    box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
+    box.setDefaultButton(buttons.Save)
+    box.setEscapeButton(buttons.Cancel)
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    answer: Answer[Unsaved] = Answer()
+    meant: dict[int, Unsaved] = {buttons.Save.value: "save", buttons.Discard.value: "discard"}
+    box.finished.connect(lambda result: answer.give(meant.get(result, "stay")))
+    box.open()
+    return answer
+
+
+def choose_file(
+    parent: QWidget, title: str, folder: Path, then: Callable[[Path], None], *, save_as: str = ""
+) -> QFileDialog:
+    """Let a file be chosen: one to open, or with `save_as` the name offered to save under."""
+    dialog = QFileDialog(parent, title, str(folder), file_filter())
+    dialog.setObjectName("fileDialog")
+    dialog.setDefaultSuffix(SUFFIX.removeprefix("."))
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    if save_as:
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.selectFile(save_as)
+    else:
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+    dialog.fileSelected.connect(lambda name: then(Path(name)))
+    dialog.open()
+    return dialog
+
+
+def ask_for_file(
+    parent: QWidget, title: str, folder: Path, *, save_as: str = ""
+) -> Answer[Path | None]:
+    """The same as a question; the answer is `None` where no file is chosen."""
+    answer: Answer[Path | None] = Answer()
+    dialog = choose_file(parent, title, folder, answer.give, save_as=save_as)
+    dialog.rejected.connect(partial(answer.give, None))
+    return answer

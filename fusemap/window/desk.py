@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget
 
 from fusemap.window.document import Document
 from fusemap.window.settings import Settings
-from fusemap.window.style.look import Look
+from fusemap.window.style.theme import Look
 
 if TYPE_CHECKING:
     from fusemap.window.work_area import WorkArea

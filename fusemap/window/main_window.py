@@ -19,20 +19,20 @@ from fusemap.window.asking import begin
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
-from fusemap.window.files.recovery import Recovery
+from fusemap.window.files.rescue import Recovery
 from fusemap.window.help import about
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.parts.dropped import dropped_file, take_copy
-from fusemap.window.parts.laid_out import lay_out_now
 from fusemap.window.parts.later import Later
+from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import MessageBar, StandingMark
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
-from fusemap.window.style.look import Look
+from fusemap.window.style.theme import Look
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:

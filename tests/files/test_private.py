@@ -10,7 +10,7 @@ from fusemap.files import atomic, backups, write_vehicle
 from fusemap.files.kept import Keeper
 from fusemap.files.private import make_folder
 from fusemap.vehicle import Vehicle
-from fusemap.window.log import Log
+from fusemap.window.crash import Log
 from fusemap.window.settings import Settings
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="Windows has other rights")

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import edits
-from fusemap.window import dialogs
+from fusemap.window import asking
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
@@ -173,7 +173,7 @@ def _compared(window: MainWindow) -> QWidget:
 
 
 def _asked_to_save(window: MainWindow) -> QWidget:
-    dialogs.ask_to_save(window, "x")
+    asking.ask_to_save(window, "x")
     return _opened_beside(window)
 
 

@@ -14,7 +14,7 @@ from fusemap.assess import assess
 from fusemap.text import ENGLISH
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
-from fusemap.window.chain import advice_words as words
+from fusemap.window.chain import advice_view as words
 from fusemap.window.chain.advice_view import AdviceView
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document

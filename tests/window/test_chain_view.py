@@ -14,7 +14,7 @@ from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits
 from fusemap.window.chain.chain_hops import hop_look, load_words, margin_words, verdict
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
-from fusemap.window.parts.basis_view import BasisView, basis_text
+from fusemap.window.parts.headline import BasisView, basis_text
 from fusemap.window.parts.row_list import Bar
 from fusemap.window.style.theme import LIGHT
 

@@ -10,7 +10,7 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import Converter, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.parts import clips
+from fusemap.window.parts import clipboard
 from fusemap.window.settings import Settings
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -23,8 +23,8 @@ def other() -> Vehicle:
 
 def test_pasted_slots_carry_what_was_measured_and_keep_their_arrangement(van: Vehicle) -> None:
     slots = [look_up.slot(van, "slot-1"), look_up.slot(van, "slot-6")]
-    clip = clips.read(clips.of_slots(slots))
-    made = clips.paste_slots(other(), "panel-1", 1, 0, clip)
+    clip = clipboard.read(clipboard.of_slots(slots))
+    made = clipboard.paste_slots(other(), "panel-1", 1, 0, clip)
     radio = look_up.slot_at(made.panels[0], 1, 0)
     relay = look_up.slot_at(made.panels[0], 2, 1)
     assert radio is not None
@@ -36,9 +36,11 @@ def test_pasted_slots_carry_what_was_measured_and_keep_their_arrangement(van: Ve
 
 
 def test_a_gap_gets_a_slot_where_one_is_pasted(van: Vehicle) -> None:
-    clip = clips.read(clips.of_slots([look_up.slot(van, "slot-1")]))
+    clip = clipboard.read(clipboard.of_slots([look_up.slot(van, "slot-1")]))
     gap = look_up.slot(van, "slot-8")
-    made = clips.paste_slots(edits.remove_slot(van, "slot-8"), "panel-1", gap.row, gap.column, clip)
+    made = clipboard.paste_slots(
+        edits.remove_slot(van, "slot-8"), "panel-1", gap.row, gap.column, clip
+    )
     filled = look_up.slot_at(made.panels[0], gap.row, gap.column)
     assert filled is not None
     assert filled.circuit == "Radio"
@@ -46,21 +48,21 @@ def test_a_gap_gets_a_slot_where_one_is_pasted(van: Vehicle) -> None:
 
 def test_what_would_lie_beyond_the_panel_is_refused(van: Vehicle) -> None:
     slots = [look_up.slot(van, "slot-1"), look_up.slot(van, "slot-4")]
-    clip = clips.read(clips.of_slots(slots))
+    clip = clipboard.read(clipboard.of_slots(slots))
     with pytest.raises(EditRefused, match="larger than the panel"):
-        clips.paste_slots(other(), "panel-1", 0, 1, clip)
+        clipboard.paste_slots(other(), "panel-1", 0, 1, clip)
 
 
 def test_what_hung_on_a_converter_is_pasted_without_it(van: Vehicle) -> None:
     v = edits.add_accessory(van, "Charger", watts=1.0, converter=Converter())
     v = edits.change_accessory(v, "accessory-2", supplied_by=v.accessories[-1].id)
-    clip = clips.read(clips.of_accessories([look_up.accessory(v, "accessory-2")]))
-    assert clips.paste_accessories(other(), clip).accessories[0].supplied_by is None
+    clip = clipboard.read(clipboard.of_accessories([look_up.accessory(v, "accessory-2")]))
+    assert clipboard.paste_accessories(other(), clip).accessories[0].supplied_by is None
 
 
 def test_pasted_accessories_are_not_placed_and_find_a_free_name(van: Vehicle) -> None:
-    clip = clips.read(clips.of_accessories(van.accessories))
-    made = clips.paste_accessories(clips.paste_accessories(other(), clip), clip)
+    clip = clipboard.read(clipboard.of_accessories(van.accessories))
+    made = clipboard.paste_accessories(clipboard.paste_accessories(other(), clip), clip)
     assert [a.name for a in made.accessories] == [
         "Dash cam", "Cool box", "Dash cam 2", "Cool box 2",
     ]  # fmt: skip
@@ -71,7 +73,7 @@ def test_pasted_accessories_are_not_placed_and_find_a_free_name(van: Vehicle) ->
 @pytest.mark.parametrize("text", [b"", b"{", b"hello", b'{"slots": [{"id": 5}]}', b"\xff\xfe"])
 def test_anything_else_on_the_clipboard_is_refused(text: bytes) -> None:
     with pytest.raises(EditRefused, match="clipboard"):
-        clips.read(text)
+        clipboard.read(text)
 
 
 @pytest.fixture

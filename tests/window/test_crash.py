@@ -16,8 +16,7 @@ from fusemap.errors import InputProblem
 from fusemap.files.kept import lost_work
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window import app, crash
-from fusemap.window.crash import Crash
-from fusemap.window.log import Log
+from fusemap.window.crash import Crash, Log
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import state_folder
 

@@ -17,13 +17,13 @@ from fusemap.text import Amount, Duration, Style, Text, rise
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from fusemap.window import action_table
+from fusemap.window.actions import with_letters
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_in_unit
 from fusemap.window.forms.line_fields import NumberField
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import chosen_language, speak
-from fusemap.window.texts.mnemonics import with_letters
 from tests import strings
 from tests.window import all_pages
 

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from fusemap.window import log
-from fusemap.window.log import Log
+from fusemap.window import crash
+from fusemap.window.crash import Log
 
 
 @pytest.fixture
@@ -43,7 +43,7 @@ def test_it_stays_small(made: Log) -> None:
     files = sorted(path.name for path in made.path.parent.iterdir())
     assert files == ["fusemap.log", "fusemap.log.1"]
     both = sum(path.stat().st_size for path in made.path.parent.iterdir())
-    assert both < 2 * log.MOST_BYTES + 2 * log.MOST_LETTERS
+    assert both < 2 * crash.MOST_BYTES + 2 * crash.MOST_LETTERS
     assert "199 x" in text(made)
 
 
@@ -71,8 +71,8 @@ def test_what_a_crash_below_python_left_is_taken_in_at_the_next_start(made: Log)
 
 def test_crashes_are_watched_for_until_the_end(made: Log, monkeypatch: pytest.MonkeyPatch) -> None:
     enabled: list[bool] = []
-    monkeypatch.setattr(log.faulthandler, "enable", lambda file: enabled.append(True))
-    monkeypatch.setattr(log.faulthandler, "disable", lambda: enabled.append(False))
+    monkeypatch.setattr(crash.faulthandler, "enable", lambda file: enabled.append(True))
+    monkeypatch.setattr(crash.faulthandler, "disable", lambda: enabled.append(False))
     assert not made.watching
     made.watch_crashes()
     assert made.watching

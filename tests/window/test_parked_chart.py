@@ -29,7 +29,7 @@ from fusemap.vehicle import (
     edits,
 )
 from fusemap.window.document import Document, Selection
-from fusemap.window.parked import parked_series
+from fusemap.window.parked import parked_words
 from fusemap.window.parked.chart_parts import tick_words
 from fusemap.window.parked.parked_chart import ParkedChart
 from fusemap.window.parked.parked_view import ParkedView
@@ -211,8 +211,8 @@ def test_ticks_are_hours_days_or_weeks(hours: float, spacing: float, words: str)
 # --- the series ---------------------------------------------------------------------------------
 
 
-def of(parked: ParkedFigures) -> parked_series.Series:
-    return parked_series.series(parked, parked_band(assess(van())), 5.0, 18.0)
+def of(parked: ParkedFigures) -> parked_words.Series:
+    return parked_words.series(parked, parked_band(assess(van())), 5.0, 18.0)
 
 
 def test_the_layers_add_up_to_all_the_charge_that_is_gone(parked: ParkedFigures) -> None:
@@ -227,14 +227,14 @@ def test_each_layer_ends_with_what_the_table_says(parked: ParkedFigures) -> None
     s = of(parked)
     said = {consumer.name: consumer.charge_ah for consumer in parked.consumers}
     for layer in s.layers:
-        at_crank = parked_series.at(s.hours, layer.charge_ah, parked.hours)
+        at_crank = parked_words.at(s.hours, layer.charge_ah, parked.hours)
         assert at_crank == pytest.approx(said[str(layer.name)], abs=0.02), layer.name
 
 
 def test_many_consumers_are_put_together(parked: ParkedFigures) -> None:
     order = [*parked.forecast.names, *(f"Lamp {n}" for n in range(9))]
-    found = parked_series.layers(parked.forecast, order, parked.crank_soc)
-    assert len(found) == parked_series.MOST_LAYERS
+    found = parked_words.layers(parked.forecast, order, parked.crank_soc)
+    assert len(found) == parked_words.MOST_LAYERS
     assert found[-1].name == "Others"
 
 
@@ -247,7 +247,7 @@ def test_what_happens_is_said_with_the_name(parked: ParkedFigures) -> None:
 
 
 def test_a_moment_is_read_with_the_hour_of_the_day(parked: ParkedFigures) -> None:
-    words = plain(parked_series.reading(of(parked), 30.0))
+    words = plain(parked_words.reading(of(parked), 30.0))
     assert words.startswith("After 30 hours (00:00): ")
     assert re.search(r"\d+ % \(\d+ to \d+ %\) charged", words)
     assert "Camera 6" in words
@@ -256,8 +256,8 @@ def test_a_moment_is_read_with_the_hour_of_the_day(parked: ParkedFigures) -> Non
 
 def test_reading_outside_the_forecast_stays_at_its_ends(parked: ParkedFigures) -> None:
     s = of(parked)
-    assert str(parked_series.reading(s, -5.0)).startswith("After 0 minutes")
-    assert parked_series.reading(s, 1e9) == parked_series.reading(s, s.end_h)
+    assert str(parked_words.reading(s, -5.0)).startswith("After 0 minutes")
+    assert parked_words.reading(s, 1e9) == parked_words.reading(s, s.end_h)
 
 
 # --- the chart ----------------------------------------------------------------------------------
@@ -302,7 +302,7 @@ def test_the_first_view_goes_past_the_plan_and_the_last_start(shown: ParkedView)
 
 def test_an_answer_of_hours_is_not_shown_on_an_axis_of_weeks(parked: ParkedFigures) -> None:
     made = of(parked)
-    limit = parked_series.Happening(8.0, say("no start from here"), "limit")
+    limit = parked_words.Happening(8.0, say("no start from here"), "limit")
     view_h = replace(made, stand_h=21 * 24.0, happenings=(limit,)).first_view_h()
     assert 1.25 * 8.0 < view_h <= 3 * 24.0
     near = replace(made, stand_h=30.0, happenings=(limit,)).first_view_h()

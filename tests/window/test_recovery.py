@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from fusemap.files import backups, compact, write_vehicle
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.app import make_window, open_first
-from fusemap.window.files.recovery_dialog import RecoveryDialog
+from fusemap.window.files.file_questions import RecoveryDialog
 from fusemap.window.main_window import MainWindow
 
 GONE = 2**22 + 1

@@ -18,7 +18,7 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.table_words import fitting
 from fusemap.window.pages.tables_page import TablesPage, open_tables, source_at
 from fusemap.window.parts import export
-from fusemap.window.parts.basis_view import BasisView
+from fusemap.window.parts.headline import BasisView
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import LIGHT
 

@@ -17,13 +17,12 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.window.chain import band_words
-from fusemap.window.chain.tap_view import TapView
+from fusemap.window.chain.chain_view import TapView
 from fusemap.window.document import Document
 from fusemap.window.parts import export
-from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
-from fusemap.window.parts.headline import Headline
-from fusemap.window.parts.side_by_side import is_wide, turn
+from fusemap.window.parts.headline import BasisView, Headline, basis_text
+from fusemap.window.parts.layouts import is_wide, turn
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
 

@@ -28,7 +28,7 @@ from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say, sha
 from fusemap.vehicle import STATES, Tap
 from fusemap.vehicle.words import STATE, State
 from fusemap.window.document import Document
-from fusemap.window.parts.basis_view import basis_lines
+from fusemap.window.parts.headline import basis_lines
 from fusemap.window.parts.row_list import LOOK, Bar, Index, Line, RowList, RowLook
 from fusemap.window.style.theme import Theme, draw_severity
 

@@ -18,12 +18,12 @@ from fusemap.errors import FileProblem, FusemapError
 from fusemap.text import in_row, say
 from fusemap.vehicle import Vehicle, edits
 from fusemap.vehicle.lid import Lid
-from fusemap.window import dialogs
+from fusemap.window import asking
 from fusemap.window.asking import Answer, begin
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
 from fusemap.window.settings import Settings, state_folder
-from fusemap.window.style.look import Look
+from fusemap.window.style.theme import Look
 
 Way = Literal["write", "elsewhere", "take_theirs", "give_up", "leave"]
 """What can be done where a save meets something."""
@@ -92,7 +92,7 @@ class FileCommands(QObject):
             return
         if path is None:
             title = self.tr("Open a vehicle")
-            path = await dialogs.ask_for_file(self._window, title, self._folder())
+            path = await asking.ask_for_file(self._window, title, self._folder())
         way = await self._ask_how_to_open(path) if path is not None else ""
         if path is None or not way:
             return
@@ -173,7 +173,7 @@ class FileCommands(QObject):
         """Whether the vehicle in hand may be let go: it is saved, or was saved or given up now."""
         if not self._document.modified:
             return True
-        answer = await dialogs.ask_to_save(self._window, self.name)
+        answer = await asking.ask_to_save(self._window, self.name)
         if answer == "discard":
             return await self._discard()
         return answer == "save" and await self._save_to(self._document.path)
@@ -248,7 +248,7 @@ class FileCommands(QObject):
         path = self._document.path
         name = path.name if path else file_name(self._document.vehicle.name)
         title = self.tr("Save the vehicle")
-        return dialogs.ask_for_file(self._window, title, self._folder(), save_as=name)
+        return asking.ask_for_file(self._window, title, self._folder(), save_as=name)
 
     async def _ask_about(self, path: Path) -> Way:
         """What is to be done where somebody else has the file open, or has changed it."""
@@ -410,4 +410,4 @@ def file_name(name: str) -> str:
     'Blue van - 2.fusemap'
     """
     safe = "".join("-" if letter in '/\\:*?"<>|' or ord(letter) < 32 else letter for letter in name)
-    return f"{safe.strip(' .') or 'vehicle'}{dialogs.SUFFIX}"
+    return f"{safe.strip(' .') or 'vehicle'}{asking.SUFFIX}"

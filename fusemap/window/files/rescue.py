@@ -1,9 +1,10 @@
-"""Unsaved work kept against a crash, a cut of power, a killed process.
+"""Unsaved work kept against a crash, a cut of power, a killed process, and offered again.
 
 At every edit, before anything shows it, the vehicle is written into the user's state folder
 (`fusemap.files.kept`). Saving, or closing in the ordinary way, takes it away again; what is still
-there at the next start, from a process that no longer runs, was lost and is offered
-(`fusemap.window.files.recovery`).
+there at the next start, from a process that no longer runs, was lost and is offered, shown with
+what differs. Nothing is taken up unasked and nothing is thrown away unasked: what is not decided on
+stays kept and is offered again at the next start, or from the file menu.
 """
 
 from contextlib import suppress
@@ -12,14 +13,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import FileProblem
 from fusemap.text import Text, say
 from fusemap.vehicle import Vehicle
+from fusemap.window.asking import begin
 from fusemap.window.document import Document
+from fusemap.window.files.file_commands import FileCommands
+from fusemap.window.settings import state_folder
+from fusemap.window.style.theme import Look
 
 if TYPE_CHECKING:
-    from fusemap.files.kept import Keeper
+    from fusemap.files.kept import Keeper, Lost
 
 _numbers = count(1)
 NOT_FORCED: Final = say("unsaved work is kept, but the disk does not hold it over a cut of power")
@@ -123,3 +129,60 @@ def _why(error: OSError | ValueError) -> Text | str:
     from fusemap.files.atomic import reason
 
     return reason(error) if isinstance(error, OSError) else str(error)
+
+
+class Recovery(QObject):
+    """Offers lost work in a window. `rescue` keeps the work in hand, where there is one."""
+
+    def __init__(self, window: QWidget, files: FileCommands, look: Look) -> None:
+        super().__init__(window)
+        self._window = window
+        self._files = files
+        self._look = look
+        self.rescue: Rescue | None = None
+
+    def offer(self) -> bool:
+        """Show the lost work; says whether there is any."""
+        folder = state_folder()
+        if not any(folder.glob("unsaved-*")):
+            return False
+        # loaded when it is first needed: the start stays short
+        from fusemap.files.kept import lost_work
+        from fusemap.window.files.file_questions import RecoveryDialog
+
+        lost = [work for work in lost_work(folder) if not self._is_saved(work)]
+        if lost:
+            style = self._look.theme.style
+            RecoveryDialog(self._window, style, lost, self._take, _give_up).open()
+        return bool(lost)
+
+    def _is_saved(self, lost: "Lost") -> bool:
+        """Whether this very vehicle stands in its file already; then it is forgotten."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.files.file_questions import in_file
+
+        if lost.vehicle is None or lost.elsewhere or lost.vehicle != in_file(lost.path):
+            return False
+        lost.forget()
+        return True
+
+    def _take(self, lost: "Lost") -> None:
+        begin(self._take_up(lost))
+
+    async def _take_up(self, lost: "Lost") -> None:
+        if not await self._files.may_leave():
+            return
+        assert lost.vehicle is not None
+        self._files.take_up(lost.vehicle, lost.path)
+        # Only when it is kept anew may the old keeping go.
+        if self.rescue is not None and self.rescue.keep():
+            lost.forget()
+
+
+def _give_up(lost: "Lost") -> None:
+    """Put it among the earlier versions; where that cannot be done it is offered again."""
+    # loaded when it is first needed: the start stays short
+    from fusemap.files.backups import give_up
+
+    if lost.vehicle is None or give_up(state_folder(), lost.path, lost.vehicle):
+        lost.forget()

@@ -17,7 +17,7 @@ from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
-from fusemap.window.parts.wrapping_button import WrappingButton
+from fusemap.window.parts.layouts import WrappingButton
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
 

@@ -25,9 +25,9 @@ from fusemap.window.document import Document
 from fusemap.window.findings.finding_details import Details
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
-from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.later import CatchingUp
+from fusemap.window.parts.layouts import SideBySide, is_wide
 from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
-from fusemap.window.parts.side_by_side import SideBySide, is_wide
 from fusemap.window.style.theme import Theme, draw_severity, severity_icon, space
 
 FINDING = LOOK + 1

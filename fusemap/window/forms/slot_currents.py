@@ -36,8 +36,8 @@ from fusemap.vehicle import STATES
 from fusemap.vehicle.words import STATE
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.parts.basis_view import BasisView, basis_text
 from fusemap.window.parts.export import ask_where, copy_table, file_name, write_csv
+from fusemap.window.parts.headline import BasisView, basis_text
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 

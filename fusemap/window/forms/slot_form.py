@@ -32,7 +32,7 @@ from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, Numb
 from fusemap.window.forms.form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
 from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
-from fusemap.window.help.learn import LearnButton
+from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme, feed_icon
 
 KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")

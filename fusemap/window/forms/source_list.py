@@ -19,8 +19,8 @@ from fusemap.vehicle import Accessory, Vehicle, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, put_on
-from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.later import CatchingUp
 from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
 from fusemap.window.style.signs import draw_cross, draw_tick
 from fusemap.window.style.theme import Theme, space

@@ -20,7 +20,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField
 from fusemap.window.forms.form import Fields, Form, MayBeAbsent, PartForm, side_by_side
 from fusemap.window.forms.lead_source import Lead, LeadSource
-from fusemap.window.help.learn import LearnButton
+from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme, space
 
 FIRST_CABLE: Final = Cable(section_mm2=1.5, length_m=2.0)

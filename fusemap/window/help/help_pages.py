@@ -3,7 +3,8 @@
 A page is a text file per language in a small form of Markdown. A line alone in square brackets is
 filled in: ``[drawing:circuit]`` a drawing in the theme's colours, ``[table:joints]`` a table,
 ``[numbers:circuit]`` the figures of the vehicle on screen, ``[see:order]`` links to other pages.
-In: a page's key and what fills the brackets. Out: HTML for Qt's rich text.
+In: a page's key and what fills the brackets. Out: HTML for Qt's rich text. A `LearnButton` opens
+the page about what stands beside it.
 """
 
 import json
@@ -15,7 +16,10 @@ from html import escape
 from importlib.resources import files
 from typing import Final
 
-from fusemap.text import Text
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QToolButton
+
+from fusemap.text import Style, Text
 from fusemap.window.style.colours import Theme
 
 PACKAGE: Final = "fusemap.resources.help"
@@ -163,3 +167,25 @@ TOPICS: Final[Mapping[str, str]] = {
     "probeView": "meter",
 }
 """Which page belongs to which part of the window, by the part's object name."""
+
+
+class LearnButton(QToolButton):
+    """“Learn”: opens one page in the window that it stands in."""
+
+    def __init__(self, key: str, style: Style) -> None:
+        super().__init__()
+        self.page = key
+        title = page(key, style.language).title
+        self.setObjectName(f"learn_{key}")
+        self.setText(QCoreApplication.translate("LearnButton", "Learn"))
+        self.setToolTip(title)
+        self.setAccessibleName(
+            QCoreApplication.translate("LearnButton", "Learn: {title}").format(title=title)
+        )
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.clicked.connect(self._open)
+
+    def _open(self) -> None:
+        tools = getattr(self.window(), "help", None)
+        if tools is not None:
+            tools.show_page(self.page)

@@ -23,11 +23,10 @@ from fusemap.errors import FileProblem
 from fusemap.files import read_vehicle
 from fusemap.placement.variants import Row, compare
 from fusemap.vehicle import Vehicle
-from fusemap.window.dialogs import choose_file
+from fusemap.window.asking import choose_file
 from fusemap.window.document import Document, Edit
-from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import CatchingUp, Later
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
 

@@ -13,7 +13,7 @@ from fusemap.text import ENGLISH, Amount, Argument, Duration, Style, Text, run_o
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.source_list import draw_source_mark
-from fusemap.window.parts.catching_up import CatchingUp
+from fusemap.window.parts.later import CatchingUp
 from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label

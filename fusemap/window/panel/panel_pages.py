@@ -34,8 +34,8 @@ from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.panel.slot_entry import ratings_words
 from fusemap.window.panel.slot_words import family_name
 from fusemap.window.photo.backdrop import Strength
+from fusemap.window.style.signs import view_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.style.view_icons import view_icon
 
 
 class PanelPage(QWidget):

@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsItem
 
 from fusemap.text import Style, Text, many, say, share
-from fusemap.window.parked.parked_series import Compared, Happening, Series
+from fusemap.window.parked.parked_words import Compared, Happening, Series
 from fusemap.window.style.theme import Theme
 
 STEPS_H: Final = (1, 3, 6, 12, 24, 48, 96, 168, 336, 672, 1344)

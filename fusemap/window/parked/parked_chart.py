@@ -23,7 +23,7 @@ from fusemap.window.parked.chart_parts import (
     TimeScale,
     plot_over_time,
 )
-from fusemap.window.parked.parked_series import Compared, Happening, Series, gone_ah
+from fusemap.window.parked.parked_words import Compared, Happening, Series, gone_ah
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 

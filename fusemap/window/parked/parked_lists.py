@@ -32,7 +32,7 @@ from fusemap.fixes.what_if import WhatIf, best_first, tried
 from fusemap.text import Amount, Duration, Style, run_on, share
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
-from fusemap.window.parked.parked_series import MOST_LAYERS
+from fusemap.window.parked.parked_words import MOST_LAYERS
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_tip

@@ -26,10 +26,10 @@ from fusemap.fixes.what_if import WhatIf
 from fusemap.text import Argument, Text, say
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
-from fusemap.window.help.learn import LearnButton
+from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.parked import parked_words
 from fusemap.window.parked.parked_lists import ConsumerTable, WhatIfList
-from fusemap.window.parked.parked_series import (
+from fusemap.window.parked.parked_words import (
     compared,
     reading,
     sample_header,
@@ -38,11 +38,10 @@ from fusemap.window.parked.parked_series import (
     series,
 )
 from fusemap.window.parts import export
-from fusemap.window.parts.basis_view import BasisView, basis_text
-from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
-from fusemap.window.parts.headline import Headline
-from fusemap.window.parts.side_by_side import SideBySide, is_wide, turn
+from fusemap.window.parts.headline import BasisView, Headline, basis_text
+from fusemap.window.parts.later import CatchingUp
+from fusemap.window.parts.layouts import SideBySide, is_wide, turn
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
 

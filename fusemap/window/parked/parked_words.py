@@ -1,13 +1,26 @@
-"""How long the vehicle may stand, in plain words. No Qt widgets.
+"""The parked forecast in plain words, and made ready for a chart. No Qt widgets, no battery model.
 
-In: `ParkedFigures` and the plan. Out: a headline, and how far it can be trusted.
+In: `ParkedFigures` and the plan. Out: a headline, how far it can be trusted; and a `Series`: charge
+in %, who took how much, what happened when, as arrays over the forecast's samples and happenings in
+words. Charges are those of the forecast. What the battery lost by itself is what is missing between
+the charge that is gone and what everything drew.
 """
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from math import inf, isfinite
+from typing import Final, Literal
+
+import numpy as np
 
 from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.figures import ParkedFigures, Span
-from fusemap.text import Argument, Duration, Text, run_on, say, share
+from fusemap.assess.result import Floats
+from fusemap.electrics.parked import Event, EventKind, Forecast
+from fusemap.fixes.what_if import WhatIf
+from fusemap.text import Amount, Argument, Duration, Style, Text, in_row, run_on, say, share
+from fusemap.window.forms.entry import show_hour
 
 
 def headline(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> Text:
@@ -113,3 +126,259 @@ def spread_lines(band: ParkedBand) -> tuple[Text, ...]:
 def caveat() -> Text:
     """How far the headline can be trusted."""
     return say("An estimate: of ten batteries and readings like these, nine fall into this span.")
+
+
+FAR: Final = 6.0
+"""A plan so many times as long as it starts for is too far off to be shown at first."""
+MOST_LAYERS: Final = 7
+"""More consumers than this are put together, so that each colour is used once."""
+Weight = Literal["limit", "plan", "switch", "quiet"]
+
+
+@dataclass(frozen=True, eq=False)
+class Layer:
+    """What one consumer has taken since locking [Ah, (n,)]."""
+
+    name: Argument
+    charge_ah: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """Something that happened, as a line in the chart; limits weigh more than switching.
+
+    What is `told` beside the chart as well keeps its line where there is no room for its words.
+    """
+
+    hours: float
+    words: Text
+    weight: Weight
+    told: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Compared:
+    """The charge of another vehicle, to be drawn beside: hours [h, (n,)], charge [%, (n,)]."""
+
+    name: Text
+    hours: Floats
+    charge_percent: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Series:
+    """Everything the chart draws: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers."""
+
+    hours: Floats
+    charge_percent: Floats
+    volts: Floats
+    layers: tuple[Layer, ...]
+    happenings: tuple[Happening, ...]
+    crank_percent: float
+    stand_h: float
+    locked_at_h: float
+    band: ParkedBand
+
+    @property
+    def end_h(self) -> float:
+        """How far the forecast goes [h]."""
+        return float(self.hours[-1])
+
+    def first_view_h(self) -> float:
+        """How much of it to show at first: past the last start, and past the plan where it is near.
+
+        A plan of weeks beside an answer of hours would leave nothing to be seen of the answer.
+        """
+        crank = next((h.hours for h in self.happenings if h.weight == "limit"), self.end_h)
+        plan = min(1.25 * self.stand_h, FAR * crank)
+        past = 1.25 * crank if crank < self.end_h else 0.0
+        return float(min(self.end_h, max(plan, past, 24.0)))
+
+
+def series(
+    parked: ParkedFigures, band: ParkedBand, stand_days: float, locked_at_h: float
+) -> Series:
+    """The forecast as the chart draws it."""
+    samples = parked.forecast.samples
+    order = [str(consumer.name) for consumer in parked.consumers]
+    return Series(
+        hours=samples.time_h,
+        charge_percent=samples.soc * 100,
+        volts=samples.volts,
+        layers=layers(parked.forecast, order, parked.crank_soc),
+        happenings=happenings(parked),
+        crank_percent=parked.crank_soc * 100,
+        stand_h=stand_days * 24,
+        locked_at_h=locked_at_h,
+        band=band,
+    )
+
+
+def compared(change: WhatIf) -> Compared:
+    """The charge of a vehicle after a change, under the change's title."""
+    samples = change.parked.forecast.samples
+    return Compared(change.title, samples.time_h, samples.soc * 100)
+
+
+def second_curve(parked: ParkedFigures) -> list[Compared]:
+    """The charge of the second battery, where something hangs on it while parked."""
+    second = parked.second
+    if second is None or not second.accessories:
+        return []
+    samples = second.forecast.samples
+    return [Compared(say("Second battery"), samples.time_h, samples.soc * 100)]
+
+
+def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Layer, ...]:
+    """What each consumer took, largest first; the smallest put together where there are many."""
+    lost = self_discharge(forecast, crank_soc)
+    drawn: dict[str, Floats] = {}
+    for name, charge in zip(forecast.names, forecast.samples.charge_ah, strict=True):
+        drawn[name] = drawn.get(name, 0.0) + charge
+    named = [
+        Layer(draw_words(name), np.maximum(drawn.get(name, lost), 0.0))
+        for name in dict.fromkeys(order)
+    ]
+    if len(named) <= MOST_LAYERS:
+        return tuple(named)
+    rest = np.sum([layer.charge_ah for layer in named[MOST_LAYERS - 1 :]], axis=0)
+    return (*named[: MOST_LAYERS - 1], Layer(say("Others"), rest))
+
+
+def self_discharge(forecast: Forecast, crank_soc: float) -> Floats:
+    """What the battery lost by itself since locking [Ah, (n,)].
+
+    The forecast says its sum until the crank limit, or the horizon; from that follows how many
+    ampere-hours the whole charge is, and what is missing at every other hour.
+    """
+    samples = forecast.samples
+    drawn = samples.charge_ah.sum(axis=0)
+    end = float(forecast.hours_to_crank_limit)
+    soc = crank_soc if isfinite(end) else float(forecast.end_soc)
+    gone = float(samples.soc[0]) - soc
+    taken = float(sum(forecast.draw_ah)) + float(forecast.self_discharge_ah)
+    if gone <= 1e-6 or taken <= 0:
+        return np.zeros_like(drawn)
+    missing = taken / gone * (samples.soc[0] - samples.soc) - drawn
+    return np.asarray(np.maximum.accumulate(np.maximum(missing, 0.0)))
+
+
+def happenings(parked: ParkedFigures) -> tuple[Happening, ...]:
+    """The events that are worth a line, in order of time."""
+    forecast = parked.forecast
+    harm = Happening(parked.hours_to_harm, say("Takes harm from here"), "quiet")
+    found = [harm] if isfinite(harm.hours) and harm.hours > 0 else []
+    found += [
+        _happening(event) for event in forecast.events if event.kind is not EventKind.DRAW_CHANGES
+    ]
+    return tuple(sorted((*found, *_changes(forecast)), key=lambda each: each.hours))
+
+
+def _changes(forecast: Forecast) -> list[Happening]:
+    """One happening for all draws that change at one moment, with what they come to from then."""
+    samples = forecast.samples
+    found = []
+    for hours in sorted({e.hours for e in forecast.events if e.kind is EventKind.DRAW_CHANGES}):
+        before, after = current_around(samples.time_h, samples.current_a.sum(axis=0), hours)
+        if abs(after - before) > 1e-6:
+            words = say("{current} in all", current=Amount(after, "A", significant=2))
+            found.append(Happening(hours, words, "quiet"))
+    return found
+
+
+def _happening(event: Event) -> Happening:
+    name = draw_words(event.name)
+    happened: dict[EventKind, tuple[Text, Weight]] = {
+        EventKind.CRANK_LIMIT: (say("Probably no start from here"), "limit"),
+        EventKind.EMPTY: (say("Battery empty"), "limit"),
+        EventKind.FREEZES: (say("Battery can freeze"), "limit"),
+        EventKind.FULL: (say("Battery full"), "quiet"),
+        EventKind.TEMPERATURE_STEP: (say("Temperature changes"), "quiet"),
+        EventKind.CUT_OFF_TRIPS: (say("{name}: cut off", name=name), "switch"),
+        EventKind.CUT_OFF_RECONNECTS: (say("{name}: on again", name=name), "switch"),
+        EventKind.CUT_OFF_CHATTERS: (say("{name}: switches to and fro", name=name), "switch"),
+    }
+    words, weight = happened[event.kind]
+    return Happening(event.hours, words, weight, told=event.kind is EventKind.CRANK_LIMIT)
+
+
+def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:
+    """A current just before and just after a moment [A]."""
+    before = int(np.searchsorted(hours, moment - 1e-6, side="left")) - 1
+    after = int(np.searchsorted(hours, moment + 1e-6, side="right"))
+    last = len(current) - 1
+    return float(current[max(0, before)]), float(current[min(last, after)])
+
+
+# --- reading the chart --------------------------------------------------------------------------
+
+
+def at(hours: Floats, values: Floats, hour: float) -> float:
+    """A value between two samples."""
+    return float(np.interp(hour, hours, values))
+
+
+def gone_ah(s: Series, hour: float) -> float:
+    """What is gone altogether at one moment [Ah]."""
+    return sum(at(s.hours, layer.charge_ah, hour) for layer in s.layers)
+
+
+def clock(hour: float, locked_at_h: float) -> str:
+    """The hour of the day, so long after locking.
+
+    >>> clock(7.5, 18.0)
+    '01:30'
+    """
+    return show_hour((locked_at_h + hour) % 24.0)
+
+
+def charge_words(s: Series, hour: float) -> Text:
+    """The charge at one moment, with its band."""
+    low, high = (at(s.band.time_h, soc, hour) for soc in (s.band.low_soc, s.band.high_soc))
+    return say(
+        "{charge} ({low} to {high})",
+        charge=share(at(s.hours, s.charge_percent, hour) / 100),
+        low=Amount(low * 100, significant=2),
+        high=share(high),
+    )
+
+
+def reading(s: Series, hour: float) -> Text:
+    """Everything there is at one moment, in a sentence or two."""
+    hour = min(max(hour, 0.0), s.end_h)
+    taken = [(layer.name, at(s.hours, layer.charge_ah, hour)) for layer in s.layers]
+    parts = [run_on(name, Amount(ah)) for name, ah in taken if ah >= 0.005]
+    head = say(
+        "After {time} ({clock}): {charge} charged, {volts}.",
+        time=Duration(hour),
+        clock=clock(hour, s.locked_at_h),
+        charge=charge_words(s, hour),
+        volts=Amount(at(s.hours, s.volts, hour), "V", significant=4),
+    )
+    if not parts:
+        return head
+    total = Amount(sum(ah for _, ah in taken), "Ah")
+    return run_on(head, say("Gone {total}: {parts}.", total=total, parts=in_row(parts)))
+
+
+# --- as a table ---------------------------------------------------------------------------------
+
+
+def sample_header(s: Series, style: Style) -> tuple[str, ...]:
+    """The header of the course as a table."""
+    layers_ = (f"{style.show(layer.name)} [Ah]" for layer in s.layers)
+    band = ("Low charge [%]", "High charge [%]")
+    return ("Hours since locking [h]", "Charge [%]", *band, "Voltage [V]", *layers_)
+
+
+def sample_rows(s: Series) -> Iterator[tuple[float, ...]]:
+    """The course, one row per sample; where something jumps both sides of the jump."""
+    ends = (s.band.low_soc, s.band.high_soc)
+    for row in range(len(s.hours)):
+        yield (
+            round(float(s.hours[row]), 5),
+            round(float(s.charge_percent[row]), 4),
+            *(round(at(s.band.time_h, soc, float(s.hours[row])) * 100, 4) for soc in ends),
+            round(float(s.volts[row]), 4),
+            *(round(float(layer.charge_ah[row]), 5) for layer in s.layers),
+        )

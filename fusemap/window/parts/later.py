@@ -1,13 +1,17 @@
-"""Do something once, soon, however often it is asked for meanwhile.
+"""Work done once in the next turn of the event loop, however often it is asked for meanwhile.
 
-What takes long to show is shown after the panel was painted: a timer of no length fires when the
-events that wait, painting among them, have been dealt with.
+`Later` is the call; `CatchingUp` a view of the vehicle that is filled only while somebody can see
+it: whatever changes is shown once, and a view that is out of sight catches up when it comes into
+view.
 """
 
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QTimer
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
+
+from fusemap.window.document import Document
 
 
 class Later(QTimer):
@@ -29,3 +33,42 @@ class Later(QTimer):
             watched.removeEventFilter(self)
             self.start()
         return False
+
+
+class CatchingUp(QWidget):
+    """What such views have in common; each says in `fill` what it shows."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self.document = document
+        self._stale = True
+        self._later = Later(self._catch_up, self)
+        document.changed.connect(self.show_soon)
+
+    def fill(self) -> None:
+        """Show the vehicle as it is now."""
+        raise NotImplementedError
+
+    def refresh(self, *_: object) -> None:
+        """Show the vehicle as it is now, without waiting."""
+        self._stale = False
+        self.fill()
+
+    def show_soon(self, *_: object) -> None:
+        """Show what changed, soon or when this comes into view."""
+        self._stale = True
+        self._later.start()
+
+    def came_into_view(self) -> None:
+        """Catch up at once; a view that takes long says so first and does it later."""
+        self._catch_up()
+
+    def _catch_up(self) -> None:
+        """Show what changed, if anybody can see it."""
+        if self._stale and self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        self.came_into_view()

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import FusemapError
 from fusemap.probing import travel
-from fusemap.window import dialogs
+from fusemap.window import asking
 from fusemap.window.document import Document
 from fusemap.window.parts.export import file_name
 from fusemap.window.style.theme import space
@@ -72,9 +72,9 @@ class MapTravel(QObject):
         question.open()
 
     def _give(self, by: str) -> None:
-        name = file_name(self._document.vehicle.name, self.tr("map"), dialogs.SUFFIX)
+        name = file_name(self._document.vehicle.name, self.tr("map"), asking.SUFFIX)
         folder = self._folder()
-        dialogs.choose_file(
+        asking.choose_file(
             self._window, self.tr("Give the map away"), folder,
             lambda path: self.write(path, by), save_as=name,
         )  # fmt: skip
@@ -92,7 +92,7 @@ class MapTravel(QObject):
     def take_in(self) -> None:
         """Choose somebody's map, say whose it is, and take it in as unverified."""
         title = self.tr("Take in somebody’s map")
-        dialogs.choose_file(self._window, title, self._folder(), self._ask_whose)
+        asking.choose_file(self._window, title, self._folder(), self._ask_whose)
 
     def _ask_whose(self, path: Path) -> None:
         words = self.tr(

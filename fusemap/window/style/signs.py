@@ -1,11 +1,19 @@
-"""Small signs, each drawn into a square: padlock, eye and branch for slots, tick and cross for what
-may be and what may not.
+"""Small drawings, each into a square; they are our own.
 
-They are our own; their words stand in tooltips and spoken texts.
+Signs: padlock, eye and branch for slots, tick and cross for what may be and what may not; their
+words stand in tooltips and spoken texts. Icons: turning, mirroring and zooming a view, in the
+colour of the buttons' text.
 """
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+from collections.abc import Callable
+from typing import Final
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+
+from fusemap.window.style.theme import Theme
+
+Draw = Callable[[QPainter, float], None]
 
 
 def draw_padlock(painter: QPainter, place: QRectF, colour: QColor, ground: QColor) -> None:
@@ -94,3 +102,111 @@ def _round_pen(colour: QColor, width: float) -> QPen:
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     return pen
+
+
+def view_icon(name: str, theme: Theme, size: int, ratio: float = 2.0) -> QIcon:
+    """One of `ICONS` as an icon of this size [px]."""
+    pixmap = QPixmap(QSize(size, size) * ratio)
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    pen = QPen(theme.colour("text"), size * 0.1)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.setPen(pen)
+    ICONS[name](painter, float(size))
+    painter.end()
+    return QIcon(pixmap)
+
+
+def _turn_right(painter: QPainter, size: float) -> None:
+    """Three quarters of a circle, clockwise, with a head."""
+    ring = QRectF(size * 0.18, size * 0.2, size * 0.64, size * 0.64)
+    path = QPainterPath()
+    path.arcMoveTo(ring, 100)
+    path.arcTo(ring, 100, 260)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPath(path.toReversed())
+    end = QPointF(ring.center().x() + size * 0.02, ring.top())
+    head = QPolygonF(
+        [
+            end + QPointF(size * 0.2, 0),
+            end + QPointF(-size * 0.06, -size * 0.16),
+            end + QPointF(-size * 0.06, size * 0.16),
+        ]
+    )
+    painter.setBrush(painter.pen().color())
+    painter.drawPolygon(head)
+
+
+def _turn_left(painter: QPainter, size: float) -> None:
+    painter.translate(size, 0)
+    painter.scale(-1, 1)
+    _turn_right(painter, size)
+
+
+def _mirror(painter: QPainter, size: float) -> None:
+    """A dashed line with a full triangle and its hollow image."""
+    middle = size / 2
+    pen, dashed = painter.pen(), QPen(painter.pen())
+    dashed.setStyle(Qt.PenStyle.DotLine)
+    painter.setPen(dashed)
+    painter.drawLine(QPointF(middle, size * 0.1), QPointF(middle, size * 0.9))
+    pen.setWidthF(size * 0.07)
+    painter.setPen(pen)
+    for way, brush in ((-1, pen.color()), (1, Qt.BrushStyle.NoBrush)):
+        painter.setBrush(brush)
+        near, far = middle + way * size * 0.15, middle + way * size * 0.4
+        painter.drawPolygon(
+            QPolygonF(
+                [
+                    QPointF(near, size * 0.25),
+                    QPointF(far, size * 0.75),
+                    QPointF(near, size * 0.75),
+                ]
+            )
+        )
+
+
+def _larger(painter: QPainter, size: float) -> None:
+    _smaller(painter, size)
+    painter.drawLine(QPointF(size / 2, size * 0.2), QPointF(size / 2, size * 0.8))
+
+
+def _smaller(painter: QPainter, size: float) -> None:
+    painter.drawLine(QPointF(size * 0.2, size / 2), QPointF(size * 0.8, size / 2))
+
+
+def _whole(painter: QPainter, size: float) -> None:
+    """The four corners of a frame."""
+    for x, to_x in ((0.15, 1), (0.85, -1)):
+        for y, to_y in ((0.2, 1), (0.8, -1)):
+            corner = QPointF(x * size, y * size)
+            painter.drawLine(corner, corner + QPointF(to_x * size * 0.2, 0))
+            painter.drawLine(corner, corner + QPointF(0, to_y * size * 0.2))
+
+
+def _photo(painter: QPainter, size: float) -> None:
+    """A framed picture: two hills and the sun."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    pen = painter.pen()
+    pen.setWidthF(size * 0.08)
+    painter.setPen(pen)
+    painter.drawRoundedRect(QRectF(size * 0.1, size * 0.18, size * 0.8, size * 0.64), 1, 1)
+    hills = ((0.14, 0.76), (0.38, 0.46), (0.54, 0.64), (0.68, 0.52), (0.86, 0.76))
+    painter.drawPolyline([QPointF(x * size, y * size) for x, y in hills])
+    painter.setBrush(pen.color())
+    painter.drawEllipse(QPointF(size * 0.68, size * 0.35), size * 0.05, size * 0.05)
+
+
+ICONS: Final[dict[str, Draw]] = {
+    "turn_left": _turn_left,
+    "turn_right": _turn_right,
+    "mirror": _mirror,
+    "larger": _larger,
+    "smaller": _smaller,
+    "whole": _whole,
+    "photo": _photo,
+}
+"""Every icon by its name, drawn into a square of that size."""
