@@ -16,8 +16,7 @@ from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.gather import SlotArrays, rated_current
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import LONGEST_PULSE_S
-from fusemap.electrics.loads import LOAD_EXPONENTS
-from fusemap.electrics.taps import tap_masks
+from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
 from fusemap.vehicle import STATES, Accessory, State, Tap, Vehicle
 from fusemap.vehicle.words import LeadName
 

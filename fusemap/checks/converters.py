@@ -9,7 +9,7 @@ from fusemap.checks.finding import Finding
 from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, amperes
 from fusemap.text import Amount, given, run_on, say
 from fusemap.vehicle import STATES, Vehicle
-from fusemap.vehicle.supply import above, misfit
+from fusemap.vehicle.look_up import above, misfit
 from fusemap.vehicle.words import STATE
 
 

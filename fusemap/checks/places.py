@@ -8,7 +8,7 @@ from fusemap.checks.finding import Finding
 from fusemap.checks.shared import ASLEEP, PRACTICE, accessory_finding, tap_finding
 from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit
+from fusemap.vehicle.look_up import NEVER_THE_MIDDLE, misfit
 from fusemap.vehicle.words import PLACE
 
 

@@ -8,7 +8,7 @@ vehicles that come with the program. Every problem is a `FileProblem`.
 """
 
 from fusemap.files.document_file import SUFFIX, parse, read_vehicle, write_vehicle
-from fusemap.files.written import FORMAT, VERSION, compact, render
+from fusemap.files.validate import FORMAT, VERSION, compact, render
 
 __all__ = [
     "FORMAT",

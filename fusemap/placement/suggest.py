@@ -18,7 +18,7 @@ from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
 from fusemap.assess.gather import fuse_mohm
 from fusemap.assess.gather_taps import turns_of, works_for_hours
-from fusemap.electrics.fuse_choice import FuseChoice
+from fusemap.electrics.fuses import FuseChoice
 from fusemap.placement.asks import Ask, ask_of
 from fusemap.placement.distance import home
 from fusemap.vehicle import Accessory, Cable, Fuse, Slot, Vehicle, look_up

@@ -11,7 +11,7 @@ from typing import Literal
 from fusemap.errors import EditRefused
 from fusemap.text import say
 from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
-from fusemap.vehicle.value import Value
+from fusemap.vehicle.parts import Value
 
 
 class HandOrder(Value, frozen=True, kw_only=True):

@@ -17,7 +17,7 @@ from fusemap.probing.loads import loads_of, rest_current
 from fusemap.probing.order import HandOrder, walk
 from fusemap.text import Text, say
 from fusemap.vehicle import KEY_STATES, FeedClass, Panel, Slot, State, Vehicle, look_up
-from fusemap.vehicle.value import Value
+from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import STATE
 
 Kind = Literal["whole", "sweep", "contacts"]

@@ -11,8 +11,8 @@ import numpy as np
 from fusemap.advise import advice
 from fusemap.advise.proposal import Beside, Proposal
 from fusemap.assess.words import fuse_words
-from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
+from fusemap.electrics.values import Comparison
 from fusemap.text import Amount, Argument, Section, Style, Text, in_row, run_on, say, share
 from fusemap.vehicle import Fuse
 from fusemap.window.parts.figure_table import Cell, Column

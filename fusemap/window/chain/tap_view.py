@@ -4,7 +4,7 @@ In: `document.selection`. Chain and band are such views; each shows the tap in i
 """
 
 from fusemap.text import Text, run_on, say
-from fusemap.vehicle import Tap, Vehicle, look_up, supply
+from fusemap.vehicle import Tap, Vehicle, look_up
 from fusemap.window.document import Document, Selection
 from fusemap.window.parts.catching_up import CatchingUp
 from fusemap.window.parts.choice import Choice
@@ -35,7 +35,7 @@ def taps_of(vehicle: Vehicle, selection: Selection | None) -> tuple[Tap, ...]:
 def _of_accessory(vehicle: Vehicle, accessory_id: str) -> tuple[Tap, ...]:
     """An accessory's taps, and behind a converter those of the converter it ends at."""
     accessory = look_up.accessory(vehicle, accessory_id)
-    ends = [each.id for each in supply.above(vehicle, accessory)][-1:]
+    ends = [each.id for each in look_up.above(vehicle, accessory)][-1:]
     power = tuple(t for t in vehicle.taps if t.accessory in ends and t.lead == "power")
     return (*power, *(tap for tap in vehicle.taps if tap.accessory == accessory_id))
 

@@ -15,7 +15,7 @@ from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPain
 
 from fusemap.errors import InputProblem
 from fusemap.text import say
-from fusemap.vehicle.photo import MOST_JPEG_BYTES, PanelPhoto
+from fusemap.vehicle.parts import MOST_JPEG_BYTES, PanelPhoto
 from fusemap.window.photo.jpeg_marks import is_one_pass, is_quickly_decoded
 
 MOST_FILE_BYTES: Final = 80_000_000
