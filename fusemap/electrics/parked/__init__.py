@@ -15,7 +15,7 @@ In reading order:
 
 - draws.py        what goes in: Draw and CutOff.
 - forecasting.py  the one call, `forecast`, from checks to answers.
-- timeline.py     cuts the time into stretches in which nothing is switched.
+- timeline.py     cuts the time into stretches in which nothing is switched,
                   and says beforehand for each of them currents, and the charges that matter.
 - run.py          the state while time goes on, and the record of what happened.
 - engine.py       runs through stretches where nothing happens, and exactly through the others.
