@@ -26,7 +26,7 @@ from fusemap.fixes.trial import effect_words, find_fixes
 from fusemap.placement import candidates, marks
 from fusemap.placement.joint import plan_rest
 from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, plan
-from fusemap.tables.listing import all_tables
+from fusemap.tables.reading import all_tables
 from fusemap.text import Argument, Listing, Style, Text
 from fusemap.vehicle import STATES, Vehicle, look_up
 from fusemap.vehicle.words import FEED, STATE

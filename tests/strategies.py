@@ -36,7 +36,7 @@ from fusemap.vehicle import (
     Vehicle,
     VoltageCutOff,
 )
-from fusemap.vehicle.readings import UNITS
+from fusemap.vehicle.parts import UNITS
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import LONGEST_DRIVE_MIN, MOST_READ, RANGES, span
 

@@ -16,8 +16,7 @@ from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
 from fusemap.errors import EditRefused, FileProblem, FusemapError
 from fusemap.files import demos, parse, wording
-from fusemap.files.validate import refuse_edit, vehicle_faults
-from fusemap.files.written import FORMAT
+from fusemap.files.validate import FORMAT, refuse_edit, vehicle_faults
 from fusemap.placement.variants import compare
 from fusemap.sheet import PARTS, Made, paper_style, sheet_content
 from fusemap.sheet.style import named

@@ -13,9 +13,8 @@ from fusemap import tables
 from fusemap.assess import Assessment, facts
 from fusemap.assess.figures import fault_a
 from fusemap.assess.gather import ambient
-from fusemap.electrics.fuse_choice import FuseChoice, choose_fuse
-from fusemap.electrics.fuse_order import SeriesFuse, SeriesOrder, series_order
-from fusemap.electrics.fuses import LONGEST_PULSE_S
+from fusemap.electrics.fuses import LONGEST_PULSE_S, FuseChoice, choose_fuse
+from fusemap.electrics.operating_time import SeriesFuse, SeriesOrder, series_order
 from fusemap.electrics.protection import adiabatic_k, longest_length
 from fusemap.electrics.sizing import CableDuty, SectionChoice, Sections, recommend_section
 from fusemap.text import Text, say

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from fusemap import tables
 from fusemap.advise.advice import Route, TapAdvice, cable_for, sections, tap_advice, tap_fuse
 from fusemap.assess import Assessment, Chain, Hop, assess
-from fusemap.electrics.fuse_choice import FuseChoice
+from fusemap.electrics.fuses import FuseChoice
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.errors import InputProblem
 from fusemap.text import given, say, share

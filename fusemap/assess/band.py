@@ -17,9 +17,8 @@ from fusemap.assess.figures import Figures, fault_a
 from fusemap.assess.result import Basis, Floats, worst
 from fusemap.assess.words import cable_words, chain_title, fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns
-from fusemap.electrics.damage import ADIABATIC_S, damage_time, knee_current
 from fusemap.electrics.operating_time import TimePoints
-from fusemap.electrics.protection import adiabatic_k
+from fusemap.electrics.protection import ADIABATIC_S, adiabatic_k, damage_time, knee_current
 from fusemap.text import Amount, Argument, Text, given, run_on, say, share
 from fusemap.vehicle import Fuse, Tap, look_up
 

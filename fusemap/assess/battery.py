@@ -11,7 +11,7 @@ from functools import lru_cache
 import numpy as np
 
 from fusemap import tables
-from fusemap.electrics import battery_fit
+from fusemap.electrics import two_well
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.spread import Range
 from fusemap.errors import InputProblem
@@ -115,9 +115,9 @@ def _capacity(battery: Battery, assumed: list[Text]) -> Range:
     if battery.capacity_ah is not None:
         return battery.capacity_ah, 1.0, 1.0
     if battery.reserve_min is not None:
-        guess = battery_fit.capacity_from_reserve(battery.reserve_min)
+        guess = two_well.capacity_from_reserve(battery.reserve_min)
         if battery.cca_a is not None:
-            other = float(battery_fit.capacity_from_cca(battery.cca_a).capacity_ah)
+            other = float(two_well.capacity_from_cca(battery.cca_a).capacity_ah)
             if abs(other / guess.capacity_ah - 1.0) > DIFFER:
                 assumed.append(
                     say(
@@ -126,7 +126,7 @@ def _capacity(battery: Battery, assumed: list[Text]) -> Range:
                     )
                 )
     elif battery.cca_a is not None:
-        guess = battery_fit.capacity_from_cca(battery.cca_a)
+        guess = two_well.capacity_from_cca(battery.cca_a)
     else:
         assumed.append(
             say(
@@ -145,12 +145,12 @@ def _wells(
     chemistry: tables.BatteryChemistry,
     capacity_ah: float,
     assumed: list[Text],
-) -> battery_fit.WellFit:
+) -> two_well.WellFit:
     if chemistry.k_per_h is None:
-        return battery_fit.counting_wells(capacity_ah)
+        return two_well.counting_wells(capacity_ah)
     if battery.reserve_min is not None and battery.capacity_ah is not None:
         try:
-            fit = battery_fit.fit_reserve(capacity_ah, battery.reserve_min, chemistry.r)
+            fit = two_well.fit_reserve(capacity_ah, battery.reserve_min, chemistry.r)
         except InputProblem as problem:  # two figures on a label that cannot both be right
             assumed.append(say("the reserve capacity was left out: {why}", why=problem.what))
         else:
@@ -162,7 +162,7 @@ def _wells(
             battery=Text(chemistry.name),
         )
     )
-    return battery_fit.default_wells(capacity_ah, chemistry.k_per_h, chemistry.r)
+    return two_well.default_wells(capacity_ah, chemistry.k_per_h, chemistry.r)
 
 
 def _health(battery: Battery, chemistry: tables.BatteryChemistry, assumed: list[Text]) -> Range:

@@ -12,9 +12,12 @@ from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.gather import TapArrays, ambient, fuse_mohm
 from fusemap.assess.result import Floats
-from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable import resistance_ohm
-from fusemap.electrics.cable_heat import conductor_temperature, temperature_in_turns
+from fusemap.electrics.cable_heat import (
+    bundle_temperature,
+    conductor_temperature,
+    temperature_in_turns,
+)
 from fusemap.electrics.protection import FAULT_CABLE_C
 from fusemap.vehicle import Cable, Fuse, Tap
 

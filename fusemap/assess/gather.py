@@ -17,8 +17,7 @@ from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import LONGEST_PULSE_S
-from fusemap.electrics.loads import LOAD_EXPONENTS
-from fusemap.electrics.taps import tap_masks
+from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
 from fusemap.vehicle import (
     FEED_CLASSES,
     LIVE_IN,

@@ -8,7 +8,7 @@ from fusemap.assess import Assessment
 from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, accessory_finding, amperes
 from fusemap.text import Amount, given, run_on, say
 from fusemap.vehicle import STATES, Vehicle
-from fusemap.vehicle.supply import above, misfit
+from fusemap.vehicle.look_up import above, misfit
 from fusemap.vehicle.words import STATE
 
 

@@ -7,7 +7,7 @@ from fusemap.assess import Assessment
 from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, accessory_finding, tap_finding
 from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.supply import NEVER_THE_MIDDLE, misfit
+from fusemap.vehicle.look_up import NEVER_THE_MIDDLE, misfit
 from fusemap.vehicle.words import PLACE
 
 

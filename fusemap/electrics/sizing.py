@@ -2,7 +2,7 @@
 
 In: plain figures of the duty (load, lengths, fuse, temperatures, voltages), arrays of the sections
 on offer. Out: the smallest that passes everything, which criterion decided, and every found value
-with its limit, so that a person can redo the sum. The accessory fuse: fuse_choice.py.
+with its limit, so that a person can redo the sum. The accessory fuse: fuses.py.
 
 Source: the criteria are those of cable.py, cable_heat.py and protection.py; choosing the smallest
 that passes all is ours.
@@ -15,10 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fusemap.electrics.bundle_heat import bundle_temperature
 from fusemap.electrics.cable import loop_resistance
-from fusemap.electrics.cable_heat import temperature_in_turns
-from fusemap.electrics.comparison import Comparison
+from fusemap.electrics.cable_heat import bundle_temperature, temperature_in_turns
 from fusemap.electrics.protection import (
     FAULT_CABLE_C,
     OVERLOAD_MULTIPLE,
@@ -28,6 +26,7 @@ from fusemap.electrics.protection import (
     short_check,
 )
 from fusemap.electrics.values import (
+    Comparison,
     Floats,
     TruthArray,
     Values,

@@ -1,8 +1,12 @@
-"""Write a file whole or not at all.
+"""Write a file whole or not at all, and files and folders that are the user's alone.
 
 The new content goes into a temporary file in the same folder, is flushed to the disk and then takes
 the old file's place in one step: whoever looks, at any moment, finds the old file or the new one.
 A temporary file that a killed program left behind is taken away by a later save in that folder.
+
+Kept work, earlier versions, log and settings are private: a shared computer's other users may not
+read them. A folder that is there already keeps its rights: it may be one that somebody chose and
+shares.
 """
 
 import errno
@@ -174,3 +178,37 @@ def reason(error: OSError) -> Words:
 def _problem(error: OSError, path: Path) -> FileProblem:
     remedy = REMEDIES.get(error.errno or 0, ELSEWHERE)
     return FileProblem(say("it was not saved: {reason}", reason=reason(error)), str(path), remedy)
+
+
+FOLDER_MODE: Final = 0o700
+"""Rights of a new folder (XDG Base Directory Specification 0.8) [mode bits]."""
+FILE_MODE: Final = 0o600
+"""Rights of a new file in it [mode bits]."""
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder with those above it, where they are missing. Raises OSError if it cannot."""
+    try:
+        folder.mkdir(FOLDER_MODE)
+    except FileNotFoundError:
+        if folder.parent == folder:
+            raise
+        make_folder(folder.parent)
+        make_folder(folder)
+    except FileExistsError:
+        if not folder.is_dir():
+            raise
+    else:
+        sync_folder(folder.parent)
+
+
+def close_folder(folder: Path) -> None:
+    """Take the rights of others to a folder away, where there are any and that is possible."""
+    with suppress(OSError):
+        if folder.stat().st_mode & 0o077:
+            folder.chmod(FOLDER_MODE)
+
+
+def open_private(path: str, flags: int) -> int:
+    """Open a file for `open(…, opener=open_private)`: made anew, nobody else may read it."""
+    return os.open(path, flags, FILE_MODE)

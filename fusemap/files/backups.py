@@ -18,10 +18,9 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from fusemap.errors import FusemapError
-from fusemap.files.atomic import clear_leftovers, write_whole
+from fusemap.files.atomic import FILE_MODE, clear_leftovers, close_folder, make_folder, write_whole
 from fusemap.files.document_file import SUFFIX, read_vehicle
-from fusemap.files.private import FILE_MODE, close_folder, make_folder
-from fusemap.files.written import MOST_BYTES, render
+from fusemap.files.validate import MOST_BYTES, render
 from fusemap.vehicle import Vehicle
 
 KEEP = 20

@@ -16,11 +16,9 @@ import msgspec
 
 from fusemap.errors import FileProblem
 from fusemap.files import atomic
-from fusemap.files.repeated import refuse_twice
 from fusemap.files.upgrades import upgraded
-from fusemap.files.validate import check_vehicle
-from fusemap.files.wording import broken_text, problem, type_problem
-from fusemap.files.written import FORMAT, MOST_BYTES, MOST_MB, VERSION, render
+from fusemap.files.validate import FORMAT, MOST_BYTES, MOST_MB, VERSION, check_vehicle, render
+from fusemap.files.wording import broken_text, problem, refuse_twice, type_problem
 from fusemap.text import Words, say
 from fusemap.vehicle import Vehicle
 

@@ -20,11 +20,10 @@ from pathlib import Path
 import msgspec
 
 from fusemap.errors import FileProblem, FusemapError
-from fusemap.files.atomic import sync_folder
+from fusemap.files.atomic import FILE_MODE, make_folder, sync_folder
 from fusemap.files.document_file import parse
-from fusemap.files.private import FILE_MODE, make_folder
-from fusemap.files.processes import Owner, myself, still_runs
-from fusemap.files.written import MOST_BYTES, compact, size_faults
+from fusemap.files.lock import Owner, myself, still_runs
+from fusemap.files.validate import MOST_BYTES, compact, size_faults
 from fusemap.text import say
 from fusemap.vehicle import Vehicle
 

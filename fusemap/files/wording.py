@@ -1,15 +1,21 @@
-"""What is wrong with a file's field, in plain words, from the reader's technical message.
+"""What is wrong with a file's field, in plain words.
 
-In: a message such as ``Expected `float`, got `str` - at `$.battery.soh` `` and the file's fields.
-Out: a `FileProblem` with the path in our style and a remedy; for an unknown field the nearest
-known one, for an unknown word the words that are known.
+In: the reader's technical message such as ``Expected `float`, got `str` - at `$.battery.soh` ``
+and the file's fields. Out: a `FileProblem` with the path in our style and a remedy; for an unknown
+field the nearest known one, for an unknown word the words that are known.
+
+A field that stands twice is refused too: two readers could take different ones. Nearly all files
+are seen to be sound by counting; only one that may not be is read again, slowly, by a reader that
+knows the places.
 """
 
+import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from typing import Any, Final
 
+import msgspec
 from msgspec import inspect
 
 from fusemap.errors import FileProblem
@@ -152,3 +158,48 @@ def broken_text(value: Any, path: str = "") -> Iterator[Fault]:
         for key, item in value.items():
             yield from text_faults(key, path)
             yield from broken_text(item, f"{path}.{key}" if path else key)
+
+
+END_OF_KEY = b'":'
+"""What stands behind every field's name, where nothing is written between."""
+
+
+def refuse_twice(text: str, found: Any, name: str) -> None:
+    """Raise `FileProblem` when a field stands twice in one group of a file; `name` is the file's.
+
+    Written without spaces, a text in which every field stands once has as many ends of field names
+    as what was read of it; one that has a field twice has more, for only one of them was read.
+    """
+    plain = msgspec.json.format(text.encode(), indent=-1)
+    if "\\u0022" not in text and plain.count(END_OF_KEY) == msgspec.json.encode(found).count(
+        END_OF_KEY
+    ):
+        return
+    for path, key in _repeated(json.loads(text, object_pairs_hook=_Group)):
+        where = f"{path}.{clear(key, 60)}" if path else clear(key, 60) or name
+        raise problem(say("this field stands here twice"), where, say("leave one of them out"))
+
+
+class _Group(dict[str, Any]):
+    """The fields of one group, with the names of those that stand in it twice."""
+
+    def __init__(self, pairs: list[tuple[str, Any]]) -> None:
+        super().__init__(pairs)
+        self.twice: list[str] = []
+        if len(self) < len(pairs):
+            seen: set[str] = set()
+            for key, _ in pairs:
+                if key in seen:
+                    self.twice.append(key)
+                seen.add(key)
+
+
+def _repeated(value: Any, path: str = "") -> Any:
+    """Every field that stands twice, as (path to its group, its name)."""
+    if isinstance(value, _Group):
+        yield from ((path, key) for key in value.twice)
+        for key, inside in value.items():
+            yield from _repeated(inside, f"{path}.{key}" if path else key)
+    elif isinstance(value, list):
+        for index, item in enumerate(value):
+            yield from _repeated(item, f"{path}[{index}]")

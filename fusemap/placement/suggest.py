@@ -22,7 +22,7 @@ from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
 from fusemap.assess.gather import fuse_mohm, turns_of, works_for_hours
 from fusemap.assess.words import cable_words, fuse_words
-from fusemap.electrics.fuse_choice import FuseChoice
+from fusemap.electrics.fuses import FuseChoice
 from fusemap.placement.candidates import Candidate, candidates, home
 from fusemap.placement.rooms import Ask, ask_of
 from fusemap.placement.rules import relay_reason

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fusemap import tables
-from fusemap.electrics.millivolts import OPENING_MULTIPLE
+from fusemap.electrics.meter import OPENING_MULTIPLE
 from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.probing import evidence
 from fusemap.probing.loads import Load, load_of, rest_current
 from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import Reading, Slot, Vehicle, look_up
-from fusemap.vehicle.readings import CURRENTS
+from fusemap.vehicle.parts import CURRENTS
 
 OPEN_FUSE_MV = 1000.0
 """No sound fuse has such a drop [mV]: blade fuses have 0.07 to 0.18 V at their rating; ours."""

@@ -12,7 +12,7 @@ from fusemap.probing import evidence
 from fusemap.probing.loads import load_of
 from fusemap.text import Text, given, in_row, say
 from fusemap.vehicle import FeedClass, Reading, Slot, State, Vehicle
-from fusemap.vehicle.readings import CONTACTS
+from fusemap.vehicle.parts import CONTACTS
 from fusemap.vehicle.words import FEED, STATE, LiveSide
 
 BEFORE_SLEEP, LONG_AFTER = 0.0, float("inf")

@@ -12,8 +12,7 @@ from functools import lru_cache
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
-from fusemap.electrics.meter import share_as_counts
-from fusemap.electrics.millivolts import read_fuse
+from fusemap.electrics.meter import read_fuse, share_as_counts
 from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.evidence import limits_of, range_of_reading
@@ -29,7 +28,7 @@ from fusemap.vehicle import (
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.readings import CURRENTS
+from fusemap.vehicle.parts import CURRENTS
 from fusemap.vehicle.words import Purpose
 
 CALIBRATED_SPREAD = 0.03

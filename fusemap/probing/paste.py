@@ -28,7 +28,7 @@ from fusemap.probing.paste_columns import (
 from fusemap.spreadsheets import guarded
 from fusemap.text import Text, in_row, many, run_on, say
 from fusemap.vehicle import Fuse, Reading, Slot, State, Vehicle, edits, look_up, reading_edits
-from fusemap.vehicle.readings import UNITS
+from fusemap.vehicle.parts import UNITS
 from fusemap.vehicle.texts import limit
 from fusemap.vehicle.validity import MOST_READ
 

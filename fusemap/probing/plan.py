@@ -20,7 +20,7 @@ from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, side_of, sightings
 from fusemap.probing.loads import loads_of, rest_current
 from fusemap.text import Text, say
 from fusemap.vehicle import KEY_STATES, FeedClass, Panel, Slot, State, Vehicle, edits, look_up
-from fusemap.vehicle.value import Value
+from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import STATE
 
 

@@ -19,7 +19,7 @@ from fusemap.probing.entry import LONGEST, can_follow
 from fusemap.probing.plan import REREAD_MIN, HandOrder, Round, Step, beside
 from fusemap.text import Text, given, many, run_on, say
 from fusemap.vehicle import PARKED_STATES, Slot, State, Vehicle, look_up
-from fusemap.vehicle.value import Value
+from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import Quantity
 
 Unit = Literal["mV", "mA", "A", "V"]

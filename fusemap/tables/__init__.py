@@ -1,7 +1,7 @@
 """Published numbers, read once from the files that ship with the program; each names its source.
 
-`reading` reads; `fuses`, `conductors`, `joints`, `batteries`, `trade` and `words` turn rows into
-values; `listing` shows all of it. Nothing is read before it is asked for.
+`reading` reads, and shows all of it as a list; `fuses`, `conductors`, `batteries`, `trade` and
+`words` turn rows into values. Nothing is read before it is asked for.
 """
 
 from fusemap.tables.batteries import (
@@ -12,23 +12,16 @@ from fusemap.tables.batteries import (
     freezing_points,
     rest_voltage,
 )
-from fusemap.tables.circuits import (
-    FUNCTIONS,
-    CircuitName,
-    CircuitWord,
-    Consumer,
-    Function,
-    circuit_name,
-    circuit_words,
-)
 from fusemap.tables.conductors import (
     Ampacity,
     Conductor,
     Insulation,
+    Joint,
     Section,
     ampacities,
     conductors,
     insulations,
+    joints,
     standard_sections,
 )
 from fusemap.tables.fuses import (
@@ -49,12 +42,7 @@ from fusemap.tables.fuses import (
     fuse_time_points,
     slowest_fuse_times,
 )
-from fusemap.tables.joints import (
-    Joint,
-    joints,
-)
-from fusemap.tables.listing import TableInfo, all_tables, cited, table
-from fusemap.tables.reading import STATUSES, Source, Status
+from fusemap.tables.reading import STATUSES, Source, Status, TableInfo, all_tables, cited, table
 from fusemap.tables.trade import (
     AccessoryKind,
     ConverterKind,
@@ -65,10 +53,17 @@ from fusemap.tables.trade import (
     rule_defaults,
 )
 from fusemap.tables.words import (
+    FUNCTIONS,
     Caution,
+    CircuitName,
+    CircuitWord,
+    Consumer,
+    Function,
     Term,
     Terminal,
     cautions,
+    circuit_name,
+    circuit_words,
     reasons,
     terminals,
     vocabulary,

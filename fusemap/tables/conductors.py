@@ -1,14 +1,15 @@
-"""Conductors, insulations and published ampacities.
+"""Conductors, insulations, published ampacities and joints.
 
-In: the tables `conductors`, `insulations`, `ampacities`. Out: frozen rows with
-areas [mm²], resistances at 20 °C [mΩ/m], diameters [mm], temperatures [°C], currents [A].
+In: the tables `conductors`, `insulations`, `ampacities`, `joints`. Out: frozen rows with areas
+[mm²], resistances at 20 °C [mΩ/m] and of a joint [mΩ], diameters [mm], temperatures [°C], currents
+[A].
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from fusemap.tables.reading import Source, number, required, rows, source
+from fusemap.tables.reading import Source, number, required, rows, several, source
 from fusemap.text import Amount, Text, say
 
 
@@ -132,3 +133,37 @@ def ampacities() -> tuple[Ampacity, ...]:
         )
         for row in rows("ampacities")
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A kind of joint: resistance [mΩ], the places it bears, and how good it is."""
+
+    key: str
+    name: str
+    typical_mohm: float | None
+    low_mohm: float | None
+    high_mohm: float | None
+    places: tuple[str, ...]
+    grade: str
+    note: str
+    source: Source
+
+
+@cache
+def joints() -> Mapping[str, Joint]:
+    """Every kind of joint by its key, best first."""
+    return {
+        row["key"]: Joint(
+            row["key"],
+            row["name"],
+            number(row, "typical_mohm"),
+            number(row, "low_mohm"),
+            number(row, "high_mohm"),
+            several(row, "places"),
+            row["class"],
+            row["note"],
+            source(row),
+        )
+        for row in rows("joints")
+    }

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.electrics.millivolts import read_fuse
+from fusemap.electrics.meter import read_fuse
 from fusemap.errors import InputProblem
 from fusemap.terminal.command import Answer, Data, Line, Parsers, add_command, amount
 from fusemap.text import Amount, Text, given, in_row, say

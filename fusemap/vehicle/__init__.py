@@ -1,8 +1,8 @@
 """The document: a vehicle is a value, an edit makes a new one.
 
-`model` holds the frozen parts, `words` the closed sets of words, `look_up` finds parts by id,
-`edits` and `reading_edits` have one pure function per action, `validity` says what makes a vehicle
-impossible.
+`model` and `parts` hold the frozen parts, `words` the closed sets of words, `look_up` finds parts
+by id, `edits` and `reading_edits` have one pure function per action, `validity` says what makes a
+vehicle impossible.
 """
 
 from fusemap.vehicle.model import (
@@ -25,9 +25,17 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
     WakeUp,
 )
-from fusemap.vehicle.photo import PanelPhoto, PhotoPoint
-from fusemap.vehicle.readings import Meter, MeterRange, Reading, SignOff
-from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
+from fusemap.vehicle.parts import (
+    Drive,
+    Maintainer,
+    Meter,
+    MeterRange,
+    PanelPhoto,
+    PhotoPoint,
+    Reading,
+    SecondBattery,
+    SignOff,
+)
 from fusemap.vehicle.words import (
     FEED_CLASSES,
     KEY_STATES,

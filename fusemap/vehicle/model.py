@@ -8,10 +8,16 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
-from fusemap.vehicle.photo import PanelPhoto
-from fusemap.vehicle.readings import Meter, Reading, SignOff
-from fusemap.vehicle.standing import Drive, Maintainer, SecondBattery
-from fusemap.vehicle.value import Value
+from fusemap.vehicle.parts import (
+    Drive,
+    Maintainer,
+    Meter,
+    PanelPhoto,
+    Reading,
+    SecondBattery,
+    SignOff,
+    Value,
+)
 from fusemap.vehicle.words import (
     KEY_STATES,
     BatteryName,

@@ -13,7 +13,7 @@ from fusemap.text import say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, refuse
 from fusemap.vehicle.model import Vehicle
-from fusemap.vehicle.readings import Meter, MeterRange, Reading, SignOff
+from fusemap.vehicle.parts import Meter, MeterRange, Reading, SignOff
 
 
 def add_reading(vehicle: Vehicle, **fields: Any) -> Vehicle:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from fusemap.text import Text, say
-from fusemap.vehicle.photo import MOST_JPEG_LETTERS
+from fusemap.vehicle.parts import MOST_JPEG_LETTERS
 
 MOST_LETTERS: Final = 500
 """The longest text of one line [characters]."""

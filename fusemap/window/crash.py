@@ -95,14 +95,14 @@ class Log:
 
     def _make_folder(self) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.files.private import make_folder
+        from fusemap.files.atomic import make_folder
 
         make_folder(self.path.parent)
 
     @staticmethod
     def _open(path: Path, mode: str) -> IO[str]:
         # loaded when it is first needed: the start stays short
-        from fusemap.files.private import open_private
+        from fusemap.files.atomic import open_private
 
         return open(path, mode, encoding="utf-8", errors="backslashreplace", opener=open_private)
 

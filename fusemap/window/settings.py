@@ -52,7 +52,7 @@ class Settings:
     def save(self) -> bool:
         """Write the values; says whether that was possible."""
         # Imported here: with it comes all that reads vehicles, which a start does without.
-        from fusemap.files.private import FILE_MODE, make_folder
+        from fusemap.files.atomic import FILE_MODE, make_folder
 
         new = self.path.with_name(f"{self.path.name}.{os.getpid()}.new")
         try:

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.text import Style
-from fusemap.vehicle.lid import Lid
+from fusemap.vehicle.edits.panels import Lid
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
 from fusemap.window.forms.form import scrolled

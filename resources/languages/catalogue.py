@@ -27,7 +27,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from fusemap.files import demos
-from fusemap.tables.listing import TITLES
+from fusemap.tables.reading import TITLES
 from fusemap.window.pages.table_words import heading
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -6,7 +6,7 @@ import pytest
 from fusemap.advise.advice import tap_advice
 from fusemap.assess import Hop, assess
 from fusemap.electrics.cable_heat import conductor_temperature, temperature_in_turns
-from fusemap.electrics.free_air import heat_loss
+from fusemap.electrics.heat_balance import heat_loss
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
 from tests.vehicles import one_slot, with_accessory
 

@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from fusemap.electrics.cable import ALPHA20
 from fusemap.electrics.cable_heat import COPPER_HEAT, INSULATION_W_PER_M_K, STRAND_FILL
-from fusemap.electrics.free_air import heat_loss
+from fusemap.electrics.heat_balance import heat_loss
 from fusemap.electrics.protection import adiabatic_k
 from fusemap.electrics.sizing import CableDuty, Sections, recommend_section, section_checks
 

@@ -22,8 +22,7 @@ from scipy.optimize import root
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from fusemap.electrics.network import Solution, solve, tree
-from fusemap.electrics.network_tree import _tree
+from fusemap.electrics.network import Solution, _tree, solve, tree
 
 STATES, NODES, FEEDS, SLOTS = 5, 250, 6, 100
 

@@ -25,7 +25,7 @@ from fusemap.files import backups, compact, render, write_vehicle
 from fusemap.files.demos import read_demo
 from fusemap.files.kept import Keeper
 from fusemap.vehicle import Vehicle, edits
-from fusemap.vehicle.photo import MOST_JPEG_BYTES
+from fusemap.vehicle.parts import MOST_JPEG_BYTES
 from fusemap.window.document import Document
 from fusemap.window.files.rescue import Rescue
 from tests.vehicles import large

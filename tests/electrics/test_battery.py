@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fusemap.electrics import battery_fit, two_well
+from fusemap.electrics import two_well
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.values import Values
 from fusemap.errors import InputProblem
@@ -41,7 +41,7 @@ def advance(
 def test_c20_and_reserve_on_the_label_both_come_out_exactly(
     capacity: float, reserve: float
 ) -> None:
-    fit = battery_fit.fit_reserve(capacity, reserve)
+    fit = two_well.fit_reserve(capacity, reserve)
     wells = {"r": fit.r, "c": fit.c, "k_per_h": fit.k_per_h}
     battery = make(fit.capacity_ah, self_discharge_share_30d_20c=0.0, **wells)
     assert hours_to_empty(battery, capacity / 20.0) == pytest.approx(20.0, rel=1e-9)
@@ -50,33 +50,33 @@ def test_c20_and_reserve_on_the_label_both_come_out_exactly(
 
 
 def test_a_reserve_that_needs_more_charge_than_r_allows_raises_r_and_says_so() -> None:
-    fit = battery_fit.fit_reserve(60.0, 72.0)
+    fit = two_well.fit_reserve(60.0, 72.0)
     assert 1.06 < fit.r <= 1.15
     assert "do not fit" in fit.assumed[0]
 
 
 def test_labels_that_contradict_each_other_are_refused() -> None:
     with pytest.raises(InputProblem, match="reserve_min: 300\u202fmin"):
-        battery_fit.fit_reserve(70.0, 300.0)
+        two_well.fit_reserve(70.0, 300.0)
 
 
 @given(k=st.floats(0.05, 20.0), r=st.floats(1.0, 1.15))
 def test_default_wells_keep_c20_exact(k: float, r: float) -> None:
-    fit = battery_fit.default_wells(70.0, k, r)
+    fit = two_well.default_wells(70.0, k, r)
     battery = make(70.0, r=r, c=fit.c, k_per_h=k, self_discharge_share_30d_20c=0.0)
     assert hours_to_empty(battery, 3.5) == pytest.approx(20.0, rel=1e-9)
 
 
 def test_lithium_counts_ampere_hours() -> None:
-    fit = battery_fit.counting_wells(100.0)
+    fit = two_well.counting_wells(100.0)
     battery = make(100.0, r=fit.r, c=fit.c, k_per_h=fit.k_per_h, self_discharge_share_30d_20c=0.0)
     assert hours_to_empty(battery, 50.0) == pytest.approx(2.0)
     assert hours_to_empty(battery, 0.1) == pytest.approx(1000.0)
 
 
 def test_a_guess_says_what_it_assumed() -> None:
-    assert "unverified" in battery_fit.capacity_from_cca(640.0).assumed[0]
-    assert "reserve" in battery_fit.capacity_from_reserve(115.0).assumed[0]
+    assert "unverified" in two_well.capacity_from_cca(640.0).assumed[0]
+    assert "reserve" in two_well.capacity_from_reserve(115.0).assumed[0]
 
 
 # charge

@@ -5,8 +5,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.bundle_heat import bundle_temperature
-from fusemap.electrics.cable_heat import ampacity, conductor_temperature, temperature_after
+from fusemap.electrics.cable_heat import (
+    ampacity,
+    bundle_temperature,
+    conductor_temperature,
+    temperature_after,
+)
 from fusemap.errors import InputProblem
 
 THIN = (12.7, 1.5, 2.4)

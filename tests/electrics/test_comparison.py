@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.comparison import Comparison
+from fusemap.electrics.values import Comparison
 
 figures = st.floats(0.0, 1e6) | st.just(float("inf"))
 directions = st.sampled_from(["at_most", "at_least"])

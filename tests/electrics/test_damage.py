@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fusemap.electrics.cable_heat import conductor_temperature, temperature_after
-from fusemap.electrics.damage import ADIABATIC_S, damage_time, heating_time, knee_current
+from fusemap.electrics.protection import ADIABATIC_S, damage_time, heating_time, knee_current
 from fusemap.errors import InputProblem
 
 CABLE = (12.7, 1.5, 2.4, 25.0)

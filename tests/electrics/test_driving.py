@@ -13,8 +13,13 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from fusemap.electrics.battery import TwoWell
-from fusemap.electrics.charging import ChargeAcceptance, charging_of
-from fusemap.electrics.driving import Drive, WeekBalance, week_balance
+from fusemap.electrics.driving import (
+    ChargeAcceptance,
+    Drive,
+    WeekBalance,
+    charging_of,
+    week_balance,
+)
 from fusemap.electrics.parked import Draw
 from fusemap.errors import InputProblem
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.fuse_choice import choose_fuse
+from fusemap.electrics.fuses import choose_fuse
 from fusemap.errors import InputProblem
 
 RATINGS = [2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0]

@@ -5,8 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.fuse_order import SeriesFuse, series_order
-from fusemap.electrics.operating_time import TimePoints
+from fusemap.electrics.operating_time import SeriesFuse, TimePoints, series_order
 from fusemap.errors import InputProblem
 
 INF = float("inf")

@@ -5,12 +5,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fusemap.electrics.fuse_choice import choose_fuse
 from fusemap.electrics.fuses import (
     NO_LINE,
     PULSE_SHAPES,
     PULSE_SHARES,
     ReratingLine,
+    choose_fuse,
     continuous_limit,
     inrush_check,
     pulse_i2t,

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fusemap.electrics.millivolts import (
+from fusemap.electrics.meter import (
     OPENING_MULTIPLE,
     calibrate,
     current_from_millivolts,

@@ -22,7 +22,7 @@ from fusemap.electrics.parked import (
     forecast,
     run,
 )
-from fusemap.electrics.parked.events import through_events
+from fusemap.electrics.parked.engine import through_events
 from fusemap.electrics.parked.timeline import DaysAlike
 from fusemap.errors import InputProblem
 from tests.second_way import well_step

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fusemap.electrics.taps import TAP_KINDS, WAYS_ROUND, tap_masks
+from fusemap.electrics.loads import TAP_KINDS, WAYS_ROUND, tap_masks
 from fusemap.errors import InputProblem
 
 EVERY = [(kind, way_round) for kind in TAP_KINDS for way_round in WAYS_ROUND]

@@ -125,7 +125,7 @@ def test_a_state_folder_that_takes_nothing_stops_no_save(state, van, monkeypatch
 
 def test_a_file_far_too_large_is_not_copied(state, van):
     with open(van, "wb") as file:
-        file.truncate(files.written.MOST_BYTES + 1)
+        file.truncate(files.validate.MOST_BYTES + 1)
     assert not backups.keep(state, van)
     assert backups.versions(state, van) == ()
 

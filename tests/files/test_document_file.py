@@ -79,7 +79,7 @@ class TestWhatStandsInIt:
         bus = Vehicle(name="Bus")
         for _ in range(5):
             bus = edits.add_panel(bus, "Panel", 6, 10)
-        assert len(files.render(bus)) < files.written.MOST_BYTES / 100
+        assert len(files.render(bus)) < files.validate.MOST_BYTES / 100
 
 
 class TestNotAVehicleFile:
@@ -88,7 +88,7 @@ class TestNotAVehicleFile:
         assert "empty" in problem(text).what
 
     def test_too_large(self):
-        error = problem(b" " * (files.written.MOST_BYTES + 1))
+        error = problem(b" " * (files.validate.MOST_BYTES + 1))
         assert "20 MB" in error.what
         assert error.where == "van.fusemap"
 

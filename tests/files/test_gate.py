@@ -17,8 +17,7 @@ from fusemap.assess import assess
 from fusemap.errors import EditRefused, FileProblem, InputProblem
 from fusemap.files import document_file
 from fusemap.files.kept import Keeper
-from fusemap.files.validate import refuse_edit, vehicle_faults
-from fusemap.files.written import MOST_BYTES
+from fusemap.files.validate import MOST_BYTES, refuse_edit, vehicle_faults
 from fusemap.probing import paste
 from fusemap.vehicle import (
     Accessory,

@@ -9,7 +9,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from fusemap.files import compact, kept, parse, processes
+from fusemap.files import compact, kept, lock, parse
 from fusemap.files.demos import read_demo
 from fusemap.files.kept import Keeper, lost_work
 from fusemap.vehicle import Vehicle, edits
@@ -52,7 +52,7 @@ def gone(monkeypatch):
 
     def go() -> None:
         monkeypatch.setattr(kept.os, "getpid", lambda: GONE)
-        monkeypatch.setattr(processes, "is_running", lambda pid: False)
+        monkeypatch.setattr(lock, "is_running", lambda pid: False)
 
     return go
 
@@ -139,7 +139,7 @@ def test_work_of_a_process_that_still_runs_is_not_lost(tmp_path, keeper):
 def test_a_number_given_to_a_new_process_does_not_hide_lost_work(tmp_path, monkeypatch):
     left_behind(tmp_path, Vehicle(name="Van"), pid=os.getppid())
     assert lost_work(tmp_path) == (), "it cannot be told apart without a start"
-    monkeypatch.setattr(processes, "started_at", lambda pid: "200")
+    monkeypatch.setattr(lock, "started_at", lambda pid: "200")
     path = next(tmp_path.glob("*.kept"))
     path.write_bytes(path.read_bytes().replace(b'{"pid": ', b'{"started": "100", "pid": ', 1))
     assert names(tmp_path) == ["Van"]

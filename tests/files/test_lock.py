@@ -8,8 +8,8 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from fusemap.files import lock, processes
-from fusemap.files.processes import Owner
+from fusemap.files import lock
+from fusemap.files.lock import Owner
 
 
 @pytest.fixture
@@ -32,7 +32,7 @@ def test_an_open_file_says_who_has_it(van):
     assert held.held
     found = lock.holder(van)
     assert found.is_mine
-    assert found.owner.user == processes.user()
+    assert found.owner.user == lock.user()
     held.release()
     assert lock.holder(van) is None
     assert [entry.name for entry in van.parent.iterdir()] == ["van.fusemap"]
@@ -65,7 +65,7 @@ def test_another_process_that_runs_has_it(van):
 
 
 def test_a_process_of_the_same_number_that_was_started_later_is_not_the_one(van):
-    me = processes.myself()
+    me = lock.myself()
     if not me.started:
         pytest.skip("this system does not tell when a process was started")
     others(van, pid=os.getpid(), started="1", computer=me.computer)
@@ -98,7 +98,7 @@ def test_where_no_mark_can_be_made_it_is_done_without(tmp_path):
 
 
 def test_a_negative_or_huge_number_is_no_process():
-    assert not processes.is_running(-1)
-    assert not processes.is_running(0)
-    assert not processes.is_running(10**12)
-    assert processes.is_running(os.getpid())
+    assert not lock.is_running(-1)
+    assert not lock.is_running(0)
+    assert not lock.is_running(10**12)
+    assert lock.is_running(os.getpid())

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from fusemap.files import atomic, backups, write_vehicle
+from fusemap.files.atomic import make_folder
 from fusemap.files.kept import Keeper
-from fusemap.files.private import make_folder
 from fusemap.vehicle import Vehicle
 from fusemap.window.crash import Log
 from fusemap.window.settings import Settings
@@ -105,6 +105,6 @@ def test_a_name_taken_by_kept_work_lasts_over_a_cut_of_power(tmp_path, monkeypat
 def test_a_new_folder_lasts_over_a_cut_of_power(tmp_path, monkeypatch):
     forced: list[Path] = []
     monkeypatch.setattr(atomic, "sync_folder", forced.append)
-    monkeypatch.setattr("fusemap.files.private.sync_folder", forced.append)
+    monkeypatch.setattr("fusemap.files.atomic.sync_folder", forced.append)
     make_folder(tmp_path / "a" / "b")
     assert forced == [tmp_path, tmp_path / "a"]

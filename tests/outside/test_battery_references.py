@@ -12,13 +12,13 @@ import numpy as np
 import pytest
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.battery_fit import (
+from fusemap.electrics.driving import ChargeAcceptance, charging_of
+from fusemap.electrics.parked import Draw, forecast
+from fusemap.electrics.two_well import (
     WellFit,
     capacity_from_reserve,
     fit_reserve,
 )
-from fusemap.electrics.charging import ChargeAcceptance, charging_of
-from fusemap.electrics.parked import Draw, forecast
 from tests.second_way import fit_wells
 from tests.standing import hours_to_empty
 

@@ -12,9 +12,13 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from fusemap.electrics.bundle_heat import bundle_temperature
-from fusemap.electrics.cable_heat import INSULATION_W_PER_M_K, ampacity, conductor_temperature
-from fusemap.electrics.free_air import EMISSIVITY
+from fusemap.electrics.cable_heat import (
+    INSULATION_W_PER_M_K,
+    ampacity,
+    bundle_temperature,
+    conductor_temperature,
+)
+from fusemap.electrics.heat_balance import EMISSIVITY
 from tests.outside.cable_by_libraries import Cable, pvc_w_per_m_k
 from tests.second_way import rising_root
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from fusemap.electrics.free_air import air, heat_loss, nusselt
+from fusemap.electrics.heat_balance import air, heat_loss, nusselt
 from tests.outside.cable_by_libraries import heat_w_per_m
 from tests.outside.references import package
 

@@ -3,8 +3,7 @@ other people's packages, and against published figures of the adiabatic formula.
 
 import pytest
 
-from fusemap.electrics.damage import damage_time, heating_time
-from fusemap.electrics.protection import adiabatic_k
+from fusemap.electrics.protection import adiabatic_k, damage_time, heating_time
 from tests.outside.cable_by_libraries import Cable
 from tests.outside.references import package
 

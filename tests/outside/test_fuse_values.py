@@ -8,9 +8,14 @@ import pytest
 from fusemap import tables
 from fusemap.advise.chain_sizing import Wanted, size_chain
 from fusemap.assess import assess
-from fusemap.electrics.fuse_choice import choose_fuse
-from fusemap.electrics.fuses import ReratingLine, inrush_check, share_limit, table_limit
-from fusemap.electrics.millivolts import FUSE_SPREAD, current_from_millivolts
+from fusemap.electrics.fuses import (
+    ReratingLine,
+    choose_fuse,
+    inrush_check,
+    share_limit,
+    table_limit,
+)
+from fusemap.electrics.meter import FUSE_SPREAD, current_from_millivolts
 from fusemap.electrics.operating_time import TimePoints
 from fusemap.terminal import millivolts
 from fusemap.vehicle import Fuse, edits

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from fusemap.assess import ParkedFigures, assess
-from fusemap.electrics.cranking import battery_share, engine_multiple
+from fusemap.electrics.battery import battery_share, engine_multiple
 from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 
 

@@ -30,7 +30,7 @@ CHAINS = [
 ]
 MILLIVOLTS = [(*MINI, "7.42"), (*MINI, "0.1"), (*MINI, "130"), (*MINI, "5000")]
 MIXED = [*REPORTS, *PARKED, *CHAINS, *MILLIVOLTS]
-TABLES = [("tables",), ("tables", "--memory"), *(("tables", key) for key in tables.listing.TITLES)]
+TABLES = [("tables",), ("tables", "--memory"), *(("tables", key) for key in tables.reading.TITLES)]
 COMMANDS = [*MIXED, *TABLES]
 
 WRONG = [

@@ -22,6 +22,7 @@ from fusemap.vehicle import (
     StateLoads,
     Vehicle,
 )
+from fusemap.vehicle.parts import Value
 from fusemap.vehicle.validity import (
     EITHER_SIGN,
     LARGEST,
@@ -32,7 +33,6 @@ from fusemap.vehicle.validity import (
     number_faults,
     span,
 )
-from fusemap.vehicle.value import Value
 
 BOUNDED_BY_WORDS = (inspect.LiteralType, inspect.NoneType, inspect.BoolType, inspect.StrType)
 

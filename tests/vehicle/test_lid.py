@@ -7,7 +7,7 @@ import pytest
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
-from fusemap.vehicle.lid import Lid, labels_left, series
+from fusemap.vehicle.edits.panels import Lid, labels_left, series
 from fusemap.vehicle.validity import faults
 
 

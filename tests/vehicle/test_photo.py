@@ -10,7 +10,7 @@ from fusemap import files
 from fusemap.errors import EditRefused, FileProblem
 from fusemap.probing.travel import take_in, to_give_away
 from fusemap.vehicle import PanelPhoto, PhotoPoint, Vehicle, edits
-from fusemap.vehicle.photo import CORNERS, MOST_JPEG_LETTERS
+from fusemap.vehicle.parts import CORNERS, MOST_JPEG_LETTERS
 from fusemap.vehicle.validity import faults, is_grid
 
 JPEG = "/9j/4AAQ"

@@ -18,7 +18,7 @@ from fusemap.vehicle import (
     look_up,
     reading_edits,
 )
-from fusemap.vehicle.lid import Lid
+from fusemap.vehicle.edits.panels import Lid
 from fusemap.vehicle.validity import faults
 from tests.strategies import families, fuses, numbers, parts, photos, vehicles
 

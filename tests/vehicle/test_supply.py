@@ -5,7 +5,7 @@ import pytest
 from fusemap import files
 from fusemap.errors import EditRefused, FileProblem
 from fusemap.vehicle import Converter, Vehicle, edits, look_up
-from fusemap.vehicle.supply import above, hanging_on, misfit
+from fusemap.vehicle.look_up import above, hanging_on, misfit
 
 
 @pytest.fixture

@@ -136,7 +136,7 @@ def test_which_fuse_opens_first_is_said_for_a_reversed_tap_only(qtbot: Any) -> N
     ],
 )
 def test_the_order_is_said_only_as_surely_as_it_is_known(order: Any, said: str) -> None:
-    from fusemap.electrics.fuse_order import SeriesOrder
+    from fusemap.electrics.operating_time import SeriesOrder
     from fusemap.window.chain.band_words import order_words
 
     made = SeriesOrder(order[0], order[1], (0.1, 1.0), (0.1, 1.0), None)

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.tables.listing import all_tables
+from fusemap.tables.reading import all_tables
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow

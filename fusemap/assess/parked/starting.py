@@ -20,8 +20,7 @@ from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import ParkedFigures, StartNeed
 from fusemap.assess.result import Floats
-from fusemap.electrics.battery import CrankLimit, TwoWell
-from fusemap.electrics.cranking import soc_to_crank
+from fusemap.electrics.battery import CrankLimit, TwoWell, soc_to_crank
 from fusemap.electrics.parked import CutOffResult
 from fusemap.electrics.values import Values, plain
 from fusemap.text import Amount, Argument, Text, run_on, say, share

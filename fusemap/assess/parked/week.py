@@ -19,8 +19,7 @@ from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import Span
 from fusemap.assess.parked.forecasting import parked_draws
 from fusemap.assess.parked.starting import start_need
-from fusemap.electrics.charging import ChargeAcceptance
-from fusemap.electrics.driving import Drive, week_balance
+from fusemap.electrics.driving import ChargeAcceptance, Drive, week_balance
 from fusemap.errors import InputProblem
 from fusemap.text import Amount, Argument, Duration, Text, run_on, say, share
 from fusemap.vehicle import WEEKDAYS

@@ -15,20 +15,18 @@ In reading order:
 
 - draws.py        what goes in: Draw and CutOff.
 - forecasting.py  the one call, `forecast`, from checks to answers.
-- timeline.py     cuts the time into stretches in which nothing is switched.
-- levels.py       what is known beforehand in each of them: currents, and the charges that matter.
+- timeline.py     cuts the time into stretches in which nothing is switched,
+                  and says beforehand for each of them currents, and the charges that matter.
 - run.py          the state while time goes on, and the record of what happened.
-- engine.py       runs through stretches where nothing happens ...
-- events.py       ... and exactly through those where something does.
-- answers.py      reads hours and ampere-hours from the record; chart.py points and events.
+- engine.py       runs through stretches where nothing happens, and exactly through the others.
+- answers.py      reads hours and ampere-hours from the record, points and events for a chart.
 
 Source: two-well model with leak (two_well.py). Limits: charging voltage is not modelled; currents
 do not depend on voltage; a load that stopped because the battery was empty stays off. No measured
 starter battery at these currents was found: give a band, not a date.
 """
 
-from fusemap.electrics.parked.answers import CutOffResult, Forecast
-from fusemap.electrics.parked.chart import Event, Samples
+from fusemap.electrics.parked.answers import CutOffResult, Event, Forecast, Samples
 from fusemap.electrics.parked.draws import CutOff, Draw
 from fusemap.electrics.parked.forecasting import even_hours, forecast
 from fusemap.electrics.parked.run import EventKind

@@ -1,11 +1,11 @@
 """A parked battery on its way through time: its state, what is connected, and what happened.
 
-In: tables (levels.py) and a timeline. Holds, for all draws of a Monte Carlo: charge q and head
-difference d [Ah] at every edge, the state of each cut-off, the currents [A] and levels [Ah] that
-follow from what is connected just now, and the record from which answers.py reads everything else.
-engine.py and events.py move it on.
+In: a timeline and its tables (timeline.py). Holds, for all draws of a Monte Carlo: charge q and
+head difference d [Ah] at every edge, the state of each cut-off, the currents [A] and levels [Ah]
+that follow from what is connected just now, and the record from which answers.py reads everything
+else. engine.py moves it on.
 
-Source: bookkeeping only; levels as in levels.py.
+Source: bookkeeping only; levels as in timeline.py.
 """
 
 from __future__ import annotations
@@ -18,8 +18,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fusemap.electrics.battery import TwoWell
-from fusemap.electrics.parked.levels import Tables, picked, surface_charge_at
-from fusemap.electrics.parked.timeline import Numbers, Picked, Timeline
+from fusemap.electrics.parked.timeline import (
+    Numbers,
+    Picked,
+    Tables,
+    Timeline,
+    picked,
+    surface_charge_at,
+)
 from fusemap.electrics.values import Floats, TruthArray
 
 ON, WAITING, SWINGING, OFF = range(4)

@@ -1,11 +1,18 @@
-"""The time since locking, cut into stretches in which nothing is switched.
+"""The time since locking, cut into stretches, and the charges at which something happens in each.
 
 In: draws with phases in hours since locking and daily clock hours, temperature steps [°C]. Out: a
-Timeline: edges [h], and for each stretch between two edges its *pattern* (which rows are in force,
-at which temperature) and its *step* (pattern and length). Sixty days of a timetable hold few
-patterns and steps, so what depends on them is computed once, not daily.
+Timeline: edges [h], and for each stretch between two edges, in which nothing is switched, its
+*pattern* (which rows are in force, at which temperature) and its *step* (pattern and length). Sixty
+days of a timetable hold few patterns and steps: what depends on them is computed once, not daily.
 
-Source: bookkeeping only; the equations are in two_well.py.
+With battery, crank limit and freezing points each pattern has its tables of shape (patterns, 1 or
+draws): leak [1/h], currents [A], and the levels [Ah] at which the battery is empty, no longer
+cranks, or freezes. A cut-off sees volts; as the current is constant within a pattern, its voltage
+is one level of the surface charge, and finding its instant needs no voltage at all.
+
+Source: device voltage = open-circuit voltage(surface charge) - total current x battery resistance
+- each current x the resistance that its way shares with the device's - own current x cable
+resistance (Ohm's law); the equations are in two_well.py.
 """
 
 from __future__ import annotations
@@ -16,7 +23,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.electrics.parked.draws import DAY_H, Draw
+from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
+from fusemap.electrics.parked.draws import DAY_H, CutOff, Draw
+from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, TruthArray, Values
 
 Numbers = NDArray[np.intp]
@@ -232,3 +241,176 @@ def _temperatures(steps: Sequence[tuple[float, Values]]) -> Floats:
     """Temperature [°C] of every step, (steps, 1 or draws)."""
     values = np.broadcast_arrays(*(np.atleast_1d(np.asarray(value, float)) for _, value in steps))
     return np.stack(values)
+
+
+NEVER_AH = -1.0
+"""A level that no charge reaches [Ah]."""
+
+
+def column(values: Values) -> Floats:
+    """The values [any unit] as an array with the draws on its last axis, one if there is only one.
+
+    Source: bookkeeping only.
+    """
+    return np.atleast_1d(np.asarray(values, dtype=np.float64))
+
+
+def picked(values: Floats, which: Picked) -> Floats:
+    """The values [any unit] of some of the draws, `which` [-]; a single value serves them all.
+
+    Source: bookkeeping only.
+    """
+    return values if values.shape[-1] == 1 else values[..., which]
+
+
+@dataclass(frozen=True, eq=False)
+class CutOffs:
+    """All cut-offs, stacked: their figures, and the currents [A] that the voltage of each sees."""
+
+    draw: tuple[int, ...]
+    v_off: Floats  # (cut-offs, 1 or draws), as the next three
+    v_on: Floats
+    delay_h: Floats
+    own_ohm: Floats  # of its cable and its whole way
+    own_a: Floats  # (cut-offs, patterns, 1 or draws), as the next
+    permanent_a: Floats  # of the draws that have no cut-off
+    others_a: Floats  # (cut-offs, cut-offs, patterns, 1 or draws), of the second; 0 for itself
+    permanent_v: Floats  # as the last two: what those currents cost on the way [V]
+    others_v: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Tables:
+    """All that stays the same whatever is switched; patterns first, draws of a Monte Carlo last."""
+
+    full_ah: Floats
+    scaled_ah: Floats
+    k: Floats
+    c: Floats
+    ohm: Floats
+    leak: Floats
+    empty_ah: Floats
+    start_ah: (
+        Floats  # surface charge from which on no start is possible: empty, or too low a voltage
+    )
+    crank_ah: Floats  # whole charge below which it does not crank
+    freeze_ah: Floats
+    permanent_a: Floats  # mean current of the draws without a cut-off
+    sources_a: Floats  # what still flows when the battery is empty
+    switched_a: Floats  # (cut-offs, patterns, 1 or draws), mean current of the draws with a cut-off
+    cut_offs: CutOffs
+    decay_q: Floats  # (steps, 1 or draws): q -> decay_q·q - weight_q·I
+    weight_q: Floats
+    decay_d: Floats  # d -> decay_d·d + weight_d·I
+    weight_d: Floats
+
+
+def build_tables(
+    battery: TwoWell,
+    draws: Sequence[Draw],
+    timeline: Timeline,
+    crank: CrankLimit,
+    freezing: FreezingPoints | None,
+) -> Tables:
+    """Tables of the whole forecast, from the battery and the timeline."""
+    t = timeline.temperature
+    leak, c, k = column(battery.leak_per_h(t)), column(battery.c), column(battery.k_per_h)
+    hours = timeline.step_hours[:, None]
+    slow, fast = leak[timeline.step_pattern], (k + leak)[timeline.step_pattern]
+    empty = column(battery.empty_level_ah(t))
+    crank_ah = np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH)
+    switched = [number for number, draw in enumerate(draws) if draw.cut_off is not None]
+    permanent = [number for number, draw in enumerate(draws) if draw.cut_off is None]
+    sources = [number for number in permanent if draws[number].has_source]
+    return Tables(
+        full_ah=column(battery.full_ah),
+        scaled_ah=column(battery.scaled_ah),
+        k=k,
+        c=c,
+        ohm=column(battery.terminal_ohm),
+        leak=leak,
+        empty_ah=empty,
+        start_ah=np.maximum(empty, crank_ah) if crank.by_voltage else empty,
+        crank_ah=np.full_like(crank_ah, NEVER_AH) if crank.by_voltage else crank_ah,
+        freeze_ah=_freezing_charge(battery, freezing, t),
+        permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
+        sources_a=_total([timeline.currents(n, sources_only=True) for n in sources], len(t)),
+        switched_a=_stacked([timeline.currents(n) for n in switched], (0, len(t), 1)),
+        cut_offs=_cut_offs(draws, timeline, permanent, switched),
+        decay_q=np.exp(-slow * hours),
+        weight_q=hours * mean_decay(slow * hours),
+        decay_d=np.exp(-fast * hours),
+        weight_d=hours * mean_decay(fast * hours) / c,
+    )
+
+
+def _total(currents: Sequence[Floats], patterns: int) -> Floats:
+    return sum(currents, start=np.zeros((patterns, 1)))
+
+
+def _freezing_charge(battery: TwoWell, freezing: FreezingPoints | None, t: Floats) -> Floats:
+    """Charge [Ah] below which the battery freezes at each temperature."""
+    if freezing is None:
+        return np.full((len(t), 1), NEVER_AH)
+    charge = battery.charge_at(freezing.soc_below_which_ice(t))
+    return np.maximum(column(charge), NEVER_AH)
+
+
+def _cut_offs(
+    draws: Sequence[Draw], timeline: Timeline, permanent: Sequence[int], switched: Sequence[int]
+) -> CutOffs:
+    cuts = [each.cut_off for each in draws if each.cut_off is not None]
+    patterns = len(timeline.temperature)
+
+    def seen(by: CutOff, other: int) -> Floats:
+        return timeline.currents(other, peak=_shows_peak(draws[other], by))
+
+    def figure(values: Sequence[Values]) -> Floats:
+        return _stacked([column(each) for each in values], (0, 1))
+
+    pairs = list(zip(cuts, switched, strict=True))
+    ohm = {n: [draws[n].shares_ohm(other) for other in draws] for n in switched}
+    own = [seen(cut, number) for cut, number in pairs]
+    steady = [[seen(cut, other) for other in permanent] for cut in cuts]
+    steady_v = [
+        _total([a * ohm[number][other] for a, other in zip(row, permanent, strict=True)], patterns)
+        + column(cut.lost_v)
+        for row, (cut, number) in zip(steady, pairs, strict=True)
+    ]
+    others = [[seen(cut, other) * (other != number) for other in switched] for cut, number in pairs]
+    others_v = [
+        [a * ohm[number][other] for a, other in zip(row, switched, strict=True)]
+        for row, number in zip(others, switched, strict=True)
+    ]
+    return CutOffs(
+        draw=tuple(switched),
+        v_off=figure([cut.v_off for cut in cuts]),
+        v_on=figure([cut.v_on for cut in cuts]),
+        delay_h=figure([cut.delay_s for cut in cuts]) / 3600.0,
+        own_ohm=figure([cut.cable_ohm + ohm[number][number] for cut, number in pairs]),
+        own_a=_stacked(own, (0, patterns, 1)),
+        permanent_a=_stacked([_total(row, patterns) for row in steady], (0, patterns, 1)),
+        others_a=_stacked([_stacked(row, ()) for row in others], (0, 0, patterns, 1)),
+        permanent_v=_stacked(steady_v, (0, patterns, 1)),
+        others_v=_stacked([_stacked(row, ()) for row in others_v], (0, 0, patterns, 1)),
+    )
+
+
+def _stacked(arrays: Sequence[Floats], shape_of_none: tuple[int, ...]) -> Floats:
+    """The arrays on a new first axis, all as long as the longest."""
+    return np.stack(np.broadcast_arrays(*arrays)) if arrays else np.zeros(shape_of_none)
+
+
+def _shows_peak(draw: Draw, cut_off: CutOff) -> bool:
+    """Whether the draw's on-time lasts as long as the delay, so that the cut-off sees the peak."""
+    return draw.on_time_s > 0.0 and bool((draw.on_time_s >= np.asarray(cut_off.delay_s)).all())
+
+
+def surface_charge_at(battery: TwoWell, volts: Floats, which: Picked) -> Floats:
+    """Surface charge [Ah] at an open-circuit voltage, volts [V], of the whole battery.
+
+    `which` [-] names the draws. Source: as surface_soc_at.
+    """
+    soc = column(battery.surface_soc_at(volts, which))
+    full, scaled = column(battery.full_ah), column(battery.scaled_ah)
+    return picked(full, which) - (1.0 - soc) * picked(scaled, which)

@@ -5,23 +5,33 @@ and leaves everything as it was. Ids of new parts are given here. Each module ha
 kind of part; `whole` has those of the vehicle itself, `shared` what they all use.
 """
 
-from fusemap.vehicle.edits.accessories import add_accessory, change_accessory, remove_accessory
-from fusemap.vehicle.edits.feeds import add_feed, change_feed, remove_feed
-from fusemap.vehicle.edits.lids import add_lid
+from fusemap.vehicle.edits.accessories import (
+    add_accessory,
+    add_feed,
+    change_accessory,
+    change_feed,
+    change_tap,
+    place,
+    remove_accessory,
+    remove_feed,
+    unplace,
+)
 from fusemap.vehicle.edits.panels import (
+    add_lid,
     add_panel,
     add_slot,
     change_panel,
     change_slot,
     change_slots,
+    fit_photo,
     insert_line,
     remove_line,
     remove_panel,
+    remove_photo,
     remove_slot,
+    set_photo,
 )
-from fusemap.vehicle.edits.photos import fit_photo, remove_photo, set_photo
 from fusemap.vehicle.edits.shared import free_id, free_ids
-from fusemap.vehicle.edits.taps import change_tap, place, unplace
 from fusemap.vehicle.edits.whole import (
     add_log,
     change_battery,

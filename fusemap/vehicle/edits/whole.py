@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from fusemap.vehicle import validity
 from fusemap.vehicle.edits.shared import refuse
 from fusemap.vehicle.model import Battery, LogEntry, Parking, RuleChoice, Vehicle
-from fusemap.vehicle.standing import SecondBattery
+from fusemap.vehicle.parts import SecondBattery
 
 
 def change_vehicle(vehicle: Vehicle, **changes: Any) -> Vehicle:

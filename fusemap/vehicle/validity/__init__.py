@@ -34,15 +34,16 @@ from fusemap.vehicle.validity.parts import (
     RANGES,
     accessory_faults,
     cut_off_faults,
+    is_grid,
     is_time,
     panel_faults,
     parking_faults,
+    photo_faults,
     range_faults,
     reading_faults,
     slot_faults,
     tap_faults,
 )
-from fusemap.vehicle.validity.photos import is_grid, photo_faults
 from fusemap.vehicle.validity.references import (
     given_twice,
     parent_cycle,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from fusemap.text import say
-from fusemap.vehicle import supply
+from fusemap.vehicle import look_up
 from fusemap.vehicle.model import Accessory, Feed, Slot, Tap, Vehicle
 from fusemap.vehicle.validity.bounds import Fault
 from fusemap.vehicle.words import KIND, LEAD
@@ -178,7 +178,7 @@ def supply_faults(accessories: Sequence[Accessory]) -> Iterator[Fault]:
                 say("“{name}” is no converter and supplies nothing", name=by_id[wanted].name),
                 say("name a converter, or say what its output gives"),
             )
-    looped = supply.loop(accessories)
+    looped = look_up.loop(accessories)
     if looped is not None:
         yield Fault(
             "accessories",

@@ -16,8 +16,8 @@ from fusemap.advise import advice
 from fusemap.advise.advice import fault_current
 from fusemap.advise.proposal import Beside, Proposal, proposal, published
 from fusemap.assess.words import fuse_words
-from fusemap.electrics.comparison import Comparison
 from fusemap.electrics.sizing import CRITERIA
+from fusemap.electrics.values import Comparison
 from fusemap.text import Amount, Argument, Section, Style, Text, in_row, run_on, say, share
 from fusemap.vehicle import Fuse, edits, look_up
 from fusemap.window.chain.band_words import order_words

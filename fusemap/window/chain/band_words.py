@@ -12,7 +12,7 @@ import numpy as np
 from fusemap.assess.band import FuseBand, Moment, TapBand
 from fusemap.assess.hops import PROTECTING
 from fusemap.assess.result import Chain
-from fusemap.electrics.fuse_order import SeriesOrder
+from fusemap.electrics.operating_time import SeriesOrder
 from fusemap.text import Amount, Text, run_on, say
 
 

@@ -12,7 +12,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from fusemap.text import Text, run_on, say
-from fusemap.vehicle import Tap, Vehicle, look_up, supply
+from fusemap.vehicle import Tap, Vehicle, look_up
 from fusemap.window.chain.chain_hops import ChainModel, Hops, end_words, start_words, verdict
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
@@ -52,7 +52,7 @@ def taps_of(vehicle: Vehicle, selection: Selection | None) -> tuple[Tap, ...]:
 def _of_accessory(vehicle: Vehicle, accessory_id: str) -> tuple[Tap, ...]:
     """An accessory's taps, and behind a converter those of the converter it ends at."""
     accessory = look_up.accessory(vehicle, accessory_id)
-    ends = [each.id for each in supply.above(vehicle, accessory)][-1:]
+    ends = [each.id for each in look_up.above(vehicle, accessory)][-1:]
     power = tuple(t for t in vehicle.taps if t.accessory in ends and t.lead == "power")
     return (*power, *(tap for tap in vehicle.taps if tap.accessory == accessory_id))
 

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QWidget
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.text import in_row, say
 from fusemap.vehicle import Vehicle, edits
-from fusemap.vehicle.lid import Lid
+from fusemap.vehicle.edits.panels import Lid
 from fusemap.window import asking
 from fusemap.window.asking import Answer, begin
 from fusemap.window.document import Document

@@ -8,7 +8,7 @@ from typing import Final
 from msgspec.structs import replace
 
 from fusemap.text import Amount
-from fusemap.vehicle import Accessory, Converter, VoltageCutOff, supply
+from fusemap.vehicle import Accessory, Converter, VoltageCutOff, look_up
 from fusemap.window.forms.fields import CheckField
 from fusemap.window.forms.form import Fields, Form, MayBeAbsent
 
@@ -104,7 +104,7 @@ class ConverterFields:
 
     def _words(self, accessory: Accessory) -> str:
         form = self._form
-        names = [each.name for each in supply.hanging_on(form.document.vehicle, accessory.id)]
+        names = [each.name for each in look_up.hanging_on(form.document.vehicle, accessory.id)]
         if not names:
             return form.tr(
                 "Nothing hangs on it yet. Under “How it is connected” of an accessory, choose this "

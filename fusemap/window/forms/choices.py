@@ -10,7 +10,7 @@ from fusemap import tables
 from fusemap.leave_alone import counts_critical
 from fusemap.text import Amount, Style, Text, given
 from fusemap.units import NARROW_SPACE, sold_gauge
-from fusemap.vehicle import Vehicle, look_up, supply
+from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import (
     STATE,
     Chemistry,
@@ -225,8 +225,8 @@ def _converters(vehicle: Vehicle, style: Style, accessory_id: str) -> Choices:
                 name=each.name, volts=style.show(Amount(each.converter.output_v, "V"))
             ),
         )
-        for each in supply.converters(vehicle)
+        for each in look_up.converters(vehicle)
         if each.id != accessory_id
         and each.converter is not None
-        and all(above.id != accessory_id for above in supply.above(vehicle, each))
+        and all(above.id != accessory_id for above in look_up.above(vehicle, each))
     ]

@@ -139,7 +139,7 @@ def resistance(fuse: Fuse, mv: float, amperes: float) -> float:
     from msgspec.structs import replace
 
     from fusemap.assess import facts
-    from fusemap.electrics.millivolts import calibrate
+    from fusemap.electrics.meter import calibrate
 
     published = facts.fuse_resistance(replace(fuse, resistance_mohm=None))
     hot = published.hot_to_cold if published is not None else 1.0

@@ -29,7 +29,7 @@ from PySide6.QtWidgets import (
 from fusemap.errors import FusemapError
 from fusemap.text import Style
 from fusemap.vehicle import edits
-from fusemap.vehicle.lid import Lid, Place, Unlike, labels_left
+from fusemap.vehicle.edits.panels import Lid, Place, Unlike, labels_left
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.document import Document

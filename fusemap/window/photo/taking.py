@@ -25,7 +25,7 @@ from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPain
 
 from fusemap.errors import InputProblem
 from fusemap.text import say
-from fusemap.vehicle.photo import MOST_JPEG_BYTES, PanelPhoto
+from fusemap.vehicle.parts import MOST_JPEG_BYTES, PanelPhoto
 
 START_OF_SCAN: Final = 0xDA
 END: Final = 0xD9

@@ -24,7 +24,7 @@ from fusemap.errors import InputProblem
 from fusemap.probing.evidence import USUAL
 from fusemap.text import Style, given, say
 from fusemap.vehicle import Meter, MeterRange, Vehicle, reading_edits
-from fusemap.vehicle.readings import UNITS
+from fusemap.vehicle.parts import UNITS
 from fusemap.vehicle.words import Quantity
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_number

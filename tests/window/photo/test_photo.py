@@ -407,7 +407,7 @@ def test_words_can_be_read_over_any_photo(theme: Theme, behind: str, ground: str
 def test_the_photo_is_warped_so_that_its_corners_meet_the_grid(qapp: Any) -> None:
     """A slanting photo of the panel lies straight behind it."""
     from fusemap.vehicle import PhotoPoint
-    from fusemap.vehicle.photo import CORNERS
+    from fusemap.vehicle.parts import CORNERS
 
     aslant = QImage(900, 700, QImage.Format.Format_RGB32)
     aslant.fill(QColor("#404040"))

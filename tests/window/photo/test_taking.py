@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QImage, QImageWriter
 
 from fusemap.errors import InputProblem
 from fusemap.vehicle import PanelPhoto, Vehicle, edits
-from fusemap.vehicle.photo import MOST_JPEG_BYTES
+from fusemap.vehicle.parts import MOST_JPEG_BYTES
 from fusemap.window.photo import taking
 from tests.window.photo.pictures import content, file_of, noise, picture
 

@@ -1,0 +1,212 @@
+"""Parts of the document beside panels and accessories: photos, readings and meters, standing.
+
+Units stand in the field's name, as in `model`; `None` means not known, never zero.
+
+The photo of a panel or its lid is kept in the vehicle itself, as JPEG bytes in base 64, so that one
+file holds all. Places on the picture are shares 0…1 of its width and height, from its top left.
+
+A reading is kept raw, never overwritten and never taken away: a correction is a new reading that
+names the old one, and one that does not hold is marked as withdrawn. The order of the tuple is the
+order in which they were taken. Values stand in the unit of their quantity (`UNITS`); yes is 1, no
+is 0.
+"""
+
+from typing import Final
+
+from msgspec import Struct
+
+from fusemap.vehicle.words import (
+    WEEKDAYS,
+    BatteryLink,
+    Chemistry,
+    LiveSide,
+    MaintainerKind,
+    Purpose,
+    Quantity,
+    State,
+    TargetKind,
+    Weekday,
+)
+
+
+class Value(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+    """A frozen part of the document, compared by content."""
+
+
+MOST_JPEG_BYTES: Final = 200_000
+"""The largest picture that is kept [bytes]."""
+MOST_JPEG_LETTERS: Final = (MOST_JPEG_BYTES + 2) // 3 * 4
+"""The same as text in base 64 [characters]."""
+
+
+class PhotoPoint(Value, frozen=True, kw_only=True):
+    """A place on a picture: shares of its width from the left, of its height from the top."""
+
+    across: float
+    down: float
+
+
+class PanelPhoto(Value, frozen=True, kw_only=True):
+    """A photo of a panel, and where on it the four corners of the panel's grid are.
+
+    The corners are those of the panel as the document has it, before turning and mirroring.
+    """
+
+    jpeg: str
+    top_left: PhotoPoint = PhotoPoint(across=0.0, down=0.0)
+    top_right: PhotoPoint = PhotoPoint(across=1.0, down=0.0)
+    bottom_right: PhotoPoint = PhotoPoint(across=1.0, down=1.0)
+    bottom_left: PhotoPoint = PhotoPoint(across=0.0, down=1.0)
+
+    @property
+    def corners(self) -> "tuple[PhotoPoint, PhotoPoint, PhotoPoint, PhotoPoint]":
+        """The four corners, clockwise from the top left."""
+        return self.top_left, self.top_right, self.bottom_right, self.bottom_left
+
+
+CORNERS: Final = ("top_left", "top_right", "bottom_right", "bottom_left")
+"""The names of the corners, clockwise from the top left."""
+
+
+class Drive(Value, frozen=True, kw_only=True):
+    """A usual drive: begins at `start_h` of the clock, lasts `minutes`, on these days."""
+
+    start_h: float
+    minutes: float
+    weekdays: tuple[Weekday, ...] = WEEKDAYS
+
+
+class Maintainer(Value, frozen=True, kw_only=True):
+    """A charger that keeps the battery up while parked, from `from_h` to `to_h` of the clock.
+
+    `current_a` [A] is what reaches the battery in these hours on a usual day; for solar that is
+    the panel's mean over them. Equal hours, or 0 to 24, mean all day.
+    """
+
+    kind: MaintainerKind = "mains"
+    current_a: float = 0.8
+    from_h: float = 0.0
+    to_h: float = 24.0
+
+
+class SecondBattery(Value, frozen=True, kw_only=True):
+    """A second battery for accessories (those with `battery="second"`).
+
+    `link` joins it to the starter battery while driving, and for `linked_min` after locking.
+    `charger_a` [A] is what a DC-DC charger takes from the starter's side; `idle_a` [A] what the
+    link itself draws there while parked.
+    """
+
+    chemistry: Chemistry = "agm"
+    capacity_ah: float | None = None
+    age_years: float | None = None
+    soh: float | None = None
+    start_soc: float | None = None
+    link: BatteryLink = "relay"
+    linked_min: float = 0.0
+    charger_a: float | None = None
+    idle_a: float = 0.0
+
+
+UNITS: Final[dict[Quantity, str]] = {
+    "live": "",
+    "live_left": "",
+    "live_right": "",
+    "live_top": "",
+    "live_bottom": "",
+    "millivolts": "mV",
+    "clamp_current": "A",
+    "inline_current": "A",
+    "volts": "V",
+    "earth_millivolts": "mV",
+    "works": "",
+    "stays_on": "",
+    "warm": "",
+}
+"""The unit of every quantity a reading can have; empty for yes or no."""
+
+YES_NO: Final[frozenset[Quantity]] = frozenset(key for key, unit in UNITS.items() if not unit)
+CURRENTS: Final[tuple[Quantity, ...]] = ("clamp_current", "inline_current")
+CONTACTS: Final[dict[Quantity, LiveSide]] = {
+    "live_left": "left",
+    "live_right": "right",
+    "live_top": "top",
+    "live_bottom": "bottom",
+}
+"""Which contact of a slot is read, its fuse being out."""
+
+
+class MeterRange(Value, frozen=True, kw_only=True):
+    """One range of a meter: it may be off by `share` of the reading and `counts` last digits.
+
+    `up_to` is where the range ends and `resolution` its last digit, both in the unit of `quantity`.
+    """
+
+    quantity: Quantity
+    resolution: float
+    up_to: float | None = None
+    share: float = 0.0
+    counts: float = 3.0
+
+
+class Meter(Value, frozen=True, kw_only=True):
+    """A meter with its ranges, as its leaflet states them."""
+
+    id: str
+    name: str
+    ranges: tuple[MeterRange, ...] = ()
+
+
+class Reading(Value, frozen=True, kw_only=True):
+    """One reading: what, where, in which state, how much, when, with what and by whom.
+
+    `when` is an ISO 8601 date or date and time. `after_lock_min` counts from locking the vehicle,
+    for the parked states. `highest` is the other end where the meter swung to and fro. `fuse_out`
+    names the slot whose fuse was out meanwhile. `resolution` and `counts` say which range the meter
+    stood in where no meter is named. `by` says whose reading it is; one that is not `verified` was
+    taken over from somebody else. `repeated`: asked again because it was hard to believe, and it
+    came out the same. `corrects` names the reading this one takes the place of.
+    """
+
+    id: str
+    when: str
+    quantity: Quantity
+    value: float
+    target: TargetKind = "slot"
+    target_id: str = ""
+    state: State = "asleep"
+    after_lock_min: float | None = None
+    lamps_on: bool = False
+    highest: float | None = None
+    fuse_out: str | None = None
+    meter: str | None = None
+    resolution: float | None = None
+    counts: float | None = None
+    by: str = ""
+    verified: bool = True
+    repeated: bool = False
+    purpose: Purpose = "probe"
+    corrects: str | None = None
+    withdrawn: bool = False
+    note: str = ""
+
+    @property
+    def unit(self) -> str:
+        """The unit its value stands in; empty for yes or no."""
+        return UNITS[self.quantity]
+
+    @property
+    def yes(self) -> bool:
+        """Whether a yes-or-no reading said yes."""
+        return self.value != 0
+
+
+class SignOff(Value, frozen=True, kw_only=True):
+    """The check after the job, signed: when, by whom, and what was left open."""
+
+    when: str
+    by: str
+    passed: int = 0
+    differing: int = 0
+    left_open: int = 0
+    note: str = ""
