@@ -6,7 +6,7 @@ from fusemap.electrics.cable_heat import checked_ambient
 from fusemap.errors import FileProblem, FusemapError, InputProblem
 from fusemap.files import parse
 from fusemap.files.wording import problem
-from fusemap.tables import fuse_family, section
+from fusemap.tables import fuse_family
 from fusemap.text import ENGLISH, Style, in_row, say
 
 
@@ -31,13 +31,6 @@ def test_a_temperature_refused_is_told_in_the_reader_s_degrees():
         checked_ambient(300.0)
     assert told(raised.value) == "ambient_c: ambient outside −60 °C to 200 °C"
     assert "−76 °F to 392 °F" in told(raised.value, Style(temperature="°F"))
-
-
-def test_a_section_refused_is_told_with_the_reader_s_decimal_sign():
-    with pytest.raises(InputProblem) as raised:
-        section(3.5)
-    assert "3,5 mm² ist kein Normquerschnitt" in told(raised.value, Style("de"))
-    assert "70 mm²" in told(raised.value)
 
 
 def test_the_place_that_is_a_word_of_ours_is_said_too():

@@ -125,7 +125,6 @@ __all__ = [
     "rest_voltage",
     "rule_default",
     "rule_defaults",
-    "section",
     "slowest_fuse_times",
     "standard_sections",
     "table",

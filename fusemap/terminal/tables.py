@@ -119,7 +119,7 @@ def _table_data(info: TableInfo, memory: bool) -> Data:
     rows = [row for row in info.rows if not memory or row[status] == "memory"]
     return {
         "key": info.key,
-        "title": str(info.title),
+        "title": info.title,
         "columns": list(info.columns),
         "rows": [list(row) for row in rows],
     }

@@ -124,7 +124,7 @@ def test_a_name_of_the_vehicle_is_in_no_language(window: MainWindow) -> None:
     feed = window.document.vehicle.feeds[0].id
     window.document.apply("Name", edits.change_feed, feed, name="Cable back")
     style = window.look.theme.style
-    assert style.show(Text("Cable back")) == "Leitung zurück"
+    assert style.show(Text("Cable back")) == "Rückleitung"
     assert "Cable back" in texts_shown(window, "feed")
 
 
