@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from babel.messages.pofile import read_po
 from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QAbstractTableModel, QModelIndex
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -68,6 +69,7 @@ def test_no_page_shows_a_text_as_it_is_written_in_the_source(qtbot: Any, demo: s
     window.resize(*all_pages.SIZE)
     window.show()
     window.files.open_demo(demo)
+    QGuiApplication.clipboard().clear()  # what lies there is shown where it can be pasted
     english = unlike_english() - set(in_tables())
     found = {
         (name, text)

@@ -160,7 +160,11 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
     refuse(validity.tap_faults(tap, ""))
     if tap.lead not in accessory.leads:
         raise EditRefused(
-            say("“{name}” has no {lead} lead", name=accessory.name, lead=LEAD[tap.lead]),
+            say(
+                "“{name}” has no {lead} lead",
+                name=accessory.name,
+                lead=LEAD.get(tap.lead, tap.lead),
+            ),
             remedy=say("add the lead to the accessory first"),
         )
     if tap.lead == "power" and accessory.supplied_by is not None:
@@ -173,7 +177,7 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
         raise EditRefused(
             say(
                 "the {lead} lead of “{name}” is placed already",
-                lead=LEAD[tap.lead],
+                lead=LEAD.get(tap.lead, tap.lead),
                 name=accessory.name,
             ),
             remedy=say("move that tap, or take it off first"),
