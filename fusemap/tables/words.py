@@ -234,13 +234,18 @@ def cautions() -> tuple[Caution, ...]:
     )
 
 
+@cache
+def _reasons_of_the_table() -> frozenset[str]:
+    return frozenset(word.reason for word in circuit_words())
+
+
 def reasons(text: str) -> Text:
     """Reasons parted by semicolons: the table's are said in any language, others stay as written.
 
     >>> str(reasons("steering; my own"))
     'steering; my own'
     """
-    ours = {word.reason for word in circuit_words()}
+    ours = _reasons_of_the_table()
     each = text.split("; ") if text else []
     return run_on(*(Text(why) if why in ours else why for why in each), between="; ")
 
