@@ -117,7 +117,7 @@ class Details(QWidget):
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
         # loaded when it is first needed: the start stays short
-        from fusemap.window.chain.chain_view import taps_of
+        from fusemap.window.document import taps_of
 
         return selection.kind in CHAINED and bool(taps_of(self._document.vehicle, selection))
 

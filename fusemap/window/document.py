@@ -17,7 +17,7 @@ from shiboken6 import isValid
 
 from fusemap.errors import EditRefused, InputProblem
 from fusemap.text import Text
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Tap, Vehicle, look_up
 
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
@@ -312,3 +312,38 @@ def _find(vehicle: Vehicle, assessment: "Assessment") -> "tuple[Finding, ...]":
     from fusemap.checks import findings
 
     return findings(vehicle, assessment)
+
+
+def taps_of(vehicle: Vehicle, selection: Selection | None) -> tuple[Tap, ...]:
+    """The taps that belong to what is selected: its own, or all that hang below it."""
+    if selection is None:
+        return ()
+    kind, wanted = selection.kind, selection.id
+    if kind == "tap":
+        # the accessory's other lead can be chosen too
+        mine = [tap for tap in vehicle.taps if tap.id == wanted]
+        return tuple(t for t in vehicle.taps if mine and t.accessory == mine[0].accessory)
+    if kind == "accessory":
+        return _of_accessory(vehicle, wanted)
+    if kind == "slot":
+        return look_up.taps_on(vehicle, wanted)
+    if kind == "panel":
+        slots = {slot.id for slot in look_up.panel(vehicle, wanted).slots}
+        return tuple(tap for tap in vehicle.taps if tap.slot in slots)
+    if kind == "feed":
+        return tuple(tap for tap in vehicle.taps if wanted in _feeds(vehicle, tap))
+    return vehicle.taps if kind in ("battery", "vehicle") else ()
+
+
+def _of_accessory(vehicle: Vehicle, accessory_id: str) -> tuple[Tap, ...]:
+    """An accessory's taps, and behind a converter those of the converter it ends at."""
+    accessory = look_up.accessory(vehicle, accessory_id)
+    ends = [each.id for each in look_up.above(vehicle, accessory)][-1:]
+    power = tuple(t for t in vehicle.taps if t.accessory in ends and t.lead == "power")
+    return (*power, *(tap for tap in vehicle.taps if tap.accessory == accessory_id))
+
+
+def _feeds(vehicle: Vehicle, tap: Tap) -> set[str]:
+    """Every feed above a tap."""
+    first = tap.feed if tap.slot is None else look_up.slot(vehicle, tap.slot).feed
+    return {feed.id for feed in look_up.feeds_above(vehicle, first)}

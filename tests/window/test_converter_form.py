@@ -9,8 +9,7 @@ from PySide6.QtWidgets import QComboBox, QLineEdit
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Converter, Fuse, Vehicle, edits, look_up
-from fusemap.window.chain.chain_view import taps_of
-from fusemap.window.document import Document, Selection
+from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.tap_form import TapForm
 from fusemap.window.shelf.shelf_list import own_rows

@@ -11,7 +11,6 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from fusemap import tables
-from fusemap.assess.result import Basis
 from fusemap.text import Argument, Style, say
 from fusemap.window.document import Document
 from fusemap.window.parts.row_list import Line
@@ -19,6 +18,7 @@ from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
+    from fusemap.assess.result import Basis
     from fusemap.checks.finding import Severity
 
 
@@ -40,7 +40,7 @@ class Headline(QHBoxLayout):
         self.label.setText(words)
 
 
-def basis_lines(basis: Basis, style: Style, indent: int = 0) -> tuple[Line, ...]:
+def basis_lines(basis: "Basis", style: Style, indent: int = 0) -> tuple[Line, ...]:
     """A basis as lines of a row: the sum, each input with its value at the right, the source."""
     inputs = (
         Line(style.show(name), colour="muted_text", right=style.show(value), indent=indent)
@@ -50,14 +50,14 @@ def basis_lines(basis: Basis, style: Style, indent: int = 0) -> tuple[Line, ...]
     return (sum_, *inputs, *_source(basis, style, indent))
 
 
-def _source(basis: Basis, style: Style, indent: int) -> tuple[Line, ...]:
+def _source(basis: "Basis", style: Style, indent: int) -> tuple[Line, ...]:
     if not basis.source:
         return ()
     words = style.show(say("Source: {source}", source=basis.source))
     return (Line(words, colour="muted_text", indent=indent),)
 
 
-def basis_text(basis: Basis, style: Style) -> str:
+def basis_text(basis: "Basis", style: Style) -> str:
     """A basis as plain text, for a label and for the clipboard."""
     lines = (
         f"{line.text}: {line.right}" if line.right else line.text
