@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton
 
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
@@ -14,6 +14,7 @@ from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel import slot_entry
 from fusemap.window.removals import removed_words
+from tests.window.keyboard_hands import focus, press
 
 Key = Qt.Key
 
@@ -25,21 +26,6 @@ def opened(window: MainWindow, van: Vehicle, qtbot: Any) -> MainWindow:
     window.document.set_vehicle(van)
     qtbot.waitUntil(lambda: focus() is not None and window.work.focused_pane() == "panel")
     return window
-
-
-def focus() -> QWidget:
-    focused = QApplication.focusWidget()
-    assert focused is not None
-    return focused
-
-
-def press(*keys: Any) -> None:
-    """Keys to whatever has the keyboard; a text is typed."""
-    for key in keys:
-        if isinstance(key, str):
-            QTest.keyClicks(focus(), key)
-        else:
-            QTest.keyClick(focus(), key)
 
 
 def go_to_cool_box(window: MainWindow) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.window.help.quick_search import fitting
 from fusemap.window.main_window import MainWindow
+from tests.window.keyboard_hands import focus
 
 Key = Qt.Key
 Held = Qt.KeyboardModifier
@@ -20,12 +21,6 @@ def opened(window: MainWindow, qtbot: Any) -> MainWindow:
     window.files.open_demo("")
     qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
     return window
-
-
-def focus() -> QWidget:
-    focused = QApplication.focusWidget()
-    assert focused is not None
-    return focused
 
 
 def turned(window: MainWindow) -> tuple[int, bool]:

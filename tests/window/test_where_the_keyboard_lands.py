@@ -5,11 +5,11 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
 
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
+from tests.window.keyboard_hands import focus, press
 
 Key = Qt.Key
 ALT = Qt.KeyboardModifier.AltModifier
@@ -21,20 +21,6 @@ def opened(window: MainWindow, qtbot: Any) -> MainWindow:
     window.files.open_demo("")
     qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
     return window
-
-
-def focus() -> QWidget:
-    focused = QApplication.focusWidget()
-    assert focused is not None
-    return focused
-
-
-def press(*keys: Any) -> None:
-    for key in keys:
-        if isinstance(key, str):
-            QTest.keyClicks(focus(), key)
-        else:
-            QTest.keyClick(focus(), key)
 
 
 def test_alt_4_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindow) -> None:
