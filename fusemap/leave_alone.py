@@ -50,11 +50,6 @@ def _marks_of(circuit: str) -> tuple[tuple[Mark, str], ...]:
     return tuple((mark, "; ".join(dict.fromkeys(reasons))) for mark, reasons in found.items())
 
 
-def reason_words(reasons: str) -> Text:
-    """Reasons as a slot keeps them: the table's are said in any language, others as written."""
-    return tables.reasons(reasons)
-
-
 def unanswered(slot: Slot) -> dict[Mark, str]:
     """The marks a slot's name proposes that it has not got, while nobody wrote what it feeds.
 

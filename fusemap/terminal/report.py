@@ -31,7 +31,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.checks import SEVERITIES, Finding, Severity, findings
-from fusemap.leave_alone import QUESTIONS, reason_words, unanswered
+from fusemap.leave_alone import QUESTIONS, unanswered
 from fusemap.terminal.command import (
     Answer,
     Data,
@@ -100,7 +100,7 @@ def report_data(a: Assessment, found: Iterable[Finding]) -> Data:
                 "label": look_up.slot_name(slot),
                 "circuit": slot.circuit,
                 "mark": mark,
-                "why": reason_words(why),
+                "why": tables.reasons(why),
             }
             for slot in look_up.slots(a.vehicle)
             for mark, why in unanswered(slot).items()

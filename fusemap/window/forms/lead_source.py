@@ -9,8 +9,9 @@ from typing import Any, Final
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
 
+from fusemap import tables
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import counts_critical, reason_words, unanswered
+from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.vehicle import Slot, Tap, edits, look_up
 from fusemap.vehicle.texts import clean, tells
 from fusemap.vehicle.words import LeadName
@@ -200,7 +201,7 @@ class LeadSource:
     def _ask_reason(self, slot: Slot) -> None:
         form = self._form
         why = slot.critical_reason or unanswered(slot).get("critical", "")
-        reason = form.theme.style.show(reason_words(why))
+        reason = form.theme.style.show(tables.reasons(why))
         self._wanted = slot.id
         form.refresh()
         self.why.setText(

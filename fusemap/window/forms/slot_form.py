@@ -11,7 +11,8 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
-from fusemap.leave_alone import Mark, reason_words, unanswered
+from fusemap import tables
+from fusemap.leave_alone import Mark, unanswered
 from fusemap.text import Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
@@ -292,7 +293,7 @@ class SlotForm(PartForm):
         """What its name says of a slot that nobody answered for."""
         show = self.theme.style.show
         proposed = "; ".join(
-            f"{show(MARKED[mark, True])} ({show(reason_words(why))})"
+            f"{show(MARKED[mark, True])} ({show(tables.reasons(why))})"
             for mark, why in unanswered(slot).items()
         )
         if not proposed and slot.feed_class == "lighting":

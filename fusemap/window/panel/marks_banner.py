@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.leave_alone import reason_words
+from fusemap import tables
 from fusemap.text import Style
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.texts import MOST_LETTERS, clean
@@ -157,7 +157,7 @@ class MarksBanner(QFrame):
         self.boxes = {}
         for proposal in self._found:
             what = self.tr("critical") if proposal.mark == "critical" else self.tr("monitored")
-            why = self._style.show(reason_words(proposal.reason))
+            why = self._style.show(tables.reasons(proposal.reason))
             text = f"{self._slot(proposal)}: {what} ({why})"
             box = QCheckBox(text.replace("&", "&&"))
             box.setAccessibleName(text)

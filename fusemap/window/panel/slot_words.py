@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.leave_alone import QUESTIONS, reason_words, unanswered
+from fusemap.leave_alone import QUESTIONS, unanswered
 from fusemap.text import Amount, Style, Text, given, say, share
 from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import FEED, KIND, STATE, LeadName, LiveSide, WayRound
@@ -232,13 +232,13 @@ def tooltip_words(
     if slot.kind == "fuse":
         lines += _electrical_lines(look, side, style)
     if slot.critical:
-        why = style.show(reason_words(slot.critical_reason)) or tr("leave this circuit alone")
+        why = style.show(tables.reasons(slot.critical_reason)) or tr("leave this circuit alone")
         lines.append(tr("Critical (padlock): {why}").format(why=why))
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
     lines += [
         tr("By its name: {mark} ({why}). Until somebody answers, nothing is planned here").format(
-            mark=style.show(Text(mark)), why=style.show(reason_words(why))
+            mark=style.show(Text(mark)), why=style.show(tables.reasons(why))
         )
         for mark, why in unanswered(slot).items()
     ]
