@@ -1,13 +1,15 @@
 """`assess(vehicle)` says everything about a vehicle; the same vehicle always gives the same answer.
 
 In reading order: `result` has the values that come out, `facts` looks up tables and rules,
-`gather` and `cables` make arrays, `currents` solves the network, `figures` is what all else is made
-of; `hops` holds figures against limits and says what they mean, `chain` puts them in a row,
-`parked` looks ahead; `assessment` is the whole.
+`gather` and `cables` make arrays, `currents` solves the network, `ends` does so for what is known
+and for the most that may be, `figures` is what all else is made of; `hops` holds figures against
+limits and says what they mean, with a `verdict`, `chain` puts them in a row, `sure` says which
+readings would settle what is in doubt, `parked` looks ahead; `assessment` is the whole.
 """
 
 from fusemap.assess.assessment import Assessment
-from fusemap.assess.currents import circuit, currents
+from fusemap.assess.currents import circuit
+from fusemap.assess.ends import both_ends
 from fusemap.assess.facts import resolve
 from fusemap.assess.parked.figures import Consumer, ParkedFigures
 from fusemap.assess.result import (
@@ -43,5 +45,6 @@ def assess(vehicle: Vehicle) -> Assessment:
     families and insulations that the tables have, as every vehicle from a file or an edit does.
     """
     rules = resolve(vehicle.rules)
-    gathered = circuit(vehicle, {key: rule.value for key, rule in rules.items()})
-    return Assessment(vehicle, rules, gathered, currents(gathered))
+    values = {key: rule.value for key, rule in rules.items()}
+    known, most = both_ends(circuit(vehicle, values), vehicle, values)
+    return Assessment(vehicle, rules, known, most)

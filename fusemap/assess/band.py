@@ -13,7 +13,8 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.cables import thinner
-from fusemap.assess.figures import Figures, fault_a
+from fusemap.assess.ends import fault_a
+from fusemap.assess.figures import Figures
 from fusemap.assess.result import Basis, Floats, worst
 from fusemap.assess.words import cable_words, chain_title, fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns

@@ -204,20 +204,25 @@ def cable_arrays(taps: TapArrays, hosts: list[Fuse | None], rules: dict[str, flo
         protecting_fuse(tap, host, carries > 0)
         for tap, host, carries in zip(taps.taps, hosts, taps.through_host, strict=True)
     )
-    contact, body = rules["contact_resistance_mohm"], rules["body_return_mohm"]
-    fixed = [
-        joint_mohm(tap.joint, rules)
-        + fuse_mohm(tap.fuse)
-        + (body if tap.cable_back is None else contact)
-        for tap in taps.taps
-    ]
     return CableArrays(
         out=runs([tap.cable_out for tap in taps.taps], rules),
         back=runs([tap.cable_back for tap in taps.taps], rules),
-        fixed_ohm=np.array(fixed, dtype=float) / 1000,
+        fixed_ohm=fixed_ohm(taps, rules),
         protecting=protecting,
         rating_a=np.array([np.nan if f is None else f.rating for f in protecting], dtype=float),
         # of fast turns the drop is reckoned with the peak for good: a cable that is no warmer
         mean_share=np.where(taps.on_s > 0, taps.heat_share, 1.0),
         on_s=taps.on_s,
     )
+
+
+def fixed_ohm(taps: TapArrays, rules: dict[str, float], *, most: bool = False) -> Floats:
+    """Joints and accessory fuse of every tap [Ω, (taps,)]; see `fuse_mohm` for `most`."""
+    contact, body = rules["contact_resistance_mohm"], rules["body_return_mohm"]
+    mohm = [
+        joint_mohm(tap.joint, rules)
+        + fuse_mohm(tap.fuse, most=most)
+        + (body if tap.cable_back is None else contact)
+        for tap in taps.taps
+    ]
+    return np.array(mohm, dtype=float) / 1000

@@ -1,22 +1,25 @@
 """The chain of one tap in words: battery, feeds, slot, tap, fuse, cable, accessory and back.
 
 Figures and words are those of `hops`; the feeds above a tap are put in front of them. A chain is
-put together when somebody looks at it. It says too what could not be held against a limit, and what
-is missing for it: a hop that has no figures must not pass for one that holds.
+put together when somebody looks at it. What could not be held against a limit is a hop, too, and
+says what is missing: a hop that has no figures must not pass for one that holds.
 """
 
 from collections.abc import Iterator, Mapping
-
-import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
 from fusemap.assess.hops import HOPS
 from fusemap.assess.hops.kind import HopFigures, HopKind, View
-from fusemap.assess.result import Basis, Chain, Hop, HopKey
+from fusemap.assess.result import Basis, Chain, Floats, Hop, HopKey
+from fusemap.assess.verdict import Ground
 from fusemap.assess.words import KIRCHHOFF, chain_title, fuse_words
-from fusemap.text import Text, given, say
+from fusemap.text import Text, Words, given, many, say
 from fusemap.vehicle import STATES, Feed, look_up
+from fusemap.vehicle.words import FEED
+
+NAN = float("nan")
+NOTHING = Text("")
 
 
 class Chains(Mapping[str, Chain]):
@@ -46,104 +49,129 @@ class Chains(Mapping[str, Chain]):
 
 def make_chain(v: View) -> Chain:
     """The chain of one tap, from the battery's side to the accessory and back."""
-    feeds = _feeds_above(v)
-    there = (kind for kind in HOPS if v.hops[kind.key].given[v.column])
-    hops = (*_feed_hops(v, feeds), *(_hop(v, kind) for kind in there))
-    return Chain(v.tap.id, chain_title(v.a.vehicle, v.tap), hops, unchecked(v, feeds))
+    own = (_hop(v, kind) for kind in HOPS if _has(v, kind))
+    return Chain(v.tap.id, chain_title(v.a.vehicle, v.tap), (*_above(v), *own))
+
+
+def _has(v: View, kind: HopKind) -> bool:
+    figures = v.hops[kind.key]
+    return bool(figures.given[v.column] or figures.unchecked[v.column])
 
 
 def _hop(v: View, kind: HopKind) -> Hop:
     """One hop of a tap with its words."""
     figures, row = v.hops[kind.key], v.worst_row(kind.key)
+    checked = bool(figures.given[v.column])
+    missing = kind.missing(v) if not checked else NOTHING
     return Hop(
         key=kind.key,
         title=kind.title(v),
         quantity=kind.quantity,
         load=float(figures.load[v.column]),
-        limit=float(figures.limit[v.column]),
+        most=float(figures.most[v.column]),
+        limit=float(figures.limit[v.column]) if checked else NAN,
         unit=kind.unit,
-        basis=kind.basis(v),
+        basis=kind.basis(v) if checked else Basis(missing),
         state=None if row < 0 else STATES[row],
         at_most=kind.at_most,
         chosen=kind.chosen,
+        ground=kind.ground(v) if checked else "none",
+        missing=missing,
     )
 
 
-def _feeds_above(v: View) -> tuple[Feed, ...]:
-    """The feeds above a tap, from the battery downwards."""
+# --- what lies above a slot -----------------------------------------------------------------------
+
+
+def _above(v: View) -> Iterator[Hop]:
+    """The feeds above a tap, from the battery downwards; what nobody knows of them, too."""
     vehicle, slot = v.a.vehicle, v.tap.slot
-    first = v.tap.feed if slot is None else look_up.slot(vehicle, slot).feed
-    return tuple(look_up.feeds_above(vehicle, first))[::-1]
-
-
-def _feed_hops(v: View, feeds: tuple[Feed, ...]) -> Iterator[Hop]:
-    """The feeds above a tap; those without any limit are left out."""
-    for feed in feeds:
-        column = v.a.feeds.index[feed.id]
-        limit = float(v.a.feeds.limit_a[column])
-        if not np.isfinite(limit):
-            continue
-        load = v.a.feeds.current_a[:, column]
-        own = say("not given") if feed.limit_a is None else given(feed.limit_a, "A")
-        fuse = say("none given") if feed.fuse is None else fuse_words(feed.fuse)
-        yield Hop(
-            key="feed",
-            feed=feed.id,
-            title=say("Feed “{feed}”", feed=feed.name),
-            quantity=say("current"),
-            load=float(load.max()),
-            limit=limit,
-            unit="A",
-            state=STATES[int(load.argmax())],
-            basis=Basis(
-                say(
-                    "everything that hangs below this feed, summed; the tighter of its own limit "
-                    "and what its fuse carries for long"
-                ),
-                ((say("Own limit"), own), (say("Fuse"), fuse)),
-                KIRCHHOFF,
-            ),
-        )
-
-
-def unchecked(v: View, feeds: tuple[Feed, ...]) -> tuple[Text, ...]:
-    """Every hop of a tap that is missing for want of a figure; `feeds` are those above it."""
-    return (*_feeds(feeds), *_slot(v), *_inrush(v), *_cable(v), *_converter(v))
-
-
-def _feeds(feeds: tuple[Feed, ...]) -> Iterator[Text]:
-    for feed in feeds:
-        if feed.limit_a is None and feed.fuse is None:
-            yield say("Feed “{feed}”: neither a limit nor a fuse is entered", feed=feed.name)
-
-
-def _slot(v: View) -> Iterator[Text]:
-    if v.tap.slot is not None:
-        slot = look_up.slot(v.a.vehicle, v.tap.slot)
-        if slot.fuse is None:
-            yield say(
-                "Host fuse {slot}: no fuse is entered in this slot", slot=look_up.slot_words(slot)
-            )
-
-
-def _inrush(v: View) -> Iterator[Text]:
-    fuse = v.tap.fuse
-    if v.tap.lead != "power" or fuse is None or not v.accessory.inrush_s > 0:
+    if slot is not None and look_up.slot(vehicle, slot).feed is None:
+        yield _unseen_hop(v, slot)
         return
-    missing = facts.melting_i2t(fuse.family, fuse.rating) is None
-    if missing and not v.hops["inrush"].given[v.column]:
-        yield say("Inrush through the accessory fuse: its melting I²t is not published")
+    first = v.tap.feed if slot is None else look_up.slot(vehicle, slot).feed
+    for feed in tuple(look_up.feeds_above(vehicle, first))[::-1]:
+        yield feed_hop(v.a, feed)
 
 
-def _cable(v: View) -> Iterator[Text]:
-    if v.tap.cable_out is None:
-        yield say("Cable: section and length are not entered")
-    elif v.guard is None:
-        yield say("Cable in an overload and in a short circuit: no fuse protects it")
+def feed_hop(a: Figures, feed: Feed) -> Hop:
+    """A feed with all that hangs below it; without limit or fuse it cannot be checked."""
+    column = a.feeds.index[feed.id]
+    known = feed.limit_a is not None or feed.fuse is not None
+    own = say("not given") if feed.limit_a is None else given(feed.limit_a, "A")
+    fuse = say("none given") if feed.fuse is None else fuse_words(feed.fuse)
+    return _sum_hop(
+        title=say("Feed “{feed}”", feed=feed.name),
+        feed=feed.id,
+        ends=(a.feeds.current_a[:, column], a.most.feeds.current_a[:, column]),
+        limit=float(a.feeds.limit_a[column]) if known else NAN,
+        basis=Basis(
+            say(
+                "everything that hangs below this feed, summed; the tighter of its own limit "
+                "and what its fuse carries for long"
+            ),
+            ((say("Own limit"), own), (say("Fuse"), fuse)),
+            KIRCHHOFF,
+        ),
+        ground=feed_ground(feed),
+        missing=NOTHING if known else say("neither a limit nor a fuse is entered"),
+    )
 
 
-def _converter(v: View) -> Iterator[Text]:
-    converter = v.accessory.converter
-    used = converter is not None and v.a.circuit.taps.behind.of(v.column)
-    if converter is not None and used and v.tap.lead == "power" and converter.rating_a is None:
-        yield say("Converter output: its rating is not entered")
+def feed_ground(feed: Feed) -> Ground:
+    """Where the limit of a feed is from."""
+    if feed.limit_a is not None:
+        return "user"
+    return "none" if feed.fuse is None else facts.fuse_ground(feed.fuse.family, feed.fuse.rating)
+
+
+def _unseen_hop(v: View, slot_id: str) -> Hop:
+    """All slots of a class of which nobody knows what supplies them, as if it were one relay."""
+    feed_class = look_up.slot(v.a.vehicle, slot_id).feed_class
+    together = v.a.unseen[feed_class]
+    words = FEED[feed_class].feed
+    return _sum_hop(
+        title=say("What supplies it: not known ({feed})", feed=words),
+        feed=f"?{feed_class}",
+        ends=(together.known_a, together.most_a),
+        limit=NAN,
+        basis=Basis(
+            many(
+                "the one slot of its class of which nobody said what supplies it",
+                "all {n} slots of its class of which nobody said what supplies them, as if they "
+                "hung on one relay",
+                together.slots,
+            ),
+            (),
+            KIRCHHOFF,
+        ),
+        ground="none",
+        missing=say("what supplies this slot was not found out, nor what that may carry"),
+    )
+
+
+def _sum_hop(
+    *,
+    title: Text,
+    feed: str,
+    ends: tuple[Floats, Floats],
+    limit: float,
+    basis: Basis,
+    ground: Ground,
+    missing: Words,
+) -> Hop:
+    known, most = ends
+    return Hop(
+        key="feed",
+        feed=feed,
+        title=title,
+        quantity=say("current"),
+        load=float(known.max()),
+        most=float(most.max()),
+        limit=limit,
+        unit="A",
+        state=STATES[int(most.argmax())],
+        basis=basis,
+        ground=ground,
+        missing=missing,
+    )

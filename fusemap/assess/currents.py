@@ -35,6 +35,7 @@ class Circuit:
 
     `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
     the source in a short circuit: the lowest of these, or a low battery where that is lower.
+    `host_ohm` [Ω, (slots,)] is each host fuse with its load contact.
     """
 
     slots: SlotArrays
@@ -46,6 +47,7 @@ class Circuit:
     fault_v: float
     source_ohm: float
     contact_ohm: float
+    host_ohm: Floats
 
     @property
     def feed_nodes(self) -> slice:
@@ -82,6 +84,7 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     running = np.arange(len(STATES)) == RUNNING
     emf_v = np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v)
     low_v = rules["fault_min_v"] * vehicle.system_v / 12
+    contact_ohm = rules["contact_resistance_mohm"] / 1000
     return Circuit(
         slots=slots,
         feeds=feed_arrays(vehicle, rules),
@@ -91,7 +94,8 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
         emf_v=emf_v,
         fault_v=min(float(emf_v.min()), low_v),
         source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
-        contact_ohm=rules["contact_resistance_mohm"] / 1000,
+        contact_ohm=contact_ohm,
+        host_ohm=host_ohm(slots, contact_ohm),
     )
 
 
@@ -110,10 +114,10 @@ def _parents(c: Circuit) -> np.ndarray:
     ).astype(np.intp)
 
 
-def host_ohm(c: Circuit, slots: np.ndarray) -> Floats:
-    """Resistance [Ω] of host fuse and load contact of some slots, by their columns."""
-    fuses = [fuse_mohm(c.slots.slots[column].fuse) / 1000 for column in slots]
-    return np.array(fuses, dtype=float) + c.contact_ohm
+def host_ohm(slots: SlotArrays, contact_ohm: float, *, most: bool = False) -> Floats:
+    """Resistance [Ω, (slots,)] of host fuse and load contact; see `fuse_mohm` for `most`."""
+    fuses = [fuse_mohm(slot.fuse, most=most) / 1000 for slot in slots.slots]
+    return np.array(fuses, dtype=float) + contact_ohm
 
 
 def _resistances(c: Circuit) -> Floats:
@@ -122,7 +126,7 @@ def _resistances(c: Circuit) -> Floats:
             [c.source_ohm],
             c.feeds.ohm,
             np.full(c.tapped.size, c.contact_ohm),
-            host_ohm(c, c.tapped),
+            c.host_ohm[c.tapped],
             c.cables.hot_ohm(worst(c.taps.asked_a)),
         ]
     )
@@ -166,6 +170,16 @@ def _loads(c: Circuit) -> Floats:
     return asked
 
 
+def _own_branches(c: Circuit, feeds_own_a: Floats) -> Floats:
+    """What the vehicle's own loads come to in the branch into each node [A, (states, nodes)]."""
+    own = np.zeros((len(STATES), c.nodes))
+    own[:, c.feed_nodes] = feeds_own_a
+    own[:, c.live_nodes] = own[:, c.load_nodes] = c.slots.own_a[:, c.tapped]
+    own[:, 0] = c.slots.own_a[:, c.slots.feed < 0].sum(axis=1)
+    own[:, 0] += feeds_own_a[:, c.feeds.parent < 0].sum(axis=1)
+    return own
+
+
 def _live(c: Circuit) -> Mask:
     live = np.ones((len(STATES), c.nodes), dtype=bool)
     live[:, c.live_nodes] = live[:, c.load_nodes] = c.slots.live[:, c.tapped]
@@ -184,38 +198,51 @@ class Currents:
     battery_v: Floats
 
 
-def currents(c: Circuit) -> Currents:
-    """Solve the circuit in all states and sort the results."""
+def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
+    """Solve the circuit in all states and sort the results.
+
+    feeds_own_a: what the vehicle's own loads come to in each feed [A, (states, feeds)], where that
+    is not the sum of what hangs below it.
+    """
     parents = _parents(c)
+    loads, own = _loads(c), np.zeros((len(STATES), c.nodes))
+    if feeds_own_a is not None:
+        own = _own_branches(c, feeds_own_a)
+        loads[:, : c.tap_nodes.start] = 0.0
+    ohm = _resistances(c)
+    on_way = tree(parents).on_way
     exponent = np.zeros(c.nodes)
     exponent[c.tap_nodes] = c.taps.exponent
     at_v = np.full(c.nodes, 12.0)
     at_v[c.tap_nodes] = c.taps.asked_at_v
     solution = solve(
         tree(parents),
-        resistance_ohm=_resistances(c),
+        resistance_ohm=ohm,
         source_ohm=0.0,
         emf_v=c.emf_v,
-        load_a=_loads(c),
+        load_a=loads,
         load_at_v=at_v,
         load_exponent=exponent,
         live=_live(c),
+        lost_v=(own * ohm) @ on_way.T,
     )
+    flows = solution.current_a + own
     return Currents(
-        slots=_slot_figures(c, solution.current_a[:, c.tap_nodes]),
+        slots=slot_figures(c, solution.current_a[:, c.tap_nodes]),
         feeds=FeedFigures(
             c.feeds.ids,
-            solution.current_a[:, c.feed_nodes],
+            flows[:, c.feed_nodes],
             c.feeds.limit_a,
             solution.voltage_v[:, c.feed_nodes],
         ),
         taps=_tap_figures(c, solution, parents[c.tap_nodes]),
-        battery_a=solution.current_a[:, 0],
+        battery_a=flows[:, 0],
         battery_v=solution.voltage_v[:, 0],
     )
 
 
-def _slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:
+def slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:
+    """The currents at the slots, of what each tap draws [A, (states, taps)]."""
     s, t = c.slots, c.taps
     on = t.slot >= 0
 
@@ -250,3 +277,20 @@ def _tap_figures(c: Circuit, solution: Solution, parents: np.ndarray) -> TapFigu
         collapsed=np.asarray(solution.collapsed)[:, c.tap_nodes],
         fuse_limit_a=c.taps.fuse_limit_a,
     )
+
+
+def feeds_downwards(feeds: FeedArrays) -> list[int]:
+    """Columns of the feeds, every parent before what hangs on it."""
+    order: list[int] = []
+    left = set(range(len(feeds.ids)))
+    while left:
+        ready = sorted(i for i in left if int(feeds.parent[i]) not in left)
+        order.extend(ready)
+        left -= set(ready)
+    return order
+
+
+def feeds_over(c: Circuit) -> Mask:
+    """Which feeds lie above which taps [(feeds, taps)]."""
+    above = tree(_parents(c)).on_way[c.tap_nodes, c.feed_nodes]
+    return np.asarray(above.T > 0)

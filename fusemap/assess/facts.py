@@ -12,18 +12,26 @@ from math import isfinite
 
 from fusemap import tables
 from fusemap.assess.result import RuleValue
+from fusemap.assess.verdict import Ground
 from fusemap.electrics import fuses
 from fusemap.electrics.operating_time import TimePoints
 from fusemap.text import Text, Words, say
 from fusemap.vehicle import Fuse, RuleChoice
 
-FUSE_UNKNOWN_MOHM = 0.0
-"""Resistance that a fuse without a published one adds to its circuit: none is invented."""
-
 
 @lru_cache(maxsize=4096)
 def fuse_limit(family: str, rating_a: float, ambient_c: float, share: float) -> float:
-    """Lasting load [A] a fuse carries at its place: share rule and the maker's table."""
+    """Lasting load [A] a fuse carries at its place: share rule and the maker's table.
+
+    A family without a published line or table at the rating carries no more than the strictest
+    published one of that rating or, where there is none, of the one below.
+    """
+    if not _is_published(family, rating_a):
+        return _like_limit(rating_a, ambient_c, share)
+    return _published_limit(family, rating_a, ambient_c, share)
+
+
+def _published_limit(family: str, rating_a: float, ambient_c: float, share: float) -> float:
     line = tables.fuse_rerating(family)
     table = tables.fuse_temperature_table(family)
     table_a = float("inf")
@@ -35,6 +43,32 @@ def fuse_limit(family: str, rating_a: float, ambient_c: float, share: float) -> 
             line.cold_c, line.cold_factor, line.hot_c, line.hot_factor, line.hottest_c
         )
     return float(fuses.continuous_limit(rating_a, ambient_c, share, rerating, table_a))
+
+
+def _is_published(family: str, rating_a: float) -> bool:
+    """Whether it is published what this fuse carries in the warmth."""
+    table = tables.fuse_temperature_table(family)
+    own = table is not None and rating_a in table.allowed_a
+    return own or tables.fuse_rerating(family) is not None
+
+
+def _like_limit(rating_a: float, ambient_c: float, share: float) -> float:
+    """The strictest published share of the rating [A], of fuses of the rating or the next below."""
+    shares = []
+    for family in tables.fuse_families():
+        table = tables.fuse_temperature_table(family)
+        rated = () if table is None else tuple(r for r in table.allowed_a if r <= rating_a)
+        if rated:
+            rating = max(rated)
+            shares.append(_published_limit(family, rating, ambient_c, share) / rating)
+        elif tables.fuse_rerating(family) is not None:
+            shares.append(_published_limit(family, rating_a, ambient_c, share) / rating_a)
+    return min(shares, default=share) * rating_a
+
+
+def fuse_ground(family: str, rating_a: float) -> Ground:
+    """Where what a fuse carries for long is from."""
+    return "published" if _is_published(family, rating_a) else "analogy"
 
 
 @lru_cache(maxsize=256)
@@ -86,6 +120,48 @@ def fuse_resistance(fuse: Fuse) -> FuseResistance | None:
     if published is None:
         return None
     return FuseResistance(published.cold_mohm, hot, published.words)
+
+
+@lru_cache(maxsize=256)
+def like_resistance_mohm(rating_a: float) -> float:
+    """The most that a fuse without a published resistance has at full load [mΩ].
+
+    That of the published fuses of its rating or, where there is none, of the next below, the
+    largest; of no rating below the smallest published one is anything known: then that one's.
+    """
+    known = {
+        (family, rating): found
+        for family, facts in tables.fuse_families().items()
+        for rating in facts.ratings_a
+        if (found := tables.fuse_resistance(family, rating)) is not None
+    }
+    ratings = sorted({rating for _, rating in known})
+    nearest = max((r for r in ratings if r <= rating_a), default=ratings[0])
+    return max(
+        found.cold_mohm * max(found.hot_to_cold, HOT_TO_COLD)
+        for (_, rating), found in known.items()
+        if rating == nearest
+    )
+
+
+HOT_TO_COLD = 1.7
+"""Resistance of a fuse at full load over cold, where it is not published [-]: more than any that
+is."""
+
+
+@lru_cache(maxsize=256)
+def like_melting_i2t(rating_a: float) -> float | None:
+    """The least melting I²t [A²s] of the published fuses of a rating, or of the next below."""
+    known = [
+        (rating, found.melting_i2t_a2s)
+        for family, facts in tables.fuse_families().items()
+        for rating in facts.ratings_a
+        if rating <= rating_a
+        and (found := tables.fuse_resistance(family, rating)) is not None
+        and found.melting_i2t_a2s is not None
+    ]
+    nearest = max((rating for rating, _ in known), default=None)
+    return min((melts for rating, melts in known if rating == nearest), default=None)
 
 
 @lru_cache(maxsize=256)
@@ -217,6 +293,7 @@ def resolve(choices: tuple[RuleChoice, ...]) -> Mapping[str, RuleValue]:
             unit=default.unit,
             default=default.value,
             source=say("set for this vehicle") if key in own else default.source.text,
+            published=default.source.status == "seen",
         )
         for key, default in tables.rule_defaults().items()
     }

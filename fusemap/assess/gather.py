@@ -19,6 +19,7 @@ from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
 from fusemap.vehicle import (
+    BATTERY,
     FEED_CLASSES,
     LIVE_IN,
     STATES,
@@ -57,14 +58,20 @@ def state_loads(loads: StateLoads) -> tuple[float, ...]:
 
 @dataclass(frozen=True, eq=False)
 class SlotArrays:
-    """Every slot: live and own load (states, slots), feed column (−1 the battery), limits."""
+    """Every slot: live and own load (states, slots), feed column (−1 the battery), limits.
+
+    `own_most_a` is the most that the own load may be. `feed_known` is false where nobody said what
+    supplies a slot: it hangs on column −1, too.
+    """
 
     ids: tuple[str, ...]
     slots: tuple[Slot, ...]
     live: Mask
     own_a: Floats
+    own_most_a: Floats
     own_known: Mask
     feed: np.ndarray
+    feed_known: Mask
     host_limit_a: Floats
     contact_limit_a: Floats
     ambient_c: Floats
@@ -85,27 +92,26 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         if slot.kind == "fuse"
     ]
     slots = tuple(slot for slot, _ in rows)
-    count = len(slots)
-    live = np.array([LIVE[s.feed_class] for s in slots], dtype=bool).reshape(count, 5).T
-    own = np.array([state_loads(s.own_load) for s in slots], dtype=float).reshape(count, 5).T
+    live = _by_state([LIVE[s.feed_class] for s in slots]).astype(bool)
+    own = _by_state([state_loads(s.own_load) for s in slots])
+    most = _by_state([state_loads(s.own_most) for s in slots])
     known = ~np.isnan(own)
     share, holder = rules["continuous_share"], rules["holder_share"]
+    host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)
+    unread = rules["own_load_share"] * np.where(
+        np.isfinite(host), host, [facts.contact_limit(s.family, holder) for s in slots]
+    )
+    most = np.where(np.isnan(most), np.where(known, own, unread), np.fmax(most, own))
     return SlotArrays(
         ids=tuple(s.id for s in slots),
         slots=slots,
         live=live,
         own_a=np.where(known & live, own, 0.0),
+        own_most_a=np.where(live, most, 0.0),
         own_known=known | ~live,
-        feed=np.array([-1 if s.feed is None else feeds[s.feed] for s in slots], dtype=np.intp),
-        host_limit_a=np.array(
-            [
-                np.inf
-                if s.fuse is None
-                else facts.fuse_limit(s.fuse.family, s.fuse.rating, warm, share)
-                for s, warm in rows
-            ],
-            dtype=float,
-        ),
+        feed=np.array([feeds.get(s.feed or BATTERY, -1) for s in slots], dtype=np.intp),
+        feed_known=np.array([s.feed is not None for s in slots], dtype=bool),
+        host_limit_a=host,
         contact_limit_a=np.array(
             [
                 facts.contact_limit(s.family, holder)
@@ -119,14 +125,33 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
     )
 
 
+def _by_state(rows: Sequence[tuple[float, ...]]) -> Floats:
+    """Rows with a value for each state, as (states, rows)."""
+    return np.array(rows, dtype=float).reshape(len(rows), len(STATES)).T
+
+
+def _host_limit(fuse: Fuse | None, warm_c: float, share: float) -> float:
+    """What a host fuse carries for long [A], infinite where none is entered."""
+    if fuse is None:
+        return float("inf")
+    return facts.fuse_limit(fuse.family, fuse.rating, warm_c, share)
+
+
 @dataclass(frozen=True, eq=False)
 class FeedArrays:
-    """Every feed: parent column (−1 the battery), resistance [Ω], limit [A], other load."""
+    """Every feed: parent column (−1 the battery), resistance [Ω], limit [A], and its own loads.
+
+    `said_a` (states, feeds) is what somebody said it carries besides the slots and feeds below it,
+    `carried_a` what all below it drew together when that was measured, NaN where it was not.
+    `other_a` is what is known to flow there besides, see `ends.known_other_a`.
+    """
 
     ids: tuple[str, ...]
     parent: np.ndarray
     ohm: Floats
     limit_a: Floats
+    said_a: Floats
+    carried_a: Floats
     other_a: Floats
 
 
@@ -146,22 +171,42 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
     """The arrays of all feeds, in the vehicle's order."""
     feeds = vehicle.feeds
     column = {feed.id: index for index, feed in enumerate(feeds)}
-    other = np.array([state_loads(f.other_load) for f in feeds], dtype=float)
+    said = _by_state([state_loads(f.other_load) for f in feeds])
     return FeedArrays(
         ids=tuple(feed.id for feed in feeds),
         parent=np.array(
             [-1 if f.parent is None else column[f.parent] for f in feeds], dtype=np.intp
         ),
-        ohm=np.array([(f.resistance_mohm + fuse_mohm(f.fuse)) / 1000 for f in feeds], dtype=float),
+        ohm=np.array([feed_mohm(f) / 1000 for f in feeds], dtype=float),
         limit_a=np.array([feed_limit(f, rules) for f in feeds], dtype=float),
-        other_a=np.nan_to_num(other.reshape(len(feeds), 5).T),
+        said_a=said,
+        carried_a=_by_state([state_loads(f.carried) for f in feeds]),
+        other_a=np.nan_to_num(said),
     )
 
 
-def fuse_mohm(fuse: Fuse | None) -> float:
-    """Resistance of a fuse at full load [mΩ]; 0 where there is none or none is published."""
-    known = None if fuse is None else facts.fuse_resistance(fuse)
-    return 0.0 if known is None else known.cold_mohm * known.hot_to_cold
+def feed_mohm(feed: Feed, *, most: float | None = None) -> float:
+    """Resistance of a feed with its fuse [mΩ]; what is not known is none, or at `most` so much.
+
+    The fuse's own is then that of a like fuse.
+    """
+    own = feed.resistance_mohm
+    if most is None:
+        return own + fuse_mohm(feed.fuse)
+    return (own if own > 0 else most) + fuse_mohm(feed.fuse, most=True)
+
+
+def fuse_mohm(fuse: Fuse | None, *, most: bool = False) -> float:
+    """Resistance of a fuse at full load [mΩ]; where none is published 0, or at most a like fuse's.
+
+    0 where there is no fuse.
+    """
+    if fuse is None:
+        return 0.0
+    known = facts.fuse_resistance(fuse)
+    if known is None:
+        return facts.like_resistance_mohm(fuse.rating) if most else 0.0
+    return known.cold_mohm * known.hot_to_cold
 
 
 def rated_current(accessory: Accessory) -> float:

@@ -15,6 +15,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fusemap.assess.verdict import Ground, Verdict, decides, verdict_of
 from fusemap.text import ENGLISH, Amount, Argument, Text, Words, rise
 from fusemap.vehicle import STATES, State
 
@@ -55,8 +56,10 @@ class Basis:
 class Hop:
     """One step of a chain: what it has to bear, what it may bear, and how both came about.
 
-    `at_most` says in which direction the limit lies; an accessory's voltage must be *at least* its
-    limit. `state` is the vehicle state in which it is worst, `None` where states play no part.
+    `load` is what is known of it, `most` the end on the unsafe side: the most it may be, or, where
+    the load must be *at least* its limit (`at_most` false), the least. `ground` says where the
+    limit is from. Where it cannot be checked, load or limit is NaN and `missing` says what is
+    missing. `state` is the vehicle state in which it is worst, `None` where states play no part.
     `feed` is the feed's id where it is one. One that is `chosen` is a chosen size and no load: at
     its least, nothing is used up.
     """
@@ -72,6 +75,9 @@ class Hop:
     at_most: bool = True
     chosen: bool = False
     feed: str = ""
+    most: float | None = None
+    ground: Ground = "published"
+    missing: Words = ""
 
     @property
     def id(self) -> str:
@@ -79,8 +85,23 @@ class Hop:
         return f"{self.key}:{self.feed}" if self.feed else self.key
 
     @property
+    def end(self) -> float:
+        """The load's end on the unsafe side."""
+        return self.load if self.most is None else self.most
+
+    @property
+    def sure(self) -> bool:
+        """Whether both ends of the load are the same."""
+        return self.end == self.load or self.end != self.end
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether it holds."""
+        return verdict_of(self.load, self.end, self.limit, at_most=self.at_most)
+
+    @property
     def margin(self) -> float:
-        """What is left until the limit, negative when it is passed [unit]."""
+        """What is left until the limit by what is known, negative when it is passed [unit]."""
         return self.limit - self.load if self.at_most else self.load - self.limit
 
     @property
@@ -91,41 +112,58 @@ class Hop:
 
     @property
     def share(self) -> float:
-        """How much of the limit is used; above 1 the limit is passed."""
-        above, below = (self.load, self.limit) if self.at_most else (self.limit, self.load)
-        if above <= 0 or below == float("inf"):
+        """How much of the limit is used by what is known; above 1 the limit is passed."""
+        return self._share_of(self.load)
+
+    @property
+    def most_share(self) -> float:
+        """How much of the limit may be used."""
+        return self._share_of(self.end)
+
+    def _share_of(self, load: float) -> float:
+        above, below = (load, self.limit) if self.at_most else (self.limit, load)
+        if not above > 0 or below != below or below == float("inf"):
             return 0.0
         return above / below if below > 0 else float("inf")
 
     @property
     def passed(self) -> bool:
-        """Whether the limit holds."""
-        return self.margin >= -1e-9
+        """Whether what is known does not pass the limit; one that cannot be checked passes none."""
+        return self.verdict != "fails"
 
 
 @dataclass(frozen=True, slots=True)
 class Chain:
     """All hops from the battery to one accessory and back, in the order of the current.
 
-    `unchecked` says which hops could not be held against a limit, and what is missing for it: where
-    it is not empty, not every hop is known to hold.
+    Those that cannot be checked are among them: where there is one, not every hop is known to hold.
     """
 
     tap_id: str
     title: Text
     hops: tuple[Hop, ...]
-    unchecked: tuple[Text, ...] = ()
+
+    @property
+    def unchecked(self) -> tuple[Hop, ...]:
+        """The hops that could not be held against a limit."""
+        return tuple(hop for hop in self.hops if hop.verdict == "unchecked")
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict of all hops together."""
+        return decides(hop.verdict for hop in self.hops)
 
     @property
     def worst(self) -> Hop | None:
-        """The hop that uses most of its limit; a chosen size only where it does not hold."""
-        loads = [hop for hop in self.hops if not (hop.chosen and hop.passed)]
-        return max(loads or self.hops, key=lambda hop: hop.share, default=None)
+        """The hop that may use most of its limit; a chosen size only where it does not hold."""
+        checked = [hop for hop in self.hops if hop.verdict != "unchecked"]
+        loads = [hop for hop in checked if not (hop.chosen and hop.passed)]
+        return max(loads or checked, key=lambda hop: hop.most_share, default=None)
 
 
 @dataclass(frozen=True, slots=True)
 class RuleValue:
-    """A named rule as it holds for this vehicle."""
+    """A named rule as it holds for this vehicle; `published` says that its default is."""
 
     key: str
     label: Text
@@ -133,6 +171,7 @@ class RuleValue:
     unit: str
     default: float
     source: Text
+    published: bool = False
 
     @property
     def changed(self) -> bool:

@@ -138,6 +138,7 @@ def solve(
     load_exponent: ArrayLike = 0.0,
     live: ArrayLike = True,
     source_ohm: ArrayLike = 0.0,
+    lost_v: ArrayLike = 0.0,
     refresh: Callable[[Floats], ArrayLike] | None = None,
 ) -> Solution:
     """Solve a network in every state at once.
@@ -147,8 +148,9 @@ def solve(
     load_a: current of each load at load_at_v [A], shape (..., nodes); load_at_v [V] and
     load_exponent p [-], shape (nodes,), −1 to 1: −1 constant power, 0 constant current, 1 a
     resistance, 0.55 a filament; live: False where a branch is open, everything below it is dead
-    then; refresh: from branch currents [A] to resistances [Ω], applied until they settle (warm
-    fuses). Below half the source voltage a load counts as a resistance and is marked.
+    then; lost_v: what currents that are no loads of this network cost on the way to each node [V],
+    shape (..., nodes); refresh: from branch currents [A] to resistances [Ω], applied until they
+    settle (warm fuses). Below half the source voltage a load counts as a resistance and is marked.
     Raises InputProblem for negative figures, for p beyond −1 to 1, for figures so far apart that no
     voltages can be found, and where no resistances settle.
     Source: Kirchhoff's laws, see the head of the module.
@@ -161,16 +163,16 @@ def solve(
     ohm = require_not_negative(resistance_ohm, "resistance_ohm", "Ω")
     lead = np.broadcast_shapes(
         np.shape(load_a)[:-1], np.shape(emf_v), np.shape(source_ohm), np.shape(live)[:-1],
-        ohm.shape[:-1],
+        ohm.shape[:-1], np.shape(lost_v)[:-1],
     )  # fmt: skip
-    case = _case(network, lead, emf_v, source_ohm, load_a, load_at_v, load_exponent, live)
+    case = _case(network, lead, emf_v, source_ohm, load_a, load_at_v, load_exponent, live, lost_v)
     found = _solved(case, ohm)
     return found if refresh is None else _settled(case, found, ohm, refresh)
 
 
 @dataclass(frozen=True, eq=False)
 class _Case:
-    """Checked figures with the states on one axis: emf and source (states, 1), alive, law.
+    """Checked figures with the states on one axis: emf and source (states, 1), lost, alive, law.
 
     `loads` are the nodes with a load in some state; the law covers these alone.
     """
@@ -179,6 +181,7 @@ class _Case:
     lead: tuple[int, ...]
     emf_v: Floats
     source_ohm: Floats
+    lost_v: Floats
     alive: TruthArray
     loads: NDArray[np.intp]
     law: LoadLaw
@@ -199,6 +202,7 @@ def _case(
     load_at_v: ArrayLike,
     load_exponent: ArrayLike,
     live: ArrayLike,
+    lost_v: ArrayLike,
 ) -> _Case:
     exponent = require_finite(load_exponent, "load_exponent", "-")
     if (np.abs(exponent) > 1.0).any():
@@ -217,7 +221,8 @@ def _case(
     emf = by_state(require_not_negative(emf_v, "emf_v", "V"))
     source = by_state(require_not_negative(source_ohm, "source_ohm", "Ω"))
     law = LoadLaw(asked[:, loads], at_v, np.broadcast_to(exponent, n)[loads], emf)
-    return _Case(network, lead, emf, source, alive, loads, law)
+    lost = by_state(require_not_negative(lost_v, "lost_v", "V"), n)
+    return _Case(network, lead, emf, source, lost, alive, loads, law)
 
 
 def _shared(case: _Case, ohm: Floats) -> Floats:
@@ -234,12 +239,13 @@ def _solved(case: _Case, ohm: Floats) -> Solution:
     """Everything from the voltages at the loads: one step down the tree, one up again."""
     a = case.network.on_way
     ohm = case.flat(ohm)
-    at_loads, iterations = load_voltages(_shared(case, ohm), case.emf_v, case.law)
+    left = case.emf_v - case.lost_v[:, case.loads]
+    at_loads, iterations = load_voltages(_shared(case, ohm), left, case.law)
     drawn = np.zeros(case.alive.shape)
     drawn[:, case.loads] = case.law.current(at_loads)
     into = drawn @ a
     inside = case.source_ohm * drawn.sum(axis=1, keepdims=True)
-    voltage = np.where(case.alive, case.emf_v - inside - (into * ohm) @ a.T, 0.0)
+    voltage = np.where(case.alive, case.emf_v - case.lost_v - inside - (into * ohm) @ a.T, 0.0)
     collapsed = np.zeros(case.alive.shape, dtype=bool)
     collapsed[:, case.loads] = case.law.below_knee(at_loads)
     shape = (*case.lead, case.network.nodes)

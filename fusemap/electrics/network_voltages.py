@@ -1,7 +1,8 @@
 """The voltages at the loads of a network, by the resistances that their ways from the source share.
 
-In: Z[i, k], what the ways to load i and to load k share [Ω], the voltage E of the source [V], and
-the law of each load. Out: the voltages V [V] with V = E − Z·I(V), in many states at once.
+In: Z[i, k], what the ways to load i and to load k share [Ω], the voltage E that the source leaves
+at each load without them [V], and the law of each load. Out: the voltages V [V] with
+V = E − Z·I(V), in many states at once.
 
 Of several solutions it is the highest, the one that stands when the loads come on. Below half the
 source voltage, where a constant-power load on one branch has passed its knee, every load counts as
@@ -89,8 +90,8 @@ class LoadLaw:
 def load_voltages(shared_ohm: Floats, emf_v: Floats, law: LoadLaw) -> tuple[Floats, int]:
     """Voltages at the loads [V], shape (states, loads), and how many steps they took.
 
-    shared_ohm: Z [Ω], shape (loads, loads) or (states, loads, loads); emf_v: of the source [V],
-    shape (states, 1). Plain steps V → E − Z·I(V) nearly always do. A state where they do not, or
+    shared_ohm: Z [Ω], shape (loads, loads) or (states, loads, loads); emf_v: E [V], shape
+    (states, loads). Plain steps V → E − Z·I(V) nearly always do. A state where they do not, or
     where a load seems to collapse, is solved again the sure way. Raises InputProblem where the
     figures lie so far apart that none can be found. Source: head of the module.
     """
@@ -101,7 +102,7 @@ def load_voltages(shared_ohm: Floats, emf_v: Floats, law: LoadLaw) -> tuple[Floa
         z = shared_ohm if shared_ohm.ndim == 2 else shared_ohm[state]
         loads = np.flatnonzero(law.asked_a[state])
         mine = law.of(state, loads)
-        high, count = _surely(z[np.ix_(loads, loads)], float(emf_v[state, 0]), mine)
+        high, count = _surely(z[np.ix_(loads, loads)], emf_v[state, loads], mine)
         voltage[state] = emf_v[state] - z[:, loads] @ mine.current(high[None, :])[0]
         voltage[state, loads] = high  # as found: what the currents leave of E has lost digits
         most = max(most, count)
@@ -123,7 +124,7 @@ def _plainly(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, Floats, int]
     return voltage, change, steps
 
 
-def _surely(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
+def _surely(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, int]:
     """Voltages at the loads of one state [V] and the number of steps.
 
     Raises InputProblem where the figures lie so far apart that no voltages come out which fit their
@@ -143,9 +144,9 @@ def _surely(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
     )
 
 
-def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
+def _from_above(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, int]:
     """Voltages at the loads of one state [V], coming down from E, and the number of steps."""
-    voltage = np.full(law.at_v.size, emf)
+    voltage = emf.copy()
     knee = float(law.knee_v[0, 0])
     steps, change = 0, np.inf
     while steps < SURE_STEPS and change >= CONVERGED_V:
@@ -167,14 +168,14 @@ def _from_above(z: Floats, emf: float, law: LoadLaw) -> tuple[Floats, int]:
     return voltage, steps
 
 
-def _as_conductances(z: Floats, emf: float, conductance: Floats) -> Floats:
+def _as_conductances(z: Floats, emf: Floats, conductance: Floats) -> Floats:
     """Voltages [V] with each load held at its conductance [S]: a step that only ever goes down.
 
     A conductance I/V never falls while the voltage falls (p ≤ 1), and more conductance lowers every
     voltage: these steps end at the highest solution, if slowly.
     """
     size = conductance.size
-    return np.linalg.solve(np.eye(size) + z * conductance, np.full(size, emf))
+    return np.asarray(np.linalg.solve(np.eye(size) + z * conductance, emf))
 
 
 def _newton(z: Floats, unbalance: Floats, slope: Floats) -> Floats | None:

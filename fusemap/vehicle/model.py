@@ -73,8 +73,10 @@ class BorrowedSlot(Value, frozen=True, kw_only=True):
 class Slot(Value, frozen=True, kw_only=True):
     """One place of a panel, at row and column counted from 0 at the top left.
 
-    `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it
-    (`None`: straight from the battery). `contact_limit_a` is what its live contact may carry.
+    `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it; it is
+    `BATTERY` where the slot hangs straight on the battery, `None` where nobody said. `own_most` is
+    the most that `own_load` may be in a state where a reading only bounds it (`None`: the load is
+    as it stands). `contact_limit_a` is what its live contact may carry.
     `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
     leave alone. `borrowed` is what somebody else's map says of it.
     """
@@ -100,6 +102,7 @@ class Slot(Value, frozen=True, kw_only=True):
     note: str = ""
     borrowed: BorrowedSlot | None = None
     harmless: str = ""
+    own_most: StateLoads = StateLoads()
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -121,8 +124,10 @@ class Panel(Value, frozen=True, kw_only=True):
 class Feed(Value, frozen=True, kw_only=True):
     """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
 
-    `limit_a` is what it may carry for long, where known; else its `fuse` decides.
-    `other_load` is the current it carries to things that are on no panel.
+    `parent` is the feed above it, `None` for the battery: who enters a feed has looked. `limit_a`
+    is what it may carry for long, where known; else its `fuse` decides.
+    `other_load` is the current it carries to things that are on no panel. `carried` is what all
+    that hangs below it drew together when somebody measured it, less accessories of this plan.
     """
 
     id: str
@@ -133,6 +138,7 @@ class Feed(Value, frozen=True, kw_only=True):
     resistance_mohm: float = 0.0
     place: Place = "engine_bay"
     other_load: StateLoads = StateLoads()
+    carried: StateLoads = StateLoads()
 
 
 class Battery(Value, frozen=True, kw_only=True):

@@ -32,8 +32,8 @@ def hop_figures(a: Figures) -> Mapping[HopKey, HopFigures]:
     """All hops by key, in the order of the current; none without a tap."""
     if not a.circuit.taps.ids:
         return {}
-    setting = Setting(a)
-    return {kind.key: kind.held(setting) for kind in HOPS}
+    known, most = Setting(a, a.known, at_most=False), Setting(a, a.most, at_most=True)
+    return {kind.key: kind.held(known, most) for kind in HOPS}
 
 
 def keys_of(code: str) -> frozenset[HopKey]:

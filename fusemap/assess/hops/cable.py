@@ -14,6 +14,7 @@ from fusemap.assess import facts
 from fusemap.assess.cables import CableArrays, Runs, thinner
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.verdict import Ground
 from fusemap.assess.words import cable_words, turn_words
 from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.protection import (
@@ -41,6 +42,26 @@ def cable_of(v: View, side: Side) -> Cable:
     return cable
 
 
+NO_CABLE: Final = say("section and length of the cable are not entered")
+
+
+def no_cable(s: Setting) -> np.ndarray:
+    """Which taps have no cable out entered [(taps,)]."""
+    return ~s.circuit.cables.out.given
+
+
+def unprotected(v: View) -> Text:
+    """Why it cannot be said whether a fuse protects the cable of a tap."""
+    return NO_CABLE if v.tap.cable_out is None else say("no fuse protects this cable")
+
+
+def stand_in(v: View) -> Ground:
+    """Where the times of the fuse that protects a cable are from."""
+    if v.protection is None:
+        return "none"
+    return "published" if v.protection.published else "analogy"
+
+
 def cable_inputs(v: View) -> tuple[Input, ...]:
     """Both ways of the current as inputs of a sum."""
     out, back = (
@@ -64,13 +85,22 @@ class Section(HopKind):
         self.code = "cable_too_thin_to_last" if side == "out" else "cable_back_too_thin_to_last"
 
     def figures(self, s: Setting) -> Held:
-        run = run_of(s.a.circuit.cables, self.side)
+        run = run_of(s.circuit.cables, self.side)
         return Held(run.area_mm2, np.where(run.given, s.rules["mechanical_floor_mm2"], np.nan))
 
     def title(self, v: View) -> Text:
         if self.side == "out":
             return say("Cable, mechanical strength")
         return say("Cable back, mechanical strength")
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return no_cable(s) if self.side == "out" else super().blind(s)
+
+    def missing(self, v: View) -> Text:
+        return NO_CABLE
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("mechanical_floor_mm2")
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -103,11 +133,13 @@ class Heat(HopKind):
         self.code = f"cable_too_hot_{side}"
 
     def figures(self, s: Setting) -> Held:
-        taps, run = s.a.circuit.taps, run_of(s.a.circuit.cables, self.side)
+        taps, run = s.circuit.taps, run_of(s.circuit.cables, self.side)
         warm = run.warm_c(s.peak_a, taps.heat_share, taps.on_s)
         return Held(warm, run.limit_c, s.peak_state)
 
     def title(self, v: View) -> Text:
+        if self.side == "out" and v.tap.cable_out is None:
+            return say("Cable out, its warmth")
         cable = cable_of(v, self.side)
         words = cable_words(cable)
         if cable.bundle > 1:
@@ -115,6 +147,12 @@ class Heat(HopKind):
         if self.side == "out":
             return say("Cable out, {cable}", cable=words)
         return say("Cable back, {cable}", cable=words)
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return no_cable(s) if self.side == "out" else super().blind(s)
+
+    def missing(self, v: View) -> Text:
+        return NO_CABLE
 
     def basis(self, v: View) -> Basis:
         cable, run = cable_of(v, self.side), run_of(v.a.circuit.cables, self.side)
@@ -189,7 +227,7 @@ def overload_points(s: Setting) -> tuple[Floats, Floats]:
 
 
 def _thinner(s: Setting) -> Runs:
-    return thinner(s.a.circuit.cables.out, s.a.circuit.cables.back)
+    return thinner(s.circuit.cables.out, s.circuit.cables.back)
 
 
 def _fuse_source(v: View) -> Words:
@@ -212,7 +250,7 @@ class Overload(HopKind):
         point, column = np.nonzero(run.given & ~np.isnan(seconds))
         if column.size:
             gap = overload_gap(
-                s.a.circuit.cables.rating_a[column],
+                s.circuit.cables.rating_a[column],
                 seconds[point, column],
                 run.overload_limit_c[column],
                 run.r20_mohm_per_m[column],
@@ -229,7 +267,7 @@ class Overload(HopKind):
 
     def _before_c(self, s: Setting, run: Runs) -> Floats:
         """How warm each conductor is before a fault, were it to lie by itself [°C, (taps,)]."""
-        taps, at, found = s.a.circuit.taps, run.given, s.blank()
+        taps, at, found = s.circuit.taps, run.given, s.blank()
         found[at] = temperature_in_turns(
             s.peak_a[at],
             taps.heat_share[at],
@@ -243,6 +281,15 @@ class Overload(HopKind):
 
     def title(self, v: View) -> Text:
         return say("Cable while its fuse lets an overload pass")
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return np.ones(s.count, dtype=bool)
+
+    def missing(self, v: View) -> Text:
+        return unprotected(v)
+
+    def ground(self, v: View) -> Ground:
+        return stand_in(v)
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -299,6 +346,15 @@ class HardShort(HopKind):
     def title(self, v: View) -> Text:
         return say("Cable in a hard short")
 
+    def blind(self, s: Setting) -> np.ndarray:
+        return np.ones(s.count, dtype=bool)
+
+    def missing(self, v: View) -> Text:
+        return unprotected(v)
+
+    def ground(self, v: View) -> Ground:
+        return stand_in(v)
+
     def basis(self, v: View) -> Basis:
         return Basis(
             say("I²t the fuse lets through ≤ (k × section)², no heat leaving the copper"),
@@ -326,15 +382,15 @@ class FarEnd(HopKind):
     own = protects = printed = True
 
     def figures(self, s: Setting) -> Held:
-        cables = s.a.circuit.cables
+        cables = s.circuit.cables
         at = cables.out.given & ~np.isnan(cables.rating_a)
         load, limit = s.blank(), s.blank()
         if at.any():
             end = far_end(
-                s.a.circuit.fault_v,
+                s.circuit.fault_v,
                 cables.rating_a[at],
                 cables.fault_ohm()[at],
-                s.a.upstream_ohm[at],
+                s.upstream_ohm[at],
                 wanted=s.rules["far_end_multiple"],
                 least=s.rules["far_end_multiple_least"],
             )
@@ -343,6 +399,15 @@ class FarEnd(HopKind):
 
     def title(self, v: View) -> Text:
         return say("Short at the far end: does the fuse open?")
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return np.ones(s.count, dtype=bool)
+
+    def missing(self, v: View) -> Text:
+        return unprotected(v)
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("far_end_multiple")
 
     def basis(self, v: View) -> Basis:
         ohm = float(v.a.circuit.cables.fault_ohm()[v.column])

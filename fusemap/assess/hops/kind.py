@@ -13,8 +13,19 @@ from typing import NamedTuple
 import numpy as np
 
 from fusemap.assess import facts
+from fusemap.assess.currents import Circuit
+from fusemap.assess.ends import End
 from fusemap.assess.figures import Figures
-from fusemap.assess.result import Basis, Floats, HopKey, Severity, worst
+from fusemap.assess.result import (
+    Basis,
+    Floats,
+    HopKey,
+    Severity,
+    SlotFigures,
+    TapFigures,
+    worst,
+)
+from fusemap.assess.verdict import SLACK, Ground
 from fusemap.assess.words import fuse_words
 from fusemap.text import Amount, Argument, Text, say
 from fusemap.vehicle import Accessory, Fuse, Tap
@@ -26,14 +37,17 @@ Input = tuple[Argument, Argument]
 @dataclass(frozen=True, eq=False)
 class HopFigures:
     """One kind of hop for all taps [(taps,)]; `state` is the worst state's row, −1 where none
-    matters. A tap that has no such hop has NaN.
+    matters. `load` is what is known, `most` its end on the unsafe side. A tap that has no such hop
+    has NaN; `blind` marks those that have it, and no figures.
     """
 
     key: HopKey
     load: Floats
+    most: Floats
     limit: Floats
     unit: str
     state: np.ndarray
+    blind: np.ndarray
     at_most: bool = True
 
     @property
@@ -42,10 +56,23 @@ class HopFigures:
         return ~np.isnan(self.load) & np.isfinite(self.limit)
 
     @property
+    def unchecked(self) -> np.ndarray:
+        """Which taps have this hop without what it takes to hold it against a limit."""
+        return np.asarray(self.blind & ~self.given)
+
+    @property
     def broken(self) -> np.ndarray:
-        """Which taps pass the limit (beyond rounding)."""
-        over = self.load - self.limit if self.at_most else self.limit - self.load
-        slack = 1e-9 * np.maximum(1.0, np.abs(np.nan_to_num(self.limit, posinf=0.0)))
+        """Which taps pass the limit by what is known (beyond rounding)."""
+        return self._passes(self.load)
+
+    @property
+    def unsure(self) -> np.ndarray:
+        """Which taps do not pass the limit by what is known, and may pass it."""
+        return np.asarray(self._passes(self.most) & ~self.broken)
+
+    def _passes(self, load: Floats) -> np.ndarray:
+        over = load - self.limit if self.at_most else self.limit - load
+        slack = SLACK * np.maximum(1.0, np.abs(np.nan_to_num(self.limit, posinf=0.0)))
         return np.asarray(self.given & (np.nan_to_num(over, nan=-1.0, posinf=np.inf) > slack))
 
 
@@ -62,9 +89,34 @@ class Held(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Setting:
-    """What the figures of all taps are made from."""
+    """What the figures of all taps are made from, at one end of what flows.
+
+    `at_most` says that it is the end of the most that may be.
+    """
 
     a: Figures
+    end: End
+    at_most: bool
+
+    @property
+    def circuit(self) -> Circuit:
+        """The gathered arrays at this end."""
+        return self.end.circuit
+
+    @property
+    def slots(self) -> SlotFigures:
+        """Currents and limits at the slots at this end."""
+        return self.end.slots
+
+    @property
+    def taps(self) -> TapFigures:
+        """Currents and voltages of the taps at this end."""
+        return self.end.taps
+
+    @property
+    def upstream_ohm(self) -> Floats:
+        """Resistance above each tap during a short [Ω, (taps,)] at this end."""
+        return self.end.upstream_ohm
 
     @property
     def rules(self) -> dict[str, float]:
@@ -74,7 +126,7 @@ class Setting:
     @property
     def count(self) -> int:
         """How many taps there are."""
-        return len(self.a.circuit.taps.ids)
+        return len(self.circuit.taps.ids)
 
     def blank(self) -> Floats:
         """An array with a place for every tap, nothing known yet."""
@@ -83,17 +135,17 @@ class Setting:
     @cached_property
     def peak_a(self) -> Floats:
         """What each tap carries in its worst state [A, (taps,)]."""
-        return worst(self.a.taps.current_a)
+        return worst(self.taps.current_a)
 
     @cached_property
     def peak_state(self) -> np.ndarray:
         """The row of that state [(taps,)]."""
-        return np.asarray(self.a.taps.current_a.argmax(axis=0))
+        return np.asarray(self.taps.current_a.argmax(axis=0))
 
     @cached_property
     def power(self) -> np.ndarray:
         """Which taps are power leads [(taps,)]."""
-        return np.array([tap.lead == "power" for tap in self.a.circuit.taps.taps])
+        return np.array([tap.lead == "power" for tap in self.circuit.taps.taps])
 
     @cached_property
     def protection(self) -> list[facts.Protection | None]:
@@ -101,7 +153,7 @@ class Setting:
         multiple = self.rules["overload_multiple"]
         return [
             None if fuse is None else facts.protection(fuse.family, fuse.rating, multiple)
-            for fuse in self.a.circuit.cables.protecting
+            for fuse in self.circuit.cables.protecting
         ]
 
 
@@ -135,6 +187,11 @@ class View:
     def protected_by(self) -> Input:
         """The same as an input of a sum."""
         return say("Protected by"), say("no fuse") if self.guard is None else fuse_words(self.guard)
+
+    def rule_ground(self, key: str) -> Ground:
+        """Where the limit that a named rule sets is from."""
+        rule = self.a.rules[key]
+        return "user" if rule.changed else "published" if rule.published else "assumed"
 
     def rule(self, key: str) -> Input:
         """A named rule as an input of a sum."""
@@ -193,13 +250,29 @@ class HopKind(ABC):
     def basis(self, v: View) -> Basis:
         """How its figures came about at one tap."""
 
+    def blind(self, s: Setting) -> np.ndarray:
+        """Which taps have this hop without the figures for it [(taps,)]."""
+        return np.zeros(s.count, dtype=bool)
+
+    def missing(self, v: View) -> Text:
+        """What is missing to check it at one tap; asked only where it is blind."""
+        raise NotImplementedError(f"{self.key} is never without figures")
+
+    def ground(self, v: View) -> Ground:
+        """Where its limit is from at one tap."""
+        return "published"
+
     def breach(self, v: View) -> Breach:
         """What it means that this tap passes the limit; asked only of a kind with a code."""
         raise NotImplementedError(f"{self.key} is told elsewhere")
 
-    def held(self, s: Setting) -> HopFigures:
-        """The figures of all taps."""
-        load, limit, state = self.figures(s)
+    def held(self, known: Setting, most: Setting) -> HopFigures:
+        """The figures of all taps at both ends."""
+        load, limit, state = self.figures(known)
+        outer = self.figures(most).load
         if state is None:
-            state = np.full(s.count, -1, dtype=np.intp)
-        return HopFigures(self.key, load, limit, self.unit, state, self.at_most)
+            state = np.full(known.count, -1, dtype=np.intp)
+        worse = np.fmax(load, outer) if self.at_most else np.fmin(load, outer)
+        return HopFigures(
+            self.key, load, worse, limit, self.unit, state, self.blind(known), self.at_most
+        )

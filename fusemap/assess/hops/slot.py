@@ -1,7 +1,7 @@
 """Hops at the slot and of the tap in it: contact, host fuse, tap, its fuse, relay, sense lead."""
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -9,6 +9,7 @@ from fusemap.assess import facts
 from fusemap.assess.gather import ASLEEP, fuse_load_a
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.verdict import Ground
 from fusemap.assess.words import (
     AS_ENTERED,
     LOAD_WORDS,
@@ -19,13 +20,13 @@ from fusemap.assess.words import (
 )
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
 from fusemap.text import Amount, Text, given, say
-from fusemap.vehicle import STATES, Slot, look_up
+from fusemap.vehicle import STATES, Accessory, Fuse, Slot, look_up
 from fusemap.vehicle.words import STATE, TAP
 
 
 def _held(s: Setting, load: Floats, limit: Floats) -> Held:
     """A current (states, slots) against a limit (slots,), for the taps that sit on a slot."""
-    column = s.a.circuit.taps.slot
+    column = s.circuit.taps.slot
     on = column >= 0
     loads, limits = s.blank(), s.blank()
     state = np.full(s.count, -1, dtype=np.intp)
@@ -57,10 +58,16 @@ class LiveContact(HopKind):
     printed = True
 
     def figures(self, s: Setting) -> Held:
-        return _held(s, s.a.slots.live_contact_a, s.a.slots.contact_limit_a)
+        return _held(s, s.slots.live_contact_a, s.slots.contact_limit_a)
 
     def title(self, v: View) -> Text:
         return say("Live contact of {slot}", slot=look_up.slot_words(_slot(v)))
+
+    def ground(self, v: View) -> Ground:
+        slot = _slot(v)
+        if slot.contact_limit_a is not None:
+            return "user"
+        return "assumed" if facts.contact_published(slot.family) is None else "published"
 
     def basis(self, v: View) -> Basis:
         slot = _slot(v)
@@ -79,7 +86,7 @@ class HostFuse(HopKind):
     printed = True
 
     def figures(self, s: Setting) -> Held:
-        return _held(s, s.a.slots.host_a, s.a.slots.host_limit_a)
+        return _held(s, s.slots.host_a, s.slots.host_limit_a)
 
     def title(self, v: View) -> Text:
         slot = _slot(v)
@@ -87,6 +94,16 @@ class HostFuse(HopKind):
             return say("Host fuse {slot}", slot=look_up.slot_words(slot))
         fuse = fuse_words(slot.fuse)
         return say("Host fuse {slot}, {fuse}", slot=look_up.slot_words(slot), fuse=fuse)
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return np.asarray(s.circuit.taps.slot >= 0)
+
+    def missing(self, v: View) -> Text:
+        return say("no fuse is entered in this slot")
+
+    def ground(self, v: View) -> Ground:
+        fuse = _slot(v).fuse
+        return "none" if fuse is None else facts.fuse_ground(fuse.family, fuse.rating)
 
     def basis(self, v: View) -> Basis:
         ambient = float(v.a.slots.ambient_c[v.a.slots.index[v.tap.slot or ""]])
@@ -118,7 +135,7 @@ class TapItself(HopKind):
                 (s.rules["tap_kit_ceiling_a"] if tap.ceiling_a is None else tap.ceiling_a)
                 if tap.kind in ("two_fuse", "take_off_lead")
                 else np.nan
-                for tap in s.a.circuit.taps.taps
+                for tap in s.circuit.taps.taps
             ],
             dtype=float,
         )
@@ -126,6 +143,9 @@ class TapItself(HopKind):
 
     def title(self, v: View) -> Text:
         return say("{tap}, {side}", tap=TAP[v.tap.kind], side=WAY_WORDS[v.tap.way_round])
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("tap_kit_ceiling_a") if v.tap.ceiling_a is None else "user"
 
     def basis(self, v: View) -> Basis:
         own = v.tap.ceiling_a is not None
@@ -156,13 +176,17 @@ class AccessoryFuse(HopKind):
     own = printed = True
 
     def figures(self, s: Setting) -> Held:
-        fused = np.array([tap.fuse is not None for tap in s.a.circuit.taps.taps])
-        load = np.where(fused, fuse_load_a(s.a.circuit.taps, s.peak_a), np.nan)
-        return Held(load, s.a.taps.fuse_limit_a, s.peak_state)
+        fused = np.array([tap.fuse is not None for tap in s.circuit.taps.taps])
+        load = np.where(fused, fuse_load_a(s.circuit.taps, s.peak_a), np.nan)
+        return Held(load, s.taps.fuse_limit_a, s.peak_state)
 
     def title(self, v: View) -> Text:
         assert v.tap.fuse is not None  # the hop exists only with a fuse
         return say("Accessory fuse, {fuse}", fuse=fuse_words(v.tap.fuse))
+
+    def ground(self, v: View) -> Ground:
+        fuse = v.tap.fuse
+        return "none" if fuse is None else facts.fuse_ground(fuse.family, fuse.rating)
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -221,13 +245,16 @@ class Lasting(HopKind):
     own = True
 
     def figures(self, s: Setting) -> Held:
-        circuit = s.a.circuit
-        load = np.where(circuit.taps.lasting, s.a.taps.current_a[ASLEEP], np.nan)
+        circuit = s.circuit
+        load = np.where(circuit.taps.lasting, s.taps.current_a[ASLEEP], np.nan)
         limit = s.rules["cable_share_of_fuse"] * circuit.cables.rating_a
         return Held(load, limit, np.full(s.count, ASLEEP))
 
     def title(self, v: View) -> Text:
         return say("Load for hours on the fuse of its cable")
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("cable_share_of_fuse")
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -257,12 +284,15 @@ class Sense(HopKind):
     code = "sense_overloaded"
 
     def figures(self, s: Setting) -> Held:
-        sense = np.array([tap.lead == "sense" for tap in s.a.circuit.taps.taps])
+        sense = np.array([tap.lead == "sense" for tap in s.circuit.taps.taps])
         budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
         return Held(np.where(sense, s.peak_a, np.nan), budget, s.peak_state)
 
     def title(self, v: View) -> Text:
         return say("Sense lead and what it drives")
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("sense_budget_ma")
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -303,7 +333,7 @@ class RelayContact(HopKind):
     code = "relay_overloaded"
 
     def figures(self, s: Setting) -> Held:
-        taps = s.a.circuit.taps.taps
+        taps = s.circuit.taps.taps
         relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
         on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
         rule = s.rules["relay_contact_a"] * on_24v
@@ -312,6 +342,9 @@ class RelayContact(HopKind):
 
     def title(self, v: View) -> Text:
         return say("Relay contact, 30 to 87")
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("relay_contact_a") if v.tap.relay_limit_a is None else "user"
 
     def basis(self, v: View) -> Basis:
         own = v.tap.relay_limit_a is not None
@@ -340,7 +373,11 @@ class RelayContact(HopKind):
 
 
 class Inrush(HopKind):
-    """A short start against the fuse's melting I²t; a long one is load, see `AccessoryFuse`."""
+    """A short start against the fuse's melting I²t; a long one is load, see `AccessoryFuse`.
+
+    Of motors, filament lamps and inputs that charge a converter nobody may have said how they
+    start: then nothing is known of it, and the most is a rule's.
+    """
 
     key = "inrush"
     quantity = say("I²t")
@@ -351,37 +388,55 @@ class Inrush(HopKind):
 
     def figures(self, s: Setting) -> Held:
         load, limit = s.blank(), s.blank()
-        taps = s.a.circuit.taps
+        taps = s.circuit.taps
         asked = worst(taps.asked_a)
         for i, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
-            short = 0 < accessory.inrush_s <= LONGEST_PULSE_S
-            if tap.lead != "power" or tap.fuse is None or not short:
+            start = _start(accessory, s.rules)
+            if tap.lead != "power" or tap.fuse is None or start is None:
                 continue
-            melting = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
-            if melting is None:
-                continue
-            peak = asked[i] * accessory.inrush_multiple
-            check = inrush_check(pulse_i2t("constant", peak, accessory.inrush_s), melting)
-            load[i], limit[i] = check.found, check.limit
+            if start.certain or s.at_most:
+                load[i] = pulse_i2t("constant", asked[i] * start.times, start.seconds)
+            else:
+                load[i] = 0.0
+            melting = _melting(tap.fuse)
+            if melting is not None:
+                limit[i] = inrush_check(load[i], melting).limit
         return Held(load, limit)
 
     def title(self, v: View) -> Text:
         return say("Inrush through the accessory fuse")
 
+    def blind(self, s: Setting) -> np.ndarray:
+        return ~np.isnan(self.figures(s).load)
+
+    def missing(self, v: View) -> Text:
+        return say("what its fuse melts at is not published, nor that of a like fuse")
+
+    def ground(self, v: View) -> Ground:
+        fuse = v.tap.fuse
+        if fuse is None or _melting(fuse) is None:
+            return "none"
+        return "published" if facts.melting_source(fuse) else "analogy"
+
     def basis(self, v: View) -> Basis:
-        it = v.accessory
+        start = _start(v.accessory, v.a.rule_values)
+        assert start is not None  # the hop exists only with one
+        melting = facts.melting_source(v.tap.fuse)
         return Basis(
             say(
                 "(peak current)² × duration against 22 % of the fuse's melting I²t (100 000 starts;"
                 " the share is taken over from other fuses by analogy)"
             ),
             (
-                (say("Peak"), say("{times} × rated current", times=given(it.inrush_multiple))),
-                (say("Duration"), Amount(it.inrush_s, "s")),
+                (
+                    say("Peak") if start.certain else say("Peak, not known, at most"),
+                    say("{times} × rated current", times=given(start.times)),
+                ),
+                (say("Duration"), Amount(start.seconds, "s")),
             ),
             say(
                 "Littelfuse fuse catalogue 2017, pulse table; melting I²t: {source}",
-                source=facts.melting_source(v.tap.fuse),
+                source=melting or say("the least of a like fuse, by analogy"),
             ),
         )
 
@@ -395,6 +450,31 @@ class Inrush(HopKind):
                 " a heater or a glow plug."
             ),
         )
+
+
+class Start(NamedTuple):
+    """How a load starts: times its rated current, for so long [s]; `certain` if entered."""
+
+    times: float
+    seconds: float
+    certain: bool
+
+
+def _start(accessory: Accessory, rules: dict[str, float]) -> Start | None:
+    """The short start of an accessory, entered or the most of its kind; `None` without one."""
+    if accessory.inrush_s > 0:
+        short = accessory.inrush_s <= LONGEST_PULSE_S
+        return Start(accessory.inrush_multiple, accessory.inrush_s, True) if short else None
+    kind = "input" if accessory.converter is not None else accessory.load_kind
+    if kind not in ("motor", "filament", "input"):
+        return None
+    return Start(rules[f"start_{kind}_times"], rules[f"start_{kind}_s"], False)
+
+
+def _melting(fuse: Fuse) -> float | None:
+    """What a fuse melts at [A²s]: published, else the least of a like fuse."""
+    own = facts.melting_i2t(fuse.family, fuse.rating)
+    return facts.like_melting_i2t(fuse.rating) if own is None else own
 
 
 HOPS: Final = (

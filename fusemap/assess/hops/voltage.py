@@ -11,9 +11,10 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess.cables import WayPart, way_parts
-from fusemap.assess.hops.cable import cable_inputs
+from fusemap.assess.hops.cable import NO_CABLE, cable_inputs, no_cable
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
+from fusemap.assess.verdict import Ground
 from fusemap.text import Amount, Text, say, share
 
 PART_WORDS: Final = {
@@ -37,14 +38,23 @@ class Drop(HopKind):
     own = printed = True
 
     def figures(self, s: Setting) -> Held:
-        taps = s.a.taps
-        dropped = s.power & s.a.circuit.cables.out.given
+        taps = s.taps
+        dropped = s.power & s.circuit.cables.out.given
         allowed = np.full(s.count, s.rules["allowed_drop_share"] * s.a.vehicle.system_v)
         drop = taps.drop_v
         return Held(np.where(dropped, worst(drop), np.nan), allowed, drop.argmax(axis=0))
 
     def title(self, v: View) -> Text:
         return say("Voltage drop, slot to accessory and back")
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return np.asarray(s.power & no_cable(s))
+
+    def missing(self, v: View) -> Text:
+        return NO_CABLE
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("allowed_drop_share")
 
     def basis(self, v: View) -> Basis:
         drawn = float(v.a.taps.current_a[v.worst_row(self.key), v.column])
@@ -102,16 +112,17 @@ class AtAccessory(HopKind):
     own = printed = True
 
     def figures(self, s: Setting) -> Held:
-        taps = s.a.taps
+        taps = s.taps
         lowest = np.where(taps.works, taps.voltage_v, np.inf)
+        assumed = s.rules["least_voltage_v"] * s.a.vehicle.system_v / 12
         least = np.array(
             [
-                np.nan if it.min_voltage_v is None else it.min_voltage_v
-                for it in s.a.circuit.taps.accessories
+                assumed if it.min_voltage_v is None else it.min_voltage_v
+                for it in s.circuit.taps.accessories
             ],
             dtype=float,
         )
-        at_work = s.power & taps.works.any(axis=0) & ~np.isnan(least)
+        at_work = s.power & taps.works.any(axis=0)
         load = np.where(at_work, lowest.min(axis=0), np.nan)
         return Held(load, least, lowest.argmin(axis=0))
 
@@ -129,10 +140,24 @@ class AtAccessory(HopKind):
                 (say("Feeds and slot"), Amount(battery - before, "V")),
                 (say("From there and back"), Amount(before - at, "V")),
             ),
-            say("the accessory's own minimum, as entered"),
+            say("the accessory's own minimum, as entered")
+            if self.ground(v) == "user"
+            else a.rules["least_voltage_v"].source,
         )
 
+    def ground(self, v: View) -> Ground:
+        return "assumed" if v.accessory.min_voltage_v is None else "user"
+
     def breach(self, v: View) -> Breach:
+        if self.ground(v) == "assumed":
+            return Breach(
+                "note",
+                say(
+                    "The accessory may get less voltage than it needs; what it needs is not known."
+                ),
+                v.a.rules["least_voltage_v"].label,
+                say("Look up the least voltage it works at and enter it at the accessory."),
+            )
         return Breach(
             "caution",
             say("The accessory gets less voltage than it needs."),
@@ -149,9 +174,9 @@ class ConverterOutput(HopKind):
     def figures(self, s: Setting) -> Held:
         load, limit = s.blank(), s.blank()
         state = np.full(s.count, -1, dtype=np.intp)
-        for output in s.a.circuit.taps.behind.outputs:
+        for output in s.circuit.taps.behind.outputs:
             column = output.column
-            if s.a.circuit.taps.accessories[column].id == output.converter.id:
+            if s.circuit.taps.accessories[column].id == output.converter.id:
                 load[column], limit[column] = output.current_a.max(), output.limit_a
                 state[column] = output.current_a.argmax()
         return Held(load, limit, state)
@@ -160,6 +185,15 @@ class ConverterOutput(HopKind):
         converter = v.accessory.converter
         assert converter is not None  # the hop exists only with a converter
         return say("Converter output, {volts}", volts=Amount(converter.output_v, "V"))
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return ~np.isnan(self.figures(s).load)
+
+    def missing(self, v: View) -> Text:
+        return say("the rating of its output is not entered")
+
+    def ground(self, v: View) -> Ground:
+        return "user"
 
     def basis(self, v: View) -> Basis:
         converter = v.accessory.converter

@@ -1,0 +1,243 @@
+"""The two ends of everything that flows: what is known of it, and the most that it may be.
+
+In: a gathered circuit. Out: the same circuit twice, each with its currents. What nobody measured,
+published or said has a most:
+
+- an own load that was not measured: what its host fuse carries for long (a named rule's share);
+- a feed's own loads: the sum of what is below it, no more than the feed itself carries for long,
+  and no other than what was measured at the feed as a whole;
+- a resistance nobody gave or published: a rule's, or the largest of a like fuse;
+- an accessory's current: what its spread allows.
+
+What the maker put on a fuse of the vehicle that fuse carries for long; this bounds the vehicle's
+own loads alone, accessories come on top. Slots of which nobody said what supplies them hang on no
+feed; all of one class are taken together as one unseen relay (`unseen`).
+"""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from msgspec.structs import replace as with_fields
+
+from fusemap.assess.cables import fixed_ohm
+from fusemap.assess.currents import (
+    Circuit,
+    Currents,
+    currents,
+    feeds_downwards,
+    feeds_over,
+    host_ohm,
+    slot_figures,
+)
+from fusemap.assess.gather import feed_mohm, tap_arrays
+from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures
+from fusemap.vehicle import FEED_CLASSES, Accessory, FeedClass, Vehicle
+
+
+@dataclass(frozen=True, eq=False)
+class End:
+    """One end of everything that flows: the circuit it flows in, and the currents."""
+
+    circuit: Circuit
+    currents: Currents
+
+    @property
+    def slots(self) -> SlotFigures:
+        """Currents and limits at the slots."""
+        return self.currents.slots
+
+    @property
+    def feeds(self) -> FeedFigures:
+        """Currents, limits and voltages of the feeds."""
+        return self.currents.feeds
+
+    @property
+    def taps(self) -> TapFigures:
+        """Currents and voltages of the taps."""
+        return self.currents.taps
+
+    @cached_property
+    def upstream_ohm(self) -> Floats:
+        """Resistance above each tap during a short [Ω, (taps,)]."""
+        return upstream_ohm(self.circuit)
+
+
+def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> tuple[End, End]:
+    """What is known and the most that may be, of a circuit as it was gathered."""
+    known = replace(gathered, feeds=replace(gathered.feeds, other_a=known_other_a(gathered)))
+    solved = currents(known)
+    most = _most_circuit(known, vehicle, rules)
+    own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
+    return End(known, solved), End(most, _outer(most, solved, currents(most, own)))
+
+
+# --- what the vehicle draws by itself -------------------------------------------------------------
+
+
+def known_other_a(c: Circuit) -> Floats:
+    """What each feed carries besides its slots and feeds, as far as is known [A, (states, feeds)].
+
+    Where the feed was measured as a whole and its parts come to less, the rest is among it.
+    """
+    said = np.nan_to_num(c.feeds.said_a)
+    total = np.zeros_like(said)
+    for feed in feeds_downwards(c.feeds)[::-1]:
+        below = _below(c, feed, c.slots.own_a, total)
+        said[:, feed] = np.fmax(said[:, feed], c.feeds.carried_a[:, feed] - below)
+        total[:, feed] = below + said[:, feed]
+    return said
+
+
+def most_own_a(c: Circuit, own_most_a: Floats, carried_a: Floats) -> Floats:
+    """The most of the vehicle's own loads that each feed may carry [A, (states, feeds)].
+
+    own_most_a (states, slots), carried_a (states, feeds), NaN where not measured. A feed without
+    any limit on which more may hang than anybody said counts what is known of it: it cannot be held
+    against anything, which its hop says.
+    """
+    known = known_other_a(replace(c, feeds=replace(c.feeds, carried_a=carried_a)))
+    total, least = np.zeros_like(known), np.zeros_like(known)
+    for feed in feeds_downwards(c.feeds)[::-1]:
+        below = _below(c, feed, own_most_a, total)
+        least[:, feed] = _below(c, feed, c.slots.own_a, least) + known[:, feed]
+        bound = np.fmax(c.feeds.limit_a[feed], least[:, feed])
+        said = np.where(np.isnan(c.feeds.said_a[:, feed]), np.inf, known[:, feed])
+        most = np.fmin(below + said, bound)
+        most = np.where(np.isfinite(most), most, below + known[:, feed])
+        measured = carried_a[:, feed]
+        total[:, feed] = np.where(np.isnan(measured), most, np.fmax(measured, least[:, feed]))
+    return total
+
+
+def _below(c: Circuit, feed: int, own_a: Floats, total: Floats) -> Floats:
+    """What hangs directly below a feed: its slots' own loads, the feeds' totals [A, (states,)]."""
+    slots = own_a[:, c.slots.feed == feed].sum(axis=1)
+    return np.asarray(slots + total[:, c.feeds.parent == feed].sum(axis=1))
+
+
+# --- the circuit at its most ----------------------------------------------------------------------
+
+
+def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
+    """The circuit with everything that is not known at its most."""
+    slots = replace(c.slots, own_a=c.slots.own_most_a)
+    taps = c.taps
+    if any(accessory.current_spread for accessory in vehicle.accessories):
+        taps = tap_arrays(_at_most(vehicle), slots, rules)
+    feed = [feed_mohm(each, most=rules["feed_unknown_mohm"]) / 1000 for each in vehicle.feeds]
+    return replace(
+        c,
+        slots=slots,
+        taps=taps,
+        feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
+        cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
+        host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
+    )
+
+
+def _at_most(vehicle: Vehicle) -> Vehicle:
+    """The vehicle with every accessory's current at the upper end of its spread."""
+    return with_fields(
+        vehicle, accessories=tuple(_drawing_most(each) for each in vehicle.accessories)
+    )
+
+
+def _drawing_most(accessory: Accessory) -> Accessory:
+    spread = accessory.current_spread
+    if not spread:
+        return accessory
+    changed = {
+        name: value * (1 + spread)
+        for name in ("watts", "amperes", "standby_a")
+        if (value := getattr(accessory, name)) is not None
+    }
+    return with_fields(accessory, **changed)
+
+
+def _outer(most: Circuit, one: Currents, other: Currents) -> Currents:
+    """Of two solutions the currents that are higher, the voltages that are lower.
+
+    A lamp draws less the lower its voltage, a constant power more: neither solution alone has the
+    most of every load.
+    """
+    taps = _outer_taps(one.taps, other.taps)
+    extra = taps.current_a - other.taps.current_a
+    feeds = replace(
+        other.feeds,
+        current_a=other.feeds.current_a + extra @ feeds_over(most).T,
+        voltage_v=np.minimum(one.feeds.voltage_v, other.feeds.voltage_v),
+    )
+    return Currents(
+        slots=slot_figures(most, taps.current_a),
+        feeds=feeds,
+        taps=taps,
+        battery_a=other.battery_a + extra.sum(axis=1),
+        battery_v=np.minimum(one.battery_v, other.battery_v),
+    )
+
+
+def _outer_taps(one: TapFigures, other: TapFigures) -> TapFigures:
+    voltage = np.minimum(one.voltage_v, other.voltage_v)
+    drop = np.maximum(one.source_v - one.voltage_v, other.source_v - other.voltage_v)
+    return replace(
+        other,
+        current_a=np.maximum(one.current_a, other.current_a),
+        voltage_v=voltage,
+        source_v=voltage + drop,
+        collapsed=one.collapsed | other.collapsed,
+    )
+
+
+# --- what supplies a slot, where nobody said ------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class Unseen:
+    """All slots of one class whose feed is not known, taken together [A, (states,)]."""
+
+    feed_class: FeedClass
+    slots: int
+    known_a: Floats
+    most_a: Floats
+
+
+def unseen(known: End, most: End) -> dict[FeedClass, Unseen]:
+    """What the slots ask together whose feed nobody knows, by class; only classes that occur."""
+    c = known.circuit.slots
+    found = {}
+    for feed_class in FEED_CLASSES:
+        at = np.array([s.feed_class == feed_class for s in c.slots], dtype=bool) & ~c.feed_known
+        if at.any():
+            ends = [
+                (end.slots.own_a + end.slots.accessory_a)[:, at].sum(axis=1)
+                for end in (known, most)
+            ]
+            found[feed_class] = Unseen(feed_class, int(at.sum()), *ends)
+    return found
+
+
+# --- a short circuit ------------------------------------------------------------------------------
+
+
+def upstream_ohm(c: Circuit) -> Floats:
+    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints.
+
+    Where the host fuse carries the accessory, that fuse and the second contact count too.
+    """
+    total = {-1: c.source_ohm}
+    for column in feeds_downwards(c.feeds):
+        total[column] = total[int(c.feeds.parent[column])] + float(c.feeds.ohm[column])
+    on = c.taps.slot >= 0
+    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else -1, c.taps.feed)
+    found = np.array([total[int(column)] for column in feed], dtype=float)
+    found[on] += c.contact_ohm
+    through = on & (c.taps.through_host > 0)
+    found[through] += c.host_ohm[c.taps.slot[through]]
+    return found + c.cables.fixed_ohm
+
+
+def fault_a(c: Circuit) -> Floats:
+    """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
+    ohm = c.cables.fault_ohm() + upstream_ohm(c)
+    return np.where(c.cables.out.given, c.fault_v / ohm, np.nan)
