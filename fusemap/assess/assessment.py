@@ -13,6 +13,7 @@ from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
 from fusemap.assess.parked.week import WeekFigures, week_figures
 from fusemap.assess.result import HopKey
+from fusemap.assess.sure import Doubt, Wanted, doubts, measure_next
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,6 +29,16 @@ class Assessment(Figures):
     def chains(self) -> Chains:
         """The chain of every tap, by tap id."""
         return Chains(self, self.hops)
+
+    @cached_property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Everything in use that may pass a limit, and does not by what is known."""
+        return doubts(self, self.hops)
+
+    @cached_property
+    def measure_next(self) -> tuple[Wanted, ...]:
+        """The answers that would settle these, the cheapest first."""
+        return measure_next(self, self.hops)
 
     @cached_property
     def parked(self) -> ParkedFigures:

@@ -5,7 +5,8 @@ published or said has a most:
 
 - an own load that was not measured: what its host fuse carries for long (a named rule's share);
 - a feed's own loads: the sum of what is below it, no more than the feed itself carries for long,
-  and no other than what was measured at the feed as a whole;
+  and no other than what was measured at the feed as a whole; parked, no more than the whole vehicle
+  was measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
 - an accessory's current: what its spread allows.
 
@@ -101,7 +102,8 @@ def most_own_a(c: Circuit, own_most_a: Floats, carried_a: Floats) -> Floats:
     for feed in feeds_downwards(c.feeds)[::-1]:
         below = _below(c, feed, own_most_a, total)
         least[:, feed] = _below(c, feed, c.slots.own_a, least) + known[:, feed]
-        bound = np.fmax(c.feeds.limit_a[feed], least[:, feed])
+        bound = np.minimum(c.feeds.limit_a[feed], c.slots.whole_most_a)
+        bound = np.fmax(bound, least[:, feed])
         said = np.where(np.isnan(c.feeds.said_a[:, feed]), np.inf, known[:, feed])
         most = np.fmin(below + said, bound)
         most = np.where(np.isfinite(most), most, below + known[:, feed])

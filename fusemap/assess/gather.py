@@ -27,6 +27,7 @@ from fusemap.vehicle import (
     Feed,
     FeedClass,
     Fuse,
+    Parking,
     Slot,
     State,
     StateLoads,
@@ -40,6 +41,7 @@ LIVE: dict[FeedClass, tuple[bool, ...]] = {
     for feed_class in FEED_CLASSES
 }
 NAN = float("nan")
+ASLEEP = STATES.index("asleep")
 
 
 def state_loads(loads: StateLoads) -> tuple[float, ...]:
@@ -60,8 +62,9 @@ def state_loads(loads: StateLoads) -> tuple[float, ...]:
 class SlotArrays:
     """Every slot: live and own load (states, slots), feed column (−1 the battery), limits.
 
-    `own_most_a` is the most that the own load may be. `feed_known` is false where nobody said what
-    supplies a slot: it hangs on column −1, too.
+    `own_most_a` is the most that the own load may be, `whole_most_a` (states,) the most that all
+    the vehicle's own loads may be together, infinite where nothing bounds them. `feed_known` is
+    false where nobody said what supplies a slot: it hangs on column −1, too.
     """
 
     ids: tuple[str, ...]
@@ -70,6 +73,7 @@ class SlotArrays:
     own_a: Floats
     own_most_a: Floats
     own_known: Mask
+    whole_most_a: Floats
     feed: np.ndarray
     feed_known: Mask
     host_limit_a: Floats
@@ -101,6 +105,8 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
     unread = rules["own_load_share"] * np.where(
         np.isfinite(host), host, [facts.contact_limit(s.family, holder) for s in slots]
     )
+    whole = _whole_most(vehicle.parking, rules)
+    unread = np.minimum(unread, whole[:, None])
     most = np.where(np.isnan(most), np.where(known, own, unread), np.fmax(most, own))
     return SlotArrays(
         ids=tuple(s.id for s in slots),
@@ -109,6 +115,7 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         own_a=np.where(known & live, own, 0.0),
         own_most_a=np.where(live, most, 0.0),
         own_known=known | ~live,
+        whole_most_a=whole,
         feed=np.array([feeds.get(s.feed or BATTERY, -1) for s in slots], dtype=np.intp),
         feed_known=np.array([s.feed is not None for s in slots], dtype=bool),
         host_limit_a=host,
@@ -123,6 +130,20 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         ),
         ambient_c=np.array([warm for _, warm in rows], dtype=float),
     )
+
+
+def _whole_most(parking: Parking, rules: dict[str, float]) -> Floats:
+    """The most the whole vehicle draws by itself, parked [A, (states,)], infinite with the key in.
+
+    As measured; asleep, where it was not, what a vehicle draws that still starts after a night.
+    """
+    asleep = [parking.high_rest_current_a, parking.rest_current_a]
+    measured = [each for each in asleep if each is not None]
+    found = np.full(len(STATES), np.inf)
+    found[ASLEEP] = max(measured) if measured else rules["asleep_most_a"]
+    if parking.awake_current_a is not None:
+        found[STATES.index("awake")] = parking.awake_current_a
+    return found
 
 
 def _by_state(rows: Sequence[tuple[float, ...]]) -> Floats:
@@ -226,7 +247,6 @@ thinnest vehicle cable takes some 30 s to warm up."""
 LASTING_H = 1.0
 """A load that stays on so long counts as permanent for the fuse of its cable [h]; ours."""
 PARKED = np.array([True, True, False, False, False])
-ASLEEP = STATES.index("asleep")
 
 
 @lru_cache(maxsize=256)

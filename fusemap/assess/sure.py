@@ -1,15 +1,15 @@
-"""What would make it sure: the fewest readings that turn a *may not hold* into a verdict.
+"""What would make it sure: the fewest answers that turn a *may not hold* into a verdict.
 
 In: figures at both ends. Out: the doubts, each a place that may pass its limit in some states, and
-the readings that settle them, the cheapest first: millivolts across a fuse, with nothing pulled,
-before a clamp. A reading in one state says nothing of another.
+what settles them, the cheapest first: what somebody knows and has not said, millivolts across a
+fuse with nothing pulled, a clamp. A reading in one state says nothing of another.
 
-A feed read as a whole settles itself: then the vehicle's own part of it is known. A slot that is
-read may come out at anything between what is known and its most; it is chosen where the least of
-that would do, since then one reading decides, either way.
+A feed read as a whole settles itself: then the vehicle's own part of it is known. Whatever is asked
+may come out at anything between what is known and its most; it is chosen where the least of that
+would do, since then it decides, either way.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -19,14 +19,15 @@ from fusemap.assess import facts
 from fusemap.assess.currents import feeds_over, slot_figures
 from fusemap.assess.ends import most_own_a
 from fusemap.assess.figures import Figures
+from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.result import Floats, HopKey, Mask
 from fusemap.assess.verdict import SLACK
 from fusemap.vehicle import STATES, Fuse, State
 
-Place = Literal["slot", "feed"]
-How = Literal["millivolts", "clamp"]
-COST: Final[dict[How, int]] = {"millivolts": 1, "clamp": 3}
-"""What a reading costs against another, ours: a clamp wants a cable that is free to be reached."""
+Place = Literal["slot", "feed", "tap"]
+How = Literal["say", "millivolts", "volts", "clamp"]
+COST: Final[dict[How, int]] = {"say": 1, "millivolts": 2, "volts": 3, "clamp": 5}
+"""What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +42,26 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A reading that would settle doubts: where, in which state, how, and which."""
+    """What would settle doubts: where, how it is found out, in which state, and which doubts.
+
+    To `say` is what a feed carries besides its slots, or how an accessory starts; then there is no
+    state.
+    """
 
     place: Place
     place_id: str
-    state: State
     how: How
+    state: State | None
     settles: tuple[Doubt, ...]
 
 
-Spot = tuple[Place, int, int]
-"""A reading by its place, that place's column, and the state's row."""
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """An answer by its place, that place's column, and the state's row; −1 for all of them."""
+
+    place: Place
+    column: int
+    row: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,118 +78,51 @@ class _Open:
         return bool(self.contact.any() or self.host.any() or self.feed.any())
 
 
-def doubts(a: Figures) -> tuple[Doubt, ...]:
-    """Every slot and feed in use that may pass its limit."""
-    return tuple(_named(a, _Search(a).open()))
+def doubts(a: Figures, hops: Mapping[HopKey, HopFigures]) -> tuple[Doubt, ...]:
+    """Every slot and feed in use, and every tap, that may pass a limit."""
+    most = a.most
+    places = _named(a, _open(a, most.slots.host_a, most.slots.live_contact_a, most.feeds.current_a))
+    return (*places, *_at_taps(a, hops))
 
 
-def measure_next(a: Figures) -> tuple[Wanted, ...]:
-    """The readings that would settle all doubts, the cheapest first."""
+def _at_taps(a: Figures, hops: Mapping[HopKey, HopFigures]) -> Iterator[Doubt]:
+    """Hops of single taps; those of a whole slot are its own."""
+    for key, figures in hops.items():
+        if key in ("live_contact", "host_fuse"):
+            continue
+        for column in np.flatnonzero(figures.unsure).tolist():
+            row = int(figures.state[column])
+            yield Doubt("tap", a.taps.ids[column], key, () if row < 0 else (STATES[row],))
+
+
+ASK: Final[dict[HopKey, How]] = {"inrush": "say", "drop": "volts", "voltage": "volts"}
+"""How a doubt about a tap is settled; all others by a clamp round its lead."""
+
+
+def measure_next(a: Figures, hops: Mapping[HopKey, HopFigures]) -> tuple[Wanted, ...]:
+    """The answers that would settle all doubts, the cheapest first."""
     search = _Search(a)
     search.choose()
-    found = [_wanted(a, search, spot) for spot in search.chosen]
-    return tuple(sorted(found, key=lambda each: (COST[each.how], STATES.index(each.state))))
+    found = [search.wanted(spot) for spot in search.chosen]
+    for doubt in _at_taps(a, hops):
+        how = ASK.get(doubt.key, "clamp")
+        state = doubt.states[0] if doubt.states and how != "say" else None
+        found.append(Wanted("tap", doubt.place_id, how, state, (doubt,)))
+    return tuple(
+        sorted(found, key=lambda w: (COST[w.how], -1 if w.state is None else STATES.index(w.state)))
+    )
 
 
-class _Search:
-    """Readings chosen so far; each is taken to come out at what is known."""
-
-    def __init__(self, a: Figures) -> None:
-        self.a = a
-        self.chosen: list[Spot] = []
-        self._over = feeds_over(a.circuit)
-        self._drawn = a.most.taps.current_a
-        self._tapped = np.zeros(len(a.slots.ids), dtype=bool)
-        self._tapped[a.circuit.tapped] = True
-
-    def open(self, without: Spot | None = None) -> _Open:
-        """What is in doubt once the chosen readings are taken, but for one."""
-        own, carried = self._after([spot for spot in self.chosen if spot != without])
-        c, known, limits = self.a.circuit, self.a.slots, self.a.slots
-        slots = replace(c.slots, own_a=own)
-        most = slot_figures(replace(c, slots=slots), self._drawn)
-        feed = most_own_a(c, own, carried) + self._drawn @ self._over.T
-        return _Open(
-            _between(known.live_contact_a, most.live_contact_a, limits.contact_limit_a)
-            & self._tapped,
-            _between(known.host_a, most.host_a, limits.host_limit_a) & self._tapped,
-            _between(self.a.feeds.current_a, feed, self.a.feeds.limit_a) & self._over.any(axis=1),
-        )
-
-    def _after(self, spots: Sequence[Spot]) -> tuple[Floats, Floats]:
-        """The most of own loads, and what is measured of feeds, once these readings are taken."""
-        c = self.a.circuit
-        own, carried = c.slots.own_most_a.copy(), c.feeds.carried_a.copy()
-        for place, column, row in spots:
-            if place == "slot":
-                own[row, column] = c.slots.own_a[row, column]
-        least = most_own_a(c, c.slots.own_a, np.where(np.isnan(carried), -np.inf, carried))
-        for place, column, row in spots:
-            if place == "feed":
-                carried[row, column] = least[row, column]
-        return own, carried
-
-    def choose(self) -> None:
-        """Choose readings until nothing is in doubt, then leave out what is not needed."""
-        while True:
-            found = self.open()
-            spots = [*self._for_slots(found), *self._for_feeds(found)]
-            new = [spot for spot in spots if spot not in self.chosen]
-            if not new:
-                break
-            self.chosen.append(new[0])
-        for spot in sorted(self.chosen, key=self.cost, reverse=True):
-            if not self.open(without=spot).any:
-                self.chosen.remove(spot)
-
-    def _for_slots(self, found: _Open) -> Iterator[Spot]:
-        for row, column in np.argwhere(found.contact | found.host).tolist():
-            yield ("slot", column, row)
-
-    def _for_feeds(self, found: _Open) -> Iterator[Spot]:
-        """The feed itself, or one slot below it where that does and is easier to read."""
-        for row, feed in np.argwhere(found.feed).tolist():
-            whole: Spot = ("feed", feed, row)
-            alone = self._one_slot(row, feed)
-            yield whole if alone is None or self.cost(alone) >= self.cost(whole) else alone
-
-    def _one_slot(self, row: int, feed: int) -> Spot | None:
-        """The slot below a feed whose reading alone may settle it."""
-        c = self.a.circuit
-        own, _ = self._after(self.chosen)
-        spread = np.where(self._under(feed), own[row] - c.slots.own_a[row], 0.0)
-        if not spread.any():
-            return None
-        spot: Spot = ("slot", int(spread.argmax()), row)
-        self.chosen.append(spot)
-        settled = not self.open().feed[row, feed]
-        self.chosen.remove(spot)
-        return spot if settled else None
-
-    def _under(self, feed: int) -> Mask:
-        """Which slots hang below a feed [(slots,)]."""
-        parent, at = self.a.circuit.feeds.parent, self.a.circuit.slots.feed.copy()
-        found = at == feed
-        while (at >= 0).any():
-            at = np.where(at >= 0, parent[at], -1)
-            found |= at == feed
-        return np.asarray(found)
-
-    def fuse(self, place: Place, column: int) -> Fuse | None:
-        """The fuse across which it can be read."""
-        if place == "slot":
-            return self.a.circuit.slots.slots[column].fuse
-        return self.a.vehicle.feeds[column].fuse
-
-    def how(self, spot: Spot) -> How:
-        """How a reading is taken: without pulling anything where the fuse's figure is known."""
-        fuse = self.fuse(spot[0], spot[1])
-        readable = fuse is not None and facts.fuse_resistance(fuse) is not None
-        return "millivolts" if readable else "clamp"
-
-    def cost(self, spot: Spot) -> int:
-        """What a reading costs against another."""
-        return COST[self.how(spot)]
+def _open(a: Figures, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Open:
+    """What is in doubt where so much may flow [A, (states, …)]; only what is in use."""
+    slots, feeds, tapped = a.slots, a.feeds, np.zeros(len(a.slots.ids), dtype=bool)
+    tapped[a.circuit.tapped] = True
+    used = feeds_over(a.circuit).any(axis=1)
+    return _Open(
+        _between(slots.live_contact_a, contact_a, slots.contact_limit_a) & tapped,
+        _between(slots.host_a, host_a, slots.host_limit_a) & tapped,
+        _between(feeds.current_a, feed_a, feeds.limit_a) & used,
+    )
 
 
 def _between(known: Floats, most: Floats, limit: Floats) -> Mask:
@@ -201,9 +144,113 @@ def _named(a: Figures, found: _Open) -> Iterator[Doubt]:
             yield Doubt(place, ids[column], key, states)
 
 
-def _wanted(a: Figures, search: _Search, spot: Spot) -> Wanted:
-    place, column, row = spot
-    ids = a.slots.ids if place == "slot" else a.feeds.ids
-    return Wanted(
-        place, ids[column], STATES[row], search.how(spot), tuple(_named(a, search.open(spot)))
-    )
+class _Search:
+    """Answers chosen so far; each is taken to come out at what is known."""
+
+    def __init__(self, a: Figures) -> None:
+        self.a = a
+        self.chosen: list[_Spot] = []
+        self._over = feeds_over(a.circuit)
+        self._drawn = a.most.taps.current_a
+
+    def choose(self) -> None:
+        """Choose answers until nothing is in doubt, then leave out what is not needed."""
+        while True:
+            found = self.open(self.chosen)
+            spots = [*self._for_slots(found), *self._for_feeds(found)]
+            # states do not know of each other: one new answer for each of them at a time
+            new = {spot.row: spot for spot in reversed(spots) if spot not in self.chosen}
+            if not new:
+                break
+            self.chosen.extend(new.values())
+        for spot in sorted(self.chosen, key=self.cost, reverse=True):
+            rest = [each for each in self.chosen if each != spot]
+            if not self.open(rest).any:
+                self.chosen = rest
+
+    def open(self, spots: Sequence[_Spot]) -> _Open:
+        """What is in doubt once these answers are given."""
+        c = self.a.circuit
+        own, carried, said = self._after(spots)
+        told = replace(c, feeds=replace(c.feeds, said_a=said))
+        slots = slot_figures(replace(c, slots=replace(c.slots, own_a=own)), self._drawn)
+        feed = most_own_a(told, own, carried) + self._drawn @ self._over.T
+        return _open(self.a, slots.host_a, slots.live_contact_a, feed)
+
+    def _after(self, spots: Sequence[_Spot]) -> tuple[Floats, Floats, Floats]:
+        """Most of the own loads, what is measured and said of feeds, after these answers."""
+        c = self.a.circuit
+        own, carried = c.slots.own_most_a.copy(), c.feeds.carried_a.copy()
+        said = c.feeds.said_a.copy()
+        for spot in spots:
+            if spot.place == "slot":
+                own[spot.row, spot.column] = c.slots.own_a[spot.row, spot.column]
+            elif spot.row < 0:
+                said[:, spot.column] = np.nan_to_num(said[:, spot.column])
+            else:
+                known = self.a.feeds.current_a - self.a.taps.current_a @ self._over.T
+                carried[spot.row, spot.column] = known[spot.row, spot.column]
+        return own, carried, said
+
+    def _for_slots(self, found: _Open) -> Iterator[_Spot]:
+        for row, column in np.argwhere(found.contact | found.host).tolist():
+            yield _Spot("slot", column, row)
+
+    def _for_feeds(self, found: _Open) -> Iterator[_Spot]:
+        """The cheapest that settles a feed: what else it carries, one slot, or the whole feed."""
+        for row, feed in np.argwhere(found.feed).tolist():
+            ways = [_Spot("feed", feed, row)]
+            ways += [spot for spot in self._instead(row, feed) if self._settles(spot, row, feed)]
+            yield min(ways, key=self.cost)
+
+    def _instead(self, row: int, feed: int) -> Iterator[_Spot]:
+        """What may be asked in place of the whole feed."""
+        c = self.a.circuit
+        own, _, said = self._after(self.chosen)
+        if np.isnan(said[:, feed]).any():
+            yield _Spot("feed", feed, -1)
+        spread = np.where(self._under(feed), own[row] - c.slots.own_a[row], 0.0)
+        if spread.any():
+            yield _Spot("slot", int(spread.argmax()), row)
+
+    def _settles(self, spot: _Spot, row: int, feed: int) -> bool:
+        return not self.open([*self.chosen, spot]).feed[row, feed]
+
+    def _under(self, feed: int) -> Mask:
+        """Which slots hang below a feed [(slots,)]."""
+        parent, at = self.a.circuit.feeds.parent, self.a.circuit.slots.feed.copy()
+        found = at == feed
+        while (at >= 0).any():
+            at = np.where(at >= 0, parent[at], -1)
+            found |= at == feed
+        return np.asarray(found)
+
+    def _fuse(self, spot: _Spot) -> Fuse | None:
+        """The fuse across which it can be read."""
+        if spot.place == "slot":
+            return self.a.circuit.slots.slots[spot.column].fuse
+        return self.a.vehicle.feeds[spot.column].fuse
+
+    def how(self, spot: _Spot) -> How:
+        """How it is found out: without pulling anything where the fuse's figure is known."""
+        if spot.row < 0:
+            return "say"
+        fuse = self._fuse(spot)
+        readable = fuse is not None and facts.fuse_resistance(fuse) is not None
+        return "millivolts" if readable else "clamp"
+
+    def cost(self, spot: _Spot) -> int:
+        """What it costs against another."""
+        return COST[self.how(spot)]
+
+    def wanted(self, spot: _Spot) -> Wanted:
+        """The answer with the doubts that stay without it."""
+        ids = self.a.slots.ids if spot.place == "slot" else self.a.feeds.ids
+        rest = [each for each in self.chosen if each != spot]
+        return Wanted(
+            spot.place,
+            ids[spot.column],
+            self.how(spot),
+            None if spot.row < 0 else STATES[spot.row],
+            tuple(_named(self.a, self.open(rest))),
+        )
