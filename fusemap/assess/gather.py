@@ -96,7 +96,7 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         live=live,
         own_a=np.where(known & live, own, 0.0),
         own_known=known | ~live,
-        feed=np.array([-1 if s.feed is None else feeds[s.feed] for s in slots], dtype=np.intp),
+        feed=np.array([feeds.get(s.feed or "", -1) for s in slots], dtype=np.intp),
         host_limit_a=np.array(
             [
                 np.inf

@@ -37,24 +37,28 @@ from fusemap.vehicle.parts import (
     SignOff,
 )
 from fusemap.vehicle.words import (
+    BATTERY,
     FEED_CLASSES,
     KEY_STATES,
     LIVE_IN,
     PARKED_STATES,
     SEATED,
     STATES,
+    SWITCHED,
     WEEKDAYS,
     FeedClass,
     State,
 )
 
 __all__ = [
+    "BATTERY",
     "FEED_CLASSES",
     "KEY_STATES",
     "LIVE_IN",
     "PARKED_STATES",
     "SEATED",
     "STATES",
+    "SWITCHED",
     "WEEKDAYS",
     "Accessory",
     "Battery",

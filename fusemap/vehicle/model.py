@@ -8,6 +8,8 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
+from typing import Final
+
 from fusemap.vehicle.parts import (
     Drive,
     Maintainer,
@@ -60,6 +62,10 @@ class StateLoads(Value, frozen=True, kw_only=True):
     running: float | None = None
 
 
+UNREAD: Final = StateLoads()
+"""No current known in any state. This very value is left out of a file, an equal one is not."""
+
+
 class BorrowedSlot(Value, frozen=True, kw_only=True):
     """What somebody else's map says of a slot; nothing is decided on it alone."""
 
@@ -67,14 +73,17 @@ class BorrowedSlot(Value, frozen=True, kw_only=True):
     feed_class: FeedClass = "unknown"
     delayed_off_min: float = 0.0
     live_side: LiveSide = "unknown"
-    own_load: StateLoads = StateLoads()
+    own_load: StateLoads = UNREAD
+    own_most: StateLoads = UNREAD
 
 
 class Slot(Value, frozen=True, kw_only=True):
     """One place of a panel, at row and column counted from 0 at the top left.
 
-    `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it
-    (`None`: straight from the battery). `contact_limit_a` is what its live contact may carry.
+    `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it; it is
+    `BATTERY` where the slot hangs straight on the battery, `None` where nobody said. `own_most` is
+    the most that `own_load` may be in a state where a reading only bounds it (`None`: the load is
+    as it stands). `contact_limit_a` is what its live contact may carry.
     `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
     leave alone. `borrowed` is what somebody else's map says of it.
     """
@@ -95,11 +104,12 @@ class Slot(Value, frozen=True, kw_only=True):
     feed_class: FeedClass = "unknown"
     delayed_off_min: float = 0.0
     feed: str | None = None
-    own_load: StateLoads = StateLoads()
+    own_load: StateLoads = UNREAD
     contact_limit_a: float | None = None
     note: str = ""
     borrowed: BorrowedSlot | None = None
     harmless: str = ""
+    own_most: StateLoads = UNREAD
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -121,7 +131,8 @@ class Panel(Value, frozen=True, kw_only=True):
 class Feed(Value, frozen=True, kw_only=True):
     """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
 
-    `limit_a` is what it may carry for long, where known; else its `fuse` decides.
+    `parent` is the feed above it, `None` the battery: who enters a feed has looked. `limit_a` is
+    what it may carry for long, where known; else its `fuse` decides.
     `other_load` is the current it carries to things that are on no panel.
     """
 
@@ -132,7 +143,7 @@ class Feed(Value, frozen=True, kw_only=True):
     limit_a: float | None = None
     resistance_mohm: float = 0.0
     place: Place = "engine_bay"
-    other_load: StateLoads = StateLoads()
+    other_load: StateLoads = UNREAD
 
 
 class Battery(Value, frozen=True, kw_only=True):

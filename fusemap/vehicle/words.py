@@ -46,6 +46,14 @@ FEED_CLASSES: Final[tuple[FeedClass, ...]] = get_args(FeedClass)
 PARKED_STATES: Final[tuple[State, ...]] = ("asleep", "awake")
 KEY_STATES: Final[tuple[State, ...]] = ("accessory", "ignition", "running")
 
+BATTERY: Final = "battery"
+"""In the place of a feed's id: straight from the battery. No feed has this id."""
+
+SWITCHED: Final[frozenset[FeedClass]] = frozenset(
+    ("ignition", "accessory", "delayed_off", "lighting")
+)
+"""Classes that something switches on and off: no slot of them hangs straight on the battery."""
+
 LIVE_IN: Final[dict[FeedClass, tuple[State, ...]]] = {
     "permanent": STATES,
     "ignition": ("ignition", "running"),
