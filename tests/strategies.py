@@ -14,9 +14,12 @@ from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.vehicle import (
+    BATTERY,
+    STATES,
     WEEKDAYS,
     Accessory,
     Battery,
+    BorrowedSlot,
     Cable,
     Drive,
     Feed,
@@ -32,10 +35,12 @@ from fusemap.vehicle import (
     SecondBattery,
     SignOff,
     Slot,
+    StateLoads,
     Tap,
     Vehicle,
     VoltageCutOff,
 )
+from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.parts import UNITS
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import LONGEST_DRIVE_MIN, MOST_READ, RANGES, span
@@ -151,6 +156,8 @@ OWN = {
     Battery: lambda usual: ranged(Battery, usual),
     Parking: lambda usual: ranged(Parking, usual),
     Drive: lambda usual: drives(usual),
+    Slot: lambda usual: parts_as_they_are(Slot, usual).map(bounded),
+    BorrowedSlot: lambda usual: parts_as_they_are(BorrowedSlot, usual).map(bounded),
     PanelPhoto: lambda usual: photos(),
 }
 
@@ -256,9 +263,20 @@ def slots(
             family=st.just(family),
             kind=st.just(kind),
             fuse=st.none() | fuses(family) if can_hold else st.none(),
-            feed=st.sampled_from([None, *feed_ids]),
-        )
+            feed=st.sampled_from([None, BATTERY, *feed_ids]),
+        ).map(bounded)
     )
+
+
+def bounded(slot: Any) -> Any:
+    """A slot, own or borrowed, with a most for no load but those it has, and none below them."""
+    bounds = {
+        state: max(load, most)
+        for state in STATES
+        if (load := getattr(slot.own_load, state)) is not None
+        and (most := getattr(slot.own_most, state)) is not None
+    }
+    return replace(slot, own_most=StateLoads(**bounds) if bounds else UNREAD)
 
 
 @st.composite

@@ -46,9 +46,9 @@ def test_what_is_wrong_with_a_file_is_told_without_english(code):
         '{"format":',
         "{}",
         '{"format": "fusemap vehicle", "version": 99}',
-        '{"format": "fusemap vehicle", "version": 5, "name": 1}',
-        '{"format": "fusemap vehicle", "version": 5, "name": "Van", "sistem_v": 24}',
-        '{"format": "fusemap vehicle", "version": 5, "name": "Van", "name": "Bus"}',
+        '{"format": "fusemap vehicle", "version": 6, "name": 1}',
+        '{"format": "fusemap vehicle", "version": 6, "name": "Van", "sistem_v": 24}',
+        '{"format": "fusemap vehicle", "version": 6, "name": "Van", "name": "Bus"}',
     )
     english = {"it", "the", "this", "where", "with", "expecting", "choose", "here", "belongs"}
     for text in broken:

@@ -10,6 +10,8 @@ Version  Since       What changed
                      `relay_coil_a` of a tap.
 4        0.1         `photo` of a panel.
 5        0.1         `harmless` of a slot; `largest_fuse_a` of an accessory.
+6        0.1         `own_most` of a slot and of a borrowed one. No `feed` of a slot means that
+                     it is not known, “battery” in its place straight from the battery.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -20,7 +22,10 @@ a test come with it. All versions are read; the newest is written.
 """
 
 from collections.abc import Callable, Mapping
+from itertools import count
 from typing import Any
+
+from fusemap.vehicle import BATTERY
 
 Fields = dict[str, Any]
 Upgrade = Callable[[Fields], Fields]
@@ -50,11 +55,44 @@ def _with_answers(fields: Fields) -> Fields:
     return fields
 
 
+def _with_feeds_not_known(fields: Fields) -> Fields:
+    """Version 5 to 6: no feed of a slot was the battery and was nobody's word, and is not known.
+
+    A feed that had the id that now stands for the battery gets another one.
+    """
+    feeds, readings = _parts(fields, "feeds"), _parts(fields, "readings")
+    if all(feed.get("id") != BATTERY for feed in feeds):
+        return fields
+    readings = [each for each in readings if each.get("target") == "feed"]
+    taken = {str(part.get(name)) for part in feeds for name in ("id", "parent")}
+    taken |= {str(reading.get("target_id")) for reading in readings}
+    own = next(name for n in count(1) if (name := f"feed-{n}") not in taken)
+    slots = [slot for panel in _parts(fields, "panels") for slot in _parts(panel, "slots")]
+    for parts, name in (
+        (feeds, "id"),
+        (feeds, "parent"),
+        (slots, "feed"),
+        (_parts(fields, "taps"), "feed"),
+        (readings, "target_id"),
+    ):
+        for part in parts:
+            if part.get(name) == BATTERY:
+                part[name] = own
+    return fields
+
+
+def _parts(fields: Fields, name: str) -> list[Fields]:
+    """The parts of a list that are such: nothing has looked at the file's fields yet."""
+    found = fields.get(name)
+    return [part for part in found if isinstance(part, dict)] if isinstance(found, list) else []
+
+
 UPGRADES: Mapping[int, Upgrade] = {
     1: _with_readings,
     2: _with_converters,
     3: _with_photos,
     4: _with_answers,
+    5: _with_feeds_not_known,
 }
 """The upgrade from each version to the next."""
 

@@ -23,7 +23,7 @@ from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults
 
 FORMAT = "fusemap vehicle"
-VERSION = 5
+VERSION = 6
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
 MOST_MB = MOST_BYTES // 1_000_000
@@ -35,7 +35,7 @@ def render(vehicle: Vehicle) -> str:
     >>> print(render(Vehicle(name="Van", system_v=24)), end="")
     {
       "format": "fusemap vehicle",
-      "version": 5,
+      "version": 6,
       "name": "Van",
       "system_v": 24
     }

@@ -32,12 +32,8 @@ def taps_at(case: Case) -> list[Tap]:
 
 
 def _feeds(vehicle: Vehicle, tap: Tap) -> list[str]:
-    feed = tap.feed if tap.slot is None else look_up.slot(vehicle, tap.slot).feed
-    found = []
-    while feed is not None:
-        found.append(feed)
-        feed = look_up.feed(vehicle, feed).parent
-    return found
+    first = tap.feed if tap.slot is None else look_up.slot(vehicle, tap.slot).feed
+    return [feed.id for feed in look_up.feeds_above(vehicle, first)]
 
 
 def heaviest_first(case: Case, taps: list[Tap]) -> list[Tap]:

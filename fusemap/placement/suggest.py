@@ -222,9 +222,9 @@ def _place(route: Route) -> Place:
 
 
 def feed_ohm(a: Assessment, feed: str | None) -> float:
-    """The resistance of a feed and all above it [Ω]."""
+    """The resistance of a feed and all above it [Ω]; none where it is the battery or not known."""
     ohm, feeds = 0.0, a.circuit.feeds
-    at = feeds.ids.index(feed) if feed is not None else -1
+    at = a.feeds.index.get(feed or "", -1)
     while at >= 0:
         ohm, at = ohm + float(feeds.ohm[at]), int(feeds.parent[at])
     return ohm
@@ -245,7 +245,8 @@ def spare_v(a: Assessment, ask: Ask, feed: str | None, upstream_ohm: float) -> f
     least = ask.accessory.min_voltage_v
     if least is None or ask.lead != "power":
         return None
-    source = a.battery_v if feed is None else a.feeds.voltage_v[:, a.feeds.index[feed]]
+    column = a.feeds.index.get(feed or "", -1)
+    source = a.battery_v if column < 0 else a.feeds.voltage_v[:, column]
     left = float(np.min(source)) - ask.peak_a * upstream_ohm - least
     return left if left > 0 else None
 

@@ -15,17 +15,18 @@ from fusemap.errors import EditRefused
 from fusemap.probing import conclusions, plan
 from fusemap.text import Text, given, say
 from fusemap.vehicle import (
+    BATTERY,
     BorrowedSlot,
     Feed,
     Meter,
     Panel,
     Reading,
     Slot,
-    StateLoads,
     Vehicle,
     look_up,
 )
 from fusemap.vehicle.edits import free_ids
+from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.words import FEED
 
 
@@ -190,6 +191,7 @@ def _word(slot: Slot, by: str) -> BorrowedSlot:
         delayed_off_min=slot.delayed_off_min,
         live_side=slot.live_side,
         own_load=slot.own_load,
+        own_most=slot.own_most,
     )
 
 
@@ -198,14 +200,15 @@ def _borrowed_slot(slot: Slot, ids: _Ids, by: str) -> Slot:
     return replace(
         slot,
         id=ids.slots[slot.id],
-        feed=None if slot.feed is None else ids.feeds[slot.feed],
+        feed=slot.feed if slot.feed in (None, BATTERY) else ids.feeds[slot.feed],
         fuse=fuse,
         note="",
         harmless="",
         feed_class="unknown",
         delayed_off_min=0.0,
         live_side="unknown",
-        own_load=StateLoads(),
+        own_load=UNREAD,
+        own_most=UNREAD,
         borrowed=_word(slot, by),
     )
 

@@ -11,7 +11,7 @@ from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.parts import Meter, Reading
-from fusemap.vehicle.words import LeadName, TargetKind
+from fusemap.vehicle.words import BATTERY, LeadName, TargetKind
 
 
 class HasId(Protocol):
@@ -111,11 +111,16 @@ def feed(vehicle: Vehicle, feed_id: str) -> Feed:
 
 
 def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
-    """A feed and its parents, upwards."""
-    while feed_id is not None:
+    """A feed and its parents, upwards; none for the battery, and where the feed is not known."""
+    while feed_id is not None and feed_id != BATTERY:
         above = feed(vehicle, feed_id)
         yield above
         feed_id = above.parent
+
+
+def feed_of(vehicle: Vehicle, slot: Slot) -> Feed | None:
+    """The feed that a slot hangs on; `None` for the battery, and where it is not known."""
+    return None if slot.feed in (None, BATTERY) else feed(vehicle, str(slot.feed))
 
 
 def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:

@@ -8,6 +8,8 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
+from typing import Final
+
 from fusemap.vehicle.parts import (
     Drive,
     Maintainer,
@@ -60,6 +62,10 @@ class StateLoads(Value, frozen=True, kw_only=True):
     running: float | None = None
 
 
+UNREAD: Final = StateLoads()
+"""No current known in any state. This very value is left out of a file, an equal one is not."""
+
+
 class BorrowedSlot(Value, frozen=True, kw_only=True):
     """What somebody else's map says of a slot; nothing is decided on it alone."""
 
@@ -67,7 +73,8 @@ class BorrowedSlot(Value, frozen=True, kw_only=True):
     feed_class: FeedClass = "unknown"
     delayed_off_min: float = 0.0
     live_side: LiveSide = "unknown"
-    own_load: StateLoads = StateLoads()
+    own_load: StateLoads = UNREAD
+    own_most: StateLoads = UNREAD
 
 
 class Slot(Value, frozen=True, kw_only=True):
@@ -97,12 +104,12 @@ class Slot(Value, frozen=True, kw_only=True):
     feed_class: FeedClass = "unknown"
     delayed_off_min: float = 0.0
     feed: str | None = None
-    own_load: StateLoads = StateLoads()
+    own_load: StateLoads = UNREAD
     contact_limit_a: float | None = None
     note: str = ""
     borrowed: BorrowedSlot | None = None
     harmless: str = ""
-    own_most: StateLoads = StateLoads()
+    own_most: StateLoads = UNREAD
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -137,8 +144,8 @@ class Feed(Value, frozen=True, kw_only=True):
     limit_a: float | None = None
     resistance_mohm: float = 0.0
     place: Place = "engine_bay"
-    other_load: StateLoads = StateLoads()
-    carried: StateLoads = StateLoads()
+    other_load: StateLoads = UNREAD
+    carried: StateLoads = UNREAD
 
 
 class Battery(Value, frozen=True, kw_only=True):

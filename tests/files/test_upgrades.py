@@ -3,15 +3,33 @@
 import hashlib
 import json
 from pathlib import Path
+from typing import Any
 
+import msgspec
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from fusemap import files
 from fusemap.assess import assess
 from fusemap.checks import findings
+from fusemap.errors import FileProblem
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
 from fusemap.leave_alone import unanswered
+from fusemap.vehicle import (
+    BATTERY,
+    Accessory,
+    BorrowedSlot,
+    Feed,
+    Panel,
+    Slot,
+    Tap,
+    Vehicle,
+    edits,
+    look_up,
+)
+from tests.strategies import vehicles
 
 SAMPLES = Path(__file__).parent / "samples"
 """A file of each older version, frozen as it was written then."""
@@ -45,6 +63,8 @@ FROZEN = {
     "version_3_everything.fusemap": "c6ef39c48d4d2e21",
     "version_4.fusemap": "4102cb8cb2b80eb1",
     "version_4_everything.fusemap": "6c8fc5fe5035ea01",
+    "version_5.fusemap": "6ff3590b463ea6a4",
+    "version_5_everything.fusemap": "1afcc3212c1a1c9a",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
@@ -90,3 +110,85 @@ def test_a_circuit_nobody_was_asked_about_stays_unanswered_in_an_older_file():
         slot.pop(name, None)
     vehicle = files.parse(json.dumps(fields))
     assert unanswered(vehicle.panels[0].slots[0])
+
+
+def test_what_nobody_said_supplies_a_slot_is_not_known_in_an_older_file():
+    """Until version 5 no feed meant the battery as well as nobody's word; the vehicle says less."""
+    vehicle = files.parse((SAMPLES / "version_5.fusemap").read_text(encoding="utf-8"))
+    unsaid = [slot for slot in look_up.slots(vehicle) if slot.feed is None]
+    assert "F29" in {slot.label for slot in unsaid}
+    assert all(look_up.feed_of(vehicle, slot) is None for slot in unsaid)
+    assert BATTERY not in {slot.feed for slot in look_up.slots(vehicle)}
+
+
+def test_a_feed_that_had_the_batterys_id_gets_another_one_everywhere():
+    fields = json.loads((SAMPLES / "version_5_everything.fusemap").read_text(encoding="utf-8"))
+    text = json.dumps(fields).replace('"feed-1"', '"battery"')
+    vehicle = files.parse(text)
+    assert files.parse(json.dumps(fields)) == vehicle, "the first free id is the one it had"
+    assert vehicle.feeds[1].parent == vehicle.feeds[0].id == "feed-1"
+
+
+@pytest.mark.parametrize(
+    "feeds", [None, 5, {}, [None], ["battery"], [{"id": BATTERY, "name": 3}], [{"id": [BATTERY]}]]
+)
+def test_an_upgrade_leaves_what_is_no_vehicle_to_the_gate(feeds):
+    fields = {"format": files.FORMAT, "version": 5, "name": "Van", "feeds": feeds}
+    fields |= {"panels": feeds, "taps": feeds, "readings": feeds}
+    with pytest.raises(FileProblem):
+        files.parse(json.dumps(fields))
+
+
+NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
+    2: {
+        Vehicle: ("meters", "readings", "sign_offs"),
+        Slot: ("borrowed",),
+        Accessory: ("found",),
+    },
+    3: {Accessory: ("converter", "supplied_by"), Tap: ("relay_limit_a", "relay_coil_a")},
+    4: {Panel: ("photo",)},
+    5: {Slot: ("harmless",), Accessory: ("largest_fuse_a",)},
+    6: {Slot: ("own_most",), BorrowedSlot: ("own_most",)},
+}
+"""The fields that came with each version, as the history tells."""
+
+
+def as_older(part: Any, version: int) -> Any:
+    """A part with the defaults of what its version did not have; no slot says it is on battery."""
+    if isinstance(part, tuple):
+        return tuple(as_older(each, version) for each in part)
+    if not isinstance(part, msgspec.Struct):
+        return part
+    later = {n for v in NEW if v > version for n in NEW[v].get(type(part), ())}
+    kept = {
+        n: as_older(getattr(part, n), version) for n in part.__struct_fields__ if n not in later
+    }
+    if isinstance(part, Slot) and part.feed == BATTERY:
+        kept["feed"] = None
+    return type(part)(**kept)
+
+
+@given(vehicles(), st.integers(1, files.VERSION - 1))
+def test_any_vehicle_of_an_older_version_opens_and_nothing_in_it_is_lost(vehicle, version):
+    older = as_older(vehicle, version)
+    text = files.render(older).replace(f'"version": {files.VERSION}', f'"version": {version}', 1)
+    assert files.parse(text) == older
+    opened = files.parse(text.replace('"feed-0"', f'"{BATTERY}"'))
+    ids = [feed.id for feed in older.feeds]
+    own = opened.feeds[ids.index("feed-0")].id if "feed-0" in ids else "feed-0"
+    assert opened == files.parse(text.replace('"feed-0"', f'"{own}"'))
+    assert own != BATTERY
+
+
+class TestNoFeedIsTheBattery:
+    def test_no_file_of_the_newest_version_has_one(self):
+        vehicle = Vehicle(name="Van", feeds=(Feed(id=BATTERY, name="Main"),))
+        with pytest.raises(FileProblem, match="means the battery itself") as caught:
+            files.parse(files.render(vehicle))
+        assert caught.value.where == "feeds[0].id"
+
+    def test_no_edit_makes_one(self):
+        vehicle = Vehicle(name="Van")
+        for _ in range(3):
+            vehicle = edits.add_feed(vehicle, BATTERY)
+        assert [feed.id for feed in vehicle.feeds] == ["feed-1", "feed-2", "feed-3"]

@@ -244,7 +244,10 @@ def _with_feeds(vehicle: Vehicle, feeds: tuple[Feed, ...], feed: Feed) -> Vehicl
 
 
 def remove_feed(vehicle: Vehicle, feed_id: str) -> Vehicle:
-    """Remove a feed; what hung below it hangs on its parent from now on."""
+    """Remove a feed; what hung below it hangs on its parent from now on.
+
+    Where that is the battery, feeds and own feeds hang on it; of slots it is not known any more.
+    """
     gone = look_up.feed(vehicle, feed_id)
     feeds = tuple(
         replace(f, parent=gone.parent) if f.parent == feed_id else f

@@ -23,10 +23,10 @@ from fusemap.errors import EditRefused, InputProblem
 from fusemap.text import Text, say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, free_ids, keeps_id, refuse, swap, without
-from fusemap.vehicle.model import Panel, Slot, Vehicle
+from fusemap.vehicle.model import UNREAD, Panel, Slot, StateLoads, Vehicle
 from fusemap.vehicle.parts import CORNERS, PanelPhoto, PhotoPoint
 from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import Orientation
+from fusemap.vehicle.words import BATTERY, STATES, SWITCHED, Orientation
 
 Place = tuple[int, int]
 Unlike = Literal["gap", "relay"]
@@ -254,6 +254,7 @@ def add_slot(vehicle: Vehicle, panel_id: str, row: int, column: int, **fields: A
     panel = look_up.panel(vehicle, panel_id)
     slot_id = free_id(taken_slot_ids(vehicle), "slot")
     slot = Slot(id=slot_id, row=row, column=column, **fields)
+    refuse(validity.switched_faults(slot, ""))
     _refuse_slot(vehicle, slot, panel)
     return _put_panel(vehicle, replace(panel, slots=(*panel.slots, slot)))
 
@@ -268,7 +269,9 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
     """Change a slot's fields; a new family empties the slot unless a fuse comes with it.
 
     What was written about a circuit that looks like one to leave alone goes with another name of
-    it. Raises `EditRefused` for such an answer that says nothing.
+    it; that it hangs straight on the battery with a class that something switches; the most of an
+    own load with another load. Raises `EditRefused` for such an answer that says nothing, and for
+    a switched slot that is put on the battery.
     """
     keeps_id(changes)
     panel = look_up.panel_of(vehicle, slot_id)
@@ -277,7 +280,14 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
         changes["fuse"] = None
     if changes.get("circuit", old.circuit) != old.circuit:
         changes.setdefault("harmless", "")
+    if changes.get("feed_class", old.feed_class) != old.feed_class:
+        switched = old.feed == BATTERY and changes["feed_class"] in SWITCHED
+        changes.setdefault("feed", None if switched else old.feed)
     slot = replace(old, **changes)
+    if "own_most" not in changes:
+        slot = replace(slot, own_most=_still_bounding(old, slot.own_load))
+    if (slot.feed, slot.feed_class) != (old.feed, old.feed_class):
+        refuse(validity.switched_faults(slot, ""))
     if slot.harmless.strip() and slot.harmless != old.harmless and not tells(slot.harmless):
         raise EditRefused(
             say(
@@ -292,6 +302,15 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
     return replace(vehicle, panels=swap(vehicle.panels, swapped))
 
 
+def _still_bounding(old: Slot, load: StateLoads) -> StateLoads:
+    """The most of an own load in those states in which the load is the same as before."""
+    if load == old.own_load:
+        return old.own_most
+    same = {state for state in STATES if getattr(load, state) == getattr(old.own_load, state)}
+    left = StateLoads(**{state: getattr(old.own_most, state) for state in same})
+    return UNREAD if left == UNREAD else left
+
+
 def _refuse_slot(vehicle: Vehicle, slot: Slot, panel: Panel) -> None:
     refuse(validity.number_faults(slot, ""))
     refuse(validity.slot_faults(slot, panel, ""))
@@ -301,8 +320,7 @@ def _refuse_slot(vehicle: Vehicle, slot: Slot, panel: Panel) -> None:
             say("the place is taken by {slot}", slot=look_up.slot_words(there)),
             remedy=say("choose a free place"),
         )
-    if slot.feed is not None:
-        look_up.feed(vehicle, slot.feed)
+    look_up.feed_of(vehicle, slot)
     if slot.kind != "fuse":
         _refuse_tapped(vehicle, [slot], say("the slot {slot}", slot=look_up.slot_words(slot)))
 

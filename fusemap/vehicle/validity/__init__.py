@@ -42,9 +42,11 @@ from fusemap.vehicle.validity.parts import (
     range_faults,
     reading_faults,
     slot_faults,
+    switched_faults,
     tap_faults,
 )
 from fusemap.vehicle.validity.references import (
+    feed_id_faults,
     given_twice,
     parent_cycle,
     reading_reference_faults,
@@ -84,6 +86,7 @@ __all__ = [
     "slot_faults",
     "span",
     "supply_faults",
+    "switched_faults",
     "tap_faults",
     "text_faults",
 ]
@@ -101,6 +104,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
+    yield from feed_id_faults(vehicle.feeds)
     yield from range_faults(vehicle.battery, "battery")
     yield from parking_faults(vehicle.parking, "parking")
     for name, part_faults in PART_FAULTS.items():

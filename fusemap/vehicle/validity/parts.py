@@ -18,6 +18,7 @@ from fusemap.text import Text, given, many, say
 from fusemap.vehicle.model import (
     Accessory,
     Battery,
+    BorrowedSlot,
     Panel,
     Parking,
     Slot,
@@ -26,7 +27,7 @@ from fusemap.vehicle.model import (
 )
 from fusemap.vehicle.parts import CORNERS, UNITS, YES_NO, PanelPhoto, PhotoPoint, Reading
 from fusemap.vehicle.validity.bounds import MOST_ROWS, Fault, as_found
-from fusemap.vehicle.words import KIND, TAP
+from fusemap.vehicle.words import BATTERY, FEED, KIND, STATE, STATES, SWITCHED, TAP
 
 JPEG_START: Final = "/9j/"
 """The bytes FF D8 FF in base 64."""
@@ -98,7 +99,10 @@ LONGEST_DRIVE_MIN = 1440.0
 
 
 def slot_faults(slot: Slot, panel: Panel, path: str) -> Iterator[Fault]:
-    """A slot outside its panel, with a fuse it cannot hold, or that cannot hold one."""
+    """A slot outside its panel, with a fuse or an own load that cannot be, or no place for one."""
+    yield from _own_load_faults(slot, path)
+    if slot.borrowed is not None:
+        yield from _own_load_faults(slot.borrowed, f"{path}.borrowed")
     if not 0 <= slot.row < panel.rows:
         yield Fault(
             f"{path}.row",
@@ -141,6 +145,45 @@ def slot_faults(slot: Slot, panel: Panel, path: str) -> Iterator[Fault]:
                 "enter a fuse of the {family} family, or change the slot's family",
                 family=slot.family,
             ),
+        )
+
+
+def _own_load_faults(slot: Slot | BorrowedSlot, path: str) -> Iterator[Fault]:
+    """A most that lies below the load itself, or that belongs to no load."""
+    for state in STATES:
+        load, most = getattr(slot.own_load, state), getattr(slot.own_most, state)
+        where = f"{path}.own_most.{state}"
+        if most is None:
+            continue
+        if load is None:
+            yield Fault(
+                where,
+                say("no own load is given that this bounds ({state})", state=STATE[state].label),
+                say("enter the own load, or leave this out"),
+            )
+        elif most < load:
+            yield Fault(
+                where,
+                say(
+                    "{most} is below the own load, {load}",
+                    most=given(most, "A"),
+                    load=given(load, "A"),
+                ),
+                say("enter {least} or more", least=given(load)),
+            )
+
+
+def switched_faults(slot: Slot, path: str) -> Iterator[Fault]:
+    """A slot that something switches, straight from the battery. A file may say so, no edit may."""
+    if slot.feed == BATTERY and slot.feed_class in SWITCHED:
+        yield Fault(
+            f"{path}.feed",
+            say(
+                "a slot of the class {feed} cannot hang straight on the battery: something "
+                "switches it",
+                feed=FEED[slot.feed_class].label,
+            ),
+            say("name its feed, or say that it is not known"),
         )
 
 

@@ -10,7 +10,7 @@ from fusemap.text import say
 from fusemap.vehicle import look_up
 from fusemap.vehicle.model import Accessory, Feed, Slot, Tap, Vehicle
 from fusemap.vehicle.validity.bounds import Fault
-from fusemap.vehicle.words import KIND, LEAD
+from fusemap.vehicle.words import BATTERY, KIND, LEAD
 
 EMPTY: Final = say("it is empty")
 OWN_ID: Final = say("give it an id of its own")
@@ -31,6 +31,14 @@ def given_twice(parts: Iterable[Any], path: str) -> Iterator[Fault]:
                 say("“{id}” is already the id of {part}", id=part.id, part=f"{path}[{first}]"),
                 OWN_IDS,
             )
+
+
+def feed_id_faults(feeds: Sequence[Feed]) -> Iterator[Fault]:
+    """A feed with the id that stands for the battery itself."""
+    for index, feed in enumerate(feeds):
+        if feed.id == BATTERY:
+            what = say("“{id}” means the battery itself and is no feed's id", id=feed.id)
+            yield Fault(f"feeds[{index}].id", what, OWN_ID)
 
 
 def rules_twice(vehicle: Vehicle) -> Iterator[Fault]:
@@ -74,7 +82,7 @@ def reference_faults(vehicle: Vehicle) -> Iterator[Fault]:
     yield from clashes
     for p, panel in enumerate(vehicle.panels):
         for s, slot in enumerate(panel.slots):
-            if slot.feed is not None and slot.feed not in feeds:
+            if slot.feed not in (None, BATTERY) and slot.feed not in feeds:
                 yield _no_feed(slot.feed, f"panels[{p}].slots[{s}].feed")
     for f, feed in enumerate(vehicle.feeds):
         if feed.parent is not None and feed.parent not in feeds:
