@@ -14,12 +14,11 @@ from fusemap.assess.hops.kind import HopFigures, HopKind, View
 from fusemap.assess.result import Basis, Chain, Floats, Hop, HopKey
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import KIRCHHOFF, chain_title, fuse_words
-from fusemap.text import Text, Words, given, many, say
+from fusemap.text import NOTHING, Text, given, many, say
 from fusemap.vehicle import STATES, Feed, look_up
 from fusemap.vehicle.words import FEED
 
 NAN = float("nan")
-NOTHING = Text("")
 
 
 class Chains(Mapping[str, Chain]):
@@ -158,7 +157,7 @@ def _sum_hop(
     limit: float,
     basis: Basis,
     ground: Ground,
-    missing: Words,
+    missing: Text,
 ) -> Hop:
     known, most = ends
     return Hop(

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fusemap.assess.verdict import Ground, Verdict, decides, verdict_of
-from fusemap.text import ENGLISH, Amount, Argument, Text, Words, rise
+from fusemap.text import ENGLISH, NOTHING, Amount, Argument, Text, Words, rise
 from fusemap.vehicle import STATES, State
 
 Floats = NDArray[np.float64]
@@ -77,7 +77,7 @@ class Hop:
     feed: str = ""
     most: float | None = None
     ground: Ground = "published"
-    missing: Words = ""
+    missing: Text = NOTHING
 
     @property
     def id(self) -> str:

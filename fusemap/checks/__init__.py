@@ -7,11 +7,12 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import converters, parked, places, readings, relays, slots, taps
+from fusemap.checks import converters, parked, places, readings, relays, slots, taps, unsure
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
+from fusemap.checks.whole import whole_verdict
 from fusemap.vehicle import Vehicle
 
-__all__ = ["CHECKS", "SEVERITIES", "Finding", "PlaceKind", "Severity", "findings"]
+__all__ = ["CHECKS", "SEVERITIES", "Finding", "PlaceKind", "Severity", "findings", "whole_verdict"]
 
 CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     # what may burn, or leaves a fault without a fuse
@@ -29,6 +30,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     places.wrong_voltage,
     converters.wrong_output,
     parked.second_battery_at_a_slot,
+    unsure.may_not_hold,
+    unsure.unseen_feed_heavy,
     # what disturbs a circuit that people rely on
     slots.critical_tapped,
     slots.looks_critical,

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.sure_words import order
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
 from fusemap.text import Text
@@ -96,6 +97,15 @@ def take_reading(title: Text) -> Make:
         yield Fix(title, read_slot=slot_id)
 
     return make
+
+
+def settle(case: Case) -> Iterator[Fix]:
+    """Every answer that would settle what a finding doubts, the cheapest first."""
+    place, place_id = case.finding.place, case.place_id
+    for each in case.a.measure_next:
+        if any(doubt.place == place and doubt.place_id == place_id for doubt in each.settles):
+            slot_id = each.place_id if each.place == "slot" else ""
+            yield Fix(order(case.vehicle, each), read_slot=slot_id)
 
 
 def by_hand(title: Text) -> Make:

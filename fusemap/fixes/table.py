@@ -25,7 +25,7 @@ from fusemap.fixes.chain import (
     shorten_cable,
     thicken_cable,
 )
-from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, take_reading
+from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, settle, take_reading
 from fusemap.fixes.parked import (
     add_maintainer,
     hang_on_starter,
@@ -150,6 +150,13 @@ FIXES: Final[dict[str, Make]] = {
     "host_overloaded": _all(turn_round, move, give_own_feed),
     "contact_overloaded": _all(move, give_own_feed),
     "feed_overloaded": _all(move, give_own_feed),
+    "host_may_not_hold": _all(settle, turn_round, move, give_own_feed),
+    "contact_may_not_hold": _all(settle, move, give_own_feed),
+    "feed_may_not_hold": _all(settle, move, give_own_feed),
+    "tap_may_not_hold": _all(settle, adopt_proposal),
+    "unseen_feed_heavy": by_hand(
+        say("Find out what supplies these slots, and enter it as a feed with its fuse.")
+    ),
     "critical_tapped": _all(move, give_own_feed, take_off),
     "looks_critical": _all(
         move,

@@ -1,19 +1,31 @@
-"""`fusemap report FILE`: currents, limits and findings.
+"""`fusemap report FILE`: currents, limits, verdicts, what to measure next, and findings.
 
 Units stand in the keys: `_a` A, `_v` V, `_ah` Ah, `_h` hours since locking, `_c` °C, `_soc` share
 of the charge. What does not exist, is not measured or not reached is `null`.
 
+Every load has two ends: what is known, and the most it may be (`_most_a`); for a load that must be
+at least its limit the second is the least it may be. A `verdict` is `holds` (within the limit even
+at its most), `may_not_hold` (within it by what is known, not at its most), `fails` (past it by what
+is known) or `unchecked` (no limit or no load to hold against each other). A `limit_ground` is
+`published`, `user`, `analogy` (a like fuse's), `assumed` (a rule of this program) or `none`.
+
 JSON keys:
 vehicle, system_v
+verdict: of the whole vehicle as planned
 counts: stop, caution, note
+measure_next[]: place (slot, feed, tap), place_id, how (say, millivolts, volts, clamp), state, what,
+  settles[]: place, place_id, key, states
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
-  monitored, unanswered, state, own_a (null where it was never measured), own_known, accessories_a,
-  host_fuse_a, host_fuse_limit_a, live_contact_a, contact_limit_a, room_a, share
+  monitored, unanswered, state, own_a (null where it was never measured), own_most_a, own_known,
+  accessories_a, accessories_most_a, host_fuse_a, host_fuse_most_a, host_fuse_limit_a,
+  host_fuse_ground, live_contact_a, live_contact_most_a, contact_limit_a, contact_ground, room_a
+  (at the most), share, most_share, verdict
 unanswered[]: id, label, circuit, mark, why
-feeds[]: id, name, state, current_a, limit_a, share
-taps[]: id, title, accessory, lead, current_a, lowest_voltage_v
-  hops[]: key, title, quantity, load, limit, unit, at_most, passed, share, state, basis
-  unchecked[]: what could not be held against a limit, and what is missing for it
+feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict
+taps[]: id, title, accessory, lead, current_a, most_a, lowest_voltage_v, verdict
+  hops[]: key, title, quantity, load_known, load_most, limit, limit_ground, unit, at_most, verdict,
+    passed (false where it fails), share, most_share, state, missing (what keeps it from being
+    checked), basis
 findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy, formula
 
 Exit status: 0 done and nothing to stop for, 1 a finding of severity stop, 2 wrong arguments or a
@@ -21,16 +33,20 @@ file that cannot be read.
 """
 
 import argparse
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import fields
-from math import inf
 from typing import Final
 
 import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
-from fusemap.checks import SEVERITIES, Finding, Severity, findings
+from fusemap.assess.chain import feed_hop
+from fusemap.assess.hops.slot import contact_ground, host_ground
+from fusemap.assess.sure import Wanted
+from fusemap.assess.sure_words import order
+from fusemap.assess.verdict import VERDICT_WORDS, Verdict, decides, verdict_of
+from fusemap.checks import SEVERITIES, Finding, Severity, findings, whole_verdict
 from fusemap.leave_alone import QUESTIONS, unanswered
 from fusemap.terminal.command import (
     Answer,
@@ -47,7 +63,7 @@ from fusemap.terminal.command import (
     vehicle_of,
     with_note,
 )
-from fusemap.text import Argument, Text, given, in_row, many, say, say_in, share
+from fusemap.text import Amount, Argument, Text, given, in_row, many, say, say_in
 from fusemap.vehicle import STATES, Slot, State, look_up
 from fusemap.vehicle.words import FEED, STATE
 
@@ -79,15 +95,17 @@ def answer(asked: argparse.Namespace) -> Answer:
 # --- as data --------------------------------------------------------------------------------------
 
 
-def report_data(a: Assessment, found: Iterable[Finding]) -> Data:
-    """Currents, limits and findings."""
+def report_data(a: Assessment, found: Sequence[Finding]) -> Data:
+    """Currents, limits, verdicts and findings."""
     listed = [_finding_data(finding) for finding in found]
     return {
         "vehicle": a.vehicle.name,
         "system_v": a.vehicle.system_v,
+        "verdict": whole_verdict(a.vehicle, a, found),
         "counts": {
             severity: sum(row["severity"] == severity for row in listed) for severity in SEVERITIES
         },
+        "measure_next": [_wanted_data(a, wanted) for wanted in a.measure_next],
         "slots": [
             _slot_data(a, panel.name, slot)
             for panel in a.vehicle.panels
@@ -111,18 +129,43 @@ def report_data(a: Assessment, found: Iterable[Finding]) -> Data:
     }
 
 
+def _wanted_data(a: Assessment, wanted: Wanted) -> Data:
+    return {
+        "place": wanted.place,
+        "place_id": wanted.place_id,
+        "how": wanted.how,
+        "state": wanted.state,
+        "what": order(a.vehicle, wanted),
+        "settles": [
+            {
+                "place": doubt.place,
+                "place_id": doubt.place_id,
+                "key": doubt.key,
+                "states": list(doubt.states),
+            }
+            for doubt in wanted.settles
+        ],
+    }
+
+
 def _carries(a: Assessment, slot: Slot) -> bool:
+    """Whether something flows there, or may flow: only what is surely idle is left out."""
     column = a.slots.index[slot.id]
-    return bool(a.slots.live_contact_a[:, column].max() > 0)
+    return bool(a.most.slots.live_contact_a[:, column].max() > 0)
 
 
 def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
-    """A slot's currents in its worst state."""
-    figures, column = a.slots, a.slots.index[slot.id]
-    row = int(np.argmax(figures.shares[:, column]))
-    fuse = slot.fuse
-    # a load that nobody measured is reckoned as none, but is not known to be none
-    known = bool(figures.own_known[row, column])
+    """A slot's currents in the state that may be its worst."""
+    figures, most, column = a.slots, a.most.slots, a.slots.index[slot.id]
+    row = int(np.argmax(most.shares[:, column]))
+    fuse, known = slot.fuse, bool(figures.own_known[row, column])
+    host, contact = (
+        verdict_of(float(one[:, column].max()), float(two[:, column].max()), float(limit[column]))
+        for one, two, limit in (
+            (figures.host_a, most.host_a, figures.host_limit_a),
+            (figures.live_contact_a, most.live_contact_a, figures.contact_limit_a),
+        )
+    )
     return {
         "id": slot.id,
         "panel": panel,
@@ -135,26 +178,38 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
         "unanswered": list(unanswered(slot)),
         "state": STATES[row],
         "own_a": plain(figures.own_a[row, column]) if known else None,
+        "own_most_a": plain(most.own_a[row, column]),
         "own_known": known,
         "accessories_a": plain(figures.accessory_a[row, column]),
+        "accessories_most_a": plain(most.accessory_a[row, column]),
         "host_fuse_a": plain(figures.host_a[row, column]),
+        "host_fuse_most_a": plain(most.host_a[row, column]),
         "host_fuse_limit_a": plain(figures.host_limit_a[column]),
+        "host_fuse_ground": host_ground(slot),
         "live_contact_a": plain(figures.live_contact_a[row, column]),
+        "live_contact_most_a": plain(most.live_contact_a[row, column]),
         "contact_limit_a": plain(figures.contact_limit_a[column]),
-        "room_a": plain(figures.room_a[column]),
+        "contact_ground": contact_ground(slot),
+        "room_a": plain(most.room_a[column]),
         "share": plain(figures.worst_share[column]),
+        "most_share": plain(most.worst_share[column]),
+        "verdict": decides((host, contact)),
     }
 
 
 def _feed_data(a: Assessment, column: int) -> Data:
-    row = int(np.argmax(a.feeds.current_a[:, column]))
+    hop = feed_hop(a, a.vehicle.feeds[column])
     return {
         "id": a.feeds.ids[column],
         "name": a.vehicle.feeds[column].name,
-        "state": STATES[row],
-        "current_a": plain(a.feeds.current_a[row, column]),
-        "limit_a": plain(a.feeds.limit_a[column]),
-        "share": plain(a.feeds.worst_share[column]),
+        "state": hop.state,
+        "current_a": plain(hop.load),
+        "most_a": plain(hop.end),
+        "limit_a": plain(hop.limit),
+        "limit_ground": hop.ground,
+        "share": plain(hop.share),
+        "most_share": plain(hop.most_share),
+        "verdict": hop.verdict,
     }
 
 
@@ -168,9 +223,10 @@ def _tap_data(a: Assessment, column: int) -> Data:
         "accessory": tap.accessory,
         "lead": tap.lead,
         "current_a": plain(a.taps.current_a[:, column].max()),
+        "most_a": plain(a.most.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),
+        "verdict": chain.verdict,
         "hops": [hop_data(hop) for hop in chain.hops],
-        "unchecked": list(chain.unchecked),
     }
 
 
@@ -184,13 +240,18 @@ def hop_data(hop: Hop) -> Data:
         "key": hop.id,
         "title": hop.title,
         "quantity": hop.quantity,
-        "load": plain(hop.load),
+        "load_known": plain(hop.load),
+        "load_most": plain(hop.end),
         "limit": plain(hop.limit),
+        "limit_ground": hop.ground,
         "unit": hop.unit,
         "at_most": hop.at_most,
+        "verdict": hop.verdict,
         "passed": bool(hop.passed),
         "share": plain(hop.share),
+        "most_share": plain(hop.most_share),
         "state": hop.state,
+        "missing": hop.missing or None,
         "basis": hop.basis,
     }
 
@@ -200,7 +261,10 @@ def hop_data(hop: Hop) -> Data:
 
 def report_lines(data: Data) -> Iterator[Line]:
     """The report in words and tables."""
-    yield from (title(data), "", _counted(data["counts"]))
+    yield from (title(data), "", WHOLE[data["verdict"]], _counted(data["counts"]))
+    if data["measure_next"]:
+        yield from ("", say("WHAT WOULD MAKE IT SURE"))
+        yield from (Indented(each["what"]) for each in data["measure_next"])
     if data["slots"]:
         yield from ("", say("SLOTS THAT CARRY SOMETHING"), _slots(data["slots"]))
     if data["unanswered"]:
@@ -210,9 +274,6 @@ def report_lines(data: Data) -> Iterator[Line]:
         yield from ("", say("FEEDS"), _feeds(data["feeds"]))
     for tap in data["taps"]:
         yield from ("", tap["title"], _hops(tap["hops"]))
-        yield from (
-            Indented(say("could not be checked: {what}", what=each)) for each in tap["unchecked"]
-        )
     if data["findings"]:
         yield from ("", say("FINDINGS"), *_findings(data["findings"]))
 
@@ -245,16 +306,28 @@ def _state(state: State | None) -> Argument:
     return "" if state is None else STATE[state].label
 
 
-def _of(load: float | None, limit: float | None) -> Text:
-    return say("{load} of {limit}", load=amount(load, "A"), limit=amount(limit, "A"))
+def _of(load: float | None, most: float | None, limit: float | None) -> Text:
+    return say("{load} of {limit}", load=ends(load, most, "A"), limit=amount(limit, "A"))
 
 
-def _used(used: float | None) -> Argument:
-    return share(inf if used is None else used)
+def ends(known: float | None, most: float | None, unit: str) -> Argument:
+    """Both ends of a figure: “8.5 to 30 A”; one figure where they are the same."""
+    if known is None or most is None or amount(known, unit) == amount(most, unit):
+        return amount(known, unit)
+    return say("{known} to {most}", known=Amount(known, ""), most=amount(most, unit))
+
+
+WHOLE: Final[dict[Verdict, Text]] = {
+    "holds": say("Everything holds, whatever was not measured."),
+    "may_not_hold": say("By what is known it holds; something may not."),
+    "fails": say("Something does not hold."),
+    "unchecked": say("Not everything could be checked."),
+}
+"""The verdict on the whole vehicle."""
 
 
 def _slots(slots: Sequence[Data]) -> Table:
-    head: tuple[Text, ...] = (
+    head: tuple[Argument, ...] = (
         say("slot"),
         say("fuse"),
         say("feed"),
@@ -263,7 +336,7 @@ def _slots(slots: Sequence[Data]) -> Table:
         say_in("column", "accessories"),
         say("host fuse"),
         say_in("column", "contact"),
-        say_in("column", "used"),
+        "",
     )
     rows = [
         (
@@ -271,15 +344,15 @@ def _slots(slots: Sequence[Data]) -> Table:
             _fuse(slot["fuse"]),
             FEED[slot["feed_class"]].label,
             _state(slot["state"]),
-            amount(slot["own_a"], "A") if slot["own_known"] else say("not measured"),
-            amount(slot["accessories_a"], "A"),
-            _of(slot["host_fuse_a"], slot["host_fuse_limit_a"]),
-            _of(slot["live_contact_a"], slot["contact_limit_a"]),
-            _used(slot["share"]),
+            ends(slot["own_a"] or 0.0, slot["own_most_a"], "A"),
+            ends(slot["accessories_a"], slot["accessories_most_a"], "A"),
+            _of(slot["host_fuse_a"], slot["host_fuse_most_a"], slot["host_fuse_limit_a"]),
+            _of(slot["live_contact_a"], slot["live_contact_most_a"], slot["contact_limit_a"]),
+            VERDICT_WORDS[slot["verdict"]],
         )
         for slot in slots
     ]
-    return Table((head, *rows), "<<<<>>>>>")
+    return Table((head, *rows), "<<<<>>>><")
 
 
 def _fuse(fuse: Data | None) -> Text:
@@ -303,18 +376,18 @@ def _feeds(feeds: Sequence[Data]) -> Table:
         say("feed"),
         say_in("column", "state"),
         say("current"),
-        say_in("column", "used"),
+        "",
     )
     rows = [
         (
             feed["name"],
             _state(feed["state"]),
-            _of(feed["current_a"], feed["limit_a"]),
-            _used(feed["share"]),
+            _of(feed["current_a"], feed["most_a"], feed["limit_a"]),
+            VERDICT_WORDS[feed["verdict"]],
         )
         for feed in feeds
     ]
-    return Table((head, *rows), "<<>>")
+    return Table((head, *rows), "<<><")
 
 
 def _hops(hops: Sequence[Data]) -> Table:
@@ -331,14 +404,18 @@ def _hops(hops: Sequence[Data]) -> Table:
 
 def hop_figures(hop: Data) -> tuple[Argument, Text, Text]:
     """A hop's load, its limit, and whether it holds."""
+    load = ends(hop["load_known"], hop["load_most"], hop["unit"])
+    if hop["verdict"] == "unchecked":
+        missing = hop["missing"] or VERDICT_WORDS["unchecked"]
+        return load if hop["load_known"] is not None else "", missing, VERDICT_WORDS["unchecked"]
     limit = amount(hop["limit"], hop["unit"])
     bound = (
         say("at most {limit}", limit=limit)
         if hop["at_most"]
         else say("at least {limit}", limit=limit)
     )
-    verdict = say("holds") if hop["passed"] else say("FAILS")
-    return amount(hop["load"], hop["unit"]), bound, verdict
+    verdict = say("FAILS") if hop["verdict"] == "fails" else VERDICT_WORDS[hop["verdict"]]
+    return load, bound, verdict
 
 
 def _findings(found: Sequence[Data]) -> Iterator[Line]:

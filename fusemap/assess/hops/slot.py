@@ -40,6 +40,20 @@ def _slot(v: View) -> Slot:
     return look_up.slot(v.a.vehicle, v.tap.slot or "")
 
 
+def contact_ground(slot: Slot) -> Ground:
+    """Where what a slot's contacts may carry is from."""
+    if slot.contact_limit_a is not None:
+        return "user"
+    return "assumed" if facts.contact_published(slot.family) is None else "published"
+
+
+def host_ground(slot: Slot) -> Ground:
+    """Where what the fuse of a slot carries for long is from."""
+    if slot.fuse is None:
+        return "none"
+    return facts.fuse_ground(slot.fuse.family, slot.fuse.rating)
+
+
 def _inputs(v: View) -> tuple[Input, ...]:
     slots = v.a.slots
     column = slots.index[v.tap.slot or ""]
@@ -64,10 +78,7 @@ class LiveContact(HopKind):
         return say("Live contact of {slot}", slot=look_up.slot_words(_slot(v)))
 
     def ground(self, v: View) -> Ground:
-        slot = _slot(v)
-        if slot.contact_limit_a is not None:
-            return "user"
-        return "assumed" if facts.contact_published(slot.family) is None else "published"
+        return contact_ground(_slot(v))
 
     def basis(self, v: View) -> Basis:
         slot = _slot(v)
@@ -102,8 +113,7 @@ class HostFuse(HopKind):
         return say("no fuse is entered in this slot")
 
     def ground(self, v: View) -> Ground:
-        fuse = _slot(v).fuse
-        return "none" if fuse is None else facts.fuse_ground(fuse.family, fuse.rating)
+        return host_ground(_slot(v))
 
     def basis(self, v: View) -> Basis:
         ambient = float(v.a.slots.ambient_c[v.a.slots.index[v.tap.slot or ""]])

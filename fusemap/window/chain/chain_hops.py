@@ -6,8 +6,8 @@ not only another colour.
 """
 
 from collections.abc import Set
-from math import isfinite
-from typing import Any
+from math import isfinite, isnan
+from typing import Any, Final
 
 from PySide6.QtCore import QAbstractListModel, QLineF, QObject, QPointF, QRectF, Qt
 from PySide6.QtGui import (
@@ -24,13 +24,14 @@ from PySide6.QtWidgets import QApplication, QMenu
 
 from fusemap.assess import Assessment
 from fusemap.assess.result import Chain, Hop
+from fusemap.assess.verdict import GROUND_WORDS, VERDICT_WORDS, Verdict
 from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say, share
 from fusemap.vehicle import STATES, Tap
 from fusemap.vehicle.words import STATE, State
 from fusemap.window.document import Document
 from fusemap.window.parts.headline import basis_lines
 from fusemap.window.parts.row_list import LOOK, Bar, Index, Line, RowList, RowLook
-from fusemap.window.style.theme import Theme, draw_severity
+from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 
 # --- in words and rows --------------------------------------------------------------------------
 
@@ -62,26 +63,44 @@ def end_words(tap: Tap) -> Text:
 
 
 def verdict(chain: Chain) -> Text:
-    """The whole chain in a sentence."""
+    """The whole chain in a sentence: what does not hold, may not, could not be checked, holds."""
     broken = [hop for hop in chain.hops if not hop.passed]
     worst = chain.worst
     if worst is None:
         return say("There is nothing to hold against a limit yet: enter fuse and cable.")
     if not broken:
-        used = share(worst.share)
-        if not chain.unchecked:
-            return say("Every hop holds. The tightest: {hop}, {share} used.",
-                       hop=worst.title, share=used)  # fmt: skip
-        return say("Not every hop could be checked. Of the others the tightest: {hop}, {share} "
-                   "used.", hop=worst.title, share=used)  # fmt: skip
+        return _unbroken(chain, worst)
     if len(broken) == 1:
         return say("One hop does not hold: {hop}.", hop=broken[0].title)
     worst = max(broken, key=lambda hop: hop.share)
     return say("{count} hops do not hold. The worst: {hop}.", count=len(broken), hop=worst.title)
 
 
+def _unbroken(chain: Chain, worst: Hop) -> Text:
+    unsure = [hop for hop in chain.hops if hop.verdict == "may_not_hold"]
+    if len(unsure) == 1:
+        return say("By what is known it holds; one hop may not: {hop}.", hop=unsure[0].title)
+    if unsure:
+        most = max(unsure, key=lambda hop: hop.most_share)
+        return say("By what is known it holds; {count} hops may not. The worst: {hop}.",
+                   count=len(unsure), hop=most.title)  # fmt: skip
+    used = share(worst.most_share)
+    if chain.unchecked:
+        return say("Not every hop could be checked. Of the others the tightest: {hop}, {share} "
+                   "used.", hop=worst.title, share=used)  # fmt: skip
+    if any(not hop.sure for hop in chain.hops):
+        return say("Every hop holds, whatever was not measured. The tightest: {hop}, at most "
+                   "{share} used.", hop=worst.title, share=used)  # fmt: skip
+    return say("Every hop holds. The tightest: {hop}, {share} used.",
+               hop=worst.title, share=used)  # fmt: skip
+
+
 def margin_words(hop: Hop) -> Text:
-    """What is left until the limit, or by how much it is passed."""
+    """What is left until the limit, or by how much it is passed; or that it is not sure."""
+    if hop.verdict == "unchecked":
+        return VERDICT_WORDS["unchecked"]
+    if hop.verdict == "may_not_hold":
+        return VERDICT_WORDS["may_not_hold"]
     if hop.passed and hop.chosen and hop.margin < 1e-9:
         return say("as large as it has to be")
     size: Argument = hop.room if isfinite(hop.margin) else ""
@@ -94,22 +113,51 @@ def margin_words(hop: Hop) -> Text:
 
 def load_words(hop: Hop) -> Text:
     """Load and limit, and the state in which that is so."""
-    load, limit = Amount(hop.load, hop.unit), Amount(hop.limit, hop.unit)
-    words = (
-        say("{load} of at most {limit}", load=load, limit=limit)
-        if hop.at_most
-        else say("{load}, at least {limit} needed", load=load, limit=limit)
-    )
-    quantity = hop.quantity.capital()
+    quantity, words = hop.quantity.capital(), _load(hop)
     if hop.state is None:
         return run_on(quantity, words, between=": ")
     state = STATE[hop.state].phrase
     return say("{quantity}: {words}, worst {state}", quantity=quantity, words=words, state=state)
 
 
+def _load(hop: Hop) -> Text:
+    """Load, both its ends where they differ, and limit."""
+    load, end, limit = (Amount(each, hop.unit) for each in (hop.load, hop.end, hop.limit))
+    if isnan(hop.limit):
+        return load_ends(hop)
+    if hop.sure:
+        return (
+            say("{load} of at most {limit}", load=load, limit=limit)
+            if hop.at_most
+            else say("{load}, at least {limit} needed", load=load, limit=limit)
+        )
+    if hop.at_most:
+        return say("{load} or more, at most {end}, of at most {limit}",
+                   load=load, end=end, limit=limit)  # fmt: skip
+    return say("{load} or less, at least {end}; at least {limit} needed",
+               load=load, end=end, limit=limit)  # fmt: skip
+
+
+def load_ends(hop: Hop) -> Text:
+    """The load alone, with both its ends where they differ."""
+    load, end = Amount(hop.load, hop.unit), Amount(hop.end, hop.unit)
+    if hop.sure:
+        return say("{load}", load=load)
+    return say("{load} or more, at most {end}", load=load, end=end)
+
+
+LOOKS: Final[dict[Verdict, tuple[str, str]]] = {
+    "holds": ("good", "accent"),
+    "may_not_hold": ("caution", "caution"),
+    "fails": ("stop", "stop"),
+    "unchecked": ("muted_text", "muted_text"),
+}
+"""The colour of the words and of the bar by the verdict."""
+
+
 def hop_look(hop: Hop, opened: bool, style: Style) -> RowLook:
     """One hop, with its basis below it when opened."""
-    colour = "good" if hop.passed else "stop"
+    colour, bar = LOOKS[hop.verdict]
     lines: tuple[Line | Bar, ...] = (
         Line(
             style.show(hop.title),
@@ -117,16 +165,22 @@ def hop_look(hop: Hop, opened: bool, style: Style) -> RowLook:
             right=style.show(margin_words(hop)),
             right_colour=colour,
         ),
-        *(() if hop.chosen else (Bar(hop.share, "accent" if hop.passed else "stop"),)),
+        *(() if hop.chosen or isnan(hop.limit) else (Bar(hop.most_share, bar),)),
         Line(style.show(load_words(hop)), colour="muted_text"),
+        *((Line(style.show(hop.missing.capital()), colour="muted_text"),) if hop.missing else ()),
     )
     if opened:
-        lines = (*lines, *basis_lines(hop.basis, style, indent=1))
+        ground = GROUND_WORDS[hop.ground]
+        lines = (
+            *lines,
+            *basis_lines(hop.basis, style, indent=1),
+            Line(style.show(say("Limit: {ground}", ground=ground)), colour="muted_text", indent=1),
+        )
     return RowLook(lines, mark=_mark(hop, opened))
 
 
 def _mark(hop: Hop, opened: bool) -> str:
-    return ("open" if opened else "shut") + (" passed" if hop.passed else " broken")
+    return ("open " if opened else "shut ") + hop.verdict
 
 
 def chain_looks(
@@ -134,20 +188,44 @@ def chain_looks(
 ) -> tuple[RowLook, ...]:
     """All rows of a chain: where the current comes from, its hops, how it comes back.
 
-    What could not be checked stands below the hops.
+    What one missing thing keeps from being checked stands in one row, below the hops.
     """
     return (
         RowLook((Line(style.show(start), "strong"),), mark="start"),
-        *(hop_look(hop, hop.id in opened, style) for hop in chain.hops),
-        *(unchecked_look(words, style) for words in chain.unchecked),
+        *(hop_look(hop, hop.id in opened, style) for hop in seen(chain)),
+        *(blind_look(hops, style) for hops in blind(chain)),
         RowLook((Line(style.show(end), "strong"),), mark="end"),
     )
 
 
-def unchecked_look(words: Text, style: Style) -> RowLook:
-    """A hop that could not be held against a limit, with what is missing for it."""
-    line = style.show(say("Could not be checked: {hop}", hop=words))
-    return RowLook((Line(line, colour="caution"),), mark="unchecked")
+def seen(chain: Chain) -> tuple[Hop, ...]:
+    """The hops that have a figure."""
+    return tuple(hop for hop in chain.hops if not isnan(hop.load))
+
+
+def blind(chain: Chain) -> tuple[tuple[Hop, ...], ...]:
+    """The hops without any figure, those together that miss the same."""
+    found: dict[str, tuple[Hop, ...]] = {}
+    for hop in chain.hops:
+        if isnan(hop.load):
+            found[str(hop.missing)] = (*found.get(str(hop.missing), ()), hop)
+    return tuple(found.values())
+
+
+def blind_look(hops: tuple[Hop, ...], style: Style) -> RowLook:
+    """Hops that could not be held against a limit, with what is missing for them."""
+    return RowLook(
+        (
+            Line(
+                style.show(in_row(hop.title for hop in hops)),
+                "strong",
+                right=style.show(VERDICT_WORDS["unchecked"]),
+                right_colour="muted_text",
+            ),
+            Line(style.show(hops[0].missing.capital()), colour="muted_text"),
+        ),
+        mark="unchecked",
+    )
 
 
 def draw_hop_mark(
@@ -155,16 +233,16 @@ def draw_hop_mark(
 ) -> None:
     """The wire that runs down the left of all hops, with a mark on it for each of them.
 
-    A broken hop has the octagon, one that could not be checked the sign of a caution; any other
-    the arrow that says whether it is open.
+    A broken hop has the octagon, one that may not hold a half filled ring, one that could not be
+    checked a question mark; any other the arrow that says whether it is open.
     """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     _draw_wire(painter, place, row, look, theme)
-    if look.mark.endswith("broken"):
+    if look.mark.endswith("fails"):
         draw_severity(painter, place, "stop", theme)
-    elif look.mark == "unchecked":
-        draw_severity(painter, place, "caution", theme)
+    elif look.mark.endswith(("may_not_hold", "unchecked")):
+        draw_doubt(painter, place, half=look.mark.endswith("may_not_hold"), theme=theme)
     else:
         painter.setPen(QPen(theme.colour("accent"), max(1.5, place.width() / 9)))
         painter.setBrush(theme.colour("base"))
@@ -200,7 +278,7 @@ def _draw_arrow(painter: QPainter, place: QRectF, down: bool, theme: Theme) -> N
 
 def _rows(chain: Chain) -> tuple[tuple[str, ...], int]:
     """What makes two chains have the same rows: their hops, and how many are unchecked."""
-    return tuple(hop.id for hop in chain.hops), len(chain.unchecked)
+    return tuple(hop.id for hop in seen(chain)), len(blind(chain))
 
 
 class ChainModel(QAbstractListModel):
@@ -240,7 +318,7 @@ class ChainModel(QAbstractListModel):
 
     def key(self, row: int) -> str | None:
         """Which hop a row is; the ends are none."""
-        hops = () if self.chain is None else self.chain.hops
+        hops = () if self.chain is None else seen(self.chain)
         return hops[row - 1].id if 0 < row <= len(hops) else None
 
     def set_open(self, row: int, on: bool) -> bool:

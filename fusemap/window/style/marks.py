@@ -107,6 +107,23 @@ def draw_severity(painter: QPainter, place: QRectF, severity: "Severity", theme:
     painter.restore()
 
 
+def draw_doubt(painter: QPainter, place: QRectF, *, half: bool, theme: Theme) -> None:
+    """Draw what is not sure into a square: a half filled ring, or a question mark in one."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    colour = theme.colour("caution" if half else "muted_text")
+    ring = place.adjusted(1.5, 1.5, -1.5, -1.5)
+    painter.setPen(QPen(colour, max(1.5, place.width() / 9)))
+    painter.setBrush(theme.colour("base"))
+    painter.drawEllipse(ring)
+    if half:
+        painter.setBrush(colour)
+        painter.drawChord(ring, 90 * 16, 180 * 16)
+    else:
+        _write(painter, place, "?", 0.62, colour)
+    painter.restore()
+
+
 def _write(painter: QPainter, place: QRectF, letter: str, share: float, ink: QColor) -> None:
     """A bold letter in the middle, as high as that share of the place."""
     font = QFont(painter.font())

@@ -38,6 +38,7 @@ from fusemap.window.style.colours import (
 from fusemap.window.style.marks import (
     FeedMark,
     SeverityMark,
+    draw_doubt,
     draw_feed_mark,
     draw_severity,
     feed_icon,
@@ -60,6 +61,7 @@ __all__ = [
     "apply_theme",
     "chosen_theme",
     "contrast",
+    "draw_doubt",
     "draw_feed_mark",
     "draw_severity",
     "feed_icon",

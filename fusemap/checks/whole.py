@@ -1,0 +1,65 @@
+"""The verdict on a whole vehicle: of all that is used, and of what the findings say.
+
+Green is said only where everything that is used holds by its high end, everything on the shelf has
+its place, and no finding says that something is wrong or not known.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+import numpy as np
+
+from fusemap.assess import Assessment
+from fusemap.assess.currents import feeds_over
+from fusemap.assess.verdict import Verdict, decides, verdict_of
+from fusemap.checks.finding import Finding
+from fusemap.vehicle import Vehicle
+
+NOT_KNOWN: Final = frozenset(
+    {
+        "class_unknown",
+        "host_fuse_missing",
+        "readings_contradict",
+        "cable_not_given",
+        "not_placed",
+        "sense_not_placed",
+        "circuit_unclear",
+        "function_unclear",
+        "looks_monitored",
+        "feed_unknown",
+        "feed_without_limit",
+        "converter_rating_unknown",
+    }
+)
+"""Findings that say that something which decides is not known."""
+
+
+def whole_verdict(vehicle: Vehicle, a: Assessment, found: Iterable[Finding]) -> Verdict:
+    """Whether the vehicle as planned holds."""
+    return decides((*_currents(vehicle, a), *_told(found)))
+
+
+def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
+    for figures in a.hops.values():
+        found: tuple[tuple[Verdict, np.ndarray], ...] = (
+            ("fails", figures.broken),
+            ("may_not_hold", figures.unsure),
+            ("unchecked", figures.unchecked),
+            ("holds", figures.given),
+        )
+        yield from (verdict for verdict, taps in found if taps.any())
+    used = feeds_over(a.circuit).any(axis=1)
+    for column in np.flatnonzero(used).tolist():
+        known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))
+        yield verdict_of(float(known), float(most), float(a.feeds.limit_a[column]))
+    slots = a.circuit.taps.slot[a.circuit.taps.slot >= 0]
+    if not a.circuit.slots.feed_known[slots].all():
+        yield "unchecked"
+
+
+def _told(found: Iterable[Finding]) -> Iterator[Verdict]:
+    for finding in found:
+        if finding.severity == "stop":
+            yield "fails"
+        elif finding.code in NOT_KNOWN:
+            yield "unchecked"
