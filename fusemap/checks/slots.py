@@ -341,7 +341,8 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 severity="note",
                 what=say("The slot's own load is not known in every state."),
                 sum=say(
-                    "not measured, reckoned as {nothing}: {states}",
+                    "not measured, reckoned from {nothing} to what its fuse carries for long: "
+                    "{states}",
                     nothing=given(0, "A"),
                     states=in_row(missing),
                 ),

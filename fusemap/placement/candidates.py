@@ -173,7 +173,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
     if broken:
         verdict, reasons = broken[0].verdict, tuple(rule.reason for rule in broken)
     else:
-        doubts = tuple(_doubts(a, left.ask, slot, column))
+        doubts = (*_unsure(left, column), *_doubts(a, left.ask, slot, column))
         tight = left.margin_a[column] < TIGHT * left.ask.peak_a
         verdict = say("tight") if tight else say("unsure") if doubts else say("fits")
         reasons = (*_good(a, left, column, rest), _step_words(a, left.ask, panel, step), *doubts)
@@ -214,6 +214,15 @@ def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> Text:
     other = other_slot(a.vehicle, ask.accessory, ask.lead)
     here = home(a.vehicle, ask.accessory) if other is None else other[1].place
     return step_words(step, here, panel.place)
+
+
+def _unsure(left: Rooms, column: int) -> Iterator[Text]:
+    """Whether what is not known may leave too little."""
+    if left.least_a[column] < -1e-9:
+        yield say(
+            "By what is known there is room; what was not measured may leave {current} too little.",
+            current=Amount(-float(left.least_a[column]), "A"),
+        )
 
 
 def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[Text]:

@@ -4,11 +4,12 @@ In: an assessed vehicle. Out: a `Plan`, and `fit_plan`, which puts it into the v
 What is placed already stays where it is.
 
 The order of what counts: no rule broken; then the fewest slots of which nobody said what they feed;
-then the least worst load share of any contact or feed the
-plan uses; then the least added rest current; then the fewest and the shortest cables. By default a
+then the least worst load share that any contact or feed of the
+plan may have, with what is not known at its most; then the least added rest current; then the fewest and the shortest cables. By default a
 slot takes one two-fuse tap, and leads that belong on a relay get an own feed from the battery.
 Where there is no such plan the `conflicts` say why, and the plan makes the least change that helps:
-the fewest leads left open, then the fewest own feeds beside those that rules ask for.
+the fewest leads left open, then the fewest own feeds beside those that rules ask for. What is known
+never passes a limit; where what is not known may, the plan says what to measure first.
 
 Currents are bounds (`rooms`); the plan is then assessed whole, and where the network finds a limit
 passed it is made again with 5 % more current.
@@ -22,6 +23,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.advise.advice import fuse_for
 from fusemap.assess import Assessment, assess
+from fusemap.assess.sure_words import headline
 from fusemap.placement import suggest
 from fusemap.placement.candidates import Candidate, candidates
 from fusemap.placement.conflicts import Conflict, find_conflicts
@@ -29,7 +31,7 @@ from fusemap.placement.joint_model import Column, Lead, Model, build, unplaced_l
 from fusemap.placement.joint_solve import Solution, solve, solve_with_changes, worst_share
 from fusemap.placement.rooms import ask_of
 from fusemap.placement.suggest import OWN_FEED_FAMILIES, own_feed_fuse, suggest_tap
-from fusemap.text import Argument, Text, given, say, share
+from fusemap.text import NOTHING, Argument, Text, given, say, share
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 
@@ -62,7 +64,8 @@ class Placement:
 class Plan:
     """A plan for all leads without a source.
 
-    `worst_share` of the parts it uses, `rest_a` [A] added while parked, `ways` cable ways and the
+    `worst_share` that the parts it uses may have, `measure` what would make it sure (nothing where
+    it is), `rest_a` [A] added while parked, `ways` cable ways and the
     sum of their `steps`; `proven` that no other plan is better; `conflicts` why there is none
     without changes; `holder` the main fuse of an added fuse holder for the own feeds of `held`.
     """
@@ -77,6 +80,7 @@ class Plan:
     changes: tuple[Text, ...] = ()
     holder: Fuse | None = None
     held: tuple[str, ...] = ()
+    measure: Text = NOTHING
 
     @property
     def complete(self) -> bool:
@@ -93,7 +97,21 @@ def plan_rest(a: Assessment, leads: tuple[Lead, ...] | None = None) -> Plan:
         if _holds(a, plan):
             break
         spare *= MORE
-    return plan
+    return replace(plan, measure=_measure(a, plan))
+
+
+def _measure(a: Assessment, plan: Plan) -> Text:
+    """What would make sure what the plan leaves in doubt that was not in doubt before."""
+    if not plan.placed:
+        return NOTHING
+    new = assess(fit_plan(a.vehicle, plan))
+    old = {(doubt.place, doubt.place_id, doubt.key) for doubt in a.doubts}
+    asked = [
+        each
+        for each in new.measure_next
+        if any((doubt.place, doubt.place_id, doubt.key) not in old for doubt in each.settles)
+    ]
+    return headline(new.vehicle, asked) if asked else NOTHING
 
 
 def _holds(a: Assessment, plan: Plan) -> bool:

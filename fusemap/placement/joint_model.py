@@ -79,11 +79,16 @@ class Model:
 
     @property
     def feed_room_a(self) -> Floats:
-        """What the feeds can take in addition [A, (states, feeds)]; nothing where they are over."""
+        """What the feeds can take in addition [A, (states, feeds)]; nothing where they are over.
+
+        By what is known they keep to their limits, at the most they stay under the roof.
+        """
         limit = self.a.feeds.limit_a
+        room = limit - self.base.feed_a
         if np.isfinite(self.roof):
-            limit = np.where(np.isfinite(limit), limit * min(self.roof, 1.0), np.inf)
-        return np.asarray(np.maximum(limit - self.base.feed_a, 0.0))
+            under = np.where(np.isfinite(limit), limit * self.roof, np.inf)
+            room = np.minimum(room, under - self.base.most_feed_a)
+        return np.asarray(np.maximum(room, 0.0))
 
 
 def unplaced_leads(vehicle: Vehicle) -> tuple[Lead, ...]:

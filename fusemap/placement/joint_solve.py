@@ -150,7 +150,7 @@ class Programme:
             for mine in self._uses_of(feed):
                 rows.append(({**dict.fromkeys(mine, 1.0), used: -1.0}, -np.inf, 0.0))
             for state, row in enumerate(self.loads_on(feed)):
-                base = float(self.model.base.feed_a[state, feed]) / limit
+                base = float(self.model.base.most_feed_a[state, feed]) / limit
                 scaled = {n: amperes / limit for n, amperes in row.items()}
                 rows.append(({**scaled, used: base, t: -1.0}, -np.inf, 0.0))
         costs = np.zeros(width)
@@ -218,12 +218,12 @@ def _matrix(rows: list[Row], width: int) -> "tuple[csr_array, Floats, Floats]":
 
 
 def worst_share(model: Model, chosen: Sequence[Column]) -> float:
-    """The worst load share of the contacts and feeds that a plan uses, in any state."""
+    """The worst load share that the contacts and feeds of a plan may have, in any state."""
     shares = [c.share for c in chosen if c.loads_slot >= 0]
     for feed, limit in enumerate(model.a.feeds.limit_a):
         below = [c for c in chosen if c.loads_slot >= 0 and model.base.above[feed, c.loads_slot]]
         if below and np.isfinite(limit) and limit > 0:
-            total = model.base.feed_a[:, feed] + sum(c.load_a for c in below)
+            total = model.base.most_feed_a[:, feed] + sum(c.load_a for c in below)
             shares.append(float(total.max()) / float(limit))
     return max(shares, default=0.0)
 

@@ -21,16 +21,16 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import Assessment, facts
 from fusemap.assess.converters import most_behind_w
+from fusemap.assess.ends import End
 from fusemap.assess.gather import rated_current, works_for_hours
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check
 from fusemap.electrics.loads import LOAD_EXPONENTS
-from fusemap.vehicle import KEY_STATES, PARKED_STATES, STATES, Accessory, look_up
+from fusemap.vehicle import PARKED_STATES, STATES, Accessory, look_up
 from fusemap.vehicle.words import LeadName
 
 ASLEEP = STATES.index("asleep")
 PARKED = np.array([state in PARKED_STATES for state in STATES])
-KEYED = np.array([state in KEY_STATES for state in STATES])
 LOWEST_SHARE = 0.7
 """A voltage is never reckoned below this share of the rated one: the drop checks tell that."""
 
@@ -182,26 +182,36 @@ PLACES = ("contact", "ceiling", "fuse", "host", "feed")
 class Base:
     """What flows without the lead [A]: at live contacts and hosts (states, slots), in feeds.
 
-    `cautious_a` reckons an own load that was not measured as the most its host fuse may carry.
-    `above[f, s]` says that feed f lies above slot s.
+    Each at what is known, and at the most that it may be. `above[f, s]` says that feed f lies above
+    slot s.
     """
 
     contact_a: Floats
-    cautious_a: Floats
     host_a: Floats
     feed_a: Floats
+    most_contact_a: Floats
+    most_host_a: Floats
+    most_feed_a: Floats
     above: Mask
 
 
 def base_of(a: Assessment, accessory_id: str = "", lead: str = "power") -> Base:
     """What flows in the vehicle without one lead of an accessory."""
-    contact, host = a.slots.live_contact_a.copy(), a.slots.host_a.copy()
-    feed = a.feeds.current_a.copy()
     above = feeds_over_slots(a)
+    known, most = (_without(a, end, above, accessory_id, lead) for end in (a.known, a.most))
+    return Base(*known, *most, above)
+
+
+def _without(
+    a: Assessment, end: End, above: Mask, accessory_id: str, lead: str
+) -> tuple[Floats, Floats, Floats]:
+    """Contacts, hosts and feeds at one end [A], without one lead of an accessory."""
+    contact, host = end.slots.live_contact_a.copy(), end.slots.host_a.copy()
+    feed = end.feeds.current_a.copy()
     tap = next((t for t in a.vehicle.taps if (t.accessory, t.lead) == (accessory_id, lead)), None)
     if tap is not None:
         column = a.taps.index[tap.id]
-        drawn = a.taps.current_a[:, column]
+        drawn = end.taps.current_a[:, column]
         at = int(a.circuit.taps.slot[column])
         if at >= 0:
             contact[:, at] -= drawn * a.circuit.taps.through_live[column]
@@ -209,9 +219,7 @@ def base_of(a: Assessment, accessory_id: str = "", lead: str = "power") -> Base:
             feed -= drawn[:, None] * above[:, at]
         elif tap.feed is not None:
             feed -= drawn[:, None] * np.isin(a.feeds.ids, list(_upwards(a, tap.feed)))
-    known = a.slots.own_known
-    most = np.where(np.isfinite(a.slots.host_limit_a), a.slots.host_limit_a, 0.0)
-    return Base(contact, contact + np.where(known, 0.0, most), host, feed, above)
+    return contact, host, feed
 
 
 def _upwards(a: Assessment, feed_id: str | None) -> list[str]:
@@ -240,11 +248,12 @@ def feeds_over_slots(a: Assessment) -> Mask:
 class Rooms:
     """What one lead would leave at every slot.
 
-    `left_a` [A, (places, slots)] in the order of `PLACES`, negative where something would be
-    overloaded; `least_a` [A, (slots,)] the least that may be left, own loads that were not measured
-    taken as the most they may be; `feed` is the column of the tightest feed (−1 none); `fuse_a` the
+    `left_a` [A, (places, slots)] by what is known, in the order of `PLACES`, negative where
+    something would be overloaded; `least_a` [A, (slots,)] the least that may be left, everything
+    that is not known at its most; `feed` is the column of the tightest feed (−1 none); `fuse_a` the
     largest accessory fuse that tap and host allow [A], `worn` where even that one does not bear the
-    start; `share` the worst load share of the vehicle's own parts.
+    start; `share` the worst load share that
+    the vehicle's own parts may have.
     """
 
     ask: Ask
@@ -269,8 +278,7 @@ class Rooms:
 def rooms(a: Assessment, ask: Ask) -> Rooms:
     """What a lead would leave at every slot, at every place above it."""
     base = base_of(a, ask.accessory.id, ask.lead)
-    slots, feeds = a.slots, a.feeds
-    live = slots.live
+    slots, live = a.slots, a.slots.live
     asked = ask.current_a[:, None] * live
     relevant = live | ~live.any(axis=0)
     peak = np.where(relevant, ask.current_a[:, None], 0.0).max(axis=0)
@@ -278,24 +286,44 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     fuses = [_largest_fuse(a, ask, column) for column in range(len(slots.ids))]
     fuse_a, fuse_limit, bears = np.array(fuses, dtype=float).reshape(-1, 3).T
     host = np.where(slots.own_known & unsure, base.host_a + asked, 0.0)
+    most_host = np.where(unsure, base.most_host_a + asked, 0.0)
     left = np.full((len(PLACES), len(slots.ids)), np.inf)
     left[CONTACT] = _least(slots.contact_limit_a - base.contact_a - asked, relevant)
     left[CEILING] = a.rule("tap_kit_ceiling_a") - peak
     left[FUSE] = fuse_limit - np.maximum(peak, ask.lasting_a * (peak > 0))
     left[HOST] = np.where(unsure, slots.host_limit_a - host.max(axis=0, initial=0.0), np.inf)
-    # (feeds, states, slots): few feeds, so this stays small
-    through = base.feed_a.T[:, :, None] + asked[None]
-    by_feed = np.where(relevant[None], feeds.limit_a[:, None, None] - through, np.inf).min(axis=1)
-    by_feed = np.where(base.above, by_feed, np.inf)
-    tightest = np.full(len(slots.ids), -1)
-    if len(feeds.ids) and len(slots.ids):
-        tightest = by_feed.argmin(axis=0)
-        left[FEED] = by_feed.min(axis=0)
-    contact = _least(slots.contact_limit_a - base.cautious_a - asked, relevant)
-    blind = unsure & ~slots.own_known.all(axis=0)
-    least = np.minimum(np.where(blind, -peak, contact), left.min(axis=0))
+    left[FEED], tightest = _left_of_feeds(a, base.feed_a, base.above, asked, relevant)
+    least = np.minimum(
+        left.min(axis=0), _least(slots.contact_limit_a - base.most_contact_a - asked, relevant)
+    )
+    least = np.minimum(
+        least, np.where(unsure, _least(slots.host_limit_a - most_host, relevant), np.inf)
+    )
+    most_feed, _ = _left_of_feeds(a, base.most_feed_a, base.above, asked, relevant)
     worn = (bears == 0) & (fuse_a > 0)
-    return Rooms(ask, left, least, tightest, fuse_a, worn, _shares(a, base, asked, host))
+    return Rooms(
+        ask,
+        left,
+        np.minimum(least, most_feed),
+        tightest,
+        fuse_a,
+        worn,
+        _shares(a, base, asked, most_host),
+    )
+
+
+def _left_of_feeds(
+    a: Assessment, feed_a: Floats, above: Mask, asked: Floats, relevant: Mask
+) -> tuple[Floats, np.ndarray]:
+    """What every slot's tightest feed would have left [A, (slots,)], and its column; −1 none."""
+    count = asked.shape[1]
+    if not len(a.feeds.ids) or not count:
+        return np.full(count, np.inf), np.full(count, -1)
+    # (feeds, states, slots): few feeds, so this stays small
+    through = feed_a.T[:, :, None] + asked[None]
+    left = np.where(relevant[None], a.feeds.limit_a[:, None, None] - through, np.inf).min(axis=1)
+    left = np.where(above, left, np.inf)
+    return left.min(axis=0), left.argmin(axis=0)
 
 
 def _least(left: Floats, relevant: Mask) -> Floats:
@@ -303,11 +331,11 @@ def _least(left: Floats, relevant: Mask) -> Floats:
 
 
 def _shares(a: Assessment, base: Base, asked: Floats, host: Floats) -> Floats:
-    """The worst load share of contact, host where it may carry, and every feed [(slots,)]."""
+    """The worst share that contact, host and feeds may have [(slots,)]; host [A] at its most."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        contact = (base.cautious_a + asked) / a.slots.contact_limit_a
+        contact = (base.most_contact_a + asked) / a.slots.contact_limit_a
         own = host / a.slots.host_limit_a
-        feed = (base.feed_a.T[:, :, None] + asked[None]) / a.feeds.limit_a[:, None, None]
+        feed = (base.most_feed_a.T[:, :, None] + asked[None]) / a.feeds.limit_a[:, None, None]
     feed = np.where(base.above[:, None, :], np.nan_to_num(feed, posinf=np.inf), 0.0)
     worst = np.maximum(np.nan_to_num(contact, posinf=np.inf), np.nan_to_num(own, posinf=np.inf))
     return np.asarray(np.maximum(worst.max(axis=0), feed.max(axis=(0, 1), initial=0.0)))

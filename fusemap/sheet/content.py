@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from fusemap.assess.verdict import Verdict
 from fusemap.text import Style
 from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
 from fusemap.vehicle.words import WayRound as WayRound
@@ -183,7 +184,7 @@ class TapPicture:
 
 @dataclass(frozen=True, slots=True)
 class Predicted:
-    """A figure of a job beside its limit (`None`: there is none), and the state it is worst in."""
+    """A figure of a job beside its limit (`None`: there is none), the state, and the verdict."""
 
     key: str
     name: str
@@ -191,7 +192,12 @@ class Predicted:
     limit: Figure | None = None
     bound: str = ""
     state: str = ""
-    passed: bool = True
+    verdict: Verdict = "holds"
+
+    @property
+    def stands_out(self) -> bool:
+        """Whether it is to be seen at once: it does not hold, or may not."""
+        return self.verdict in ("fails", "may_not_hold")
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import isfinite
 from typing import TypeVar
 
+from fusemap.assess.verdict import VERDICT_WORDS
 from fusemap.sheet.content import (
     Block,
     Box,
@@ -76,7 +77,7 @@ def _finding(note: FindingNote) -> Iterator[tuple[Cell, ...]]:
 def _predicted(job: Job) -> Iterator[tuple[Cell, ...]]:
     for figure in job.predicted:
         limit: Cell = "" if figure.limit is None else figure.limit
-        holds = "yes" if figure.passed else "no"
+        holds = str(VERDICT_WORDS[figure.verdict])
         yield (
             job.badge,
             job.title,

@@ -4,7 +4,7 @@ In: a subject. Out: one `Job` per tap, and the table that shows all of them at a
 are those of the assessment's chains, taps and slots. No Qt.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -237,18 +237,10 @@ def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
         name = subject.show(HOP["voltage"])
         yield Predicted("lowest", name, at_work[0], state=at_work[1])
     for hop in hops:
-        if hop.key in PRINTED or not hop.passed:
-            yield _at_least(subject, tap, _hop(subject, hop))
-
-
-def _at_least(subject: Subject, tap: Tap, found: Predicted) -> Predicted:
-    """What flows at the slot is only the least there is where its own load was not measured."""
-    if found.key not in ("live_contact", "host_fuse") or tap.slot is None:
-        return found
-    slots = subject.assessment.slots
-    if slots.own_known[:, slots.index[tap.slot]].all():
-        return found
-    return replace(found, load=replace(found.load, text=f"≥ {found.load.text}"))
+        figured = not np.isnan(hop.load)
+        if figured and (hop.key in PRINTED or hop.verdict != "holds"):
+            yield _hop(subject, hop)
+    yield from _blind(subject, hops)
 
 
 def lowest_voltage(subject: Subject, tap: Tap) -> tuple[Figure, str] | None:
@@ -267,12 +259,45 @@ def _hop(subject: Subject, hop: Hop) -> Predicted:
     return Predicted(
         key=hop.id,
         name=_hop_name(subject, hop),
-        load=_hop_figure(subject, hop.load, hop.unit),
+        load=_hop_load(subject, hop),
         limit=_hop_figure(subject, hop.limit, hop.unit) if np.isfinite(hop.limit) else None,
-        bound=subject.show(say("at most") if hop.at_most else say("at least")),
+        bound=subject.show(_bound(hop)),
         state="" if hop.state is None else subject.show(STATE[hop.state]),
-        passed=bool(hop.passed),
+        verdict=hop.verdict,
     )
+
+
+def _blind(subject: Subject, hops: Sequence[Hop]) -> Iterator[Predicted]:
+    """What one missing thing keeps from being checked, together."""
+    found: dict[str, list[Hop]] = {}
+    for hop in hops:
+        if np.isnan(hop.load):
+            found.setdefault(str(hop.missing), []).append(hop)
+    for together in found.values():
+        missing = say("cannot be checked: {missing}", missing=together[0].missing)
+        yield Predicted(
+            key=together[0].id,
+            name=subject.show(in_row(_hop_name(subject, hop) for hop in together)),
+            load=subject.figure(float("nan"), together[0].unit),
+            bound=subject.show(missing),
+            verdict="unchecked",
+        )
+
+
+def _hop_load(subject: Subject, hop: Hop) -> Figure:
+    """The load; with both its ends where they read differently."""
+    known = _hop_figure(subject, hop.load, hop.unit)
+    end = _hop_figure(subject, hop.end, hop.unit)
+    if hop.sure or known.text == end.text:
+        return known
+    words = say("{known} to {most}", known=known.text, most=end.text)
+    return replace(known, text=subject.show(words))
+
+
+def _bound(hop: Hop) -> Text:
+    if np.isnan(hop.limit):
+        return say("cannot be checked: {missing}", missing=hop.missing)
+    return say("at most") if hop.at_most else say("at least")
 
 
 def _hop_name(subject: Subject, hop: Hop) -> str:

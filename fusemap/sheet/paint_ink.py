@@ -204,7 +204,7 @@ def pen(width_pt: float, colour: str = INK, *, dashed: bool = False) -> QPen:
 
 
 def severity(painter: QPainter, place: QRectF, kind: str) -> None:
-    """The mark of a severity in a square."""
+    """The mark of a severity in a square, or of a question."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(STOP if kind == "stop" else INK))
     if kind == "stop":
@@ -220,7 +220,7 @@ def severity(painter: QPainter, place: QRectF, kind: str) -> None:
         place = place.adjusted(0, place.height() * 0.2, 0, place.height() * 0.06)
     else:
         painter.drawEllipse(place)
-    sign = "!" if kind == "caution" else "i"
+    sign = {"caution": "!", "question": "?"}.get(kind, "i")
     size = place.height() / pt(1) * 0.66
     draw_line(painter, place, sign, size, bold=True, align="centre", colour=WHITE)
 

@@ -10,10 +10,12 @@ sign: IEC 60617, a rectangle with the conductor through it. Our own drawing. Len
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import zip_longest
+from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
+from fusemap.assess.verdict import Verdict
 from fusemap.sheet.content import Job, Predicted, TapPicture
 from fusemap.sheet.paint_flow import Draw, Strip, fact_strips
 from fusemap.sheet.paint_ink import (
@@ -37,6 +39,12 @@ from fusemap.sheet.paint_ink import (
 WIDE_MM, HIGH_MM = 64.0, 40.0
 """Room of the picture."""
 APART = mm(4)
+SIGNS: Final[dict[Verdict, str]] = {
+    "fails": "stop",
+    "may_not_hold": "caution",
+    "unchecked": "question",
+}
+"""The sign beside a figure that does not plainly hold."""
 
 
 def job_strips(job: Job, wide: float) -> Iterator[Strip]:
@@ -123,28 +131,29 @@ def _figure(predicted: Predicted, wide: float, usual: str) -> Strip:
     name = set_text(predicted.name, mm(33), 7.5, colour=GREY)
     load = set_text(predicted.load.text, mm(18), 8.2, bold=True, align="right")
     said = []
-    if predicted.limit is not None:
-        said.append(f"{predicted.bound} {predicted.limit.text}")
+    if predicted.bound:
+        limit = "" if predicted.limit is None else predicted.limit.text
+        said.append(f"{predicted.bound} {limit}".rstrip())
     if predicted.state and predicted.state != usual:
         said.append(predicted.state)
-    rest = set_text(", ".join(said), wide - mm(58), 7.2, bold=not predicted.passed)
+    rest = set_text(", ".join(said), wide - mm(58), 7.2, bold=predicted.stands_out)
     high = max(name.height, load.height, rest.height)
 
     def draw(painter: QPainter, x: float, y: float) -> None:
-        _draw_figure(painter, x, y, (name, load, rest), predicted.passed)
+        _draw_figure(painter, x, y, (name, load, rest), predicted.verdict)
 
     return Strip(high, draw)
 
 
 def _draw_figure(
-    painter: QPainter, x: float, y: float, parts: tuple[Setting, Setting, Setting], passed: bool
+    painter: QPainter, x: float, y: float, parts: tuple[Setting, Setting, Setting], verdict: Verdict
 ) -> None:
     name, load, rest = parts
     name.draw(painter, x, y + pt(0.4))
     load.draw(painter, x + mm(33), y)
     rest.draw(painter, x + mm(57), y + pt(0.6))
-    if not passed:
-        severity(painter, QRectF(x + mm(52.4), y + pt(0.6), mm(3), mm(3)), "stop")
+    if verdict in SIGNS:
+        severity(painter, QRectF(x + mm(52.4), y + pt(0.6), mm(3), mm(3)), SIGNS[verdict])
 
 
 # --- the picture of a tap -------------------------------------------------------------------------

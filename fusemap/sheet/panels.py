@@ -8,7 +8,6 @@ worst state; a lid card of true size per panel with a tap. No Qt.
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import isfinite
 from typing import Final
 
 import numpy as np
@@ -43,7 +42,7 @@ from fusemap.sheet.style import (
     named,
 )
 from fusemap.sheet.subject import Subject, in_states
-from fusemap.text import Argument, Text, Words, given, run_on, say
+from fusemap.text import Amount, Argument, Text, Words, given, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
 from fusemap.vehicle.words import PLACE, TAP, FeedClass
 
@@ -216,33 +215,29 @@ def _slot_row(subject: Subject, slot: Slot) -> Row:
         return subject.row(name, SLOT_KIND[slot.kind], circuit, "", "", "", "", "")
     figures = subject.assessment.slots
     column = figures.index[slot.id]
-    row = int(np.argmax(figures.host_a[:, column]))
+    row = int(np.argmax(subject.assessment.most.slots.host_a[:, column]))
     return subject.row(
         name,
         fuse_words(subject, slot),
         circuit,
         feed_words(subject, slot),
         SIDE_SHORT[slot.live_side],
-        carries(subject, column, figures.host_a[row, column]),
+        carries(subject, column, row),
         subject.figure(figures.host_limit_a[column], "A"),
-        room(subject, column, figures.room_a[column]),
+        subject.figure(subject.assessment.most.slots.room_a[column], "A"),
     )
 
 
-def carries(subject: Subject, column: int, load_a: float) -> Figure | Text:
-    """What a slot carries [A]: at least so much where its own load was not measured everywhere."""
-    figure = subject.figure(load_a, "A")
-    if subject.assessment.slots.own_known[:, column].all():
-        return figure
-    return replace(figure, text=f"≥ {figure.text}") if load_a > 0 else NOT_MEASURED
-
-
-def room(subject: Subject, column: int, room_a: float) -> Figure:
-    """What could be added [A]: at most so much where the own load was not measured everywhere."""
-    figure = subject.figure(room_a, "A")
-    if subject.assessment.slots.own_known[:, column].all() or not isfinite(room_a):
-        return figure
-    return replace(figure, text=f"≤ {figure.text}")
+def carries(subject: Subject, column: int, row: int) -> Figure | Text:
+    """What passes a slot's fuse in a state [A]; both ends where its own load is not known."""
+    ends = (subject.assessment.slots, subject.assessment.most.slots)
+    known, most = (subject.figure(end.host_a[row, column], "A") for end in ends)
+    if known.text == most.text:
+        return known
+    if known.value == 0:
+        return NOT_MEASURED
+    words = say("{known} to {most}", known=Amount(known.value), most=Amount(most.value, "A"))
+    return replace(known, text=subject.show(words))
 
 
 def fuse_words(subject: Subject, slot: Slot) -> Text:

@@ -126,7 +126,8 @@ def assumptions(subject: Subject) -> Iterator[str]:
     if missing:
         yield subject.show(
             say(
-                "own load not measured in some state, reckoned as {none}: {slots}",
+                "own load not measured in some state, reckoned from {none} to what the fuse "
+                "carries for long: {slots}",
                 none=Amount(0.0, "A"),
                 slots=in_row(missing),
             )

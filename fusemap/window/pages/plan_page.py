@@ -132,6 +132,8 @@ def summary_words(plan: "Plan") -> Text:
     elif plan.proven:
         words.append(say("No other plan loads contacts and feeds less, then draws less while "
                          "parked, then needs fewer and shorter cables."))  # fmt: skip
+    if plan.measure:
+        words.append(say("Not sure yet. {measure}", measure=plan.measure))
     if not plan.proven:
         words.append(say("The search was stopped; there may be a better plan."))
     return run_on(*words)

@@ -25,7 +25,7 @@ from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
-from fusemap.window.style.theme import Theme, draw_feed_mark, draw_severity
+from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
 WIDE: Final = 7.4
 HIGH: Final = 7.9
@@ -252,6 +252,11 @@ class SlotPainter:
                 self.painter, QRectF(at.bar.left(), at.bar.top(), side, side), "stop", self.theme
             )
             room -= side + at.unit * 0.2
+        elif look.may_not_hold:
+            side = at.bar.height()
+            mark = QRectF(at.bar.left(), at.bar.top(), side, side)
+            draw_doubt(self.painter, mark, half=True, theme=self.theme)
+            room -= side + at.unit * 0.2
         if room > at.unit * 2 and look.slot.fuse is not None:
             self._bar(QRectF(figure.left() - at.unit * 0.3 - room, 0, room, 0), at, look)
 
@@ -263,12 +268,15 @@ class SlotPainter:
         self.painter.drawRect(line)
         if not look.assessed:
             self.painter.fillRect(line, self.theme.colour("line"))
-        elif look.share > 0:
-            filled = QRectF(line)
-            filled.setWidth(line.width() * min(1.0, look.share))
-            self.painter.setPen(Qt.PenStyle.NoPen)
-            self.painter.setBrush(self.theme.colour("stop" if look.overloaded else "good"))
-            self.painter.drawRect(filled)
+            return
+        # what may be lies behind what is known
+        possible = self.theme.colour("caution" if look.may_not_hold else "line")
+        known = self.theme.colour("stop" if look.overloaded else "good")
+        for share_, colour in ((look.most_share, possible), (look.share, known)):
+            if share_ > 0:
+                filled = QRectF(line)
+                filled.setWidth(line.width() * min(1.0, share_))
+                self.painter.fillRect(filled, colour)
 
     # --- text -----------------------------------------------------------------------------------
 
@@ -306,7 +314,8 @@ def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
     if look.is_unmeasured:
         return tr("not measured"), "muted_text"
     text = style.show(share(look.share))
-    return (text if look.measured else f"≥ {text}"), "stop" if look.overloaded else "text"
+    sure = text == style.show(share(look.most_share))
+    return (text if sure else f"≥ {text}"), "stop" if look.overloaded else "text"
 
 
 def two_lines(text: str, metrics: QFontMetricsF, width: float) -> tuple[str, str]:

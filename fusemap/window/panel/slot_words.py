@@ -44,10 +44,10 @@ class SlotLook:
     """A slot as it is shown.
 
     `share` of its tighter limit is used in `state`, its worst; `load_a` flows there through the
-    host fuse, `limit_a` is what that may carry, `room_a` what could be added. Without `measured`
-    the vehicle's own load is unknown in some state, and the true figures are at least these;
-    `partly_measured` tells that it is known in some other. `live` are the states in which there is
-    supply. Until it is `assessed` a slot has no figures.
+    host fuse, `limit_a` is what that may carry. `most_share` and `most_a` are the most that these
+    may be; `room_a` is what could be added even then. Without `measured` the vehicle's own load is
+    unknown in some state; `partly_measured` tells that it is known in some other. `live` are the
+    states in which there is supply. Until it is `assessed` a slot has no figures.
     """
 
     slot: Slot
@@ -55,6 +55,8 @@ class SlotLook:
     share: float = 0.0
     state: State = "asleep"
     load_a: float = 0.0
+    most_share: float = 0.0
+    most_a: float = 0.0
     limit_a: float = float("inf")
     room_a: float = float("inf")
     measured: bool = True
@@ -66,6 +68,11 @@ class SlotLook:
     def overloaded(self) -> bool:
         """Whether the limit is passed."""
         return self.share > 1.0 + 1e-9
+
+    @property
+    def may_not_hold(self) -> bool:
+        """Whether the limit is not passed by what is known, and may be."""
+        return self.most_share > 1.0 + 1e-9 and not self.overloaded
 
     @property
     def is_unmeasured(self) -> bool:
@@ -101,10 +108,14 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
     """What every slot of a panel shows, by row and column of the panel."""
     import numpy as np  # not needed for the first painting
 
-    figures = assessment.slots
-    share, room = _numbers(figures.worst_share), _numbers(figures.room_a)
+    figures, most = assessment.slots, assessment.most.slots
+    share, room = _numbers(figures.worst_share), _numbers(most.room_a)
     worst = figures.shares.argmax(axis=0)
-    load = _numbers(np.take_along_axis(figures.host_a, worst[np.newaxis], axis=0)[0])
+    load, most_a = (
+        _numbers(np.take_along_axis(end.host_a, worst[np.newaxis], axis=0)[0])
+        for end in (figures, most)
+    )
+    most_share = _numbers(most.worst_share)
     limit, measured = _numbers(figures.host_limit_a), np.all(figures.own_known, axis=0).tolist()
     read = np.any(figures.own_known & figures.live, axis=0).tolist()
     states, on = worst.tolist(), figures.live.T.tolist()
@@ -122,6 +133,8 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
             share=share[column],
             state=STATES[states[column]],
             load_a=load[column],
+            most_share=most_share[column],
+            most_a=most_a[column],
             limit_a=limit[column],
             room_a=room[column],
             measured=measured[column],
@@ -167,15 +180,17 @@ def slot_names(slots: Iterable[Slot], style: Style) -> str:
 
 
 def load_words(look: SlotLook, style: Style) -> str:
-    """How much of the limit is used; “at least” where some own load is not measured."""
+    """How much of the limit is used; both ends where some own load is not measured."""
     if look.slot.fuse is None and not look.taps:
         return ""
     if not look.assessed:
         return tr("load being reckoned")
     if look.is_unmeasured:
         return tr("own load not measured")
-    text = tr("{share} loaded").format(share=style.show(share(look.share)))
-    return text if look.measured else tr("at least {load}").format(load=text)
+    known, most = (style.show(share(each)) for each in (look.share, look.most_share))
+    if known == most:
+        return tr("{share} loaded").format(share=known)
+    return tr("{share} loaded, at most {most}").format(share=known, most=most)
 
 
 def fuse_words(slot: Slot, style: Style) -> str:
@@ -214,6 +229,7 @@ def spoken_words(look: SlotLook, style: Style, candidate: "Candidate | None" = N
     parts += [tr("critical") if slot.critical else "", tr("monitored") if slot.monitored else ""]
     parts += [style.show(QUESTIONS[mark]) for mark in unanswered(slot)]
     parts += [tr("overloaded") if look.overloaded else ""]
+    parts += [tr("may be overloaded") if look.may_not_hold else ""]
     parts += [tr("tapped: {tap}").format(tap=tap_words(mark, style)) for mark in look.taps]
     if candidate is not None:
         parts.append(candidate_words(candidate, style))
@@ -262,9 +278,10 @@ def _load_line(look: SlotLook, style: Style) -> str:
     limit = style.show(Amount(look.limit_a, "A"))
     if look.is_unmeasured:
         return tr("Own load not measured: limit {limit}").format(limit=limit)
+    load, most = (style.show(Amount(each, "A")) for each in (look.load_a, look.most_a))
     return tr("{words}: {load} of {limit} through the fuse, worst {state}").format(
         words=words,
-        load=style.show(Amount(look.load_a, "A")),
+        load=load if load == most else tr("{load} to {most}").format(load=load, most=most),
         limit=limit,
         state=style.show(STATE[look.state].phrase),
     )
