@@ -24,7 +24,7 @@ def one_slot(
         battery=Battery(capacity_ah=70.0, soh=1.0, start_soc=1.0),
         parking=Parking(rest_current_a=0.02, awake_current_a=0.02, temperature_c=25.0),
     )
-    vehicle = edits.add_feed(vehicle, "Main feed", limit_a=40.0)
+    vehicle = edits.add_feed(vehicle, "Main feed", limit_a=40.0, other_load=loads(0.0))
     vehicle = edits.add_panel(vehicle, "Dash", 1, 1, ambient_c=25.0)
     return edits.change_slot(
         vehicle,
@@ -61,7 +61,9 @@ def large(panels: int = 3, accessories: int = 30) -> Vehicle:
         battery=Battery(capacity_ah=95.0, reserve_min=160.0, soh=0.9, start_soc=0.9),
         parking=Parking(rest_current_a=0.025, awake_current_a=2.0),
     )
-    vehicle = edits.add_feed(vehicle, "Battery cable", limit_a=200.0, resistance_mohm=1.0)
+    vehicle = edits.add_feed(
+        vehicle, "Battery cable", limit_a=200.0, resistance_mohm=1.0, other_load=loads(0.0)
+    )
     for number in range(6):
         vehicle = edits.add_feed(
             vehicle,
@@ -69,6 +71,7 @@ def large(panels: int = 3, accessories: int = 30) -> Vehicle:
             parent="feed-1" if number < 3 else f"feed-{number - 1}",
             limit_a=60.0,
             resistance_mohm=2.0,
+            other_load=loads(0.0),
         )
     classes: tuple[FeedClass, ...] = ("permanent", "ignition", "accessory", "delayed_off")
     for _ in range(panels):

@@ -150,18 +150,28 @@ is."""
 
 
 @lru_cache(maxsize=256)
-def like_melting_i2t(rating_a: float) -> float | None:
-    """The least melting I²t [A²s] of the published fuses of a rating, or of the next below."""
+def like_melting_i2t(family: str, rating_a: float, current_a: float) -> float | None:
+    """What a fuse without a published melting I²t takes without melting at a current [A²s].
+
+    What it certainly bears by its own operating times or, where that is more, the least of the
+    published fuses of its rating; of the next rating below, as the square of the rating. `None`
+    where there is neither.
+    """
     known = [
-        (rating, found.melting_i2t_a2s)
-        for family, facts in tables.fuse_families().items()
+        (rating, found.melting_i2t_a2s / rating**2)
+        for like, facts in tables.fuse_families().items()
         for rating in facts.ratings_a
         if rating <= rating_a
-        and (found := tables.fuse_resistance(family, rating)) is not None
+        and (found := tables.fuse_resistance(like, rating)) is not None
         and found.melting_i2t_a2s is not None
     ]
     nearest = max((rating for rating, _ in known), default=None)
-    return min((melts for rating, melts in known if rating == nearest), default=None)
+    shares = [share for rating, share in known if rating == nearest]
+    borne = [min(shares) * rating_a**2] if shares else []
+    points = time_points(family, rating_a)
+    if points is not None:
+        borne.append(current_a**2 * float(points.band(current_a / rating_a).min_s))
+    return max(borne, default=None)
 
 
 @lru_cache(maxsize=256)

@@ -7,7 +7,6 @@ import numpy as np
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.chain import feed_hop
-from fusemap.assess.result import HopKey
 from fusemap.assess.sure import Doubt
 from fusemap.assess.words import KIRCHHOFF
 from fusemap.checks.finding import Finding, amperes, slot_finding, tap_finding
@@ -39,27 +38,28 @@ def may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             yield _tap(vehicle, a, doubt)
 
 
-WHAT: Final[dict[HopKey, Text]] = {
-    "live_contact": say("The live contact of the slot may carry more than it may for long."),
-    "host_fuse": say("The host fuse may carry more than it may for long."),
-}
-
-
 def _slot(vehicle: Vehicle, a: Assessment, doubt: Doubt) -> Finding:
     slot = look_up.slot(vehicle, doubt.place_id)
     column, row = a.slots.index[slot.id], STATES.index(doubt.states[0])
-    contact = doubt.key == "live_contact"
-    loads = [
-        (each.live_contact_a if contact else each.host_a)[row, column]
-        for each in (a.slots, a.most.slots)
-    ]
-    limit = (a.slots.contact_limit_a if contact else a.slots.host_limit_a)[column]
+    if doubt.key == "live_contact":
+        known, most = (end.slots.live_contact_a[row, column] for end in (a.known, a.most))
+        return slot_finding(
+            slot,
+            code="contact_may_not_hold",
+            severity="caution",
+            what=say("The live contact of the slot may carry too much."),
+            sum=_between(known, most, a.slots.contact_limit_a[column], doubt),
+            rule=UNMEASURED,
+            source=KIRCHHOFF,
+            remedy=MEASURE_SLOT,
+        )
+    known, most = (end.slots.host_a[row, column] for end in (a.known, a.most))
     return slot_finding(
         slot,
-        code="contact_may_not_hold" if contact else "host_may_not_hold",
+        code="host_may_not_hold",
         severity="caution",
-        what=WHAT[doubt.key],
-        sum=_between(loads[0], loads[1], limit, doubt),
+        what=say("The host fuse may carry too much."),
+        sum=_between(known, most, a.slots.host_limit_a[column], doubt),
         rule=UNMEASURED,
         source=KIRCHHOFF,
         remedy=MEASURE_SLOT,
@@ -88,7 +88,7 @@ def _feed(vehicle: Vehicle, a: Assessment, doubt: Doubt) -> Finding:
     return Finding(
         code="feed_may_not_hold",
         severity="caution",
-        what=say("The feed “{feed}” may carry more than it may.", feed=feed.name),
+        what=say("The feed “{feed}” may carry too much.", feed=feed.name),
         place="feed",
         place_id=feed.id,
         where=feed.name,

@@ -4,9 +4,10 @@ In: an assessed vehicle. Out: a `Plan`, and `fit_plan`, which puts it into the v
 What is placed already stays where it is.
 
 The order of what counts: no rule broken; then the fewest slots of which nobody said what they feed;
-then the least worst load share that any contact or feed of the
-plan may have, with what is not known at its most; then the least added rest current; then the fewest and the shortest cables. By default a
-slot takes one two-fuse tap, and leads that belong on a relay get an own feed from the battery.
+then the least worst load share that any contact or feed of the plan may have, with what is not
+known at its most; then the least added rest current; then the fewest and the shortest cables. By
+default a slot takes one two-fuse tap, and leads that belong on a relay get an own feed from the
+battery.
 Where there is no such plan the `conflicts` say why, and the plan makes the least change that helps:
 the fewest leads left open, then the fewest own feeds beside those that rules ask for. What is known
 never passes a limit; where what is not known may, the plan says what to measure first.

@@ -124,9 +124,9 @@ def test_the_chain_has_the_converters_output_as_a_hop() -> None:
     assert plain(dict(hop.basis.inputs)["Radio"]) == "4 A"
 
 
-def test_a_converter_whose_rating_is_not_known_has_no_such_hop() -> None:
-    hops = assess(with_load(truck(rating_a=None))).chains["tap-1"].hops
-    assert all(hop.key != "converter" for hop in hops)
+def test_a_converter_whose_rating_is_not_known_cannot_be_checked() -> None:
+    hop = assess(with_load(truck(rating_a=None))).chains["tap-1"].hops[-1]
+    assert (hop.key, hop.load, hop.verdict) == ("converter", pytest.approx(4.0), "unchecked")
 
 
 def test_parked_each_consumer_behind_a_converter_is_told_by_itself() -> None:

@@ -386,7 +386,8 @@ class Inrush(HopKind):
     """A short start against the fuse's melting I²t; a long one is load, see `AccessoryFuse`.
 
     Of motors, filament lamps and inputs that charge a converter nobody may have said how they
-    start: then nothing is known of it, and the most is a rule's.
+    start: then nothing is known of it, and the most is a rule's. Where the fuse's figure is not
+    published one by analogy warns, but says of no start that it is too much.
     """
 
     key = "inrush"
@@ -404,13 +405,14 @@ class Inrush(HopKind):
             start = _start(accessory, s.rules)
             if tap.lead != "power" or tap.fuse is None or start is None:
                 continue
-            if start.certain or s.at_most:
-                load[i] = pulse_i2t("constant", asked[i] * start.times, start.seconds)
-            else:
-                load[i] = 0.0
-            melting = _melting(tap.fuse)
+            peak = asked[i] * start.times
+            pulse = pulse_i2t("constant", peak, start.seconds)
+            own = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
+            certain = start.certain and own is not None
+            load[i] = pulse if certain or s.at_most else 0.0
+            melting = _melting(tap.fuse, peak)
             if melting is not None:
-                limit[i] = inrush_check(load[i], melting).limit
+                limit[i] = inrush_check(pulse, melting).limit
         return Held(load, limit)
 
     def title(self, v: View) -> Text:
@@ -424,7 +426,7 @@ class Inrush(HopKind):
 
     def ground(self, v: View) -> Ground:
         fuse = v.tap.fuse
-        if fuse is None or _melting(fuse) is None:
+        if fuse is None:
             return "none"
         return "published" if facts.melting_source(fuse) else "analogy"
 
@@ -481,10 +483,12 @@ def _start(accessory: Accessory, rules: dict[str, float]) -> Start | None:
     return Start(rules[f"start_{kind}_times"], rules[f"start_{kind}_s"], False)
 
 
-def _melting(fuse: Fuse) -> float | None:
-    """What a fuse melts at [A²s]: published, else the least of a like fuse."""
+def _melting(fuse: Fuse, current_a: float) -> float | None:
+    """What a fuse melts at [A²s]: published, else what it bears at a current by analogy."""
     own = facts.melting_i2t(fuse.family, fuse.rating)
-    return facts.like_melting_i2t(fuse.rating) if own is None else own
+    if own is not None:
+        return own
+    return facts.like_melting_i2t(fuse.family, fuse.rating, float(current_a))
 
 
 HOPS: Final = (
