@@ -310,6 +310,13 @@ def _of(load: float | None, most: float | None, limit: float | None) -> Text:
     return say("{load} of {limit}", load=ends(load, most, "A"), limit=amount(limit, "A"))
 
 
+def _own(slot: Data) -> Argument:
+    """A slot's own load: as known, with both ends, or that nobody measured it."""
+    if slot["own_known"] or slot["own_a"]:
+        return ends(slot["own_a"], slot["own_most_a"], "A")
+    return say("not measured, at most {most}", most=amount(slot["own_most_a"], "A"))
+
+
 def ends(known: float | None, most: float | None, unit: str) -> Argument:
     """Both ends of a figure: “8.5 to 30 A”; one figure where they are the same."""
     if known is None or most is None or amount(known, unit) == amount(most, unit):
@@ -344,7 +351,7 @@ def _slots(slots: Sequence[Data]) -> Table:
             _fuse(slot["fuse"]),
             FEED[slot["feed_class"]].label,
             _state(slot["state"]),
-            ends(slot["own_a"] or 0.0, slot["own_most_a"], "A"),
+            _own(slot),
             ends(slot["accessories_a"], slot["accessories_most_a"], "A"),
             _of(slot["host_fuse_a"], slot["host_fuse_most_a"], slot["host_fuse_limit_a"]),
             _of(slot["live_contact_a"], slot["live_contact_most_a"], slot["contact_limit_a"]),

@@ -14,6 +14,7 @@ from fusemap.probing.loads import load_of
 from fusemap.probing.session import Session, timers
 from fusemap.vehicle import (
     Cable,
+    Converter,
     Drive,
     Fuse,
     Reading,
@@ -36,10 +37,11 @@ def outcome(vehicle: Vehicle) -> tuple[Any, ...]:
     return (
         [(f.code, f.severity, f.place_id) for f in findings(vehicle, a)],
         [
-            (hop.key, hop.load, hop.limit, hop.passed)
+            (hop.key, hop.load, hop.end, hop.limit, hop.verdict)
             for tap in vehicle.taps
             for hop in a.chains[tap.id].hops
         ],
+        a.most.slots.live_contact_a.tolist(),
         a.slots.host_limit_a.tolist(),
         a.slots.contact_limit_a.tolist(),
         a.feeds.limit_a.tolist(),
@@ -128,7 +130,26 @@ def long_and_thin() -> Vehicle:
     return fitted(fuse=Fuse(family="mini", rating=7.5), cable_out=cable)
 
 
+def starting(load_kind: str, **changes: Any) -> Vehicle:
+    """A load of which nobody said how it starts."""
+    return edits.change_accessory(fitted(), "accessory-1", load_kind=load_kind, **changes)
+
+
+def unread(**parking: Any) -> Vehicle:
+    """A slot whose own load nobody measured, in a vehicle of which the same is true."""
+    vehicle = edits.change_parking(fitted(), rest_current_a=None, awake_current_a=None, **parking)
+    return edits.change_slot(vehicle, only_slot(vehicle).id, own_load=StateLoads())
+
+
 BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
+    "own_load_share": unread,
+    "asleep_most_a": unread,
+    "start_motor_times": lambda: starting("motor"),
+    "start_motor_s": lambda: starting("motor"),
+    "start_filament_times": lambda: starting("filament"),
+    "start_filament_s": lambda: starting("filament"),
+    "start_input_times": lambda: starting("constant_power", converter=Converter()),
+    "start_input_s": lambda: starting("constant_power", converter=Converter()),
     "relay_threshold_a": lambda: fitted(5.0),
     "relay_coil_ma": relayed,
     "relay_contact_a": relayed,

@@ -9,10 +9,13 @@ from fusemap.vehicle import Fuse
 from tests.vehicles import one_slot, with_accessory
 
 
-def test_what_could_not_be_checked_is_told_below_the_hops() -> None:
+def test_what_could_not_be_checked_is_told_among_the_hops() -> None:
     vehicle = with_accessory(one_slot(), 2.0, fuse=Fuse(family="mini", rating=5.0))
     a = assess(vehicle)
     data = report.report_data(a, findings(vehicle, a))
-    assert data["taps"][0]["unchecked"] == ["Cable: section and length are not entered"]
+    open_ = {h["key"]: h["missing"] for h in data["taps"][0]["hops"] if h["verdict"] == "unchecked"}
+    assert set(open_) >= {"section", "heat_out", "overload", "short", "far_end", "drop"}
+    assert set(open_.values()) == {"section and length of the cable are not entered"}
+    assert data["verdict"] == "unchecked"
     shown = as_words(tuple(report.report_lines(data)), ENGLISH)
-    assert "could not be checked: Cable: section and length" in shown
+    assert shown.count("section and length of the cable are not entered") == len(open_)
