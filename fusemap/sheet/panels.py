@@ -45,7 +45,7 @@ from fusemap.sheet.style import (
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
-from fusemap.vehicle.words import PLACE, TAP, FeedClass
+from fusemap.vehicle.words import PLACE, TAP, FeedClass, own_words
 
 PLAIN: Final = ("#ffffff", "#111111")
 """Fill and ink of a fuse without a colour."""
@@ -230,11 +230,29 @@ def _slot_row(subject: Subject, slot: Slot) -> Row:
 
 
 def carries(subject: Subject, column: int, load_a: float) -> Figure | Text:
-    """What a slot carries [A]: at least so much where its own load was not measured everywhere."""
+    """What a slot carries [A]: at least so much where its own load was not measured everywhere.
+
+    Where a reading only bounds its own load both ends stand there.
+    """
     figure = subject.figure(load_a, "A")
     if subject.assessment.slots.own_known[:, column].all():
-        return figure
+        words = own_words(load_a, load_a + _doubt(subject, column))
+        return replace(figure, text=subject.show(words))
     return replace(figure, text=f"≥ {figure.text}") if load_a > 0 else NOT_MEASURED
+
+
+def _doubt(subject: Subject, column: int) -> float:
+    """How much more than known the own load may be where it is live [A], in its worst state."""
+    slots = subject.assessment.circuit.slots
+    load, most = slots.slots[column].own_load, slots.slots[column].own_most
+    return max(
+        (
+            high - (getattr(load, state) or 0.0)
+            for row, state in enumerate(STATES)
+            if slots.live[row, column] and (high := getattr(most, state)) is not None
+        ),
+        default=0.0,
+    )
 
 
 def room(subject: Subject, column: int, room_a: float) -> Figure:
@@ -271,12 +289,12 @@ def circuit_words(subject: Subject, slot: Slot) -> Text:
 
 
 def feed_words(subject: Subject, slot: Slot) -> Text:
-    """The feed class, how long it stays live, and the feed above it."""
+    """The feed class, how long it stays live, and what supplies it where there is something."""
     parts: list[Argument] = [FEED[slot.feed_class]]
     if slot.feed_class == "delayed_off":
         parts.append(given(slot.delayed_off_min, "min"))
-    if slot.feed is not None:
-        parts.append(subject.feed_name(slot.feed))
+    if slot.feed is not None or slot.feed_class not in ("unfed", "unknown"):
+        parts.append(subject.supply(slot))
     return run_on(*parts, between="; ")
 
 
