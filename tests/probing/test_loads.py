@@ -6,7 +6,7 @@ from msgspec.structs import replace
 from fusemap.probing import conclusions, loads
 from fusemap.probing.feeds import side_of
 from fusemap.probing.loads import by_fuse_out, load_of, loads_of
-from fusemap.vehicle import Fuse, MeterRange, StateLoads, edits, look_up, reading_edits
+from fusemap.vehicle import BATTERY, Fuse, MeterRange, StateLoads, edits, look_up, reading_edits
 from tests.probing.vehicles import WHEN, bench, dead, english, live, mv, read, slot, whole
 
 
@@ -116,6 +116,16 @@ def test_what_was_typed_over_a_conclusion_stays_until_its_readings_change():
     assert slot(again).live_side == "top"
     anew = conclusions.conclude(again, read(again, whole(0.08)))
     assert anew.parking.rest_current_a == 0.08
+
+
+def test_a_slot_read_to_be_switched_does_not_hang_straight_on_the_battery():
+    """Live with the key, dead asleep: something switches it, whatever was said before."""
+    before = bench(feed=BATTERY, feed_class="permanent")
+    readings = [dead(), dead("accessory"), live("ignition")]
+    found = slot(conclusions.conclude(before, read(before, *readings)))
+    assert (found.feed_class, found.feed) == ("ignition", None)
+    always = slot(conclusions.conclude(before, read(before, live())))
+    assert (always.feed_class, always.feed) == ("permanent", BATTERY)
 
 
 class TestTheMostAnOwnLoadMayBe:
