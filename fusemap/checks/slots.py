@@ -386,9 +386,9 @@ def feed_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 rule=say("a feed carries the sum of all that hangs below it"),
                 source=KIRCHHOFF,
                 remedy=say(
-                    "Switch on something of a few amperes at this slot and see across which "
-                    "feed’s fuse the millivolts rise, or look into the vehicle maker’s diagram. "
-                    "Then choose the feed at the slot."
+                    "Switch on what is tapped here and see across which feed’s fuse the "
+                    "millivolts rise, or look into the vehicle maker’s diagram. Then choose the "
+                    "feed at the slot."
                 ),
             )
 

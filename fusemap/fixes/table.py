@@ -181,8 +181,8 @@ FIXES: Final[dict[str, Make]] = {
     "feed_unknown": _all(
         by_hand(
             say(
-                "Switch on something of a few amperes at this slot and see across which feed’s "
-                "fuse the millivolts rise; then choose the feed at the slot."
+                "Switch on what is tapped here and see across which feed’s fuse the millivolts "
+                "rise; then choose the feed at the slot."
             )
         ),
         take_reading(say("Measure when the slot is live: what is switched hangs on a relay.")),

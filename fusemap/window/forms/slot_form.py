@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import tables
 from fusemap.leave_alone import Mark, unanswered
-from fusemap.text import Text, given, say
+from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
     FeedClass,
@@ -272,6 +272,14 @@ class SlotForm(PartForm):
         value: float | None = getattr(self.slot().own_load, state)
         return None if value == 0 and self._bound_now(state) else value
 
+    def _in_place_of_a_load(self, state: State) -> str:
+        """What stands in a field without a figure; the unit stands behind it anyway."""
+        most = getattr(self.slot().own_most, state)
+        if most is None:
+            return self.tr("not measured")
+        ends = say("{low} to {high}", low=Amount(0.0), high=Amount(most))
+        return self.theme.style.show(ends)
+
     def _bound_now(self, state: State) -> str:
         """Both ends of a load that a reading only bounds; nothing of any other."""
         load, most = (getattr(part, state) for part in (self.slot().own_load, self.slot().own_most))
@@ -297,7 +305,7 @@ class SlotForm(PartForm):
         self._rating.set_choices([(None, self.tr("empty")), *self._ratings(slot)])
         self._feed.set_choices(choices.slot_feeds(self.document.vehicle, slot))
         for state, field in self._loads.items():
-            field.setPlaceholderText(self._bound_now(state) or self.tr("not measured"))
+            field.setPlaceholderText(self._in_place_of_a_load(state))
         super().refresh()
         self._show_what_applies(slot)
         self.currents.show_slot(slot.id, self.part_name())
