@@ -12,9 +12,9 @@ from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding
 from fusemap.leave_alone import unanswered
 from fusemap.tables import reasons
 from fusemap.text import Text, given, in_row, run_on, say, share
-from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
+from fusemap.vehicle import BATTERY, SEATED, STATES, SWITCHED, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import STATE, TAP
+from fusemap.vehicle.words import FEED, STATE, TAP
 
 LEAVE_ALONE = say(
     "circuits that protect life or keep the vehicle running are left alone; "
@@ -349,4 +349,66 @@ def own_load_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 rule=say("the accessory's load comes on top of what is there"),
                 source=KIRCHHOFF,
                 remedy=say("Measure the millivolts across the host fuse in these states."),
+            )
+
+
+def switched_from_battery(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A slot that something switches, and that is said to hang straight on the battery."""
+    for slot in look_up.slots(vehicle):
+        if slot.kind == "fuse" and slot.feed == BATTERY and slot.feed_class in SWITCHED:
+            yield slot_finding(
+                slot,
+                code="switched_from_battery",
+                severity="caution",
+                what=say(
+                    "This slot is switched, so it cannot hang straight on the battery: what "
+                    "switches it has a limit that nothing here is held against."
+                ),
+                sum=say("feed class: {feed}; supplied: battery", feed=FEED[slot.feed_class].label),
+                rule=say("a switched slot hangs on a relay or a switch, which carries all of it"),
+                source=PRACTICE,
+                remedy=say(
+                    "Name the relay or switch as its feed, with what it may carry; or say that its "
+                    "feed is not known."
+                ),
+            )
+
+
+def feed_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tapped slot of which nobody said what supplies it."""
+    for slot in tapped_slots(vehicle):
+        if slot.feed is None and slot.feed_class != "unfed":
+            yield slot_finding(
+                slot,
+                code="feed_unknown",
+                severity="note",
+                what=say("Which feed supplies this slot is not known."),
+                sum=say("feed not known: what it carries cannot be held against a limit"),
+                rule=say("a feed carries the sum of all that hangs below it"),
+                source=KIRCHHOFF,
+                remedy=say(
+                    "Switch on what is tapped here and see across which feed’s fuse the "
+                    "millivolts rise, or look into the vehicle maker’s diagram. Then choose the "
+                    "feed at the slot."
+                ),
+            )
+
+
+def feed_without_limit(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A feed with neither a fuse nor a limit: nothing is held against it."""
+    for feed in vehicle.feeds:
+        if feed.fuse is None and feed.limit_a is None:
+            yield Finding(
+                code="feed_without_limit",
+                severity="note",
+                what=say("What the feed “{feed}” may carry is not known.", feed=feed.name),
+                place="feed",
+                place_id=feed.id,
+                where=feed.name,
+                sum=say("neither a fuse nor a limit is entered: its load is not checked"),
+                rule=say("every current is held against the fuse it passes"),
+                source=PRACTICE,
+                remedy=say(
+                    "Enter the fuse that guards it, or what its relay, switch or cable may carry."
+                ),
             )

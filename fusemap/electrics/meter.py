@@ -10,7 +10,8 @@ Source: the way makers of digital meters state accuracy, ± (share of reading + 
 with the cold resistance of the fuse's data sheet. The correction for the hot element is ours:
 element heat I²R in proportion to the temperature rise and resistance in proportion to temperature
 give R/Rc = 1/(1 - k·x²), x = current over rating, fitted through the cold and the rated point of
-the data sheet; steady state only (a minute or so after switching on).
+the data sheet; steady state only (a minute or so after switching on). Nobody knows whether an
+element had warmed up when it was read: the upper end of a band takes it as cold.
 """
 
 from __future__ import annotations
@@ -161,8 +162,9 @@ def read_fuse(
     [-], some 0.03 after calibrate(); counts and resolution_mv [mV]: the meter's uncertainty;
     whole_vehicle_a: a whole-vehicle draw measured at the same time [A]; repeated: the same figure
     came twice. Numbers or arrays that broadcast. The band takes the worst of meter and fuse
-    together. Refused: the lowest current of the band lies above what the fuse carries for long
-    (135 %), or above the whole vehicle's draw. Raises InputProblem for bad figures.
+    together, its upper end by Ohm's law with the cold resistance. Refused: the lowest current of
+    the band lies above what the fuse carries for long (135 %), or above the whole vehicle's draw.
+    Raises InputProblem for bad figures.
     Source: Ohm's law and the hot model (module head); spread and counts are ours.
 
     >>> reading = read_fuse(1.0, 4.58, 15.0)  # mini 15 A
@@ -201,7 +203,7 @@ def _band(
     rating_a: ArrayLike,
     hot_to_cold: ArrayLike,
 ) -> tuple[Floats, Floats]:
-    """Lowest and highest current [A] that meter and fuse together allow."""
+    """Lowest and highest current [A] that meter and fuse allow, the element hot or cold."""
     share = require_not_negative(spread, "spread", "-")
     if np.any(share >= 1.0):
         raise InputProblem(say("a spread of 100 % or more says nothing"), "spread")
@@ -209,8 +211,7 @@ def _band(
     low = current_from_millivolts(
         np.maximum(v - error, 0.0), cold * (1.0 + share), rating_a, hot_to_cold
     )
-    high = current_from_millivolts(v + error, cold * (1.0 - share), rating_a, hot_to_cold)
-    return np.asarray(low), np.asarray(high)
+    return np.asarray(low), np.asarray((v + error) / (cold * (1.0 - share)))
 
 
 @dataclass(frozen=True, eq=False)

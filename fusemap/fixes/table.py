@@ -139,6 +139,12 @@ def read_class(case: Case) -> Iterator[Fix]:
     yield from (by_hand(text) if dead else take_reading(text))(case)
 
 
+def forget_feed(case: Case) -> Iterator[Fix]:
+    """A slot on a feed that is not known, in the place of one that it cannot hang on."""
+    edit = partial(edits.change_slot, slot_id=case.place_id, feed=None)
+    yield Fix(say("Say that its feed is not known"), edit)
+
+
 CABLE: Final = _all(
     adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
 )
@@ -177,6 +183,19 @@ FIXES: Final[dict[str, Make]] = {
     ),
     "own_load_unknown": take_reading(
         say("Measure the millivolts across the host fuse in these states.")
+    ),
+    "switched_from_battery": forget_feed,
+    "feed_unknown": _all(
+        by_hand(
+            say(
+                "Switch on what is tapped here and see across which feed’s fuse the millivolts "
+                "rise; then choose the feed at the slot."
+            )
+        ),
+        take_reading(say("Measure when the slot is live: what is switched hangs on a relay.")),
+    ),
+    "feed_without_limit": by_hand(
+        say("Look what guards or switches it, and enter its fuse or what it may carry.")
     ),
     "readings_contradict": take_reading(
         say("Read the slot again, and withdraw the reading that is wrong.")

@@ -8,15 +8,21 @@ conclusion goes back to unknown when its readings are withdrawn.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, floor, log10
 from typing import Any
 
-from msgspec.structs import asdict
-
 from fusemap.probing.feeds import FeedConclusion, SideConclusion, feed_of, side_of
-from fusemap.probing.loads import Load, as_state_loads, loads_of, rest_current
+from fusemap.probing.loads import (
+    Load,
+    as_most,
+    as_state_loads,
+    loads_of,
+    rest_current,
+    rounded_down,
+    rounded_up,
+)
 from fusemap.text import Text, say
 from fusemap.vehicle import LIVE_IN, STATES, Slot, State, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.words import FEED, STATE
 
 
@@ -111,9 +117,7 @@ def _with_slot(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) ->
         for name, value in now.items()
         if _is_news(getattr(slot, name), was.get(name), value, _UNKNOWN[name])
     }
-    loads = _own_load(before, old, after, slot)
-    if loads != slot.own_load:
-        changes["own_load"] = loads
+    changes |= _own_load(before, old, after, slot)
     return edits.change_slot(after, slot.id, **changes) if changes else after
 
 
@@ -122,18 +126,36 @@ def _is_news(held: Any, was: Any, now: Any, unknown: Any) -> bool:
     return bool(held != now and (now != was or held == unknown))
 
 
-def _own_load(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> StateLoads:
-    """Own loads state by state: as read, else as they were, less what is withdrawn."""
-    was = asdict(as_state_loads(loads_of(before, old))) if old is not None else {}
-    now = asdict(as_state_loads(loads_of(after, slot)))
-    kept = asdict(slot.own_load)
+def _own_load(
+    before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot
+) -> dict[str, StateLoads]:
+    """Own loads, and the most they may be, state by state: as read, else as they were.
+
+    What is withdrawn goes.
+    """
+    was = _ends(loads_of(before, old)) if old is not None else {}
+    now = _ends(loads_of(after, slot))
+    kept = {s: (getattr(slot.own_load, s), getattr(slot.own_most, s)) for s in STATES}
     for state in STATES:
-        if now[state] is not None:
-            if _is_news(kept[state], was.get(state), now[state], None):
+        if state in now:
+            if _is_news(kept[state], was.get(state), now[state], (None, None)):
                 kept[state] = now[state]
-        elif was.get(state) is not None and kept[state] == was[state]:
-            kept[state] = None
-    return StateLoads(**kept)
+        elif state in was and kept[state][0] == was[state][0]:
+            kept[state] = (None, None)
+    loads = StateLoads(**{state: load for state, (load, _) in kept.items()})
+    most = StateLoads(**{state: high for state, (_, high) in kept.items()})
+    if (loads, most) == (slot.own_load, slot.own_most):
+        return {}
+    return {
+        "own_load": UNREAD if loads == UNREAD else loads,
+        "own_most": UNREAD if most == UNREAD else most,
+    }
+
+
+def _ends(loads: dict[State, Load]) -> dict[State, tuple[float | None, float | None]]:
+    """What is known of each load, and the most it may be [A]."""
+    known, most = as_state_loads(loads), as_most(loads)
+    return {state: (getattr(known, state), getattr(most, state)) for state in loads}
 
 
 def _with_rest_current(before: Vehicle, after: Vehicle) -> Vehicle:
@@ -168,16 +190,13 @@ PARKING_FIGURES: dict[State, dict[str, str]] = {
 """Fields of the parking habits by state, with the figure of the reading each takes."""
 
 
-_ROUNDED = {"low_a": floor, "high_a": ceil}
+_ROUNDED = {"low_a": rounded_down, "high_a": rounded_up}
 
 
 def _figure(load: Load, of: str) -> float:
     """A figure of a reading to keep: an end of its band to three digits, away from the middle."""
     value = float(getattr(load, of))
-    if of not in _ROUNDED or value <= 0:
-        return round(value, 6)
-    step = 10.0 ** (floor(log10(value)) - 2)
-    return round(_ROUNDED[of](round(value / step, 6)) * step, 9)
+    return _ROUNDED[of](value) if of in _ROUNDED else round(value, 6)
 
 
 def _is_kept(held: float | None, load: Load, of: str) -> bool:

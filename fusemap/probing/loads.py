@@ -7,8 +7,10 @@ narrowest band is taken. Of the whole vehicle, timed from locking: its rest curr
 the way to sleep, the remainder that no mapped slot explains, and which fuse to pull next.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from math import ceil, floor, log10
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
@@ -212,13 +214,48 @@ def loads_of(vehicle: Vehicle, slot: Slot, *, verified: bool = True) -> dict[Sta
 
 
 def as_state_loads(loads: dict[State, Load]) -> StateLoads:
-    """The currents alone, as a slot holds them [A]; what lies below the meter's floor is none."""
+    """The known currents, as a slot holds them [A]: of one below the meter's floor nothing is."""
+    return StateLoads(**{state: _known(load) for state, load in loads.items()})
+
+
+def as_most(loads: dict[State, Load]) -> StateLoads:
+    """The most that they may be [A], as a slot holds it; left out where it is no more than known.
+
+    To three digits, rounded up.
+    """
+    most = {state: rounded_up(load.high_a) for state, load in loads.items()}
     return StateLoads(
-        **{
-            state: 0.0 if load.below_floor else round(load.current_a, 6)
-            for state, load in loads.items()
-        }
+        **{state: high for state, high in most.items() if high > _known(loads[state])}
     )
+
+
+def _known(load: Load) -> float:
+    return 0.0 if load.below_floor else round(load.current_a, 6)
+
+
+def rounded_up(current_a: float) -> float:
+    """A current [A] to three digits, never less than it is.
+
+    >>> rounded_up(0.20312), rounded_up(0.0)
+    (0.204, 0.0)
+    """
+    return _to_three_digits(current_a, ceil)
+
+
+def rounded_down(current_a: float) -> float:
+    """A current [A] to three digits, never more than it is.
+
+    >>> rounded_down(0.20392), rounded_down(-1.0)
+    (0.203, -1.0)
+    """
+    return _to_three_digits(current_a, floor)
+
+
+def _to_three_digits(value: float, way: Callable[[float], int]) -> float:
+    if value <= 0:
+        return round(value, 6)
+    step = 10.0 ** (floor(log10(value)) - 2)
+    return round(way(round(value / step, 6)) * step, 9)
 
 
 # --- the whole vehicle at rest --------------------------------------------------------------------
@@ -332,7 +369,9 @@ def remainder(vehicle: Vehicle) -> Remainder | None:
             middle += 0.0 if load.below_floor else load.current_a
             low, high = low + load.low_a, high + load.high_a
         elif slot.own_load.asleep is not None:
-            middle, low, high = (part + slot.own_load.asleep for part in (middle, low, high))
+            known, most = slot.own_load.asleep, slot.own_most.asleep
+            middle, low = middle + known, low + known
+            high += known if most is None else most
         elif slot.fuse is not None and slot.feed_class in ("permanent", "unknown"):
             unread += 1
     return Remainder(whole, middle, low, high, unread)

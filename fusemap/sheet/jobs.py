@@ -106,6 +106,7 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
     if slot is not None:
         live = in_states(live_states(subject, tap))
         yield say("Feed class"), say("{feed} ({live})", feed=FEED[slot.feed_class], live=live)
+        yield say("Supplied by"), subject.supply(slot)
         yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
     yield say("Accessory fuse"), subject.fuse(tap.fuse)

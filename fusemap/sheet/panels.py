@@ -42,9 +42,9 @@ from fusemap.sheet.style import (
     named,
 )
 from fusemap.sheet.subject import Subject, in_states
-from fusemap.text import Amount, Argument, Text, Words, given, run_on, say
+from fusemap.text import Argument, Text, Words, given, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
-from fusemap.vehicle.words import PLACE, TAP, FeedClass
+from fusemap.vehicle.words import PLACE, TAP, FeedClass, own_words
 
 PLAIN: Final = ("#ffffff", "#111111")
 """Fill and ink of a fuse without a colour."""
@@ -232,12 +232,9 @@ def carries(subject: Subject, column: int, row: int) -> Figure | Text:
     """What passes a slot's fuse in a state [A]; both ends where its own load is not known."""
     ends = (subject.assessment.slots, subject.assessment.most.slots)
     known, most = (subject.figure(end.host_a[row, column], "A") for end in ends)
-    if known.text == most.text:
-        return known
-    if known.value == 0:
+    if known.value == 0 and not subject.assessment.slots.own_known[row, column]:
         return NOT_MEASURED
-    words = say("{known} to {most}", known=Amount(known.value), most=Amount(most.value, "A"))
-    return replace(known, text=subject.show(words))
+    return replace(known, text=subject.show(own_words(known.value, most.value)))
 
 
 def fuse_words(subject: Subject, slot: Slot) -> Text:
@@ -266,12 +263,12 @@ def circuit_words(subject: Subject, slot: Slot) -> Text:
 
 
 def feed_words(subject: Subject, slot: Slot) -> Text:
-    """The feed class, how long it stays live, and the feed above it."""
+    """The feed class, how long it stays live, and what supplies it where there is something."""
     parts: list[Argument] = [FEED[slot.feed_class]]
     if slot.feed_class == "delayed_off":
         parts.append(given(slot.delayed_off_min, "min"))
-    if slot.feed is not None:
-        parts.append(subject.feed_name(slot.feed))
+    if slot.feed is not None or slot.feed_class not in ("unfed", "unknown"):
+        parts.append(subject.supply(slot))
     return run_on(*parts, between="; ")
 
 

@@ -104,6 +104,7 @@ def _known(subject: Subject, slot: Slot) -> Text:
     return run_on(
         say("empty") if slot.fuse is None else subject.fuse(slot.fuse),
         named(slot.circuit),
+        "" if slot.feed is None else subject.supply(slot),
         say("CRITICAL: meter only, do not pull") if counts_critical(slot) else "",
         between="; ",
     )

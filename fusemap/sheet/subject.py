@@ -228,6 +228,11 @@ class Subject:
             return BATTERY
         return named(look_up.feed(self.vehicle, feed_id).name) or UNNAMED
 
+    def supply(self, slot: Slot) -> Words:
+        """What supplies a slot: a feed by its name, the battery itself, or nobody knows."""
+        feed = look_up.feed_of(self.vehicle, slot)
+        return look_up.supply_words(self.vehicle, slot) if feed is None else self.feed_name(feed.id)
+
     def family(self, key: str) -> Text:
         """What a fuse family is called."""
         return Text(tables.fuse_family(key).name)

@@ -13,7 +13,7 @@ from fusemap.sheet.content import Bullets, Cell, Facts, FindingNote, Paragraph, 
 from fusemap.sheet.style import BATTERY, VEHICLE, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Text, Words, in_row, run_on, say
-from fusemap.vehicle import look_up
+from fusemap.vehicle import Slot, look_up
 
 # --- findings -------------------------------------------------------------------------------------
 
@@ -133,10 +133,21 @@ def assumptions(subject: Subject) -> Iterator[str]:
             )
         )
 
+    nameless = [subject.slot_with_circuit(slot) for slot in _tapped(subject) if slot.feed is None]
+    if nameless:
+        yield subject.show(
+            say("which feed supplies them is not known: {slots}", slots=in_row(nameless))
+        )
+
+
+def _tapped(subject: Subject) -> list[Slot]:
+    """The slots that have a tap, each once."""
+    tapped = dict.fromkeys(tap.slot for tap in subject.taps if tap.slot is not None)
+    return [look_up.slot(subject.vehicle, slot_id) for slot_id in tapped]
+
 
 def _tapped_unmeasured(subject: Subject) -> Iterator[str]:
     slots = subject.assessment.slots
-    tapped = dict.fromkeys(tap.slot for tap in subject.taps if tap.slot is not None)
-    for slot_id in tapped:
-        if not slots.own_known[:, slots.index[slot_id]].all():
-            yield slot_id
+    for slot in _tapped(subject):
+        if not slots.own_known[:, slots.index[slot.id]].all():
+            yield slot.id

@@ -11,7 +11,7 @@ from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.parts import Meter, Reading
-from fusemap.vehicle.words import BATTERY, LeadName, TargetKind
+from fusemap.vehicle.words import BATTERY, NO_FEED, STRAIGHT, LeadName, TargetKind
 
 
 class HasId(Protocol):
@@ -207,6 +207,13 @@ def source_words(vehicle: Vehicle, tap: Tap) -> Words:
     if tap.slot is not None:
         return slot_with_circuit(slot(vehicle, tap.slot))
     return say("battery") if tap.feed is None else feed(vehicle, tap.feed).name
+
+
+def supply_words(vehicle: Vehicle, slot: Slot) -> Words:
+    """What supplies a slot, as people say it: a feed's name, the battery, or that nobody knows."""
+    if slot.feed is None:
+        return NO_FEED
+    return STRAIGHT if slot.feed == BATTERY else feed(vehicle, slot.feed).name
 
 
 def given_names(vehicle: Vehicle) -> Iterator[str]:

@@ -98,7 +98,8 @@ def change_meter(
     )
     refuse(validity.number_faults(new, ""))
     return replace(
-        vehicle, meters=tuple(new if meter is old else meter for meter in vehicle.meters)
+        vehicle,
+        meters=tuple(new if meter is old and new != old else meter for meter in vehicle.meters),
     )
 
 

@@ -5,7 +5,7 @@ A word is stored in the file as it stands here; `STATE`, `FEED` and `unit_of` sa
 
 from typing import Final, Literal, NamedTuple, get_args
 
-from fusemap.text import Text, say, say_in
+from fusemap.text import Amount, Argument, Text, say, say_in
 
 State = Literal["asleep", "awake", "accessory", "ignition", "running"]
 FeedClass = Literal[
@@ -129,6 +129,28 @@ FEED: Final[dict[FeedClass, FeedWords]] = {
     ),
 }
 """The one table of words for feed classes."""
+
+STRAIGHT: Final = say("straight from the battery")
+NO_FEED: Final = say("which feed is not known")
+"""What supplies a slot, where that is no feed."""
+
+
+def own_words(load_a: float, most_a: float | None) -> Argument:
+    """An own load [A] with the most it may be, where something only bounds it.
+
+    >>> str(own_words(0.0, 0.204)).replace("\u202f", " "), str(own_words(2.4, None))[:3]
+    ('0 to 0.204 A', '2.4')
+    """
+    if most_a is None or most_a <= load_a:
+        return Amount(load_a, "A")
+    # both ends in the unit of the larger one
+    scale = 1000.0 if most_a < MILLI_A else 1.0
+    low = Amount(load_a * scale)
+    return say("{low} to {high}", low=low, high=Amount(most_a, "A"))
+
+
+MILLI_A: Final = 0.1
+"""Below this a current is shown in thousandths [A]."""
 
 LEAD: Final[dict[LeadName, Text]] = {
     "power": say_in("lead", "power"),

@@ -1,11 +1,14 @@
 """Each check finds what it is for, and stays silent on a sound job."""
 
 import pytest
+from msgspec.structs import replace
 
+from fusemap import files
 from fusemap.assess import assess
 from fusemap.checks import CHECKS, SEVERITIES, Finding, findings
 from fusemap.files.demos import demo_names, read_demo
-from fusemap.vehicle import Cable, Fuse, Parking, Vehicle, VoltageCutOff, edits
+from fusemap.fixes.trial import find_fixes
+from fusemap.vehicle import BATTERY, Cable, Fuse, Parking, Vehicle, VoltageCutOff, edits
 from tests.plain import plain
 from tests.vehicles import one_slot, only_slot, with_accessory
 
@@ -133,6 +136,43 @@ def test_an_unmeasured_own_load_is_a_note() -> None:
 
     vehicle = edits.change_slot(sound(), only_slot(sound()).id, own_load=StateLoads(running=2.0))
     assert found(vehicle)["own_load_unknown"].severity == "note"
+
+
+def test_a_tapped_slot_whose_feed_nobody_named_is_a_note() -> None:
+    slot_id = only_slot(sound()).id
+    unnamed = edits.change_slot(sound(), slot_id, feed=None)
+    finding = found(unnamed)["feed_unknown"]
+    assert (finding.severity, finding.place_id) == ("note", slot_id)
+    assert "feed_unknown" not in found(sound())
+    straight = edits.change_slot(unnamed, slot_id, feed_class="permanent", feed=BATTERY)
+    assert "feed_unknown" not in found(straight)
+    assert "feed_unknown" not in found(edits.unplace(unnamed, "tap-1"))
+    assert "feed_unknown" not in found(edits.change_slot(unnamed, slot_id, feed_class="unfed"))
+
+
+def test_a_feed_with_neither_fuse_nor_limit_is_a_note() -> None:
+    bare = edits.change_feed(sound(), "feed-1", limit_a=None)
+    finding = found(bare)["feed_without_limit"]
+    assert (finding.severity, finding.place, finding.place_id) == ("note", "feed", "feed-1")
+    fuse = Fuse(family="maxi", rating=40.0)
+    for known in ({"limit_a": 40.0}, {"fuse": fuse}):
+        assert "feed_without_limit" not in found(edits.change_feed(bare, "feed-1", **known))
+
+
+def test_a_switched_slot_that_a_file_hangs_on_the_battery_is_a_caution() -> None:
+    """An edit is refused; a file that says so opens, and says more than can be."""
+    slot_id = only_slot(sound()).id
+    straight = edits.change_slot(sound(), slot_id, feed_class="permanent", feed=BATTERY)
+    assert "switched_from_battery" not in found(straight)
+    panel = straight.panels[0]
+    wrong = replace(panel.slots[0], feed_class="ignition")
+    written = files.render(replace(straight, panels=(replace(panel, slots=(wrong,)),)))
+    opened = files.parse(written)
+    finding = found(opened)["switched_from_battery"]
+    assert (finding.severity, finding.place_id) == ("caution", slot_id)
+    (way,) = find_fixes(assess(opened), finding)
+    assert way.fix.edit is not None
+    assert "switched_from_battery" not in found(way.fix.edit(opened))
 
 
 def test_a_critical_circuit_stays_a_caution_even_with_a_written_reason() -> None:

@@ -84,6 +84,23 @@ def test_the_band_holds_the_true_current_of_any_fuse_and_meter_within_their_spre
     assert true_a <= reading.high_a * (1 + 1e-9)
 
 
+def test_a_fuse_read_before_it_has_warmed_up_is_in_the_band():
+    """Ohm's law at the cold resistance: 9.0 A × 7.42 mΩ = 66.8 mV; a hot element needs 7.4 A."""
+    found = read_fuse(66.8, 7.42, 10.0, hot_to_cold=1.4555, counts=3.0, resolution_mv=0.1)
+    assert found.current_a == pytest.approx(7.44, abs=0.01)
+    assert found.low_a < 7.5 < 9.0 <= found.high_a
+
+
+@given(fuses, st.floats(0.0, 1.3), st.floats(-0.2, 0.2), st.floats(0.0, 1.0))
+def test_however_far_it_has_warmed_up_the_most_is_never_below_the_true_current(
+    fuse, share, fuse_off, warm
+):
+    true_a = share * fuse["rating_a"]
+    cold, hot = true_a * fuse["cold_mohm"], fuse_drop_mv(true_a, **fuse)
+    mv = (1 + fuse_off) * (cold + warm * (hot - cold))
+    assert read_fuse(mv, **fuse).high_a >= true_a * (1 - 1e-9)
+
+
 @given(fuses, st.floats(1.0, 100.0))
 def test_a_calibrated_fuse_and_a_finer_meter_narrow_the_band(fuse, mv):
     usual = read_fuse(mv, **fuse)

@@ -1,11 +1,12 @@
 """Own loads from millivolts, clamp, a meter in line, or a pulled fuse; never more than is known."""
 
 import pytest
+from msgspec.structs import replace
 
 from fusemap.probing import conclusions, loads
 from fusemap.probing.feeds import side_of
 from fusemap.probing.loads import by_fuse_out, load_of, loads_of
-from fusemap.vehicle import Fuse, MeterRange, edits, look_up, reading_edits
+from fusemap.vehicle import BATTERY, Fuse, MeterRange, StateLoads, edits, look_up, reading_edits
 from tests.probing.vehicles import WHEN, bench, dead, english, live, mv, read, slot, whole
 
 
@@ -115,6 +116,58 @@ def test_what_was_typed_over_a_conclusion_stays_until_its_readings_change():
     assert slot(again).live_side == "top"
     anew = conclusions.conclude(again, read(again, whole(0.08)))
     assert anew.parking.rest_current_a == 0.08
+
+
+def test_a_slot_read_to_be_switched_does_not_hang_straight_on_the_battery():
+    """Live with the key, dead asleep: something switches it, whatever was said before."""
+    before = bench(feed=BATTERY, feed_class="permanent")
+    readings = [dead(), dead("accessory"), live("ignition")]
+    found = slot(conclusions.conclude(before, read(before, *readings)))
+    assert (found.feed_class, found.feed) == ("ignition", None)
+    always = slot(conclusions.conclude(before, read(before, live())))
+    assert (always.feed_class, always.feed) == ("permanent", BATTERY)
+
+
+class TestTheMostAnOwnLoadMayBe:
+    """A reading bounds a load; what lies below the upper end is not known to be nothing."""
+
+    def test_below_the_meters_floor_nothing_is_known_and_the_floor_is_the_most(self):
+        """0 mV, three counts of 0.1 mV over 4.58 mΩ less 20 %: 0.0819 A may still flow."""
+        done = conclusions.conclude(bench(15.0), read(bench(15.0), mv(0.0)))
+        assert slot(done).own_load.asleep == 0.0
+        assert slot(done).own_most.asleep == pytest.approx(0.3 / (4.58 * 0.8), rel=0.01)
+        assert slot(done).own_most.asleep >= 0.3 / (4.58 * 0.8)
+        assert slot(done).own_most.awake is None
+
+    def test_a_load_that_was_read_has_the_upper_end_of_its_band_beside_it(self):
+        vehicle = read(bench(10.0), mv(66.8, "ignition"))
+        done = slot(conclusions.conclude(bench(10.0), vehicle))
+        assert done.own_load.ignition == pytest.approx(7.44, abs=0.01)
+        assert done.own_most.ignition >= 9.0
+
+    def test_what_is_withdrawn_bounds_nothing(self):
+        before = bench(15.0)
+        after = conclusions.conclude(before, read(before, mv(0.0)))
+        undone = conclusions.conclude(after, reading_edits.withdraw_reading(after, "reading-1"))
+        assert slot(undone) == slot(before)
+
+    def test_a_load_typed_over_a_reading_stays_without_a_bound(self):
+        done = conclusions.conclude(bench(15.0), read(bench(15.0), mv(0.0), mv(0.0, "ignition")))
+        load = replace(slot(done).own_load, asleep=0.02)
+        typed = edits.change_slot(done, "slot-1", own_load=load)
+        assert slot(typed).own_most.asleep is None
+        assert slot(typed).own_most.ignition == slot(done).own_most.ignition
+        again = conclusions.conclude(typed, read(typed, mv(0.0, "running")))
+        assert (slot(again).own_load.asleep, slot(again).own_most.asleep) == (0.02, None)
+        assert slot(again).own_most.running == slot(done).own_most.ignition
+
+    def test_the_remainder_counts_what_a_typed_load_may_be_at_most(self):
+        bounded = edits.change_slot(
+            bench(), "slot-1", own_load=StateLoads(asleep=0.0), own_most=StateLoads(asleep=0.2)
+        )
+        left = loads.remainder(read(bounded, whole(0.3)))
+        assert left.current_a == pytest.approx(0.3)
+        assert left.low_a == pytest.approx(0.3 - 0.2 - 0.006, abs=1e-9)
 
 
 class TestLiveSide:

@@ -7,7 +7,7 @@ from fusemap import files
 from fusemap.errors import EditRefused
 from fusemap.probing import conclusions, plan, travel
 from fusemap.probing.plan import HandOrder
-from fusemap.vehicle import Fuse, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle import BATTERY, Fuse, StateLoads, Vehicle, edits, look_up
 from fusemap.vehicle.validity import faults
 from tests.probing.vehicles import dead, live, mv, read
 from tests.strategies import vehicles
@@ -57,6 +57,18 @@ def test_nothing_is_decided_on_a_borrowed_map_alone(mine):
     assert all(not r.verified and r.by == "Kim" for r in mine.readings)
     assert conclusions.conclude(mine, mine) == mine
     assert look_up.slot(mine, "slot-3").borrowed.own_load.ignition == 2.0
+    assert list(faults(mine)) == []
+
+
+def test_what_supplies_a_slot_and_what_bounds_its_load_travel_along(kims):
+    load, most = StateLoads(asleep=0.0), StateLoads(asleep=0.204)
+    kims = edits.change_slot(kims, "slot-1", feed=BATTERY, own_load=load, own_most=most)
+    kims = edits.change_slot(kims, "slot-2", feed=None)
+    mine = travel.take_in(Vehicle(name="Mine"), travel.to_give_away(kims), "Kim")
+    first, second, third, _ = look_up.slots(mine)
+    assert (first.feed, second.feed, third.feed) == (BATTERY, None, mine.feeds[0].id)
+    assert (first.own_load, first.own_most) == (StateLoads(), StateLoads())
+    assert (first.borrowed.own_load, first.borrowed.own_most) == (load, most)
     assert list(faults(mine)) == []
 
 

@@ -15,9 +15,10 @@ from fusemap.sheet.paint import Pages
 from fusemap.text import Amount, say
 from fusemap.text import given as rated
 from fusemap.units import FEET_PER_METRE
-from fusemap.vehicle import STATES, Vehicle, look_up
+from fusemap.vehicle import BATTERY, STATES, Vehicle, edits, look_up
 from tests import strategies
 from tests.sheet.conftest import content_from, content_of, squeezed, text_of, texts_in, vehicles
+from tests.vehicles import loads, one_slot, with_accessory
 
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
 THOUSANDTHS = {"mA": 1e-3, "mV": 1e-3, "mΩ": 1e-3}
@@ -53,6 +54,44 @@ def test_every_predicted_figure_is_that_of_the_chain(vehicle: Vehicle) -> None:
         assert {key for key, hop in hops.items() if not hop.passed} <= {
             figure.key for figure in job.predicted
         }
+
+
+FEED_COLUMN, CARRIES = 3, 5
+
+
+def the_slot(vehicle: Vehicle) -> tuple[object, ...]:
+    """Its row of the map."""
+    (row,) = rows(content_of(vehicle, "map"), "slots-1")
+    return row
+
+
+def test_the_map_says_what_supplies_a_slot_or_that_nobody_knows() -> None:
+    on_feed = bench_slot()
+    straight = edits.change_slot(on_feed, "slot-1", feed=BATTERY)
+    nobody = edits.change_slot(on_feed, "slot-1", feed=None)
+    dead = edits.change_slot(nobody, "slot-1", feed_class="unfed")
+    assert the_slot(on_feed)[FEED_COLUMN] == "permanent feed; Main feed"
+    assert the_slot(straight)[FEED_COLUMN] == "permanent feed; straight from the battery"
+    assert the_slot(nobody)[FEED_COLUMN] == "permanent feed; which feed is not known"
+    assert the_slot(dead)[FEED_COLUMN] == "unfed"
+    tapped = [with_accessory(each) for each in (nobody, straight)]
+    told = [" ".join(texts_in(content_of(each), lambda thing: False)) for each in tapped]
+    assert ["which feed supplies them is not known" in text for text in told] == [True, False]
+
+
+def test_a_load_that_is_only_bounded_is_never_printed_as_nothing() -> None:
+    own = loads(0.0)
+    bounded = edits.change_slot(bench_slot(), "slot-1", own_load=own, own_most=loads(0.204))
+    assert squeezed(the_slot(bounded)[CARRIES].text) == "0to0.204A"
+    assert the_slot(bounded)[CARRIES].value == 0.0
+    assert (
+        squeezed(the_slot(edits.change_slot(bounded, "slot-1", own_load=loads(0.1)))[CARRIES].text)
+        == "0.1A"
+    )
+
+
+def bench_slot() -> Vehicle:
+    return one_slot(own_a=0.0)
 
 
 def of_the_tap(a: Assessment, tap_id: str, key: str) -> float:

@@ -1,9 +1,12 @@
 """What each edit does, said as the trade would say it."""
 
 import pytest
+from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import (
+    BATTERY,
+    SWITCHED,
     Cable,
     Drive,
     Fuse,
@@ -260,6 +263,71 @@ class TestSlots:
         )
         refused(edits.change_slot, van, "slot-1", feed="feed-9")
 
+    def test_a_slot_may_hang_straight_on_the_battery_or_nobody_knows(self, van):
+        assert look_up.slot(van, "slot-1").feed is None
+        straight = edits.change_slot(van, "slot-1", feed=BATTERY, feed_class="permanent")
+        assert look_up.slot(straight, "slot-1").feed == BATTERY
+        assert look_up.feed_of(straight, look_up.slot(straight, "slot-1")) is None
+        assert list(look_up.feeds_above(straight, BATTERY)) == []
+        assert edits.change_slot(straight, "slot-1", feed=None) == edits.change_slot(
+            van, "slot-1", feed_class="permanent"
+        )
+
+    @pytest.mark.parametrize("switched", sorted(SWITCHED))
+    def test_what_is_switched_cannot_hang_straight_on_the_battery(self, van, switched):
+        """Something switches it, and all its current flows through that."""
+        known = edits.change_slot(van, "slot-1", feed_class=switched)
+        problem = refused(edits.change_slot, known, "slot-1", feed=BATTERY)
+        assert problem.where == "feed"
+        assert "switches it" in problem.text
+        refused(edits.change_slot, van, "slot-1", feed_class=switched, feed=BATTERY)
+        refused(edits.add_slot, van, "panel-1", 0, 9, feed_class=switched, feed=BATTERY)
+
+    @pytest.mark.parametrize("switched", sorted(SWITCHED))
+    def test_a_slot_that_turns_out_to_be_switched_is_not_on_the_battery_any_more(
+        self, van, switched
+    ):
+        straight = edits.change_slot(van, "slot-1", feed=BATTERY)
+        assert look_up.slot(straight, "slot-1").feed == BATTERY
+        found = look_up.slot(edits.change_slot(straight, "slot-1", feed_class=switched), "slot-1")
+        assert (found.feed_class, found.feed) == (switched, None)
+        hung = edits.change_slot(straight, "slot-1", feed_class=switched, feed="feed-2")
+        assert look_up.slot(hung, "slot-1").feed == "feed-2"
+
+    def test_a_file_that_says_so_can_be_mended(self, van):
+        panel = van.panels[0]
+        wrong = replace(panel.slots[0], feed_class="ignition", feed=BATTERY)
+        van = replace(
+            van, panels=(replace(panel, slots=(wrong, *panel.slots[1:])), *van.panels[1:])
+        )
+        named = edits.change_slot(van, wrong.id, circuit="Radio", feed_class="ignition")
+        assert look_up.slot(named, wrong.id) == replace(wrong, circuit="Radio")
+        assert look_up.slot(edits.change_slot(named, wrong.id, feed=None), wrong.id).feed is None
+
+    def test_the_most_of_an_own_load_is_no_less_than_the_load(self, van):
+        bounded = edits.change_slot(
+            van, "slot-1", own_load=StateLoads(asleep=0.0), own_most=StateLoads(asleep=0.2)
+        )
+        assert look_up.slot(bounded, "slot-1").own_most.asleep == 0.2
+        for load, most in ((0.3, 0.2), (None, 0.2)):
+            problem = refused(
+                edits.change_slot,
+                van,
+                "slot-1",
+                own_load=StateLoads(awake=load),
+                own_most=StateLoads(awake=most),
+            )
+            assert problem.where == "own_most.awake"
+
+    def test_another_own_load_is_not_bounded_by_what_bounded_the_old_one(self, van):
+        both = StateLoads(asleep=0.0, ignition=1.0)
+        most = StateLoads(asleep=0.2, ignition=1.4)
+        bounded = edits.change_slot(van, "slot-1", own_load=both, own_most=most)
+        typed = edits.change_slot(bounded, "slot-1", own_load=replace(both, asleep=0.05))
+        assert look_up.slot(typed, "slot-1").own_most == StateLoads(ignition=1.4)
+        unread = edits.change_slot(typed, "slot-1", own_load=StateLoads(asleep=0.05))
+        assert look_up.slot(unread, "slot-1").own_most == StateLoads()
+
     def test_several_slots_change_together_or_not_at_all(self, van):
         changed = edits.change_slots(van, ["slot-1", "slot-3"], feed_class="ignition")
         assert [s.feed_class for s in changed.panels[0].slots][:3] == [
@@ -290,6 +358,12 @@ class TestFeeds:
 
     def test_below_the_battery_there_is_no_parent_left(self, van):
         assert edits.remove_feed(van, "feed-1").feeds[0].parent is None
+
+    def test_of_a_slot_on_a_removed_feed_that_hung_on_the_battery_nothing_is_said(self, van):
+        van = edits.change_slot(van, "slot-1", feed="feed-1")
+        less = edits.remove_feed(van, "feed-1")
+        assert look_up.slot(less, "slot-1").feed is None
+        assert look_up.slot(less, "slot-2").feed == "feed-2"
 
     def test_a_panel_without_the_feed_is_left_alone(self, van):
         van = edits.add_panel(van, "Boot", 1, 1)

@@ -3,7 +3,7 @@
 from hypothesis import HealthCheck, given, settings
 
 from fusemap.text import ENGLISH, Style
-from fusemap.vehicle import Cable, Fuse, Slot, StateLoads, Tap, Vehicle, WakeUp, edits
+from fusemap.vehicle import BATTERY, Cable, Fuse, Slot, StateLoads, Tap, Vehicle, WakeUp, edits
 from fusemap.vehicle.difference import Difference, FieldChange, differences
 from fusemap.vehicle.model import (
     Accessory,
@@ -51,6 +51,13 @@ def test_figures_have_their_units() -> None:
 
 def test_the_load_that_somebody_else_s_map_says_is_named_as_the_slot_s_own() -> None:
     assert said("borrowed.own_load.asleep", 1.0, 2.0) == "own load, asleep 1 A → 2 A"
+
+
+def test_what_supplies_a_slot_or_a_tap_is_said_where_it_is_no_feed() -> None:
+    assert said("feed", None, BATTERY) == "feed not known → straight from the battery"
+    assert said("feed", "feed-1", None) == "feed “feed-1” → not known"
+    assert said("feed", "feed-1", None, "tap") == "feed “feed-1” → battery"
+    assert said("own_most.asleep", None, 0.2) == "own load, at most, asleep not given → 0.2 A"
 
 
 def test_what_comes_and_goes_is_none_or_what_it_is() -> None:

@@ -4,11 +4,11 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QPushButton
 
 from fusemap import tables
 from fusemap.files.demos import read_demo
-from fusemap.vehicle import Fuse, Vehicle, WakeUp, edits
+from fusemap.vehicle import STATES, Fuse, StateLoads, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.feed_page import FeedPage
@@ -170,6 +170,20 @@ def test_fuse_limit_and_loads_of_a_feed_are_written(document: Document, qtbot: A
     assert feed.fuse == Fuse(family="maxi", rating=60.0)
     assert (feed.limit_a, feed.resistance_mohm) == (45.0, 3.0)
     assert (feed.other_load.running, feed.other_load.asleep) == (12.5, None)
+
+
+def test_that_nothing_else_hangs_on_a_feed_is_one_answer(document: Document, qtbot: Any) -> None:
+    document.apply("a", edits.add_feed, "Main")
+    page = shown(FeedPage(document, LIGHT), qtbot)
+    assert not page.findChild(QPushButton, "feed_other_unknown").isEnabled()
+    click(page, qtbot, "feed_nothing_else")
+    (feed,) = document.vehicle.feeds
+    assert [getattr(feed.other_load, state) for state in STATES] == [0.0] * 5
+    assert not page.findChild(QPushButton, "feed_nothing_else").isEnabled()
+    click(page, qtbot, "feed_other_unknown")
+    assert document.vehicle.feeds[0].other_load == StateLoads()
+    document.stack.undo()
+    assert document.vehicle.feeds[0] == feed
 
 
 def test_removing_a_feed_hangs_what_was_below_on_its_parent(document: Document, qtbot: Any) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QModelIndex, Qt
 
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Fuse, StateLoads, edits, look_up
+from fusemap.vehicle import BATTERY, Fuse, StateLoads, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_model import LABEL, LOOK, PanelModel
 
@@ -109,6 +109,25 @@ def test_the_tooltip_teaches_what_the_marks_mean(model: PanelModel) -> None:
     told = said(model, "slot-2", TEACHES)
     assert "Live side left" in told
     assert "worst with engine running" in told
+
+
+def test_the_tooltip_says_what_supplies_a_slot(document: Document, model: PanelModel) -> None:
+    document.apply("x", edits.add_feed, "Main fuse")
+    document.apply("y", edits.change_slot, "slot-2", feed_class="permanent", feed=None)
+    assert "Which feed is not known" in said(model, "slot-2", TEACHES)
+    document.apply("y", edits.change_slot, "slot-2", feed=BATTERY)
+    assert "Supplied by: straight from the battery" in said(model, "slot-2", TEACHES)
+    document.apply("y", edits.change_slot, "slot-2", feed=document.vehicle.feeds[-1].id)
+    assert "Supplied by: Main fuse" in said(model, "slot-2", TEACHES)
+
+
+def test_the_tooltip_says_both_ends_of_a_load_that_is_only_bounded(
+    document: Document, model: PanelModel
+) -> None:
+    assert "as read" not in said(model, "slot-2", TEACHES)
+    load, most = StateLoads(asleep=0.0), StateLoads(asleep=0.204)
+    document.apply("x", edits.change_slot, "slot-2", own_load=load, own_most=most)
+    assert "Own load as read: asleep 0 to 0.204 A" in said(model, "slot-2", TEACHES)
 
 
 def test_only_the_slot_edited_is_redrawn(document: Document, model: PanelModel) -> None:

@@ -364,6 +364,23 @@ def menu_on(view: PanelView, slot_id: str) -> QMenu:
     return menu
 
 
+def test_what_supplies_several_slots_is_said_in_one_go(document: Document, view: PanelView) -> None:
+    document.apply("x", edits.add_feed, "Main & fuse")
+    for slot_id in ("slot-1", "slot-2"):
+        document.apply("y", edits.change_slot, slot_id, feed_class="permanent", feed=None)
+    view.selectRow(0)  # F1 to F4
+    menu = menu_on(view, "slot-2")
+    rows = {row.text(): row for row in menu.findChild(QMenu, "supplyMenu").actions()}
+    assert list(rows) == ["Not known", "Main && fuse"], "F3 is switched"
+    rows["Main && fuse"].trigger()
+    menu.close()
+    first, second, third, fourth = document.vehicle.panels[0].slots[:4]
+    assert {first.feed, second.feed, third.feed, fourth.feed} == {"feed-1"}
+    assert document.stack.undoText().endswith("slots: Main & fuse")
+    document.stack.undo()
+    assert look_up.slot(document.vehicle, "slot-1").feed is None
+
+
 def test_what_is_not_placed_yet_is_placed_from_the_menu_of_a_slot(
     document: Document, view: PanelView
 ) -> None:

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, Q
 
 from fusemap.leave_alone import unanswered
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import STATES, Fuse, Slot, edits, look_up
+from fusemap.vehicle import BATTERY, STATES, Fuse, Slot, StateLoads, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.style.theme import LIGHT
@@ -168,6 +168,58 @@ def test_side_limit_feed_and_note_are_written(document: Document, form: SlotForm
         18,
         "loose clip",
     )
+
+
+def test_what_supplies_a_slot_is_asked_for_and_not_known_at_first(
+    document: Document, form: SlotForm
+) -> None:
+    document.apply("x", edits.add_feed, "Main fuse")
+    document.apply("y", edits.change_slot, "slot-2", feed_class="permanent", feed=None)
+    box = form.findChild(QComboBox, "slot_feed")
+    words = [box.itemText(row) for row in range(box.count())]
+    assert words == ["Not known", "Straight from the battery", "Main fuse"]
+    assert box.currentText() == "Not known"
+    choose(form, "slot_feed", "Straight")
+    assert slot(document).feed == BATTERY
+
+
+def test_a_switched_slot_is_not_offered_the_battery(document: Document, form: SlotForm) -> None:
+    document.apply("x", edits.change_slot, "slot-2", feed_class="permanent", feed=BATTERY)
+    choose(form, "slot_feed_class", "Ignition")
+    box = form.findChild(QComboBox, "slot_feed")
+    assert box.findText("Straight from the battery") == -1
+    assert (box.currentText(), slot(document).feed) == ("Not known", None)
+
+
+BOUNDED = {
+    "own_load": StateLoads(asleep=0.0, ignition=7.44),
+    "own_most": StateLoads(asleep=0.204, ignition=11.3),
+}
+
+
+def test_a_load_that_a_reading_only_bounds_is_not_shown_as_nothing(
+    document: Document, form: SlotForm
+) -> None:
+    document.apply("x", edits.change_slot, "slot-2", feed_class="permanent", **BOUNDED)
+    asleep = line(form, "slot_load_asleep")
+    assert (asleep.text(), asleep.placeholderText()) == ("", "0 to 0.204")
+    assert line(form, "slot_load_ignition").text() == "7.44"
+    assert line(form, "slot_load_running").placeholderText() == "not measured"
+    told = form._most.text().replace(NARROW_SPACE, " ")
+    assert told.endswith("Asleep: 0 to 0.204 A; Ignition on: 7.44 to 11.3 A")
+    cell = form.currents.model.rows()[STATES.index("asleep")][1]
+    assert cell == f"0 to 0.204{NARROW_SPACE}A"
+
+
+def test_a_load_typed_over_a_bound_is_that_load(document: Document, form: SlotForm) -> None:
+    document.apply("x", edits.change_slot, "slot-2", feed_class="permanent", **BOUNDED)
+    type_into(form, "slot_load_asleep", "0")
+    assert (slot(document).own_load.asleep, slot(document).own_most.asleep) == (0.0, None)
+    assert slot(document).own_most.ignition == 11.3
+    assert line(form, "slot_load_asleep").text() == "0"
+    type_into(form, "slot_load_ignition", "")
+    assert slot(document).own_most == StateLoads()
+    assert not form._most.isVisible()
 
 
 # --- currents -----------------------------------------------------------------------------------

@@ -27,9 +27,9 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import FusemapError
 from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say
-from fusemap.vehicle import Fuse
+from fusemap.vehicle import BATTERY, Fuse
 from fusemap.vehicle.difference import Difference, FieldChange
-from fusemap.vehicle.words import FIELD_UNITS, STATE, unit_of
+from fusemap.vehicle.words import FIELD_UNITS, STATE, STRAIGHT, unit_of
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
@@ -130,6 +130,7 @@ FIELDS: Final = {
     "accessory": say("accessory"),
     "delayed_off_min": say("stays live for"),
     "own_load": say("own load"),
+    "own_most": say("own load, at most"),
     "other_load": say("other load"),
     "row": say("row"),
     "column": say("column"),
@@ -196,6 +197,13 @@ THINGS: Final = ("fuse", "slot", "feed", "parent", "cable_out", "cable_back", "c
 """Fields that hold or name a thing: there is one, or none."""
 
 
+SUPPLY: Final[dict[str, dict[str | None, Text]]] = {
+    "slot": {None: say("not known"), BATTERY: STRAIGHT},
+    "tap": {None: say("battery")},
+}
+"""What a feed's id stands for where it names no feed."""
+
+
 def rows(differences: Iterable[Difference]) -> list[Row]:
     """Each difference as (which part, how it differs)."""
     return [row(difference) for difference in differences]
@@ -207,12 +215,13 @@ def row(difference: Difference) -> Row:
     what = run_on(part, _cut(difference.name))
     if difference.change in CHANGES:
         return what, CHANGES[difference.change]
-    return what, run_on(*map(_change, difference.fields), between="; ")
+    changes = (_change(field, difference.part) for field in difference.fields)
+    return what, run_on(*changes, between="; ")
 
 
-def _change(change: FieldChange) -> Text:
+def _change(change: FieldChange, part: str) -> Text:
     field = _field(change.name)
-    before, after = _value(change.name, change.before), _value(change.name, change.after)
+    before, after = (_value(change.name, each, part) for each in (change.before, change.after))
     # a long text that differs further on, or a list of equal length
     if str(before) == str(after) or change.name == "photo.jpeg":
         return say("{field} changed", field=field)
@@ -222,7 +231,7 @@ def _change(change: FieldChange) -> Text:
 def _field(name: str) -> Argument:
     """A field's words: of the whole way, of its last part, else its name in the file."""
     load, _, last = name.rpartition(".")
-    if load.endswith("_load"):
+    if load.endswith(("_load", "_most")):
         return in_row([FIELDS[load.rpartition(".")[2]], STATE[last].label])  # type: ignore[index]
     return FIELDS.get(name) or FIELDS.get(last) or _plain(name)
 
@@ -236,8 +245,10 @@ def _plain(name: str) -> str:
     return f"{name[: -len(name.rpartition('.')[2])]}{last}".replace(".", ", ").replace("_", " ")
 
 
-def _value(name: str, value: Any) -> Argument:
+def _value(name: str, value: Any, part: str) -> Argument:
     field = name.rpartition(".")[2]
+    if field == "feed" and value in SUPPLY.get(part, {}):
+        return SUPPLY[part][value]
     match value:
         case None:
             return say("none") if field in THINGS else say("not given")

@@ -10,7 +10,7 @@ from fusemap import tables
 from fusemap.leave_alone import counts_critical
 from fusemap.text import Amount, Style, Text, given
 from fusemap.units import NARROW_SPACE, sold_gauge
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
     STATE,
     Chemistry,
@@ -92,6 +92,20 @@ def feeds(vehicle: Vehicle, *, above: str | None = None) -> Choices:
     below = feeds_below(vehicle, above) if above is not None else set()
     named = [(feed.id, feed.name or feed.id) for feed in vehicle.feeds if feed.id not in below]
     return [(None, translate("Choices", "Straight from the battery")), *named]
+
+
+def slot_feeds(vehicle: Vehicle, slot: Slot) -> Choices:
+    """What may supply a slot: nobody knows, the battery itself, or a feed.
+
+    The battery is left out for a slot that something switches, unless a file says so.
+    """
+    straight = [] if slot.feed_class in SWITCHED and slot.feed != BATTERY else [BATTERY]
+    words = {
+        BATTERY: translate("Choices", "Straight from the battery"),
+        **{feed.id: feed.name or feed.id for feed in vehicle.feeds},
+    }
+    named = [*straight, *(feed.id for feed in vehicle.feeds)]
+    return [(None, translate("Choices", "Not known")), *((key, words[key]) for key in named)]
 
 
 def feeds_below(vehicle: Vehicle, feed_id: str) -> set[str]:

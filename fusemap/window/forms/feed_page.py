@@ -23,11 +23,12 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.text import Amount, Style
-from fusemap.vehicle import Feed, Fuse, Vehicle, edits, look_up
+from fusemap.vehicle import STATES, Feed, Fuse, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle.model import UNREAD
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, NumberField
-from fusemap.window.forms.form import PartForm, scrolled
+from fusemap.window.forms.form import PartForm, scrolled, side_by_side
 from fusemap.window.style.theme import Theme
 
 
@@ -195,6 +196,9 @@ class FeedTree(QTreeWidget):
             self._document.select(*(("feed", feed_id) if feed_id else ("battery",)))
 
 
+NOTHING_ELSE: Final = StateLoads(**dict.fromkeys(STATES, 0.0))
+
+
 class FeedForm(PartForm):
     """The feed that was selected last."""
 
@@ -206,8 +210,14 @@ class FeedForm(PartForm):
         self._parent = self.choice("parent", self.tr("Supplied by"), [])
         self.choice("place", self.tr("Where it sits"), choices.places())
         self._add_limits()
-        self.section(self.tr("Other load on it"))
-        self.note(self.tr("What it carries to things that are on none of the panels."))
+        self.section(self.tr("What else it carries, besides the slots"))
+        self.note(
+            self.tr(
+                "Current to things that are on none of the panels. Blank is not known, 0 is "
+                "nothing."
+            )
+        )
+        self._add_answers()
         for state, words in choices.states(self.theme.style):
             self._add_load(state, words)
 
@@ -240,6 +250,20 @@ class FeedForm(PartForm):
             hint=hint,
         )
         self.number("resistance_mohm", self.tr("Resistance"), "mΩ", least=0)
+
+    def _add_answers(self) -> None:
+        """The two answers that need no figure."""
+        self._nothing = self._answer(
+            "feed_nothing_else", self.tr("Nothing else hangs on it"), NOTHING_ELSE
+        )
+        self._unsaid = self._answer("feed_other_unknown", self.tr("Not known"), UNREAD)
+        self.add("", side_by_side(self._nothing, self._unsaid))
+
+    def _answer(self, key: str, text: str, loads: StateLoads) -> QPushButton:
+        button = QPushButton(text)
+        button.setObjectName(key)
+        button.clicked.connect(lambda: self.write("other_load", text, loads))
+        return button
 
     def _add_load(self, state: str, words: str) -> None:
         field = NumberField(
@@ -276,6 +300,8 @@ class FeedForm(PartForm):
                 choices.fuse_ratings(fuse.family, self.theme.style) if fuse else []
             )
             self._rating.setEnabled(fuse is not None)
+            self._nothing.setEnabled(self._feed().other_load != NOTHING_ELSE)
+            self._unsaid.setEnabled(self._feed().other_load != UNREAD)
         super().refresh()
 
     def _feed(self) -> Feed:

@@ -33,7 +33,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.text import Amount, Style, say
 from fusemap.vehicle import STATES
-from fusemap.vehicle.words import STATE
+from fusemap.vehicle.words import STATE, own_words
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.parts.export import ask_where, copy_table, file_name, write_csv
@@ -163,7 +163,7 @@ class CurrentsModel(QAbstractTableModel):
         if figures is None:
             return []
         rows: list[list[float | str | None]] = [
-            [words, *(self._value(row, column) for column in range(len(COLUMNS)))]
+            [words, *(self._cell(row, column) for column in range(len(COLUMNS)))]
             for row, (_, words) in enumerate(choices.states(self._theme.style))
         ]
         limits = [self._limit(column) for column in range(len(COLUMNS))]
@@ -226,6 +226,8 @@ class CurrentsModel(QAbstractTableModel):
         value = self._value(index.row(), index.column())
         if value is None:
             return self.tr("not measured").replace(" ", "\n")
+        if COLUMNS[index.column()] == "own_a":
+            return self._theme.style.show(own_words(value, self._most(index.row())))
         words = self._theme.style.show(Amount(value, "A"))
         return self.tr("{load}\nover!").format(load=words) if self._over(index) else words
 
@@ -245,6 +247,21 @@ class CurrentsModel(QAbstractTableModel):
         if COLUMNS[column] == "own_a" and not figures.own_known[row, slot]:
             return None
         return float(getattr(figures, COLUMNS[column])[row, slot])
+
+    def _cell(self, row: int, column: int) -> float | str | None:
+        """A number [A]; both ends in words where there is no one number."""
+        value = self._value(row, column)
+        most = self._most(row) if COLUMNS[column] == "own_a" else None
+        if value is None or most is None:
+            return value
+        return self._theme.style.show(own_words(value, most))
+
+    def _most(self, row: int) -> float | None:
+        """The most the own load may be in a state in which the slot is live [A]."""
+        figures = self._document.assessment.circuit.slots
+        slot = figures.ids.index(self._slot_id)
+        most: float | None = getattr(figures.slots[slot].own_most, STATES[row])
+        return most if figures.live[row, slot] else None
 
     def _limit(self, column: int) -> float | None:
         figures = self._figures

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import tables
 from fusemap.leave_alone import Mark, unanswered
-from fusemap.text import Text, given, say
+from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
     FeedClass,
@@ -26,7 +26,7 @@ from fusemap.vehicle import (
     look_up,
 )
 from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import FEED, LiveSide, Orientation, SlotKind
+from fusemap.vehicle.words import FEED, LiveSide, Orientation, SlotKind, own_words
 from fusemap.window.document import Document, Selection, slot_of
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
@@ -124,7 +124,12 @@ class SlotForm(PartForm):
             least=0,
             hint=self.tr("After switching off or locking, until the slot goes dead"),
         )
-        self._feed = self.choice("feed", self.tr("Supplied by"), [])
+        self._feed = self.choice(
+            "feed",
+            self.tr("Supplied by"),
+            [],
+            hint=self.tr("The feed, relay or main fuse above this slot, which carries its current"),
+        )
         self.choice(
             "live_side",
             self.tr("Live side"),
@@ -169,6 +174,7 @@ class SlotForm(PartForm):
                 "and nothing."
             )
         )
+        self._loads: dict[State, NumberField] = {}
         for state, words in choices.states(self.theme.style):
             field = NumberField(
                 self.document,
@@ -183,6 +189,8 @@ class SlotForm(PartForm):
                 key=f"slot_load_{state}",
             )
             self.add(words, field)
+            self._loads[state] = field
+        self._most = self.note("")
         self.number(
             "contact_limit_a",
             self.tr("Contacts carry"),
@@ -260,12 +268,30 @@ class SlotForm(PartForm):
         return None if fuse is None else fuse.rating
 
     def _load_now(self, state: State) -> float | None:
+        """The load as known; of one that may as well be nothing, the bound stands in its place."""
         value: float | None = getattr(self.slot().own_load, state)
-        return value
+        return None if value == 0 and self._bound_now(state) else value
+
+    def _in_place_of_a_load(self, state: State) -> str:
+        """What stands in a field without a figure; the unit stands behind it anyway."""
+        most = getattr(self.slot().own_most, state)
+        if most is None:
+            return self.tr("not measured")
+        ends = say("{low} to {high}", low=Amount(0.0), high=Amount(most))
+        return self.theme.style.show(ends)
+
+    def _bound_now(self, state: State) -> str:
+        """Both ends of a load that a reading only bounds; nothing of any other."""
+        load, most = (getattr(part, state) for part in (self.slot().own_load, self.slot().own_most))
+        return "" if most is None else self.theme.style.show(own_words(load or 0.0, most))
 
     def _write_load(self, state: State, value: float | None) -> bool:
-        loads: StateLoads = replace(self.slot().own_load, **{state: value})
-        return self.write("own_load", self.tr("own load"), loads)
+        """A load typed by hand is what it is: nothing bounds it any more."""
+        slot = self.slot()
+        loads: StateLoads = replace(slot.own_load, **{state: value})
+        most: StateLoads = replace(slot.own_most, **{state: None})
+        text = f"{self.part_name()}: {self.tr('own load')}"
+        return self.document.apply(text, self._change, own_load=loads, own_most=most)
 
     # --- showing --------------------------------------------------------------------------------
 
@@ -277,7 +303,9 @@ class SlotForm(PartForm):
             return
         self.heading.setText(" · ".join(part for part in (self.part_name(), slot.circuit) if part))
         self._rating.set_choices([(None, self.tr("empty")), *self._ratings(slot)])
-        self._feed.set_choices(choices.feeds(self.document.vehicle))
+        self._feed.set_choices(choices.slot_feeds(self.document.vehicle, slot))
+        for state, field in self._loads.items():
+            field.setPlaceholderText(self._in_place_of_a_load(state))
         super().refresh()
         self._show_what_applies(slot)
         self.currents.show_slot(slot.id, self.part_name())
@@ -314,6 +342,15 @@ class SlotForm(PartForm):
         read = evidence_words(self.document.vehicle, slot, self.theme.style) if ready else ""
         self._evidence.setText(read)
         self.rows.setRowVisible(self._evidence, bool(read))
+        bounds = [
+            f"{words}: {self._bound_now(state)}"
+            for state, words in choices.states(self.theme.style)
+            if self._bound_now(state)
+        ]
+        self._most.setText(
+            self.tr("As read, it lies within: {loads}").format(loads="; ".join(bounds))
+        )
+        self.rows.setRowVisible(self._most, bool(bounds))
         self.rows.setRowVisible(self._calibrate, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)

@@ -6,6 +6,7 @@ In: the document and a view that says which cells are chosen. Menus, keys and bu
 from collections.abc import Sequence
 from typing import Any, Protocol
 
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication, QModelIndex
 
 from fusemap.text import Text, given
@@ -146,6 +147,16 @@ class PanelCommands:
         """Say in which states the chosen slots are live."""
         words = FEED[feed_class].feed
         return self._change(words, self.fuse_slots(), feed_class=feed_class)
+
+    def set_supply(self, feed: str | None) -> bool:
+        """Say what supplies the chosen slots: a feed, the battery itself, or that it is unknown."""
+        slots = self.fuse_slots()
+        if not slots:
+            return False
+        supplied = replace(slots[0], feed=feed)
+        return self._change(
+            look_up.supply_words(self._document.vehicle, supplied), slots, feed=feed
+        )
 
     def toggle_critical(self) -> bool:
         """Mark the chosen circuits as to be left alone, or no longer."""

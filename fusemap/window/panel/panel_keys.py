@@ -238,6 +238,7 @@ def context_menu(panel: KeyedPanel, vehicle: Vehicle, style: Style, parent: QWid
         _ratings(menu, commands, style)
         _row(menu, tr("Marks…"), panel.open_marks, "Space")
         _families(menu, commands, style)
+        _supplies(menu, commands, vehicle)
     if len(fuse_slots) == len(slots) == 1:
         _place_here(menu, panel, vehicle, fuse_slots[0])
         _row(menu, tr("Probe this slot"), partial(panel.probe, fuse_slots[0].id))
@@ -294,6 +295,20 @@ def _families(menu: QMenu, commands: PanelCommands, style: Style) -> None:
         action.setCheckable(True)
         action.setChecked(chosen == {key})
         action.triggered.connect(partial(_ignoring, partial(commands.set_family, key)))
+
+
+def _supplies(menu: QMenu, commands: PanelCommands, vehicle: Vehicle) -> None:
+    """What supplies the chosen slots; the battery only where none of them is switched."""
+    inside = menu.addMenu(tr("Supplied by"))
+    inside.setObjectName("supplyMenu")
+    slots = commands.fuse_slots()
+    offered = [dict(choices.slot_feeds(vehicle, slot)) for slot in slots]
+    for feed, text in offered[0].items():
+        if all(feed in each for each in offered):
+            action = inside.addAction(text.replace("&", "&&"))
+            action.setCheckable(True)
+            action.setChecked(all(slot.feed == feed for slot in slots))
+            action.triggered.connect(partial(_ignoring, partial(commands.set_supply, feed)))
 
 
 def _kinds(menu: QMenu, commands: PanelCommands) -> None:

@@ -15,9 +15,18 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
 from fusemap.leave_alone import QUESTIONS, unanswered
-from fusemap.text import Amount, Style, Text, given, say, share
+from fusemap.text import Amount, Style, Text, Words, given, say, share
 from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
-from fusemap.vehicle.words import FEED, KIND, STATE, LeadName, LiveSide, WayRound
+from fusemap.vehicle.words import (
+    FEED,
+    KIND,
+    NO_FEED,
+    STATE,
+    LeadName,
+    LiveSide,
+    WayRound,
+    own_words,
+)
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
     from fusemap.assess.assessment import Assessment
@@ -47,7 +56,7 @@ class SlotLook:
     host fuse, `limit_a` is what that may carry. `most_share` and `most_a` are the most that these
     may be; `room_a` is what could be added even then. Without `measured` the vehicle's own load is
     unknown in some state; `partly_measured` tells that it is known in some other. `live` are the
-    states in which there is supply. Until it is `assessed` a slot has no figures.
+    states in which there is supply; `supply` says from what. Until it is `assessed` a slot has no figures.
     """
 
     slot: Slot
@@ -63,6 +72,7 @@ class SlotLook:
     partly_measured: bool = False
     live: tuple[State, ...] = ()
     assessed: bool = True
+    supply: Words = NO_FEED
 
     @property
     def overloaded(self) -> bool:
@@ -99,7 +109,12 @@ def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
     """The same before any figure is known."""
     marks = tap_marks(vehicle)
     return {
-        (slot.row, slot.column): SlotLook(slot, marks.get(slot.id, ()), assessed=False)
+        (slot.row, slot.column): SlotLook(
+            slot,
+            marks.get(slot.id, ()),
+            assessed=False,
+            supply=look_up.supply_words(vehicle, slot),
+        )
         for slot in panel.slots
     }
 
@@ -140,6 +155,7 @@ def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Plac
             measured=measured[column],
             partly_measured=read[column] and not measured[column],
             live=tuple(compress(STATES, on[column])),
+            supply=look_up.supply_words(vehicle, slot),
         )
     return found
 
@@ -266,7 +282,28 @@ def tooltip_words(
 def _electrical_lines(look: SlotLook, side: LiveSide, style: Style) -> list[str]:
     words = FEED[look.slot.feed_class]
     feed = f"{style.show(words.feed.capital())}: {style.show(words.meaning)}"
-    return [feed, _load_line(look, style), style.show(SIDES[side].capital())]
+    supply = tr("Supplied by: {source}").format(source=style.show(look.supply))
+    if look.slot.feed is None:
+        supply = sentence(style.show(look.supply))
+    return [
+        feed,
+        supply,
+        _load_line(look, style),
+        *_bounds(look, style),
+        style.show(SIDES[side].capital()),
+    ]
+
+
+def _bounds(look: SlotLook, style: Style) -> list[str]:
+    """The own loads that a reading only bounds, on one line."""
+    slot = look.slot
+    bounded = []
+    for state in STATES:
+        load, most = getattr(slot.own_load, state), getattr(slot.own_most, state)
+        if load is not None and most is not None:
+            words = style.show(own_words(load, most))
+            bounded.append(f"{style.show(STATE[state].label)} {words}")
+    return [tr("Own load as read: {loads}").format(loads="; ".join(bounded))] if bounded else []
 
 
 def _load_line(look: SlotLook, style: Style) -> str:

@@ -18,7 +18,7 @@ from fusemap.probing.session import (
 )
 from fusemap.text import Argument, Text, given, run_on, say
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.vehicle.words import FEED
+from fusemap.vehicle.words import FEED, NO_FEED
 
 
 def progress(session: Session, vehicle: Vehicle) -> Text:
@@ -51,6 +51,8 @@ def _known_lines(session: Session, vehicle: Vehicle) -> Iterator[Argument]:
     yield from found.lines
     for what in found.feed.open:
         yield say("Open: {what}", what=what)
+    if slot.feed is None and look_up.taps_on(vehicle, slot.id):
+        yield say("Open: {what}", what=NO_FEED)
 
 
 def _rounds_left(session: Session, vehicle: Vehicle) -> Iterator[Text]:
