@@ -63,9 +63,9 @@ from fusemap.terminal.command import (
     vehicle_of,
     with_note,
 )
-from fusemap.text import Amount, Argument, Text, given, in_row, many, say, say_in
+from fusemap.text import Argument, Text, given, in_row, many, say, say_in
 from fusemap.vehicle import STATES, Slot, State, look_up
-from fusemap.vehicle.words import FEED, STATE
+from fusemap.vehicle.words import FEED, STATE, span_words
 
 SEVERITY: Final[dict[Severity, Text]] = {
     "stop": say("STOP"),
@@ -318,10 +318,10 @@ def _own(slot: Data) -> Argument:
 
 
 def ends(known: float | None, most: float | None, unit: str) -> Argument:
-    """Both ends of a figure: “8.5 to 30 A”; one figure where they are the same."""
-    if known is None or most is None or amount(known, unit) == amount(most, unit):
+    """Both ends of a figure: “8.5 to 30 A”; one figure where they read alike."""
+    if known is None or most is None:
         return amount(known, unit)
-    return say("{known} to {most}", known=Amount(known, ""), most=amount(most, unit))
+    return span_words(known, most, unit)
 
 
 WHOLE: Final[dict[Verdict, Text]] = {

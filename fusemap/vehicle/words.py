@@ -143,10 +143,25 @@ def own_words(load_a: float, most_a: float | None) -> Argument:
     """
     if most_a is None or most_a <= load_a:
         return Amount(load_a, "A")
-    # both ends in the unit of the larger one
-    scale = 1000.0 if most_a < MILLI_A else 1.0
-    low = Amount(load_a * scale)
-    return say("{low} to {high}", low=low, high=Amount(most_a, "A"))
+    return span_words(load_a, most_a, "A")
+
+
+def span_words(one: float, other: float, unit: str) -> Argument:
+    """Two ends of a figure, both in the unit of the larger one; one figure where they read alike.
+
+    >>> str(span_words(24.5, 23.4, "V")).replace("\u202f", " ")
+    '24.5 to 23.4 V'
+    """
+    first, last = Amount(one, unit), Amount(other, unit)
+    if str(first) == str(last):
+        return first
+    thousandths = unit in ("A", "V") and max(abs(one), abs(other)) < MILLI_A
+    scale = 1000.0 if thousandths else 1.0
+    if thousandths:
+        return say(
+            "{low} to {high}", low=Amount(one * scale), high=Amount(other * scale, f"m{unit}")
+        )
+    return say("{low} to {high}", low=Amount(one), high=last)
 
 
 MILLI_A: Final = 0.1

@@ -226,9 +226,8 @@ class CurrentsModel(QAbstractTableModel):
         value = self._value(index.row(), index.column())
         if value is None:
             return self.tr("not measured").replace(" ", "\n")
-        if COLUMNS[index.column()] == "own_a":
-            return self._theme.style.show(own_words(value, self._most(index.row())))
-        words = self._theme.style.show(Amount(value, "A"))
+        most = self._most(index.row(), index.column())
+        words = self._theme.style.show(own_words(value, most))
         return self.tr("{load}\nover!").format(load=words) if self._over(index) else words
 
     def _is_limit(self, index: Index) -> bool:
@@ -251,17 +250,15 @@ class CurrentsModel(QAbstractTableModel):
     def _cell(self, row: int, column: int) -> float | str | None:
         """A number [A]; both ends in words where there is no one number."""
         value = self._value(row, column)
-        most = self._most(row) if COLUMNS[column] == "own_a" else None
-        if value is None or most is None:
+        most = self._most(row, column)
+        if value is None or most <= value * (1 + 1e-9):
             return value
         return self._theme.style.show(own_words(value, most))
 
-    def _most(self, row: int) -> float | None:
-        """The most the own load may be in a state in which the slot is live [A]."""
-        figures = self._document.assessment.circuit.slots
-        slot = figures.ids.index(self._slot_id)
-        most: float | None = getattr(figures.slots[slot].own_most, STATES[row])
-        return most if figures.live[row, slot] else None
+    def _most(self, row: int, column: int) -> float:
+        """The most that a current may be [A]."""
+        figures = self._document.assessment.most.slots
+        return float(getattr(figures, COLUMNS[column])[row, figures.index[self._slot_id]])
 
     def _limit(self, column: int) -> float | None:
         figures = self._figures

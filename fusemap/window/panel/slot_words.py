@@ -56,7 +56,8 @@ class SlotLook:
     host fuse, `limit_a` is what that may carry. `most_share` and `most_a` are the most that these
     may be; `room_a` is what could be added even then. Without `measured` the vehicle's own load is
     unknown in some state; `partly_measured` tells that it is known in some other. `live` are the
-    states in which there is supply; `supply` says from what. Until it is `assessed` a slot has no figures.
+    states in which there is supply; `supply` says from what. Until it is `assessed` a slot has no
+    figures.
     """
 
     slot: Slot
