@@ -30,6 +30,7 @@ def one_slot(
         vehicle,
         only_slot(vehicle).id,
         **{
+            "circuit": "Radio",
             "fuse": Fuse(family="mini", rating=rating),
             "feed_class": feed_class,
             "feed": "feed-1",

@@ -62,6 +62,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     converters.not_supplied,
     converters.dead_behind,
     slots.monitored_tapped,
+    slots.control_tapped,
+    slots.unclear_tapped,
     slots.looks_monitored,
     # what was not read, entered or decided
     slots.class_unknown,

@@ -9,11 +9,11 @@ from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.assess.words import KIRCHHOFF, fuse_words
 from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding
-from fusemap.leave_alone import unanswered
+from fusemap.circuits import Circuit, circuit_of, is_nameless, marks_of, unanswered
 from fusemap.tables import reasons
 from fusemap.text import Text, given, in_row, run_on, say, share
 from fusemap.vehicle import SEATED, STATES, Slot, Tap, Vehicle, look_up
-from fusemap.vehicle.texts import tells
+from fusemap.vehicle.texts import is_reasoned
 from fusemap.vehicle.words import STATE, TAP
 
 LEAVE_ALONE = say(
@@ -186,15 +186,18 @@ def _taps_on_slots(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
 def _left_alone(
     tap: Tap, slot: Slot, *, code: str, what: Text, sum: Text, rule: Text, remedy: Text
 ) -> Finding:
-    """A tap on a circuit to leave alone: a stop, unless a reason for it stands in writing."""
-    written = tap.justification.strip()
-    reasoned = tells(written)
-    if written:
-        told = say(
-            "written reason: {reason}" if reasoned else "too short to be a reason: {reason}",
-            reason=written,
+    """A tap on a circuit to leave alone: a stop, unless a whole reason for it stands in writing."""
+    reasoned = is_reasoned(tap.justification, tap.found_how)
+    if tap.justification.strip() or tap.found_how.strip():
+        sum = run_on(sum, _written(tap, whole=reasoned), between="; ")
+    if not reasoned:
+        remedy = run_on(
+            remedy,
+            say(
+                "If it has to be this one, write at the tap what the circuit feeds and how that "
+                "was found, in a few words each."
+            ),
         )
-        sum = run_on(sum, told, between="; ")
     return Finding(
         code=code,
         severity="caution" if reasoned else "stop",
@@ -206,6 +209,86 @@ def _left_alone(
         rule=rule,
         source=LEAVE_ALONE,
         remedy=remedy,
+    )
+
+
+def _written(tap: Tap, *, whole: bool) -> Text:
+    """What was written about touching a circuit, and whether it is enough."""
+    feeds, found_how = tap.justification.strip(), tap.found_how.strip()
+    if not whole:
+        both = "; ".join(filter(None, (feeds, found_how)))
+        return say("not a whole reason yet: {reason}", reason=both)
+    return say("it feeds: {feeds}; found: {how}", feeds=feeds, how=found_how)
+
+
+def control_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a control unit's circuit, or on one that supplies other boxes."""
+    for slot in tapped_slots(vehicle):
+        circuit = circuit_of(slot)
+        if circuit.function == "control":
+            yield slot_finding(
+                slot,
+                code="control_tapped",
+                severity="caution",
+                what=say(
+                    "This circuit feeds a control unit; what is tapped here can disturb it or keep "
+                    "it awake."
+                ),
+                sum=_said(circuit),
+                rule=say("control units come last, after every comfort circuit"),
+                source=PRACTICE,
+                remedy=say("Use a comfort circuit, or an own feed."),
+            )
+        elif circuit.function == "supply":
+            yield slot_finding(
+                slot,
+                code="supply_tapped",
+                severity="caution",
+                what=say(
+                    "This circuit supplies other boxes or circuits; what hangs below it is not "
+                    "known here, and all of it goes out with this fuse."
+                ),
+                sum=_said(circuit),
+                rule=say("supplies of other boxes come last, after every comfort circuit"),
+                source=PRACTICE,
+                remedy=say("Use a comfort circuit, or an own feed."),
+            )
+
+
+def unclear_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A tap on a circuit of which nobody knows what it feeds."""
+    for slot in tapped_slots(vehicle):
+        circuit = circuit_of(slot)
+        if circuit.function != "unclear":
+            continue
+        nameless = is_nameless(slot)
+        yield slot_finding(
+            slot,
+            code="unclear_tapped",
+            severity="caution",
+            what=say("Nobody said what this circuit feeds, and something is tapped on it.")
+            if nameless
+            else say(
+                "What this circuit feeds is not clear from its name, and something is tapped on it."
+            ),
+            sum=say("no name, no answer") if nameless else _said(circuit),
+            rule=say("a circuit that is not known to be comfort may be one to leave alone"),
+            source=PRACTICE,
+            remedy=say(
+                "Look it up on the lid or in the handbook and answer what it is; else use a circuit "
+                "that is known."
+            ),
+        )
+
+
+def _said(circuit: Circuit) -> Text:
+    """Who says what a circuit is: a person, or the part of its name that decided."""
+    if circuit.answered:
+        return say("somebody answered so")
+    if not circuit.reason:
+        return say("not recognised: {part}", part=circuit.decided_by)
+    return say(
+        "by its name: {part} ({reason})", part=circuit.decided_by, reason=reasons(circuit.reason)
     )
 
 
@@ -235,9 +318,9 @@ def looks_monitored(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tap on a lamp circuit, by its name or its feed class, that nobody answered for."""
     for slot in tapped_slots(vehicle):
         why = unanswered(slot).get("monitored")
-        lit = slot.feed_class == "lighting" and not (slot.monitored or tells(slot.harmless))
-        if why is None and not lit:
+        if why is None:
             continue
+        by_name = "monitored" in marks_of(slot.circuit)
         yield slot_finding(
             slot,
             code="looks_monitored",
@@ -247,7 +330,7 @@ def looks_monitored(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 "it; it can bring up a lamp fault or switch the circuit off."
             ),
             sum=say("its name says: {reason}", reason=reasons(why))
-            if why is not None
+            if by_name
             else say("feed class: lighting"),
             rule=say("a circuit that looks watched counts as watched until somebody answers"),
             source=PRACTICE,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import Mark, unanswered
+from fusemap.circuits import Mark, unanswered
 from fusemap.text import say
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.vehicle.texts import tells

@@ -11,7 +11,7 @@ from typing import Final
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.relays import sense_load_a
-from fusemap.leave_alone import QUESTIONS, Mark, unanswered
+from fusemap.circuits import QUESTIONS, Mark, unanswered
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Ask, Rooms
 from fusemap.text import Amount, Text, given, run_on, say, say_in
 from fusemap.vehicle import LIVE_IN, SEATED, Accessory, Slot, Vehicle, look_up

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 
 from fusemap import tables
-from fusemap.leave_alone import counts_critical, unanswered
+from fusemap.circuits import counts_critical, unanswered
 from fusemap.sheet.content import (
     Block,
     Facts,

@@ -13,7 +13,7 @@ from typing import Final, Literal, get_args
 
 from fusemap.catalogues import LANGUAGES
 from fusemap.errors import InputProblem
-from fusemap.leave_alone import Mark
+from fusemap.circuits import Mark
 from fusemap.text import Style, Text, Words, in_row, say, say_in
 from fusemap.vehicle import words
 from fusemap.vehicle.words import (

@@ -31,7 +31,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.checks import SEVERITIES, Finding, Severity, findings
-from fusemap.leave_alone import QUESTIONS, unanswered
+from fusemap.circuits import QUESTIONS, unanswered
 from fusemap.terminal.command import (
     Answer,
     Data,

@@ -11,7 +11,7 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
-from fusemap.leave_alone import unanswered
+from fusemap.circuits import unanswered
 
 SAMPLES = Path(__file__).parent / "samples"
 """A file of each older version, frozen as it was written then."""

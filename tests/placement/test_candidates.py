@@ -123,7 +123,7 @@ def two_panels(**second: object) -> Vehicle:
     vehicle = edits.add_panel(one_slot(), "Second", 1, 1, place=second.pop("place", "cabin"))
     like = only_slot(vehicle)
     fields = {"fuse": like.fuse, "feed_class": like.feed_class, "feed": like.feed,
-              "own_load": like.own_load, "live_side": "left"}  # fmt: skip
+              "own_load": like.own_load, "live_side": "left", "circuit": like.circuit}  # fmt: skip
     return edits.change_slot(vehicle, "slot-2", **(fields | second))
 
 

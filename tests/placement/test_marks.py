@@ -2,7 +2,7 @@
 
 import pytest
 
-from fusemap.leave_alone import marks_of
+from fusemap.circuits import marks_of
 from fusemap.placement.marks import mark, proposals
 from fusemap.vehicle import Vehicle, edits, look_up
 from tests.vehicles import one_slot

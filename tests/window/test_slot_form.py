@@ -9,7 +9,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
-from fusemap.leave_alone import unanswered
+from fusemap.circuits import unanswered
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Fuse, Slot, edits, look_up
 from fusemap.window.document import Document

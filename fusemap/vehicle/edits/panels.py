@@ -267,8 +267,8 @@ def taken_slot_ids(vehicle: Vehicle) -> Iterator[str]:
 def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
     """Change a slot's fields; a new family empties the slot unless a fuse comes with it.
 
-    What was written about a circuit that looks like one to leave alone goes with another name of
-    it. Raises `EditRefused` for such an answer that says nothing.
+    What was answered about a circuit goes with another name of it, but for its marks; a mark takes
+    the place of another answer. Raises `EditRefused` for such an answer that says nothing.
     """
     keeps_id(changes)
     panel = look_up.panel_of(vehicle, slot_id)
@@ -277,6 +277,9 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
         changes["fuse"] = None
     if changes.get("circuit", old.circuit) != old.circuit:
         changes.setdefault("harmless", "")
+        changes.setdefault("function", None)
+    if changes.get("critical") or changes.get("monitored"):
+        changes.setdefault("function", None)
     slot = replace(old, **changes)
     if slot.harmless.strip() and slot.harmless != old.harmless and not tells(slot.harmless):
         raise EditRefused(

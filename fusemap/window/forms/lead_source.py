@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap import tables
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import counts_critical, unanswered
+from fusemap.circuits import counts_critical, unanswered
 from fusemap.vehicle import Slot, Tap, edits, look_up
 from fusemap.vehicle.texts import clean, tells
 from fusemap.vehicle.words import LeadName

@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import tables
-from fusemap.leave_alone import Mark, unanswered
+from fusemap.circuits import Mark, unanswered
 from fusemap.text import Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.leave_alone import QUESTIONS, unanswered
+from fusemap.circuits import QUESTIONS, unanswered
 from fusemap.text import Amount, Style, Text, given, say, share
 from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import FEED, KIND, STATE, LeadName, LiveSide, WayRound
