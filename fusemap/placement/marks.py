@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from fusemap.errors import EditRefused
 from fusemap.circuits import Mark, unanswered
+from fusemap.errors import EditRefused
 from fusemap.text import say
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.vehicle.texts import tells

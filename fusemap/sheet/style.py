@@ -12,8 +12,8 @@ from functools import cache
 from typing import Final, Literal, get_args
 
 from fusemap.catalogues import LANGUAGES
-from fusemap.errors import InputProblem
 from fusemap.circuits import Mark
+from fusemap.errors import InputProblem
 from fusemap.text import Style, Text, Words, in_row, say, say_in
 from fusemap.vehicle import words
 from fusemap.vehicle.words import (

@@ -102,7 +102,7 @@ def circuit_name(name: str) -> CircuitName:
         tokens = _tokens(part)
         words = _words_of(tokens)
         found += [Consumer(part.strip(), word) for word in words]
-        if not words and any(token not in _set_aside() for token in tokens):
+        if any(token not in _set_aside() for token in _left_over(tokens)):
             unread.append(part.strip())
     if not found:
         return CircuitName("unclear", (), tuple(unread))
@@ -161,6 +161,12 @@ def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     fits = list(_fits(tokens))
     exact = [fit.word for fit in fits if not any(_is_less_exact(fit, other) for other in fits)]
     return [word for word in exact if word.function != "part"]
+
+
+def _left_over(tokens: tuple[str, ...]) -> list[str]:
+    """The words of a consumer that no row is about."""
+    read = {at for fit in _fits(tokens) for at in fit.about}
+    return [token for at, token in enumerate(tokens) if at not in read]
 
 
 @cache

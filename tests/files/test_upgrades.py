@@ -9,9 +9,9 @@ import pytest
 from fusemap import files
 from fusemap.assess import assess
 from fusemap.checks import findings
+from fusemap.circuits import unanswered
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
-from fusemap.circuits import unanswered
 
 SAMPLES = Path(__file__).parent / "samples"
 """A file of each older version, frozen as it was written then."""

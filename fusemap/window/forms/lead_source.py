@@ -10,8 +10,8 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap import tables
-from fusemap.errors import EditRefused
 from fusemap.circuits import counts_critical, unanswered
+from fusemap.errors import EditRefused
 from fusemap.vehicle import Slot, Tap, edits, look_up
 from fusemap.vehicle.texts import clean, tells
 from fusemap.vehicle.words import LeadName
