@@ -275,8 +275,8 @@ def unclear_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             rule=say("a circuit that is not known to be comfort may be one to leave alone"),
             source=PRACTICE,
             remedy=say(
-                "Look it up on the lid or in the handbook and answer what it is; else use a circuit "
-                "that is known."
+                "Look it up on the lid or in the handbook and answer what it is; else use a "
+                "circuit that is known."
             ),
         )
 

@@ -7,8 +7,10 @@ JSON keys:
 vehicle, system_v
 counts: stop, caution, note
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
-  monitored, unanswered, state, own_a (null where it was never measured), own_known, accessories_a,
-  host_fuse_a, host_fuse_limit_a, live_contact_a, contact_limit_a, room_a, share
+  monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
+  comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was
+  never measured), own_known, accessories_a, host_fuse_a, host_fuse_limit_a, live_contact_a,
+  contact_limit_a, room_a, share
 unanswered[]: id, label, circuit, mark, why
 feeds[]: id, name, state, current_a, limit_a, share
 taps[]: id, title, accessory, lead, current_a, lowest_voltage_v
@@ -31,7 +33,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.checks import SEVERITIES, Finding, Severity, findings
-from fusemap.circuits import QUESTIONS, unanswered
+from fusemap.circuits import QUESTIONS, circuit_of, unanswered
 from fusemap.terminal.command import (
     Answer,
     Data,
@@ -123,6 +125,7 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
     fuse = slot.fuse
     # a load that nobody measured is reckoned as none, but is not known to be none
     known = bool(figures.own_known[row, column])
+    circuit = circuit_of(slot)
     return {
         "id": slot.id,
         "panel": panel,
@@ -133,6 +136,8 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
         "critical": slot.critical,
         "monitored": slot.monitored,
         "unanswered": list(unanswered(slot)),
+        "function": circuit.function,
+        "function_answered": circuit.answered,
         "state": STATES[row],
         "own_a": plain(figures.own_a[row, column]) if known else None,
         "own_known": known,

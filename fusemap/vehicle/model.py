@@ -78,7 +78,8 @@ class Slot(Value, frozen=True, kw_only=True):
     (`None`: straight from the battery). `contact_limit_a` is what its live contact may carry.
     `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
     leave alone. `critical`, `monitored` and, where it is neither, `function` are a person's answer
-    to what it is for the vehicle; with none of them nobody answered. `borrowed` is what somebody else's map says of it.
+    to what it is for the vehicle; with none of them nobody answered. `borrowed` is what somebody
+    else's map says of it.
     """
 
     id: str

@@ -24,7 +24,7 @@ LONG: Final = frozenset(
 )
 """Fields that may hold several lines."""
 LEAST_TOLD, LEAST_DIFFERENT, LEAST_WORDS = 8, 4, 2
-"""A written reason has so many letters or digits, so many different ones, and so many words; ours."""
+"""A written reason has so many letters or digits, different ones, and words; ours."""
 _UNSPACED: Final = "\u2e80"
 """From here on stand the scripts of East Asia, which put no spaces between words."""
 _LIMITS: Final = dict.fromkeys(LONG, MOST_LONG) | {"id": MOST_ID, "jpeg": MOST_JPEG_LETTERS}

@@ -175,3 +175,32 @@ def test_the_proposed_fuse_keeps_to_what_the_device_allows() -> None:
     free = edits.change_accessory(vehicle, "accessory-1", largest_fuse_a=None)
     fields = suggest_tap(free, assess(free), free.accessories[0], "power", "slot-1")
     assert fields["fuse"].rating == 3.0
+
+
+@pytest.mark.parametrize(
+    ("circuit", "code"),
+    [("BCM", "control_tapped"), ("Fuse box 2", "supply_tapped"), ("Xyz 4", "unclear_tapped"),
+     ("", "unclear_tapped")],
+)  # fmt: skip
+def test_a_tap_on_no_comfort_circuit_is_cautioned_by_name_and_by_answer(
+    circuit: str, code: str
+) -> None:
+    (one,) = found(tapped(circuit), code)
+    assert one.severity == "caution"
+    assert circuit in one.sum
+    assert found(tapped(circuit, function="comfort"), code) == []
+
+
+@pytest.mark.parametrize("function", ["control", "supply", "unclear"])
+def test_an_answer_against_a_comfort_name_counts(function: str) -> None:
+    assert found(tapped("Radio"), f"{function}_tapped") == []
+    assert [
+        f.severity for f in found(tapped("Radio", function=function), f"{function}_tapped")
+    ] == ["caution"]
+
+
+def test_an_answer_without_a_word_frees_no_airbag() -> None:
+    """A file made by hand may hold one."""
+    assert [f.severity for f in found(tapped("Airbag", function="comfort"), "looks_critical")] == [
+        "stop"
+    ]

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.circuits import QUESTIONS, unanswered
+from fusemap.circuits import FUNCTION_WORDS, QUESTIONS, circuit_of, unanswered
 from fusemap.text import Amount, Style, Text, given, say, share
 from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import FEED, KIND, STATE, LeadName, LiveSide, WayRound
@@ -242,9 +242,23 @@ def tooltip_words(
         )
         for mark, why in unanswered(slot).items()
     ]
+    lines += _function_lines(slot, style)
     lines += [tr("Tap: {tap}").format(tap=tap_words(mark, style)) for mark in look.taps]
     lines += [slot.note] if slot.note else []
     return "\n".join(line for line in lines if line)
+
+
+def _function_lines(slot: Slot, style: Style) -> list[str]:
+    """What its circuit is, and who says so, where no mark says it already."""
+    circuit = circuit_of(slot)
+    if slot.kind != "fuse" or slot.critical or slot.monitored or unanswered(slot):
+        return []
+    words = style.show(FUNCTION_WORDS[circuit.function])
+    if circuit.answered:
+        return [tr("Circuit: {function}, as somebody answered").format(function=words)]
+    if circuit.reason:
+        return [tr("Circuit: {function}, by its name").format(function=words)]
+    return [tr("Circuit: {function}").format(function=words)]
 
 
 def _electrical_lines(look: SlotLook, side: LiveSide, style: Style) -> list[str]:
