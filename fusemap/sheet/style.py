@@ -127,9 +127,9 @@ SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
 
 LOOKS: Final[Mapping[Mark, Text]] = {
     "critical": say("its name says: leave alone; nobody has answered"),
-    "monitored": say("its name says: monitored by the vehicle; nobody has answered"),
+    "monitored": say("looks monitored by the vehicle; nobody has answered"),
 }
-"""What a slot’s name proposes."""
+"""What a slot’s name or feed class proposes."""
 
 SIDE: Final[Mapping[LiveSide, Text]] = {
     "left": say("live side left"),

@@ -209,7 +209,7 @@ def report_lines(data: Data) -> Iterator[Line]:
     if data["slots"]:
         yield from ("", say("SLOTS THAT CARRY SOMETHING"), _slots(data["slots"]))
     if data["unanswered"]:
-        yield from ("", say("LEFT ALONE BY THEIR NAMES, NOT ANSWERED"))
+        yield from ("", say("LEFT ALONE BY NAME OR FEED CLASS, NOT ANSWERED"))
         yield from _open_questions(data["unanswered"])
     if data["feeds"]:
         yield from ("", say("FEEDS"), _feeds(data["feeds"]))

@@ -94,9 +94,9 @@ class MarksBanner(QFrame):
         if more > 0:
             named = self.tr("{names} and {n} more").format(names=named, n=more)
         return self.tr(
-            "By their names, these circuits are to be left alone or are watched by the vehicle: "
-            "{names}. Mark them, or answer what they really are; until then nothing is planned "
-            "there."
+            "By their names or feed classes, these circuits are to be left alone or are watched by "
+            "the vehicle: {names}. Mark them, or answer what they really are; until then nothing "
+            "is planned there."
         ).format(names=named)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:

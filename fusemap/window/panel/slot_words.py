@@ -237,9 +237,10 @@ def tooltip_words(
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
     lines += [
-        tr("By its name: {mark} ({why}). Until somebody answers, nothing is planned here").format(
-            mark=style.show(Text(mark)), why=style.show(tables.reasons(why))
-        )
+        tr(
+            "By its name or feed class: {mark} ({why}). Until somebody answers, nothing is planned "
+            "here"
+        ).format(mark=style.show(Text(mark)), why=style.show(tables.reasons(why)))
         for mark, why in unanswered(slot).items()
     ]
     lines += _function_lines(slot, style)
