@@ -262,3 +262,19 @@ def test_the_form_asks_about_a_name_and_takes_the_written_answer(
     assert slot(document).harmless == "air bed pump, traced"
     assert unanswered(slot(document)) == {}
     assert line(form, "slot_harmless").isVisible(), "the answer can be read and taken back"
+
+
+def test_what_a_circuit_is_can_be_answered_in_the_form(form: SlotForm, document: Document) -> None:
+    document.apply("name", edits.change_slot, "slot-2", circuit="Xyz 4", critical=False)
+    form.refresh()
+    field = form.findChild(QComboBox, "slot_function")
+    assert field is not None
+    assert field.isVisible()
+    assert "offered last" in form._taken_for.text()
+    field.setCurrentIndex(field.findText("Comfort"))
+    field.activated.emit(field.currentIndex())
+    assert slot(document).function == "comfort"
+    assert form._taken_for.text() == ""
+    document.apply("mark", edits.change_slot, "slot-2", critical=True)
+    form.refresh()
+    assert not field.isVisible(), "the mark is the answer"

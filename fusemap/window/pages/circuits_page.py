@@ -46,6 +46,7 @@ class CircuitsPage(CatchingUp):
         self._style = theme.style
         self._answers = dict(zip(KEYS, ANSWERS, strict=True))
         self._order: tuple[str, ...] = ()
+        self._looks: dict[str, tuple[Question, RowLook]] = {}
         self._asked: tuple[str, Answer] | None = None
         self._wants_order = True
         self.asked: tuple[Question, ...] = ()
@@ -131,10 +132,22 @@ class CircuitsPage(CatchingUp):
             self._wants_order = False
         at = self.list.currentIndex().row()
         self.asked = tuple(found[slot_id] for slot_id in self._order)
-        self.model.set_rows(tuple(_look(each, self._style) for each in self.asked))
+        self.model.set_rows(tuple(map(self._look_of, self.asked)))
         if self.asked:
             self._go(max(0, min(at, len(self.asked) - 1)))
         self._count()
+
+    def _look_of(self, question: "Question") -> RowLook:
+        """The row of a circuit; the same as before where the slot is the very same."""
+        slot_id = question.slot.id
+        before = self._looks.get(slot_id)
+        if before is not None:
+            was, look = before
+            if was.slot is question.slot and was.in_use == question.in_use:
+                return look
+        look = _look(question, self._style)
+        self._looks[slot_id] = question, look
+        return look
 
     def _count(self) -> None:
         still = sum(each.is_open for each in self.asked)
@@ -166,6 +179,7 @@ class CircuitsPage(CatchingUp):
             self._ask(None)
 
     def _opened(self) -> None:
+        self._looks.clear()
         self._wants_order = True
         self._ask(None)
         self.show_soon()
