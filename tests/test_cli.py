@@ -183,6 +183,10 @@ class TestJson:
         data = json.loads(answer(capsys, "report", str(path), "--json")[1])
         assert [(one["id"], one["mark"]) for one in data["unanswered"]] == [("slot-1", "critical")]
         assert data["slots"][0]["unanswered"] == ["critical"]
+        assert (data["slots"][0]["function"], data["slots"][0]["function_answered"]) == (
+            "leave_alone",
+            False,
+        )
         assert (
             "F1 Airbag: critical? (airbag and belt tensioner)"
             in answer(capsys, "report", str(path))[1]

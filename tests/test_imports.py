@@ -13,7 +13,7 @@ import fusemap
 ROOT = Path(fusemap.__file__).parent
 
 GROUND = {"errors", "units", "catalogues", "text", "shapes", "spreadsheets"}
-DATA = {"vehicle", "electrics", "tables", "leave_alone"}
+DATA = {"vehicle", "electrics", "tables", "circuits"}
 FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
 
@@ -27,7 +27,7 @@ BELOW = {
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),
-    "leave_alone": {"vehicle", "tables"},
+    "circuits": {"vehicle", "tables"},
     "assess": DATA,
     "checks": DATA | {"assess", "probing"},
     "advise": DATA | {"assess"},

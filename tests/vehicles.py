@@ -30,6 +30,7 @@ def one_slot(
         vehicle,
         only_slot(vehicle).id,
         **{
+            "circuit": "Radio",
             "fuse": Fuse(family="mini", rating=rating),
             "feed_class": feed_class,
             "feed": "feed-1",
@@ -154,7 +155,11 @@ def _hard_accessories(vehicle: Vehicle) -> Vehicle:
         assert cable is not None
         cable = replace(cable, colour=LONG[(n + 2) % 7])
         way: dict[str, object] = {"cable_out": cable, "earth_point": LONG[(n + 4) % 7]}
-        way["justification"] = LONG[(n + 5) % 7]
+        reason = {
+            "justification": f"{LONG[(n + 5) % 7]}, {LONG[0]}",
+            "found_how": f"{LONG[2]}, {LONG[(n + 6) % 7]}",
+        }
+        way.update(reason)
         kind = ("two_fuse", "take_off_lead", "splice", "two_fuse", "own_feed")[n % 5]
         if kind == "own_feed":
             way.update(feed="feed-1" if n % 2 else None, relay=n % 3 == 0, cable_back=cable)
@@ -164,6 +169,6 @@ def _hard_accessories(vehicle: Vehicle) -> Vehicle:
         vehicle = edits.place(vehicle, tap.accessory, slot=slot, kind=kind, **way)
         if n % 3 == 0:
             vehicle = edits.place(
-                vehicle, tap.accessory, "sense", slot=tap.slot, kind="splice", justification=LONG[0]
+                vehicle, tap.accessory, "sense", slot=tap.slot, kind="splice", **reason
             )
     return vehicle

@@ -7,7 +7,17 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import converters, parked, places, readings, relays, slots, taps, unsure
+from fusemap.checks import (
+    circuits,
+    converters,
+    parked,
+    places,
+    readings,
+    relays,
+    slots,
+    taps,
+    unsure,
+)
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
 from fusemap.checks.whole import whole_verdict
 from fusemap.vehicle import Vehicle
@@ -33,8 +43,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     unsure.may_not_hold,
     unsure.unseen_feed_heavy,
     # what disturbs a circuit that people rely on
-    slots.critical_tapped,
-    slots.looks_critical,
+    circuits.critical_tapped,
+    circuits.looks_critical,
     # what keeps the vehicle from starting
     parked.stands_too_short,
     parked.deep_discharge,
@@ -64,8 +74,10 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     converters.too_low_an_output,
     converters.not_supplied,
     converters.dead_behind,
-    slots.monitored_tapped,
-    slots.looks_monitored,
+    circuits.monitored_tapped,
+    circuits.control_tapped,
+    circuits.unclear_tapped,
+    circuits.looks_monitored,
     # what was not read, entered or decided
     slots.switched_from_battery,
     slots.class_unknown,

@@ -9,17 +9,9 @@ from fusemap.assess.result import Floats
 from fusemap.assess.slot_basis import FORMULAS, limit_basis
 from fusemap.assess.words import KIRCHHOFF, fuse_words
 from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding
-from fusemap.leave_alone import unanswered
-from fusemap.tables import reasons
 from fusemap.text import Text, given, in_row, run_on, say, share
-from fusemap.vehicle import BATTERY, SEATED, STATES, SWITCHED, Slot, Tap, Vehicle, look_up
-from fusemap.vehicle.texts import tells
+from fusemap.vehicle import BATTERY, SEATED, STATES, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import FEED, STATE, TAP
-
-LEAVE_ALONE = say(
-    "circuits that protect life or keep the vehicle running are left alone; "
-    "the vehicle maker's instructions decide (common practice, no source)"
-)
 
 
 def tapped_slots(vehicle: Vehicle) -> list[Slot]:
@@ -132,128 +124,6 @@ def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             remedy=say(
                 "Move an accessory to a slot under another feed, or give it an own feed from the"
                 " battery."
-            ),
-        )
-
-
-def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A tap on a circuit that must be left alone."""
-    for tap, slot in _taps_on_slots(vehicle):
-        if slot.critical:
-            yield _left_alone(
-                tap,
-                slot,
-                code="critical_tapped",
-                what=say("Something is tapped on a circuit that must be left alone."),
-                sum=say("marked critical: {reason}", reason=reasons(slot.critical_reason))
-                if slot.critical_reason
-                else say("marked critical: no reason given"),
-                rule=say("critical circuits are left alone"),
-                remedy=say("Choose another slot."),
-            )
-
-
-def looks_critical(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A tap on a circuit that its name says to leave alone, and that nobody answered for."""
-    for tap, slot in _taps_on_slots(vehicle):
-        why = unanswered(slot).get("critical")
-        if why is not None:
-            yield _left_alone(
-                tap,
-                slot,
-                code="looks_critical",
-                what=say(
-                    "By its name this circuit must be left alone, and something is tapped on it."
-                ),
-                sum=say(
-                    "its name says: {reason}; nobody marked it or wrote what else it feeds",
-                    reason=reasons(why),
-                ),
-                rule=say("a circuit that looks critical counts as critical until somebody answers"),
-                remedy=say(
-                    "Choose another slot. If it really feeds something else, write at the slot "
-                    "what it feeds."
-                ),
-            )
-
-
-def _taps_on_slots(vehicle: Vehicle) -> Iterator[tuple[Tap, Slot]]:
-    for tap in vehicle.taps:
-        if tap.slot is not None:
-            yield tap, look_up.slot(vehicle, tap.slot)
-
-
-def _left_alone(
-    tap: Tap, slot: Slot, *, code: str, what: Text, sum: Text, rule: Text, remedy: Text
-) -> Finding:
-    """A tap on a circuit to leave alone: a stop, unless a reason for it stands in writing."""
-    written = tap.justification.strip()
-    reasoned = tells(written)
-    if written:
-        told = say(
-            "written reason: {reason}" if reasoned else "too short to be a reason: {reason}",
-            reason=written,
-        )
-        sum = run_on(sum, told, between="; ")
-    return Finding(
-        code=code,
-        severity="caution" if reasoned else "stop",
-        what=what,
-        place="tap",
-        place_id=tap.id,
-        where=look_up.slot_with_circuit(slot),
-        sum=sum,
-        rule=rule,
-        source=LEAVE_ALONE,
-        remedy=remedy,
-    )
-
-
-def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A tap on a circuit whose current the vehicle watches."""
-    for slot in tapped_slots(vehicle):
-        if slot.monitored:
-            yield slot_finding(
-                slot,
-                code="monitored_tapped",
-                severity="caution",
-                what=say(
-                    "The vehicle watches the current of this circuit; a tap here can bring up a "
-                    "lamp fault or switch the circuit off."
-                ),
-                sum=say("marked monitored"),
-                rule=say("monitored circuits are left alone"),
-                source=PRACTICE,
-                remedy=say(
-                    "Use another slot, or a relay whose coil alone is on this circuit, if the "
-                    "vehicle maker allows it."
-                ),
-            )
-
-
-def looks_monitored(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A tap on a lamp circuit, by its name or its feed class, that nobody answered for."""
-    for slot in tapped_slots(vehicle):
-        why = unanswered(slot).get("monitored")
-        lit = slot.feed_class == "lighting" and not (slot.monitored or tells(slot.harmless))
-        if why is None and not lit:
-            continue
-        yield slot_finding(
-            slot,
-            code="looks_monitored",
-            severity="caution",
-            what=say(
-                "The vehicle may watch the current of this circuit, and something is tapped on "
-                "it; it can bring up a lamp fault or switch the circuit off."
-            ),
-            sum=say("its name says: {reason}", reason=reasons(why))
-            if why is not None
-            else say("feed class: lighting"),
-            rule=say("a circuit that looks watched counts as watched until somebody answers"),
-            source=PRACTICE,
-            remedy=say(
-                "Use another slot. If nothing watches this circuit, write at the slot how that "
-                "is known."
             ),
         )
 

@@ -148,6 +148,7 @@ def forget_feed(case: Case) -> Iterator[Fix]:
 CABLE: Final = _all(
     adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
 )
+ANSWER: Final = by_hand(say("Look what the circuit feeds, and answer what it is."))
 PARKED: Final = _all(
     set_cut_offs, switch_sources, set_timers, lower_duty, stop_parked_work, add_maintainer
 )
@@ -176,6 +177,9 @@ FIXES: Final[dict[str, Make]] = {
         give_own_feed,
         by_hand(say("Find out whether the vehicle watches it, and answer at the slot.")),
     ),
+    "control_tapped": _all(move, give_own_feed, ANSWER),
+    "supply_tapped": _all(move, give_own_feed, ANSWER),
+    "unclear_tapped": _all(ANSWER, move, give_own_feed),
     "host_fuse_missing": _all(by_hand(say("Look which fuse is in the slot and enter it.")), move),
     "class_unknown": _all(read_class, move),
     "live_side_unknown": _all(

@@ -1,7 +1,8 @@
 """Where one lead of an accessory can take its power from: every slot, ranked, with its reasons.
 
 In: an assessed vehicle, an accessory (in it or not), a lead. Out: `Candidate`s, best first: those
-that fit, named circuits before those of which nobody said what they feed; then by what is left at
+that fit, comfort circuits before those of which nobody knows what they feed, these before supplies
+of other boxes and control units; within each by what is left at
 their tightest place, by what they add to the rest current, by distance. A slot whose own load was
 not measured is ranked by the least that may be left there.
 
@@ -15,7 +16,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from fusemap.assess import Assessment
-from fusemap.leave_alone import is_nameless
+from fusemap.circuits import circuit_of, is_nameless, rank
 from fusemap.placement.rooms import Ask, Rooms, ask_of, rest_on, rooms
 from fusemap.placement.rules import SLOT_WORDS, broken_rules, left_words
 from fusemap.text import Amount, Text, run_on, say, say_in
@@ -120,7 +121,7 @@ class Candidate:
     is a word or two for a small card; `least_a` what is left should an own load that was not
     measured be the most it may; `rest_a` what the parked vehicle draws more; `share` the worst load
     share of contact and feeds then; `rules` the keys of the rules it breaks; `step` the distance;
-    `nameless` that nobody said what the slot feeds.
+    `host` is the rank of the slot's circuit by its function (`circuits.RANKS`).
     """
 
     slot_id: str
@@ -133,7 +134,7 @@ class Candidate:
     share: float = 0.0
     rules: tuple[str, ...] = ()
     step: int = 0
-    nameless: bool = False
+    host: int = 0
 
 
 def candidates(
@@ -160,9 +161,9 @@ def candidates(
     return tuple(sorted(found, key=lambda c: (*rank_key(c), order[c.slot_id])))
 
 
-def rank_key(c: Candidate) -> tuple[int, bool, float, float, int]:
+def rank_key(c: Candidate) -> tuple[int, int, float, float, int]:
     """What candidates are ranked by, less is better; of those ruled out the nearest to fitting."""
-    return len(c.rules), c.nameless, -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
+    return len(c.rules), c.host, -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
 
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
@@ -188,7 +189,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
         share=share,
         rules=tuple(rule.key for rule in broken),
         step=step,
-        nameless=is_nameless(slot),
+        host=rank(slot),
     )
 
 
@@ -227,8 +228,7 @@ def _unsure(left: Rooms, column: int) -> Iterator[Text]:
 
 def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[Text]:
     """What speaks against trusting this slot, without ruling it out."""
-    if is_nameless(slot):
-        yield say("Nobody said what it feeds.")
+    yield from _circuit_doubts(slot)
     if slot.fuse is None:
         yield say("No host fuse is entered here.")
     if not a.slots.own_known[:, column].all():
@@ -237,3 +237,16 @@ def _doubts(a: Assessment, ask: Ask, slot: Slot, column: int) -> Iterator[Text]:
         yield say("Its live side was not measured.")
     if any(tap.accessory != ask.accessory.id for tap in look_up.taps_on(a.vehicle, slot.id)):
         yield say("Another accessory is joined here already.")
+
+
+def _circuit_doubts(slot: Slot) -> Iterator[Text]:
+    """What speaks against a slot for what it feeds."""
+    circuit = circuit_of(slot)
+    if circuit.function == "control":
+        yield say("It feeds a control unit: only where nothing else is left.")
+    elif circuit.function == "supply":
+        yield say("It supplies other boxes: only where nothing else is left.")
+    elif is_nameless(slot):
+        yield say("Nobody said what it feeds.")
+    elif circuit.function == "unclear":
+        yield say("What it feeds is not clear from its name.")

@@ -3,9 +3,10 @@
 In: an assessed vehicle. Out: a `Plan`, and `fit_plan`, which puts it into the vehicle as one edit.
 What is placed already stays where it is.
 
-The order of what counts: no rule broken; then the fewest slots of which nobody said what they feed;
-then the least worst load share that any contact or feed of the plan may have, with what is not
-known at its most; then the least added rest current; then the fewest and the shortest cables. By
+The order of what counts: no rule broken; then the fewest supplies of other boxes and control
+units, then the fewest circuits that nobody knows; then the least worst load share that any contact
+or feed of the plan may have, with what is not known at its most; then the least added rest current;
+then the fewest and the shortest cables. By
 default a slot takes one two-fuse tap, and leads that belong on a relay get an own feed from the
 battery.
 Where there is no such plan the `conflicts` say why, and the plan makes the least change that helps:

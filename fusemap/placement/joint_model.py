@@ -13,7 +13,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
-from fusemap.leave_alone import is_nameless
+from fusemap.circuits import rank
 from fusemap.placement.candidates import BATTERY, step_to
 from fusemap.placement.rooms import Ask, Base, ask_of, base_of, rest_on, rooms
 from fusemap.placement.rules import broken_rules, relay_reason, wrong_voltage
@@ -43,7 +43,7 @@ class Column:
     that it needs one. `load_a` [A, (states,)] is drawn below the feeds of `loads_slot`; `share`
     is the worst load share of the vehicle's own parts were it alone, `rest_a` [A] what it adds to
     the rest current, `step` its distance, `route` the cable way it opens; `rules` what it breaks;
-    `nameless` that nobody said what the slot feeds.
+    `host` is the rank of the slot's circuit by its function (`circuits.RANKS`).
     """
 
     lead: int
@@ -59,7 +59,7 @@ class Column:
     route: tuple[str, str] = ("", "")
     rules: tuple[str, ...] = ()
     change: bool = False
-    nameless: bool = False
+    host: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,7 +164,7 @@ def _slot_columns(
                 step=step_to(vehicle, ask.accessory, ask.lead, panel, slot),
                 route=(ask.accessory.id, panel.id),
                 rules=tuple(rule.key for rule in broken_rules(a, left, at)),
-                nameless=is_nameless(slot),
+                host=rank(slot),
             )
 
 

@@ -9,9 +9,14 @@ the least cost, `hold` keeps a cost at its optimum in what is asked next, `least
 the least worst load share of feeds. HiGHS (scipy's `milp`) solves each to the end by branch and
 bound and cuts; `proven` says when it was stopped before.
 
-Stages: leads left open, then own feeds that no rule asks for; slots of which nobody said what they
-feed; the worst load share of a contact or feed that the plan uses; rest current [mA]; cable ways
-(one for each accessory and panel); their distances; last, of equals, the roomier slots.
+Stages: leads left open, then own feeds that no rule asks for; hosts by what they feed, first the
+fewest supplies and control units, then the fewest circuits that nobody knows; the worst load share
+of a contact or feed that the plan uses; rest current [mA]; cable ways (one for each accessory and
+panel); their distances; last, of equals, the roomier slots.
+
+What a host feeds comes after the changes: a lead left open is no plan, and an own feed is hours of
+work that a small lead seldom is worth; the finding at such a host offers one as its way out. It
+comes before all shares: no room at a contact makes a control unit a better host than a radio.
 """
 
 from bisect import bisect_left
@@ -236,18 +241,15 @@ class Solution:
     proven: bool
 
 
-Held = tuple[Floats, float] | None
-"""Costs of a model's columns and the most they may sum up to."""
+Held = tuple[tuple[Floats, float], ...]
+"""Costs of a model's columns and the most they may sum up to, of each stage done."""
 
 
 def solve(model: Model, dropped: frozenset[str] = frozenset()) -> Solution | None:
     """The best choice without anything left open or own feeds no rule asks for; else `None`."""
     some = _only(model, lambda c: not c.change and set(c.rules) <= dropped)
-    if not any(c.nameless for c in some.columns):
-        return _best(some, dropped, None)
-    costs = np.array([float(c.nameless) for c in some.columns])
-    chosen = Programme(some, dropped).least(costs)
-    return None if chosen is None else _best(some, dropped, (costs, float(costs @ chosen)))
+    held = _least_of_each(some, dropped, _by_host(some))
+    return None if held is None else _best(some, dropped, held)
 
 
 def is_possible(model: Model, dropped: frozenset[str] = frozenset()) -> bool:
@@ -257,21 +259,38 @@ def is_possible(model: Model, dropped: frozenset[str] = frozenset()) -> bool:
 
 
 def solve_with_changes(model: Model) -> Solution:
-    """The best choice with the fewest leads left open, then own feeds more, then nameless slots."""
+    """The best choice with the fewest leads left open, then own feeds more, then the best hosts."""
     sound = _only(model, lambda c: not c.rules)
-    weight = len(model.leads) + 1
-    costs = np.array([_change_cost(c, weight) * weight + c.nameless for c in sound.columns])
-    chosen = Programme(sound, frozenset()).least(costs)
-    assert chosen is not None  # everything may be left open
-    solved = _best(sound, frozenset(), (costs, float(costs @ chosen)))
+    changes = (
+        np.array([float(c.way == "open") for c in sound.columns]),
+        np.array([float(c.change and c.way != "open") for c in sound.columns]),
+    )
+    held = _least_of_each(sound, frozenset(), (*changes, *_by_host(sound)))
+    assert held is not None  # everything may be left open
+    solved = _best(sound, frozenset(), held)
     assert solved is not None
     return solved
 
 
-def _change_cost(column: Column, weight: int) -> float:
-    if column.way == "open":
-        return float(weight)
-    return 1.0 if column.change else 0.0
+def _by_host(model: Model) -> tuple[Floats, ...]:
+    """A cost for each rank of hosts but comfort, the last to be taken first."""
+    ranks = np.array([c.host for c in model.columns])
+    return tuple((ranks == rank).astype(float) for rank in sorted({*ranks.tolist()} - {0})[::-1])
+
+
+def _least_of_each(model: Model, dropped: frozenset[str], stages: Sequence[Floats]) -> Held | None:
+    """Each cost at its least, the first first; `None` where there is no choice."""
+    programme = Programme(model, dropped)
+    held: list[tuple[Floats, float]] = []
+    for costs in stages:
+        if not costs.any():
+            continue
+        chosen = programme.least(costs)
+        if chosen is None:
+            return None
+        held.append((costs, float(costs @ chosen)))
+        programme.hold(*held[-1])
+    return tuple(held)
 
 
 def _only(model: Model, keep: Callable[[Column], bool]) -> Model:
@@ -305,8 +324,8 @@ def _under(model: Model, share: float, dropped: frozenset[str], held: Held) -> P
     kept = [n for n, c in enumerate(model.columns) if c.share <= roof]
     some = replace(model, columns=tuple(model.columns[n] for n in kept), roof=roof)
     programme = Programme(some, dropped)
-    if held is not None:
-        programme.hold(held[0][kept], held[1])
+    for costs, most in held:
+        programme.hold(costs[kept], most)
     return programme
 
 
@@ -326,7 +345,7 @@ def _least_share(model: Model, dropped: frozenset[str], held: Held) -> tuple[flo
         proven = proven and programme.proven
         return found is not None
 
-    low = -1 if held is not None else bisect_left(shares, _floor(model)) - 1
+    low = -1 if held else bisect_left(shares, _floor(model)) - 1
     step, high = 1, min(low + 1, len(shares) - 1)
     while not can(high):
         if high == len(shares) - 1:
@@ -341,8 +360,8 @@ def _least_share(model: Model, dropped: frozenset[str], held: Held) -> tuple[flo
         model, columns=tuple(c for c in model.columns if c.share <= shares[low]), roof=shares[high]
     )
     programme = Programme(lighter, dropped)
-    if held is not None:
-        programme.hold(_kept(model, lighter, held[0]), held[1])
+    for costs, most in held:
+        programme.hold(_kept(model, lighter, costs), most)
     if programme.least(np.zeros(len(lighter.columns))) is None:
         return shares[high], proven and programme.proven
     by_feed = programme.least_feed_share(shares[low], shares[high])
@@ -359,8 +378,8 @@ def _above_all(
 ) -> tuple[float | None, bool]:
     """No column's share is enough: a feed with several leads is heavier than each alone."""
     programme = Programme(model, dropped)
-    if held is not None:
-        programme.hold(*held)
+    for costs, most in held:
+        programme.hold(costs, most)
     return programme.least_feed_share(heaviest, np.inf), programme.proven
 
 

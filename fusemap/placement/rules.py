@@ -11,7 +11,7 @@ from typing import Final
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.relays import sense_load_a
-from fusemap.leave_alone import QUESTIONS, Mark, unanswered
+from fusemap.circuits import QUESTIONS, Mark, unanswered
 from fusemap.placement.rooms import CEILING, CONTACT, FEED, FUSE, HOST, PLACES, Ask, Rooms
 from fusemap.text import Amount, Text, given, run_on, say, say_in
 from fusemap.vehicle import LIVE_IN, SEATED, Accessory, Slot, Vehicle, look_up
@@ -82,7 +82,7 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
 
 
 def _looks_marked(mark: Mark, reason: Text) -> BrokenRule:
-    """A circuit that its name says to leave alone, not answered yet."""
+    """A circuit that its name or feed class says to leave alone, not answered yet."""
     if mark == "critical":
         return BrokenRule(
             "looks_critical",
@@ -97,8 +97,8 @@ def _looks_marked(mark: Mark, reason: Text) -> BrokenRule:
         "looks_monitored",
         QUESTIONS[mark],
         say(
-            "By its name the vehicle watches it ({reason}): mark it, or write what it really "
-            "feeds.",
+            "By its name or feed class the vehicle watches it ({reason}): mark it, or write "
+            "what it really feeds.",
             reason=reason,
         ),
     )

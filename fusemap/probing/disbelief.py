@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fusemap import tables
+from fusemap.circuits import counts_critical, unanswered
 from fusemap.electrics.meter import OPENING_MULTIPLE
-from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.probing import evidence
 from fusemap.probing.loads import Load, load_of, rest_current
 from fusemap.text import Amount, Text, given, say

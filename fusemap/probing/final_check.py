@@ -14,7 +14,7 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
-from fusemap.leave_alone import counts_critical
+from fusemap.circuits import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.check_step import CheckStep, Expected, likely_causes
 from fusemap.probing.evidence import error_of

@@ -12,8 +12,8 @@ from typing import Final, Literal, get_args
 
 from msgspec.structs import replace
 
+from fusemap.circuits import counts_critical
 from fusemap.errors import EditRefused, InputProblem
-from fusemap.leave_alone import counts_critical
 from fusemap.probing import disbelief, plan
 from fusemap.probing.entry import can_follow
 from fusemap.probing.session import (

@@ -14,8 +14,8 @@ from math import ceil, floor, log10
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
+from fusemap.circuits import counts_critical
 from fusemap.electrics.meter import read_fuse, share_as_counts
-from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.evidence import limits_of, range_of_reading
 from fusemap.text import Amount, Text, given, many, say

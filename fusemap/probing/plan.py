@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from fusemap.assess import facts
+from fusemap.circuits import counts_critical
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.feeds import LONG_AFTER, Seen, feed_of, side_of, sightings
 from fusemap.probing.loads import loads_of, rest_current

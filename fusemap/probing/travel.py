@@ -204,6 +204,7 @@ def _borrowed_slot(slot: Slot, ids: _Ids, by: str) -> Slot:
         fuse=fuse,
         note="",
         harmless="",
+        function=None,
         feed_class="unknown",
         delayed_off_min=0.0,
         live_side="unknown",

@@ -132,7 +132,8 @@ class FindingNote:
 class SlotPicture:
     """One place of a panel as it is drawn, at row and column counted from 0 at the top left.
 
-    `badges` are the numbers of the accessories tapped here; `rating` and `colour` are words.
+    `badges` are the numbers of the accessories tapped here; `rating` and `colour` are words;
+    `asked` says that a mark is by the name or the feed class alone.
     """
 
     row: int
@@ -152,6 +153,7 @@ class SlotPicture:
     critical: bool
     monitored: bool
     badges: tuple[str, ...]
+    asked: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -118,7 +118,9 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
     if tap.relay:
         yield say("Relay"), relay_words(subject, tap)
     if tap.justification.strip():
-        yield say("Reason given"), named(tap.justification)
+        yield say("What the circuit feeds"), named(tap.justification)
+    if tap.found_how.strip():
+        yield say("How that was found"), named(tap.found_how)
     if tap.lead == "power":
         yield from _about(subject, subject.accessory(tap))
 

@@ -247,7 +247,7 @@ def draw_mark(painter: QPainter, place: QRectF, key: str) -> None:
         painter.setBrush(QColor(WHITE))
         painter.drawRoundedRect(place, mm(0.6), mm(0.6))
         draw_line(painter, place, "?", 7, align="centre")
-    else:
+    elif key != "asked":  # that names slots, and has no mark of its own
         painter.setPen(pen(0.6))
         painter.setBrush(QColor(WHITE))
         painter.drawRoundedRect(place, mm(0.6), mm(0.6))

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from fusemap import tables
-from fusemap.leave_alone import counts_critical, unanswered
+from fusemap.circuits import FUNCTION_WORDS, circuit_of, counts_critical, unanswered
 from fusemap.sheet.content import (
     Block,
     Facts,
@@ -42,7 +42,7 @@ from fusemap.sheet.style import (
     named,
 )
 from fusemap.sheet.subject import Subject, in_states
-from fusemap.text import Argument, Text, Words, given, run_on, say
+from fusemap.text import Argument, Text, Words, given, in_row, run_on, say
 from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
 from fusemap.vehicle.words import PLACE, TAP, FeedClass, own_words
 
@@ -113,6 +113,7 @@ def slot_picture(subject: Subject, slot: Slot) -> SlotPicture:
         live_side=slot.live_side,
         critical=counts_critical(slot),
         monitored=slot.monitored or "monitored" in unanswered(slot),
+        asked=bool(unanswered(slot)),
         badges=tuple(subject.badge(tap) for tap in subject.taps if tap.slot == slot.id),
     )
 
@@ -136,6 +137,10 @@ def _legend(slots: tuple[SlotPicture, ...]) -> Iterator[tuple[str, Text]]:
         yield "critical", say("Padlock: critical, leave alone")
     if any(slot.monitored for slot in slots):
         yield "monitored", say("Eye: monitored by the vehicle")
+    asked = [slot.label for slot in slots if slot.asked and slot.label]
+    if asked:
+        yield "asked", say("By name or feed class alone, nobody answered: {slots}",
+                           slots=in_row(asked))  # fmt: skip
     for feed_class in FEED_CLASSES:
         if any(slot.feed_class == feed_class for slot in fuses):
             yield f"feed:{feed_class}", _letter_and_feed(feed_class)
@@ -254,12 +259,24 @@ def circuit_words(subject: Subject, slot: Slot) -> Text:
     parts += [LOOKS[mark] for mark in unanswered(slot)]
     if slot.monitored:
         parts.append(say("monitored by the vehicle"))
+    parts += _function_words(subject, slot)
     parts += [
         say("tapped: {lead}", lead=subject.lead_name(tap))
         for tap in subject.taps
         if tap.slot == slot.id
     ]
     return run_on(*parts, named(slot.note), between="; ")
+
+
+def _function_words(subject: Subject, slot: Slot) -> Iterator[Text]:
+    """What else a circuit is that is no comfort; what nobody knows only where it is tapped."""
+    circuit = circuit_of(slot)
+    if slot.kind != "fuse":
+        return
+    if circuit.function in ("control", "supply"):
+        yield FUNCTION_WORDS[circuit.function]
+    elif circuit.function == "unclear" and any(tap.slot == slot.id for tap in subject.taps):
+        yield say("not known what it feeds; nobody has answered")
 
 
 def feed_words(subject: Subject, slot: Slot) -> Text:

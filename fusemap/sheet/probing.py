@@ -7,7 +7,7 @@ is known of a slot already stands beside them. No Qt.
 from collections.abc import Iterator
 from typing import Final
 
-from fusemap.leave_alone import counts_critical
+from fusemap.circuits import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.feeds import side_of
 from fusemap.sheet.content import Block, Box, Facts, Paragraph, Row, Section, Table

@@ -97,7 +97,11 @@ def _fitted_row(subject: Subject, tap: Tap) -> Row:
         name if found == "no" else say("{name} ({found})", name=name, found=FOUND[found]),
         from_words(subject, tap),
         run_on(
-            tap_words(subject, tap), subject.fuse(tap.fuse), named(tap.justification), between="; "
+            tap_words(subject, tap),
+            subject.fuse(tap.fuse),
+            named(tap.justification),
+            named(tap.found_how),
+            between="; ",
         ),
         run_on(
             cable_words(subject, tap.cable_out, power),

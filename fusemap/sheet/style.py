@@ -12,8 +12,8 @@ from functools import cache
 from typing import Final, Literal, get_args
 
 from fusemap.catalogues import LANGUAGES
+from fusemap.circuits import Mark
 from fusemap.errors import InputProblem
-from fusemap.leave_alone import Mark
 from fusemap.text import Style, Text, Words, in_row, say, say_in
 from fusemap.vehicle import words
 from fusemap.vehicle.words import (
@@ -127,9 +127,9 @@ SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
 
 LOOKS: Final[Mapping[Mark, Text]] = {
     "critical": say("its name says: leave alone; nobody has answered"),
-    "monitored": say("its name says: monitored by the vehicle; nobody has answered"),
+    "monitored": say("looks monitored by the vehicle; nobody has answered"),
 }
-"""What a slot’s name proposes."""
+"""What a slot’s name or feed class proposes."""
 
 SIDE: Final[Mapping[LiveSide, Text]] = {
     "left": say("live side left"),

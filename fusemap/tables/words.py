@@ -51,10 +51,14 @@ class Consumer(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class CircuitName:
-    """What a name says. `consumers` are those that were recognised, the worst first."""
+    """What a name says. `consumers` are those that were recognised, the worst first.
+
+    `unread` are the parts of the name that no word of the table fits.
+    """
 
     function: Function
     consumers: tuple[Consumer, ...]
+    unread: tuple[str, ...] = ()
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -93,19 +97,20 @@ def circuit_name(name: str) -> CircuitName:
     ('unclear', ('brakes, ABS, stability control',))
     """
     found: list[Consumer] = []
-    unread = False
+    unread: list[str] = []
     for part in _consumers(name):
         tokens = _tokens(part)
         words = _words_of(tokens)
         found += [Consumer(part.strip(), word) for word in words]
-        unread |= not words and any(token not in _set_aside() for token in tokens)
+        if any(token not in _set_aside() for token in _left_over(tokens)):
+            unread.append(part.strip())
     if not found:
-        return CircuitName("unclear", ())
+        return CircuitName("unclear", (), tuple(unread))
     found.sort(key=lambda each: FUNCTIONS.index(cast(Function, each.word.function)))
     worst = cast(Function, found[0].word.function)
     if unread and worst == "comfort":
         worst = "unclear"
-    return CircuitName(worst, tuple(found))
+    return CircuitName(worst, tuple(found), tuple(unread))
 
 
 # --- a name and its parts -------------------------------------------------------------------------
@@ -156,6 +161,12 @@ def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     fits = list(_fits(tokens))
     exact = [fit.word for fit in fits if not any(_is_less_exact(fit, other) for other in fits)]
     return [word for word in exact if word.function != "part"]
+
+
+def _left_over(tokens: tuple[str, ...]) -> list[str]:
+    """The words of a consumer that no row is about."""
+    read = {at for fit in _fits(tokens) for at in fit.about}
+    return [token for at, token in enumerate(tokens) if at not in read]
 
 
 @cache

@@ -16,10 +16,11 @@ counts: stop, caution, note
 measure_next[]: place (slot, feed, tap), place_id, how (say, millivolts, volts, clamp), state, what,
   settles[]: place, place_id, key, states
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
-  monitored, unanswered, state, own_a (null where it was never measured), own_most_a, own_known,
-  accessories_a, accessories_most_a, host_fuse_a, host_fuse_most_a, host_fuse_limit_a,
-  host_fuse_ground, live_contact_a, live_contact_most_a, contact_limit_a, contact_ground, room_a
-  (at the most), share, most_share, verdict
+  monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
+  comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was
+  never measured), own_most_a, own_known, accessories_a, accessories_most_a, host_fuse_a,
+  host_fuse_most_a, host_fuse_limit_a, host_fuse_ground, live_contact_a, live_contact_most_a,
+  contact_limit_a, contact_ground, room_a (at the most), share, most_share, verdict
 unanswered[]: id, label, circuit, mark, why
 feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict
 taps[]: id, title, accessory, lead, current_a, most_a, lowest_voltage_v, verdict
@@ -47,7 +48,7 @@ from fusemap.assess.sure import Wanted
 from fusemap.assess.sure_words import order
 from fusemap.assess.verdict import VERDICT_WORDS, Verdict, decides, verdict_of
 from fusemap.checks import SEVERITIES, Finding, Severity, findings, whole_verdict
-from fusemap.leave_alone import QUESTIONS, unanswered
+from fusemap.circuits import QUESTIONS, circuit_of, unanswered
 from fusemap.terminal.command import (
     Answer,
     Data,
@@ -166,6 +167,7 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
             (figures.live_contact_a, most.live_contact_a, figures.contact_limit_a),
         )
     )
+    circuit = circuit_of(slot)
     return {
         "id": slot.id,
         "panel": panel,
@@ -176,6 +178,8 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
         "critical": slot.critical,
         "monitored": slot.monitored,
         "unanswered": list(unanswered(slot)),
+        "function": circuit.function,
+        "function_answered": circuit.answered,
         "state": STATES[row],
         "own_a": plain(figures.own_a[row, column]) if known else None,
         "own_most_a": plain(most.own_a[row, column]),
@@ -268,7 +272,7 @@ def report_lines(data: Data) -> Iterator[Line]:
     if data["slots"]:
         yield from ("", say("SLOTS THAT CARRY SOMETHING"), _slots(data["slots"]))
     if data["unanswered"]:
-        yield from ("", say("LEFT ALONE BY THEIR NAMES, NOT ANSWERED"))
+        yield from ("", say("LEFT ALONE BY NAME OR FEED CLASS, NOT ANSWERED"))
         yield from _open_questions(data["unanswered"])
     if data["feeds"]:
         yield from ("", say("FEEDS"), _feeds(data["feeds"]))

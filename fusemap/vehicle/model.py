@@ -22,6 +22,7 @@ from fusemap.vehicle.parts import (
 )
 from fusemap.vehicle.words import (
     KEY_STATES,
+    AnsweredFunction,
     BatteryName,
     Chemistry,
     FeedClass,
@@ -85,7 +86,9 @@ class Slot(Value, frozen=True, kw_only=True):
     the most that `own_load` may be in a state where a reading only bounds it (`None`: the load is
     as it stands). `contact_limit_a` is what its live contact may carry.
     `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
-    leave alone. `borrowed` is what somebody else's map says of it.
+    leave alone. `critical`, `monitored` and, where it is neither, `function` are a person's answer
+    to what it is for the vehicle; with none of them nobody answered. `borrowed` is what somebody
+    else's map says of it.
     """
 
     id: str
@@ -110,6 +113,7 @@ class Slot(Value, frozen=True, kw_only=True):
     borrowed: BorrowedSlot | None = None
     harmless: str = ""
     own_most: StateLoads = UNREAD
+    function: AnsweredFunction | None = None
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -298,8 +302,9 @@ class Tap(Value, frozen=True, kw_only=True):
     `slot` is `None` for an own feed; `feed` then names its source, `None` meaning the battery.
     `cable_back` `None` means return by the body. `relay` puts a relay into an own feed: its coil
     is then driven by the accessory's sense lead; `relay_limit_a` [A] is what its contact may carry
-    and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification` is
-    the written reason without which a critical slot is refused (`texts.tells`).
+    and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification`
+    says what a critical slot feeds, `found_how` how that was found; without both it is refused
+    (`texts.is_reasoned`).
     """
 
     id: str
@@ -319,6 +324,7 @@ class Tap(Value, frozen=True, kw_only=True):
     justification: str = ""
     relay_limit_a: float | None = None
     relay_coil_a: float | None = None
+    found_how: str = ""
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):

@@ -19,10 +19,14 @@ MOST_ID: Final = 100
 """The longest id [characters]."""
 MOST_LONG: Final = 100_000
 """The longest note or line of the history [characters]."""
-LONG: Final = frozenset({"note", "text", "justification", "critical_reason", "harmless"})
+LONG: Final = frozenset(
+    {"note", "text", "justification", "found_how", "critical_reason", "harmless"}
+)
 """Fields that may hold several lines."""
-LEAST_TOLD, LEAST_DIFFERENT = 8, 4
-"""A written reason has so many letters or digits, and so many different ones; ours."""
+LEAST_TOLD, LEAST_DIFFERENT, LEAST_WORDS = 8, 4, 2
+"""A written reason has so many letters or digits, different ones, and words; ours."""
+_UNSPACED: Final = "\u2e80"
+"""From here on stand the scripts of East Asia, which put no spaces between words."""
 _LIMITS: Final = dict.fromkeys(LONG, MOST_LONG) | {"id": MOST_ID, "jpeg": MOST_JPEG_LETTERS}
 
 # Controls but tab and line ends; Unicode's line ends; embeddings, overrides and isolates of
@@ -81,15 +85,28 @@ def clean(text: str, *, lines: bool = False) -> str:
 
 
 def tells(text: str) -> bool:
-    """Whether a text can be the reason for touching a circuit: a few words, not a letter or two.
+    """Whether a text can be the reason for touching a circuit: a few words, not one or a letter.
 
     Only its length can be judged; whether it is true is up to who wrote it.
 
-    >>> tells("x"), tells("........"), tells("xxxxxxxxxx"), tells("rear socket, traced")
+    >>> tells("x"), tells("........"), tells("necessary"), tells("rear socket, traced")
     (False, False, False, True)
     """
     told = [letter for letter in text.casefold() if letter.isalnum()]
-    return len(told) >= LEAST_TOLD and len(set(told)) >= LEAST_DIFFERENT
+    words = re.findall(r"\w{2,}", text)
+    spoken = len(words) >= LEAST_WORDS or any(letter >= _UNSPACED for letter in told)
+    return spoken and len(told) >= LEAST_TOLD and len(set(told)) >= LEAST_DIFFERENT
+
+
+def is_reasoned(feeds: str, found_how: str) -> bool:
+    """Whether a reason to touch a circuit has both its parts: what it feeds, how that was found.
+
+    >>> is_reasoned("the rear socket alone", "traced with a meter")
+    True
+    >>> is_reasoned("the rear socket alone", ""), is_reasoned("rear socket", "rear socket")
+    (False, False)
+    """
+    return tells(feeds) and tells(found_how) and feeds.strip() != found_how.strip()
 
 
 def _said(sign: str, at: int) -> Text:

@@ -34,6 +34,9 @@ MaintainerKind = Literal["mains", "solar"]
 BatteryLink = Literal["relay", "dcdc"]
 BatteryName = Literal["starter", "second"]
 StartsBy = Literal["cranking", "contactors"]
+AnsweredFunction = Literal["comfort", "control", "supply", "unclear"]
+"""What a person says of a circuit that is neither critical nor monitored; `unclear`: asked, and not
+known."""
 
 STATES: Final[tuple[State, ...]] = get_args(State)
 """Parked and asleep; locked but still awake; key at accessory; ignition on; engine running."""

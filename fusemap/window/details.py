@@ -137,6 +137,7 @@ class Details(QWidget):
             "panel": self._make_panel,
             "plan": self._make_plan,
             "compare": self._make_compare,
+            "circuits": self._make_circuits,
         }
 
     def _make_hint(self) -> QWidget:
@@ -198,6 +199,12 @@ class Details(QWidget):
         from fusemap.window.pages.compare_page import ComparePage
 
         return scrolled(ComparePage(self._document, self._theme))
+
+    def _make_circuits(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.pages.circuits_page import CircuitsPage
+
+        return scrolled(CircuitsPage(self._document, self._theme))
 
     def _make_feed(self) -> QWidget:
         # loaded when it is first needed: the start stays short

@@ -143,6 +143,11 @@ class WorkArea(QWidget):
         self.focus_pane("band")
         self.band.show_tap(tap_id)
 
+    def show_circuits(self) -> None:
+        """Show the list of all circuits, to answer what they are."""
+        self.details.show_page("circuits")
+        self.focus_pane("details")
+
     def search_accessories(self) -> None:
         """Go to the search over the accessories and the library, with nothing typed yet."""
         self.shelf.search_for("")
@@ -234,7 +239,9 @@ class WorkArea(QWidget):
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, 0)
-        column.addWidget(MarksBanner(self._document, self._theme.style))
+        banner = MarksBanner(self._document)
+        banner.answers_wanted.connect(self.show_circuits)
+        column.addWidget(banner)
         column.addWidget(whole, 1)
         return {"left": left, "whole": whole, "details": self.details.splitter}
 

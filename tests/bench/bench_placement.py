@@ -66,7 +66,7 @@ def against_every_plan(a: Assessment) -> None:
     """Print how long it takes to try every plan there is, and what the joint plan needs for it."""
     plans = sum(1 for _ in BruteForce(a).plans())
     start = time.perf_counter()
-    _, share, *_ = BruteForce(a).best()
+    share = BruteForce(a).best()[3]
     tried_s = time.perf_counter() - start
     leads = unplaced_leads(a.vehicle)
     model = build(a, leads)

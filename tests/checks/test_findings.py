@@ -176,7 +176,8 @@ def test_a_switched_slot_that_a_file_hangs_on_the_battery_is_a_caution() -> None
 
 
 def test_a_critical_circuit_stays_a_caution_even_with_a_written_reason() -> None:
-    vehicle = edits.change_tap(sound(), "tap-1", justification="maker's own option socket")
+    vehicle = edits.change_tap(sound(), "tap-1", justification="maker's own option socket",
+                               found_how="read in the handbook")  # fmt: skip
     vehicle = edits.change_slot(vehicle, only_slot(vehicle).id, critical=True)
     assert found(vehicle)["critical_tapped"].severity == "caution"
 

@@ -34,19 +34,36 @@ def test_the_stop_goes_with_a_written_answer_and_becomes_another_with_the_mark()
     assert [f.severity for f in found(marked, "critical_tapped")] == ["stop"]
 
 
+SOCKET, HANDBOOK = "maker's own option socket", "read in the handbook"
+
+
 @pytest.mark.parametrize(
     ("reason", "severity"),
-    [("x", "stop"), ("xxxxxxxxxxxx", "stop"), ("maker's own option socket", "caution")],
+    [
+        (("x", HANDBOOK), "stop"),
+        (("xxxxxxxxxxxx", "xxxx xxxxxxxx"), "stop"),
+        (("necessary", HANDBOOK), "stop"),
+        ((SOCKET, ""), "stop"),
+        ((SOCKET, "x"), "stop"),
+        ((SOCKET, SOCKET), "stop"),
+        (("", HANDBOOK), "stop"),
+        ((SOCKET, HANDBOOK), "caution"),
+    ],
 )
 @pytest.mark.parametrize("critical", [True, False])
-def test_a_letter_is_no_reason_to_touch_a_circuit(
-    reason: str, severity: str, critical: bool
+def test_only_what_it_feeds_and_how_that_was_found_is_a_reason_to_touch_a_circuit(
+    reason: tuple[str, str], severity: str, critical: bool
 ) -> None:
-    vehicle = edits.change_tap(with_accessory(one_slot()), "tap-1", justification=reason)
+    feeds, how = reason
+    vehicle = edits.change_tap(
+        with_accessory(one_slot()), "tap-1", justification=feeds, found_how=how
+    )
     vehicle = edits.change_slot(vehicle, "slot-1", circuit="Airbag", critical=critical)
     (one,) = found(vehicle, "critical_tapped" if critical else "looks_critical")
     assert one.severity == severity
-    assert reason in one.sum
+    assert feeds in one.sum
+    assert how in one.sum
+    assert ("how that was found" in one.remedy) == (severity == "stop")
 
 
 def test_a_lamp_circuit_that_nobody_answered_for_is_cautioned_by_name_or_by_class() -> None:
@@ -158,3 +175,32 @@ def test_the_proposed_fuse_keeps_to_what_the_device_allows() -> None:
     free = edits.change_accessory(vehicle, "accessory-1", largest_fuse_a=None)
     fields = suggest_tap(free, assess(free), free.accessories[0], "power", "slot-1")
     assert fields["fuse"].rating == 3.0
+
+
+@pytest.mark.parametrize(
+    ("circuit", "code"),
+    [("BCM", "control_tapped"), ("Fuse box 2", "supply_tapped"), ("Xyz 4", "unclear_tapped"),
+     ("", "unclear_tapped")],
+)  # fmt: skip
+def test_a_tap_on_no_comfort_circuit_is_cautioned_by_name_and_by_answer(
+    circuit: str, code: str
+) -> None:
+    (one,) = found(tapped(circuit), code)
+    assert one.severity == "caution"
+    assert circuit in one.sum
+    assert found(tapped(circuit, function="comfort"), code) == []
+
+
+@pytest.mark.parametrize("function", ["control", "supply", "unclear"])
+def test_an_answer_against_a_comfort_name_counts(function: str) -> None:
+    assert found(tapped("Radio"), f"{function}_tapped") == []
+    assert [
+        f.severity for f in found(tapped("Radio", function=function), f"{function}_tapped")
+    ] == ["caution"]
+
+
+def test_an_answer_without_a_word_frees_no_airbag() -> None:
+    """A file made by hand may hold one."""
+    assert [f.severity for f in found(tapped("Airbag", function="comfort"), "looks_critical")] == [
+        "stop"
+    ]

@@ -6,9 +6,9 @@ from fusemap import files
 from fusemap.assess import assess
 from fusemap.catalogues import messages
 from fusemap.checks import findings
+from fusemap.circuits import unanswered
 from fusemap.errors import FileProblem
 from fusemap.files import demos
-from fusemap.leave_alone import unanswered
 from fusemap.vehicle import Vehicle, edits, look_up
 
 KEYS = [key for key, _ in demos.demo_names()]

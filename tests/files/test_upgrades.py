@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from fusemap import files
 from fusemap.assess import assess
 from fusemap.checks import findings
+from fusemap.circuits import unanswered
 from fusemap.errors import FileProblem
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
-from fusemap.leave_alone import unanswered
 from fusemap.vehicle import (
     BATTERY,
     Accessory,

@@ -2,14 +2,22 @@
 
 Source of each label: the owner's manual or list of the page named in its row (`lid_labels.csv`);
 the class of each by hand from what the page says it feeds.
+
+The table of words was made with these legends at hand, so that its figures on them say little of
+a lid nobody has seen. Therefore each vehicle is read once more without the rows that only its own
+labels use, as if its lid were new: what is not recognised then must not look free, even if much of
+it is not recognised.
 """
 
 import csv
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 import pytest
 
-from fusemap.tables import CircuitName, circuit_name
+from fusemap.tables import CircuitName, CircuitWord, circuit_name, words
 
 LABELS = list(
     csv.DictReader((Path(__file__).parent / "lid_labels.csv").read_text("utf-8").splitlines())
@@ -26,46 +34,122 @@ GROUPS = {
 }
 
 
-def of_class(name: str) -> list[dict[str, str]]:
-    return [label for label in LABELS if label["class"] == name]
+Read = dict[int, CircuitName]
+"""What each label is read as, by its place in `LABELS`."""
 
 
-def read(label: dict[str, str]) -> CircuitName:
-    return circuit_name(label["label"])
+def of_class(name: str) -> list[int]:
+    return [at for at, label in enumerate(LABELS) if label["class"] == name]
 
 
-def is_rightly_read(label: dict[str, str]) -> bool:
+def labels(places: list[int]) -> list[str]:
+    return [LABELS[at]["label"] for at in places]
+
+
+@cache
+def with_all_rows() -> Read:
+    return {at: circuit_name(label["label"]) for at, label in enumerate(LABELS)}
+
+
+@cache
+def as_if_new() -> Read:
+    """Each vehicle's labels read without the rows that no other vehicle's labels use."""
+    used: dict[CircuitWord, set[str]] = {}
+    for label in LABELS:
+        for word in words_in(label["label"]):
+            used.setdefault(word, set()).add(label["vehicle"])
+    found: Read = {}
+    for vehicle in {label["vehicle"] for label in LABELS}:
+        kept = tuple(row for row in words.circuit_words() if used.get(row) != {vehicle})
+        with these_rows(kept):
+            found |= {
+                at: circuit_name(label["label"])
+                for at, label in enumerate(LABELS)
+                if label["vehicle"] == vehicle
+            }
+    return found
+
+
+def words_in(name: str) -> Iterator[CircuitWord]:
+    for part in words._consumers(name):
+        yield from (fit.word for fit in words._fits(words._tokens(part)))
+
+
+@contextmanager
+def these_rows(rows: tuple[CircuitWord, ...]) -> Iterator[None]:
+    """The recogniser with some rows of its table only."""
+
+    def forget() -> None:
+        for kept in (words._set_aside, words._rows_by_stem, words._inside, circuit_name):
+            kept.cache_clear()
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(words, "circuit_words", lambda: rows)
+        forget()
+        yield
+    forget()
+
+
+def is_rightly_read(at: int, read: CircuitName) -> bool:
     """Whether the group that the page says is among what was recognised."""
-    consumers = read(label).consumers
-    if label["group"] == "regulated":
-        return any(each.word.function == "regulated" for each in consumers)
-    reasons = {each.word.reason for each in consumers}
-    if label["group"] == "fuel_ignition":
+    group = LABELS[at]["group"]
+    if group == "regulated":
+        return any(each.word.function == "regulated" for each in read.consumers)
+    reasons = {each.word.reason for each in read.consumers}
+    if group == "fuel_ignition":
         return bool(reasons & {"fuel supply", "ignition of the engine"})
-    return GROUPS[label["group"]] in reasons
+    return GROUPS[group] in reasons
+
+
+def share_right(read: Read) -> float:
+    """Of the labels to be left alone that can be read at all, those with the right reason."""
+    readable = [at for at in of_class("leave_alone") if LABELS[at]["readable"] == "yes"]
+    return sum(is_rightly_read(at, read[at]) for at in readable) / len(readable)
+
+
+def share_read_as(read: Read, name: str, *functions: str) -> float:
+    """Of the labels of a class, those read as one of these functions."""
+    those = of_class(name)
+    return sum(read[at].function in functions for at in those) / len(those)
+
+
+def free(read: Read, name: str) -> list[str]:
+    """The labels of a class that would look free."""
+    return labels([at for at in of_class(name) if read[at].function == "comfort"])
 
 
 def test_no_circuit_to_be_left_alone_ever_looks_free() -> None:
-    assert [
-        each["label"] for each in of_class("leave_alone") if read(each).function == "comfort"
-    ] == []
+    assert free(with_all_rows(), "leave_alone") == []
 
 
 def test_nearly_all_that_can_be_read_carry_the_right_reason() -> None:
-    readable = [each for each in of_class("leave_alone") if each["readable"] == "yes"]
-    right = sum(is_rightly_read(each) for each in readable)
-    assert right >= 0.95 * len(readable)
+    assert share_right(with_all_rows()) >= 0.95
 
 
 def test_next_to_no_comfort_circuit_is_refused_and_most_are_known() -> None:
-    comfort = of_class("comfort")
-    functions = [read(each).function for each in comfort]
-    assert sum(each in REFUSED for each in functions) <= 0.03 * len(comfort)
-    assert functions.count("comfort") >= 0.85 * len(comfort)
+    assert share_read_as(with_all_rows(), "comfort", *REFUSED) <= 0.03
+    assert share_read_as(with_all_rows(), "comfort", "comfort") >= 0.85
 
 
 @pytest.mark.parametrize("name", ["monitored", "control", "unclear"])
-def test_next_to_nothing_else_looks_free(name: str) -> None:
-    others = of_class(name)
-    free = [each["label"] for each in others if read(each).function == "comfort"]
-    assert len(free) <= 0.03 * len(others), free
+def test_nothing_else_looks_free(name: str) -> None:
+    assert free(with_all_rows(), name) == []
+
+
+# --- a lid that nobody has seen -------------------------------------------------------------------
+
+
+def test_leaving_a_vehicle_out_leaves_rows_out() -> None:
+    assert share_right(as_if_new()) < share_right(with_all_rows())
+
+
+@pytest.mark.parametrize("name", ["leave_alone", "monitored", "control", "unclear"])
+def test_on_a_new_lid_nothing_but_comfort_looks_free(name: str) -> None:
+    assert free(as_if_new(), name) == []
+
+
+def test_on_a_new_lid_most_carry_the_right_reason_and_little_comfort_is_refused() -> None:
+    """Found: 71 % with the right reason, 2 % of comfort refused, 48 % of it known."""
+    assert share_right(as_if_new()) >= 0.70
+    assert share_read_as(as_if_new(), "comfort", *REFUSED) <= 0.03
+    assert share_read_as(as_if_new(), "comfort", "comfort") >= 0.45

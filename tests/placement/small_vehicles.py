@@ -6,7 +6,11 @@ from fusemap.vehicle import Accessory, Feed, Fuse, Panel, Slot, StateLoads, Tap,
 
 FUSES = (5.0, 7.5, 10.0, 15.0, 20.0)
 CLASSES = ("permanent", "permanent", "ignition", "ignition", "accessory", "delayed_off", "unknown")
-NAMES = ("Radio", "Radio", "Seat heating", "", "", "Airbag", "Headlamp left")
+NAMES = (
+    "Radio", "Radio", "Seat heating", "", "", "Airbag", "Headlamp left", "Body module",
+    "Main feed box 2", "Xyz 4",
+)  # fmt: skip
+FUNCTIONS = (None, None, None, None, "comfort", "control", "supply", "unclear")
 ANSWER = "rear socket, traced by hand"
 
 
@@ -25,6 +29,7 @@ def panels(draw: st.DrawFn, number: int, feeds: list[str | None], slots: int) ->
                 fuse=Fuse(family="mini", rating=draw(st.sampled_from(FUSES))),
                 circuit=draw(st.sampled_from(NAMES)),
                 harmless=draw(st.sampled_from(["", "", ANSWER])),
+                function=draw(st.sampled_from(FUNCTIONS)),
                 critical=draw(st.sampled_from([False, False, False, False, True])),
                 live_side=draw(st.sampled_from(["left", "left", "unknown"])),
                 feed_class=draw(st.sampled_from(CLASSES)),

@@ -4,8 +4,8 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.placement import Candidate, candidates, suggest_tap
-from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits
-from tests.vehicles import one_slot, only_slot, with_accessory
+from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits, look_up
+from tests.vehicles import loads, one_slot, only_slot, with_accessory
 
 LAMP = Accessory(id="new", name="Lamp", amperes=5.0, rated_v=12.0)
 
@@ -123,7 +123,7 @@ def two_panels(**second: object) -> Vehicle:
     vehicle = edits.add_panel(one_slot(), "Second", 1, 1, place=second.pop("place", "cabin"))
     like = only_slot(vehicle)
     fields = {"fuse": like.fuse, "feed_class": like.feed_class, "feed": like.feed,
-              "own_load": like.own_load, "live_side": "left"}  # fmt: skip
+              "own_load": like.own_load, "live_side": "left", "circuit": like.circuit}  # fmt: skip
     return edits.change_slot(vehicle, "slot-2", **(fields | second))
 
 
@@ -244,3 +244,45 @@ def test_a_motor_wants_contacts_for_three_times_its_current(
 )  # fmt: skip
 def test_a_verdict_is_a_word_or_two(fields: dict[str, object]) -> None:
     assert 1 <= len(str(only(changed(**fields)).verdict).split()) <= 2
+
+
+# --- what the host feeds --------------------------------------------------------------------------
+
+
+def ranked_by(*circuits: str, **last: object) -> list[tuple[str, str, str]]:
+    """The slots of these names, all alike, as (circuit, verdict, last reason), best first."""
+    vehicle = edits.add_panel(one_slot(circuit=circuits[0]), "Second", 1, len(circuits) - 1)
+    like = only_slot(vehicle)
+    for number, circuit in enumerate(circuits[1:], start=2):
+        vehicle = edits.change_slot(
+            vehicle, f"slot-{number}", circuit=circuit, fuse=like.fuse, own_load=like.own_load,
+            feed_class=like.feed_class, feed=like.feed, live_side="left",
+        )  # fmt: skip
+    vehicle = edits.change_slot(vehicle, f"slot-{len(circuits)}", **last)
+    found = candidates(vehicle, assess(vehicle), LAMP)
+    names = {slot.id: slot.circuit for slot in look_up.slots(vehicle)}
+    return [(names[c.slot_id], str(c.verdict), str(c.reasons[-1])) for c in found if c.fits]
+
+
+def test_comfort_comes_before_what_nobody_knows_and_control_units_last() -> None:
+    found = ranked_by("BCM", "Fuse box 2", "Xyz 4", "", "Airbag", "Headlamp", "Radio")
+    assert [name for name, _, _ in found] == ["Radio", "Xyz 4", "", "BCM", "Fuse box 2"]
+    assert [verdict for _, verdict, _ in found] == ["fits", *["unsure"] * 4]
+    assert "not clear from its name" in found[1][2]
+    assert "Nobody said" in found[2][2]
+    assert "control unit" in found[3][2]
+    assert "other boxes" in found[4][2]
+
+
+def test_a_fuller_comfort_circuit_comes_before_an_empty_control_unit() -> None:
+    found = ranked_by("BCM", "Radio", own_load=loads(6.0))
+    assert [name for name, _, _ in found] == ["Radio", "BCM"]
+
+
+def test_an_answer_moves_a_circuit_to_its_place() -> None:
+    assert [name for name, _, _ in ranked_by("Radio", "Xyz 4", function="comfort")] == [
+        "Radio", "Xyz 4",
+    ]  # fmt: skip
+    assert [name for name, _, _ in ranked_by("Xyz 4", "Radio", function="control")] == [
+        "Xyz 4", "Radio",
+    ]  # fmt: skip

@@ -28,6 +28,9 @@ def van() -> Vehicle:
     return edits.add_accessory(van, "Camera", watts=6, leads=("power", "sense"))
 
 
+REASON = {"justification": "the lamp of a bench vehicle", "found_how": "wired it ourselves"}
+
+
 def refused(edit, *args, **kwargs) -> EditRefused:
     """The refusal of an edit; it says what is wrong, and what to do."""
     with pytest.raises(EditRefused) as caught:
@@ -448,13 +451,16 @@ class TestTaps:
         error = refused(edits.place, van, "accessory-1", slot="slot-2")
         assert "airbag" in error.what
         refused(edits.place, van, "accessory-1", slot="slot-2", justification="  ")
-        placed = edits.place(van, "accessory-1", slot="slot-2", justification="bench vehicle")
-        assert placed.taps[0].justification == "bench vehicle"
+        half = {"justification": "a bench vehicle"}
+        refused(edits.place, van, "accessory-1", slot="slot-2", **half)
+        refused(edits.place, van, "accessory-1", slot="slot-2", found_how="seen it", **half)
+        placed = edits.place(van, "accessory-1", slot="slot-2", **REASON)
+        assert (placed.taps[0].justification, placed.taps[0].found_how) == tuple(REASON.values())
 
     def test_a_reason_written_for_one_slot_does_not_hold_for_the_next(self, van):
         for slot in ("slot-2", "slot-3"):
             van = edits.change_slot(van, slot, critical=True)
-        van = edits.place(van, "accessory-1", slot="slot-2", justification="bench vehicle")
+        van = edits.place(van, "accessory-1", slot="slot-2", **REASON)
         refused(edits.place, van, "accessory-1", slot="slot-3")
 
     def test_a_tap_that_was_there_before_its_slot_was_marked_critical_may_be_mended(self, van):
@@ -462,8 +468,10 @@ class TestTaps:
         van = edits.change_slot(van, "slot-2", critical=True)
         mended = edits.change_tap(van, "tap-1", fuse=Fuse(family="mini", rating=5))
         assert mended.taps[0].fuse.rating == 5
-        van = edits.change_tap(van, "tap-1", justification="bench vehicle")
+        for field, text in REASON.items():
+            van = edits.change_tap(van, "tap-1", **{field: text})
         refused(edits.change_tap, van, "tap-1", justification="")
+        refused(edits.change_tap, van, "tap-1", found_how="x")
 
     def test_a_lead_has_one_tap(self, van):
         van = edits.place(van, "accessory-1", slot="slot-2")

@@ -174,7 +174,8 @@ def place(vehicle: Vehicle, ask: Ask) -> Vehicle:
         ask(ids(vehicle.accessories)),
         ask(st.sampled_from(["power", "sense"])),
         slot=ask(st.none() | ids(look_up.slots(vehicle))),
-        justification=ask(st.sampled_from(["", "no other"])),
+        justification=ask(st.sampled_from(["", "no other", "the rear socket"])),
+        found_how=ask(st.sampled_from(["", "followed the wire"])),
     )
 
 

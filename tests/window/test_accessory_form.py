@@ -282,8 +282,10 @@ def test_a_slot_to_be_left_alone_is_taken_only_with_a_written_reason(
     assert "must be left alone (airbag)" in taps.leads["power"].source.why.text()
     button = taps.findChild(QPushButton, "powerLead_anyway")
     reason = taps.findChild(QPlainTextEdit, "powerLead_justification")
+    how = taps.findChild(QPlainTextEdit, "powerLead_found_how")
     assert button is not None
     assert reason is not None
+    assert how is not None
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert document.vehicle.taps == ()
     assert "the reason is blank" in refused[0].what
@@ -293,8 +295,16 @@ def test_a_slot_to_be_left_alone_is_taken_only_with_a_written_reason(
     button.setFocus()
     reason.commit()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert document.vehicle.taps == (), "how that was found is missing"
+    assert "not complete" in refused[-1].what
+    how.setFocus()
+    qtbot.keyClicks(how, "wired it ourselves")
+    button.setFocus()
+    how.commit()
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert tap(document).slot == "slot-2"
     assert tap(document).justification == "Bench set-up, no airbag fitted"
+    assert tap(document).found_how == "wired it ourselves"
     assert not button.isVisible()
     assert reason.isVisible()
 
@@ -447,4 +457,29 @@ def test_a_circuit_that_looks_critical_asks_for_the_reason_too_and_a_letter_is_n
     reason.setPlainText("x")
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert document.vehicle.taps == ()
-    assert "too short" in refused[-1].what
+    assert "not complete" in refused[-1].what
+
+
+def test_a_reason_of_an_older_file_is_shown_and_asked_to_be_completed(
+    taps: TapForm, document: Document, qtbot: Any
+) -> None:
+    """Such a file has one text alone; nothing of it is lost."""
+    choose(taps, "powerLead_source", "F1")
+    older = edits.change_slot(document.vehicle, "slot-1", critical=True)
+    document.set_vehicle(edits.change_tap(older, tap(document).id, justification="it has to be"))
+    document.select("accessory", "accessory-1")
+    source = taps.leads["power"].source
+    reason = taps.findChild(QPlainTextEdit, "powerLead_justification")
+    how = taps.findChild(QPlainTextEdit, "powerLead_found_how")
+    assert reason is not None
+    assert how is not None
+    assert reason.toPlainText() == "it has to be"
+    assert "not complete" in source.short.text()
+    how.setFocus()
+    qtbot.keyClicks(how, "traced with a meter")
+    taps.activateWindow()
+    reason.setFocus()
+    how.commit()
+    assert tap(document).justification == "it has to be"
+    assert tap(document).found_how == "traced with a meter"
+    assert source.short.text() == ""

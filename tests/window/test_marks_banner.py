@@ -4,10 +4,12 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
-from fusemap.text import Style
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
+from fusemap.window.pages.circuits_page import CircuitsPage
 from fusemap.window.panel.marks_banner import MarksBanner
 
 
@@ -20,7 +22,7 @@ def document(van: Vehicle) -> Document:
 
 @pytest.fixture
 def banner(document: Document, qtbot: Any) -> MarksBanner:
-    banner = MarksBanner(document, Style())
+    banner = MarksBanner(document)
     qtbot.addWidget(banner)
     banner.resize(900, 60)
     banner.refresh()
@@ -60,23 +62,6 @@ def test_one_click_marks_all_of_them_as_one_step(
     assert document.vehicle == before
 
 
-def test_only_the_ticked_ones_are_marked(
-    banner: MarksBanner, document: Document, qtbot: Any
-) -> None:
-    document.apply("name", edits.change_slot, "slot-2", circuit="Trailer socket")
-    typed(document, banner, "slot-4", "ABS pump", qtbot)
-    banner.show()
-    qtbot.mouseClick(banner.each_button, Qt.MouseButton.LeftButton)
-    box = next(b for p, b in banner.boxes.items() if p.slot_id == "slot-4")
-    box.setFocus()
-    qtbot.keyClick(box, Qt.Key.Key_Space)
-    assert not box.isChecked()
-    qtbot.mouseClick(banner.mark_button, Qt.MouseButton.LeftButton)
-    assert not look_up.slot(document.vehicle, "slot-4").critical
-    assert look_up.slot(document.vehicle, "slot-2").monitored
-    assert banner.isHidden(), "what was not ticked is not asked about again"
-
-
 def test_not_now_keeps_it_quiet_until_the_name_changes(
     banner: MarksBanner, document: Document, qtbot: Any
 ) -> None:
@@ -104,35 +89,18 @@ def test_of_a_vehicle_that_is_opened_only_what_is_critical_is_told(
     assert "Headlamp" not in banner.words.text()
 
 
-def test_what_they_really_feed_is_written_down_in_the_banner_as_one_step(
-    banner: MarksBanner, document: Document, qtbot: Any
-) -> None:
-    typed(document, banner, "slot-4", "ABS pump", qtbot)
-    before = document.vehicle
-    banner.show()
-    qtbot.mouseClick(banner.other_button, Qt.MouseButton.LeftButton)
-    assert banner.answer.isVisible()
-    qtbot.keyClicks(banner.answer, "air bed pump, traced")
-    qtbot.keyClick(banner.answer, Qt.Key.Key_Return)
-    slot = look_up.slot(document.vehicle, "slot-4")
-    assert (slot.harmless, slot.critical) == ("air bed pump, traced", False)
-    qtbot.waitUntil(banner.isHidden)
-    document.stack.undo()
-    assert document.vehicle == before
-
-
-def test_a_letter_is_no_answer_and_stays_in_the_line(
-    banner: MarksBanner, document: Document, qtbot: Any
-) -> None:
-    typed(document, banner, "slot-4", "ABS pump", qtbot)
-    banner.show()
-    qtbot.mouseClick(banner.other_button, Qt.MouseButton.LeftButton)
-    for typed_text in ("", "x"):
-        banner.answer.setText(typed_text)
-        with qtbot.waitSignal(document.refused):
-            qtbot.mouseClick(banner.write_button, Qt.MouseButton.LeftButton)
-    assert banner.answer.text() == "x"
-    assert look_up.slot(document.vehicle, "slot-4").harmless == ""
+def test_it_leads_to_the_list_of_all_circuits(window: MainWindow, qtbot: Any) -> None:
+    window.files.open_demo("")
+    assert window.work is not None
+    window.document.apply("name", edits.change_slot, "dash-f10", circuit="ABS pump")
+    banner = window.findChild(MarksBanner)
+    assert banner is not None
+    qtbot.waitUntil(lambda: not banner.isHidden())
+    qtbot.mouseClick(banner.each_button, Qt.MouseButton.LeftButton)
+    assert window.work.details.page_name == "circuits"
+    page = window.findChild(CircuitsPage)
+    assert page is not None
+    qtbot.waitUntil(lambda: QApplication.focusWidget() is page.list)
 
 
 def test_not_now_frees_no_circuit(banner: MarksBanner, document: Document, qtbot: Any) -> None:

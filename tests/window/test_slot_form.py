@@ -9,7 +9,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
-from fusemap.leave_alone import unanswered
+from fusemap.circuits import unanswered
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import BATTERY, STATES, Fuse, Slot, StateLoads, edits, look_up
 from fusemap.window.document import Document
@@ -314,3 +314,19 @@ def test_the_form_asks_about_a_name_and_takes_the_written_answer(
     assert slot(document).harmless == "air bed pump, traced"
     assert unanswered(slot(document)) == {}
     assert line(form, "slot_harmless").isVisible(), "the answer can be read and taken back"
+
+
+def test_what_a_circuit_is_can_be_answered_in_the_form(form: SlotForm, document: Document) -> None:
+    document.apply("name", edits.change_slot, "slot-2", circuit="Xyz 4", critical=False)
+    form.refresh()
+    field = form.findChild(QComboBox, "slot_function")
+    assert field is not None
+    assert field.isVisible()
+    assert "offered last" in form._taken_for.text()
+    field.setCurrentIndex(field.findText("Comfort"))
+    field.activated.emit(field.currentIndex())
+    assert slot(document).function == "comfort"
+    assert form._taken_for.text() == ""
+    document.apply("mark", edits.change_slot, "slot-2", critical=True)
+    form.refresh()
+    assert not field.isVisible(), "the mark is the answer"

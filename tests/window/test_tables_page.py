@@ -258,3 +258,18 @@ def test_in_a_rule_ctrl_t_shows_where_its_default_is_from(qtbot: Any) -> None:
 )
 def test_only_sources_of_the_tables_are_cited(text: str, title: str) -> None:
     assert tables.cited(text) == title
+
+
+def test_the_words_in_circuit_names_are_readable(page: TablesPage) -> None:
+    """Abbreviation, what it stands for, what follows, and where that is from."""
+    page.look_for("srs")
+    page.show_table("circuit_words")
+    heads = [page.model.headerData(n, Qt.Orientation.Horizontal) for n in range(4)]
+    assert heads == ["Word or abbreviation", "Language", "Function", "What it stands for"]
+    cells = [page.model.data(page.model.index(0, n)) for n in range(4)]
+    assert cells == ["srs", "en", "leave alone", "airbag and belt tensioner"]
+    assert "common practice" in page.source.text()
+    page.look_for("zund")
+    page.show_table("circuit_words")
+    words = [page.model.data(page.model.index(n, 0)) for n in range(page.model.rowCount())]
+    assert any(word.startswith("…zund") for word in words)

@@ -13,7 +13,7 @@ from fusemap.text import Text, given, run_on, say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
-from fusemap.vehicle.texts import tells
+from fusemap.vehicle.texts import is_reasoned
 from fusemap.vehicle.words import KIND, LEAD, LeadName
 
 
@@ -113,7 +113,7 @@ def place(
 
     A lead that is placed already moves, and keeps its fuse, cables and joint unless `fields` say
     otherwise; one that hung on a converter leaves it. Raises `EditRefused` for a critical slot
-    without a written justification, and for an accessory made for another voltage.
+    without a written reason, and for an accessory made for another voltage.
     """
     accessory = look_up.accessory(vehicle, accessory_id)
     refuse_voltage(accessory, vehicle.system_v)
@@ -129,6 +129,7 @@ def place(
         taps = vehicle.taps
         if old.slot != slot:
             fields.setdefault("justification", "")
+            fields.setdefault("found_how", "")
     if slot is None:
         fields.setdefault("kind", "own_feed")
     else:
@@ -145,12 +146,14 @@ def place(
 def change_tap(vehicle: Vehicle, tap_id: str, **changes: Any) -> Vehicle:
     """Change a tap's fields.
 
-    One that sat on a slot before that was marked critical may be mended without a justification.
+    One that sat on a slot before that was marked critical may be mended without a reason, and one
+    whose reason is not complete may get one part after the other.
     """
     keeps_id(changes)
     old = look_up.tap(vehicle, tap_id)
     tap = replace(old, **changes)
-    _refuse_tap(vehicle, tap, moved=(tap.slot, tap.justification) != (old.slot, old.justification))
+    kept = tap.slot == old.slot and not is_reasoned(old.justification, old.found_how)
+    _refuse_tap(vehicle, tap, moved=not kept)
     return replace(vehicle, taps=swap(vehicle.taps, tap))
 
 
@@ -195,7 +198,7 @@ def _refuse_place(slot: Slot, tap: Tap) -> None:
             say("{slot} is not a fuse slot ({kind})", slot=name, kind=KIND[slot.kind]),
             remedy=say("choose a fuse slot"),
         )
-    if slot.critical and not tells(tap.justification):
+    if slot.critical and not is_reasoned(tap.justification, tap.found_how):
         what = say("{slot} feeds a circuit that must be left alone", slot=name)
         if slot.critical_reason:
             what = say(
@@ -206,7 +209,10 @@ def _refuse_place(slot: Slot, tap: Tap) -> None:
             )
         raise EditRefused(
             what,
-            remedy=say("choose another slot, or state in a few words why it has to be this one"),
+            remedy=say(
+                "choose another slot, or state in a few words what the circuit feeds, and how that "
+                "was found"
+            ),
         )
 
 

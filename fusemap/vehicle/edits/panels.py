@@ -268,10 +268,10 @@ def taken_slot_ids(vehicle: Vehicle) -> Iterator[str]:
 def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
     """Change a slot's fields; a new family empties the slot unless a fuse comes with it.
 
-    What was written about a circuit that looks like one to leave alone goes with another name of
-    it; that it hangs straight on the battery with a class that something switches; the most of an
-    own load with another load. Raises `EditRefused` for such an answer that says nothing, and for
-    a switched slot that is put on the battery.
+    What was answered about a circuit goes with another name of it, but for its marks; a mark takes
+    the place of another answer. That it hangs straight on the battery goes with a class that
+    something switches, the most of an own load with another load. Raises `EditRefused` for such an
+    answer that says nothing, and for a switched slot that is put on the battery.
     """
     keeps_id(changes)
     panel = look_up.panel_of(vehicle, slot_id)
@@ -280,9 +280,12 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
         changes["fuse"] = None
     if changes.get("circuit", old.circuit) != old.circuit:
         changes.setdefault("harmless", "")
+        changes.setdefault("function", None)
     if changes.get("feed_class", old.feed_class) != old.feed_class:
         switched = old.feed == BATTERY and changes["feed_class"] in SWITCHED
         changes.setdefault("feed", None if switched else old.feed)
+    if changes.get("critical") or changes.get("monitored"):
+        changes.setdefault("function", None)
     slot = replace(old, **changes)
     if "own_most" not in changes:
         slot = replace(slot, own_most=_still_bounding(old, slot.own_load))

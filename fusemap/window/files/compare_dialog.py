@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.circuits import FUNCTION_WORDS
 from fusemap.errors import FusemapError
 from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say
 from fusemap.vehicle import BATTERY, Fuse
@@ -182,7 +183,9 @@ FIELDS: Final = {
     "colour": say("colour"),
     "ceiling_a": say("tap’s own limit"),
     "relay": say("relay"),
-    "justification": say("reason given"),
+    "justification": say("what the circuit feeds"),
+    "found_how": say("how that was found"),
+    "function": say("what the circuit is"),
     "relay_limit_a": say("relay contacts"),
     "relay_coil_a": say("relay coil"),
     "lead": say("lead"),
@@ -256,6 +259,8 @@ def _value(name: str, value: Any, part: str) -> Argument:
             return say("yes") if value else say("no")
         case int() | float():
             return Amount(value, unit_of(field))
+        case "comfort" | "control" | "supply" | "unclear" if field == "function":
+            return FUNCTION_WORDS[value]
         case str():
             return f"“{_cut(value)}”" if value else say("empty")
         case Fuse():

@@ -7,7 +7,7 @@ from typing import Any
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.leave_alone import counts_critical
+from fusemap.circuits import counts_critical
 from fusemap.text import Amount, Style, Text, given
 from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up

@@ -4,22 +4,25 @@ A slot that must be left alone is taken only after the reason was written down: 
 beside the question until it is answered or another source is chosen.
 """
 
+from functools import partial
 from typing import Any, Final
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPushButton, QSizePolicy
 
 from fusemap import tables
+from fusemap.circuits import counts_critical, unanswered
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import counts_critical, unanswered
 from fusemap.vehicle import Slot, Tap, edits, look_up
-from fusemap.vehicle.texts import clean, tells
+from fusemap.vehicle.texts import clean, is_reasoned
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document
 from fusemap.window.forms.choices import Source, sources
 from fusemap.window.forms.fields import ChoiceField, NoteField
 from fusemap.window.forms.form import Form
 
+REASON: Final = ("justification", "found_how")
+"""The fields of the two parts of a reason."""
 NO_TAP: Final = Tap(id="", accessory="")
 
 
@@ -65,7 +68,7 @@ class LeadSource:
         self._form = form
         self._at = at
         self._wanted: str | None = None
-        self._reason_typed = ""
+        self._typed = dict.fromkeys(REASON, "")
         tr = form.tr
         self._hint = form.note(
             tr(
@@ -76,18 +79,27 @@ class LeadSource:
         self._source = self._source_field()
         form.add(tr("From"), self._source)
         self.why = form.note("")
-        self._reason = NoteField(
-            lambda: self._reason_typed if self._wanted else at.tap().justification,
-            self._write_reason,
-            name=tr("Why it has to be this slot"),
-            key=f"{form.objectName()}_justification",
-            lines=2,
-        )
-        form.add(tr("Why it has to be this slot"), self._reason)
+        self.short = form.note("")
+        self._reason = {
+            "justification": self._reason_field("justification", tr("The circuit feeds")),
+            "found_how": self._reason_field("found_how", tr("How that was found")),
+        }
         self._anyway = QPushButton(tr("Take this slot for the reason written"))
         self._anyway.setObjectName(f"{form.objectName()}_anyway")
         self._anyway.clicked.connect(self._take_critical)
         form.rows.addRow(self._anyway)
+
+    def _reason_field(self, field: str, name: str) -> NoteField:
+        """One of the two parts of the reason to touch a circuit that must be left alone."""
+        made = NoteField(
+            lambda: self._typed[field] if self._wanted else getattr(self._at.tap(), field),
+            partial(self._write_reason, field, name),
+            name=name,
+            key=f"{self._form.objectName()}_{field}",
+            lines=2,
+        )
+        self._form.add(name, made)
+        return made
 
     def _source_field(self) -> ChoiceField:
         field = ChoiceField(
@@ -130,13 +142,29 @@ class LeadSource:
         loose = not self._at.placed and self._at.supplied_by is None
         form.rows.setRowVisible(self._hint, loose and not asking)
         form.rows.setRowVisible(self.why, asking)
-        form.rows.setRowVisible(self._reason, asking or critical or bool(tap.justification))
+        written = bool(tap.justification or tap.found_how)
+        for field in self._reason.values():
+            form.rows.setRowVisible(field, asking or critical or written)
+        short = not asking and critical and not is_reasoned(tap.justification, tap.found_how)
+        self.short.setText(self._short_words(written) if short else "")
+        form.rows.setRowVisible(self.short, short)
         form.rows.setRowVisible(self._anyway, asking)
+
+    def _short_words(self, written: bool) -> str:
+        if written:
+            return self._form.tr(
+                "The reason is not complete: write what the circuit feeds and how that was found, "
+                "in a few words each."
+            )
+        return self._form.tr(
+            "This circuit must be left alone. Choose another slot, or write what it feeds and how "
+            "that was found."
+        )
 
     def forget(self) -> None:
         """Drop a question that was not answered."""
         self._wanted = None
-        self._reason_typed = ""
+        self._typed = dict.fromkeys(REASON, "")
 
     def _now(self) -> Source:
         if self._wanted:
@@ -207,42 +235,49 @@ class LeadSource:
         self.why.setText(
             form.tr(
                 "{slot} feeds a circuit that must be left alone{reason}. Choose another slot, or "
-                "write why it has to be this one; that stands on the sheet."
+                "write what the circuit feeds and how that was found; both stand on the sheet."
             ).format(slot=look_up.slot_name(slot), reason=f" ({reason})" if reason else "")
         )
-        self._reason.setFocus()
+        self._reason["justification"].setFocus()
         # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, form.rows, form.rows.invalidate)
 
     def _slot_name(self, slot_id: str) -> str:
         return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))
 
-    def _write_reason(self, text: str) -> bool:
+    def _write_reason(self, field: str, name: str, text: str) -> bool:
         """A reason that is asked for waits for the button; one that is there is changed."""
         if self._wanted:
-            self._reason_typed = text
+            self._typed[field] = text
             return True
-        form = self._form
         if not self._at.placed:
             return False
-        name = f"{self._at.part_name()}: {form.tr('reason')}"
-        return form.document.apply(name, edits.change_tap, self._at.tap().id, justification=text)
+        step = f"{self._at.part_name()}: {name}"
+        return self._form.document.apply(step, edits.change_tap, self._at.tap().id, **{field: text})
 
     def _take_critical(self) -> None:
-        wanted, text = self._wanted, clean(self._reason.toPlainText(), lines=True)
+        wanted = self._wanted
+        reason = {
+            field: clean(made.toPlainText(), lines=True) for field, made in self._reason.items()
+        }
         form = self._form
         if not wanted:
             return
-        if not tells(text):
-            what = form.tr("the reason is too short") if text else form.tr("the reason is blank")
+        if not is_reasoned(reason["justification"], reason["found_how"]):
+            what = form.tr("the reason is not complete")
+            if not any(reason.values()):
+                what = form.tr("the reason is blank")
             form.document.refused.emit(
                 EditRefused(
                     what,
                     self._slot_name(wanted),
-                    form.tr("write why it has to be this slot, or choose another"),
+                    form.tr(
+                        "write what the circuit feeds and how that was found, in a few words each, "
+                        "or choose another slot"
+                    ),
                 )
             )
             return
         self.forget()
-        self._place_on(wanted, justification=text)
+        self._place_on(wanted, **reason)
         form.refresh()

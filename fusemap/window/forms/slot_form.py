@@ -5,14 +5,14 @@ assessed.
 """
 
 from functools import partial
-from typing import Final
+from typing import Final, get_args
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import tables
-from fusemap.leave_alone import Mark, unanswered
+from fusemap.circuits import FUNCTION_WORDS, Mark, circuit_of, unanswered
 from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
@@ -25,8 +25,14 @@ from fusemap.vehicle import (
     edits,
     look_up,
 )
-from fusemap.vehicle.texts import tells
-from fusemap.vehicle.words import FEED, LiveSide, Orientation, SlotKind, own_words
+from fusemap.vehicle.words import (
+    FEED,
+    AnsweredFunction,
+    LiveSide,
+    Orientation,
+    SlotKind,
+    own_words,
+)
 from fusemap.window.document import Document, Selection, slot_of
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import CheckField, ChoiceField, NoteField, NumberField
@@ -155,6 +161,16 @@ class SlotForm(PartForm):
             "critical_reason", self.tr("Why"), placeholder=self.tr("for instance: airbags")
         )
         self.add("", self._check("monitored", self.tr("The vehicle watches this circuit")))
+        show = self.theme.style.show
+        kinds = get_args(AnsweredFunction)
+        named = [(each, show(FUNCTION_WORDS[each].capital())) for each in kinds]
+        self._function = self.choice(
+            "function",
+            self.tr("Else it is"),
+            [(None, self.tr("Not answered")), *named],
+            hint=self.tr("What the circuit is, where it is neither critical nor watched"),
+        )
+        self._taken_for = self.note("")
         self._open = self.note("")
         self._harmless = self.text(
             "harmless",
@@ -324,15 +340,25 @@ class SlotForm(PartForm):
             f"{show(MARKED[mark, True])} ({show(tables.reasons(why))})"
             for mark, why in unanswered(slot).items()
         )
-        if not proposed and slot.feed_class == "lighting":
-            settled = slot.critical or slot.monitored or tells(slot.harmless)
-            proposed = "" if settled else self.tr("monitored (lamps)")
         if not proposed:
             return ""
         return self.tr(
             "It looks {marks}. Mark it, or write what it really feeds; until then it counts as "
             "marked."
         ).format(marks=proposed)
+
+    def _taken(self, slot: Slot) -> str:
+        """What the program takes a circuit for that nobody answered for, and why."""
+        circuit = circuit_of(slot)
+        if circuit.answered or unanswered(slot):
+            return ""
+        show = self.theme.style.show
+        if not circuit.reason:
+            return self.tr("Not recognised: it is offered last until somebody answers.")
+        return self.tr("By its name: {function} ({reason})").format(
+            function=show(FUNCTION_WORDS[circuit.function]),
+            reason=show(tables.reasons(circuit.reason)),
+        )
 
     def _show_what_applies(self, slot: Slot) -> None:
         fuse = slot.kind == "fuse"
@@ -354,6 +380,11 @@ class SlotForm(PartForm):
         self.rows.setRowVisible(self._calibrate, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
+        marked = slot.critical or slot.monitored
+        self.rows.setRowVisible(self._function, fuse and not marked)
+        taken = "" if marked or not fuse else self._taken(slot)
+        self._taken_for.setText(taken)
+        self.rows.setRowVisible(self._taken_for, bool(taken))
         question = self._question(slot)
         self._open.setText(question)
         self.rows.setRowVisible(self._open, bool(question))

@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from fusemap.circuits import FUNCTION_WORDS
 from fusemap.tables import TableInfo
 from fusemap.text import ENGLISH, Argument, Style, Text, many, say
 
@@ -35,6 +36,17 @@ UNITS: Final[dict[str, Argument]] = {
     "_w": "W",
 }
 """The unit that a column's name ends in."""
+HEADINGS: Final[dict[str, Text]] = {
+    "word": say("Word or abbreviation"),
+    "reason": say("What it stands for"),
+}
+"""Columns whose names say too little."""
+FUNCTIONS: Final[dict[str, Text]] = {
+    **{str(function): words for function, words in FUNCTION_WORDS.items()},
+    "part": say("says nothing alone"),
+    "aside": say("set aside"),
+}
+"""What a word in a circuit's name makes of it."""
 STATUS: Final[dict[str, Text]] = {
     "seen": say("seen"),
     "derived": say("derived"),
@@ -50,6 +62,8 @@ def heading(key: str) -> tuple[Text, Argument]:
     ((Text('R20'), 'mΩ/m'), (Text('Colour'), ''))
     """
     end = next((end for end in UNITS if key.endswith(end)), "")
+    if key in HEADINGS:
+        return HEADINGS[key], ""
     words = key.removesuffix(end).replace("_", " ")
     return Text(words[:1].upper() + words[1:]), UNITS.get(end, "")
 
@@ -105,9 +119,17 @@ def _has(row: str, head: str, wanted: Sequence[str]) -> bool:
 
 
 def cell_words(key: str, value: str, style: Style) -> str:
-    """A cell as it is shown: a status in words, a list with commas, words in the language."""
+    """A cell as it is shown: a status in words, a list with commas, words in the language.
+
+    >>> cell_words("word", "fuel*", ENGLISH), cell_words("function", "leave_alone", ENGLISH)
+    ('fuel…', 'leave alone')
+    """
     if key == "status" or key.endswith("_status"):
         return style.show(status_words(value))
+    if key == "function":
+        return style.show(FUNCTIONS.get(value, value))
+    if key == "word":
+        return value.replace("*", "…")
     items = _LISTED.split(value)
     if key not in AS_THEY_ARE:
         items = [style.show(Text(item.replace("_", " "))) for item in items]

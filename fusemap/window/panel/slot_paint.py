@@ -19,7 +19,7 @@ from PySide6.QtGui import (
 )
 
 from fusemap import tables
-from fusemap.leave_alone import counts_critical
+from fusemap.circuits import counts_critical
 from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
-from fusemap.leave_alone import QUESTIONS, unanswered
+from fusemap.circuits import FUNCTION_WORDS, QUESTIONS, circuit_of, unanswered
 from fusemap.text import Amount, Style, Text, Words, given, say, share
 from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import (
@@ -270,14 +270,29 @@ def tooltip_words(
     if slot.monitored:
         lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
     lines += [
-        tr("By its name: {mark} ({why}). Until somebody answers, nothing is planned here").format(
-            mark=style.show(Text(mark)), why=style.show(tables.reasons(why))
-        )
+        tr(
+            "By its name or feed class: {mark} ({why}). Until somebody answers, nothing is planned "
+            "here"
+        ).format(mark=style.show(Text(mark)), why=style.show(tables.reasons(why)))
         for mark, why in unanswered(slot).items()
     ]
+    lines += _function_lines(slot, style)
     lines += [tr("Tap: {tap}").format(tap=tap_words(mark, style)) for mark in look.taps]
     lines += [slot.note] if slot.note else []
     return "\n".join(line for line in lines if line)
+
+
+def _function_lines(slot: Slot, style: Style) -> list[str]:
+    """What its circuit is, and who says so, where no mark says it already."""
+    circuit = circuit_of(slot)
+    if slot.kind != "fuse" or slot.critical or slot.monitored or unanswered(slot):
+        return []
+    words = style.show(FUNCTION_WORDS[circuit.function])
+    if circuit.answered:
+        return [tr("Circuit: {function}, as somebody answered").format(function=words)]
+    if circuit.reason:
+        return [tr("Circuit: {function}, by its name").format(function=words)]
+    return [tr("Circuit: {function}").format(function=words)]
 
 
 def _electrical_lines(look: SlotLook, side: LiveSide, style: Style) -> list[str]:

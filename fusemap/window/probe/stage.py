@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from fusemap.leave_alone import counts_critical
+from fusemap.circuits import counts_critical
 from fusemap.probing import evidence, loads
 from fusemap.probing.plan import seen_place
 from fusemap.probing.session import Session, slot_in_hand

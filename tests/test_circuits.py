@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fusemap.circuits import is_nameless, unanswered
 from fusemap.errors import EditRefused
-from fusemap.leave_alone import is_nameless, unanswered
 from fusemap.vehicle import edits, look_up
 from fusemap.vehicle.texts import tells
 from tests.vehicles import one_slot
