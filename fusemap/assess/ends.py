@@ -32,7 +32,7 @@ from fusemap.assess.currents import (
     slot_figures,
 )
 from fusemap.assess.gather import feed_mohm, tap_arrays
-from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures
+from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.vehicle import FEED_CLASSES, Accessory, FeedClass, Vehicle
 
 
@@ -124,9 +124,10 @@ def _below(c: Circuit, feed: int, own_a: Floats, total: Floats) -> Floats:
 def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     """The circuit with everything that is not known at its most."""
     slots = replace(c.slots, own_a=c.slots.own_most_a)
-    taps = c.taps
+    taps, conductor_ohm = c.taps, c.conductor_ohm
     if any(accessory.current_spread for accessory in vehicle.accessories):
         taps = tap_arrays(_at_most(vehicle), slots, rules)
+        conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
     feed = [feed_mohm(each, most=rules["feed_unknown_mohm"]) / 1000 for each in vehicle.feeds]
     return replace(
         c,
@@ -135,6 +136,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
+        conductor_ohm=conductor_ohm,
     )
 
 
