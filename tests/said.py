@@ -20,7 +20,7 @@ from fusemap import catalogues, tables
 from fusemap.advise.proposal import proposal
 from fusemap.assess import Assessment
 from fusemap.checks import findings
-from fusemap.circuits import FUNCTION_WORDS
+from fusemap.circuits import FUNCTION_WORDS, circuit_of
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.fixes import what_if
 from fusemap.fixes.trial import effect_words, find_fixes
@@ -170,9 +170,11 @@ def titles() -> frozenset[str]:
 
 
 def names_of(vehicle: Vehicle) -> frozenset[str]:
-    """Everything in a vehicle that somebody typed, and what is called by two such names."""
+    """Everything in a vehicle that somebody typed, in whole or the part of a circuit's name that
+    decided what it is, and what is called by two such names."""
     both = (look_up.slot_and_circuit(slot) for slot in look_up.slots(vehicle) if slot.label)
-    return frozenset({*_typed(vehicle), *both, *units()})
+    parts_of_names = (circuit_of(slot).decided_by for slot in look_up.slots(vehicle))
+    return frozenset({*_typed(vehicle), *both, *parts_of_names, *units()})
 
 
 def _typed(part: Struct) -> Iterator[str]:
