@@ -20,10 +20,11 @@ from fusemap import catalogues, tables
 from fusemap.advise.proposal import proposal
 from fusemap.assess import Assessment
 from fusemap.checks import findings
+from fusemap.circuits import FUNCTION_WORDS, circuit_of
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.fixes import what_if
 from fusemap.fixes.trial import effect_words, find_fixes
-from fusemap.placement import candidates, marks
+from fusemap.placement import answers, candidates
 from fusemap.placement.joint import plan_rest
 from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, plan
 from fusemap.tables.reading import all_tables
@@ -169,9 +170,11 @@ def titles() -> frozenset[str]:
 
 
 def names_of(vehicle: Vehicle) -> frozenset[str]:
-    """Everything in a vehicle that somebody typed, and what is called by two such names."""
+    """Everything in a vehicle that somebody typed, in whole or the part of a circuit's name that
+    decided what it is, and what is called by two such names."""
     both = (look_up.slot_and_circuit(slot) for slot in look_up.slots(vehicle) if slot.label)
-    return frozenset({*_typed(vehicle), *both, *units()})
+    parts_of_names = (circuit_of(slot).decided_by for slot in look_up.slots(vehicle))
+    return frozenset({*_typed(vehicle), *both, *parts_of_names, *units()})
 
 
 def _typed(part: Struct) -> Iterator[str]:
@@ -299,8 +302,9 @@ def _placed(a: Assessment) -> Iterator[Argument]:
         for lead in accessory.leads:
             for candidate in candidates(a.vehicle, a, accessory, lead):
                 yield from said(candidate)
-    for proposed in marks.proposals(a.vehicle):
-        yield tables.reasons(proposed.reason)
+    for asked in answers.questions(a.vehicle):
+        yield tables.reasons(asked.circuit.reason)
+        yield FUNCTION_WORDS[asked.circuit.function]
     yield from said(plan_rest(a))
 
 

@@ -6,6 +6,7 @@ of that vehicle, figures are amounts.
 """
 
 import json
+import re
 from collections.abc import Callable, Iterable, Iterator
 
 import pytest
@@ -166,6 +167,10 @@ def problems_of_error(error: FusemapError, names: frozenset[str]) -> list[str]:
     return problems_of(told, names)
 
 
+_PLACE = re.compile(r"[a-z_]+\[\d+\](\.[a-z_]+(\[\d+\])?)*")
+"""A place in the file, as a refusal names it."""
+
+
 def words_in(tree: object) -> Iterator[str]:
     """Every string of a file, keys and values."""
     if isinstance(tree, str):
@@ -186,6 +191,7 @@ def test_what_a_damaged_file_is_refused_for_is_said(content: str) -> None:
     if error is not None:
         typed = list(words_in(json.loads(content)))
         inside = {wording.clear(word, most) for word in typed for most in (40, 60, 300)}
+        inside |= {part for part in said.parts(error.what) if _PLACE.fullmatch(str(part))}
         assert (
             problems_of_error(error, said.keys() | said.units() | {FORMAT, "null"} | inside) == []
         )
