@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 KEYS: Final = "123450"
 """The keys of the answers, in the order of `answers.ANSWERS`; the last is for not knowing."""
-ALL_KEYS: Final = QKeySequence("Ctrl+Return")
+ALL_KEYS: Final = QKeySequence("Ctrl+Enter")
 """Takes all proposals."""
 NATIVE: Final = QKeySequence.SequenceFormat.NativeText
 ALL: Final = "all"
@@ -332,6 +332,8 @@ def _taken_for(question: "Question", style: Style) -> str:
     part = circuit.decided_by
     if not circuit.reason:
         return style.show(say("not recognised: “{part}”", part=part))
+    if circuit.function == "comfort":
+        return style.show(say("{function}, by “{part}”", function=function, part=part))
     return style.show(
         say(
             "{function}, by “{part}”: {reason}",
