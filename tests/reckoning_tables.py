@@ -153,7 +153,7 @@ def melting(family: str, rating: float, current_a: float) -> float | None:
         found.append(min(v for (_, r), v in known.items() if r == at) * rating**2)
     if times(family, rating):
         found.append(current_a**2 * soonest(family, rating, current_a / rating))
-    return max(found, default=None)
+    return max(found, default=0.0) or None
 
 
 # --- operating times ------------------------------------------------------------------------------
