@@ -130,16 +130,11 @@ def summary_words(plan: "Plan") -> Text:
         words.append(say("Not all of it fits; this is the least change that helps."))
         words += plan.changes
     elif plan.proven:
-<<<<<<< HEAD
-        words.append(say("No other plan loads contacts and feeds less, then draws less while "
-                         "parked, then needs fewer and shorter cables."))  # fmt: skip
-    if plan.measure:
-        words.append(say("Not sure yet. {measure}", measure=plan.measure))
-=======
         words.append(say("No other plan keeps more to comfort circuits, then loads contacts and "
                          "feeds less, then draws less while parked, then needs fewer and shorter "
                          "cables."))  # fmt: skip
->>>>>>> circuits
+    if plan.measure:
+        words.append(say("Not sure yet. {measure}", measure=plan.measure))
     if not plan.proven:
         words.append(say("The search was stopped; there may be a better plan."))
     return run_on(*words)
