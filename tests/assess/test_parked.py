@@ -435,7 +435,8 @@ def test_long_standing_ends_in_deep_discharge() -> None:
     found = parked(vehicle)
     assert found.hours < found.hours_to_harm < float(found.forecast.hours_to_empty)
     soc = np.interp(found.hours_to_harm, found.forecast.samples.time_h, found.forecast.samples.soc)
-    assert soc == pytest.approx(found.harm_soc, abs=1e-6)
+    # straight between the chart's points, where the leak bends it a little
+    assert soc == pytest.approx(found.harm_soc, abs=1e-5)
     assert "deep_discharge" in codes(vehicle)
     assert "deep_discharge" not in codes(edits.change_parking(vehicle, stand_days=10.0))
 

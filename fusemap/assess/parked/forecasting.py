@@ -22,7 +22,6 @@ from fusemap.assess.parked.draws import (
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
 from fusemap.assess.parked.second_battery import (
     Placed,
-    first_below,
     parted,
     second_figures,
     starter_side,
@@ -108,6 +107,7 @@ def look_ahead(
         # the limit of the coldest start expected
         crank=crank_limit(a, crank_soc),
         freezing=freezing_points(a.vehicle.battery.chemistry, colder),
+        harm_soc=a.rule("deep_discharge_soc"),
         sample_h=None if chart else (),
     )
 
@@ -138,7 +138,7 @@ def parked_figures(a: Figures) -> ParkedFigures:
         assumed=(*model.assumed, *draws.assumed),
         basis=_basis(a, model, need),
         need=need,
-        hours_to_harm=first_below(whole, harm_soc),
+        hours_to_harm=float(whole.hours_to_harm),
         harm_soc=harm_soc,
         remainder_a=rest.remainder_a,
         given_ah=-sum(float(ah) for ah in whole.draw_ah if float(ah) < 0),

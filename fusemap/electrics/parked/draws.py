@@ -134,7 +134,8 @@ class Draw:
     @cached_property
     def has_source(self) -> bool:
         """Whether any of its rows charges the battery."""
-        return any((np.asarray(row[2]) < 0.0).any() for row in (*self.phases, *self.daily))
+        currents = [row[2] for row in (*self.phases, *self.daily)]
+        return any(bool(np.min(each) < 0.0) if np.ndim(each) else each < 0.0 for each in currents)
 
     @property
     def on_time_s(self) -> float:
