@@ -290,6 +290,18 @@ def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
     assert float(found.forecast.hours_to_empty) == pytest.approx(hours, rel=5e-3)
 
 
+def test_an_edit_that_changes_no_draw_needs_no_other_forecast() -> None:
+    vehicle = with_load(van(), 0.4)
+    noted = edits.change_accessory(vehicle, "accessory-1", note="behind the glove box")
+    more = edits.change_accessory(vehicle, "accessory-1", amperes=0.5)
+    warmer = edits.change_parking(vehicle, temperature_c=vehicle.parking.temperature_c + 1.0)
+    older = edits.change_battery(vehicle, soh=0.7)
+    forecast = parked(vehicle).forecast
+    assert parked(noted).forecast is forecast
+    others = [parked(each).forecast for each in (more, warmer, older)]
+    assert len({float(each.hours_to_empty) for each in (forecast, *others)}) == 4
+
+
 def test_a_load_that_follows_the_voltage_makes_no_events_of_it() -> None:
     vehicle = edits.change_accessory(
         with_load(van(), 0.4), "accessory-1", load_kind="constant_power"

@@ -97,7 +97,7 @@ def look_ahead(
     parking = a.vehicle.parking
     # the coldest night expected counts for ice, as it does for the start
     colder = max(0.0, parking.temperature_c - coldest_c(a))
-    return forecast(
+    return _same_forecast(
         model.wells,
         model.start_soc,
         draws,
@@ -110,6 +110,10 @@ def look_ahead(
         harm_soc=a.rule("deep_discharge_soc"),
         sample_h=None if chart else (),
     )
+
+
+_same_forecast = lru_cache(maxsize=4)(forecast)
+"""Most edits change nothing that draws while parked: the forecast made for the same is the same."""
 
 
 def parked_figures(a: Figures) -> ParkedFigures:
