@@ -56,6 +56,7 @@ class PanelModel(QAbstractTableModel):
         self.style = style
         self.panel_id = panel_id
         self._looks: dict[Place, SlotLook] = {}
+        self._behind = False
         self._offers: Mapping[str, Offer] = {}
         self.arrangement = Arrangement(0, 0)
         self._soon = Later(self._renew, self)
@@ -70,7 +71,7 @@ class PanelModel(QAbstractTableModel):
 
     def look(self, index: Index) -> SlotLook | None:
         """What a cell shows; `None` for a gap."""
-        return self._looks.get(self.place(index)) if index.isValid() else None
+        return self._now().get(self.place(index)) if index.isValid() else None
 
     def slot(self, index: Index) -> Slot | None:
         """The slot on a cell."""
@@ -79,7 +80,7 @@ class PanelModel(QAbstractTableModel):
 
     def index_of(self, slot_id: str) -> QModelIndex:
         """The cell of a slot; not valid when the slot is not on this panel."""
-        for (row, column), look in self._looks.items():
+        for (row, column), look in self._now().items():
             if look.slot.id == slot_id:
                 return self.index(*self.arrangement.shown(row, column))
         return QModelIndex()
@@ -252,7 +253,7 @@ class PanelModel(QAbstractTableModel):
     def show_offers(self, offers: Mapping[str, Offer]) -> None:
         """Show on every slot whether it can take what is being placed; empty for nothing."""
         old, self._offers = self._offers, offers
-        for place, look in self._looks.items():
+        for place, look in self._now().items():
             if old.get(look.slot.id) != offers.get(look.slot.id):
                 self._redraw(place)
 
@@ -262,6 +263,7 @@ class PanelModel(QAbstractTableModel):
 
     def _take(self, panel: Panel | None) -> None:
         """Hold another state of the panel."""
+        self._behind = False
         rows, columns = (panel.rows, panel.columns) if panel else (0, 0)
         old = self.arrangement
         self.arrangement = Arrangement(rows, columns, old.quarter_turns, old.mirrored)
@@ -285,8 +287,20 @@ class PanelModel(QAbstractTableModel):
             self.beginResetModel()
             self._take(panel)
             self.endResetModel()
-        else:
+        elif self._seen():
             self._renew()
+        else:  # whoever asks for a slot, or shows the panel again, finds it as it is then
+            self._behind = True
+
+    def _seen(self) -> bool:
+        view = self.parent()
+        return not isinstance(view, QAbstractItemView) or view.isVisible()
+
+    def _now(self) -> dict[Place, SlotLook]:
+        """What every place shows, looked at again where an edit was missed."""
+        if self._behind:
+            self._take(self._panel())
+        return self._looks
 
     def _renew(self) -> None:
         """Look at the panel again and redraw the slots that show something else."""
