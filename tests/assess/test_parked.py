@@ -31,9 +31,9 @@ from fusemap.vehicle import (
     WakeUp,
     edits,
 )
+from tests.said import not_in
 from tests.second_way import well_step
 from tests.strategies import vehicles
-from tests.strings import not_in
 
 COMMUTE = tuple(
     Drive(start_h=hour, minutes=30.0, weekdays=("mon", "tue", "wed", "thu", "fri"))

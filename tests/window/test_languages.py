@@ -24,7 +24,7 @@ from fusemap.window.forms.line_fields import NumberField
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import chosen_language, speak
-from tests import strings
+from tests.said import not_in
 from tests.window import all_pages
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
@@ -48,7 +48,7 @@ def test_every_finding_of_the_demo_vehicles_is_said_in_the_language(code: str) -
         for chain in assessment.chains.values():
             texts += [text for hop in chain.hops for text in (hop.title, hop.quantity)]
         assert all(isinstance(text, Text) for text in texts)
-        assert [missing for text in texts for missing in strings.not_in(known, text)] == []
+        assert [missing for text in texts for missing in not_in(known, text)] == []
 
 
 @pytest.mark.parametrize(
