@@ -88,7 +88,7 @@ def _currents(run: Run, draws: Sequence[Draw], pattern: Numbers, middle: Floats)
     """Current [A] of every draw in every piece, (draws, pieces)."""
     numbers = {draw: number for number, draw in enumerate(run.tables.cut_offs.draw)}
     empty = middle > run.empty_h[0]
-    found: Floats = run.timeline.mean_a[:, pattern, 0] * ~empty
+    found: Floats = run.timeline.currents()[:, pattern, 0] * ~empty
     for draw, number in numbers.items():
         found[draw] *= _is_connected(run, number, middle)
     sources = [n for n, draw in enumerate(draws) if draw.has_source and n not in numbers]

@@ -46,15 +46,15 @@ def follow_voltage(battery: TwoWell, draws: Sequence[Draw], run: Run) -> Followi
     volts = np.asarray(battery.ocv(battery.soc(charge)))
     ratio = volts[1:] / volts[0]
     by = {exponent: ratio**exponent for exponent in {draw.exponent for draw in draws}}
-    much = {each for each, factor in by.items() if np.abs(factor - 1.0).max() >= LEAST_CHANGE}
+    much = [each for each, factor in by.items() if np.abs(factor - 1.0).max() >= LEAST_CHANGE]
     if not much:
         return None
-    same = np.ones_like(ratio)
-    return Following(
-        hours=edges[:-1],
-        follows=np.array([draw.exponent in much for draw in draws]),
-        factor=np.stack([by[d.exponent] if d.exponent in much else same for d in draws]),
-    )
+    factors = [np.ones_like(ratio), *(by[each] for each in much)]
+    # clock hours come again every day: they take the mean of all
+    means = [np.broadcast_to(by[each].mean(axis=0), ratio.shape) for each in much]
+    kind = np.array([much.index(d.exponent) + 1 if d.exponent in much else 0 for d in draws])
+    daily_kind = np.where(kind > 0, kind + len(much), 0)
+    return Following(edges[:-1], kind, daily_kind, np.stack([*factors, *means]))
 
 
 def _end_h(run: Run) -> float:

@@ -21,7 +21,7 @@ from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.parked.draws import CutOff, Draw
 from fusemap.electrics.parked.timeline import Numbers, Picked, Timeline, column, picked, stacked
 from fusemap.electrics.two_well import mean_decay
-from fusemap.electrics.values import Floats, Values
+from fusemap.electrics.values import Floats, TruthArray, Values
 
 NEVER_AH = -1.0
 """A level that no charge reaches [Ah]."""
@@ -97,9 +97,9 @@ def build_tables(
         start_ah=np.maximum(empty, crank_ah) if crank.by_voltage else empty,
         crank_ah=np.full_like(crank_ah, NEVER_AH) if crank.by_voltage else crank_ah,
         freeze_ah=_freezing_charge(battery, freezing, t),
-        permanent_a=timeline.mean_a[permanent].sum(axis=0),
-        sources_a=_sources(timeline, sources),
-        switched_a=timeline.mean_a[switched],
+        permanent_a=timeline.total(_only(permanent, len(draws))),
+        sources_a=timeline.total(_only(sources, len(draws)), sources_only=True),
+        switched_a=_each(timeline, switched),
         cut_offs=_cut_offs(draws, timeline, permanent, switched),
         decay_q=np.exp(-slow * hours),
         weight_q=hours * mean_decay(slow * hours),
@@ -112,11 +112,19 @@ def _numbers(found: Iterable[int]) -> Numbers:
     return np.fromiter(found, dtype=np.intp)
 
 
-def _sources(timeline: Timeline, sources: Numbers) -> Floats:
-    """What sources alone give [A], (patterns, 1 or draws); below 0."""
-    if not len(sources):
-        return np.zeros((len(timeline.temperature), 1))
-    return np.asarray(timeline.currents(sources_only=True)[sources].sum(axis=0))
+def _only(numbers: Numbers, draws: int) -> Floats:
+    """Weights [-] of so many draws: 1 for these, 0 for the others."""
+    weights = np.zeros(draws)
+    weights[numbers] = 1.0
+    return weights
+
+
+def _each(timeline: Timeline, those: Numbers, peaks: TruthArray | None = None) -> Floats:
+    """The currents of some draws [A], (those, patterns, 1 or draws)."""
+    if not len(those):
+        return np.zeros((0, len(timeline.temperature), 1))
+    one = np.eye(timeline.draws)
+    return stacked([timeline.total(one[number], peaks) for number in those])
 
 
 def _freezing_charge(battery: TwoWell, freezing: FreezingPoints | None, t: Floats) -> Floats:
@@ -135,34 +143,34 @@ def _cut_offs(
     def figure(values: Sequence[Values]) -> Floats:
         return stacked([column(each) for each in values])
 
-    mean_a = timeline.mean_a
-    flat = all(draw.on_time_s == 0.0 for draw in draws)
-    peak_a = mean_a if flat else timeline.currents(peak=True)
-
-    def seen(by: CutOff) -> Floats:
-        peaks = np.array([_shows_peak(draw, by) for draw in draws])
-        return np.where(peaks[:, None, None], peak_a, mean_a)
-
-    # (cut-offs, draws, patterns, 1 or Monte Carlo)
-    shape = (len(cuts), *mean_a.shape)
-    seen_a = np.stack([seen(cut) for cut in cuts]) if cuts else np.zeros(shape)
+    if not cuts:
+        return _no_cut_offs(len(timeline.temperature))
+    count = len(draws)
+    peaks = [np.array([_shows_peak(draw, cut) for draw in draws]) for cut in cuts]
     ohm = np.array([[draws[n].shares_ohm(other) for other in draws] for n in switched])
-    ohm = ohm.reshape(*shape[:2], 1, 1)
-    others_a = seen_a[:, switched] * ~np.eye(len(cuts), dtype=bool)[:, :, None, None]
+    seen = stacked([_each(timeline, switched, each) for each in peaks])
+    beside = ~np.eye(len(cuts), dtype=bool)[:, :, None, None]
     each = np.arange(len(cuts))
+    steady, pairs = _only(permanent, count), list(zip(peaks, ohm, strict=True))
     lost_v = figure([cut.lost_v for cut in cuts])[:, None, :]
     return CutOffs(
         draw=tuple(switched.tolist()),
         v_off=figure([cut.v_off for cut in cuts]),
         v_on=figure([cut.v_on for cut in cuts]),
         delay_h=figure([cut.delay_s for cut in cuts]) / 3600.0,
-        own_ohm=figure([cut.cable_ohm for cut in cuts]) + ohm[each, switched, 0],
-        own_a=seen_a[each, switched],
-        permanent_a=seen_a[:, permanent].sum(axis=1),
-        others_a=others_a,
-        permanent_v=(seen_a * ohm)[:, permanent].sum(axis=1) + lost_v,
-        others_v=others_a * ohm[:, switched],
+        own_ohm=figure([cut.cable_ohm for cut in cuts]) + ohm[each, switched][:, None],
+        own_a=seen[each, each],
+        permanent_a=stacked([timeline.total(steady, peak) for peak in peaks]),
+        others_a=seen * beside,
+        permanent_v=stacked([timeline.total(steady * shared, peak) for peak, shared in pairs])
+        + lost_v,
+        others_v=seen * beside * ohm[:, switched][:, :, None, None],
     )
+
+
+def _no_cut_offs(patterns: int) -> CutOffs:
+    own, seen, others = np.zeros((0, 1)), np.zeros((0, patterns, 1)), np.zeros((0, 0, patterns, 1))
+    return CutOffs((), own, own, own, own, seen, seen, others, seen, others)
 
 
 def _shows_peak(draw: Draw, cut_off: CutOff) -> bool:

@@ -14,7 +14,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,14 +34,21 @@ BITS = 40
 
 @dataclass(frozen=True, eq=False)
 class Following:
-    """How the currents of draws follow the battery's voltage: factors [-], from some hours [h] on.
+    """How currents follow the battery's voltage: factors [-] of some kinds, from some hours [h] on.
 
-    Clock hours come again every day: their rows take the mean of all.
+    Kind 0 stays as it is. Clock hours come again every day: their rows take the mean of all steps.
     """
 
     hours: Floats  # (steps,), the first 0
-    follows: TruthArray  # (draws,)
-    factor: Floats  # (draws, steps, 1 or draws of a Monte Carlo)
+    kind: Numbers  # (draws,), of the phases
+    daily_kind: Numbers  # (draws,)
+    factor: Floats  # (kinds, steps, 1 or draws of a Monte Carlo)
+
+    @staticmethod
+    def nothing(draws: int) -> Following:
+        """No current of so many `draws` [-] follows the voltage. Source: bookkeeping only."""
+        none = np.zeros(draws, dtype=np.intp)
+        return Following(np.zeros(1), none, none, np.ones((1, 1, 1)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,16 +60,18 @@ class Rows:
     duty: Floats  # (rows, 1), its draw's [-]
     in_force: TruthArray  # (rows, patterns)
     hours_so_far: Floats  # (rows, stretches + 1), at the edges
-    step: Numbers  # (patterns,), of the factors
+    kind: Numbers  # (rows,), of following the voltage
+    factor: Floats  # (kinds, steps, 1 or draws)
     step_hours: Floats  # (steps,), from when on each holds
-    factor: Floats | None  # (rows, steps, 1 or draws), where currents follow the voltage
+    step: Numbers  # (patterns,)
 
-    def amperes(self, *, peak: bool = False, sources_only: bool = False) -> Floats:
-        """Mean (or peak) current while in force [A], (rows, 1 or draws); loads 0 for sources_only.
+    def amperes(self, peaks: TruthArray | None = None, *, sources_only: bool = False) -> Floats:
+        """Mean current while in force [A], (rows, 1 or draws); loads are 0 with sources_only.
 
-        Source: the duty is a share of the time.
+        `peaks` (draws,) says of whom the full current counts. Source: duty is a share of the time.
         """
-        found = self.current_a if peak else self.current_a * self.duty
+        duty = self.duty if peaks is None else np.where(peaks[self.draw, None], 1.0, self.duty)
+        found = self.current_a * duty
         return np.minimum(found, 0.0) if sources_only else found
 
     def summed(self, values: Floats, draws: int) -> Floats:
@@ -115,60 +123,74 @@ class Timeline:
     temperature: Floats  # (patterns, 1 or draws)
     days_alike: DaysAlike
 
-    @cached_property
-    def mean_a(self) -> Floats:
-        """Mean current of every draw in each pattern [A], (draws, patterns, 1 or Monte Carlo)."""
-        return self.currents()
-
-    def currents(self, *, peak: bool = False, sources_only: bool = False) -> Floats:
-        """Current of every draw in each pattern [A], (draws, patterns, 1 or Monte Carlo).
+    def currents(self, *, sources_only: bool = False) -> Floats:
+        """Mean current of every draw in each pattern [A], (draws, patterns, 1 or Monte Carlo).
 
         Source: the sum of its rows in force.
         """
         rows = self.rows
-        amperes = rows.amperes(peak=peak, sources_only=sources_only)
+        amperes = rows.amperes(sources_only=sources_only)
         flowing = rows.in_force[:, :, None] * amperes[:, None, :]
-        if rows.factor is not None:
-            flowing = flowing * rows.factor[:, rows.step]
-        return rows.summed(flowing, self.draws)
+        return rows.summed(flowing * rows.factor[rows.kind][:, rows.step], self.draws)
 
-    def ampere_hours(self, hours: Floats, which: Picked | None = None) -> Floats:
+    def total(
+        self,
+        weights: Floats,
+        peaks: TruthArray | None = None,
+        *,
+        sources_only: bool = False,
+    ) -> Floats:
+        """The draws' currents times their `weights` [-] (draws,), together, (patterns, 1 or draws).
+
+        [A], where the weights are resistances [V]; peaks [-] and sources_only as in Rows.amperes.
+        Source: the sum of the rows in force.
+        """
+        rows = self.rows
+        amperes = rows.amperes(peaks, sources_only=sources_only)
+        share = rows.in_force.T * weights[rows.draw]
+        found = np.zeros((len(self.temperature), 1))
+        for kind, factor in enumerate(rows.factor):
+            its = rows.kind == kind
+            if its.any():
+                found = found + share[:, its] @ amperes[its] * factor[rows.step]
+        return found
+
+    def ampere_hours(self, hours: Floats) -> Floats:
         """Charge [Ah] that every draw takes until `hours` [h] if never cut off, (draws, hours).
 
-        `which` [-] names the draws of a Monte Carlo that the hours belong to; all without.
         Source: hours in force times current.
         """
-        which = np.arange(len(hours)) if which is None else which
-        return self.rows.summed(self._row_ampere_hours(slice(None), hours, which), self.draws)
+        each = self._row_ampere_hours(slice(None), hours, np.arange(len(hours)))
+        return self.rows.summed(each, self.draws)
 
     def ampere_hours_of(self, draw: int, hours: Floats, which: Numbers) -> Floats:
-        """One draw's, by number [-], at `hours` [h], (hours,); `which` [-] as in `ampere_hours`.
+        """One draw's, by number [-], at `hours` [h], (hours,).
 
-        Source: as there.
+        `which` [-] names the draws of a Monte Carlo that the hours belong to. Source: as above.
         """
         first, end = np.searchsorted(self.rows.draw, [draw, draw + 1])
         return np.asarray(self._row_ampere_hours(slice(first, end), hours, which).sum(axis=0))
 
-    def _row_ampere_hours(self, some: slice, hours: Floats, which: Picked) -> Floats:
+    def _row_ampere_hours(self, some: slice, hours: Floats, which: Numbers) -> Floats:
         rows = self.rows
-        so_far = self._hours_in_force(some, hours)
-        amperes = picked(rows.amperes()[some], which)
-        if rows.factor is None:
-            return amperes * so_far
-        # whole steps first, then what the last one has had until then
-        factor, begun = rows.factor[some], self._hours_in_force(some, rows.step_hours)
-        whole = np.zeros_like(factor)
-        np.cumsum(factor[:, :-1] * np.diff(begun)[:, :, None], axis=1, out=whole[:, 1:])
+        so_far, begun = self._in_force(some, hours), self._in_force(some, rows.step_hours)
         step = np.searchsorted(rows.step_hours, hours, side="right") - 1
-        inside = at(factor, step, which) * (so_far - begun[:, step])
-        return amperes * (at(whole, step, which) + inside)
+        past = np.arange(len(rows.step_hours) - 1)[:, None] < step
+        counted = np.zeros_like(so_far)
+        for kind in np.unique(rows.kind[some]):
+            its, factor = rows.kind[some] == kind, picked(rows.factor[kind], which)
+            # whole steps, then what the last one has had until then
+            whole = np.diff(begun[its]) @ (factor[:-1] * past)
+            now = at(factor, step, np.arange(len(hours)))
+            counted[its] = whole + now * (so_far[its] - begun[its][:, step])
+        return picked(rows.amperes()[some], which) * counted
 
-    def _hours_in_force(self, some: slice, hours: Floats) -> Floats:
+    def _in_force(self, some: slice, hours: Floats) -> Floats:
         """For how long the rows have been in force at some hours [h], (rows, hours)."""
         stretch = np.searchsorted(self.edges, hours, side="right") - 1
         stretch = np.clip(stretch, 0, len(self.pattern) - 1)
-        in_force = self.rows.in_force[some][:, self.pattern[stretch]]
-        return self.rows.hours_so_far[some][:, stretch] + in_force * (hours - self.edges[stretch])
+        now = self.rows.in_force[some][:, self.pattern[stretch]]
+        return self.rows.hours_so_far[some][:, stretch] + now * (hours - self.edges[stretch])
 
 
 def build_timeline(
@@ -189,24 +211,25 @@ def build_timeline(
     >>> build_timeline((lamp,), ((0.0, 20.0),), 18.0, 24.0).edges.tolist()
     [0.0, 4.0, 12.0, 24.0]
     """
-    steps = np.zeros(1) if following is None else following.hours
-    single = [*(hour for hour, _ in temperature_steps), *steps.tolist()]
+    following = following or Following.nothing(len(draws))
+    single = [*(hour for hour, _ in temperature_steps), *following.hours.tolist()]
     edges, asked = _edges(draws, single, locked_at_clock_h, horizon_h, sample_h)
     middles = 0.5 * (edges[:-1] + edges[1:])
     owner, daily, in_force = _in_force(draws, middles, locked_at_clock_h)
-    step = np.searchsorted(steps, middles, side="right") - 1
-    if following is not None:
-        # where nothing is on that follows, one step is as the other
-        step = step * in_force[following.follows[owner] & ~daily].any(axis=0)
+    kind = np.where(daily, following.daily_kind[owner], following.kind[owner])
+    changes = np.ptp(following.factor, axis=1).any(axis=-1)
+    # where nothing is on whose current changes, one step is as the other
+    step = np.searchsorted(following.hours, middles, side="right") - 1
+    step = step * in_force[changes[kind]].any(axis=0)
     warmth = np.searchsorted([hour for hour, _ in temperature_steps], middles, side="right") - 1
-    key = _numbered(warmth * len(steps) + step, in_force)
+    key = _numbered(warmth * len(following.hours) + step, in_force)
 
     kept = np.concatenate(([True], (key[1:] != key[:-1]) | asked))
     edges, in_force = np.append(edges[:-1][kept], edges[-1]), in_force[:, kept]
     _, stretch, pattern = np.unique(key[kept], return_index=True, return_inverse=True)
     hours = np.diff(edges)
     length = np.unique(np.round(hours, 9), return_inverse=True)[1]
-    _, shows, kind = np.unique(
+    _, shows, numbers = np.unique(
         pattern * (len(hours) + 1) + length, return_index=True, return_inverse=True
     )
     return Timeline(
@@ -218,16 +241,17 @@ def build_timeline(
             duty=np.array([draw.duty for draw in draws])[owner][:, None],
             in_force=in_force[:, stretch],
             hours_so_far=_running_sums(in_force * hours),
+            kind=kind,
+            factor=following.factor,
+            step_hours=following.hours,
             step=step[kept][stretch],
-            step_hours=steps,
-            factor=None if following is None else _row_factors(following, owner, daily),
         ),
         pattern=pattern,
-        step=kind,
+        step=numbers,
         step_hours=hours[shows],
         step_pattern=pattern[shows],
         temperature=_temperatures(temperature_steps)[warmth[kept][stretch]],
-        days_alike=_days_alike(edges, kind, sample_h),
+        days_alike=_days_alike(edges, numbers, sample_h),
     )
 
 
@@ -303,12 +327,6 @@ def _row_currents(draws: Sequence[Draw]) -> Floats:
     if all(isinstance(each, float) for each in found):
         return np.array(found, dtype=float).reshape(len(found), 1)
     return stacked([column(each) for each in found])
-
-
-def _row_factors(following: Following, owner: Numbers, daily: TruthArray) -> Floats:
-    """By how much the voltage changes the current of every row [-], (rows, steps, 1 or draws)."""
-    factor = following.factor[owner]
-    return np.where(daily[:, None, None], factor.mean(axis=1, keepdims=True), factor)
 
 
 def _numbered(warmth: Numbers, in_force: TruthArray) -> Numbers:
