@@ -21,6 +21,7 @@ from fusemap.fixes.what_if import what_ifs
 from fusemap.text import Argument, Style
 from fusemap.vehicle import (
     Battery,
+    ClockSpan,
     Drive,
     Fuse,
     Maintainer,
@@ -267,13 +268,21 @@ def test_a_cut_off_sees_the_whole_way_from_the_battery(
     assert rest_v == pytest.approx(11.8 + drop, abs=2e-3)
 
 
+@pytest.mark.parametrize("works_h", [24, 9])
 @pytest.mark.parametrize(("kind", "power"), [("constant_power", -1.0), ("resistive", 1.0)])
 def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
-    kind: str, power: float
+    kind: str, power: float, works_h: int
 ) -> None:
-    """Against a plain integration in steps of a minute with the current taken anew in each."""
+    """Against a plain integration in steps of a minute with the current taken anew in each.
+
+    Also where a timetable lets it work for some hours of the day, from locking on.
+    """
     vehicle = with_load(van(rest_current_a=0.001, awake_current_a=0.001), 0.4)
-    vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind=kind)
+    start_h = vehicle.parking.locked_at_h
+    span = ClockSpan(from_h=start_h, to_h=(start_h + works_h) % 24)
+    vehicle = edits.change_accessory(
+        vehicle, "accessory-1", load_kind=kind, timetable=() if works_h == 24 else (span,)
+    )
     found = parked(vehicle)
     wells = battery_model(vehicle.battery, 12).wells
     (q, d), rest_v = wells.start(0.9), float(wells.ocv(0.9))
@@ -281,7 +290,8 @@ def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
     hours, no_start, leak = 0.0, 0.0, float(wells.leak_per_h(25.0))
     while float(wells.surface_soc(q, d)) > 1.0 - wells.r:
         volts = float(wells.ocv(wells.surface_soc(q, d)))
-        drawn_a = 0.001 + first_a * (volts / rest_v) ** power
+        works = hours % 24.0 < works_h - 1e-6
+        drawn_a = 0.001 + (first_a * (volts / rest_v) ** power if works else 0.0)
         q, d = well_step(q, d, drawn_a, 1 / 60, c=wells.c, k_per_h=wells.k_per_h, leak=leak)
         hours += 1 / 60
         if not no_start and wells.soc(q) <= found.crank_soc:

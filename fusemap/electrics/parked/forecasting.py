@@ -50,11 +50,8 @@ def follow_voltage(battery: TwoWell, draws: Sequence[Draw], run: Run) -> Followi
     if not much:
         return None
     factors = [np.ones_like(ratio), *(by[each] for each in much)]
-    # clock hours come again every day: they take the mean of all
-    means = [np.broadcast_to(by[each].mean(axis=0), ratio.shape) for each in much]
     kind = np.array([much.index(d.exponent) + 1 if d.exponent in much else 0 for d in draws])
-    daily_kind = np.where(kind > 0, kind + len(much), 0)
-    return Following(edges[:-1], kind, daily_kind, np.stack([*factors, *means]))
+    return Following(edges[:-1], kind, np.stack(factors))
 
 
 def _end_h(run: Run) -> float:

@@ -36,19 +36,17 @@ BITS = 40
 class Following:
     """How currents follow the battery's voltage: factors [-] of some kinds, from some hours [h] on.
 
-    Kind 0 stays as it is. Clock hours come again every day: their rows take the mean of all steps.
+    Kind 0 stays as it is.
     """
 
     hours: Floats  # (steps,), the first 0
-    kind: Numbers  # (draws,), of the phases
-    daily_kind: Numbers  # (draws,)
+    kind: Numbers  # (draws,)
     factor: Floats  # (kinds, steps, 1 or draws of a Monte Carlo)
 
     @staticmethod
     def nothing(draws: int) -> Following:
         """No current of so many `draws` [-] follows the voltage. Source: bookkeeping only."""
-        none = np.zeros(draws, dtype=np.intp)
-        return Following(np.zeros(1), none, none, np.ones((1, 1, 1)))
+        return Following(np.zeros(1), np.zeros(draws, dtype=np.intp), np.ones((1, 1, 1)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -215,12 +213,11 @@ def build_timeline(
     single = [*(hour for hour, _ in temperature_steps), *following.hours.tolist()]
     edges, asked = _edges(draws, single, locked_at_clock_h, horizon_h, sample_h)
     middles = 0.5 * (edges[:-1] + edges[1:])
-    owner, daily, in_force = _in_force(draws, middles, locked_at_clock_h)
-    kind = np.where(daily, following.daily_kind[owner], following.kind[owner])
-    changes = np.ptp(following.factor, axis=1).any(axis=-1)
+    owner, in_force = _in_force(draws, middles, locked_at_clock_h)
+    kind = following.kind[owner]
     # where nothing is on whose current changes, one step is as the other
     step = np.searchsorted(following.hours, middles, side="right") - 1
-    step = step * in_force[changes[kind]].any(axis=0)
+    step = step * in_force[kind > 0].any(axis=0)
     warmth = np.searchsorted([hour for hour, _ in temperature_steps], middles, side="right") - 1
     key = _numbered(warmth * len(following.hours) + step, in_force)
 
@@ -296,13 +293,8 @@ def _edges(
     return np.concatenate(([0.0], hours, [horizon])), asked
 
 
-def _in_force(
-    draws: Sequence[Draw], middles: Floats, locked: float
-) -> tuple[Numbers, TruthArray, TruthArray]:
-    """Of every current row: its draw, whether it is a daily one, and in which stretches it runs.
-
-    (rows,), (rows,), (rows, stretches).
-    """
+def _in_force(draws: Sequence[Draw], middles: Floats, locked: float) -> tuple[Numbers, TruthArray]:
+    """Of every current row its draw (rows,), and in which stretches it runs (rows, stretches)."""
     rows = [
         (number, daily, start, end, draw.until_h)
         for number, draw in enumerate(draws)
@@ -318,7 +310,7 @@ def _in_force(
         length = (end - start) % DAY_H
         length[length == 0.0] = DAY_H
         runs[daily] = (locked + middles - start) % DAY_H < length
-    return owner, daily, runs & (middles < until)
+    return owner, runs & (middles < until)
 
 
 def _row_currents(draws: Sequence[Draw]) -> Floats:
