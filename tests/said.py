@@ -19,6 +19,7 @@ from msgspec import Struct, inspect
 from fusemap import catalogues, tables
 from fusemap.advise.proposal import proposal
 from fusemap.assess import Assessment
+from fusemap.catalogues import Messages
 from fusemap.checks import findings
 from fusemap.circuits import FUNCTION_WORDS, circuit_of
 from fusemap.errors import FusemapError, InputProblem
@@ -42,6 +43,7 @@ SAMPLE = "§"
 
 _FIGURE = re.compile(r"\d[.,]\d|\d\s*(°C|°F|m\b|ft\b|mm²)")
 _PLACE = re.compile(r"\{\w+\}")
+_WORD = re.compile(r"[a-z]{3,}")
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 _BOTH = re.compile(r"\d+ °C \(\d+ °F\)")
 """In a table's words a temperature may stand in both units, for every reader."""
@@ -94,6 +96,15 @@ def parts(text: Argument) -> Iterator[Argument]:
     elif isinstance(text, Listing):
         for part in text.parts:
             yield from parts(part)
+
+
+def not_in(messages: Messages, text: Argument) -> Iterator[str]:
+    """The templates of a text, and of the texts in its places, that a catalogue has not got."""
+    for part in parts(text):
+        if not isinstance(part, Text) or messages.knows(part.template, part.context):
+            continue
+        if not part.bare and _WORD.search(_PLACE.sub("", part.template)):
+            yield part.template
 
 
 # --- judging --------------------------------------------------------------------------------------
@@ -167,6 +178,18 @@ def titles() -> frozenset[str]:
 
 
 # --- names ----------------------------------------------------------------------------------------
+
+
+def given_names(vehicle: Vehicle) -> Iterator[str]:
+    """Every name that somebody gave to a part: they are in no language."""
+    names = [vehicle.name]
+    for parts in (vehicle.panels, vehicle.feeds, vehicle.accessories, vehicle.meters):
+        names += [part.name for part in parts]
+    for each in look_up.slots(vehicle):
+        names += [each.circuit, each.label]
+        if each.label:
+            names.append(look_up.slot_and_circuit(each))
+    return filter(None, names)
 
 
 def names_of(vehicle: Vehicle) -> frozenset[str]:
