@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 KEYS: Final = "123450"
 """The keys of the answers, in the order of `answers.ANSWERS`; the last is for not knowing."""
-ALL_KEYS: Final = QKeySequence("Ctrl+Return")
+ALL_KEYS: Final = QKeySequence("Ctrl+Enter")
 """Takes all proposals."""
 NATIVE: Final = QKeySequence.SequenceFormat.NativeText
 ALL: Final = "all"
