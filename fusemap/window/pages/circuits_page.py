@@ -332,6 +332,8 @@ def _taken_for(question: "Question", style: Style) -> str:
     part = circuit.decided_by
     if not circuit.reason:
         return style.show(say("not recognised: “{part}”", part=part))
+    if circuit.function == "comfort":
+        return style.show(say("{function}, by “{part}”", function=function, part=part))
     return style.show(
         say(
             "{function}, by “{part}”: {reason}",
