@@ -14,7 +14,7 @@ from fusemap.probing.session import (
     after_lock_min,
     rounds_left,
     slot_in_hand,
-    slots_left,
+    spots_left,
 )
 from fusemap.text import Argument, Text, given, run_on, say
 from fusemap.vehicle import Vehicle, look_up
@@ -25,7 +25,7 @@ def progress(session: Session, vehicle: Vehicle) -> Text:
     """How many slots are left, on which panel."""
     if session.round.kind == "whole":
         return NOTHING
-    left = say("{n} left in this round", n=len(slots_left(session, vehicle)))
+    left = say("{n} left in this round", n=len(spots_left(session, vehicle)))
     if session.slot is None or len(vehicle.panels) < 2:
         return left
     return run_on(look_up.panel_of(vehicle, session.slot).name, left, between=" · ")
