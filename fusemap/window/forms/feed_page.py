@@ -1,7 +1,8 @@
 """The feeds: the tree of what supplies what, over the form of the one that is selected.
 
 The tree has each feed's load in the worst state and its limit, as assessed; the form its name and
-place, what supplies it, what it may carry, other load on it.
+place, what supplies it, what it may carry, other load on it, and what was measured of it as a whole
+with its evidence.
 """
 
 from math import isfinite
@@ -22,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
-from fusemap.text import Amount, Style
+from fusemap.text import Amount, Style, Text
 from fusemap.vehicle import STATES, Feed, Fuse, StateLoads, Vehicle, edits, look_up
 from fusemap.vehicle.model import UNREAD
 from fusemap.window.document import Document, Selection
@@ -30,6 +31,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, NumberField
 from fusemap.window.forms.form import PartForm, scrolled, side_by_side
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_label
 
 
 class FeedPage(QWidget):
@@ -218,8 +220,19 @@ class FeedForm(PartForm):
             )
         )
         self._add_answers()
-        for state, words in choices.states(self.theme.style):
-            self._add_load(state, words)
+        self._add_loads("other_load", "feed_load")
+        self.section(self.tr("Measured as a whole"))
+        self.note(
+            self.tr(
+                "What all that hangs below it drew together, without the accessories of this plan: "
+                "by clamp round its cable or from the millivolts across its fuse, at the upper "
+                "end of what the meter may have missed. Blank is not measured."
+            )
+        )
+        self._add_loads("carried", "feed_carried")
+        self.evidence = plain_label("feedEvidence")
+        self.evidence.setProperty("muted", True)
+        self.add("", self.evidence, follow=self._show_evidence)
 
     def _add_limits(self) -> None:
         self.section(self.tr("What it may carry"))
@@ -265,20 +278,36 @@ class FeedForm(PartForm):
         button.clicked.connect(lambda: self.write("other_load", text, loads))
         return button
 
-    def _add_load(self, state: str, words: str) -> None:
-        field = NumberField(
+    def _add_loads(self, field: str, key: str) -> None:
+        """A current in every state."""
+        for state, words in choices.states(self.theme.style):
+            self.add(words, self._load(field, state, words, f"{key}_{state}"))
+
+    def _load(self, field: str, state: str, words: str, key: str) -> NumberField:
+        return NumberField(
             self.document,
             self.theme.style,
-            lambda: getattr(self._feed().other_load, state),
+            lambda: getattr(getattr(self._feed(), field), state),
             lambda value: self.write(
-                "other_load", words, replace(self._feed().other_load, **{state: value})
+                field, words, replace(getattr(self._feed(), field), **{state: value})
             ),
             name=words,
             unit="A",
             optional=True,
-            key=f"feed_load_{state}",
+            key=key,
         )
-        self.add(words, field)
+
+    def _show_evidence(self) -> None:
+        """From which readings it is; what concludes from them loads with the first of them."""
+        vehicle, feed = self.document.vehicle, self._feed()
+        lines: tuple[Text, ...] = ()
+        if any((each.target, each.target_id) == ("feed", feed.id) for each in vehicle.readings):
+            # loaded when it is first needed: the start stays short
+            from fusemap.probing.feed_loads import evidence_lines
+
+            lines = evidence_lines(vehicle, feed)
+        self.evidence.setText("\n".join(map(self.theme.style.show, lines)))
+        self.evidence.setVisible(bool(lines))
 
     def part_name(self) -> str:
         """The feed by name."""
