@@ -16,7 +16,7 @@ SLOT: Final[dict[How, Text]] = {
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
-    "clamp": say("{place}: the whole feed by clamp, {state}"),
+    "clamp": say("{place}: the clamp round its cable, {state}"),
 }
 TAP: Final[dict[How, Text]] = {
     "say": say("{place}: say how it starts, how many times its current and for how long"),
@@ -85,17 +85,15 @@ MOST_SETTLED = 2
 
 
 def settles(a: Assessment, wanted: Wanted) -> Text:
-    """Why it is asked: “settles: feed “Dash” may carry 35 A of 30 A”."""
+    """Why it is asked: “Why: feed “Dash” may carry 35 A, its limit is 30 A”."""
     said = [_doubt(a, each) for each in wanted.settles]
     if not said:
         return Text("")
     named = run_on(*said[:MOST_SETTLED], between="; ")
     more = len(said) - MOST_SETTLED
     if more > 0:
-        return many(
-            "settles: {named}; and {n} more", "settles: {named}; and {n} more", more, named=named
-        )
-    return say("settles: {named}", named=named)
+        return many("Why: {named}; and {n} more", "Why: {named}; and {n} more", more, named=named)
+    return say("Why: {named}", named=named)
 
 
 def _doubt(a: Assessment, doubt: Doubt) -> Text:
@@ -108,16 +106,16 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
     rows = [STATES.index(state) for state in doubt.states]
     if doubt.place == "feed":
         feeds, column = a.most.feeds, a.feeds.index[doubt.place_id]
-        words = say("feed “{place}” may carry {most} of {limit}")
+        words = say("feed “{place}” may carry {most}, its limit is {limit}")
         most, limit = feeds.current_a[rows, column].max(), a.feeds.limit_a[column]
         place: Words = look_up.feed(a.vehicle, doubt.place_id).name
     else:
         slots, column = a.most.slots, a.slots.index[doubt.place_id]
         place = look_up.slot_words(look_up.slot(a.vehicle, doubt.place_id))
-        words = say("the fuse of {place} may carry {most} of {limit}")
+        words = say("the fuse of {place} may carry {most}, its limit is {limit}")
         most, limit = slots.host_a[rows, column].max(), a.slots.host_limit_a[column]
         if doubt.key == "live_contact":
-            words = say("the contact of {place} may carry {most} of {limit}")
+            words = say("the contact of {place} may carry {most}, its limit is {limit}")
             most, limit = slots.live_contact_a[rows, column].max(), a.slots.contact_limit_a[column]
     figures = {"most": Amount(float(most), "A"), "limit": Amount(float(limit), "A")}
     return Text(words.template, {"place": place, **figures})

@@ -57,17 +57,15 @@ def _first(found: Sequence[Finding], words: Text, otherwise: Text) -> Text:
 
 
 def _may_not(found: Iterable[Finding]) -> Text:
-    """Where it may be too much."""
+    """Where it may not hold."""
     places = list(
         dict.fromkeys(each.where for each in found if each.code.endswith("_may_not_hold"))
     )
     if not places:
-        return say("It may not hold: something that decides is not known.")
+        return say("May not hold: something that decides is not known.")
     if len(places) > MOST_PLACES:
-        return many(
-            "It may be too much at {n} place.", "It may be too much at {n} places.", len(places)
-        )
-    return say("It may be too much: {places}.", places=in_row(places))
+        return many("May not hold at {n} place.", "May not hold at {n} places.", len(places))
+    return say("May not hold: {places}.", places=in_row(places))
 
 
 def _at_a_tap(

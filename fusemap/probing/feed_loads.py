@@ -9,7 +9,7 @@ safe side.
 """
 
 from fusemap.probing import evidence
-from fusemap.probing.loads import Load, load_through, loads_of, rounded_up
+from fusemap.probing.loads import Load, band_words, load_through, loads_of, rounded_up
 from fusemap.text import Text, say
 from fusemap.vehicle import STATES, Feed, Reading, State, StateLoads, Vehicle, look_up
 from fusemap.vehicle.model import UNREAD
@@ -50,11 +50,18 @@ def evidence_lines(vehicle: Vehicle, feed: Feed) -> tuple[Text, ...]:
         say(
             "{state}: {load}, {how}",
             state=STATE[state].label,
-            load=load.words,
+            load=_words(load),
             how=say("{how} with the lamps on", how=load.how) if load.reading in lamps else load.how,
         ).capital()
         for state, load in feed_loads(vehicle, feed).items()
     )
+
+
+def _words(load: Load) -> Text:
+    """A load with its band; the currents of feeds are large, and want three digits."""
+    if load.below_floor:
+        return load.words
+    return band_words(load.current_a, load.low_a, load.high_a, "A", 3)
 
 
 def with_carried(before: Vehicle, old: Feed | None, after: Vehicle, feed: Feed) -> StateLoads:

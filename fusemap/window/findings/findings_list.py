@@ -132,6 +132,7 @@ class FindingsList(CatchingUp):
         self.verdict.measure_wanted.connect(self.sure_wanted)
         self.verdict.told_wanted.connect(self.told_wanted)
         self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
+        self.split.setMinimumHeight(self.fontMetrics().height() * 6)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)

@@ -28,7 +28,10 @@ REST_MS = 150
 
 
 class VerdictLine(QWidget):
-    """Sign, sentence, and two buttons where there is something to measure or to say."""
+    """Sign, sentence, and two buttons where there is something to measure or to say.
+
+    `asked` is what would make it sure, `None` while that is not reckoned yet.
+    """
 
     measure_wanted = Signal()
     told_wanted = Signal(str, str)
@@ -38,8 +41,10 @@ class VerdictLine(QWidget):
         super().__init__()
         self._document = document
         self._theme = theme
+        self._verdict: Verdict | None = None
+        self._sentence = ""
         self._told: Fix | None = None
-        self.asked: tuple[Wanted, ...] = ()
+        self.asked: tuple[Wanted, ...] | None = None
         self.setObjectName("verdictLine")
         self.setAccessibleName(self.tr("Verdict"))
         self.mark = QLabel()
@@ -103,7 +108,7 @@ class VerdictLine(QWidget):
         size = round(self.fontMetrics().height() * 1.2)
         self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(size, size))
         self._sentence = self._theme.style.show(verdict_words(vehicle, a, found, verdict))
-        self._verdict: Verdict = verdict
+        self._verdict, self.asked = verdict, None
         self.words.setText(self._sentence)
         self.measure.setEnabled(False)
         self.tell.setEnabled(False)
@@ -111,7 +116,7 @@ class VerdictLine(QWidget):
 
     def _reckon(self) -> None:
         """What would make it sure."""
-        if not self.isVisible() or not hasattr(self, "_verdict"):
+        if self._verdict is None or not self.isVisible():
             return
         # loaded when it is first needed: the start stays short
         from fusemap.assess.sure_words import headline

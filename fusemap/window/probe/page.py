@@ -16,6 +16,8 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
+from fusemap.assess.verdict import Verdict
+from fusemap.checks import whole_verdict
 from fusemap.errors import EditRefused
 from fusemap.probing import keys, loads, plan, storing
 from fusemap.probing.session import (
@@ -325,7 +327,7 @@ class ProbePage(QWidget):
         self.banner.show_text(show(plan.title(session.round)))
         self.how.show_text(show(plan.how_to(session.round)))
         self.progress.show_text(show(page_words.progress(session, vehicle)))
-        self.stage.show_session(vehicle, session)
+        self.stage.show_session(vehicle, session, self._verdict())
         self._show_entry()
         self._show_words()
         known, last = page_words.known(session, vehicle), page_words.read_last(vehicle)
@@ -339,14 +341,14 @@ class ProbePage(QWidget):
     def _show_entry(self) -> None:
         session = self.session
         unit: str = "" if session.round.kind == "contacts" else session.unit
+        nothing_left = session.sure and spot_in_hand(session) is None
         typed = session.typed.replace("-", "−")
         if typed[-1:].isalpha():
             unit = ""
         if not typed and unit == "mV" and not session.sure and session.feed is None:
             unit = "+  −  mV"  # live or dead is asked first, millivolts besides
-        self.entry.show_text(
-            f"{typed}▁ {unit}".rstrip(), self._theme.colour("text"), self._theme.colour("raised")
-        )
+        words = "" if nothing_left else f"{typed}▁ {unit}".rstrip()
+        self.entry.show_text(words, self._theme.colour("text"), self._theme.colour("raised"))
 
     def _show_words(self) -> None:
         """What is asked or said; a doubt in the colour of a caution, with its word."""
@@ -369,13 +371,20 @@ class ProbePage(QWidget):
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
 
+    def _verdict(self) -> Verdict | None:
+        """What came of the readings that were to make it sure, once none of them is left."""
+        session, document = self.session, self._document
+        if not session.sure or rounds_left(session, document.vehicle):
+            return None
+        return whole_verdict(document.vehicle, document.assessment, document.findings)
+
     def _sure_lines(self) -> tuple[Text, ...]:
         """What is to be read here and why; with nothing left, what came of it."""
-        session, vehicle = self.session, self._document.vehicle
-        if spot_in_hand(session) is not None or rounds_left(session, vehicle):
-            return page_words.asked_here(session, vehicle)
+        vehicle, verdict = self._document.vehicle, self._verdict()
+        if verdict is None or spot_in_hand(self.session) is not None:
+            return page_words.asked_here(self.session, vehicle)
         document = self._document
-        return page_words.outcome(vehicle, document.assessment, document.findings)
+        return page_words.outcome(vehicle, document.assessment, document.findings, verdict)
 
     # --- timers ---------------------------------------------------------------------------------
 

@@ -8,7 +8,8 @@ from datetime import datetime
 
 from fusemap.assess import Assessment
 from fusemap.assess.sure_words import order, settles
-from fusemap.checks import Finding, verdict_words, whole_verdict
+from fusemap.assess.verdict import Verdict
+from fusemap.checks import Finding, verdict_words
 from fusemap.probing import conclusions, evidence, feed_loads, loads, plan, to_be_sure
 from fusemap.probing.session import (
     NOTHING,
@@ -21,7 +22,7 @@ from fusemap.probing.session import (
     spot_in_hand,
     spots_left,
 )
-from fusemap.text import Argument, Text, Words, given, run_on, say
+from fusemap.text import Argument, Text, Words, given, many, run_on, say
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import FEED, NO_FEED
 
@@ -31,6 +32,10 @@ def progress(session: Session, vehicle: Vehicle) -> Text:
     if session.round.kind == "whole":
         return NOTHING
     left = say("{n} left in this round", n=len(spots_left(session, vehicle)))
+    if session.sure:
+        count = sum(len(step.spots) for step in rounds_left(session, vehicle))
+        asked = many("to be sure: {n} reading", "to be sure: {n} readings", count)
+        return asked if count else NOTHING
     if session.slot is None or len(vehicle.panels) < 2:
         return left
     return run_on(look_up.panel_of(vehicle, session.slot).name, left, between=" · ")
@@ -58,6 +63,8 @@ def _known_lines(session: Session, vehicle: Vehicle) -> Iterator[Argument]:
         claimed = FEED[plan.claimed_class(vehicle, slot)].label
         yield say("{by} says: {claimed}", by=slot.borrowed.by, claimed=claimed)
     yield from found.lines
+    if session.sure:
+        return  # asked are loads alone
     for what in found.feed.open:
         yield say("Open: {what}", what=what)
     if slot.feed is None and look_up.taps_on(vehicle, slot.id):
@@ -80,9 +87,11 @@ def asked_here(session: Session, vehicle: Vehicle) -> tuple[Text, ...]:
     return order(vehicle, wanted), why.capital()
 
 
-def outcome(vehicle: Vehicle, a: Assessment, found: Sequence[Finding]) -> tuple[Text, ...]:
+def outcome(
+    vehicle: Vehicle, a: Assessment, found: Sequence[Finding], verdict: Verdict
+) -> tuple[Text, ...]:
     """The verdict once nothing is left to be read, and what else would have to be answered."""
-    words = verdict_words(vehicle, a, found, whole_verdict(vehicle, a, found))
+    words = verdict_words(vehicle, a, found, verdict)
     left = to_be_sure.besides(vehicle)
     return (words, *(order(vehicle, each) for each in left[:MOST_ANSWERS]))
 

@@ -11,16 +11,17 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from fusemap.assess.verdict import Verdict
 from fusemap.circuits import counts_critical
 from fusemap.probing import evidence, loads
 from fusemap.probing.plan import seen_place
-from fusemap.probing.session import Session, feed_in_hand, rounds_left, slot_in_hand
+from fusemap.probing.session import Session, feed_in_hand, slot_in_hand
 from fusemap.text import Amount, given, in_row, many, say
 from fusemap.vehicle import Feed, Panel, Reading, Slot, Vehicle, look_up
 from fusemap.vehicle.words import FEED, PLACE
 from fusemap.window.panel.slot_paint import fuse_colours
 from fusemap.window.probe.big import LEFT, draw_line
-from fusemap.window.style.signs import draw_padlock
+from fusemap.window.style.signs import draw_padlock, draw_verdict
 from fusemap.window.style.theme import Theme, draw_feed_mark
 
 SIDE = 0.21
@@ -60,14 +61,17 @@ class Stage(QWidget):
         self._theme = theme
         self._vehicle: Vehicle | None = None
         self._session: Session | None = None
+        self._verdict: Verdict | None = None
         self._places: list[tuple[QRectF, str]] = []
         self.setObjectName("probeStage")
         self.setAccessibleName(self.tr("Slot in hand"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    def show_session(self, vehicle: Vehicle, session: Session) -> None:
-        """Show where a session is."""
-        self._vehicle, self._session = vehicle, session
+    def show_session(
+        self, vehicle: Vehicle, session: Session, verdict: Verdict | None = None
+    ) -> None:
+        """Show where a session is; `verdict` is what came of it, once nothing is left to read."""
+        self._vehicle, self._session, self._verdict = vehicle, session, verdict
         self.setAccessibleDescription(self.description())
         self.update()
 
@@ -155,6 +159,10 @@ class Stage(QWidget):
         high = whole.height()
         line = QRectF(whole.left(), whole.top() + high * 0.08, whole.width(), high * 0.22)
         draw_line(painter, line, self._no_slot_words(), self._theme.colour("text"), bold=True)
+        if self._verdict is not None:
+            side = high * 0.4
+            mark = QRectF(whole.center().x() - side / 2, whole.top() + high * 0.42, side, side)
+            draw_verdict(painter, mark, self._verdict, self._theme)
         if self._session is not None and self._session.round.kind == "whole":
             assert self._vehicle is not None
             latest = loads.latest_whole(self._vehicle)
@@ -175,7 +183,7 @@ class Stage(QWidget):
             return self.tr("Whole vehicle, {slot} out").format(slot=name)
         if not vehicle.panels:
             return self.tr("There is no panel yet")
-        if session.sure and not rounds_left(session, vehicle):
+        if self._verdict is not None:
             return self.tr("Nothing is left to measure")
         if session.round.state == "awake" and session.locked_at is None:
             return self.tr("Lock it, then Enter at once")
