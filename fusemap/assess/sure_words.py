@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from typing import Final
 
-from fusemap.assess.sure import How, Wanted
-from fusemap.text import Text, Words, in_row, many, say
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.assess.assessment import Assessment
+from fusemap.assess.sure import Doubt, How, Wanted
+from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
+from fusemap.vehicle import STATES, Vehicle, look_up
 from fusemap.vehicle.words import STATE
 
 SLOT: Final[dict[How, Text]] = {
@@ -15,7 +16,7 @@ SLOT: Final[dict[How, Text]] = {
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
-    "clamp": say("{place}: the whole feed by clamp, {state}"),
+    "clamp": say("{place}: the clamp round its cable, {state}"),
 }
 TAP: Final[dict[How, Text]] = {
     "say": say("{place}: say how it starts, how many times its current and for how long"),
@@ -35,6 +36,13 @@ def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
     return look_up.accessory(vehicle, tap.accessory).name
 
 
+def _inside(vehicle: Vehicle, wanted: Wanted) -> Words:
+    """The place of an answer inside a sentence."""
+    if wanted.place != "feed":
+        return place_words(vehicle, wanted)
+    return say("the feed “{feed}”", feed=look_up.feed(vehicle, wanted.place_id).name)
+
+
 def order(vehicle: Vehicle, wanted: Wanted) -> Text:
     """What to do: “F12 Radio: millivolts across its fuse, with ignition on”."""
     words = WORDS[wanted.place][wanted.how]
@@ -48,13 +56,66 @@ MOST_NAMED = 3
 
 def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
     """All of them in a sentence: “Measure F12 and F15, then it is sure.”"""
-    names = list({(w.place, w.place_id): place_words(vehicle, w) for w in asked}.values())
+    names = _names(vehicle, asked)
     if not names:
         return say("Nothing that could be measured would change this.")
     if len(names) > MOST_NAMED:
         return many(
             "One reading would make it sure.", "{n} answers would make it sure.", len(asked)
         )
-    if all(w.how == "say" for w in asked):
-        return say("Say what is not known yet of {places}, then it is sure.", places=in_row(names))
-    return say("Measure {places}, then it is sure.", places=in_row(names))
+    told = _names(vehicle, [w for w in asked if w.how == "say"])
+    read = _names(vehicle, [w for w in asked if w.how != "say"])
+    if not read:
+        return say("Say what is not known yet of {places}, then it is sure.", places=in_row(told))
+    if not told:
+        return say("Measure {places}, then it is sure.", places=in_row(read))
+    return say(
+        "Measure {places}, and say what is not known yet of {told}; then it is sure.",
+        places=in_row(read),
+        told=in_row(told),
+    )
+
+
+def _names(vehicle: Vehicle, asked: Sequence[Wanted]) -> list[Words]:
+    return list({(w.place, w.place_id): _inside(vehicle, w) for w in asked}.values())
+
+
+MOST_SETTLED = 2
+"""So many doubts are named as the reason of one reading; more are counted."""
+
+
+def settles(a: Assessment, wanted: Wanted) -> Text:
+    """Why it is asked: “Why: feed “Dash” may carry 35 A, its limit is 30 A”."""
+    said = [_doubt(a, each) for each in wanted.settles]
+    if not said:
+        return Text("")
+    named = run_on(*said[:MOST_SETTLED], between="; ")
+    more = len(said) - MOST_SETTLED
+    if more > 0:
+        return many("Why: {named}; and {n} more", "Why: {named}; and {n} more", more, named=named)
+    return say("Why: {named}", named=named)
+
+
+def _doubt(a: Assessment, doubt: Doubt) -> Text:
+    """What may be too much, and how much of what it may be."""
+    if doubt.place == "tap":
+        tap = look_up.tap(a.vehicle, doubt.place_id)
+        name = look_up.accessory(a.vehicle, tap.accessory).name
+        hop = next(each for each in a.chains[tap.id].hops if each.key == doubt.key)
+        return say("{place}: {hop}", place=name, hop=hop.title)
+    rows = [STATES.index(state) for state in doubt.states]
+    if doubt.place == "feed":
+        feeds, column = a.most.feeds, a.feeds.index[doubt.place_id]
+        words = say("feed “{place}” may carry {most}, its limit is {limit}")
+        most, limit = feeds.current_a[rows, column].max(), a.feeds.limit_a[column]
+        place: Words = look_up.feed(a.vehicle, doubt.place_id).name
+    else:
+        slots, column = a.most.slots, a.slots.index[doubt.place_id]
+        place = look_up.slot_words(look_up.slot(a.vehicle, doubt.place_id))
+        words = say("the fuse of {place} may carry {most}, its limit is {limit}")
+        most, limit = slots.host_a[rows, column].max(), a.slots.host_limit_a[column]
+        if doubt.key == "live_contact":
+            words = say("the contact of {place} may carry {most}, its limit is {limit}")
+            most, limit = slots.live_contact_a[rows, column].max(), a.slots.contact_limit_a[column]
+    figures = {"most": Amount(float(most), "A"), "limit": Amount(float(limit), "A")}
+    return Text(words.template, {"place": place, **figures})

@@ -19,10 +19,20 @@ from fusemap.checks import (
     unsure,
 )
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
+from fusemap.checks.verdict_words import verdict_words
 from fusemap.checks.whole import whole_verdict
 from fusemap.vehicle import Vehicle
 
-__all__ = ["CHECKS", "SEVERITIES", "Finding", "PlaceKind", "Severity", "findings", "whole_verdict"]
+__all__ = [
+    "CHECKS",
+    "SEVERITIES",
+    "Finding",
+    "PlaceKind",
+    "Severity",
+    "findings",
+    "verdict_words",
+    "whole_verdict",
+]
 
 CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     # what may burn, or leaves a fault without a fuse

@@ -6,13 +6,16 @@ that makers find the smallest change that does.
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.sure import Wanted
 from fusemap.assess.sure_words import order
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
+from fusemap.probing.plan import Spot
 from fusemap.text import Text
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import State, Vehicle, look_up
 
 Edit = Callable[[Vehicle], Vehicle]
 
@@ -21,12 +24,21 @@ Edit = Callable[[Vehicle], Vehicle]
 class Fix:
     """What to do about a finding, in a few words; `edit` `None` where it is done at the vehicle.
 
-    `read_slot` is the slot to be read, where a reading is what is missing.
+    `read` is the slot or feed to be read, where a reading is what is missing, in `state` or, where
+    that is `None`, in whichever it needs. `tell` is the feed or accessory of which something is to
+    be said that needs no meter.
     """
 
     title: Text
     edit: Edit | None = None
-    read_slot: str = ""
+    read: Spot | None = None
+    state: State | None = None
+    tell: tuple[Literal["feed", "accessory"], str] | None = None
+
+    @property
+    def answers(self) -> bool:
+        """Whether it is an answer that is missing, read or said."""
+        return self.read is not None or self.tell is not None
 
 
 def key_of(finding: Finding) -> tuple[str, str, str]:
@@ -94,7 +106,7 @@ def take_reading(title: Text) -> Make:
         slot_id = case.place_id
         if case.finding.place == "tap":
             slot_id = look_up.tap(case.vehicle, slot_id).slot or ""
-        yield Fix(title, read_slot=slot_id)
+        yield Fix(title, read=("slot", slot_id) if slot_id else None)
 
     return make
 
@@ -104,8 +116,19 @@ def settle(case: Case) -> Iterator[Fix]:
     place, place_id = case.finding.place, case.place_id
     for each in case.a.measure_next:
         if any(doubt.place == place and doubt.place_id == place_id for doubt in each.settles):
-            slot_id = each.place_id if each.place == "slot" else ""
-            yield Fix(order(case.vehicle, each), read_slot=slot_id)
+            yield answer(case.vehicle, each)
+
+
+def answer(vehicle: Vehicle, wanted: Wanted) -> Fix:
+    """An answer as a fix: where it is read, or of what it is said."""
+    title = order(vehicle, wanted)
+    if wanted.place != "tap" and wanted.state is not None:
+        return Fix(title, read=(wanted.place, wanted.place_id), state=wanted.state)
+    if wanted.how != "say":
+        return Fix(title)
+    if wanted.place == "feed":
+        return Fix(title, tell=("feed", wanted.place_id))
+    return Fix(title, tell=("accessory", look_up.tap(vehicle, wanted.place_id).accessory))
 
 
 def by_hand(title: Text) -> Make:

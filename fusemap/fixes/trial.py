@@ -74,9 +74,9 @@ def find_fixes(a: Assessment, finding: Finding) -> tuple[Trial, ...]:
     found.sort(key=lambda each: _order(each, finding))
     done = [each for each in found if each.effect is not None][:MOST]
     by_hand = [each for each in found if each.effect is None]
-    read = [each for each in by_hand if each.fix.read_slot]
-    others = [each for each in by_hand if not each.fix.read_slot]
-    return (*read, *done, *others) if found else (Trial(Fix(finding.remedy)),)
+    answers = [each for each in by_hand if each.fix.answers]
+    others = [each for each in by_hand if not each.fix.answers]
+    return (*answers, *done, *others) if found else (Trial(Fix(finding.remedy)),)
 
 
 def _order(each: Trial, finding: Finding) -> int:

@@ -1,15 +1,16 @@
-"""What the readings say of every slot, and the vehicle with that put into it.
+"""What the readings say of every slot and feed, and the vehicle with that put into it.
 
 `of_slot` gives feed class, live side and own loads with their evidence. `conclude` writes them into
-the slot's fields, as one edit with the readings they come from: a field that no reading speaks of
-stays as it was typed, what was typed over a conclusion stays until its readings change, and a
-conclusion goes back to unknown when its readings are withdrawn.
+the slot's fields, and what feeds carry into theirs, as one edit with the readings they come from: a
+field that no reading speaks of stays as it was typed, what was typed over a conclusion stays until
+its readings change, and a conclusion goes back to unknown when its readings are withdrawn.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from fusemap.probing.feed_loads import with_carried
 from fusemap.probing.feeds import FeedConclusion, SideConclusion, feed_of, side_of
 from fusemap.probing.loads import (
     Load,
@@ -91,7 +92,7 @@ _UNKNOWN: dict[str, Any] = {"feed_class": "unknown", "delayed_off_min": 0.0, "li
 
 
 def conclude(before: Vehicle, after: Vehicle, slot_ids: Iterable[str] | None = None) -> Vehicle:
-    """`after` with what its readings say put into its slots and its parking.
+    """`after` with what its readings say put into its slots, its feeds and its parking.
 
     `before` is the vehicle without the newest readings: what it concluded and `after` no longer
     does goes back to unknown. `slot_ids` limits the work to these slots.
@@ -101,7 +102,19 @@ def conclude(before: Vehicle, after: Vehicle, slot_ids: Iterable[str] | None = N
     for slot in tuple(look_up.slots(after)):
         if slot.kind == "fuse" and (wanted is None or slot.id in wanted):
             after = _with_slot(before, old.get(slot.id), after, slot)
-    return _with_rest_current(before, after)
+    return _with_rest_current(before, _with_feeds(before, after))
+
+
+def _with_feeds(before: Vehicle, after: Vehicle) -> Vehicle:
+    """What feeds carry; only of those that were ever read."""
+    read = {reading.target_id for reading in after.readings if reading.target == "feed"}
+    old = {feed.id: feed for feed in before.feeds}
+    for feed in after.feeds:
+        if feed.id in read:
+            carried = with_carried(before, old.get(feed.id), after, feed)
+            if carried is not feed.carried:
+                after = edits.change_feed(after, feed.id, carried=carried)
+    return after
 
 
 def _with_slot(before: Vehicle, old: Slot | None, after: Vehicle, slot: Slot) -> Vehicle:

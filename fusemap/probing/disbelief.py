@@ -13,9 +13,10 @@ from fusemap import tables
 from fusemap.circuits import counts_critical, unanswered
 from fusemap.electrics.meter import OPENING_MULTIPLE
 from fusemap.probing import evidence
+from fusemap.probing.feed_loads import least_below, of_reading
 from fusemap.probing.loads import Load, load_of, rest_current
 from fusemap.text import Amount, Text, given, say
-from fusemap.vehicle import Reading, Slot, Vehicle, look_up
+from fusemap.vehicle import Fuse, Reading, Slot, Vehicle, look_up
 from fusemap.vehicle.parts import CURRENTS
 
 OPEN_FUSE_MV = 1000.0
@@ -39,6 +40,8 @@ def doubts(vehicle: Vehicle, reading: Reading, besides: Collection[str] = ()) ->
     """
     if reading.target == "vehicle":
         return tuple(_of_vehicle(vehicle, reading))
+    if reading.target == "feed":
+        return tuple(_of_feed(vehicle, reading))
     if reading.target != "slot":
         return ()
     slot = look_up.slot(vehicle, reading.target_id)
@@ -64,6 +67,32 @@ def _of_vehicle(vehicle: Vehicle, reading: Reading) -> Iterator[Text]:
             )
 
 
+def _of_feed(vehicle: Vehicle, reading: Reading) -> Iterator[Text]:
+    """More than its fuse or the sleeping vehicle lets through, or less than its slots draw."""
+    feed = look_up.feed(vehicle, reading.target_id)
+    if reading.quantity == "millivolts" and abs(reading.value) > OPEN_FUSE_MV:
+        yield _open_fuse(reading)
+        return
+    load = of_reading(vehicle, reading)
+    if load is None:
+        return
+    yield from _too_much(vehicle, feed.fuse, load)
+    least = least_below(vehicle, feed.id, load.state)
+    if load.high_a < least:
+        yield say(
+            "that is at most {load}, and its slots alone were read to draw {slots} in this state",
+            load=Amount(load.high_a, "A"),
+            slots=Amount(least, "A"),
+        )
+
+
+def _open_fuse(reading: Reading) -> Text:
+    return say(
+        "{value} across a fuse: it is open (blown), or a lead touches earth",
+        value=Amount(abs(reading.value) / 1000, "V"),
+    )
+
+
 def _of_slot(
     vehicle: Vehicle, slot: Slot, reading: Reading, besides: Collection[str]
 ) -> Iterator[Text]:
@@ -75,10 +104,7 @@ def _of_slot(
             )
             return
         if abs(reading.value) > OPEN_FUSE_MV:
-            yield say(
-                "{value} across a fuse: it is open (blown), or a lead touches earth",
-                value=Amount(abs(reading.value) / 1000, "V"),
-            )
+            yield _open_fuse(reading)
             return
     if reading.quantity == "volts" and abs(reading.value) > 1.3 * vehicle.system_v:
         yield say(
@@ -88,17 +114,17 @@ def _of_slot(
         )
     load = load_of(vehicle, slot, reading)
     if load is not None and load.flows:
-        yield from _too_much(vehicle, slot, load)
+        yield from _too_much(vehicle, slot.fuse, load)
     others = [each for each in evidence.of_slot(vehicle, slot.id) if each.id not in besides]
     yield from _against_others(vehicle, slot, reading, others)
 
 
-def _too_much(vehicle: Vehicle, slot: Slot, load: Load) -> Iterator[Text]:
-    if slot.fuse is not None and load.low_a > OPENING_MULTIPLE * slot.fuse.rating:
+def _too_much(vehicle: Vehicle, fuse: Fuse | None, load: Load) -> Iterator[Text]:
+    if fuse is not None and load.low_a > OPENING_MULTIPLE * fuse.rating:
         yield say(
             "that is at least {load}: a {rating} fuse would have opened",
             load=Amount(load.low_a, "A"),
-            rating=given(slot.fuse.rating, "A"),
+            rating=given(fuse.rating, "A"),
         )
     whole = rest_current(vehicle, load.state)
     if load.state == "asleep" and whole is not None and load.low_a > whole.high_a:

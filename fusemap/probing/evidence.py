@@ -12,7 +12,7 @@ from typing import Final, TypeVar
 from fusemap.electrics.meter import meter_error
 from fusemap.text import Amount, Text, Words, given, run_on, say
 from fusemap.vehicle import Meter, MeterRange, Reading, Slot, Vehicle
-from fusemap.vehicle.words import PARKED_STATES, STATE, Purpose, Quantity
+from fusemap.vehicle.words import PARKED_STATES, STATE, Purpose, Quantity, TargetKind
 
 LIVE: Final[dict[str, tuple[Text, Text]]] = {
     "live": (say("dead"), say("live")),
@@ -25,29 +25,29 @@ LIVE: Final[dict[str, tuple[Text, Text]]] = {
 
 NO_YES: Final = (say("no"), say("yes"))
 
+Of = TypeVar("Of")
 Found = TypeVar("Found")
-Readings = tuple[Reading, ...]
 
 
-def _kept(make: Callable[[Readings], Found]) -> Callable[[Readings], Found]:
-    """Keep what was made of the last few tuples, known by being the very same ones.
+def kept_of_the_last(make: Callable[[Of], Found]) -> Callable[[Of], Found]:
+    """Keep what was made of the last few values, known by being the very same ones.
 
-    To look a tuple of a thousand readings up by its content would cost more than it saves.
+    To look a vehicle or a thousand readings up by content would cost more than it saves.
     """
-    kept: deque[tuple[Readings, Found]] = deque(maxlen=6)
+    kept: deque[tuple[Of, Found]] = deque(maxlen=6)
 
-    def found(readings: Readings) -> Found:
+    def found(value: Of) -> Found:
         for there, result in kept:
-            if there is readings:
+            if there is value:
                 return result
-        kept.append((readings, make(readings)))
+        kept.append((value, make(value)))
         return kept[-1][1]
 
     found.__doc__ = make.__doc__
     return found
 
 
-@_kept
+@kept_of_the_last
 def standing(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """The readings that count, in the order they were taken."""
     corrected = {reading.corrects for reading in readings if not reading.withdrawn}
@@ -60,20 +60,32 @@ def of_slot(
     vehicle: Vehicle, slot_id: str, *, verified: bool = True, purpose: Purpose = "probe"
 ) -> tuple[Reading, ...]:
     """The readings of one slot that count."""
+    return _of(vehicle, ("slot", slot_id), verified, purpose)
+
+
+def of_feed(vehicle: Vehicle, feed_id: str, *, verified: bool = True) -> tuple[Reading, ...]:
+    """The readings of one feed as a whole that count."""
+    return _of(vehicle, ("feed", feed_id), verified, "probe")
+
+
+def _of(
+    vehicle: Vehicle, target: tuple[TargetKind, str], verified: bool, purpose: Purpose
+) -> tuple[Reading, ...]:
     return tuple(
         reading
-        for reading in _by_slot(vehicle.readings).get(slot_id, ())
+        for reading in _by_target(vehicle.readings).get(target, ())
         if reading.verified is verified and reading.purpose == purpose
     )
 
 
-@_kept
-def _by_slot(readings: tuple[Reading, ...]) -> dict[str, tuple[Reading, ...]]:
-    found: dict[str, list[Reading]] = {}
+@kept_of_the_last
+def _by_target(
+    readings: tuple[Reading, ...],
+) -> dict[tuple[TargetKind, str], tuple[Reading, ...]]:
+    found: dict[tuple[TargetKind, str], list[Reading]] = {}
     for reading in standing(readings):
-        if reading.target == "slot":
-            found.setdefault(reading.target_id, []).append(reading)
-    return {slot_id: tuple(those) for slot_id, those in found.items()}
+        found.setdefault((reading.target, reading.target_id), []).append(reading)
+    return {target: tuple(those) for target, those in found.items()}
 
 
 def of_vehicle(vehicle: Vehicle, *, purpose: Purpose = "probe") -> tuple[Reading, ...]:

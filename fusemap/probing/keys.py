@@ -21,15 +21,18 @@ from fusemap.probing.session import (
     UNITS,
     WAYS,
     Session,
+    Unit,
     Way,
     begin,
+    begin_sure,
     go_on,
-    go_to,
+    go_to_spot,
     move,
     rounds_left,
     slot_in_hand,
-    slots_left,
-    slots_needed,
+    spot_in_hand,
+    spots_left,
+    spots_needed,
     to_next_round,
 )
 from fusemap.probing.storing import (
@@ -51,7 +54,7 @@ Character = Literal[
 
 Command = Literal[
     "enter", "skip", "*", "undo", "/", "back", "clear", "home",
-    "next_round", "previous_round", "unit", "lock", "instrument", "job",
+    "next_round", "previous_round", "unit", "lock", "instrument", "job", "sure",
 ]  # fmt: skip
 Named = Command | Way
 Key = Character | Named
@@ -76,7 +79,7 @@ def press(session: Session, vehicle: Vehicle, key: Key, now: datetime) -> Outcom
 
 
 def _typed(session: Session, vehicle: Vehicle, key: Key) -> Session:
-    if session.slot is None and session.round.kind != "whole":
+    if spot_in_hand(session) is None and session.round.kind != "whole":
         return replace(
             session, message=say("press Enter to go on, or choose a slot with the arrow keys")
         )
@@ -101,14 +104,16 @@ def _clear(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 
 def _unit(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """The next unit for a bare number."""
-    units = ("A", "mA") if session.round.kind == "whole" else UNITS
+    units: tuple[Unit, ...] = ("A", "mA") if session.round.kind == "whole" else UNITS
+    if session.feed is not None:
+        units = ("mV", "mA", "A")
     at = units.index(session.unit) if session.unit in units else -1
     return Outcome(replace(session, unit=units[(at + 1) % len(units)], message=NOTHING))
 
 
 def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """Only what this job needs, in the fewest readings, or all again."""
-    other = replace(session, job=not session.job, only=())
+    other = replace(session, job=not session.job, sure=False, only=())
     left = rounds_left(other, vehicle)
     if not left:
         done = say("this job's slots are all verified")
@@ -122,6 +127,16 @@ def _job(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     )
     begun = begin(other, vehicle, left[0].round)
     return Outcome(replace(begun, message=needed if other.job else say("all that is open")))
+
+
+def _sure(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
+    """Only what settles what may not hold, or all again."""
+    if not session.sure:
+        return Outcome(begin_sure(session, vehicle))
+    other = replace(session, sure=False)
+    left = rounds_left(other, vehicle)
+    begun = begin(other, vehicle, left[0].round if left else session.round)
+    return Outcome(replace(begun, message=say("all that is open")))
 
 
 def _instrument(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
@@ -147,7 +162,7 @@ def _home(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
 
 
 def _skip(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
-    if session.slot is None:
+    if spot_in_hand(session) is None:
         return Outcome(to_next_round(session, vehicle))
     return Outcome(go_on(session, vehicle, vehicle))
 
@@ -170,13 +185,18 @@ def _lock(session: Session, vehicle: Vehicle, now: datetime) -> Outcome:
     """The vehicle is locked at this moment: its times begin."""
     if session.round.state not in ("asleep", "awake"):
         return Outcome(replace(session, message=say("the key is turned in this round")))
-    locked = replace(session, locked_at=now.isoformat(timespec="seconds"), walk=1, visited=())
+    locked = replace(
+        session,
+        locked_at=now.isoformat(timespec="seconds"),
+        walk=1,
+        visited=(),
+        visited_feeds=(),
+    )
     if session.round.kind == "whole":
         return Outcome(replace(locked, message=say("locked: the times run")))
-    left = slots_left(locked, vehicle)
-    return Outcome(
-        replace(go_to(locked, vehicle, left[0] if left else None), message=say("locked"))
-    )
+    left = spots_left(locked, vehicle)
+    there = go_to_spot(locked, vehicle, left[0] if left else None)
+    return Outcome(replace(there, message=say("locked")))
 
 
 # --- Enter ----------------------------------------------------------------------------------------
@@ -207,9 +227,9 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
     if session.round.state == "awake" and session.round.kind == "sweep":
         if session.locked_at is None:
             return _lock(session, vehicle, now)
-        if session.slot is None:
+        if spot_in_hand(session) is None:
             return Outcome(_next_walk(session, vehicle))
-    if session.slot is None:
+    if spot_in_hand(session) is None:
         return Outcome(to_next_round(session, vehicle))
     slot = slot_in_hand(session, vehicle)
     if session.round.kind == "contacts" and slot is not None and counts_critical(slot):
@@ -219,7 +239,7 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
 
 def _next_walk(session: Session, vehicle: Vehicle) -> Session:
     """Once more through what is still live after locking; with nothing left, the next round."""
-    if not slots_needed(session, vehicle, session.round):
+    if not spots_needed(session, vehicle, session.round):
         return to_next_round(session, vehicle)
     return begin(session, vehicle, session.round, walk=session.walk + 1)
 
@@ -285,4 +305,5 @@ _HANDLERS: Final[dict[Key, Handler]] = {
     "lock": _lock,
     "instrument": _instrument,
     "job": _job,
+    "sure": _sure,
 }

@@ -78,16 +78,18 @@ def band_words(typical: float, low: float, high: float, unit: str, significant: 
 
 
 def load_of(vehicle: Vehicle, slot: Slot, reading: Reading) -> Load | None:
-    """What one reading at a slot says of its current, `None` where it says nothing.
+    """What one reading at a slot says of its current, `None` where it says nothing."""
+    return load_through(vehicle, slot.fuse, reading)
 
-    A millivolt reading across a fuse of a family without a published resistance says nothing until
-    this fuse is calibrated.
+
+def load_through(vehicle: Vehicle, fuse: Fuse | None, reading: Reading) -> Load | None:
+    """The same of a reading at any place that has this fuse.
+
+    Millivolts across a fuse without a published resistance say nothing until it is calibrated.
     """
     if reading.quantity == "millivolts":
-        return _across_fuse(vehicle, slot.fuse, reading)
-    if reading.quantity in CURRENTS:
-        return measured_load(vehicle, reading)
-    return None
+        return _across_fuse(vehicle, fuse, reading)
+    return measured_load(vehicle, reading) if reading.quantity in CURRENTS else None
 
 
 def _across_fuse(vehicle: Vehicle, fuse: Fuse | None, reading: Reading) -> Load | None:
@@ -140,14 +142,13 @@ def measured_load(vehicle: Vehicle, reading: Reading) -> Load:
     """A current read by clamp or in line, with the meter's band."""
     ends = sorted(abs(end) for end in limits_of(vehicle, reading))
     low, high = limits_of(vehicle, reading)
-    middle = (reading.value + (reading.value if reading.highest is None else reading.highest)) / 2
-    crosses = low <= 0 <= high
+    top = reading.value if reading.highest is None else reading.highest
     return Load(
         state=reading.state,
-        current_a=abs(middle),
-        low_a=0.0 if crosses else ends[0],
+        current_a=abs(reading.value + top) / 2,
+        low_a=0.0 if low <= 0 <= high else ends[0],
         high_a=ends[1],
-        below_floor=crosses,
+        below_floor=low <= 0 <= high,
         how=_measured_words(reading),
         reading=reading.id,
     )
@@ -155,9 +156,8 @@ def measured_load(vehicle: Vehicle, reading: Reading) -> Load:
 
 def _measured_words(reading: Reading) -> Text:
     value = evidence.value_words(reading)
-    if reading.quantity == "inline_current":
-        return say("{value} in line", value=value)
-    return say("{value} by clamp", value=value)
+    inline = reading.quantity == "inline_current"
+    return say("{value} in line", value=value) if inline else say("{value} by clamp", value=value)
 
 
 def by_fuse_out(vehicle: Vehicle, slot_id: str) -> Load | None:

@@ -343,12 +343,14 @@ HISTORY_HEADING: Final = ("When", "What", "Slot", "State", "Minutes after lockin
 
 def export_history(vehicle: Vehicle) -> str:
     """Every reading ever taken as CSV, raw, in the order they were taken."""
-    names = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+    slots = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+    feeds = {feed.id: feed.name for feed in vehicle.feeds}
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HISTORY_HEADING)
     for reading in vehicle.readings:
         minutes = "" if reading.after_lock_min is None else f"{reading.after_lock_min:g}"
+        names = feeds if reading.target == "feed" else slots
         writer.writerow(
             [
                 reading.when,

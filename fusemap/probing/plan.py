@@ -239,12 +239,23 @@ def in_question(
     )
 
 
+Spot = tuple[Literal["slot", "feed"], str]
+"""Where a reading is taken on a walk, by its id."""
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A round with the slots it still needs."""
+    """A round with the slots it still needs, and the feeds that are read as a whole after them."""
 
     round: Round
     slots: tuple[str, ...]
+    feeds: tuple[str, ...] = ()
+
+    @property
+    def spots(self) -> tuple[Spot, ...]:
+        """All of them in the order of the hand."""
+        slots: tuple[Spot, ...] = tuple(("slot", each) for each in self.slots)
+        return (*slots, *(("feed", each) for each in self.feeds))
 
 
 def rounds_left(vehicle: Vehicle, order: HandOrder) -> tuple[Step, ...]:

@@ -14,11 +14,11 @@ from msgspec import field
 from msgspec.structs import replace
 
 from fusemap.assess.facts import resolve
-from fusemap.probing import disbelief, plan
+from fusemap.probing import disbelief, plan, to_be_sure
 from fusemap.probing.entry import LONGEST, can_follow
-from fusemap.probing.plan import REREAD_MIN, HandOrder, Round, Step, beside
+from fusemap.probing.plan import REREAD_MIN, HandOrder, Round, Spot, Step, beside
 from fusemap.text import Text, given, many, run_on, say
-from fusemap.vehicle import PARKED_STATES, Slot, State, Vehicle, look_up
+from fusemap.vehicle import PARKED_STATES, Feed, Slot, State, Vehicle, look_up
 from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import Quantity
 
@@ -37,18 +37,20 @@ class Entered(Value, frozen=True, kw_only=True):
     round: Round
     walk: int
     readings: tuple[str, ...]
+    feed: str | None = None
 
 
 class Session(Value, frozen=True, kw_only=True):
     """A walk along the slots.
 
-    `slot` is under the cursor, `None` at the end of a round or where the whole vehicle is read.
-    `visited` are those read or skipped since the round, or this walk of it, began. `doubted` is
-    what was typed and asked about. `only` limits the walk to these slots, `job` to the fewest
-    readings that verify what the job's taps stand on. `fuse_out` is the fuse that is out while the
-    whole vehicle is read. `clear_at` is when the wait at a critical slot, `waiting`, is over.
-    `message` is what the last key brought about or what is asked now (kept sessions have it as
-    `said`); what to do in a round is told by `plan.how_to` and does not stand there.
+    `slot` is under the cursor, `None` at the end of a round or where the whole vehicle is read, or
+    `feed` is, where one is read as a whole. `visited` and `visited_feeds` are those read or skipped
+    since the round, or this walk of it, began. `doubted` is what was typed and asked about. `only`
+    limits the walk to these slots, `job` to the fewest readings that verify what the job's taps
+    stand on, `sure` to those that settle what may not hold. `fuse_out` is the fuse that is out
+    while the whole vehicle is read. `clear_at` is when the wait at a critical slot, `waiting`, is
+    over. `message` is what the last key brought about or what is asked now (kept sessions have it
+    as `said`); what to do in a round is told by `plan.how_to` and does not stand there.
     """
 
     round: Round = Round()
@@ -72,6 +74,9 @@ class Session(Value, frozen=True, kw_only=True):
     meter: str | None = None
     by: str = ""
     message: Text = field(default=NOTHING, name="said")
+    feed: str | None = None
+    visited_feeds: tuple[str, ...] = ()
+    sure: bool = False
 
 
 def after_lock_min(session: Session, now: datetime) -> float | None:
@@ -104,29 +109,45 @@ def slot_in_hand(session: Session, vehicle: Vehicle) -> Slot | None:
     return next((s for s in look_up.slots(vehicle) if s.id == session.slot), None)
 
 
-def slots_needed(session: Session, vehicle: Vehicle, round_: Round) -> tuple[str, ...]:
-    """The slots a round still needs in this session, in hand order."""
-    if session.job:
-        steps = plan.shortest_pass(vehicle, session.order)
-        return next((step.slots for step in steps if step.round == round_), ())
+def feed_in_hand(session: Session, vehicle: Vehicle) -> Feed | None:
+    """The feed under the cursor."""
+    return next((feed for feed in vehicle.feeds if feed.id == session.feed), None)
+
+
+def spot_in_hand(session: Session) -> Spot | None:
+    """What is under the cursor, a slot or a feed."""
+    if session.feed is not None:
+        return "feed", session.feed
+    return None if session.slot is None else ("slot", session.slot)
+
+
+def spots_needed(session: Session, vehicle: Vehicle, round_: Round) -> tuple[Spot, ...]:
+    """What a round still needs in this session, in hand order."""
+    if session.job or session.sure:
+        steps = rounds_left(session, vehicle)
+        return next((step.spots for step in steps if step.round == round_), ())
     slots = plan.in_question(vehicle, round_, session.order)
-    return tuple(slot_id for slot_id in slots if not session.only or slot_id in session.only)
+    return tuple(("slot", each) for each in slots if not session.only or each in session.only)
 
 
 def rounds_left(session: Session, vehicle: Vehicle) -> tuple[Step, ...]:
     """The rounds that are still needed in this session, in the order of the job."""
+    if session.sure:
+        return to_be_sure.steps(vehicle, session.order)
     if session.job:
         return plan.shortest_pass(vehicle, session.order)
     return plan.rounds_left(vehicle, session.order)
 
 
-def slots_left(session: Session, vehicle: Vehicle) -> tuple[str, ...]:
-    """The slots of this round that were neither read nor skipped yet, in hand order."""
-    return tuple(
-        slot_id
-        for slot_id in slots_needed(session, vehicle, session.round)
-        if slot_id not in session.visited
-    )
+def spots_left(session: Session, vehicle: Vehicle) -> tuple[Spot, ...]:
+    """What of this round was neither read nor skipped yet, in hand order."""
+    needed = spots_needed(session, vehicle, session.round)
+    return tuple(spot for spot in needed if not _is_visited(session, spot))
+
+
+def _is_visited(session: Session, spot: Spot) -> bool:
+    kind, place = spot
+    return place in (session.visited if kind == "slot" else session.visited_feeds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +214,7 @@ def begin(session: Session, vehicle: Vehicle, round_: Round, *, walk: int = 1) -
         round=round_,
         walk=walk,
         visited=(),
+        visited_feeds=(),
         typed="",
         doubted="",
         doubts=(),
@@ -202,12 +224,34 @@ def begin(session: Session, vehicle: Vehicle, round_: Round, *, walk: int = 1) -
         unit=unit_of(round_),
         locked_at=session.locked_at if round_.state in PARKED_STATES else None,
         slot=None,
+        feed=None,
         message=NOTHING,
     )
     if round_.kind == "whole" or (round_.state == "awake" and fresh.locked_at is None):
         return fresh
-    left = slots_left(fresh, vehicle)
-    return replace(fresh, slot=left[0] if left else None)
+    left = spots_left(fresh, vehicle)
+    return _put(fresh, vehicle, left[0]) if left else fresh
+
+
+def begin_sure(session: Session, vehicle: Vehicle) -> Session:
+    """The session at the first reading that would settle what may not hold."""
+    other = replace(session, sure=True, job=False, only=())
+    left = rounds_left(other, vehicle)
+    return begin(other, vehicle, left[0].round if left else Round())
+
+
+def _put(session: Session, vehicle: Vehicle, spot: Spot | None) -> Session:
+    """The cursor on a place, with the unit a number there is likely to be in."""
+    kind, place = spot if spot is not None else ("slot", None)
+    there = replace(
+        session,
+        slot=place if kind == "slot" else None,
+        feed=place if kind == "feed" else None,
+    )
+    if spot is None or not (session.sure or session.feed is not None or kind == "feed"):
+        return there
+    across = to_be_sure.across_its_fuse(vehicle, spot)
+    return replace(there, unit=unit_of(session.round) if across else "A")
 
 
 def unit_of(round_: Round) -> Unit:
@@ -218,12 +262,15 @@ def unit_of(round_: Round) -> Unit:
 def resume(session: Session, vehicle: Vehicle) -> Session:
     """Take up a session read back from a file, as far as the vehicle still has what it names."""
     slots = {slot.id for slot in look_up.slots(vehicle) if slot.kind == "fuse"}
+    feeds = {feed.id for feed in vehicle.feeds}
     meters = {meter.id for meter in vehicle.meters}
     readings = {reading.id for reading in vehicle.readings}
     return replace(
         session,
         slot=session.slot if session.slot in slots else None,
+        feed=session.feed if session.feed in feeds else None,
         visited=tuple(slot for slot in session.visited if slot in slots),
+        visited_feeds=tuple(feed for feed in session.visited_feeds if feed in feeds),
         only=tuple(slot for slot in session.only if slot in slots),
         fuse_out=session.fuse_out if session.fuse_out in slots else None,
         waiting=session.waiting if session.waiting in slots else None,
@@ -256,9 +303,14 @@ def move(session: Session, vehicle: Vehicle, key: Way) -> Session:
 
 def go_to(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
     """Put the cursor on a slot, and say what is to be minded there."""
-    if slot_id == session.slot and slot_id is not None:
+    return go_to_spot(session, vehicle, None if slot_id is None else ("slot", slot_id))
+
+
+def go_to_spot(session: Session, vehicle: Vehicle, spot: Spot | None) -> Session:
+    """Put the cursor on a slot or a feed, and say what is to be minded there."""
+    if spot is not None and spot == spot_in_hand(session):
         return session
-    fresh = replace(session, slot=slot_id, typed="", doubted="", doubts=(), waiting=None,
+    fresh = replace(_put(session, vehicle, spot), typed="", doubted="", doubts=(), waiting=None,
                     clear_at=None, message=NOTHING)  # fmt: skip
     slot = slot_in_hand(fresh, vehicle)
     if slot is None:
@@ -268,26 +320,38 @@ def go_to(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
 
 
 def go_on(session: Session, old: Vehicle, new: Vehicle) -> Session:
-    """On to the next slot of this round, from where the cursor was."""
-    here = session.slot
-    if here is not None and here not in session.visited:
-        session = replace(session, visited=(*session.visited, here))
-    left = slots_left(session, new)
-    order = list(slots_needed(session, old, session.round))
+    """On to the next place of this round, from where the cursor was."""
+    here = spot_in_hand(session)
+    if here is not None:
+        session = visit(session, here)
+    left = spots_left(session, new)
+    order = list(spots_needed(session, old, session.round))
     behind = order[order.index(here) + 1 :] if here in order else []
-    following = next((slot for slot in behind if slot in left), left[0] if left else None)
-    session = go_to(session, new, following)
+    following = next((spot for spot in behind if spot in left), left[0] if left else None)
+    session = go_to_spot(session, new, following)
     return session if following is not None else replace(session, message=_round_done(session, new))
 
 
+def visit(session: Session, spot: Spot) -> Session:
+    """Note that a place was read or skipped."""
+    kind, place = spot
+    if _is_visited(session, spot):
+        return session
+    if kind == "feed":
+        return replace(session, visited_feeds=(*session.visited_feeds, place))
+    return replace(session, visited=(*session.visited, place))
+
+
 def _round_done(session: Session, vehicle: Vehicle) -> Text:
+    if session.sure and not rounds_left(session, vehicle):
+        return NOTHING  # what came of it is said in the place of this
     if session.round.state == "awake":
         return say("Round done. Enter starts the next one when it is time.")
     following = _following(session, vehicle)
     done = say("Round done. Enter: all done.")
     if following is not None:
         done = say("Round done. Enter: {round}.", round=plan.title(following))
-    still_open = len(slots_needed(session, vehicle, session.round))
+    still_open = len(spots_needed(session, vehicle, session.round))
     if not still_open:
         return done
     skipped = many(
@@ -301,7 +365,10 @@ def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
     """The next round that is needed after this one."""
     at = plan.ROUNDS.index(session.round) if session.round in plan.ROUNDS else -1
     left = {step.round for step in rounds_left(session, vehicle)}
-    return next((later for later in plan.ROUNDS[at + 1 :] if later in left), None)
+    order = plan.ROUNDS[at + 1 :]
+    if session.sure:  # a reading may have put a question to a state that was done
+        order += plan.ROUNDS[: max(0, at)]
+    return next((later for later in order if later in left), None)
 
 
 def to_next_round(session: Session, vehicle: Vehicle) -> Session:
@@ -321,8 +388,12 @@ def impossible(session: Session, vehicle: Vehicle) -> tuple[str, ...]:
         found.append(f"“{session.typed}” cannot have been typed")
     if len(session.typed) > LONGEST:
         found.append("more is typed than any reading has")
-    if session.round.kind == "whole" and session.slot is not None:
+    if session.round.kind == "whole" and spot_in_hand(session) is not None:
         found.append("the whole vehicle has no slot")
+    if session.slot is not None and session.feed is not None:
+        found.append("a slot and a feed are in hand at once")
+    if session.feed is not None and session.round.kind != "sweep":
+        found.append("a feed has no contacts to read")
     if session.locked_at is not None and session.round.state not in PARKED_STATES:
         found.append("the key is turned in a locked vehicle")
     if bool(session.doubts) != bool(session.doubted):

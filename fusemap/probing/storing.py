@@ -14,7 +14,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused, InputProblem
-from fusemap.probing import conclusions, disbelief, evidence, plan
+from fusemap.probing import conclusions, disbelief, evidence, plan, to_be_sure
 from fusemap.probing.disbelief import shows_live
 from fusemap.probing.entry import Entry, read_entry
 from fusemap.probing.evidence import range_of
@@ -25,13 +25,17 @@ from fusemap.probing.session import (
     Session,
     after_lock_min,
     begin,
+    feed_in_hand,
     go_on,
-    go_to,
+    go_to_spot,
     slot_in_hand,
+    spot_in_hand,
     state_now,
+    visit,
 )
 from fusemap.text import Text, given, say
-from fusemap.vehicle import Reading, Slot, Vehicle, look_up, reading_edits
+from fusemap.vehicle import Feed, Reading, Slot, Vehicle, look_up, reading_edits
+from fusemap.vehicle.parts import CURRENTS
 from fusemap.vehicle.words import LiveSide, Quantity
 
 # --- drafts ---------------------------------------------------------------------------------------
@@ -49,10 +53,13 @@ def entry_of(session: Session) -> Entry:
     """What is typed, in the unit that is set. Raises `InputProblem` for what is no reading."""
     if session.round.kind == "contacts":
         return Entry(live={"+": True, "-": False}.get(session.typed))
+    # a feed's cable, and what is asked for to be sure, is read without parting it
+    clamped = session.sure or session.feed is not None
+    current_by: Quantity = "clamp_current" if clamped else session.current_by
     quantity, scale = _SCALES[session.unit]
     if quantity == "inline_current":
-        quantity = session.current_by
-    return read_entry(session.typed, quantity, scale, session.current_by)
+        quantity = current_by
+    return read_entry(session.typed, quantity, scale, current_by)
 
 
 def is_said_again(session: Session, entry: Entry) -> bool:
@@ -86,6 +93,9 @@ def drafts_of(
         base["after_lock_min"] = after_lock_min(session, now)
     if session.round.kind == "whole":
         return [_whole(session, entry, base)]
+    feed = feed_in_hand(session, vehicle)
+    if feed is not None:
+        return [_correcting(session, _of_feed(session, entry, base, feed), vehicle)]
     slot = slot_in_hand(session, vehicle)
     if slot is None:
         raise InputProblem(say("no slot is chosen"), remedy=say("choose one with the arrow keys"))
@@ -128,6 +138,21 @@ def _whole(session: Session, entry: Entry, base: dict[str, Any]) -> dict[str, An
     return fields | ({} if session.fuse_out is None else {"fuse_out": session.fuse_out})
 
 
+def _of_feed(session: Session, entry: Entry, base: dict[str, Any], feed: Feed) -> dict[str, Any]:
+    """A feed as a whole: by clamp, or across its fuse where that says something."""
+    if entry.value is None or entry.quantity not in (*CURRENTS, "millivolts"):
+        raise InputProblem(
+            say("a feed is read in amperes, or in millivolts across its fuse"),
+            remedy=say("type a number"),
+        )
+    if entry.quantity == "millivolts" and not to_be_sure.across_its_fuse_of(feed.fuse):
+        raise InputProblem(
+            say("no resistance is known of its fuse: millivolts say nothing here"),
+            remedy=say("take the clamp, and type amperes"),
+        )
+    return base | _measured(session, entry) | {"target": "feed", "target_id": feed.id}
+
+
 def _contacts(session: Session, slot: Slot, base: dict[str, Any]) -> list[dict[str, Any]]:
     """Both contacts, from the number pad's own geometry: 8 top, 2 bottom, 4 left, 6 right."""
     key = session.typed
@@ -147,7 +172,8 @@ def _of_this_walk(session: Session, vehicle: Vehicle) -> list[Reading]:
     ids = [
         reading_id
         for past in reversed(session.entered)
-        if (past.slot, past.round, past.walk) == (session.slot, session.round, session.walk)
+        if (past.slot, past.feed, past.round, past.walk)
+        == (session.slot, session.feed, session.round, session.walk)
         for reading_id in past.readings
     ]
     return [each for wanted in ids for each in vehicle.readings if each.id == wanted]
@@ -224,6 +250,7 @@ def store(session: Session, vehicle: Vehicle, drafts: list[dict[str, Any]]) -> O
     new = after.readings[len(vehicle.readings) :]
     entered = Entered(
         slot=session.slot,
+        feed=session.feed,
         round=session.round,
         walk=session.walk,
         readings=tuple(reading.id for reading in new),
@@ -236,10 +263,12 @@ def store(session: Session, vehicle: Vehicle, drafts: list[dict[str, Any]]) -> O
         entered=(*session.entered, entered),
         message=NOTHING,
     )
-    slot = slot_in_hand(session, vehicle)
+    slot, feed = slot_in_hand(session, vehicle), feed_in_hand(session, vehicle)
     text = say("Read whole vehicle")
     if slot is not None:
         text = say("Read {slot}", slot=look_up.slot_words(slot))
+    elif feed is not None:
+        text = say("Read feed “{feed}”", feed=feed.name)
     return Outcome(_after(session, vehicle, after), after, text)
 
 
@@ -247,12 +276,11 @@ def _after(session: Session, old: Vehicle, new: Vehicle) -> Session:
     """On to the next slot, or a word on what this one still lacks."""
     if session.round.kind == "whole":
         return replace(session, message=say("stored; Enter goes on"))
-    slot = slot_in_hand(session, new)
+    slot = None if session.sure else slot_in_hand(session, new)
     if slot is not None and session.round.kind == "sweep" and session.slot not in session.visited:
         question = _question(session, new, slot)
         if question:
-            visited = (*session.visited, slot.id)
-            return replace(session, visited=visited, message=question)
+            return replace(visit(session, ("slot", slot.id)), message=question)
     return go_on(session, old, new)
 
 
@@ -283,7 +311,10 @@ def take_back(session: Session, vehicle: Vehicle, last: Entered, ids: list[str])
     if last.round != session.round:
         session = begin(session, vehicle, last.round, walk=last.walk)
     visited = tuple(slot_id for slot_id in session.visited if slot_id != last.slot)
-    back = go_to(replace(session, visited=visited, walk=last.walk), vehicle, last.slot)
+    feeds = tuple(feed_id for feed_id in session.visited_feeds if feed_id != last.feed)
+    again = replace(session, visited=visited, visited_feeds=feeds, walk=last.walk)
+    there = spot_in_hand(replace(session, slot=last.slot, feed=last.feed))
+    back = go_to_spot(again, vehicle, there)
     back = replace(back, message=say("taken back: read it again"))
     return Outcome(back, after, say("Take a reading back"))
 

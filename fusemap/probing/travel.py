@@ -61,8 +61,8 @@ def to_give_away(vehicle: Vehicle, by: str = "") -> Vehicle:
 
 
 def _is_of_the_map(reading: Reading) -> bool:
-    """Whether a reading was taken to find out, at a slot or of the whole vehicle."""
-    return reading.purpose == "probe" and reading.target in ("slot", "vehicle")
+    """Whether a reading was taken to find out, at a slot, a feed or of the whole vehicle."""
+    return reading.purpose == "probe" and reading.target in ("slot", "feed", "vehicle")
 
 
 def take_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
@@ -93,13 +93,16 @@ def take_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
     for theirs, own in matched.items():
         slots |= _pairs(look_up.panel(other, theirs), own, ids)
     all_panels = (*panels, *new)
+    feeds = _feeds(other, ids, all_panels)
+    there = {feed.id for feed in feeds}
+    places = {"slot": slots, "feed": {old: new for old, new in ids.feeds.items() if new in there}}
     return replace(
         vehicle,
         system_v=vehicle.system_v if vehicle.panels else other.system_v,
         panels=all_panels,
-        feeds=(*vehicle.feeds, *_feeds(other, ids, all_panels)),
+        feeds=(*vehicle.feeds, *feeds),
         meters=(*vehicle.meters, *_meters(other, ids)),
-        readings=(*vehicle.readings, *_readings(other, ids, slots, by)),
+        readings=(*vehicle.readings, *_readings(other, ids, places, by)),
     )
 
 
@@ -220,7 +223,10 @@ def _new_panel(panel: Panel, ids: _Ids, by: str) -> Panel:
 
 
 def _feeds(other: Vehicle, ids: _Ids, panels: Iterable[Panel]) -> tuple[Feed, ...]:
-    """Those of their feeds that supply a slot that came in, with what is above them."""
+    """Those of their feeds that supply a slot that came in, with what is above them.
+
+    What they carried was read at another vehicle: only the readings come along.
+    """
     parents = {feed.id: feed.parent for feed in other.feeds}
     theirs = {new: old for old, new in ids.feeds.items()}
     wanted: set[str] = set()
@@ -235,6 +241,7 @@ def _feeds(other: Vehicle, ids: _Ids, panels: Iterable[Panel]) -> tuple[Feed, ..
             feed,
             id=ids.feeds[feed.id],
             parent=None if feed.parent is None else ids.feeds[feed.parent],
+            carried=UNREAD,
         )
         for feed in other.feeds
         if feed.id in wanted
@@ -245,8 +252,11 @@ def _meters(other: Vehicle, ids: _Ids) -> tuple[Meter, ...]:
     return tuple(replace(meter, id=ids.meters[meter.id]) for meter in other.meters)
 
 
-def _readings(other: Vehicle, ids: _Ids, slots: Mapping[str, str], by: str) -> list[Reading]:
-    """Their readings, unverified."""
+def _readings(
+    other: Vehicle, ids: _Ids, places: Mapping[str, Mapping[str, str]], by: str
+) -> list[Reading]:
+    """Their readings, unverified; `places` are the new ids of slots and feeds."""
+    slots = places["slot"]
     found = []
     for reading in other.readings:
         if reading.withdrawn or not _is_of_the_map(reading):
@@ -255,7 +265,7 @@ def _readings(other: Vehicle, ids: _Ids, slots: Mapping[str, str], by: str) -> l
             replace(
                 reading,
                 id=ids.readings[reading.id],
-                target_id=slots.get(reading.target_id, ""),
+                target_id=places.get(reading.target, {}).get(reading.target_id, ""),
                 fuse_out=None if reading.fuse_out is None else slots.get(reading.fuse_out),
                 meter=None if reading.meter is None else ids.meters[reading.meter],
                 corrects=None,

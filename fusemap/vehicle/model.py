@@ -138,7 +138,8 @@ class Feed(Value, frozen=True, kw_only=True):
     `parent` is the feed above it, `None` for the battery: who enters a feed has looked. `limit_a`
     is what it may carry for long, where known; else its `fuse` decides.
     `other_load` is the current it carries to things that are on no panel. `carried` is what all
-    that hangs below it drew together when somebody measured it, less accessories of this plan.
+    that hangs below it drew together when somebody measured it, less accessories of this plan; it
+    is the upper end of what was measured.
     """
 
     id: str

@@ -175,7 +175,8 @@ class MainWindow(QMainWindow):
         work.details.choose_photo.connect(self.photos.choose_for)
         work.details.fit_photo.connect(self.photos.fit_for)
         work.details.remove_photo.connect(self.photos.remove_for)
-        work.probe_wanted.connect(self.tasks.probe_slot)
+        work.probe_wanted.connect(self.tasks.probe_at)
+        work.sure_wanted.connect(self.tasks.probe_sure)
 
     def _turned(self) -> None:
         self.actions_.update()

@@ -23,6 +23,7 @@ from fusemap.window.shelf.shelf import Shelf
 from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
 
 if TYPE_CHECKING:
+    from fusemap.checks.finding import PlaceKind
     from fusemap.window.chain.band_view import BandView
     from fusemap.window.findings.findings_list import FindingsList
     from fusemap.window.parked.parked_view import ParkedView
@@ -61,7 +62,7 @@ class WorkArea(QWidget):
         self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
         self.details.band_wanted.connect(self.show_band)
-        self.panels.probe_wanted.connect(self.probe_wanted)
+        self.panels.probe_wanted.connect(lambda slot: self.probe_wanted.emit("slot", slot, ""))
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
         document.changed.connect(self._soon.start)
         view = self.panels.current_view()
@@ -72,7 +73,10 @@ class WorkArea(QWidget):
 
     copy_asked = Signal()
     paste_asked = Signal()
-    probe_wanted = Signal(str)
+    probe_wanted = Signal(str, str, str)
+    """This slot or feed is to be read now: which of the two, its id, and the state or nothing."""
+    sure_wanted = Signal()
+    """What would make it sure is to be read now."""
 
     def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
         """Copy and paste while the keyboard is in this part; a field in it keeps its own."""
@@ -117,6 +121,8 @@ class WorkArea(QWidget):
         def make() -> "FindingsList":
             made = findings_list.FindingsList(self._document, self._theme)
             made.probe_wanted.connect(self.probe_wanted)
+            made.sure_wanted.connect(self.sure_wanted)
+            made.told_wanted.connect(self.tell)
             return made
 
         return self._make("findings", make)
@@ -153,6 +159,16 @@ class WorkArea(QWidget):
         """Go to the search over the accessories and the library, with nothing typed yet."""
         self.shelf.search_for("")
         self.focus_pane("shelf")
+
+    def tell(self, kind: "PlaceKind", place_id: str) -> None:
+        """Go to the field where something is said of a feed or an accessory."""
+        self._document.select(kind, place_id)
+        if kind == "accessory":
+            self.details.show_form()
+        key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
+        field = self.details.page(kind).findChild(QWidget, key)
+        if field is not None:
+            field.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _show_form(self) -> None:
         """The form of the selected accessory, whichever of its tabs was looked at."""

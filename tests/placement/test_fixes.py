@@ -222,15 +222,13 @@ def test_where_a_reading_is_missing_to_take_it_is_the_first_way(
 ) -> None:
     vehicle = two_slots(**fields)
     first, *others = only(vehicle, code)
-    assert first.fix.read_slot == vehicle.taps[0].slot
+    assert first.fix.read == ("slot", vehicle.taps[0].slot)
     assert first.effect is None
-    assert not any(each.fix.read_slot for each in others)
+    assert not any(each.fix.read for each in others)
 
 
 def test_a_slot_that_was_measured_dead_is_not_to_be_measured_again() -> None:
-    assert not any(
-        way.fix.read_slot for way in only(two_slots(feed_class="unfed"), "class_unknown")
-    )
+    assert not any(way.fix.read for way in only(two_slots(feed_class="unfed"), "class_unknown"))
 
 
 def two_slots(**fields: Any) -> Vehicle:

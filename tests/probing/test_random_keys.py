@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from fusemap.probing import session
 from fusemap.probing.keys import NAMED, press
 from fusemap.probing.plan import ROUNDS, HandOrder
-from fusemap.vehicle import Fuse, Vehicle, edits
+from fusemap.vehicle import Fuse, Reading, Vehicle, edits
 from fusemap.vehicle.validity import faults
 from tests.probing.walk import Walk
 
@@ -33,7 +33,11 @@ def small() -> Vehicle:
         vehicle = edits.change_slot(vehicle, f"slot-{number}", fuse=fuse)
     vehicle = edits.change_slot(vehicle, "slot-2", critical=True)
     vehicle = edits.change_slot(vehicle, "slot-4", kind="relay")
-    vehicle = edits.add_accessory(vehicle, "Camera", watts=6.0)
+    vehicle = edits.add_feed(vehicle, "Dash feed", limit_a=20.0)
+    vehicle = edits.add_feed(vehicle, "Boot feed", fuse=Fuse(family="maxi", rating=30.0))
+    for number, feed in ((1, "feed-1"), (3, "feed-1"), (5, "feed-2")):
+        vehicle = edits.change_slot(vehicle, f"slot-{number}", feed=feed)
+    vehicle = edits.add_accessory(vehicle, "Camera", watts=60.0)
     return edits.place(vehicle, "accessory-1", slot="slot-1")
 
 
@@ -45,42 +49,60 @@ ORDERS = st.builds(
 )
 
 
+def test_feeds_are_among_what_is_asked() -> None:
+    walk = Walk(small()).press("sure")
+    assert {step.feeds for step in session.rounds_left(walk.session, walk.vehicle)} >= {("feed-1",)}
+
+
 @settings(max_examples=SEQUENCES, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(STEPS, max_size=30),
     st.sampled_from(ROUNDS),
     ORDERS,
     st.sampled_from([1.0, 45.0, 400.0]),
+    st.booleans(),
 )
-def test_no_key_loses_a_reading_or_leaves_an_impossible_state(steps, first, order, seconds):
+def test_no_key_loses_a_reading_or_leaves_an_impossible_state(steps, first, order, seconds, sure):
     vehicle = small()
     walk = Walk(vehicle, session.start(vehicle, order), seconds).begin(first)
+    if sure:
+        walk.press("sure")
     for key in (key for step in steps for key in step):
         before = walk.vehicle.readings
         stored = walk.session
         walk.press(key)
         after = walk.vehicle.readings
-        kept = [(r.id, r.when, r.quantity, r.value, r.highest, r.target_id) for r in after]
-        old = [(r.id, r.when, r.quantity, r.value, r.highest, r.target_id) for r in before]
+        kept, old = ([_raw(reading) for reading in those] for those in (after, before))
         assert kept[: len(old)] == old, "a reading was changed or lost"
         if len(after) > len(before):
-            event("stored")
+            event(f"stored at a {after[-1].target}")
             assert stored.typed
             assert walk.session.entered[-1].readings == tuple(r.id for r in after[len(before) :])
         assert session.impossible(walk.session, walk.vehicle) == ()
     assert list(faults(walk.vehicle)) == []
 
 
+def _raw(reading: Reading) -> tuple[object, ...]:
+    """What nothing may change."""
+    return (reading.id, reading.when, reading.quantity, reading.value, reading.highest,
+            reading.target, reading.target_id)  # fmt: skip
+
+
+ENTRIES = ["+", "-", "1.2", "0", "+0,4", "8a", "1.2mv"]
+
+
 @settings(max_examples=60, deadline=None)
-@given(st.lists(st.sampled_from(["+", "-", "1.2", "0", "+0,4"]), min_size=1, max_size=12))
-def test_taking_everything_back_leaves_the_vehicle_as_it_was_but_for_the_list(entries):
+@given(st.lists(st.sampled_from(ENTRIES), min_size=1, max_size=12), st.booleans())
+def test_taking_everything_back_leaves_the_vehicle_as_it_was_but_for_the_list(entries, sure):
     vehicle = small()
     walk = Walk(vehicle).begin(ROUNDS[1])
+    if sure:
+        walk.press("sure")
     for entry in entries:
         walk.type(entry)
     for _ in range(40):
         walk.press("clear", "/")
-    assert walk.vehicle.panels == vehicle.panels
+    assert (walk.vehicle.panels, walk.vehicle.feeds) == (vehicle.panels, vehicle.feeds)
     assert all(r.withdrawn for r in walk.vehicle.readings)
 
 

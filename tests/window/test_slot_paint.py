@@ -148,9 +148,9 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
     ("look", "says"),
     [
         (SlotLook(SLOT, share=0.62), "62 %"),
-        (SlotLook(SLOT, share=0.62, measured=False), "≥ 62 %"),
+        (SlotLook(SLOT, share=0.62, most_share=0.93, measured=False), "62–93 %"),
         (SlotLook(SLOT, measured=False), "not measured"),
-        (SlotLook(SLOT, measured=False, partly_measured=True), "≥ 0 %"),
+        (SlotLook(SLOT, most_share=1.4, measured=False, partly_measured=True), "0–140 %"),
         (SlotLook(SLOT, assessed=False), "…"),
         (SlotLook(SLOT, share=1.21), "121 %"),
         (SlotLook(Slot(id="a", row=0, column=0)), ""),

@@ -27,7 +27,7 @@ from fusemap.assess.result import Chain, Hop
 from fusemap.assess.verdict import GROUND_WORDS, VERDICT_WORDS, Verdict
 from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say, share
 from fusemap.vehicle import STATES, Tap
-from fusemap.vehicle.words import STATE, State
+from fusemap.vehicle.words import STATE, State, span_words
 from fusemap.window.document import Document
 from fusemap.window.parts.headline import basis_lines
 from fusemap.window.parts.row_list import LOOK, Bar, Index, Line, RowList, RowLook
@@ -122,28 +122,18 @@ def load_words(hop: Hop) -> Text:
 
 def _load(hop: Hop) -> Text:
     """Load, both its ends where they differ, and limit."""
-    load, end, limit = (Amount(each, hop.unit) for each in (hop.load, hop.end, hop.limit))
+    load = load_ends(hop)
     if isnan(hop.limit):
-        return load_ends(hop)
-    if hop.sure:
-        return (
-            say("{load} of at most {limit}", load=load, limit=limit)
-            if hop.at_most
-            else say("{load}, at least {limit} needed", load=load, limit=limit)
-        )
+        return load
+    limit = Amount(hop.limit, hop.unit)
     if hop.at_most:
-        return say("{load} or more, at most {end}, of at most {limit}",
-                   load=load, end=end, limit=limit)  # fmt: skip
-    return say("{load} or less, at least {end}; at least {limit} needed",
-               load=load, end=end, limit=limit)  # fmt: skip
+        return say("{load} of at most {limit}", load=load, limit=limit)
+    return say("{load}, at least {limit} needed", load=load, limit=limit)
 
 
 def load_ends(hop: Hop) -> Text:
-    """The load alone, with both its ends where they differ."""
-    load, end = Amount(hop.load, hop.unit), Amount(hop.end, hop.unit)
-    if hop.sure:
-        return say("{load}", load=load)
-    return say("{load} or more, at most {end}", load=load, end=end)
+    """The load alone: “7 to 18.3 A” where something of it is not known."""
+    return say("{load}", load=span_words(hop.load, hop.end, hop.unit))
 
 
 LOOKS: Final[dict[Verdict, tuple[str, str]]] = {
@@ -165,7 +155,7 @@ def hop_look(hop: Hop, opened: bool, style: Style) -> RowLook:
             right=style.show(margin_words(hop)),
             right_colour=colour,
         ),
-        *(() if hop.chosen or isnan(hop.limit) else (Bar(hop.most_share, bar),)),
+        *(() if hop.chosen or isnan(hop.limit) else (_bar(hop, bar),)),
         Line(style.show(load_words(hop)), colour="muted_text"),
         *((Line(style.show(hop.missing.capital()), colour="muted_text"),) if hop.missing else ()),
     )
@@ -177,6 +167,12 @@ def hop_look(hop: Hop, opened: bool, style: Style) -> RowLook:
             Line(style.show(say("Limit: {ground}", ground=ground)), colour="muted_text", indent=1),
         )
     return RowLook(lines, mark=_mark(hop, opened))
+
+
+def _bar(hop: Hop, colour: str) -> Bar:
+    """What is known of the load in full, what it may be besides hatched."""
+    known = "accent" if colour == "caution" else colour
+    return Bar(hop.share, known, max(hop.most_share, hop.share), colour)
 
 
 def _mark(hop: Hop, opened: bool) -> str:

@@ -133,6 +133,7 @@ FIELDS: Final = {
     "own_load": say("own load"),
     "own_most": say("own load, at most"),
     "other_load": say("other load"),
+    "carried": say("measured as a whole"),
     "row": say("row"),
     "column": say("column"),
     "orientation": say("orientation"),
@@ -234,7 +235,7 @@ def _change(change: FieldChange, part: str) -> Text:
 def _field(name: str) -> Argument:
     """A field's words: of the whole way, of its last part, else its name in the file."""
     load, _, last = name.rpartition(".")
-    if load.endswith(("_load", "_most")):
+    if load.endswith(("_load", "_most", "carried")):
         return in_row([FIELDS[load.rpartition(".")[2]], STATE[last].label])  # type: ignore[index]
     return FIELDS.get(name) or FIELDS.get(last) or _plain(name)
 

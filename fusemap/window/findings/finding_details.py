@@ -1,8 +1,9 @@
 """Everything about one finding: the sum, the rule, what to do, and its fixes, a button for each.
 
 In: a finding. Out: text that can be copied, the way to its place and to the tables behind it; one
-step of the history for the fix that is chosen, or `probe_wanted` with the slot where a reading is
-missing. Fixes are tried out when somebody looks, a moment after the cursor has come to rest.
+step of the history for the fix that is chosen, or `probe_wanted` with the slot or feed where a
+reading is missing, `told_wanted` where something is to be said. Fixes are tried out when somebody
+looks, a moment after the cursor has come to rest.
 """
 
 from collections.abc import Callable
@@ -32,8 +33,10 @@ REST_MS = 150
 class FixesView(QWidget):
     """Every fix of one finding, plainest first."""
 
-    probe_wanted = Signal(str)
-    """This slot is to be read now."""
+    probe_wanted = Signal(str, str, str)
+    """This slot or feed is to be read now: which of the two, its id, and the state or nothing."""
+    told_wanted = Signal(str, str)
+    """Something is to be said of this feed or accessory: which of the two, and its id."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -122,9 +125,13 @@ class FixesView(QWidget):
         from fusemap.fixes.trial import effect_words
 
         title = self._style.show(trial.fix.title)
-        if trial.fix.read_slot:
+        if trial.fix.read is not None:
             button = self._button(number, self.tr("Measure now"), partial(self._read, trial))
-            button.setToolTip(self.tr("Opens the Probe page at this slot"))
+            button.setToolTip(self.tr("Opens the Probe page at this place"))
+            return self._with_lines(number, button, [title])
+        if trial.fix.tell is not None:
+            button = self._button(number, self.tr("Say it"), partial(self._tell, trial))
+            button.setToolTip(self.tr("Opens the field for it"))
             return self._with_lines(number, button, [title])
         if trial.effect is None:
             text = self.tr("Beside the vehicle: {what}").format(what=title)
@@ -159,7 +166,12 @@ class FixesView(QWidget):
         return button
 
     def _read(self, trial: "Trial") -> None:
-        self.probe_wanted.emit(trial.fix.read_slot)
+        if trial.fix.read is not None:
+            self.probe_wanted.emit(*trial.fix.read, trial.fix.state or "")
+
+    def _tell(self, trial: "Trial") -> None:
+        if trial.fix.tell is not None:
+            self.told_wanted.emit(*trial.fix.tell)
 
     def _do(self, trial: "Trial") -> None:
         edit = trial.fix.edit

@@ -1,5 +1,7 @@
 """What was found about the vehicle, worst first, with the sum, the rule and what to do.
 
+At the head stands the verdict on the whole vehicle, and the way to what would make it sure.
+
 In: `document.findings`. Out: with Enter, a double click or “Show it” the place of a finding is
 selected. A click on a severity's count hides or shows its findings. The rows of the list and of a
 copied table are made by `look_of` and `cells`.
@@ -23,6 +25,7 @@ from fusemap.checks.finding import SEVERITIES, SEVERITY, Finding, Severity
 from fusemap.text import Style
 from fusemap.window.document import Document
 from fusemap.window.findings.finding_details import Details
+from fusemap.window.findings.verdict_line import VerdictLine
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
 from fusemap.window.parts.later import CatchingUp
@@ -100,8 +103,12 @@ class FindingsList(CatchingUp):
 
     counted = Signal(int, int, int)
     """How many to stop for, to be careful with, to note: told when it may have changed."""
-    probe_wanted = Signal(str)
-    """This slot is to be read now."""
+    probe_wanted = Signal(str, str, str)
+    """This slot or feed is to be read now: which of the two, its id, and the state or nothing."""
+    told_wanted = Signal(str, str)
+    """Something is to be said of this feed or accessory: which of the two, and its id."""
+    sure_wanted = Signal()
+    """What would make it sure is to be read now."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
@@ -120,10 +127,16 @@ class FindingsList(CatchingUp):
         self.filters: dict[Severity, QToolButton] = {}
         self.details = Details(document, theme, self.jump)
         self.details.fixes.probe_wanted.connect(self.probe_wanted)
+        self.details.fixes.told_wanted.connect(self.told_wanted)
+        self.verdict = VerdictLine(document, theme)
+        self.verdict.measure_wanted.connect(self.sure_wanted)
+        self.verdict.told_wanted.connect(self.told_wanted)
         self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
+        self.split.setMinimumHeight(self.fontMetrics().height() * 6)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
+        whole.addWidget(self.verdict)
         whole.addLayout(self._header())
         whole.addWidget(self.empty, 1)
         whole.addWidget(self.split, 1)
@@ -196,6 +209,7 @@ class FindingsList(CatchingUp):
             tuple(f for f in self.document.findings if self.filters[f.severity].isChecked())
         )
         self._go_to(kept)
+        self.verdict.show_verdict()
         none = not self.model.findings
         self.empty.setText(self._empty_words())
         self.empty.setVisible(none)

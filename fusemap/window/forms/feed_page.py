@@ -1,7 +1,8 @@
 """The feeds: the tree of what supplies what, over the form of the one that is selected.
 
 The tree has each feed's load in the worst state and its limit, as assessed; the form its name and
-place, what supplies it, what it may carry, other load on it.
+place, what supplies it, what it may carry, other load on it, and what was measured of it as a whole
+with its evidence.
 """
 
 from math import isfinite
@@ -22,14 +23,17 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
-from fusemap.text import Amount, Style
+from fusemap.text import Amount, Text
 from fusemap.vehicle import STATES, Feed, Fuse, StateLoads, Vehicle, edits, look_up
 from fusemap.vehicle.model import UNREAD
+from fusemap.vehicle.words import span_words
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, NumberField
 from fusemap.window.forms.form import PartForm, scrolled, side_by_side
+from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_label
 
 
 class FeedPage(QWidget):
@@ -41,7 +45,7 @@ class FeedPage(QWidget):
         self._stale = True
         self.setObjectName("feedPage")
         self.setAccessibleName(self.tr("Feeds"))
-        self.tree = FeedTree(document, theme.style)
+        self.tree = FeedTree(document, theme)
         self.form = FeedForm(document, theme)
         self._lay_out()
         document.changed.connect(self._vehicle_changed)
@@ -128,10 +132,11 @@ ID: Final = Qt.ItemDataRole.UserRole
 class FeedTree(QTreeWidget):
     """The feeds below the battery, each with load and limit."""
 
-    def __init__(self, document: Document, style: Style) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
-        self._style = style
+        self._theme = theme
+        self._style = theme.style
         self._filling = False
         self.setObjectName("feedTree")
         self.setAccessibleName(self.tr("Feeds"))
@@ -172,22 +177,28 @@ class FeedTree(QTreeWidget):
         self._filling = False
 
     def _item(self, feed: Feed) -> QTreeWidgetItem:
-        figures = self._document.assessment.feeds
+        # loaded when it is first needed: the start stays short
+        from fusemap.assess.verdict import verdict_of
+
+        figures, most = self._document.assessment.feeds, self._document.assessment.most.feeds
         column = figures.index[feed.id]
         load, limit = float(figures.current_a[:, column].max()), float(figures.limit_a[column])
+        end = float(most.current_a[:, column].max())
+        load_words = self._style.show(span_words(load, end, "A"))
         limit_words = (
             self._style.show(Amount(limit, "A")) if isfinite(limit) else self.tr("not known")
         )
-        item = QTreeWidgetItem(
-            [feed.name or feed.id, self._style.show(Amount(load, "A")), limit_words]
-        )
+        item = QTreeWidgetItem([feed.name or feed.id, load_words, limit_words])
         item.setData(0, ID, feed.id)
         for place in (1, 2):
             item.setTextAlignment(place, Qt.AlignmentFlag.AlignRight)
-        if load > limit:
-            item.setText(
-                1, self.tr("{load} over!").format(load=self._style.show(Amount(load, "A")))
-            )
+        verdict = verdict_of(load, end, limit)
+        if verdict == "fails":
+            item.setText(1, self.tr("{load} over!").format(load=load_words))
+        elif verdict == "may_not_hold":
+            size = self.fontMetrics().height()
+            item.setIcon(1, verdict_icon("may_not_hold", self._theme, size))
+            item.setToolTip(1, self.tr("It may be too much; the chain says what to measure"))
         return item
 
     def _chosen(self, item: QTreeWidgetItem | None) -> None:
@@ -218,8 +229,19 @@ class FeedForm(PartForm):
             )
         )
         self._add_answers()
-        for state, words in choices.states(self.theme.style):
-            self._add_load(state, words)
+        self._add_loads("other_load", "feed_load", self.tr("not known"))
+        self.section(self.tr("Measured as a whole"))
+        self.note(
+            self.tr(
+                "What all that hangs below it drew together, without the accessories of this plan: "
+                "by clamp round its cable or from the millivolts across its fuse, at the upper "
+                "end of what the meter may have missed. Blank is not measured."
+            )
+        )
+        self._add_loads("carried", "feed_carried", self.tr("not measured"))
+        self.evidence = plain_label("feedEvidence")
+        self.evidence.setProperty("muted", True)
+        self.add("", self.evidence, follow=self._show_evidence)
 
     def _add_limits(self) -> None:
         self.section(self.tr("What it may carry"))
@@ -265,20 +287,40 @@ class FeedForm(PartForm):
         button.clicked.connect(lambda: self.write("other_load", text, loads))
         return button
 
-    def _add_load(self, state: str, words: str) -> None:
-        field = NumberField(
+    def _add_loads(self, field: str, key: str, blank: str) -> None:
+        """A current in every state."""
+        for state, words in choices.states(self.theme.style):
+            made = self._load(field, state, words, placeholder=blank, key=f"{key}_{state}")
+            self.add(words, made)
+
+    def _load(
+        self, field: str, state: str, words: str, *, placeholder: str, key: str
+    ) -> NumberField:
+        return NumberField(
             self.document,
             self.theme.style,
-            lambda: getattr(self._feed().other_load, state),
+            lambda: getattr(getattr(self._feed(), field), state),
             lambda value: self.write(
-                "other_load", words, replace(self._feed().other_load, **{state: value})
+                field, words, replace(getattr(self._feed(), field), **{state: value})
             ),
             name=words,
             unit="A",
             optional=True,
-            key=f"feed_load_{state}",
+            placeholder=placeholder,
+            key=key,
         )
-        self.add(words, field)
+
+    def _show_evidence(self) -> None:
+        """From which readings it is; what concludes from them loads with the first of them."""
+        vehicle, feed = self.document.vehicle, self._feed()
+        lines: tuple[Text, ...] = ()
+        if any((each.target, each.target_id) == ("feed", feed.id) for each in vehicle.readings):
+            # loaded when it is first needed: the start stays short
+            from fusemap.probing.feed_loads import evidence_lines
+
+            lines = evidence_lines(vehicle, feed)
+        self.evidence.setText("\n".join(map(self.theme.style.show, lines)))
+        self.evidence.setVisible(bool(lines))
 
     def part_name(self) -> str:
         """The feed by name."""

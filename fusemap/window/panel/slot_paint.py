@@ -20,11 +20,11 @@ from PySide6.QtGui import (
 
 from fusemap import tables
 from fusemap.circuits import counts_critical
-from fusemap.text import Style, share
+from fusemap.text import Amount, Style, run_on, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
-from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
+from fusemap.window.style.signs import draw_branch, draw_eye, draw_hatch, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
 WIDE: Final = 7.4
@@ -269,14 +269,13 @@ class SlotPainter:
         if not look.assessed:
             self.painter.fillRect(line, self.theme.colour("line"))
             return
-        # what may be lies behind what is known
-        possible = self.theme.colour("caution" if look.may_not_hold else "line")
-        known = self.theme.colour("stop" if look.overloaded else "good")
-        for share_, colour in ((look.most_share, possible), (look.share, known)):
-            if share_ > 0:
-                filled = QRectF(line)
-                filled.setWidth(line.width() * min(1.0, share_))
-                self.painter.fillRect(filled, colour)
+        filled, possible = QRectF(line), QRectF(line)
+        filled.setWidth(line.width() * min(1.0, look.share))
+        possible.setWidth(line.width() * min(1.0, look.most_share))
+        if look.most_share > look.share:
+            role = "caution" if look.may_not_hold else "good"
+            draw_hatch(self.painter, possible, self.theme.colour(role))
+        self.painter.fillRect(filled, self.theme.colour("stop" if look.overloaded else "good"))
 
     # --- text -----------------------------------------------------------------------------------
 
@@ -313,9 +312,11 @@ def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
         return "…", "muted_text"
     if look.is_unmeasured:
         return tr("not measured"), "muted_text"
-    text = style.show(share(look.share))
-    sure = text == style.show(share(look.most_share))
-    return (text if sure else f"≥ {text}"), "stop" if look.overloaded else "text"
+    known, most = share(look.share), share(max(look.share, look.most_share))
+    text = style.show(known)
+    if text != style.show(most):
+        text = style.show(run_on(Amount(round(look.share * 100)), most, between="–"))
+    return text, "stop" if look.overloaded else "text"
 
 
 def two_lines(text: str, metrics: QFontMetricsF, width: float) -> tuple[str, str]:

@@ -40,6 +40,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.window.style.signs import draw_hatch
 from fusemap.window.style.theme import Theme
 
 LOOK: Final = Qt.ItemDataRole.UserRole + 20
@@ -64,10 +65,15 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """A horizontal bar filled to a share of its length; past 1 it is full, with a notch."""
+    """A horizontal bar filled to a share of its length; past 1 it is full and hatched.
+
+    Up to `most`, in `most_colour`, it is hatched: so much it may be.
+    """
 
     share: float
     colour: str = "accent"
+    most: float = 0.0
+    most_colour: str = "accent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,22 +245,21 @@ class RowPainter(QStyledItemDelegate):
 
 def draw_bar(painter: QPainter, whole: QRectF, bar: Bar, theme: Theme) -> None:
     """A bar in its frame; a bar that is over its limit is hatched, not only coloured."""
-    filled = QRectF(whole)
-    filled.setWidth(whole.width() * min(1.0, max(0.0, bar.share)))
     painter.fillRect(whole, theme.colour("slot_empty"))
-    painter.fillRect(filled, theme.colour(bar.colour))
+    if bar.most > bar.share:
+        draw_hatch(painter, _filled(whole, bar.most), theme.colour(bar.most_colour))
+    painter.fillRect(_filled(whole, bar.share), theme.colour(bar.colour))
     if bar.share > 1:
-        painter.save()
-        painter.setClipRect(whole)
-        painter.setPen(theme.colour("base"))
-        step = whole.height()
-        for number in range(int(whole.width() / step) + 2):
-            x = whole.left() + number * step
-            painter.drawLine(QPointF(x - step, whole.bottom()), QPointF(x, whole.top()))
-        painter.restore()
+        draw_hatch(painter, whole, theme.colour("base"))
     painter.setPen(theme.colour("frame"))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(whole)
+
+
+def _filled(whole: QRectF, share: float) -> QRectF:
+    filled = QRectF(whole)
+    filled.setWidth(whole.width() * min(1.0, max(0.0, share)))
+    return filled
 
 
 def _weighted(font: QFont, weight: Weight) -> QFont:

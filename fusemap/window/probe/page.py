@@ -11,22 +11,28 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final, Literal
 
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
+from fusemap.assess.verdict import Verdict
+from fusemap.checks import whole_verdict
 from fusemap.errors import EditRefused
 from fusemap.probing import keys, loads, plan, storing
 from fusemap.probing.session import (
     Session,
     begin,
-    go_to,
+    begin_sure,
+    go_to_spot,
     resume,
     rounds_left,
+    spot_in_hand,
     start,
     timers,
 )
-from fusemap.vehicle import Vehicle
+from fusemap.text import Text
+from fusemap.vehicle import State, Vehicle
 from fusemap.window.document import Document
 from fusemap.window.probe import page_words
 from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
@@ -62,6 +68,7 @@ NAMED: Final[dict[int, PageKey]] = {
     Key.Key_T: "instrument",
     Key.Key_P: "pull",
     Key.Key_J: "job",
+    Key.Key_S: "sure",
     Key.Key_O: "options",
 }
 """Keys that are no characters of a reading."""
@@ -95,6 +102,7 @@ def legend() -> tuple[tuple[str, str], ...]:
         ("L", translate("Probe", "locked now")),
         ("P", translate("Probe", "pull the next fuse")),
         ("J", translate("Probe", "only what this job needs")),
+        ("S", translate("Probe", "only what makes it sure")),
         ("T", translate("Probe", "meter or test lamp")),
         ("O", translate("Probe", "walk, round, meter")),
     )
@@ -165,7 +173,7 @@ class ProbePage(QWidget):
             "probeProgress", self.tr("Progress"), muted, lines=1.6, bold=False, align=RIGHT
         )
         self.stage = Stage(self._theme)
-        self.stage.picked.connect(self.take_in_hand)
+        self.stage.picked.connect(lambda slot_id: self.take_in_hand(("slot", slot_id)))
         self.entry = BigLine("probeEntry", self.tr("Typed"), ink("text"), lines=4.0, align=LEFT)
         self.words = BigWords("probeSaid", self.tr("Said"), ink("text"), factor=2.2)
         self.evidence = BigWords("probeEvidence", self.tr("Known of it"), ink("text"), factor=1.7)
@@ -253,13 +261,25 @@ class ProbePage(QWidget):
             return
         self.setFocus()
 
-    def take_in_hand(self, slot_id: str) -> None:
-        """Go to a slot: the next reading is taken there."""
+    def take_in_hand(self, spot: plan.Spot, state: State | None = None) -> None:
+        """Go to a slot or a feed: the next reading is taken there.
+
+        With a state it is one that settles a doubt: what else does so comes after it.
+        """
         vehicle, session = self._document.vehicle, self.session
-        if session.round.kind == "whole":  # no slot is read in it
-            session = begin(session, vehicle, _round_for(session, vehicle, slot_id))
-        if slot_id != self.session.slot:
-            self._take(go_to(session, vehicle, slot_id))
+        if state is not None:
+            sure = replace(begin_sure(session, vehicle), locked_at=session.locked_at)
+            session = begin(sure, vehicle, plan.Round(state=state))
+        elif session.round.kind == "whole" or (spot[0] == "feed" and session.round.kind != "sweep"):
+            # no slot is read in the one, no feed in the other
+            session = begin(session, vehicle, _round_for(session, vehicle, spot))
+        if state is not None or spot != spot_in_hand(self.session):
+            self._take(go_to_spot(session, vehicle, spot))
+        self.setFocus()
+
+    def read_what_settles(self) -> None:
+        """Ask exactly the readings that would make it sure."""
+        self._take(begin_sure(self.session, self._document.vehicle))
         self.setFocus()
 
     def _pull_next(self) -> None:
@@ -307,7 +327,7 @@ class ProbePage(QWidget):
         self.banner.show_text(show(plan.title(session.round)))
         self.how.show_text(show(plan.how_to(session.round)))
         self.progress.show_text(show(page_words.progress(session, vehicle)))
-        self.stage.show_session(vehicle, session)
+        self.stage.show_session(vehicle, session, self._verdict())
         self._show_entry()
         self._show_words()
         known, last = page_words.known(session, vehicle), page_words.read_last(vehicle)
@@ -321,14 +341,14 @@ class ProbePage(QWidget):
     def _show_entry(self) -> None:
         session = self.session
         unit: str = "" if session.round.kind == "contacts" else session.unit
+        nothing_left = session.sure and spot_in_hand(session) is None
         typed = session.typed.replace("-", "−")
         if typed[-1:].isalpha():
             unit = ""
-        if not typed and unit == "mV":
+        if not typed and unit == "mV" and not session.sure and session.feed is None:
             unit = "+  −  mV"  # live or dead is asked first, millivolts besides
-        self.entry.show_text(
-            f"{typed}▁ {unit}".rstrip(), self._theme.colour("text"), self._theme.colour("raised")
-        )
+        words = "" if nothing_left else f"{typed}▁ {unit}".rstrip()
+        self.entry.show_text(words, self._theme.colour("text"), self._theme.colour("raised"))
 
     def _show_words(self) -> None:
         """What is asked or said; a doubt in the colour of a caution, with its word."""
@@ -340,14 +360,31 @@ class ProbePage(QWidget):
             text = f"⚠ {typed}: {questions}\n{again}"
             colour = "caution"
         else:
-            warning = loads.CHARGER_WARNING if session.round.kind == "whole" else ""
-            lines = (session.message, warning, plan.where_to(session.round))
+            warning = loads.CHARGER_WARNING if session.round.kind == "whole" else Text("")
+            lines: tuple[Text, ...] = (session.message, warning, plan.where_to(session.round))
+            if session.sure:
+                lines = (session.message, *self._sure_lines())
             text = "\n".join(show(line) for line in lines if line)
             colour = "text"
         if text != self.words.text:
             self.words.show_text(text, self._theme.colour(colour))
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
+
+    def _verdict(self) -> Verdict | None:
+        """What came of the readings that were to make it sure, once none of them is left."""
+        session, document = self.session, self._document
+        if not session.sure or rounds_left(session, document.vehicle):
+            return None
+        return whole_verdict(document.vehicle, document.assessment, document.findings)
+
+    def _sure_lines(self) -> tuple[Text, ...]:
+        """What is to be read here and why; with nothing left, what came of it."""
+        vehicle, verdict = self._document.vehicle, self._verdict()
+        if verdict is None or spot_in_hand(self.session) is not None:
+            return page_words.asked_here(self.session, vehicle)
+        document = self._document
+        return page_words.outcome(vehicle, document.assessment, document.findings, verdict)
 
     # --- timers ---------------------------------------------------------------------------------
 
@@ -383,9 +420,9 @@ class ProbePage(QWidget):
         self._awake.release()
 
 
-def _round_for(session: Session, vehicle: Vehicle, slot_id: str) -> plan.Round:
-    """The next round in which a slot is in question; where in none, the first of the sweeps."""
-    asking = (step.round for step in rounds_left(session, vehicle) if slot_id in step.slots)
+def _round_for(session: Session, vehicle: Vehicle, spot: plan.Spot) -> plan.Round:
+    """The next round in which a place is in question; where in none, the first of the sweeps."""
+    asking = (step.round for step in rounds_left(session, vehicle) if spot in step.spots)
     sweeps = (each for each in plan.ROUNDS if each.kind == "sweep")
     return next(asking, None) or next(sweeps)
 

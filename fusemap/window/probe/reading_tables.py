@@ -76,6 +76,7 @@ class ReadingsModel(QAbstractTableModel):
         self._names = {
             slot.id: self._style.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)
         }
+        self._feeds = {feed.id: feed.name for feed in vehicle.feeds}
         self._taps = {
             tap.id: look_up.accessory(vehicle, tap.accessory).name for tap in vehicle.taps
         }
@@ -138,7 +139,8 @@ class ReadingsModel(QAbstractTableModel):
                 return self.tr("whole vehicle, {slot} out").format(slot=name)
             return self.tr("whole vehicle")
         gone = self.tr("{id} (gone)").format(id=reading.target_id)
-        return (self._taps if reading.target == "tap" else self._names).get(reading.target_id, gone)
+        names = {"tap": self._taps, "feed": self._feeds}.get(reading.target, self._names)
+        return names.get(reading.target_id, gone)
 
     def _remark(self, reading: Reading) -> str:
         parts = []

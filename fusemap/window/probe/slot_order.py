@@ -30,7 +30,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.probing import plan
 from fusemap.probing.plan import HandOrder, number_slots
-from fusemap.probing.session import Session, begin, slots_needed
+from fusemap.probing.session import Session, begin, spots_needed
 from fusemap.vehicle import Panel, Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
@@ -139,7 +139,7 @@ class ProbeOptions(QWidget):
         """Every round with how many slots still need it."""
         self.rounds.clear()
         for round_ in plan.ROUNDS:
-            count = len(slots_needed(session, vehicle, round_))
+            count = len(spots_needed(session, vehicle, round_))
             words = self._theme.style.show(plan.title(round_))
             self.rounds.addItem(f"{words} ({count})" if round_.kind != "whole" else words)
         if session.round in plan.ROUNDS:
@@ -153,7 +153,9 @@ class ProbeOptions(QWidget):
     def _round_chosen(self) -> None:
         if self._session is not None and self._vehicle is not None:
             chosen = plan.ROUNDS[self.rounds.currentIndex()]
-            self._choose(begin(replace(self._session, only=(), job=False), self._vehicle, chosen))
+            self._choose(
+                begin(replace(self._session, only=(), job=False, sure=False), self._vehicle, chosen)
+            )
 
     def _order_chosen(self) -> None:
         if self._session is None or self._vehicle is None:

@@ -4,23 +4,24 @@ In: the vehicle, the session. Out: paint. What was read in this round stands in 
 neighbour, so that the hand can check where it is without colours.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import log10
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from fusemap.assess.verdict import Verdict
 from fusemap.circuits import counts_critical
 from fusemap.probing import evidence, loads
 from fusemap.probing.plan import seen_place
-from fusemap.probing.session import Session, slot_in_hand
-from fusemap.text import Amount, given, in_row
-from fusemap.vehicle import Panel, Reading, Slot, Vehicle, look_up
-from fusemap.vehicle.words import FEED
+from fusemap.probing.session import Session, feed_in_hand, slot_in_hand
+from fusemap.text import Amount, given, in_row, many, say
+from fusemap.vehicle import Feed, Panel, Reading, Slot, Vehicle, look_up
+from fusemap.vehicle.words import FEED, PLACE
 from fusemap.window.panel.slot_paint import fuse_colours
 from fusemap.window.probe.big import LEFT, draw_line
-from fusemap.window.style.signs import draw_padlock
+from fusemap.window.style.signs import draw_padlock, draw_verdict
 from fusemap.window.style.theme import Theme, draw_feed_mark
 
 SIDE = 0.21
@@ -60,14 +61,17 @@ class Stage(QWidget):
         self._theme = theme
         self._vehicle: Vehicle | None = None
         self._session: Session | None = None
+        self._verdict: Verdict | None = None
         self._places: list[tuple[QRectF, str]] = []
         self.setObjectName("probeStage")
         self.setAccessibleName(self.tr("Slot in hand"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    def show_session(self, vehicle: Vehicle, session: Session) -> None:
-        """Show where a session is."""
-        self._vehicle, self._session = vehicle, session
+    def show_session(
+        self, vehicle: Vehicle, session: Session, verdict: Verdict | None = None
+    ) -> None:
+        """Show where a session is; `verdict` is what came of it, once nothing is left to read."""
+        self._vehicle, self._session, self._verdict = vehicle, session, verdict
         self.setAccessibleDescription(self.description())
         self.update()
 
@@ -75,6 +79,10 @@ class Stage(QWidget):
         """The slot in hand for a screen reader."""
         if self._vehicle is None or self._session is None:
             return ""
+        feed = feed_in_hand(self._session, self._vehicle)
+        if feed is not None:
+            parts = [feed.name, *self._feed_lines(feed), self._feed_read_words(feed)]
+            return ", ".join(part for part in parts if part)
         slot = slot_in_hand(self._session, self._vehicle)
         if slot is None:
             return self.tr("whole vehicle") if self._session.round.kind == "whole" else ""
@@ -110,8 +118,12 @@ class Stage(QWidget):
         self._places = []
         if self._vehicle is None or self._session is None:
             return
-        slot = slot_in_hand(self._session, self._vehicle)
         whole = QRectF(self.rect())
+        feed = feed_in_hand(self._session, self._vehicle)
+        if feed is not None:
+            self._draw_feed(painter, whole, feed)
+            return
+        slot = slot_in_hand(self._session, self._vehicle)
         if slot is None:
             self._draw_no_slot(painter, whole)
             return
@@ -147,6 +159,10 @@ class Stage(QWidget):
         high = whole.height()
         line = QRectF(whole.left(), whole.top() + high * 0.08, whole.width(), high * 0.22)
         draw_line(painter, line, self._no_slot_words(), self._theme.colour("text"), bold=True)
+        if self._verdict is not None:
+            side = high * 0.4
+            mark = QRectF(whole.center().x() - side / 2, whole.top() + high * 0.42, side, side)
+            draw_verdict(painter, mark, self._verdict, self._theme)
         if self._session is not None and self._session.round.kind == "whole":
             assert self._vehicle is not None
             latest = loads.latest_whole(self._vehicle)
@@ -167,9 +183,53 @@ class Stage(QWidget):
             return self.tr("Whole vehicle, {slot} out").format(slot=name)
         if not vehicle.panels:
             return self.tr("There is no panel yet")
+        if self._verdict is not None:
+            return self.tr("Nothing is left to measure")
         if session.round.state == "awake" and session.locked_at is None:
             return self.tr("Lock it, then Enter at once")
         return self.tr("Round done: Enter goes on")
+
+    def _draw_feed(self, painter: QPainter, whole: QRectF, feed: Feed) -> None:
+        """A feed as a whole: its name, how it is guarded and where, what hangs below it."""
+        inside = self._draw_card(painter, whole)
+        line = inside.height() * 0.16
+        name = QRectF(inside.left(), inside.top(), inside.width(), inside.height() * 0.3)
+        draw_line(painter, name, feed.name, self._theme.colour("text"), bold=True, align=LEFT)
+        lines = [*self._feed_lines(feed), self._feed_read_words(feed)]
+        for number, text in enumerate(filter(None, lines)):
+            top = inside.top() + inside.height() * 0.34 + number * line
+            place = QRectF(inside.left(), top, inside.width(), line)
+            draw_line(painter, place, text, self._theme.colour("text"), most=0.7, align=LEFT)
+
+    def _draw_card(self, painter: QPainter, place: QRectF) -> QRectF:
+        """The frame of what is in hand; the room inside it."""
+        unit = place.height() / 100
+        edge = max(2.0, unit * 1.6)
+        painter.setPen(QPen(self._theme.colour("accent"), edge))
+        painter.setBrush(self._theme.colour("raised"))
+        painter.drawRoundedRect(place.adjusted(edge, edge, -edge, -edge), unit * 4, unit * 4)
+        return place.adjusted(unit * 6, unit * 4, -unit * 6, -unit * 4)
+
+    def _feed_lines(self, feed: Feed) -> tuple[str, ...]:
+        """How a feed is guarded, where it sits, what hangs below it."""
+        show, vehicle = self._theme.style.show, self._vehicle
+        assert vehicle is not None
+        guard = self.tr("no fuse entered")
+        if feed.fuse is not None:
+            rating = show(given(feed.fuse.rating, "A"))
+            guard = self.tr("fuse of {rating}").format(rating=rating)
+        slots = sum(slot.feed == feed.id for slot in look_up.slots(vehicle))
+        feeds = sum(other.parent == feed.id for other in vehicle.feeds)
+        counted = [many("{n} slot", "{n} slots", slots)]
+        if feeds:
+            counted.append(many("{n} feed", "{n} feeds", feeds))
+        below = show(say("below it: {what}", what=in_row(counted)))
+        return self.tr("the whole feed"), f"{guard} · {show(PLACE[feed.place])}", below
+
+    def _feed_read_words(self, feed: Feed) -> str:
+        """What was read of a feed in this round."""
+        assert self._vehicle is not None
+        return self._in_this_round(evidence.of_feed(self._vehicle, feed.id))
 
     def _draw_in_hand(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
         unit = place.height() / 100
@@ -270,12 +330,17 @@ class Stage(QWidget):
         return self._fuse_words(slot)
 
     def _read_words(self, slot: Slot) -> str:
-        """What was read of a slot in this round, the latest of each sort."""
+        """What was read of a slot in this round."""
         if self._vehicle is None or self._session is None:
             return ""
+        return self._in_this_round(evidence.of_slot(self._vehicle, slot.id))
+
+    def _in_this_round(self, readings: Iterable[Reading]) -> str:
+        """These readings in words, as far as they are of this round: the latest of each sort."""
+        assert self._session is not None
         round_ = self._session.round
         latest: dict[str, Reading] = {}
-        for reading in evidence.of_slot(self._vehicle, slot.id):
+        for reading in readings:
             contact = reading.quantity.startswith("live_")
             if (round_.kind == "contacts") != contact or reading.lamps_on != round_.lamps_on:
                 continue

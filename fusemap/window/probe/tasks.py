@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
 
+from fusemap.vehicle.words import State
 from fusemap.window.desk import Desk
 from fusemap.window.parts.home import HasHome
 from fusemap.window.parts.message_bar import MessageBar
@@ -85,11 +86,17 @@ class Tasks(QObject):
             (home or page).setFocus()
         self._desk.turned.emit()
 
-    def probe_slot(self, slot_id: str) -> None:
-        """Go to a slot on the probing page, to read it now."""
+    def probe_at(self, kind: Literal["slot", "feed"], place_id: str, state: State | None) -> None:
+        """Go to a slot or a feed on the probing page, to read it now, in this state."""
         self.show("probe")
         assert self.probe is not None
-        self.probe.take_in_hand(slot_id)
+        self.probe.take_in_hand((kind, place_id), state or None)
+
+    def probe_sure(self) -> None:
+        """Go to the readings that would make it sure."""
+        self.show("probe")
+        assert self.probe is not None
+        self.probe.read_what_settles()
 
     def _probe_page(self) -> QWidget:
         if self.probe is None:

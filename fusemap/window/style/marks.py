@@ -174,15 +174,16 @@ def _regular(place: QRectF, corners: int, turned: float) -> QPolygonF:
 
 def severity_icon(severity: "Severity", theme: Theme, size: int = 16, ratio: float = 2.0) -> QIcon:
     """The mark of a severity as an icon."""
-    return _icon(lambda p, place: draw_severity(p, place, severity, theme), size, ratio)
+    return drawn_icon(lambda p, place: draw_severity(p, place, severity, theme), size, ratio)
 
 
 def feed_icon(feed_class: FeedClass, theme: Theme, size: int = 16, ratio: float = 2.0) -> QIcon:
     """The mark of a feed class as an icon."""
-    return _icon(lambda p, place: draw_feed_mark(p, place, feed_class, theme), size, ratio)
+    return drawn_icon(lambda p, place: draw_feed_mark(p, place, feed_class, theme), size, ratio)
 
 
-def _icon(draw: Callable[[QPainter, QRectF], None], size: int, ratio: float) -> QIcon:
+def drawn_icon(draw: Callable[[QPainter, QRectF], None], size: int, ratio: float = 2.0) -> QIcon:
+    """An icon of what is drawn into a square."""
     pixmap = QPixmap(QSize(size, size) * ratio)
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)

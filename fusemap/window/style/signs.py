@@ -6,12 +6,16 @@ colour of the buttons' text.
 """
 
 from collections.abc import Callable
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
-from fusemap.window.style.theme import Theme
+from fusemap.window.style.marks import drawn_icon
+from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
+
+if TYPE_CHECKING:
+    from fusemap.assess.verdict import Verdict
 
 Draw = Callable[[QPainter, float], None]
 
@@ -95,6 +99,34 @@ def draw_cross(painter: QPainter, place: QRectF, colour: QColor) -> None:
     painter.drawLine(inside.topLeft(), inside.bottomRight())
     painter.drawLine(inside.topRight(), inside.bottomLeft())
     painter.restore()
+
+
+def draw_hatch(painter: QPainter, place: QRectF, colour: QColor) -> None:
+    """Slanted lines over a place: what may be, or what is too much."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setClipRect(place)
+    step = max(3.0, place.height() * 0.7)
+    painter.setPen(QPen(colour, max(1.0, step * 0.3)))
+    for number in range(int((place.width() + place.height()) / step) + 2):
+        x = place.left() + number * step
+        painter.drawLine(QPointF(x - place.height(), place.bottom()), QPointF(x, place.top()))
+    painter.restore()
+
+
+def draw_verdict(painter: QPainter, place: QRectF, verdict: "Verdict", theme: Theme) -> None:
+    """A verdict in a square: a tick, half a ring, an octagon, a question."""
+    if verdict == "holds":
+        draw_tick(painter, place, theme.colour("good"))
+    elif verdict == "fails":
+        draw_severity(painter, place, "stop", theme)
+    else:
+        draw_doubt(painter, place, half=verdict == "may_not_hold", theme=theme)
+
+
+def verdict_icon(verdict: "Verdict", theme: Theme, size: int) -> QIcon:
+    """The mark of a verdict as an icon."""
+    return drawn_icon(lambda painter, place: draw_verdict(painter, place, verdict, theme), size)
 
 
 def _round_pen(colour: QColor, width: float) -> QPen:

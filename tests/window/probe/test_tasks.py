@@ -240,7 +240,7 @@ def test_a_slot_is_taken_in_hand_from_the_panel(window: MainWindow) -> None:
     """Also at the very beginning, when the whole vehicle would be read first."""
     assert window.work is not None
     slot = window.document.vehicle.panels[0].slots[3]
-    window.work.probe_wanted.emit(slot.id)
+    window.work.probe_wanted.emit("slot", slot.id, "")
     assert window.tasks.shown == "probe"
     assert window.tasks.probe is not None
     assert window.tasks.probe.session.slot == slot.id
