@@ -2,7 +2,8 @@
 
 In: figures at both ends. Out: the doubts, each a place that may pass its limit in some states, and
 what settles them, the cheapest first: what somebody knows and has not said, millivolts across a
-fuse with nothing pulled, a clamp. A reading in one state says nothing of another.
+fuse with nothing pulled, a clamp. A reading in one state says nothing of another. Where another
+reading does nobody is sent to a circuit that is to be left alone.
 
 A feed read as a whole settles itself: then the vehicle's own part of it is known. Whatever is asked
 may come out at anything between what is known and its most; it is chosen where the least of that
@@ -22,6 +23,7 @@ from fusemap.assess.figures import Figures
 from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.result import Floats, HopKey, Mask
 from fusemap.assess.verdict import SLACK
+from fusemap.circuits import counts_critical
 from fusemap.vehicle import STATES, Fuse, State
 
 Place = Literal["slot", "feed", "tap"]
@@ -152,6 +154,10 @@ class _Search:
         self.chosen: list[_Spot] = []
         self._over = feeds_over(a.circuit)
         self._drawn = a.most.taps.current_a
+        # nobody is sent to a circuit to leave alone where another reading does
+        self._readable = np.array(
+            [not counts_critical(s) for s in a.circuit.slots.slots], dtype=bool
+        )
 
     def choose(self) -> None:
         """Choose answers until nothing is in doubt, then leave out what is not needed."""
@@ -209,7 +215,8 @@ class _Search:
         own, _, said = self._after(self.chosen)
         if np.isnan(said[:, feed]).any():
             yield _Spot("feed", feed, -1)
-        spread = np.where(self._under(feed), own[row] - c.slots.own_a[row], 0.0)
+        asked = self._under(feed) & self._readable
+        spread = np.where(asked, own[row] - c.slots.own_a[row], 0.0)
         if spread.any():
             yield _Spot("slot", int(spread.argmax()), row)
 

@@ -164,9 +164,10 @@ def unseen_feed_heavy(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 "Nobody said what supplies these slots; together they ask more than a usual relay "
                 "carries."
             ),
-            sum=say(
-                "{count} slots of one class without a feed: {load} > {limit} ({state})",
-                count=together.slots,
+            sum=many(
+                "{n} slot of one class without a feed: {load} > {limit} ({state})",
+                "{n} slots of one class without a feed: {load} > {limit} ({state})",
+                together.slots,
                 load=amperes(float(together.known_a[row])),
                 limit=amperes(limit),
                 state=STATE[STATES[row]].label,
