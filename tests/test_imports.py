@@ -33,7 +33,7 @@ BELOW = {
     "checks": DATA | {"assess", "probing"},
     "advise": DATA | {"assess"},
     "placement": DATA | {"assess", "advise", "checks"},
-    "fixes": DATA | {"assess", "advise", "checks", "placement"},
+    "fixes": DATA | {"assess", "advise", "checks", "placement", "probing"},
     "probing": DATA | {"assess"},
     "files": {"vehicle", "tables", "demo_vehicles"},
     "sheet": FOUND,
