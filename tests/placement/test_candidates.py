@@ -4,7 +4,7 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.placement import Candidate, candidates, suggest_tap
-from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits
+from fusemap.vehicle import STATES, Accessory, Fuse, StateLoads, Vehicle, edits
 from tests.vehicles import one_slot, only_slot, with_accessory
 
 LAMP = Accessory(id="new", name="Lamp", amperes=5.0, rated_v=12.0)
@@ -244,3 +244,22 @@ def test_a_motor_wants_contacts_for_three_times_its_current(
 )  # fmt: skip
 def test_a_verdict_is_a_word_or_two(fields: dict[str, object]) -> None:
     assert 1 <= len(str(only(changed(**fields)).verdict).split()) <= 2
+
+
+def test_a_host_fuse_that_is_too_small_for_the_accessory_alone_is_so_unmeasured_too() -> None:
+    """5 A that may pass a 5 A fuse, which carries 3.8 A: whatever the slot draws by itself."""
+    small = {"fuse": Fuse(family="mini", rating=5.0), "live_side": "unknown"}
+    measured, unread = (
+        only(changed(**small, own_load=own), Accessory(id="new", name="Lamp", amperes=4.5))
+        for own in (StateLoads(asleep=0.0, awake=0.0, accessory=0.0, ignition=0.0, running=0.0),
+                    StateLoads())
+    )  # fmt: skip
+    assert "host" in measured.rules
+    assert set(unread.rules) >= set(measured.rules)
+
+
+def test_an_accessory_is_reckoned_at_the_lowest_voltage_its_feed_may_have() -> None:
+    """30 A unread over 10 mΩ are 0.3 V less for 60 W than with nothing there."""
+    radio = Accessory(id="new", name="Radio", watts=60.0, rated_v=13.8)
+    known = changed(own_load=StateLoads(**dict.fromkeys(STATES, 0.0)))
+    assert only(changed(own_load=StateLoads()), radio).margin_a < only(known, radio).margin_a
