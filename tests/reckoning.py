@@ -16,6 +16,7 @@ import numpy as np
 
 from tests import reckoning_heat as heat
 from tests import reckoning_tables as tables
+from tests.reckoning_network import Network
 
 STATES = ("asleep", "awake", "accessory", "ignition", "running")
 KEY_IN = ("accessory", "ignition", "running")
@@ -36,8 +37,6 @@ POWERS = {
     "filament": 0.55,
 }
 INF = float("inf")
-STANDS_V, SWEEPS, SLOW_SWEEPS = 1e-11, 200, 100_000
-"""Voltages stand where they move by less [V]; so many turns are tried the quick and the sure way."""
 
 
 @dataclass
@@ -70,74 +69,6 @@ def reckon(vehicle: Any) -> Reckoned:
     return _Reckoning(vehicle).whole()
 
 
-class Network:
-    """A tree: parent and resistance [Ω] of each node, what is drawn there (A, at V, power)."""
-
-    def __init__(self, emf_v: float, inside_ohm: float) -> None:
-        self.emf_v = emf_v
-        self.parent, self.ohm = {"battery": ""}, {"battery": inside_ohm}
-        self.draws: dict[str, list[tuple[float, float, float]]] = {"battery": []}
-
-    def add(self, node: str, parent: str, ohm: float) -> None:
-        """Hang a node below one that is there."""
-        self.parent[node], self.ohm[node], self.draws[node] = parent, ohm, []
-
-    def solve(self) -> tuple[dict[str, float], dict[str, float]]:
-        """Voltages [V] and the currents into the nodes [A]: sweeps up and down until they stand."""
-        volts = dict.fromkeys(self.parent, self.emf_v)
-        for _ in range(SWEEPS):
-            new = self._from_currents(self._gathered({n: self._drawn(n, volts[n]) for n in volts}))
-            moved = max(abs(new[node] - volts[node]) for node in new)
-            volts = new
-            if moved < STANDS_V:
-                break
-        else:
-            volts = self._from_above()
-        return volts, self._gathered({node: self._drawn(node, volts[node]) for node in volts})
-
-    def _gathered(self, drawn: dict[str, float]) -> dict[str, float]:
-        """The current into each node [A]: what is drawn there and below."""
-        for node in reversed(self.parent):
-            if self.parent[node]:
-                drawn[self.parent[node]] += drawn[node]
-        return drawn
-
-    def _from_currents(self, into: dict[str, float]) -> dict[str, float]:
-        volts: dict[str, float] = {}
-        for node, parent in self.parent.items():
-            volts[node] = (volts[parent] if parent else self.emf_v) - into[node] * self.ohm[node]
-        return volts
-
-    def _from_above(self) -> dict[str, float]:
-        """The highest voltages that stand, from above: every load held as a conductance in turn.
-
-        A conductance grows while its voltage falls, so each turn ends lower than the one before.
-        """
-        volts = dict.fromkeys(self.parent, self.emf_v)
-        for _ in range(SLOW_SWEEPS):
-            seen = {n: self._drawn(n, v) / v if v > 0 else 0.0 for n, v in volts.items()}
-            for node in reversed(self.parent):
-                parent = self.parent[node]
-                if parent:
-                    seen[parent] += seen[node] / (1 + seen[node] * self.ohm[node])
-            new: dict[str, float] = {}
-            for node, parent in self.parent.items():
-                above = new[parent] if parent else self.emf_v
-                new[node] = above / (1 + seen[node] * self.ohm[node])
-            moved = max(abs(new[node] - volts[node]) for node in new)
-            volts = new
-            if moved < STANDS_V:
-                return volts
-        raise ArithmeticError("the voltages do not stand")
-
-    def _drawn(self, node: str, volts: float) -> float:
-        total = 0.0
-        for amperes, at_v, power in self.draws[node]:
-            held = max(volts, self.emf_v / 2)  # below half, a load counts as a resistance
-            total += amperes * (held / at_v) ** power * max(volts / held, 0.0)
-        return total
-
-
 class _Reckoning:
     def __init__(self, vehicle: Any) -> None:
         self.v = vehicle
@@ -155,6 +86,7 @@ class _Reckoning:
             if each.supplied_by is not None:
                 self.supplied.setdefault(each.supplied_by, []).append(each)
         self.out = Reckoned()
+        self._dropped: dict[str, dict[str, float]] = {}
         self.emf = {state: self._emf(state) for state in STATES}
         self.asked = {
             tap.id: {state: self._asked(tap, state) for state in STATES} for tap in vehicle.taps
@@ -275,10 +207,6 @@ class _Reckoning:
         self._dropped[state] = {t.id: volts[net.parent[t.id]] - volts[t.id] for t in self.v.taps}
         self.out.feeds_a[state] = {feed: into[feed] for feed in self.feeds}
         self.out.battery_v[state] = volts["battery"]
-
-    @property
-    def _dropped(self) -> dict[str, dict[str, float]]:
-        return self.__dict__.setdefault("dropped", {})
 
     def _downwards(self) -> list[Any]:
         found: list[Any] = []
@@ -437,7 +365,8 @@ class _Reckoning:
         if at_work:
             rule = self.rule["least_voltage_v"] * self.v.system_v / 12
             least = rule if it.min_voltage_v is None else it.min_voltage_v
-            self._hold("voltage", tap.id, min(at_work), least, at_least=True)
+            if tap.cable_out is not None or min(at_work) < least:
+                self._hold("voltage", tap.id, min(at_work), least, at_least=True)
 
     def _cables(self, tap: Any, peak: float) -> None:
         share, on_s = self._turns(tap)

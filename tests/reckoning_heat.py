@@ -19,7 +19,7 @@ COPPER_J_PER_K_CM3 = 3.45
 
 
 class Core(NamedTuple):
-    """A conductor: resistance [mΩ/m at 20 °C], section [mm²], outside diameter [mm], ambient [°C]."""
+    """A conductor: resistance [mΩ/m at 20 °C], section [mm²], width [mm], ambient [°C]."""
 
     r20: float
     area: float

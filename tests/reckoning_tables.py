@@ -5,6 +5,7 @@ operating times [s]. Conductors and insulations. The named rules.
 """
 
 import csv
+import itertools
 from functools import cache
 from importlib.resources import files
 
@@ -225,7 +226,7 @@ def rest_v(chemistry: str, soc: float) -> float:
         for row in table("rest_voltage")
         if row["chemistry"] == chemistry
     ]
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
         if x0 <= soc <= x1:
             return y0 + (y1 - y0) * (soc - x0) / (x1 - x0)
     raise ValueError(soc)

@@ -2,8 +2,8 @@
 
 In: an assessed vehicle, an accessory (in it or not), one of its leads. Out: the `Ask`: currents
 [A, (states,)] as they would be were the source live in every state, and the mean while parked. They
-are bounds: a constant power is reckoned at the lowest voltage any feed has, less the allowed drop;
-a lamp or a heater at the highest. Source: I = I0·(V/V0)^p (`electrics.loads.LOAD_EXPONENTS`).
+are bounds: a constant power is reckoned at the lowest voltage any feed may have, less the allowed
+drop; a lamp or a heater at the highest. Source: I = I0·(V/V0)^p (`electrics.loads.LOAD_EXPONENTS`).
 
 And the room for it, there and at every place above: arrays [A, (places, slots)], the tightest place
 of every slot, and the load shares of the vehicle's own parts [(slots,)]. The lead's own current,
@@ -108,8 +108,8 @@ def worst_current(a: Assessment, accessory: Accessory) -> Floats:
     exponent = LOAD_EXPONENTS["constant_power" if behind_w else accessory.load_kind]
     rated = accessory.rated_v
     if exponent < 0:
-        feeds = a.feeds.voltage_v
-        lowest = np.minimum(a.battery_v, feeds.min(axis=1) if feeds.size else np.inf)
+        feeds = a.most.feeds.voltage_v
+        lowest = np.minimum(a.most.currents.battery_v, feeds.min(axis=1) if feeds.size else np.inf)
         lowest = lowest - a.rule("allowed_drop_share") * a.vehicle.system_v
         volts = np.clip(lowest, LOWEST_SHARE * rated, rated)
     else:
@@ -285,7 +285,7 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     unsure = np.array([s.live_side == "unknown" for s in a.circuit.slots.slots], dtype=bool)
     fuses = [_largest_fuse(a, ask, column) for column in range(len(slots.ids))]
     fuse_a, fuse_limit, bears = np.array(fuses, dtype=float).reshape(-1, 3).T
-    host = np.where(slots.own_known & unsure, base.host_a + asked, 0.0)
+    host = np.where(unsure, base.host_a + asked, 0.0)
     most_host = np.where(unsure, base.most_host_a + asked, 0.0)
     left = np.full((len(PLACES), len(slots.ids)), np.inf)
     left[CONTACT] = _least(slots.contact_limit_a - base.contact_a - asked, relevant)

@@ -85,3 +85,19 @@ def test_where_all_is_known_both_ends_are_the_same(kind: str) -> None:
     a = assess(replace(vehicle, parking=replace(vehicle.parking, rest_current_a=9.0)))
     assert a.most.taps.current_a == pytest.approx(a.taps.current_a, rel=1e-12)
     assert a.most.taps.voltage_v == pytest.approx(a.taps.voltage_v, rel=1e-12)
+
+
+def test_the_voltage_at_an_accessory_cannot_be_said_without_its_cable() -> None:
+    """That it does not hold can: 12.6 V at rest are less than 13 V over any cable."""
+    vehicle = with_accessory(one_slot(), 4.0, fuse=Fuse(family="mini", rating=15.0))
+
+    def verdict(least: float, cable: Cable | None) -> str:
+        changed = edits.change_accessory(vehicle, "accessory-1", min_voltage_v=least)
+        changed = edits.change_tap(changed, "tap-1", cable_out=cable)
+        hops = assess(changed).chains["tap-1"].hops
+        return next(hop.verdict for hop in hops if hop.key == "voltage")
+
+    cable = Cable(section_mm2=1.5, length_m=1.0)
+    assert verdict(9.0, cable) == "holds"
+    assert verdict(9.0, None) == "unchecked"
+    assert verdict(13.0, None) == verdict(13.0, cable) == "fails"

@@ -4,7 +4,7 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.placement import Candidate, candidates, suggest_tap
-from fusemap.vehicle import Accessory, Fuse, StateLoads, Vehicle, edits, look_up
+from fusemap.vehicle import STATES, Accessory, Fuse, StateLoads, Vehicle, edits, look_up
 from tests.vehicles import loads, one_slot, only_slot, with_accessory
 
 LAMP = Accessory(id="new", name="Lamp", amperes=5.0, rated_v=12.0)
@@ -286,3 +286,22 @@ def test_an_answer_moves_a_circuit_to_its_place() -> None:
     assert [name for name, _, _ in ranked_by("Xyz 4", "Radio", function="control")] == [
         "Xyz 4", "Radio",
     ]  # fmt: skip
+
+
+def test_a_host_fuse_that_is_too_small_for_the_accessory_alone_is_so_unmeasured_too() -> None:
+    """5 A that may pass a 5 A fuse, which carries 3.8 A: whatever the slot draws by itself."""
+    small = {"fuse": Fuse(family="mini", rating=5.0), "live_side": "unknown"}
+    measured, unread = (
+        only(changed(**small, own_load=own), Accessory(id="new", name="Lamp", amperes=4.5))
+        for own in (StateLoads(asleep=0.0, awake=0.0, accessory=0.0, ignition=0.0, running=0.0),
+                    StateLoads())
+    )  # fmt: skip
+    assert "host" in measured.rules
+    assert set(unread.rules) >= set(measured.rules)
+
+
+def test_an_accessory_is_reckoned_at_the_lowest_voltage_its_feed_may_have() -> None:
+    """30 A unread over 10 mΩ are 0.3 V less for 60 W than with nothing there."""
+    radio = Accessory(id="new", name="Radio", watts=60.0, rated_v=13.8)
+    known = changed(own_load=StateLoads(**dict.fromkeys(STATES, 0.0)))
+    assert only(changed(own_load=StateLoads()), radio).margin_a < only(known, radio).margin_a

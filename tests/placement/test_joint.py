@@ -303,13 +303,17 @@ def test_a_load_that_was_not_measured_counts_as_the_most_its_fuse_may_carry() ->
     vehicle = edits.change_slot(vehicle, "slot-1", own_load=StateLoads())
     vehicle = added(vehicle, "Tracker", 2.0, needs="permanent")
     a = assess(vehicle)
-    unread, read = rooms(a, ask_of(a, vehicle.accessories[0], "power")).share
+    ask = ask_of(a, vehicle.accessories[0], "power")
+    unread, read = rooms(a, ask).share
     limit = float(a.slots.contact_limit_a[0])
+    # 2 A at its rated voltage, a little more at the lowest that the feed may have
+    asked = ask.peak_a
+    assert asked == pytest.approx(2.0, rel=0.05)
     # the feed above both may carry what the other slot's fuse does
-    assert read == pytest.approx((float(a.slots.host_limit_a[0]) + 3.0) / 40.0)
+    assert read == pytest.approx((float(a.slots.host_limit_a[0]) + 1.0 + asked) / 40.0)
     at_most = float(a.slots.host_limit_a[0])
-    feed = (at_most + 1.0 + 2.0) / 40.0
-    assert unread == pytest.approx(max((at_most + 2.0) / limit, feed))
+    feed = (at_most + 1.0 + asked) / 40.0
+    assert unread == pytest.approx(max((at_most + asked) / limit, feed))
     assert slots_of(plan_rest(a)) == ["slot-2"]
 
 

@@ -122,9 +122,19 @@ class AtAccessory(HopKind):
             ],
             dtype=float,
         )
-        at_work = s.power & taps.works.any(axis=0)
-        load = np.where(at_work, lowest.min(axis=0), np.nan)
-        return Held(load, least, lowest.argmin(axis=0))
+        load = np.where(self._at_work(s), lowest.min(axis=0), np.nan)
+        # without the cable it may be less: that it holds cannot be said, only that it does not
+        said = s.circuit.cables.out.given | (load < least)
+        return Held(load, np.where(said, least, np.nan), lowest.argmin(axis=0))
+
+    def _at_work(self, s: Setting) -> np.ndarray:
+        return np.asarray(s.power & s.taps.works.any(axis=0))
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return self._at_work(s)
+
+    def missing(self, v: View) -> Text:
+        return NO_CABLE
 
     def title(self, v: View) -> Text:
         return say("Voltage at the accessory")

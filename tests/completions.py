@@ -1,0 +1,318 @@
+"""What a vehicle of which most is not known may turn out to be.
+
+`completed(rng, vehicle)` is one of which everything is known and that could be the same: every own
+load between what is known of it and what its fuse, its feeds and the whole vehicle let it be, every
+resistance, start and spread within the named rules. The bounds are reckoned from the tables by
+`reckoning_tables`, nothing of the program decides them.
+"""
+
+from typing import Any
+
+from msgspec.structs import replace
+from numpy.random import Generator
+
+from fusemap.vehicle import BATTERY, Accessory, Cable, Feed, Fuse, Slot, StateLoads, Tap, Vehicle
+from tests import reckoning_tables as tables
+from tests.reckoning import LIVE, STATES
+from tests.unknown_vehicles import INF, SWITCHED
+
+
+def at_what_is_known(given: Vehicle) -> Vehicle:
+    """The vehicle with nothing where nothing is known, and no spread."""
+    return _Completer(None, given).vehicle()
+
+
+def completed(rng: Generator, given: Vehicle, further: frozenset[str] = frozenset()) -> Vehicle:
+    """One vehicle that could be this one; `further` names what is open besides currents."""
+    return _Completer(rng, given, further).vehicle()
+
+
+class _Completer:
+    """Draws what is not known; without a generator it stays at its lower end."""
+
+    def __init__(
+        self, rng: Generator | None, given: Vehicle, further: frozenset[str] = frozenset()
+    ) -> None:
+        self.rng, self.v, self.further = rng, given, further
+        self.rule = tables.rule_defaults() | {each.key: each.value for each in given.rules}
+        self.mode = (
+            "known"
+            if rng is None
+            else str(rng.choice(["most", "corners", "corners", "any", "any"]))
+        )
+
+    def up_to(self, most: float) -> float:
+        """Something between 0 and the most."""
+        if self.rng is None or most <= 0:
+            return 0.0
+        if self.mode == "most":
+            return most
+        if self.mode == "corners" or self.rng.random() < 0.3:
+            return most * float(self.rng.integers(2))
+        return most * float(self.rng.random())
+
+    def vehicle(self) -> Vehicle:
+        if self.rng is not None:
+            self.v = self._ways(self.v)
+        own, other = self._own_loads()
+        return replace(
+            self.v,
+            panels=tuple(
+                replace(
+                    panel,
+                    slots=tuple(
+                        replace(
+                            self._slot(slot),
+                            own_load=own[slot.id],
+                            own_most=StateLoads(),
+                        )
+                        for slot in panel.slots
+                    ),
+                )
+                for panel in self.v.panels
+            ),
+            feeds=tuple(self._feed(feed, other[feed.id]) for feed in self.v.feeds),
+            accessories=tuple(self._accessory(each) for each in self.v.accessories),
+            taps=tuple(replace(t, fuse=self._fuse(t.fuse)) for t in self.v.taps),
+        )
+
+    # --- single figures ---
+
+    def _fuse(self, fuse: Fuse | None) -> Fuse | None:
+        if fuse is None or fuse.resistance_mohm is not None or self.rng is None:
+            return fuse
+        if tables.resistance_published(fuse.family, fuse.rating):
+            return fuse
+        most = tables.most_ohm_of_a_like_fuse(fuse.rating) * 1000
+        return replace(fuse, resistance_mohm=self.up_to(most))
+
+    def _slot(self, slot: Slot) -> Slot:
+        return replace(slot, fuse=self._fuse(slot.fuse))
+
+    def _feed(self, feed: Feed, other: StateLoads) -> Feed:
+        ohm = feed.resistance_mohm
+        return replace(
+            feed,
+            fuse=self._fuse(feed.fuse),
+            resistance_mohm=ohm if ohm > 0 else self.up_to(self.rule["feed_unknown_mohm"]),
+            other_load=other,
+            carried=StateLoads(),
+        )
+
+    def _accessory(self, it: Accessory) -> Accessory:
+        if self.rng is None:
+            return replace(it, current_spread=None)
+        by = 1.0
+        if it.current_spread:
+            by += it.current_spread * (2 * self.up_to(1.0) - 1)
+        changed: dict[str, Any] = {
+            name: value * by
+            for name in ("watts", "amperes", "standby_a")
+            if (value := getattr(it, name)) is not None
+        }
+        kind = "input" if it.converter is not None else it.load_kind
+        if it.inrush_s <= 0 and kind in ("motor", "filament", "input"):
+            more = self.rule[f"start_{kind}_times"] - 1
+            changed["inrush_multiple"] = 1 + self.up_to(more)
+            changed["inrush_s"] = max(1e-6, self.up_to(self.rule[f"start_{kind}_s"]))
+        return replace(it, current_spread=None, **changed)
+
+    # --- what hangs where ---
+
+    def _ways(self, given: Vehicle) -> Vehicle:
+        """What is open besides currents: classes, live sides, what supplies a slot."""
+        assert self.rng is not None
+        if "class" in self.further:
+            given = self._slots(given, self._classed)
+        if "live_side" in self.further:
+            sides = {s.id: s.live_side for p in given.panels for s in p.slots}
+            given = replace(given, taps=tuple(self._turned(t, sides) for t in given.taps))
+        if "unseen" in self.further:
+            given = self._supplied(given)
+        if "cable" in self.further:
+            cable = Cable(section_mm2=1.5, length_m=round(self.up_to(6.0), 3))
+            given = replace(
+                given,
+                taps=tuple(
+                    t if t.cable_out is not None else replace(t, cable_out=cable)
+                    for t in given.taps
+                ),
+            )
+        return given
+
+    def _slots(self, given: Vehicle, change: Any) -> Vehicle:
+        return replace(
+            given,
+            panels=tuple(replace(p, slots=tuple(change(s) for s in p.slots)) for p in given.panels),
+        )
+
+    def _classed(self, slot: Slot) -> Slot:
+        assert self.rng is not None
+        if slot.feed_class != "unknown":
+            return slot
+        classes = [c for c in LIVE if slot.feed != BATTERY or c not in SWITCHED]
+        return replace(slot, feed_class=str(self.rng.choice(classes)))  # type: ignore[arg-type]
+
+    def _turned(self, tap: Tap, sides: dict[str, str]) -> Tap:
+        assert self.rng is not None
+        if tap.slot is None or sides[tap.slot] != "unknown":
+            return tap
+        ways = ["live_side", "load_side"]
+        return replace(tap, way_round=str(self.rng.choice(ways)))  # type: ignore[arg-type]
+
+    def _supplied(self, given: Vehicle) -> Vehicle:
+        """What nobody said hangs on an unseen feed of its class, or on one there is."""
+        assert self.rng is not None
+        ohm = self.up_to(self.rule["feed_unknown_mohm"])
+        open_ = {s.feed_class for p in given.panels for s in p.slots if s.feed is None}
+        new = tuple(
+            Feed(
+                id=f"unseen-{each}",
+                name=each,
+                resistance_mohm=ohm,
+                other_load=StateLoads(**dict.fromkeys(STATES, 0.0)),
+            )
+            for each in sorted(open_)
+        )
+
+        def hung(slot: Slot) -> Slot:
+            return replace(slot, feed=f"unseen-{slot.feed_class}") if slot.feed is None else slot
+
+        return replace(self._slots(given, hung), feeds=(*given.feeds, *new))
+
+    # --- the vehicle's own loads ---
+
+    def _own_loads(self) -> tuple[dict[str, StateLoads], dict[str, StateLoads]]:
+        """What every slot draws by itself, and what else every feed carries."""
+        found = [self._in_state(state) for state in STATES]
+        slots = {
+            key: StateLoads(**{s: own[key] for s, (own, _) in zip(STATES, found, strict=True)})
+            for key in found[0][0]
+        }
+        feeds = {
+            key: StateLoads(**{s: o[key] for s, (_, o) in zip(STATES, found, strict=True)})
+            for key in found[0][1]
+        }
+        return slots, feeds
+
+    def _in_state(self, state: str) -> tuple[dict[str, float], dict[str, float]]:
+        bound = self._whole(state)
+        sure: dict[str, float] = {}
+        more: dict[str, float] = {}
+        under: dict[str, list[str]] = {feed.id: [] for feed in self.v.feeds}
+        for panel in self.v.panels:
+            warm = self._warm(panel.place, panel.ambient_c)
+            for slot in panel.slots:
+                if slot.kind != "fuse":
+                    continue
+                sure[slot.id], more[slot.id] = self._slot_span(slot, state, warm)
+                more[slot.id] = min(more[slot.id], max(0.0, bound - sure[slot.id]))
+                if slot.feed in under:
+                    under[slot.feed].append(slot.id)
+        for feed in self.v.feeds:
+            said = getattr(feed.other_load, state)
+            limit = self._limit(feed)
+            sure[f"+{feed.id}"] = 0.0 if said is None else said
+            open_ = said is None and limit < INF
+            more[f"+{feed.id}"] = self.up_to(min(limit, bound)) if open_ else 0.0
+        parts = self._held(state, sure, more, under, bound)
+        self._within(parts, sure, more, bound)
+        own = {key: sure[key] + more[key] for key in sure if not key.startswith("+")}
+        return own, {f.id: sure[f"+{f.id}"] + more[f"+{f.id}"] for f in self.v.feeds}
+
+    def _held(
+        self,
+        state: str,
+        sure: dict[str, float],
+        more: dict[str, float],
+        under: dict[str, list[str]],
+        bound: float,
+    ) -> list[str]:
+        """Keep every feed within what it carries, from the lowest up; all keys there are."""
+        for feed in reversed(self._downwards()):
+            keys = [*self._below(feed.id, under)]
+            measured = getattr(feed.carried, state)
+            if measured is None:
+                self._within(keys, sure, more, min(self._limit(feed), bound))
+                continue
+            self._within(keys, sure, more, measured)
+            rest = measured - sum(sure[key] + more[key] for key in keys)
+            for key in keys:  # as it was measured it stays
+                sure[key], more[key] = sure[key] + more[key], 0.0
+            sure[f"+{feed.id}"] += max(0.0, rest)
+        return list(sure)
+
+    def _below(self, feed: str, under: dict[str, list[str]]) -> list[str]:
+        found = [f"+{feed}", *under[feed]]
+        for each in self.v.feeds:
+            if each.parent == feed:
+                found += self._below(each.id, under)
+        return found
+
+    def _within(
+        self, keys: list[str], sure: dict[str, float], more: dict[str, float], bound: float
+    ) -> None:
+        """Lessen what is open of these so that together they come to no more than the bound."""
+        room = max(0.0, bound - sum(sure[key] for key in keys))
+        drawn = sum(more[key] for key in keys)
+        if drawn <= room:
+            return
+        order = list(keys)
+        if self.rng is not None and self.mode != "any":
+            self.rng.shuffle(order)  # the first ones keep all of it
+            for key in order:
+                more[key] = min(more[key], room)
+                room -= more[key]
+            return
+        for key in keys:
+            more[key] *= room / drawn
+
+    def _downwards(self) -> list[Feed]:
+        found: list[Feed] = []
+        while len(found) < len(self.v.feeds):
+            known = {None, *(each.id for each in found)}
+            found += [f for f in self.v.feeds if f.parent in known and f.id not in known]
+        return found
+
+    def _slot_span(self, slot: Slot, state: str, warm: float) -> tuple[float, float]:
+        """What is known of an own load, and something of what it may be beyond [A]."""
+        if state not in LIVE[slot.feed_class]:
+            return 0.0, 0.0
+        load, most = getattr(slot.own_load, state), getattr(slot.own_most, state)
+        if load is not None:
+            return load, 0.0 if most is None else self.up_to(max(0.0, most - load))
+        share = self.rule["own_load_share"]
+        if slot.fuse is None:
+            carries = tables.contact_limit(slot.family, self.rule["holder_share"])
+        else:
+            carries = tables.fuse_limit(
+                slot.fuse.family, slot.fuse.rating, warm, self.rule["continuous_share"]
+            )
+        return 0.0, self.up_to(share * carries)
+
+    def _warm(self, place: str, own_c: float | None = None) -> float:
+        return float(self.rule[f"ambient_{place}_c"] if own_c is None else own_c)
+
+    def _limit(self, feed: Feed) -> float:
+        limit = INF if feed.limit_a is None else feed.limit_a
+        if feed.fuse is None:
+            return limit
+        share = self.rule["continuous_share"]
+        by_fuse = tables.fuse_limit(
+            feed.fuse.family, feed.fuse.rating, self._warm(feed.place), share
+        )
+        return min(limit, by_fuse)
+
+    def _whole(self, state: str) -> float:
+        """The most the whole vehicle draws by itself [A]."""
+        parking = self.v.parking
+        if state == "asleep":
+            measured = [
+                each
+                for each in (parking.rest_current_a, parking.high_rest_current_a)
+                if each is not None
+            ]
+            return max(measured) if measured else self.rule["asleep_most_a"]
+        if state == "awake" and parking.awake_current_a is not None:
+            return parking.awake_current_a
+        return INF
