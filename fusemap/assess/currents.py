@@ -35,8 +35,8 @@ class Circuit:
 
     `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
     the source in a short circuit: the lowest of these, or a low battery where that is lower.
-    `host_ohm` [Ω, (slots,)] is each host fuse with its load contact, `conductor_ohm`
-    [Ω, (ways, taps)] each tap's cables out and back, warm.
+    `live_ohm` [Ω, (slots,)] is each live contact, `host_ohm` each host fuse with its load contact,
+    `conductor_ohm` [Ω, (ways, taps)] each tap's cables out and back, warm.
     """
 
     slots: SlotArrays
@@ -48,6 +48,7 @@ class Circuit:
     fault_v: float
     source_ohm: float
     contact_ohm: float
+    live_ohm: Floats
     host_ohm: Floats
     conductor_ohm: Floats
 
@@ -98,6 +99,7 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
         fault_v=min(float(emf_v.min()), low_v),
         source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
         contact_ohm=contact_ohm,
+        live_ohm=np.full(len(slots.ids), contact_ohm),
         host_ohm=host_ohm(slots, contact_ohm),
         conductor_ohm=cables.conductor_ohm(worst(taps.asked_a)),
     )
@@ -129,7 +131,7 @@ def _resistances(c: Circuit) -> Floats:
         [
             [c.source_ohm],
             c.feeds.ohm,
-            np.full(c.tapped.size, c.contact_ohm),
+            c.live_ohm[c.tapped],
             c.host_ohm[c.tapped],
             c.cables.fixed_ohm + c.conductor_ohm.sum(axis=0),
         ]

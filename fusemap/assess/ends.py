@@ -8,7 +8,8 @@ published or said has a most:
   and no other than what was measured at the feed as a whole; parked, no more than the whole vehicle
   was measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
-- an accessory's current: what its spread allows.
+- an accessory's current: what its spread allows;
+- which contact is live: the side on which the tap loads the host fuse, too.
 
 What the maker put on a fuse of the vehicle that fuse carries for long; this bounds the vehicle's
 own loads alone, accessories come on top. Slots of which nobody said what supplies them hang on no
@@ -31,10 +32,11 @@ from fusemap.assess.currents import (
     host_ohm,
     slot_figures,
 )
-from fusemap.assess.gather import feed_mohm, tap_arrays
+from fusemap.assess.gather import SlotArrays, TapArrays, feed_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.electrics.network_voltages import KNEE
-from fusemap.vehicle import FEED_CLASSES, Accessory, FeedClass, Vehicle
+from fusemap.errors import InputProblem
+from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,8 +74,24 @@ def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> t
     most = _most_circuit(known, vehicle, rules)
     own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
     found = End(known, solved)
-    outer = _outer(most, solved, currents(most, own), _least(found, vehicle, rules))
+    outer = _outer(most, solved, _solved(most, own, solved), _least(found, vehicle, rules))
     return found, End(most, outer)
+
+
+def _solved(most: Circuit, own: Floats, known: Currents) -> Currents:
+    """The currents at the most; where no voltages fit figures so far apart, none is left."""
+    try:
+        return currents(most, own)
+    except InputProblem:
+        taps = known.taps
+        nothing = np.zeros_like(taps.voltage_v)
+        feeds = own + taps.current_a @ feeds_over(most).T
+        return replace(
+            known,
+            slots=slot_figures(most, taps.current_a),
+            feeds=replace(known.feeds, current_a=feeds, voltage_v=0.0 * known.feeds.voltage_v),
+            taps=replace(taps, voltage_v=nothing, collapsed=taps.live & (taps.current_a > 0)),
+        )
 
 
 # --- what the vehicle draws by itself -------------------------------------------------------------
@@ -128,6 +146,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     """The circuit with everything that is not known at its most."""
     slots = replace(c.slots, own_a=c.slots.own_most_a)
     taps, conductor_ohm = c.taps, c.conductor_ohm
+    unseen_ohm = rules["feed_unknown_mohm"] / 1000
     if _has_spread(vehicle):
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
         conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
@@ -135,12 +154,22 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     return replace(
         c,
         slots=slots,
-        taps=taps,
+        taps=_on_either_side(taps, slots),
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
+        live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
         conductor_ohm=conductor_ohm,
     )
+
+
+def _on_either_side(taps: TapArrays, slots: SlotArrays) -> TapArrays:
+    """Taps in slots whose live side nobody measured load the host fuse, too."""
+    unsure = np.array([s.live_side == "unknown" for s in slots.slots], dtype=bool)
+    seated = np.array([tap.kind in SEATED for tap in taps.taps], dtype=bool)
+    either = seated & (taps.slot >= 0)
+    either[either] &= unsure[taps.slot[either]]
+    return replace(taps, through_host=np.where(either, 1.0, taps.through_host))
 
 
 def _has_spread(vehicle: Vehicle) -> bool:
@@ -274,7 +303,7 @@ def upstream_ohm(c: Circuit) -> Floats:
     on = c.taps.slot >= 0
     feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else -1, c.taps.feed)
     found = np.array([total[int(column)] for column in feed], dtype=float)
-    found[on] += c.contact_ohm
+    found[on] += c.live_ohm[c.taps.slot[on]]
     through = on & (c.taps.through_host > 0)
     found[through] += c.host_ohm[c.taps.slot[through]]
     return found + c.cables.fixed_ohm

@@ -20,6 +20,7 @@ from fusemap.assess import facts
 from fusemap.assess.currents import feeds_over, slot_figures
 from fusemap.assess.ends import most_own_a
 from fusemap.assess.figures import Figures
+from fusemap.assess.gather import TapArrays
 from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.result import Floats, HopKey, Mask
 from fusemap.assess.verdict import SLACK
@@ -27,8 +28,8 @@ from fusemap.circuits import counts_critical
 from fusemap.vehicle import STATES, Fuse, State
 
 Place = Literal["slot", "feed", "tap"]
-How = Literal["say", "millivolts", "volts", "clamp"]
-COST: Final[dict[How, int]] = {"say": 1, "millivolts": 2, "volts": 3, "clamp": 5}
+How = Literal["say", "millivolts", "volts", "contacts", "clamp"]
+COST: Final[dict[How, int]] = {"say": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5}
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 
 
@@ -179,9 +180,18 @@ class _Search:
         c = self.a.circuit
         own, carried, said = self._after(spots)
         told = replace(c, feeds=replace(c.feeds, said_a=said))
-        slots = slot_figures(replace(c, slots=replace(c.slots, own_a=own)), self._drawn)
+        most = replace(c, slots=replace(c.slots, own_a=own), taps=self._taps(spots))
+        slots = slot_figures(most, self._drawn)
         feed = most_own_a(told, own, carried) + self._drawn @ self._over.T
         return _open(self.a, slots.host_a, slots.live_contact_a, feed)
+
+    def _taps(self, spots: Sequence[_Spot]) -> TapArrays:
+        """The taps at the most, those as planned whose slot’s live side is known by then."""
+        taps, most = self.a.circuit.taps, self.a.most.circuit.taps
+        told = [spot.column for spot in spots if spot.place == "slot" and spot.row < 0]
+        planned = np.isin(taps.slot, told)
+        through = np.where(planned, taps.through_host, most.through_host)
+        return replace(most, through_host=through)
 
     def _after(self, spots: Sequence[_Spot]) -> tuple[Floats, Floats, Floats]:
         """Most of the own loads, what is measured and said of feeds, after these answers."""
@@ -189,6 +199,8 @@ class _Search:
         own, carried = c.slots.own_most_a.copy(), c.feeds.carried_a.copy()
         said = c.feeds.said_a.copy()
         for spot in spots:
+            if spot.place == "slot" and spot.row < 0:
+                continue
             if spot.place == "slot":
                 own[spot.row, spot.column] = c.slots.own_a[spot.row, spot.column]
             elif spot.row < 0:
@@ -199,8 +211,19 @@ class _Search:
         return own, carried, said
 
     def _for_slots(self, found: _Open) -> Iterator[_Spot]:
+        """Its own load, or which of its contacts is live, whichever is cheaper and does."""
         for row, column in np.argwhere(found.contact | found.host).tolist():
-            yield _Spot("slot", column, row)
+            ways = [_Spot("slot", column, row)]
+            slot = self.a.circuit.slots.slots[column]
+            if slot.live_side == "unknown" and found.host[row, column]:
+                ways.append(_Spot("slot", column, -1))
+            new = [spot for spot in ways if spot not in self.chosen]
+            doing = [spot for spot in new if self._does(spot, row, column)]
+            yield from doing[:1] or new[-1:]
+
+    def _does(self, spot: _Spot, row: int, column: int) -> bool:
+        left = self.open([*self.chosen, spot])
+        return not (left.host | left.contact)[row, column]
 
     def _for_feeds(self, found: _Open) -> Iterator[_Spot]:
         """The cheapest that settles a feed: what else it carries, one slot, or the whole feed."""
@@ -241,7 +264,7 @@ class _Search:
     def how(self, spot: _Spot) -> How:
         """How it is found out: without pulling anything where the fuse's figure is known."""
         if spot.row < 0:
-            return "say"
+            return "contacts" if spot.place == "slot" else "say"
         fuse = self._fuse(spot)
         readable = fuse is not None and facts.fuse_resistance(fuse) is not None
         return "millivolts" if readable else "clamp"

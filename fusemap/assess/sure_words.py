@@ -12,6 +12,7 @@ from fusemap.vehicle.words import STATE
 SLOT: Final[dict[How, Text]] = {
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
     "clamp": say("{place}: its own current by clamp, {state}"),
+    "contacts": say("{place}: pull the fuse and find which contact is live"),
 }
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),

@@ -11,7 +11,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.currents import feeds_over
-from fusemap.assess.verdict import Verdict, decides, verdict_of
+from fusemap.assess.verdict import SLACK, Verdict, decides, verdict_of
 from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 
@@ -53,8 +53,14 @@ def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
     for column in np.flatnonzero(used).tolist():
         known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))
         yield verdict_of(float(known), float(most), float(a.feeds.limit_a[column]))
-    slots = a.circuit.taps.slot[a.circuit.taps.slot >= 0]
-    if not a.circuit.slots.feed_known[slots].all():
+    slots = a.slots
+    over = (slots.host_a > slots.host_limit_a * (1 + SLACK)).any()
+    if over or (slots.live_contact_a > slots.contact_limit_a * (1 + SLACK)).any():
+        yield "fails"
+    tapped = a.circuit.taps.slot[a.circuit.taps.slot >= 0]
+    # one whose feed nobody knows may hang on a feed in use
+    asking = tapped if not used.any() else np.flatnonzero(slots.live.any(axis=0))
+    if not a.circuit.slots.feed_known[asking].all():
         yield "unchecked"
 
 

@@ -299,6 +299,8 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     least = np.minimum(
         least, np.where(unsure, _least(slots.host_limit_a - most_host, relevant), np.inf)
     )
+    # whatever feeds it may have no room at all
+    least = np.where(_unbounded(a, base.above), np.minimum(least, -peak), least)
     most_feed, _ = _left_of_feeds(a, base.most_feed_a, base.above, asked, relevant)
     worn = (bears == 0) & (fuse_a > 0)
     return Rooms(
@@ -310,6 +312,13 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
         worn,
         _shares(a, base, asked, most_host),
     )
+
+
+def _unbounded(a: Assessment, above: Mask) -> Mask:
+    """Which slots have no fuse entered, no feed that is known, or one without limit [(slots,)]."""
+    endless = above[~np.isfinite(a.feeds.limit_a)].any(axis=0)
+    bare = ~np.isfinite(a.slots.host_limit_a)
+    return np.asarray(~a.circuit.slots.feed_known | endless | bare)
 
 
 def _left_of_feeds(
