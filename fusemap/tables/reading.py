@@ -122,6 +122,7 @@ TITLES: Mapping[str, Text] = {
     "batteries": say("Batteries by chemistry"),
     "rest_voltage": say("Rest voltage by charge"),
     "freezing": say("Freezing of battery acid"),
+    "starting": say("What a start takes"),
     "rules": say("Named rules"),
     "accessory_kinds": say("Generic accessories"),
     "converters": say("Generic converters"),

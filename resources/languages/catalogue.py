@@ -47,6 +47,7 @@ COLUMNS = {
     "insulations": ("name",),
     "joints": ("name", "class", "note"),
     "rules": ("label", "what", "source"),
+    "starting": ("what",),
     "terminals": ("meaning", "use"),
     "voltage_drop": ("case", "over"),
     "words": ("term", "meaning"),
