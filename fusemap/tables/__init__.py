@@ -47,9 +47,11 @@ from fusemap.tables.starting import LabelTest, StartFact, label_tests, start_fac
 from fusemap.tables.trade import (
     AccessoryKind,
     ConverterKind,
+    ParkedMode,
     RuleDefault,
     accessory_kinds,
     converters,
+    parked_modes,
     rule_default,
     rule_defaults,
 )
@@ -91,6 +93,7 @@ __all__ = [
     "Joint",
     "LabelTest",
     "OperatingTimes",
+    "ParkedMode",
     "Rerating",
     "RestVoltage",
     "RuleDefault",
@@ -125,6 +128,7 @@ __all__ = [
     "insulations",
     "joints",
     "label_tests",
+    "parked_modes",
     "reasons",
     "rest_voltage",
     "rule_default",

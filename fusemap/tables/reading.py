@@ -125,6 +125,7 @@ TITLES: Mapping[str, Text] = {
     "starting": say("What a start takes"),
     "rules": say("Named rules"),
     "accessory_kinds": say("Generic accessories"),
+    "parked_modes": say("What accessories do while parked"),
     "converters": say("Generic converters"),
     "cautions": say("Cautions"),
     "circuit_words": say("Words in circuit names"),

@@ -46,6 +46,7 @@ COLUMNS = {
     "fuse_families": ("name", "note"),
     "insulations": ("name",),
     "joints": ("name", "class", "note"),
+    "parked_modes": ("name",),
     "rules": ("label", "what", "source"),
     "starting": ("what",),
     "terminals": ("meaning", "use"),

@@ -6,11 +6,13 @@ charge a start needs, `second_battery` what does not hang on the starter's.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from fusemap import tables
-from fusemap.assess.battery import BatteryModel, battery_model, capacity_ah
+from fusemap.assess.battery import BatteryModel, capacity_ah
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.draws import (
     accessory_draws,
@@ -27,11 +29,16 @@ from fusemap.assess.parked.second_battery import (
     second_figures,
     starter_side,
 )
-from fusemap.assess.parked.starting import coldest_c, crank_limit, start_need
+from fusemap.assess.parked.start_spans import coldest_c
+from fusemap.assess.parked.starting import NOT_EVEN_FULL, crank_limit, start_need
 from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast
 from fusemap.text import Amount, Text, say, share
+
+if TYPE_CHECKING:
+    # what the forecasts reckon with is made of the draws of this module
+    from fusemap.assess.parked.standing import Parked
 
 LEAST_HORIZON_H = 60 * 24.0
 
@@ -112,26 +119,30 @@ def look_ahead(
     )
 
 
-def parked_figures(a: Figures) -> ParkedFigures:
+def parked_figures(parked: Parked) -> ParkedFigures:
     """The forecast of an assessed vehicle, with and without its accessories."""
-    model = battery_model(a.vehicle.battery, a.vehicle.system_v)
-    draws = parked_draws(a, model)
-    need = start_need(a, model)
-    whole = look_ahead(a, model, draws.all, need.soc)
+    a, model, draws = parked.standing.figures, parked.standing.model, parked.standing.who
+    unplaced = parked.standing.unplaced
+    need = start_need(a)
+    least = NOT_EVEN_FULL if need.never else need.soc
+    whole = look_ahead(a, model, draws.all, least)
     hours = float(whole.hours_to_crank_limit)
 
-    def look_without() -> float:
-        if not draws.placed:
+    def look(without: Collection[str]) -> float:
+        if not any(accessory in without for accessory, _ in draws.placed):
             return hours
-        alone = look_ahead(a, model, (*draws.own, *draws.sources), need.soc, chart=False)
-        return float(alone.hours_to_crank_limit)
+        left = (draw for accessory, draw in draws.placed if accessory not in without)
+        those = (*draws.own, *left, *draws.sources)
+        return float(look_ahead(a, model, those, least, chart=False).hours_to_crank_limit)
 
     rest = rest_current(a)
     harm_soc = a.rule("deep_discharge_soc")
     return ParkedFigures(
         forecast=whole,
         hours=hours,
-        look_without=look_without,
+        look_without=lambda: look({accessory for accessory, _ in draws.placed}),
+        look_placed=lambda: look(unplaced),
+        unplaced=tuple(each.name for each in a.vehicle.accessories if each.id in unplaced),
         start_soc=model.start_soc,
         crank_soc=need.soc,
         consumers=_consumers(whole, draws, hours),

@@ -44,6 +44,11 @@ from fusemap.vehicle.validity.parts import (
     slot_faults,
     tap_faults,
 )
+from fusemap.vehicle.validity.starts import (
+    LEAST_DROP_V,
+    battery_faults,
+    crank_reading_faults,
+)
 from fusemap.vehicle.validity.references import (
     given_twice,
     parent_cycle,
@@ -57,6 +62,7 @@ __all__ = [
     "COLDEST_C",
     "EITHER_SIGN",
     "LARGEST",
+    "LEAST_DROP_V",
     "LONGEST_DRIVE_MIN",
     "MOST",
     "MOST_OTHERS",
@@ -68,8 +74,10 @@ __all__ = [
     "SMALLEST",
     "Fault",
     "accessory_faults",
+    "battery_faults",
     "cables_of",
     "count_faults",
+    "crank_reading_faults",
     "cut_off_faults",
     "faults",
     "is_grid",
@@ -101,7 +109,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
-    yield from range_faults(vehicle.battery, "battery")
+    yield from battery_faults(vehicle.battery, "battery")
     yield from parking_faults(vehicle.parking, "parking")
     for name, part_faults in PART_FAULTS.items():
         for index, part in _new(vehicle, known, name):
