@@ -93,8 +93,12 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
         "capacity": battery.capacity_ah,
         "health": battery.soh or battery.low_soh,
         "charge": next(
-            (each for each in (battery.start_soc, battery.rest_v, battery.low_soc)
-             if each is not None), None
+            (
+                each
+                for each in (battery.start_soc, battery.rest_v, battery.low_soc)
+                if each is not None
+            ),
+            None,
         ),
     }
     ranges = {"capacity": (low, 1.0, high), "health": health, "charge": charge}

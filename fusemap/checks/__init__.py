@@ -7,7 +7,7 @@ its own but differences, and takes every threshold from the vehicle's named rule
 from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
-from fusemap.checks import converters, parked, places, readings, relays, slots, taps
+from fusemap.checks import converters, parked, places, readings, relays, slots, starts, taps
 from fusemap.checks.finding import SEVERITIES, Finding, PlaceKind, Severity
 from fusemap.vehicle import Vehicle
 
@@ -33,7 +33,10 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     slots.critical_tapped,
     slots.looks_critical,
     # what keeps the vehicle from starting
+    starts.never_starts,
     parked.stands_too_short,
+    starts.crank_reading_low,
+    starts.not_charged_below_zero,
     parked.deep_discharge,
     parked.driving_puts_too_little_back,
     parked.cut_off_too_low,
@@ -41,6 +44,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     parked.cut_off_chatters,
     parked.rest_current_high,
     parked.ice,
+    starts.left_half_charged,
     converters.blind_cut_off,
     places.drains_while_parked,
     places.key_off_load,

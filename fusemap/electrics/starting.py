@@ -82,7 +82,9 @@ def charge_rise(soc: Values, towards_empty: Values = 0.5) -> Values:
     return plain(1.0 + np.asarray(towards_empty) * (1.0 - s) + 0.03 * last)
 
 
-def rated_ohm(full_v: Values, lost_v: Values, held_v: float, seconds: float, cca_a: Values) -> Values:
+def rated_ohm(
+    full_v: Values, lost_v: Values, held_v: float, seconds: float, cca_a: Values
+) -> Values:
     """Resistance [Ω] of a full new battery at the cold test, 10 s after its start.
 
     full_v [V] at rest in the test, lost_v [V] at any cranking current; held_v [V] is what the

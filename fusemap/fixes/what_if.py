@@ -243,6 +243,7 @@ def _with_battery(capacity_ah: float, start_soc: float) -> Edit:
             start_soc=start_soc,
             rest_v=None,
             resistance_mohm=None,
+            crank_readings=(),
         )
 
     return edit

@@ -10,7 +10,7 @@ vehicle, system_v, hours_to_crank_limit, hours_without_accessories, hours_to_emp
   crank_soc, temperature_c, coldest_c, unexplained_a, maintainer_ah, assumed[], basis
 consumers[]: name, accessory, mean_a, charge_ah
 cut_offs[]: name, trips, first_trip_h, chatters, off_at_end
-start_need: by, soc, by_rule_soc, by_cold_cranking_soc, words, source
+start_need: by, soc, low_soc, high_soc (null: not even full), never, words, source
 events[]: hours, kind, name, soc, volts_v
 spread: draws, seed, low_h, middle_h, high_h, words, measure_next
   inputs[]: key, words, low, typical, high, share, lifts
@@ -187,12 +187,12 @@ def _forecast_data(a: Assessment) -> Data:
 
 def _need_data(a: Assessment) -> Data:
     need = a.parked.need
-    by_cca = need.by_cold_cranking
     return {
-        "by": a.vehicle.parking.starts_by,
+        "by": need.way,
         "soc": plain(need.soc),
-        "by_rule_soc": plain(need.by_rule),
-        "by_cold_cranking_soc": None if by_cca is None else plain(by_cca),
+        "low_soc": plain(need.low),
+        "high_soc": plain(need.high),
+        "never": need.never,
         "words": need.words,
         "source": need.source,
     }

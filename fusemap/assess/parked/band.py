@@ -228,9 +228,8 @@ def _temperature(a: Figures) -> Input:
 def _start(a: Figures) -> tuple[Input, ...]:
     """The figures of the start, weighed together: one reading while cranking replaces most."""
     case = start_case(a)
-    remedy = say("Read the lowest voltage of one start, as near to the frost as can be")
-    if case.way == "contactors":
-        remedy = None
+    reading = say("Read the lowest voltage of one start, as near to the frost as can be")
+    remedy = None if case.way == "contactors" else reading
     words = {
         "line": say("what a start needs, the engine not known"),
         "engine": say("what a start needs, by engine and label"),
@@ -304,9 +303,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         high_soc=soc[1],
         inputs=tuple({each.group or each.key: each for each in asked}.values()),
         shares=shares,
-        spread=tuple(
-            dict.fromkeys(each.words for each in asked if each.range[0] < each.range[2])
-        ),
+        spread=tuple(dict.fromkeys(each.words for each in asked if each.range[0] < each.range[2])),
         measure_next=measure_next(asked, shares),
         draws=draws,
         seed=seed,
@@ -398,7 +395,9 @@ def scaled(draw: Draw, at_work: Values, at_rest: Values) -> Draw:
 
     def rows(those: tuple[CurrentRow, ...]) -> tuple[CurrentRow, ...]:
         return tuple(
-            with_current(row, np.asarray(row[2]) * (at_rest if isinstance(row, AtRest) else at_work))
+            with_current(
+                row, np.asarray(row[2]) * (at_rest if isinstance(row, AtRest) else at_work)
+            )
             for row in those
         )
 

@@ -88,10 +88,10 @@ class ParkedFigures:
 
     `hours` until the charge needed to crank is reached, infinite when it is not within
     `forecast.horizon_h`; `look_without` finds the same without any accessory, `look_placed` without
-    those that have no source yet, whose names are `unplaced`. `assumed` says what was assumed where the label or a reading is missing. `need` is what a start needs,
-    `hours_to_harm` until the battery takes harm from deep discharge below `harm_soc`. `remainder_a`
-    [A] is what no circuit explains, `given_ah` [Ah] what a maintainer offered. `second` is the
-    second battery.
+    those that have no source yet, whose names are `unplaced`. `assumed` says what was assumed where
+    the label or a reading is missing. `need` is what a start needs, `hours_to_harm` until the
+    battery takes harm from deep discharge below `harm_soc`. `remainder_a` [A] is what no circuit
+    explains, `given_ah` [Ah] what a maintainer offered. `second` is the second battery.
     """
 
     forecast: Forecast

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 
 from fusemap import tables
 from fusemap.electrics.spread import Range
-from fusemap.text import Amount, Text, say
+from fusemap.text import Amount, Argument, Text, say
 from fusemap.text import share as share_of
 from fusemap.vehicle import Accessory
 
@@ -85,7 +85,7 @@ def _entered(accessory: Accessory) -> Span:
 def _library(
     accessory: Accessory, low: float, typical: float, high: float, unit: str, *, at_rest: bool
 ) -> Span:
-    parts = {
+    parts: dict[str, Argument] = {
         "accessory": accessory.name,
         "low": Amount(low, unit, significant=2),
         "high": Amount(high, unit, significant=2),

@@ -1,8 +1,8 @@
 """What the parked forecasts reckon with: everything on the shelf, and the charge at the start.
 
-In: an assessed vehicle, and its usual week where it has one. Out: `Standing`. What is not placed yet
-is on a feed of its own from the battery, live always: what is not known is never nothing. Where no
-reading says how full the battery is, it is as full as the usual driving leaves it.
+In: an assessed vehicle, and its usual week where it has one. Out: `Standing`. What is not placed
+yet is on a feed of its own from the battery, live always: what is not known is never nothing. Where
+no reading says how full the battery is, it is as full as the usual driving leaves it.
 """
 
 from __future__ import annotations

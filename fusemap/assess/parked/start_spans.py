@@ -49,6 +49,8 @@ SLOW_V: Final = 0.8
 """A slow MIN lies between the first dip and the cranking voltage: up to so much below it [V]."""
 STEADY_V: Final = 0.1
 """What is seen on the display while it turns may be off by this [V]."""
+NEW_YEARS: Final = 1.0
+"""A battery younger than this still has its label's current [years], ours."""
 LITHIUM_A: Final = Tenths(60.0, 110.0, 220.0)
 """What a starter takes warm where the engine is not known and no published line holds [A], ours."""
 
@@ -136,11 +138,21 @@ def start_case(a: Figures) -> StartCase:
     )
 
 
+def start_rule(case: StartCase) -> str:
+    """The named rule that a start of this case hangs on most."""
+    if case.way == "line":
+        return "start_line_soc"
+    if case.way == "contactors":
+        return "contactor_min_v"
+    fuel = "diesel" if case.engine_fuel == "unknown" else case.engine_fuel
+    return RULES[f"least_{fuel}_v"]
+
+
 def start_ranges(case: StartCase) -> dict[str, Tenths]:
     """Every figure of the start that is not known for sure, by its key."""
     if case.way == "line":
-        more = Tenths(-case.rules["start_line_less"], 0.0, case.rules["start_line_more"])
-        return {f"{START}line": more}
+        ends = Tenths(-case.rules["start_line_less"], 0.0, case.rules["start_line_more"])
+        return {f"{START}line": ends}
     found = {"floor": _fact(case, "floor_lifepo4_soc" if case.lithium else "floor_soc")}
     found |= {"empty": Tenths(0.0, 0.0, 0.0) if case.lithium else _plain("resistance_charge")}
     found |= _cold(case)
@@ -201,6 +213,8 @@ def _label(case: StartCase) -> dict[str, Tenths]:
     """How much of its cold cranking current the battery still has, and what that was when new."""
     battery = case.battery
     share = _fact(case, "cold_share")
+    if battery.age_years is not None and battery.age_years < NEW_YEARS:
+        share = _plain("cold_share_new")
     if battery.measured_cca_a is not None:
         share = Tenths(1 - TESTED, 1.0, 1 + TESTED)
     found = {"share": share}

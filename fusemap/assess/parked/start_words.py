@@ -70,8 +70,7 @@ def _contactor_words(a: Figures, case: StartCase, need: float, at: Amount) -> Te
     }
     if not isfinite(need):
         return say(
-            "more than a full battery has: it does not hold {least} at {current} and "
-            "{temperature}",
+            "more than a full battery has: it does not hold {least} at {current} and {temperature}",
             **parts,
         )
     return say(

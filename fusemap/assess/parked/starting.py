@@ -152,7 +152,7 @@ LEAST_DROP_V: Final = 0.05
 
 
 def _cranked(reading: CrankReading, given: Given) -> Floats:
-    """The cranking voltage behind a reading [V]: a held MIN lies below it, a seen one either way."""
+    """The voltage behind a reading [V]: a held MIN lies below it, a seen one is off either way."""
     off = np.asarray(given[f"{START}read"])
     if reading.response == "slow":
         return np.asarray(reading.crank_v + off)
@@ -168,7 +168,7 @@ def _drawn(case: StartCase) -> tuple[Floats, Starting | None]:
 
 
 def start_need(a: Figures) -> StartNeed:
-    """What a start needs of this battery at the coldest expected: by half of its draws, at least."""
+    """What a start needs of this battery at the coldest expected, in the middle of its draws."""
     case = start_case(a)
     needs, _ = _drawn(case)
     low, middle, high = np.quantile(needs, NEEDS, method="inverted_cdf").tolist()

@@ -1,7 +1,7 @@
 """What is on the shelf and has no source yet, reckoned as if it hung on the battery, live always.
 
-In: an assessed vehicle. Out: the ids of what is not placed, and the figures of the same vehicle with
-a feed of its own, straight from the battery, for each: what is not known is never nothing.
+In: an assessed vehicle. Out: the ids of what is not placed, and the figures of the same vehicle
+with a feed of its own, straight from the battery, for each: what is not known is never nothing.
 """
 
 from __future__ import annotations

@@ -44,11 +44,6 @@ from fusemap.vehicle.validity.parts import (
     slot_faults,
     tap_faults,
 )
-from fusemap.vehicle.validity.starts import (
-    LEAST_DROP_V,
-    battery_faults,
-    crank_reading_faults,
-)
 from fusemap.vehicle.validity.references import (
     given_twice,
     parent_cycle,
@@ -56,6 +51,11 @@ from fusemap.vehicle.validity.references import (
     reference_faults,
     rules_twice,
     supply_faults,
+)
+from fusemap.vehicle.validity.starts import (
+    LEAST_DROP_V,
+    battery_faults,
+    crank_reading_faults,
 )
 
 __all__ = [

@@ -34,7 +34,10 @@ def crank_reading_faults(reading: CrankReading, path: str) -> Iterator[Fault]:
     if not least <= reading.rest_v <= most:
         yield Fault(
             f"{path}.rest_v",
-            say("{volts} is no rest voltage of a 12 V battery", volts=as_found(reading.rest_v, "V")),
+            say(
+                "{volts} is no rest voltage of a 12 V battery",
+                volts=as_found(reading.rest_v, "V"),
+            ),
             say("measure it before the start; of a 24 V pair measure each battery by itself"),
         )
         return
@@ -65,7 +68,10 @@ def _crank_faults(reading: CrankReading, path: str) -> Iterator[Fault]:
     elif reading.crank_v > most or reading.crank_v >= reading.rest_v - LEAST_DROP_V:
         yield Fault(
             path,
-            say("{volts} is hardly below the rest voltage: this battery did not crank", volts=found),
+            say(
+                "{volts} is hardly below the rest voltage: this battery did not crank",
+                volts=found,
+            ),
             say(
                 "enter the lowest voltage while the starter turned, {drop} or more below; some "
                 "engines are turned by a belt from another battery",
