@@ -74,13 +74,13 @@ def test_a_cut_off_saves_the_start_when_it_trips_above_the_charge_that_takes() -
 def saving_cut_off_v(vehicle: Vehicle) -> float:
     """The lowest cut-off that leaves what a start needs [V]."""
     model = battery_model(vehicle.battery, vehicle.system_v)
-    return saving_v(model, assess(vehicle).parked.crank_soc)
+    return saving_v(model, assess(vehicle).parked.need.cautious)
 
 
 def test_a_cut_off_that_leaves_nothing_to_work_with_is_no_help() -> None:
     """In the cold a start needs nearly all there is: what saves it trips at once."""
-    vehicle = edits.change_parking(van(), coldest_c=-10.0)
-    vehicle = edits.change_battery(vehicle, start_soc=0.84)
+    vehicle = edits.change_parking(van(), coldest_c=-25.0)
+    vehicle = edits.change_battery(vehicle, start_soc=0.8)
     volts = saving_cut_off_v(vehicle)
     cut_off = VoltageCutOff(off_v=volts, on_v=volts + 0.8)
     by_hand = assess(edits.change_accessory(vehicle, "accessory-1", cut_off=cut_off)).parked

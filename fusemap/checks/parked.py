@@ -118,7 +118,7 @@ def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     if not parked.starts_now:
         return  # it does not start even now: to switch off is right
     model = battery_model(vehicle.battery, vehicle.system_v)
-    saving = saving_v(model, parked.crank_soc)
+    saving = saving_v(model, parked.need.cautious)
     by_name = {each.name: each for each in vehicle.accessories if each.cut_off is not None}
     for result in parked.forecast.cut_offs:
         accessory = by_name.get(result.name)

@@ -61,7 +61,7 @@ def crank_reading_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     limit=Amount(limit.value, "V", significant=2),
                 ),
                 rule=say("a sound and charged battery holds this while a warm engine is cranked"),
-                source=limit.source.text,
+                source=say("repair manuals (1998, 2004) and trade texts"),
                 remedy=say(
                     "Charge it and read again; then measure the drop from the battery’s posts to "
                     "the starter while it turns, and have the battery tested."

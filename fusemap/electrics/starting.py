@@ -234,14 +234,3 @@ class Starting:
             low, high = np.where(enough, low, middle), np.where(enough, middle, high)
         found = np.maximum(high, self.floor_soc)
         return plain(np.where(holds(np.ones(least.shape)), found, NEVER))
-
-
-def chance(need: Values, soc: float) -> float:
-    """Share of the draws [-] that start at a state of charge soc [-], of what each needs [-].
-
-    Source: counting.
-
-    >>> chance(np.array([0.2, 0.3, 0.8, np.inf]), 0.5)
-    0.5
-    """
-    return float(np.mean(np.asarray(need) <= soc))

@@ -160,7 +160,7 @@ def _off(accessory: Accessory) -> Change:
 
 def _cut_off(a: Assessment, accessory: Accessory) -> Iterator[Change]:
     """A cut-off that trips while there is still the charge a start needs, or a higher one."""
-    volts = saving_v(battery_model(a.vehicle.battery, a.vehicle.system_v), a.parked.crank_soc)
+    volts = saving_v(battery_model(a.vehicle.battery, a.vehicle.system_v), a.parked.need.cautious)
     now = accessory.cut_off
     if now is not None and now.off_v >= volts:
         return

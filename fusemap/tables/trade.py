@@ -1,7 +1,7 @@
 """Named rules, generic accessories with what they may do while parked, and converters.
 
-In: the tables `rules`, `accessory_kinds`, `parked_modes` and `converters`. Out: frozen rows; each number has its
-unit in its name or beside it in `unit`.
+In: the tables `rules`, `accessory_kinds`, `parked_modes` and `converters`. Out: frozen rows; each
+number has its unit in its name or beside it in `unit`.
 """
 
 from collections.abc import Mapping

@@ -183,10 +183,10 @@ class Parking(Value, frozen=True, kw_only=True):
 
     `rest_current_a` is the whole vehicle's, asleep, as measured; `awake_current_a` the whole
     vehicle's between locking and `sleep_after_min`. `starts_by` cranking, or by closing the
-    contactors of a hybrid or electric car. `engine_fuel` and `engine_l` [l] are its engine and how
-    large it is, `cranking_a` [A] what the starter takes when warm, `spare_a` [A] what the alternator
-    gives on the road beyond what the vehicle uses. `night_logged`: a night was followed with a
-    meter, there are no other wake-ups. `low_` and `high_` are the ends between which a figure lies.
+    contactors of a hybrid or electric car. `engine_fuel` and `engine_l` [l] are its engine and its
+    size, `cranking_a` [A] what the starter takes when warm, `spare_a` [A] what the alternator gives
+    on the road beyond what the vehicle uses. `night_logged`: a night was followed with a meter,
+    there are no other wake-ups. `low_` and `high_` are the ends between which a figure lies.
     """
 
     stand_days: float = 7.0

@@ -245,7 +245,7 @@ def read_at_8_c(made: Vehicle, share: float) -> Vehicle:
 def test_one_reading_in_autumn_tells_which_battery_one_has():
     """A reading at 8 °C narrows −2 °C from 14–78 to 12–40 (sound) or 21–85 (worn to 0.6).
 
-    The middle at −10 °C goes from 57 to 30, 49 or 87 by the share left; reckoned as the table above.
+    The middle at −10 °C goes from 57 to 30, 49 or 87 by the share left; as the table above.
     """
     made = vehicle("diesel", 2.0, capacity_ah=70.0, cca_a=680.0)
     mild = [need(read_at_8_c(made, share), -2.0) for share in (1.0, 0.6)]

@@ -21,12 +21,13 @@ import numpy as np
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.draws import UNLOGGED, WAKE_UPS, AtRest, rest_current, with_current
-from fusemap.assess.parked.forecasting import ParkedDraws, freezing_points, horizon_h
+from fusemap.assess.parked.forecasting import freezing_points, horizon_h
 from fusemap.assess.parked.second_battery import Placed
 from fusemap.assess.parked.spans import Span, at_rest, at_work
 from fusemap.assess.parked.standing import Parked
-from fusemap.assess.parked.start_spans import START, coldest_c, start_case, start_ranges
+from fusemap.assess.parked.start_spans import FLOOR, START, coldest_c, start_case, start_ranges
 from fusemap.assess.parked.starting import DRAWS, NEEDS, SEED, crank_limit, need_at
+from fusemap.assess.parked.who import ParkedDraws
 from fusemap.assess.result import Floats
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked import Draw, Forecast, even_hours, forecast
@@ -226,7 +227,7 @@ def _temperature(a: Figures) -> Input:
 
 
 def _start(a: Figures) -> tuple[Input, ...]:
-    """The figures of the start, weighed together: one reading while cranking replaces most."""
+    """The figures of the start that one reading while cranking narrows, weighed together."""
     case = start_case(a)
     reading = say("Read the lowest voltage of one start, as near to the frost as can be")
     remedy = None if case.way == "contactors" else reading
@@ -236,9 +237,20 @@ def _start(a: Figures) -> tuple[Input, ...]:
         "reading": say("what a start needs, by a reading while cranking"),
         "contactors": say("the charge that closes the contactors"),
     }[case.way]
-    return tuple(
-        Input(key, say("the charge a start needs"), ends, words, remedy, START)
-        for key, ends in start_ranges(case).items()
+    ranges = start_ranges(case)
+    floor = ranges.pop(FLOOR, None)
+    what = say("the charge a start needs")
+    found = tuple(Input(key, what, ends, words, remedy, START) for key, ends in ranges.items())
+    return found if floor is None else (*found, _floor(floor))
+
+
+def _floor(ends: Range) -> Input:
+    """No reading narrows it: weakest cell, wrong charge figure, several tries."""
+    return Input(
+        FLOOR,
+        say("the charge below which no start is promised"),
+        ends,
+        say("no start is promised below {low} to {high}", **_between(ends)),
     )
 
 
@@ -393,15 +405,11 @@ def _placed(accessory_id: str, draw: Draw, given: Mapping[str, Floats]) -> Draw:
 def scaled(draw: Draw, at_work: Values, at_rest: Values) -> Draw:
     """The same draw with its currents at work and at rest times a factor for each of the draws."""
 
-    def rows(those: tuple[CurrentRow, ...]) -> tuple[CurrentRow, ...]:
-        return tuple(
-            with_current(
-                row, np.asarray(row[2]) * (at_rest if isinstance(row, AtRest) else at_work)
-            )
-            for row in those
-        )
+    def one(row: CurrentRow) -> CurrentRow:
+        factor = at_rest if isinstance(row, AtRest) else at_work
+        return with_current(row, np.asarray(row[2]) * factor)
 
-    return replace(draw, phases=rows(draw.phases), daily=rows(draw.daily))
+    return replace(draw, phases=tuple(map(one, draw.phases)), daily=tuple(map(one, draw.daily)))
 
 
 def measure_next(asked: tuple[Input, ...], shares: tuple[Share, ...]) -> Text:

@@ -53,6 +53,11 @@ class StartNeed:
     source: Argument
     gets_v: Callable[[float], float]
 
+    @property
+    def cautious(self) -> float:
+        """What nine of ten such vehicles start with [-]; half of them, where that is too much."""
+        return self.high if self.high < 1.0 else self.soc
+
 
 @dataclass(frozen=True, eq=False)
 class SecondFigures:

@@ -7,72 +7,24 @@ charge a start needs, `second_battery` what does not hang on the starter's.
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from fusemap import tables
 from fusemap.assess.battery import BatteryModel, capacity_ah
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.draws import (
-    accessory_draws,
-    draw_words,
-    maintainer_draw,
-    own_draws,
-    rest_current,
-)
+from fusemap.assess.parked.draws import draw_words, rest_current
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
-from fusemap.assess.parked.second_battery import (
-    Placed,
-    first_below,
-    parted,
-    second_figures,
-    starter_side,
-)
+from fusemap.assess.parked.second_battery import first_below, second_figures
+from fusemap.assess.parked.standing import Parked
 from fusemap.assess.parked.start_spans import coldest_c
 from fusemap.assess.parked.starting import NOT_EVEN_FULL, crank_limit, start_need
+from fusemap.assess.parked.who import ParkedDraws
 from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast
-from fusemap.text import Amount, Text, say, share
-
-if TYPE_CHECKING:
-    # what the forecasts reckon with is made of the draws of this module
-    from fusemap.assess.parked.standing import Parked
+from fusemap.text import Amount, say, share
 
 LEAST_HORIZON_H = 60 * 24.0
-
-
-@dataclass(frozen=True, eq=False)
-class ParkedDraws:
-    """Everything on the starter battery: the vehicle's own, the accessories', the maintainer.
-
-    `own` holds what a second battery takes through its link; `second` is what hangs on that one.
-    """
-
-    own: tuple[Draw, ...]
-    placed: Placed
-    sources: tuple[Draw, ...]
-    second: Placed
-    assumed: tuple[Text, ...]
-
-    @property
-    def all(self) -> tuple[Draw, ...]:
-        """In the order of the forecast."""
-        return (*self.own, *(draw for _, draw in self.placed), *self.sources)
-
-
-def parked_draws(a: Figures, model: BatteryModel) -> ParkedDraws:
-    """Who draws on the starter battery of a parked vehicle, and who charges it."""
-    assumed: list[Text] = []
-    placed, second = parted(a, accessory_draws(a))
-    return ParkedDraws(
-        own=(*own_draws(a, assumed), *starter_side(a, model, second)),
-        placed=placed,
-        sources=maintainer_draw(a.vehicle.parking.maintainer),
-        second=second,
-        assumed=tuple(assumed),
-    )
 
 
 def horizon_h(a: Figures) -> float:

@@ -13,9 +13,9 @@ from typing import Final
 
 from fusemap.assess.battery import BatteryModel, battery_model
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.forecasting import ParkedDraws, parked_draws
 from fusemap.assess.parked.unplaced import not_placed, with_all
 from fusemap.assess.parked.week import TYPICAL, WeekFigures, checked_week, week_figures
+from fusemap.assess.parked.who import ParkedDraws, parked_draws
 from fusemap.electrics.spread import Range
 from fusemap.text import Amount, say, share
 

@@ -28,6 +28,8 @@ Way = Literal["line", "engine", "reading", "contactors"]
 
 START: Final = "start: "
 """How the keys of these figures begin."""
+FLOOR: Final = f"{START}floor"
+"""The key of the charge below which no start is promised."""
 RULES: Final = {
     "petrol_a_per_l": "start_petrol_a_per_l",
     "diesel_a_per_l": "start_diesel_a_per_l",

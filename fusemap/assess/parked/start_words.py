@@ -9,10 +9,9 @@ from collections.abc import Callable
 from math import isfinite, isnan
 from typing import Final
 
-from fusemap import tables
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.start_spans import START, StartCase, start_ranges
-from fusemap.text import Amount, Argument, Text, run_on, say, share
+from fusemap.assess.parked.start_spans import START, StartCase, start_ranges, start_rule
+from fusemap.text import Amount, Argument, Text, say, share
 from fusemap.vehicle.words import ENGINE
 
 Gets = Callable[[float], float]
@@ -114,15 +113,11 @@ def _how(case: StartCase) -> Text:
 
 def need_source(a: Figures, case: StartCase) -> Argument:
     """Where the figures of the start come from."""
-    if case.way == "line":
-        return a.rules["start_line_soc"].source
-    if case.way == "contactors":
-        return a.rules["contactor_min_v"].source
-    fuel = "diesel" if case.engine_fuel == "unknown" else case.engine_fuel
-    return run_on(
-        say("cranking voltage, ours, by the table “What a start takes”"),
-        tables.start_fact(f"least_{fuel}_v").source.text,
-        between="; ",
+    if case.way in ("line", "contactors"):
+        return a.rules[start_rule(case)].source
+    return say(
+        "cranking voltage by the table “What a start takes”; its least: {source}",
+        source=a.rules[start_rule(case)].source,
     )
 
 

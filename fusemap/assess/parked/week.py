@@ -17,9 +17,9 @@ import numpy as np
 from fusemap.assess.battery import STOP_START, battery_model, driven_to
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import Span
-from fusemap.assess.parked.forecasting import parked_draws
 from fusemap.assess.parked.starting import start_need
 from fusemap.assess.parked.unplaced import not_placed, with_all
+from fusemap.assess.parked.who import parked_draws
 from fusemap.electrics.driving import ChargeAcceptance, Drive, week_balance
 from fusemap.errors import InputProblem
 from fusemap.text import Amount, Argument, Duration, Text, run_on, say, share

@@ -4,6 +4,8 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import validity
 from fusemap.vehicle.edits.shared import refuse
 from fusemap.vehicle.model import Battery, LogEntry, Parking, RuleChoice, Vehicle
@@ -36,8 +38,14 @@ def add_crank_reading(vehicle: Vehicle, reading: CrankReading) -> Vehicle:
 
 
 def remove_crank_reading(vehicle: Vehicle, index: int) -> Vehicle:
-    """Take a start out again, as after a new battery."""
+    """Take a start out again, as after a new battery. Refused where there is none of that number."""
     left = list(vehicle.battery.crank_readings)
+    if not 0 <= index < len(left):
+        raise EditRefused(
+            say("there is no reading {n}", n=index + 1),
+            "battery.crank_readings",
+            say("choose one that is there"),
+        )
     del left[index]
     return change_battery(vehicle, crank_readings=tuple(left))
 
