@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 5,',
+            '  "version": 6,',
             '  "name": "Van",',
             '  "panels": [',
         ]

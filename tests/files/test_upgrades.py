@@ -45,6 +45,8 @@ FROZEN = {
     "version_3_everything.fusemap": "c6ef39c48d4d2e21",
     "version_4.fusemap": "4102cb8cb2b80eb1",
     "version_4_everything.fusemap": "6c8fc5fe5035ea01",
+    "version_5.fusemap": "1aafa0743ea9c9b3",
+    "version_5_everything.fusemap": "99b76bc3211e79e1",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
