@@ -12,6 +12,7 @@ from fusemap.checks import findings
 from fusemap.files import upgrades
 from fusemap.files.upgrades import UPGRADES, upgraded
 from fusemap.leave_alone import unanswered
+from fusemap.vehicle import Vehicle
 
 SAMPLES = Path(__file__).parent / "samples"
 """A file of each older version, frozen as it was written then."""
@@ -47,6 +48,8 @@ FROZEN = {
     "version_4_everything.fusemap": "6c8fc5fe5035ea01",
     "version_5.fusemap": "1aafa0743ea9c9b3",
     "version_5_everything.fusemap": "99b76bc3211e79e1",
+    "version_6.fusemap": "41856de92a54e3c6",
+    "version_6_everything.fusemap": "8d1b372be53f71cd",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
@@ -92,3 +95,30 @@ def test_a_circuit_nobody_was_asked_about_stays_unanswered_in_an_older_file():
         slot.pop(name, None)
     vehicle = files.parse(json.dumps(fields))
     assert unanswered(vehicle.panels[0].slots[0])
+
+
+def older(version: int, **fields: object) -> Vehicle:
+    """A file of an older version with nothing but these fields."""
+    head = {"format": "fusemap vehicle", "version": version, "name": "Van"}
+    return files.parse(json.dumps(head | fields))
+
+
+def test_a_rule_of_thumb_set_for_a_start_is_set_for_the_published_line():
+    """Of version 6: 40 % at 25 °C and 1 % a degree are 50 % at 15 °C, where the line begins."""
+    chosen = {"crank_soc_base": 0.4, "crank_soc_slope_per_k": 0.01, "crank_soc_band": 0.05}
+    rules = [{"key": key, "value": value} for key, value in chosen.items()]
+    vehicle = older(6, rules=[*rules, {"key": "relay_coil_ma", "value": 180.0}])
+    found = {rule.key: rule.value for rule in vehicle.rules}
+    assert found == {
+        "relay_coil_ma": 180.0,
+        "start_line_soc": 0.5,
+        "start_line_slope_per_k": 0.01,
+        "start_line_less": 0.05,
+        "start_line_more": 0.05,
+    }
+    assert assess(vehicle).parked.crank_soc == pytest.approx(0.5, abs=2e-3)
+
+
+def test_a_rule_there_is_no_more_goes_and_leaves_nothing_behind():
+    vehicle = older(6, rules=[{"key": "cranking_a_per_ah", "value": 3.0}])
+    assert vehicle.rules == ()

@@ -202,7 +202,7 @@ def accessory_key(accessory_id: str, *, resting: bool) -> str:
 
 def _accessory(key: str, name: str, span: Span) -> Input:
     remedy = say("Measure what {accessory} draws while parked", accessory=name)
-    if span.library:
+    if span.has_modes:
         remedy = say(
             "Measure what {accessory} draws while parked, or choose what it does then",
             accessory=name,
@@ -229,8 +229,10 @@ def _temperature(a: Figures) -> Input:
 def _start(a: Figures) -> tuple[Input, ...]:
     """The figures of the start that one reading while cranking narrows, weighed together."""
     case = start_case(a)
-    reading = say("Read the lowest voltage of one start, as near to the frost as can be")
-    remedy = None if case.way == "contactors" else reading
+    remedy = {
+        "line": say("Say which engine it has, or read the lowest voltage of one start"),
+        "contactors": None,
+    }.get(case.way, say("Read the lowest voltage of one start, as near to the frost as can be"))
     words = {
         "line": say("what a start needs, the engine not known"),
         "engine": say("what a start needs, by engine and label"),

@@ -87,6 +87,7 @@ def parked_figures(parked: Parked) -> ParkedFigures:
         those = (*draws.own, *left, *draws.sources)
         return float(look_ahead(a, model, those, least, chart=False).hours_to_crank_limit)
 
+    names = tuple(each.name for each in a.vehicle.accessories if each.id in unplaced)
     rest = rest_current(a)
     harm_soc = a.rule("deep_discharge_soc")
     return ParkedFigures(
@@ -94,11 +95,18 @@ def parked_figures(parked: Parked) -> ParkedFigures:
         hours=hours,
         look_without=lambda: look({accessory for accessory, _ in draws.placed}),
         look_placed=lambda: look(unplaced),
-        unplaced=tuple(each.name for each in a.vehicle.accessories if each.id in unplaced),
+        unplaced=names,
         start_soc=model.start_soc,
         crank_soc=need.soc,
         consumers=_consumers(whole, draws, hours),
-        assumed=(*model.assumed, *draws.assumed),
+        assumed=(
+            *model.assumed,
+            *draws.assumed,
+            *(
+                say("{accessory}, not placed yet: reckoned as live always", accessory=name)
+                for name in names
+            ),
+        ),
         basis=_basis(a, model, need),
         need=need,
         hours_to_harm=first_below(whole, harm_soc),

@@ -25,11 +25,11 @@ SAME: Final = 1e-3
 
 
 class Span(NamedTuple):
-    """Factors of a current, and where they come from in words."""
+    """Factors of a current, where they come from in words, whether a choice would narrow them."""
 
     factors: Range
     words: Text
-    library: bool
+    has_modes: bool = False
 
 
 @lru_cache(maxsize=256)
@@ -79,7 +79,7 @@ def _entered(accessory: Accessory) -> Span:
     half = half if accessory.current_spread is None else accessory.current_spread
     words = say("what {accessory} draws ±\u202f{share}", accessory=accessory.name,
                 share=share_of(half))  # fmt: skip
-    return Span((1 - half, 1.0, 1 + half), words, library=False)
+    return Span((1 - half, 1.0, 1 + half), words)
 
 
 def _library(
@@ -93,4 +93,5 @@ def _library(
     words = say("what {accessory} draws at work: {low} to {high} by the library", **parts)
     if at_rest:
         words = say("what {accessory} draws at rest: {low} to {high} by the library", **parts)
-    return Span((low / typical, 1.0, high / typical), words, library=True)
+    open_mode = at_rest and not accessory.parked_mode and bool(tables.parked_modes(accessory.kind))
+    return Span((low / typical, 1.0, high / typical), words, has_modes=open_mode)

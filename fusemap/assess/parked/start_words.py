@@ -126,6 +126,12 @@ def end_words(case: StartCase, gets: Gets, soc: float) -> Text:
     voltage = gets(soc)
     if isnan(voltage) or case.way == "contactors":
         return Text("")
+    if voltage <= 0.0:
+        return say(
+            "At {temperature} and {charge} the starter would not turn.",
+            temperature=Amount(case.coldest_c, "°C"),
+            charge=share(soc),
+        )
     return say(
         "At {temperature} and {charge} the starter would get {voltage}; {engine} wants {least}.",
         temperature=Amount(case.coldest_c, "°C"),

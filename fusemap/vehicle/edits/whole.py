@@ -38,7 +38,7 @@ def add_crank_reading(vehicle: Vehicle, reading: CrankReading) -> Vehicle:
 
 
 def remove_crank_reading(vehicle: Vehicle, index: int) -> Vehicle:
-    """Take a start out again, as after a new battery. Refused where there is none of that number."""
+    """Take a start out again, as after a new battery. Refused where there is none."""
     left = list(vehicle.battery.crank_readings)
     if not 0 <= index < len(left):
         raise EditRefused(
