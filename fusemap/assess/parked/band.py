@@ -315,7 +315,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         time_h=found.samples.time_h,
         low_soc=soc[0],
         high_soc=soc[1],
-        inputs=tuple({each.group or each.key: each for each in asked}.values()),
+        inputs=_as_said(asked, (low, middle, high)),
         shares=shares,
         spread=tuple(dict.fromkeys(each.words for each in asked if each.range[0] < each.range[2])),
         measure_next=measure_next(asked, shares),
@@ -324,6 +324,17 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         hours=hours,
         need=(low, middle, high),
     )
+
+
+def _as_said(asked: tuple[Input, ...], need: Range) -> tuple[Input, ...]:
+    """The inputs as they are told: a group as one, the start's by what it needs [-]."""
+    found: dict[str, Input] = {}
+    for each in asked:
+        ends = need if each.group == START else each.range
+        found.setdefault(
+            each.group or each.key, replace(each, key=each.group or each.key, range=ends)
+        )
+    return tuple(found.values())
 
 
 def _together(asked: tuple[Input, ...], shares: tuple[Share, ...]) -> tuple[Share, ...]:

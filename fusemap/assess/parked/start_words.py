@@ -12,6 +12,7 @@ from typing import Final
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.start_spans import START, StartCase, start_ranges, start_rule
 from fusemap.text import Amount, Argument, Text, say, share
+from fusemap.vehicle.parts import CrankReading
 from fusemap.vehicle.words import ENGINE
 
 Gets = Callable[[float], float]
@@ -132,15 +133,36 @@ def end_words(case: StartCase, gets: Gets, soc: float) -> Text:
             temperature=Amount(case.coldest_c, "°C"),
             charge=share(soc),
         )
+    parts: dict[str, Argument] = {
+        "temperature": Amount(case.coldest_c, "°C"),
+        "charge": share(soc),
+        "voltage": _volts(voltage),
+    }
+    floor = start_ranges(case)[f"{START}floor"].typical
+    if soc < floor and voltage >= least_v(case):
+        return say(
+            "At {temperature} and {charge} the starter would get {voltage} at best; below {floor} "
+            "no start is promised.",
+            floor=share(floor),
+            **parts,
+        )
     return say(
         "At {temperature} and {charge} the starter would get {voltage}; {engine} wants {least}.",
-        temperature=Amount(case.coldest_c, "°C"),
-        charge=share(soc),
-        voltage=_volts(voltage),
         engine=engine_words(case),
         least=_volts(least_v(case)),
+        **parts,
     )
 
 
 def _volts(value: float) -> Amount:
     return Amount(max(0.0, value), "V", significant=2)
+
+
+def reading_words(reading: CrankReading) -> Text:
+    """A start that was followed with a meter, in a line."""
+    return say(
+        "{rest} at rest, {volts} while it turned, {temperature}",
+        rest=Amount(reading.rest_v, "V", significant=4),
+        volts=Amount(reading.crank_v, "V", significant=3),
+        temperature=Amount(reading.temperature_c, "°C"),
+    )

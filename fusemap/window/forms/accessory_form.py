@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QSizePolicy
 from fusemap import tables
 from fusemap.advise import library
 from fusemap.text import Amount, Text
-from fusemap.vehicle import Accessory, Vehicle, edits, look_up
+from fusemap.vehicle import PARKED_STATES, Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
@@ -345,6 +345,9 @@ class AccessoryForm(PartForm):
         mode = tables.parked_modes(self.accessory().kind).get(key)
         changes: dict[str, Any] = {"parked_mode": key}
         if mode is not None:
+            # what it does then is the mode's, not its work with the key
+            works = self.accessory().works_in
+            changes["works_in"] = tuple(each for each in works if each not in PARKED_STATES)
             changes["standby_a"] = mode.typical_a
         text = f"{self.part_name()}: {self.tr('Does while parked')}"
         return self.document.apply(text, self._change, **changes)

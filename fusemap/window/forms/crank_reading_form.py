@@ -14,7 +14,7 @@ from typing import Any, Final
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
-from fusemap.text import Amount, Text, say
+from fusemap.assess.parked.start_words import reading_words
 from fusemap.vehicle import CrankReading, edits
 from fusemap.vehicle.words import MeterResponse
 from fusemap.window.document import Document
@@ -58,16 +58,14 @@ class CrankReadingForm(Form):
         return {"rest_v": None, "crank_v": None, "temperature_c": None, "response": "slow"}
 
     def _add_learn(self) -> None:
-        line = QHBoxLayout()
-        line.addWidget(
-            plain_label(
-                text=self.tr(
-                    "It tells more of the start than label, age and engine together. Hands out of "
-                    "the engine bay while it turns."
-                )
-            ),
-            1,
+        self.note(
+            self.tr(
+                "It tells more of the start than label, age and engine together. Hands out of the "
+                "engine bay while it turns."
+            )
         )
+        line = QHBoxLayout()
+        line.addStretch(1)
         line.addWidget(LearnButton(PAGE, self.theme.style))
         self.rows.addRow(line)
 
@@ -165,13 +163,3 @@ class CrankReadingRow(QWidget):
     def _take_out(self) -> None:
         text = self.tr("Remove start {n}").format(n=self._index + 1)
         self._document.apply(text, edits.remove_crank_reading, self._index)
-
-
-def reading_words(reading: CrankReading) -> Text:
-    """A reading in a line."""
-    return say(
-        "{rest} at rest, {volts} while it turned, {temperature}",
-        rest=Amount(reading.rest_v, "V", significant=4),
-        volts=Amount(reading.crank_v, "V", significant=3),
-        temperature=Amount(reading.temperature_c, "°C"),
-    )

@@ -68,7 +68,7 @@ def _starts(parked: ParkedFigures, band: ParkedBand) -> Text:
 
 def _unplaced(parked: ParkedFigures) -> Text:
     """What is reckoned with although it has no source yet, and how long it stands without."""
-    names = in_row(parked.unplaced)
+    names = in_row(parked.unplaced, "and")
     if not isfinite(parked.hours_placed):
         return say("That is with {names}, not placed yet.", names=names)
     return say(
