@@ -6,12 +6,12 @@ In: an assessed vehicle, the case of its start, what the starter gets at a charg
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import isfinite, isnan
+from math import floor, isfinite, isnan
 from typing import Final
 
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.start_spans import START, StartCase, start_ranges, start_rule
-from fusemap.text import Amount, Argument, Text, say, share
+from fusemap.text import Amount, Argument, Duration, Text, say, share
 from fusemap.vehicle.parts import CrankReading
 from fusemap.vehicle.words import ENGINE
 
@@ -166,3 +166,32 @@ def reading_words(reading: CrankReading) -> Text:
         volts=Amount(reading.crank_v, "V", significant=3),
         temperature=Amount(reading.temperature_c, "°C"),
     )
+
+
+OF_TWENTY: Final = 20
+"""Of so many vehicles like this one it is told how many start."""
+
+
+def plan_words(planned_h: float, low_h: float, chance: float) -> Text:
+    """Whether it starts after the time planned [h]: surely, probably, hardly, or not.
+
+    `low_h` [h] is what nineteen of twenty vehicles last, `chance` [-] the share that last so long.
+    """
+    if planned_h <= 0:
+        return Text("")
+    time, n = Duration(planned_h), floor(chance * OF_TWENTY + 1e-9)
+    if planned_h <= low_h:
+        return say("You plan {time}: it will start.", time=time)
+    if chance >= 0.5:
+        return say(
+            "You plan {time}: it may not start; of 20 vehicles like this one {n} do.",
+            time=time,
+            n=n,
+        )
+    if n >= 1:
+        return say(
+            "You plan {time}: it will probably not start; of 20 vehicles like this one {n} do.",
+            time=time,
+            n=n,
+        )
+    return say("You plan {time}: it will not start.", time=time)

@@ -8,7 +8,7 @@ the charge that is gone and what everything drew.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import floor, inf, isfinite
+from math import inf, isfinite
 from typing import Final, Literal
 
 import numpy as np
@@ -18,7 +18,7 @@ from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.figures import ParkedFigures, Span
 from fusemap.assess.parked.standing import Parked
 from fusemap.assess.parked.start_spans import start_case
-from fusemap.assess.parked.start_words import end_words
+from fusemap.assess.parked.start_words import end_words, plan_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.fixes.what_if import WhatIf
@@ -39,7 +39,8 @@ def headline(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> Text
             charge=share(parked.start_soc),
             needed=share(parked.crank_soc),
         )
-    parts = [_plan(band, stand_days), _starts(parked, band)]
+    planned = stand_days * 24
+    parts = [plan_words(planned, band.low_h, band.chance(planned)), _starts(parked, band)]
     if parked.unplaced:
         parts.append(_unplaced(parked))
     if any(consumer.accessory for consumer in parked.consumers):
@@ -86,30 +87,6 @@ def _without(parked: ParkedFigures) -> Text:
         return Text("")
     horizon = Duration(parked.forecast.horizon_h)
     return say("Without the accessories for longer than {time}.", time=horizon)
-
-
-OF_TWENTY: Final = 20
-"""Of so many vehicles like this one it is told how many start."""
-
-
-def _plan(band: ParkedBand, stand_days: float) -> Text:
-    """Whether it starts after the time planned: surely, probably, hardly, or not."""
-    if stand_days <= 0:
-        return Text("")
-    planned = stand_days * 24
-    start = band.chance(planned)
-    time, n = Duration(planned), floor(start * OF_TWENTY + 1e-9)
-    if planned <= band.low_h:
-        return say("You plan {time}: it will start.", time=time)
-    if start >= 0.5:
-        return say(
-            "You plan {time}: it may not start; of 20 vehicles like this one {n} do.",
-            time=time, n=n)  # fmt: skip
-    if n >= 1:
-        return say(
-            "You plan {time}: it will probably not start; of 20 vehicles like this one {n} do.",
-            time=time, n=n)  # fmt: skip
-    return say("You plan {time}: it will not start.", time=time)
 
 
 def ending(a: Parked, parked: ParkedFigures, stand_days: float) -> Text:
