@@ -123,18 +123,14 @@ class ParkedMode:
 @cache
 def parked_modes(kind: str) -> Mapping[str, ParkedMode]:
     """The modes of a kind of accessory by their keys; none where it has no choice."""
-    return {
-        row["key"]: ParkedMode(
-            row["key"],
-            row["name"],
-            required(row, "typical_a"),
-            required(row, "low_a"),
-            required(row, "high_a"),
-            source(row),
-        )
-        for row in rows("parked_modes")
-        if row["kind"] == kind
-    }
+    found = {}
+    for row in rows("parked_modes"):
+        whose, _, key = row["key"].partition(".")
+        if whose == kind:
+            ends = (required(row, "low_a"), required(row, "high_a"))
+            usual = required(row, "typical_a")
+            found[key] = ParkedMode(key, row["name"], usual, *ends, source(row))
+    return found
 
 
 @dataclass(frozen=True, slots=True)
