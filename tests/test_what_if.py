@@ -133,3 +133,11 @@ def test_switching_something_off_never_shortens_it(
 def test_more_load_never_lasts_longer(amperes: float, more: float) -> None:
     hours = [assess(van(amperes=load)).parked.hours for load in (amperes, amperes + more)]
     assert hours[1] <= hours[0] + 1e-6
+
+
+def test_what_is_on_the_shelf_may_be_left_off_too() -> None:
+    """It counts in the forecast as if it hung on the battery: to switch it off gains as much."""
+    shelf = edits.unplace(van(), "tap-1")
+    off = by_key(shelf)["off accessory-1"]
+    assert off.gained_h == pytest.approx(by_key(van())["off accessory-1"].gained_h, rel=0.01)
+    assert off.gained_h > 24.0
