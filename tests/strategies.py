@@ -21,6 +21,7 @@ from fusemap.vehicle import (
     Battery,
     BorrowedSlot,
     Cable,
+    CrankReading,
     Drive,
     Feed,
     Fuse,
@@ -75,6 +76,7 @@ USUAL = {
     "_c": (-30.0, 85.0),
     "_days": (0.0, 60.0),
     "_years": (0.0, 15.0),
+    "engine_l": (0.05, 8.0),
     "watts": (0.5, 400.0),
     "amperes": (0.05, 40.0),
     "duty": (0.05, 1.0),
@@ -159,6 +161,7 @@ OWN = {
     Slot: lambda usual: parts_as_they_are(Slot, usual).map(bounded),
     BorrowedSlot: lambda usual: parts_as_they_are(BorrowedSlot, usual).map(bounded),
     PanelPhoto: lambda usual: photos(),
+    CrankReading: lambda usual: crank_readings(),
 }
 
 
@@ -225,6 +228,20 @@ def drives(usual: bool) -> st.SearchStrategy[Drive]:
     days = st.lists(st.sampled_from(WEEKDAYS), min_size=1, max_size=7).map(tuple)
     minutes = st.floats(1.0, 90.0 if usual else LONGEST_DRIVE_MIN)
     return parts_as_they_are(Drive, usual, minutes=minutes, weekdays=days)
+
+
+@st.composite
+def crank_readings(draw: st.DrawFn) -> CrankReading:
+    """A start that was followed with a meter: less than at rest, and no first dip."""
+    rest = draw(st.floats(11.0, 13.5))
+    return CrankReading(
+        rest_v=rest,
+        crank_v=draw(st.floats(6.0, min(12.0, rest - 0.31))),
+        temperature_c=draw(st.floats(-30.0, 40.0)),
+        response=draw(st.sampled_from(["steady", "slow"])),
+        when=draw(st.sampled_from(["", "2025-05-17"])),
+        note=draw(FIELD_WORDS),
+    )
 
 
 def cut_offs(usual: bool) -> st.SearchStrategy[VoltageCutOff]:

@@ -74,13 +74,13 @@ def test_a_cut_off_saves_the_start_when_it_trips_above_the_charge_that_takes() -
 def saving_cut_off_v(vehicle: Vehicle) -> float:
     """The lowest cut-off that leaves what a start needs [V]."""
     model = battery_model(vehicle.battery, vehicle.system_v)
-    return saving_v(model, assess(vehicle).parked.crank_soc)
+    return saving_v(model, assess(vehicle).parked.need.cautious)
 
 
 def test_a_cut_off_that_leaves_nothing_to_work_with_is_no_help() -> None:
     """In the cold a start needs nearly all there is: what saves it trips at once."""
-    vehicle = edits.change_parking(van(), coldest_c=-10.0)
-    vehicle = edits.change_battery(vehicle, start_soc=0.84)
+    vehicle = edits.change_parking(van(), coldest_c=-25.0)
+    vehicle = edits.change_battery(vehicle, start_soc=0.8)
     volts = saving_cut_off_v(vehicle)
     cut_off = VoltageCutOff(off_v=volts, on_v=volts + 0.8)
     by_hand = assess(edits.change_accessory(vehicle, "accessory-1", cut_off=cut_off)).parked
@@ -133,3 +133,11 @@ def test_switching_something_off_never_shortens_it(
 def test_more_load_never_lasts_longer(amperes: float, more: float) -> None:
     hours = [assess(van(amperes=load)).parked.hours for load in (amperes, amperes + more)]
     assert hours[1] <= hours[0] + 1e-6
+
+
+def test_what_is_on_the_shelf_may_be_left_off_too() -> None:
+    """It counts in the forecast as if it hung on the battery: to switch it off gains as much."""
+    shelf = edits.unplace(van(), "tap-1")
+    off = by_key(shelf)["off accessory-1"]
+    assert off.gained_h == pytest.approx(by_key(van())["off accessory-1"].gained_h, rel=0.01)
+    assert off.gained_h > 24.0

@@ -5,19 +5,18 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from fusemap.assess.chain import Chains
-from fusemap.assess.figures import Figures
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.parked.band import ParkedBand, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
-from fusemap.assess.parked.week import WeekFigures, week_figures
+from fusemap.assess.parked.standing import Parked
 from fusemap.assess.result import HopKey
 from fusemap.assess.sure import Doubt, Wanted, doubts, measure_next
 
 
 @dataclass(frozen=True, eq=False)
-class Assessment(Figures):
+class Assessment(Parked):
     """Everything computed about one vehicle; the costly parts when they are first asked for."""
 
     @cached_property
@@ -49,8 +48,3 @@ class Assessment(Figures):
     def band(self) -> ParkedBand:
         """How sure that forecast is: the same for many vehicles that could be this one."""
         return parked_band(self)
-
-    @cached_property
-    def week(self) -> WeekFigures | None:
-        """The usual week of drives, `None` without any. Raises InputProblem where they overlap."""
-        return week_figures(self)

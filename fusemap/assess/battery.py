@@ -7,16 +7,18 @@ and charge the range in which each may lie.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from fusemap import tables
 from fusemap.electrics import two_well
 from fusemap.electrics.battery import TwoWell
-from fusemap.electrics.spread import Range
+from fusemap.electrics.spread import Range, Tenths
 from fusemap.errors import InputProblem
 from fusemap.text import Amount, Text, given, say, share
 from fusemap.vehicle import Battery, SecondBattery
+from fusemap.vehicle.words import ChargedBy
 
 LEAST_HEALTH = 0.4
 """Below this an aged battery is taken to have been replaced (our choice)."""
@@ -36,7 +38,7 @@ class BatteryModel:
     """The two-well battery, its state of charge when locked, and the assumptions made.
 
     `ranges` of "capacity" (as a factor), "health" and "charge" [-]; `measured` those of them that
-    were entered or read.
+    were entered or read. `charge_words` is the assumption about the charge, if one was made.
     """
 
     wells: TwoWell
@@ -44,6 +46,7 @@ class BatteryModel:
     assumed: tuple[Text, ...]
     ranges: Mapping[str, Range]
     measured: frozenset[str]
+    charge_words: Text | None = None
 
     @property
     def emf_v(self) -> float:
@@ -89,11 +92,19 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
     known = {
         "capacity": battery.capacity_ah,
         "health": battery.soh or battery.low_soh,
-        "charge": battery.start_soc or battery.rest_v or battery.low_soc,
+        "charge": next(
+            (
+                each
+                for each in (battery.start_soc, battery.rest_v, battery.low_soc)
+                if each is not None
+            ),
+            None,
+        ),
     }
     ranges = {"capacity": (low, 1.0, high), "health": health, "charge": charge}
     measured = frozenset(key for key, value in known.items() if value is not None)
-    return BatteryModel(wells, charge[1], tuple(assumed), ranges, measured)
+    words = None if "charge" in measured else assumed[-1]
+    return BatteryModel(wells, charge[1], tuple(assumed), ranges, measured, words)
 
 
 def second_model(battery: SecondBattery, system_v: int) -> BatteryModel:
@@ -208,11 +219,51 @@ def _charge(
             typical,
             max(typical, high if battery.high_soc is None else battery.high_soc),
         )
-    typical = chemistry.start_soc
+    usual = _driven_to(battery, chemistry)
     assumed.append(
-        say("charged to {charge} when locked (no rest voltage measured)", charge=share(typical))
+        say(
+            "charged to {charge} when locked (no rest voltage measured): {why}",
+            charge=share(usual.ends[1]),
+            why=usual.why,
+        )
     )
-    return _ends(battery.low_soc, battery.high_soc, typical, 0.12)
+    low, typical, high = usual.ends
+    if battery.low_soc is None and battery.high_soc is None:
+        return usual.ends
+    low = low if battery.low_soc is None else battery.low_soc
+    high = high if battery.high_soc is None else battery.high_soc
+    return min(low, typical), typical, max(high, typical)
+
+
+class _Driven(NamedTuple):
+    """The charge that driving leaves [-], low, typical and high, and why."""
+
+    ends: Range
+    why: Text
+
+
+STOP_START: Final = ("efb", "agm")
+"""Kinds of battery that are fitted where the engine stops at the lights."""
+
+
+def _driven_to(battery: Battery, chemistry: tables.BatteryChemistry) -> _Driven:
+    by = battery.charged_by
+    if by == "unknown" and battery.chemistry not in STOP_START:
+        return _Driven(_ends(None, None, chemistry.start_soc, 0.12), say("as usual"))
+    words = {
+        "plain": say("an alternator of a steady voltage fills it nearly"),
+        "smart": say("a steered alternator leaves room in it"),
+        "short_trips": say("short trips do not fill it"),
+        "unknown": say("such a battery mostly hangs on a steered alternator"),
+    }
+    return _Driven(driven_to(by), words[by])
+
+
+def driven_to(by: ChargedBy) -> Tenths:
+    """The charge [-] that driving leaves, by how it is charged; unknown as by a steered one."""
+    key = {"plain": "plain_soc", "short_trips": "short_soc"}.get(by, "smart_soc")
+    fact = tables.start_fact(key)
+    return Tenths(fact.low, fact.value, fact.high)
 
 
 def _ends(

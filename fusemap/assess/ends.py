@@ -69,13 +69,18 @@ class End:
 
 def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> tuple[End, End]:
     """What is known and the most that may be, of a circuit as it was gathered."""
-    known = replace(gathered, feeds=replace(gathered.feeds, other_a=known_other_a(gathered)))
-    solved = currents(known)
+    found = known_end(gathered)
+    known, solved = found.circuit, found.currents
     most = _most_circuit(known, vehicle, rules)
     own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
-    found = End(known, solved)
     outer = _outer(most, solved, _solved(most, own, solved), _least(found, vehicle, rules))
     return found, End(most, outer)
+
+
+def known_end(gathered: Circuit) -> End:
+    """What is known, of a circuit as it was gathered."""
+    known = replace(gathered, feeds=replace(gathered.feeds, other_a=known_other_a(gathered)))
+    return End(known, currents(known))
 
 
 def _solved(most: Circuit, own: Floats, known: Currents) -> Currents:

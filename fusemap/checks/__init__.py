@@ -15,6 +15,7 @@ from fusemap.checks import (
     readings,
     relays,
     slots,
+    starts,
     taps,
     unsure,
 )
@@ -56,7 +57,10 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     circuits.critical_tapped,
     circuits.looks_critical,
     # what keeps the vehicle from starting
+    starts.never_starts,
     parked.stands_too_short,
+    starts.crank_reading_low,
+    starts.not_charged_below_zero,
     parked.deep_discharge,
     parked.driving_puts_too_little_back,
     parked.cut_off_too_low,
@@ -64,6 +68,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     parked.cut_off_chatters,
     parked.rest_current_high,
     parked.ice,
+    starts.left_half_charged,
     converters.blind_cut_off,
     places.drains_while_parked,
     places.key_off_load,

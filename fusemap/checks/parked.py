@@ -8,7 +8,8 @@ import numpy as np
 from fusemap.assess import Assessment, ParkedFigures
 from fusemap.assess.battery import battery_model, capacity_ah
 from fusemap.assess.parked.draws import draw_words
-from fusemap.assess.parked.starting import coldest_c, hardly_works, saving_v, work_h
+from fusemap.assess.parked.start_spans import coldest_c, start_case, start_rule
+from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
 from fusemap.assess.parked.week import checked_week, hold_words
 from fusemap.checks.finding import Finding, accessory_finding, battery_finding
 from fusemap.text import Amount, Argument, Duration, Text, given, many, run_on, say, share
@@ -23,8 +24,10 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A vehicle that does not start any more after the time it is to stand."""
     parked = a.parked
     wanted = vehicle.parking.stand_days
-    by = "contactor_min_v" if vehicle.parking.starts_by == "contactors" else "crank_soc_base"
-    if parked.start_soc <= parked.crank_soc:
+    by = start_rule(start_case(a))
+    if parked.need.never:
+        return  # `starts.never_starts` says it
+    if not parked.starts_now:
         yield battery_finding(
             code="does_not_start_now",
             severity="stop",
@@ -112,10 +115,10 @@ def _too_late(hours: float, trips_h: float) -> Text:
 def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A cut-off that trips so early that what is meant to work while parked hardly does."""
     parked = a.parked
-    if parked.start_soc <= parked.crank_soc:
+    if not parked.starts_now:
         return  # it does not start even now: to switch off is right
     model = battery_model(vehicle.battery, vehicle.system_v)
-    saving = saving_v(model, parked.crank_soc)
+    saving = saving_v(model, parked.need.cautious)
     by_name = {each.name: each for each in vehicle.accessories if each.cut_off is not None}
     for result in parked.forecast.cut_offs:
         accessory = by_name.get(result.name)

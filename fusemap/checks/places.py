@@ -150,7 +150,7 @@ def not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 code="not_placed",
                 severity="note",
                 what=say("The accessory has no source yet."),
-                sum=say("not placed, not reckoned with"),
+                sum=say("not placed; while parked it is reckoned as live always"),
                 rule=say("every lead has a source"),
                 source=PRACTICE,
                 remedy=say("Drag it onto a slot, or pick it up with Enter and choose one."),

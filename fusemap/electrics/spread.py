@@ -4,9 +4,10 @@ In: for each uncertain input its lowest, typical and highest value (any unit). O
 Monte Carlo, quantiles of the answer, and how much each input matters, by rank over all draws. The
 formulas between are the caller's: they take arrays of shape (draws,).
 
-The distribution is triangular: the ends of a range are bounds that a person can name, physical
-limits (a charge of 1) hold without clipping, and three numbers fix it. A split normal would reach
-beyond the ends and weigh them by a choice of sigma that nobody made.
+The distribution of a `Range` is triangular: its ends are bounds that a person can name, physical
+limits (a charge of 1) hold without clipping, and three numbers fix it. `Tenths` are for a figure
+of which is known between which values eight of ten cases lie, and no bounds: a normal distribution
+of two halves, which the two tenths fix; it is cut where one case in two hundred lies.
 
 Source: triangular distribution by its inverse; one draw from each of n equal parts of each input
 (Latin hypercube: McKay, Beckman and Conover, Technometrics 21 (1979)); Spearman's rank correlation.
@@ -16,6 +17,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from statistics import NormalDist
+from typing import Final, NamedTuple
 from zlib import crc32
 
 import numpy as np
@@ -27,9 +31,21 @@ from fusemap.text import in_row, say
 Range = tuple[float, float, float]
 """Lowest, typical, highest value of one input."""
 
+TENTH: Final = -NormalDist().inv_cdf(0.1)
+CUT: Final = -NormalDist().inv_cdf(0.005)
+
+
+class Tenths(NamedTuple):
+    """Below `low` and above `high` lies a tenth of the cases each, below `typical` half of them."""
+
+    low: float
+    typical: float
+    high: float
+
 
 def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str, Floats]:
-    """n [-] values of every input (n,), triangular between its ends, its peak at the typical value.
+    """n [-] values of every input (n,), triangular between its ends, its peak at the typical value;
+    those of `Tenths` as this module's text says.
 
     Each input's n values come one from each n-th of its probability, in random order; inputs are
     independent. The same seed [-] gives the same draws, to each name its own whatever else is
@@ -49,16 +65,31 @@ def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str
     for name, each in ranges.items():
         rng = np.random.default_rng((seed, crc32(name.encode())))
         low, typical, high = _checked(name, each)
-        share = (rng.permutation(n) + rng.random(n)) / n
         width = high - low
         if width == 0.0:
             found[name] = np.full(n, typical)
             continue
+        if isinstance(each, Tenths):
+            found[name] = _split_normal(each, _normal_points(n)[rng.permutation(n)])
+            continue
+        share = (rng.permutation(n) + rng.random(n)) / n
         below = share * width <= typical - low
         from_low = low + np.sqrt(share * width * (typical - low))
         from_high = high - np.sqrt((1.0 - share) * width * (high - typical))
         found[name] = np.where(below, from_low, from_high)
     return found
+
+
+@lru_cache(maxsize=8)
+def _normal_points(n: int) -> Floats:
+    """The middles of n equal parts of a normal distribution, cut at both ends."""
+    normal = NormalDist()
+    return np.clip([normal.inv_cdf((i + 0.5) / n) for i in range(n)], -CUT, CUT)
+
+
+def _split_normal(each: Tenths, z: Floats) -> Floats:
+    below, above = each.typical - each.low, each.high - each.typical
+    return each.typical + z / TENTH * np.where(z < 0.0, below, above)
 
 
 def _checked(name: str, values: Range) -> Range:

@@ -10,8 +10,12 @@ Version  Since       What changed
                      `relay_coil_a` of a tap.
 4        0.1         `photo` of a panel.
 5        0.1         `harmless` of a slot; `largest_fuse_a` of an accessory.
-6        0.1         `own_most` of a slot and of a borrowed one. No `feed` of a slot means that
-                     it is not known, “battery” in its place straight from the battery.
+6        0.1         `own_most` of a slot and of a borrowed one, `function` of a slot, `carried` of
+                     a feed, `found_how` of a tap. No `feed` of a slot means that it is not known,
+                     “battery” in its place straight from the battery.
+7        0.1         `label_standard`, `charged_by` and `crank_readings` of the battery;
+                     `engine_fuel`, `engine_l` and `night_logged` of the parking; `figures_from` and
+                     `parked_mode` of an accessory. A start has other named rules.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -87,12 +91,45 @@ def _parts(fields: Fields, name: str) -> list[Fields]:
     return [part for part in found if isinstance(part, dict)] if isinstance(found, list) else []
 
 
+def _with_starts(fields: Fields) -> Fields:
+    """Version 6 to 7: what is new is left out of the file where there is none of it.
+
+    The charge a start needs was held to a line through 25 °C, and is now, where no engine is known,
+    to one through 15 °C: what somebody set for the one is set for the other. The
+    starter's current by the size of the battery is no more asked for.
+    """
+    rules = {each["key"]: each["value"] for each in fields.get("rules", [])}
+    slope = rules.get("crank_soc_slope_per_k", 0.007)
+    renewed: dict[str, float] = {}
+    if "crank_soc_base" in rules:
+        renewed["start_line_soc"] = min(0.9, max(0.1, rules["crank_soc_base"] + 10.0 * slope))
+    if "crank_soc_slope_per_k" in rules:
+        renewed["start_line_slope_per_k"] = slope
+    if "crank_soc_band" in rules:
+        renewed |= dict.fromkeys(("start_line_less", "start_line_more"), rules["crank_soc_band"])
+    kept = [each for each in fields.get("rules", []) if each["key"] not in RULES_OF_THUMB]
+    kept += [{"key": key, "value": value} for key, value in renewed.items()]
+    if not kept:
+        return {name: value for name, value in fields.items() if name != "rules"}
+    return fields | {"rules": kept}
+
+
+RULES_OF_THUMB = (
+    "crank_soc_base",
+    "crank_soc_slope_per_k",
+    "crank_soc_band",
+    "cranking_a_per_ah",
+)
+"""Named rules of a start that there are no more."""
+
+
 UPGRADES: Mapping[int, Upgrade] = {
     1: _with_readings,
     2: _with_converters,
     3: _with_photos,
     4: _with_answers,
     5: _with_feeds_not_known,
+    6: _with_starts,
 }
 """The upgrade from each version to the next."""
 

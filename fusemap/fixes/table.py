@@ -272,6 +272,19 @@ FIXES: Final[dict[str, Make]] = {
     "does_not_start_now": by_hand(
         say("Charge the battery, and measure its rest voltage after a night.")
     ),
+    "never_starts": by_hand(
+        say("Fit a battery with more cold cranking current, or keep it warm and charged.")
+    ),
+    "crank_reading_low": by_hand(
+        say(
+            "Measure the drop from the battery’s posts to the starter while it turns, and have the "
+            "battery tested."
+        )
+    ),
+    "not_charged_below_zero": by_hand(
+        say("Charge it above freezing only, or fit one that heats itself.")
+    ),
+    "left_half_charged": _all(PARKED, plan_shorter_stands),
     "stands_too_short": _all(PARKED, plan_shorter_stands),
     "deep_discharge": _all(PARKED, plan_shorter_stands),
     "driving_puts_too_little_back": PARKED,

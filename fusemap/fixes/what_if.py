@@ -14,7 +14,6 @@ import numpy as np
 
 from fusemap.assess import Assessment, ParkedFigures, assess
 from fusemap.assess.battery import battery_model, capacity_ah
-from fusemap.assess.parked.draws import accessory_draws
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
 from fusemap.errors import FusemapError
 from fusemap.placement import candidates
@@ -130,10 +129,8 @@ Change = tuple[str, Text, Edit]
 
 
 def _changes(a: Assessment) -> Iterator[Change]:
-    second = a.parked.second
-    elsewhere = set() if second is None else set(second.accessories)
-    ids = dict.fromkeys(key for key, _ in accessory_draws(a) if key not in elsewhere)
-    for accessory_id in ids:
+    # what is on the shelf is reckoned with, so that to leave it off helps as well
+    for accessory_id in dict.fromkeys(key for key, _ in a.standing.who.placed):
         accessory = look_up.accessory(a.vehicle, accessory_id)
         yield _off(accessory)
         if accessory.supplied_by is None:
@@ -160,7 +157,7 @@ def _off(accessory: Accessory) -> Change:
 
 def _cut_off(a: Assessment, accessory: Accessory) -> Iterator[Change]:
     """A cut-off that trips while there is still the charge a start needs, or a higher one."""
-    volts = saving_v(battery_model(a.vehicle.battery, a.vehicle.system_v), a.parked.crank_soc)
+    volts = saving_v(battery_model(a.vehicle.battery, a.vehicle.system_v), a.parked.need.cautious)
     now = accessory.cut_off
     if now is not None and now.off_v >= volts:
         return
@@ -243,6 +240,7 @@ def _with_battery(capacity_ah: float, start_soc: float) -> Edit:
             start_soc=start_soc,
             rest_v=None,
             resistance_mohm=None,
+            crank_readings=(),
         )
 
     return edit

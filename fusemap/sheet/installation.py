@@ -8,6 +8,7 @@ which a reading agrees, and a box, or the reading where it was taken already. No
 from collections.abc import Iterator
 from math import isfinite
 
+from fusemap.assess.parked.start_words import plan_words
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
@@ -17,7 +18,7 @@ from fusemap.sheet.style import NO, NOT_MEASURED, NOTHING_PLACED, STATE, YES
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import basis, counted, notes
 from fusemap.sheet.work import cautions, order, parts, undo
-from fusemap.text import Amount, Duration, Text, Words, given, in_row, say, say_in
+from fusemap.text import Amount, Text, Words, given, in_row, say, say_in
 from fusemap.vehicle import Tap
 
 
@@ -206,13 +207,8 @@ def standing(subject: Subject) -> Facts:
     """How long the vehicle may stand, with and without the accessories, as planned."""
     parked, show = subject.assessment.parked, subject.show
     planned = subject.vehicle.parking.stand_days * 24
-    time = Duration(planned)
-    starts = parked.hours >= planned
-    outcome = (
-        say("{time}: starts", time=time)
-        if starts
-        else say("{time}: will probably not start", time=time)
-    )
+    band = subject.assessment.band
+    outcome = plan_words(planned, band.low_h, band.chance(planned))
     return Facts(
         (
             (show(say("With the accessories")), subject.time(parked.hours)),

@@ -1,7 +1,7 @@
 """Published numbers, read once from the files that ship with the program; each names its source.
 
-`reading` reads, and shows all of it as a list; `fuses`, `conductors`, `batteries`, `trade` and
-`words` turn rows into values. Nothing is read before it is asked for.
+`reading` reads, and shows all of it as a list; `fuses`, `conductors`, `batteries`, `starting`,
+`trade` and `words` turn rows into values. Nothing is read before it is asked for.
 """
 
 from fusemap.tables.batteries import (
@@ -43,12 +43,15 @@ from fusemap.tables.fuses import (
     slowest_fuse_times,
 )
 from fusemap.tables.reading import STATUSES, Source, Status, TableInfo, all_tables, cited, table
+from fusemap.tables.starting import LabelTest, StartFact, label_tests, start_fact
 from fusemap.tables.trade import (
     AccessoryKind,
     ConverterKind,
+    ParkedMode,
     RuleDefault,
     accessory_kinds,
     converters,
+    parked_modes,
     rule_default,
     rule_defaults,
 )
@@ -88,12 +91,15 @@ __all__ = [
     "FuseResistance",
     "Insulation",
     "Joint",
+    "LabelTest",
     "OperatingTimes",
+    "ParkedMode",
     "Rerating",
     "RestVoltage",
     "RuleDefault",
     "Section",
     "Source",
+    "StartFact",
     "Status",
     "TableInfo",
     "TemperatureTable",
@@ -121,12 +127,15 @@ __all__ = [
     "fuse_time_points",
     "insulations",
     "joints",
+    "label_tests",
+    "parked_modes",
     "reasons",
     "rest_voltage",
     "rule_default",
     "rule_defaults",
     "slowest_fuse_times",
     "standard_sections",
+    "start_fact",
     "table",
     "terminals",
     "vocabulary",

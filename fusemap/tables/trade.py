@@ -1,7 +1,7 @@
-"""Named rules, generic accessories and converters.
+"""Named rules, generic accessories with what they may do while parked, and converters.
 
-In: the tables `rules`, `accessory_kinds` and `converters`. Out: frozen rows; each number has its
-unit in its name or beside it in `unit`.
+In: the tables `rules`, `accessory_kinds`, `parked_modes` and `converters`. Out: frozen rows; each
+number has its unit in its name or beside it in `unit`.
 """
 
 from collections.abc import Mapping
@@ -106,6 +106,31 @@ def accessory_kinds() -> tuple[AccessoryKind, ...]:
         )
         for row in rows("accessory_kinds")
     )
+
+
+@dataclass(frozen=True, slots=True)
+class ParkedMode:
+    """What a kind of accessory may do while parked, and what it takes then: usual, ends [A]."""
+
+    key: str
+    name: str
+    typical_a: float
+    low_a: float
+    high_a: float
+    source: Source
+
+
+@cache
+def parked_modes(kind: str) -> Mapping[str, ParkedMode]:
+    """The modes of a kind of accessory by their keys; none where it has no choice."""
+    found = {}
+    for row in rows("parked_modes"):
+        whose, _, key = row["key"].partition(".")
+        if whose == kind:
+            ends = (required(row, "low_a"), required(row, "high_a"))
+            usual = required(row, "typical_a")
+            found[key] = ParkedMode(key, row["name"], usual, *ends, source(row))
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,13 @@ this one are tried for the spread. Lists of three stand for low, typical and hig
 JSON keys:
 vehicle, system_v, hours_to_crank_limit, hours_without_accessories, hours_to_empty,
   hours_to_freezing, hours_to_harm, harm_soc, horizon_h, planned_h, starts_after_planned, start_soc,
-  crank_soc, temperature_c, coldest_c, unexplained_a, maintainer_ah, assumed[], basis
+  crank_soc, temperature_c, coldest_c, unexplained_a, maintainer_ah, assumed[], basis,
+  not_placed[] (names reckoned with), hours_without_not_placed
 consumers[]: name, accessory, mean_a, charge_ah
 cut_offs[]: name, trips, first_trip_h, chatters, off_at_end
-start_need: by, soc, by_rule_soc, by_cold_cranking_soc, words, source
+start_need: by, soc, low_soc, high_soc (null: not even full), never, words, source
 events[]: hours, kind, name, soc, volts_v
-spread: draws, seed, low_h, middle_h, high_h, words, measure_next
+spread: draws, seed, low_h, middle_h, high_h, chance (of a start as planned), words, measure_next
   inputs[]: key, words, low, typical, high, share, lifts
 second_battery (null without one): start_soc, hours_to_empty, hours_to_harm, accessories[],
   assumed[]
@@ -29,6 +30,7 @@ from typing import Final
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.parked.band import DRAWS, ParkedBand, parked_band
+from fusemap.assess.parked.start_words import plan_words
 from fusemap.assess.parked.week import checked_week
 from fusemap.errors import InputProblem
 from fusemap.fixes.what_if import what_ifs
@@ -124,7 +126,7 @@ def parked_data(a: Assessment, draws: int) -> Data:
             }
             for event in parked.forecast.events
         ],
-        "spread": _spread_data(parked_band(a, draws=draws)),
+        "spread": _spread_data(parked_band(a, draws=draws), a.vehicle.parking.stand_days * 24),
         "second_battery": _second_data(a),
         "week": _week_data(a),
         "what_if": [
@@ -180,6 +182,8 @@ def _forecast_data(a: Assessment) -> Data:
             }
             for result in ahead.cut_offs
         ],
+        "not_placed": list(parked.unplaced),
+        "hours_without_not_placed": plain(parked.hours_placed),
         "assumed": list(parked.assumed),
         "basis": parked.basis,
     }
@@ -187,18 +191,18 @@ def _forecast_data(a: Assessment) -> Data:
 
 def _need_data(a: Assessment) -> Data:
     need = a.parked.need
-    by_cca = need.by_cold_cranking
     return {
-        "by": a.vehicle.parking.starts_by,
+        "by": need.way,
         "soc": plain(need.soc),
-        "by_rule_soc": plain(need.by_rule),
-        "by_cold_cranking_soc": None if by_cca is None else plain(by_cca),
+        "low_soc": plain(need.low),
+        "high_soc": plain(need.high),
+        "never": need.never,
         "words": need.words,
         "source": need.source,
     }
 
 
-def _spread_data(band: ParkedBand) -> Data:
+def _spread_data(band: ParkedBand, planned_h: float) -> Data:
     matters = {each.name: each for each in band.shares}
     rows = []
     for each in band.inputs:
@@ -221,6 +225,7 @@ def _spread_data(band: ParkedBand) -> Data:
         "low_h": plain(band.low_h),
         "middle_h": plain(band.middle_h),
         "high_h": plain(band.high_h),
+        "chance": plain(band.chance(planned_h)),
         "words": _low_to_high(band),
         "measure_next": band.measure_next,
         "inputs": rows,
@@ -295,10 +300,8 @@ def _hours(value: float | None) -> Duration:
 
 
 def _verdict(data: Data) -> Text:
-    planned = _hours(data["planned_h"])
-    if data["starts_after_planned"]:
-        return say("After standing {time} as planned it will start.", time=planned)
-    return say("After standing {time} as planned it will probably not start.", time=planned)
+    spread = data["spread"]
+    return plan_words(data["planned_h"], _hours(spread["low_h"]).hours, spread["chance"])
 
 
 def _figures(data: Data) -> Table:
@@ -306,6 +309,7 @@ def _figures(data: Data) -> Table:
     rows: tuple[tuple[Text, Argument], ...] = (
         (say("May stand until too empty to start"), _hours(data["hours_to_crank_limit"])),
         (say("The same without accessories"), _hours(data["hours_without_accessories"])),
+        *_without_the_shelf(data),
         (say("Until empty"), _hours(data["hours_to_empty"])),
         (say("Until the battery can freeze"), _hours(data["hours_to_freezing"])),
         (say("Charged when locked"), share(data["start_soc"])),
@@ -313,6 +317,13 @@ def _figures(data: Data) -> Table:
         (say("Temperature, and coldest start"), temperatures),
     )
     return Table(rows, "<>")
+
+
+def _without_the_shelf(data: Data) -> Iterator[tuple[Text, Argument]]:
+    if data["not_placed"]:
+        words = say("The same without {names}, not placed yet",
+                    names=in_row(data["not_placed"], "and"))  # fmt: skip
+        yield words, _hours(data["hours_without_not_placed"])
 
 
 def _sure(data: Data) -> Iterator[Line]:

@@ -26,6 +26,7 @@ from fusemap.vehicle.model import (
     WakeUp,
 )
 from fusemap.vehicle.parts import (
+    CrankReading,
     Drive,
     Maintainer,
     Meter,
@@ -66,6 +67,7 @@ __all__ = [
     "Cable",
     "ClockSpan",
     "Converter",
+    "CrankReading",
     "Drive",
     "Feed",
     "FeedClass",

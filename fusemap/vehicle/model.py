@@ -11,6 +11,7 @@ A default never changes its value: files leave out what equals the default.
 from typing import Final
 
 from fusemap.vehicle.parts import (
+    CrankReading,
     Drive,
     Maintainer,
     Meter,
@@ -24,10 +25,14 @@ from fusemap.vehicle.words import (
     KEY_STATES,
     AnsweredFunction,
     BatteryName,
+    ChargedBy,
     Chemistry,
+    EngineFuel,
     FeedClass,
     FeedNeed,
+    FiguresFrom,
     Found,
+    LabelStandard,
     LeadName,
     LiveSide,
     LoadKind,
@@ -158,8 +163,9 @@ class Battery(Value, frozen=True, kw_only=True):
 
     With a 24 V system these are the figures of one of the two 12 V batteries in series.
     `start_soc` and `soh` are shares 0…1; `rest_v` [V] is the whole system's rest voltage.
-    `measured_cca_a` [A] is what a tester says of the label's `cca_a` today. `low_` and `high_` are
-    the ends between which a figure lies.
+    `measured_cca_a` [A] is what a tester says of the label's `cca_a` today, which is meant as
+    `label_standard` has it. `charged_by` says how full driving leaves it; `crank_readings` are
+    starts followed with a meter. `low_` and `high_` are the ends between which a figure lies.
     """
 
     chemistry: Chemistry = "flooded"
@@ -177,6 +183,9 @@ class Battery(Value, frozen=True, kw_only=True):
     high_soh: float | None = None
     low_soc: float | None = None
     high_soc: float | None = None
+    label_standard: LabelStandard = "unknown"
+    charged_by: ChargedBy = "unknown"
+    crank_readings: tuple[CrankReading, ...] = ()
 
 
 class WakeUp(Value, frozen=True, kw_only=True):
@@ -192,9 +201,10 @@ class Parking(Value, frozen=True, kw_only=True):
 
     `rest_current_a` is the whole vehicle's, asleep, as measured; `awake_current_a` the whole
     vehicle's between locking and `sleep_after_min`. `starts_by` cranking, or by closing the
-    contactors of a hybrid or electric car. `cranking_a` [A] is what the starter takes when warm,
-    `spare_a` [A] what the alternator gives on the road beyond what the vehicle uses. `low_` and
-    `high_` are the ends between which a figure lies.
+    contactors of a hybrid or electric car. `engine_fuel` and `engine_l` [l] are its engine and its
+    size, `cranking_a` [A] what the starter takes when warm, `spare_a` [A] what the alternator gives
+    on the road beyond what the vehicle uses. `night_logged`: a night was followed with a meter,
+    there are no other wake-ups. `low_` and `high_` are the ends between which a figure lies.
     """
 
     stand_days: float = 7.0
@@ -214,6 +224,9 @@ class Parking(Value, frozen=True, kw_only=True):
     drives: tuple[Drive, ...] = ()
     spare_a: float | None = None
     maintainer: Maintainer | None = None
+    engine_fuel: EngineFuel = "unknown"
+    engine_l: float | None = None
+    night_logged: bool = False
 
 
 class ClockSpan(Value, frozen=True, kw_only=True):
@@ -252,6 +265,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     parked to hours of the day; `run_on_min` ends it that long after locking. `found`: an earlier
     owner fitted it, and whether it is to be kept, removed, or not known yet. `battery` is the one
     it hangs on; `current_spread` the share by which its current may differ from what is entered.
+    `figures_from` says whose its figures are; unsaid, those that equal the library's are the
+    library's. `parked_mode` is what it does while parked, of the modes that the library has of it.
     """
 
     id: str
@@ -281,6 +296,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     battery: BatteryName = "starter"
     current_spread: float | None = None
     largest_fuse_a: float | None = None
+    figures_from: FiguresFrom = "unsaid"
+    parked_mode: str = ""
 
 
 class Cable(Value, frozen=True, kw_only=True):

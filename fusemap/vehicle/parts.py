@@ -21,6 +21,7 @@ from fusemap.vehicle.words import (
     Chemistry,
     LiveSide,
     MaintainerKind,
+    MeterResponse,
     Purpose,
     Quantity,
     State,
@@ -87,6 +88,23 @@ class Maintainer(Value, frozen=True, kw_only=True):
     current_a: float = 0.8
     from_h: float = 0.0
     to_h: float = 24.0
+
+
+class CrankReading(Value, frozen=True, kw_only=True):
+    """One start followed with a meter at a 12 V battery's posts: one of two in a 24 V system.
+
+    `rest_v` [V] before it, `crank_v` [V] the least while the engine turned, `temperature_c` [°C] of
+    the battery. `response` says how the meter came by the least: seen `steady` on the display for a
+    second, held by a `slow` MIN of 100 ms or more, or by a `fast` one, which shows the first dip
+    and no cranking voltage.
+    """
+
+    rest_v: float
+    crank_v: float
+    temperature_c: float
+    response: MeterResponse = "slow"
+    when: str = ""
+    note: str = ""
 
 
 class SecondBattery(Value, frozen=True, kw_only=True):

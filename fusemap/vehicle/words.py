@@ -37,6 +37,11 @@ StartsBy = Literal["cranking", "contactors"]
 AnsweredFunction = Literal["comfort", "control", "supply", "unclear"]
 """What a person says of a circuit that is neither critical nor monitored; `unclear`: asked, and not
 known."""
+LabelStandard = Literal["unknown", "en", "sae", "iec", "din"]
+EngineFuel = Literal["unknown", "petrol", "diesel", "motorcycle"]
+ChargedBy = Literal["unknown", "plain", "smart", "short_trips"]
+MeterResponse = Literal["steady", "slow", "fast"]
+FiguresFrom = Literal["unsaid", "library", "label", "meter"]
 
 STATES: Final[tuple[State, ...]] = get_args(State)
 """Parked and asleep; locked but still awake; key at accessory; ignition on; engine running."""
@@ -193,6 +198,13 @@ KIND: Final[dict[SlotKind, Text]] = {
     "blocked": say("blocked place"),
 }
 
+ENGINE: Final[dict[EngineFuel, Text]] = {
+    "unknown": say("an engine"),
+    "petrol": say("a petrol engine"),
+    "diesel": say("a diesel engine"),
+    "motorcycle": say("a motorcycle’s engine"),
+}
+
 FIELD_UNITS: Final[dict[str, str]] = {
     "watts": "W",
     **dict.fromkeys(("amperes", "rating", *STATES, "_a"), "A"),
@@ -202,6 +214,7 @@ FIELD_UNITS: Final[dict[str, str]] = {
     "_mm2": "mm²",
     **dict.fromkeys(("minutes", "_min"), "min"),
     "_m": "m",
+    "engine_l": "l",
     "_c": "°C",
     "_s": "s",
     "_h": "h",

@@ -243,8 +243,8 @@ def test_a_large_load_that_has_its_share_of_the_battery_is_not_cut_off_too_high(
 
 
 def test_a_cut_off_that_just_saves_the_start_is_not_to_be_lowered() -> None:
-    vehicle = edits.change_parking(camera_with_cut_off(12.5), coldest_c=-12.0)
-    vehicle = edits.change_battery(vehicle, start_soc=0.84)
+    vehicle = edits.change_parking(camera_with_cut_off(12.5), coldest_c=-25.0)
+    vehicle = edits.change_battery(vehicle, start_soc=0.8)
     assert "Charge" in found(vehicle)["cut_off_too_high"].remedy
 
 
@@ -254,7 +254,7 @@ def test_a_high_rest_current_is_told_before_anything_is_added() -> None:
 
 
 def test_a_battery_below_the_crank_limit_stops_at_once() -> None:
-    vehicle = edits.change_battery(one_slot(), start_soc=0.3)
+    vehicle = edits.change_battery(one_slot(), start_soc=0.25)
     assert found(vehicle)["does_not_start_now"].severity == "stop"
 
 

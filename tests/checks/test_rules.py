@@ -99,10 +99,10 @@ def driven() -> Vehicle:
     return parked(drives=(Drive(start_h=8.0, minutes=60.0, weekdays=days),))
 
 
-def labelled() -> Vehicle:
-    """A battery whose label says what it gives in the cold."""
-    vehicle = parked(coldest_c=-15.0)
-    return edits.change_battery(vehicle, cca_a=300.0)
+def powered(fuel: str, litres: float) -> Vehicle:
+    """An engine that is known, and a battery whose label says what it gives in the cold."""
+    vehicle = parked(coldest_c=-10.0, engine_fuel=fuel, engine_l=litres)
+    return edits.change_battery(vehicle, cca_a=500.0)
 
 
 def measured() -> Vehicle:
@@ -160,10 +160,19 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "fuse_times_load": lambda: fitted(0.5, fuse=Fuse(family="mini", rating=7.5)),
     "fuse_spread": measured,
     "far_end_multiple_least": long_and_thin,
-    "crank_soc_base": parked,
-    "crank_soc_slope_per_k": lambda: parked(coldest_c=-10.0),
-    "crank_soc_band": parked,
-    "cranking_a_per_ah": labelled,
+    "start_line_soc": parked,
+    "start_line_slope_per_k": lambda: parked(coldest_c=-10.0),
+    "start_line_less": parked,
+    "start_line_more": parked,
+    "start_floor_soc": lambda: powered("petrol", 1.4),
+    "start_petrol_a_per_l": lambda: powered("petrol", 2.5),
+    "start_diesel_a_per_l": lambda: powered("diesel", 2.0),
+    "start_motorcycle_a_per_l": lambda: powered("motorcycle", 1.2),
+    "start_petrol_v": lambda: powered("petrol", 2.5),
+    "start_diesel_v": lambda: powered("diesel", 2.0),
+    "start_motorcycle_v": lambda: powered("motorcycle", 1.2),
+    "cold_share": lambda: powered("diesel", 2.0),
+    "wake_ups_ma": parked,
     "contactor_min_v": lambda: parked(starts_by="contactors"),
     "contactor_load_a": lambda: parked(starts_by="contactors"),
     "deep_discharge_soc": parked,

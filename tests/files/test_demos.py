@@ -69,8 +69,16 @@ class TestFamilyEstate:
 
     def test_the_car_did_not_start_because_of_the_parking_camera(self, estate):
         parked = assess(estate).parked
-        assert parked.hours < 24 * estate.parking.stand_days < parked.hours_without
-        assert parked.consumers[0].accessory == "accessory-camera"
+        assert parked.hours_placed < 24 * estate.parking.stand_days < parked.hours_without
+        placed = {tap.accessory for tap in estate.taps}
+        drawn = [each.accessory for each in parked.consumers if each.accessory in placed]
+        assert drawn[0] == "accessory-camera"
+
+    def test_the_cool_box_on_the_shelf_counts_and_it_is_said(self, estate):
+        parked = assess(estate).parked
+        assert parked.unplaced == ("Cool box", "Phone charger")
+        assert parked.hours < parked.hours_placed / 5
+        assert any("Cool box" in str(each) for each in parked.assumed)
 
     def test_the_tow_sockets_cable_is_too_thin_for_its_fuse(self, estate):
         assert "cable_overload_gap" in stops(estate)
@@ -99,7 +107,7 @@ class TestSmallOldCar:
         assert stops(edits.remove_accessory(without, "accessory-phone")) == []
 
     def test_the_radio_empties_the_old_battery_within_days(self, car):
-        assert assess(car).parked.days < 2
+        assert assess(car).parked.days < 2.5
         proper = edits.change_accessory(car, "accessory-radio", standby_a=0.008)
         assert assess(proper).parked.days > car.parking.stand_days
 

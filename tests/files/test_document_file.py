@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 6,',
+            '  "version": 7,',
             '  "name": "Van",',
             '  "panels": [',
         ]
@@ -133,8 +133,8 @@ class TestNotAVehicleFile:
         assert problem({"format": files.FORMAT, "version": version}).where == "version"
 
     def test_newer_than_this_program(self):
-        error = problem(fields() | {"version": 7, "hovercraft": True})
-        assert "version 7" in error.what
+        error = problem(fields() | {"version": files.VERSION + 1, "hovercraft": True})
+        assert f"version {files.VERSION + 1}" in error.what
         assert f"version {files.VERSION}" in error.what
         assert "newer" in error.remedy
 

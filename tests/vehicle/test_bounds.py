@@ -11,6 +11,8 @@ from fusemap import tables
 from fusemap.vehicle import (
     STATES,
     Accessory,
+    Battery,
+    CrankReading,
     Drive,
     Feed,
     Meter,
@@ -125,12 +127,14 @@ MANY = {
     "Vehicle": Vehicle(name="Van"),
     "Panel": Panel(id="p", name="Dash", rows=1, columns=1),
     "Parking": Parking(),
+    "Battery": Battery(),
     "Drive": Drive(start_h=8.0, minutes=20.0),
     "Accessory": Accessory(id="a", name="Fan", watts=15.0),
     "Meter": Meter(id="m", name="Pocket meter"),
 }
 ITEMS = {
     "ranges": MeterRange(quantity="volts", resolution=0.01),
+    "crank_readings": CrankReading(rest_v=12.6, crank_v=10.2, temperature_c=5.0),
     "readings": Reading(id="r", when="2025-05-17", quantity="volts", value=12.0),
 }
 

@@ -12,6 +12,7 @@ from fusemap.vehicle import (
     FEED_CLASSES,
     Cable,
     Converter,
+    CrankReading,
     StateLoads,
     Vehicle,
     edits,
@@ -205,6 +206,19 @@ def change_battery(vehicle: Vehicle, ask: Ask) -> Vehicle:
     )
 
 
+def read_a_start(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    rest, cranking = ask(st.floats(9, 15)), ask(st.floats(5, 13))
+    response = ask(st.sampled_from(["steady", "slow", "fast"]))
+    return edits.add_crank_reading(
+        vehicle,
+        CrankReading(rest_v=rest, crank_v=cranking, temperature_c=5.0, response=response),
+    )
+
+
+def take_a_start_out(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_crank_reading(vehicle, ask(st.integers(0, 2)))
+
+
 def change_parking(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_parking(vehicle, stand_days=ask(st.floats(-1, 30)))
 
@@ -278,6 +292,7 @@ ACTIONS = (
     remove_slot, add_lid, add_feed, hang_feed, hang_slot, remove_feed, add_accessory, change_leads,
     make_converter, hang, hang, remove_accessory,
     place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking,
+    read_a_start, read_a_start, take_a_start_out,
     add_second_battery, remove_second_battery, set_rule, write_log, rename,
     read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
     remove_meter, sign_off,

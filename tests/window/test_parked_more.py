@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QPushButton, QScrollArea, QToolButton
 
+from fusemap.assess.parked.unplaced import not_placed
 from fusemap.files.demos import read_demo
 from fusemap.text import ENGLISH
 from fusemap.vehicle import Drive, SecondBattery, Vehicle, edits
@@ -20,9 +21,17 @@ from fusemap.window.parked.parked_view import ParkedView
 from fusemap.window.style.theme import LIGHT
 
 
+def fitted() -> Vehicle:
+    """The family estate with what is placed alone: a cool box on the shelf would hide the rest."""
+    vehicle = read_demo("family_estate")
+    for accessory_id in not_placed(vehicle):
+        vehicle = edits.remove_accessory(vehicle, accessory_id)
+    return vehicle
+
+
 @pytest.fixture
 def shown(qtbot: Any) -> ParkedView:
-    view = ParkedView(Document(read_demo("family_estate")), LIGHT)
+    view = ParkedView(Document(fitted()), LIGHT)
     qtbot.addWidget(view)
     view.resize(1300, 800)
     with qtbot.waitExposed(view):
@@ -63,14 +72,13 @@ def tick(view: ParkedView, qtbot: Any, start: str) -> None:
 
 
 def test_it_says_what_to_measure_next(shown: ParkedView) -> None:
-    assert shown.measure.text().startswith("Measure the rest voltage again")
+    assert shown.measure.text().startswith("Say which engine it has")
     assert shown.measure.isVisible()
-    known = edits.change_battery(
-        shown.document.vehicle, start_soc=0.83, low_soc=0.83, high_soc=0.83, low_soh=0.6
-    )
+    known = edits.change_parking(shown.document.vehicle, engine_fuel="petrol", engine_l=1.2)
     shown.document.apply("Known", lambda vehicle: known)
     QApplication.processEvents()
-    assert not shown.measure.text().startswith("Measure the rest voltage")
+    assert not shown.measure.text().startswith("Say which engine")
+    assert "the starter would get" in shown.ending.text()
 
 
 def test_the_week_is_told_where_drives_were_entered(shown: ParkedView) -> None:
@@ -184,7 +192,7 @@ def test_the_ticks_of_the_logarithmic_axis_are_hours_days_and_weeks(qtbot: Any) 
 
 def test_the_changes_stand_best_first_with_what_they_gain(shown: ParkedView) -> None:
     assert titles(shown)[0].startswith("Mains maintainer")
-    assert row_of(shown, "Dash camera: off").text(1) == "4.5 days"
+    assert row_of(shown, "Dash camera: off").text(1) == "15 days"
 
 
 def test_what_the_changes_gain_stands_in_one_unit(shown: ParkedView) -> None:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import inf
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.parked import CutOff, Draw
+from fusemap.electrics.values import Values
 from fusemap.text import Amount, Text, Words, say
 from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp
 
@@ -170,7 +171,27 @@ LEAST_DUTY = 1e-6
 """Of less time at work than this share only the mean counts: no load is on for so short [-]."""
 
 ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
-Rows = tuple[tuple[float, float, float], ...]
+
+
+class AtRest(NamedTuple):
+    """A row of a draw in which its accessory has supply and does not work: hours [h], current [A].
+
+    What an accessory takes at rest has another span than what it takes at work.
+    """
+
+    start_h: float
+    end_h: float
+    current_a: Values
+
+
+Row = tuple[float, float, Values]
+Rows = tuple[Row, ...]
+
+
+def with_current(row: Row, current_a: Values) -> Row:
+    """A row of a draw with another current [A], at rest where it was."""
+    start, end, _ = row
+    return AtRest(start, end, current_a) if isinstance(row, AtRest) else (start, end, current_a)
 
 
 @dataclass(frozen=True, eq=False)
@@ -252,7 +273,7 @@ def _ends_h(accessory: Accessory) -> float:
 
 def _draw(a: Figures, column: int, part: Part) -> Draw | None:
     """The draw of one part of a tap's current; `None` where it takes nothing while parked."""
-    rows = [row for row in _rows(a, column, part) if row[2] > 0]
+    rows = [row for row in _rows(a, column, part) if float(row[2]) > 0]
     if not rows:
         return None
     phases, daily = _timed(rows, part)
@@ -271,14 +292,14 @@ def _draw(a: Figures, column: int, part: Part) -> Draw | None:
 
 
 def _over(rows: Rows, duty: float) -> Rows:
-    return tuple((start, end, mean / duty) for start, end, mean in rows)
+    return tuple(with_current(row, np.asarray(row[2]) / duty) for row in rows)
 
 
 def _rows(a: Figures, column: int, part: Part) -> Rows:
     """From hour to hour, what is drawn [A]."""
     sleep_h = a.vehicle.parking.sleep_after_min / 60
     until = _dead_after_h(a, column, sleep_h)
-    rows = []
+    rows: list[Row] = []
     for row, start, end in ((AWAKE, 0.0, min(sleep_h, until)), (ASLEEP, sleep_h, until)):
         # a slot that is off later is live as long as its delay runs, asleep or not
         state = AWAKE if until < inf else row
@@ -288,9 +309,11 @@ def _rows(a: Figures, column: int, part: Part) -> Rows:
         if part.works[state] and part.ends_h < end:
             if part.ends_h > start:
                 rows.append((start, part.ends_h, value * part.duty))
-            rows.append((max(start, part.ends_h), end, part.standby_a))
+            rows.append(AtRest(max(start, part.ends_h), end, part.standby_a))
+        elif part.works[state]:
+            rows.append((start, end, value * part.duty))
         else:
-            rows.append((start, end, value * (part.duty if part.works[state] else 1.0)))
+            rows.append(AtRest(start, end, value))
     return tuple(rows)
 
 
@@ -305,13 +328,13 @@ def _dead_after_h(a: Figures, column: int, sleep_h: float) -> float:
     return sleep_h if a.taps.live[AWAKE, column] else 0.0
 
 
-def _timed(rows: list[tuple[float, float, float]], part: Part) -> tuple[Rows, Rows]:
+def _timed(rows: list[Row], part: Part) -> tuple[Rows, Rows]:
     """A draw's rows as phases, or as standby with the timetable's hours on top."""
     if not part.spans or rows[-1][1] < inf:
         return tuple(rows), ()
-    more = max(0.0, rows[-1][2] - part.standby_a)
+    more = max(0.0, float(rows[-1][2]) - part.standby_a)
     spans = tuple((span.from_h, span.to_h, more) for span in part.spans)
-    return ((0.0, inf, part.standby_a),), spans
+    return (AtRest(0.0, inf, part.standby_a),), spans
 
 
 def _cut_off(a: Figures, column: int, lost_v: float) -> CutOff | None:
@@ -333,6 +356,7 @@ MAINTAINER: Final = "Maintainer"
 LINK: Final = "Link to the second battery"
 CHARGER: Final = "Charger of the second battery"
 WAKE_UPS: Final = "Wake-ups"
+UNLOGGED: Final = "Unlogged wake-ups"
 SENSE_LEAD: Final = ", sense lead"
 
 _OURS: Final[Mapping[str, Text]] = {

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
+from fusemap.assess.parked.start_spans import Way
 from fusemap.assess.result import Basis
 from fusemap.electrics.parked import Forecast
 from fusemap.text import Argument, Duration, Style, Text, say
@@ -36,16 +37,26 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class StartNeed:
-    """Charge a start needs [-] at the coldest expected, by which rule, in words, and its source.
+    """Charge a start needs [-] at the coldest expected, by which way, in words, and its source.
 
-    `by_cold_cranking` is `None` where the label does not tell, or contactors are closed instead.
+    Half of the vehicles like this need no more than `soc`, a tenth less than `low`, a tenth more
+    than `high`; `never`: half of them do not start with a full battery. `gets_v` tells what the
+    starter gets [V] at a charge, not a number where the need follows from a published line alone.
     """
 
     soc: float
-    by_rule: float
-    by_cold_cranking: float | None
+    never: bool
+    low: float
+    high: float
+    way: Way
     words: Text
     source: Argument
+    gets_v: Callable[[float], float]
+
+    @property
+    def cautious(self) -> float:
+        """What nine of ten such vehicles start with [-]; half of them, where that is too much."""
+        return self.high if self.high < 1.0 else self.soc
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,16 +92,18 @@ class ParkedFigures:
     """How long the vehicle may stand.
 
     `hours` until the charge needed to crank is reached, infinite when it is not within
-    `forecast.horizon_h`; `look_without` finds the same without any accessory. `assumed` says what
-    was assumed where the label or a reading is missing. `need` is what a start needs,
-    `hours_to_harm` until the battery takes harm from deep discharge below `harm_soc`. `remainder_a`
-    [A] is what no circuit explains, `given_ah` [Ah] what a maintainer offered. `second` is the
-    second battery.
+    `forecast.horizon_h`; `look_without` finds the same without any accessory, `look_placed` without
+    those that have no source yet, whose names are `unplaced`. `assumed` says what was assumed where
+    the label or a reading is missing. `need` is what a start needs, `hours_to_harm` until the
+    battery takes harm from deep discharge below `harm_soc`. `remainder_a` [A] is what no circuit
+    explains, `given_ah` [Ah] what a maintainer offered. `second` is the second battery.
     """
 
     forecast: Forecast
     hours: float
     look_without: Callable[[], float]
+    look_placed: Callable[[], float]
+    unplaced: tuple[str, ...]
     start_soc: float
     crank_soc: float
     consumers: tuple[Consumer, ...]
@@ -107,6 +120,16 @@ class ParkedFigures:
     def hours_without(self) -> float:
         """Hours to the same end without any accessory; looked ahead when first asked for."""
         return self.look_without()
+
+    @cached_property
+    def hours_placed(self) -> float:
+        """Hours to the same end with what has a source alone; looked ahead when first asked for."""
+        return self.look_placed()
+
+    @property
+    def starts_now(self) -> bool:
+        """Whether it has the charge that a start needs when it is locked."""
+        return not self.need.never and self.start_soc > self.crank_soc
 
     @property
     def days(self) -> float:

@@ -6,65 +6,25 @@ charge a start needs, `second_battery` what does not hang on the starter's.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
 from functools import lru_cache
 
 from fusemap import tables
-from fusemap.assess.battery import BatteryModel, battery_model, capacity_ah
+from fusemap.assess.battery import BatteryModel, capacity_ah
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.draws import (
-    accessory_draws,
-    draw_words,
-    maintainer_draw,
-    own_draws,
-    rest_current,
-)
+from fusemap.assess.parked.draws import draw_words, rest_current
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
-from fusemap.assess.parked.second_battery import (
-    Placed,
-    parted,
-    second_figures,
-    starter_side,
-)
-from fusemap.assess.parked.starting import coldest_c, crank_limit, start_need
+from fusemap.assess.parked.second_battery import second_figures
+from fusemap.assess.parked.standing import Parked
+from fusemap.assess.parked.start_spans import coldest_c
+from fusemap.assess.parked.starting import NOT_EVEN_FULL, crank_limit, start_need
+from fusemap.assess.parked.who import ParkedDraws
 from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
 from fusemap.electrics.parked import Draw, Forecast, forecast
-from fusemap.text import Amount, Text, say, share
+from fusemap.text import Amount, say, share
 
 LEAST_HORIZON_H = 60 * 24.0
-
-
-@dataclass(frozen=True, eq=False)
-class ParkedDraws:
-    """Everything on the starter battery: the vehicle's own, the accessories', the maintainer.
-
-    `own` holds what a second battery takes through its link; `second` is what hangs on that one.
-    """
-
-    own: tuple[Draw, ...]
-    placed: Placed
-    sources: tuple[Draw, ...]
-    second: Placed
-    assumed: tuple[Text, ...]
-
-    @property
-    def all(self) -> tuple[Draw, ...]:
-        """In the order of the forecast."""
-        return (*self.own, *(draw for _, draw in self.placed), *self.sources)
-
-
-def parked_draws(a: Figures, model: BatteryModel) -> ParkedDraws:
-    """Who draws on the starter battery of a parked vehicle, and who charges it."""
-    assumed: list[Text] = []
-    placed, second = parted(a, accessory_draws(a))
-    return ParkedDraws(
-        own=(*own_draws(a, assumed), *starter_side(a, model, second)),
-        placed=placed,
-        sources=maintainer_draw(a.vehicle.parking.maintainer),
-        second=second,
-        assumed=tuple(assumed),
-    )
 
 
 def horizon_h(a: Figures) -> float:
@@ -116,30 +76,42 @@ _same_forecast = lru_cache(maxsize=4)(forecast)
 """Most edits change nothing that draws while parked: the forecast made for the same is the same."""
 
 
-def parked_figures(a: Figures) -> ParkedFigures:
+def parked_figures(parked: Parked) -> ParkedFigures:
     """The forecast of an assessed vehicle, with and without its accessories."""
-    model = battery_model(a.vehicle.battery, a.vehicle.system_v)
-    draws = parked_draws(a, model)
-    need = start_need(a, model)
-    whole = look_ahead(a, model, draws.all, need.soc)
+    a, model, draws = parked.standing.figures, parked.standing.model, parked.standing.who
+    unplaced = parked.standing.unplaced
+    need = start_need(a)
+    least = NOT_EVEN_FULL if need.never else need.soc
+    whole = look_ahead(a, model, draws.all, least)
     hours = float(whole.hours_to_crank_limit)
 
-    def look_without() -> float:
-        if not draws.placed:
+    def look(without: Collection[str]) -> float:
+        if not any(accessory in without for accessory, _ in draws.placed):
             return hours
-        alone = look_ahead(a, model, (*draws.own, *draws.sources), need.soc, chart=False)
-        return float(alone.hours_to_crank_limit)
+        left = (draw for accessory, draw in draws.placed if accessory not in without)
+        those = (*draws.own, *left, *draws.sources)
+        return float(look_ahead(a, model, those, least, chart=False).hours_to_crank_limit)
 
+    names = tuple(each.name for each in a.vehicle.accessories if each.id in unplaced)
     rest = rest_current(a)
     harm_soc = a.rule("deep_discharge_soc")
     return ParkedFigures(
         forecast=whole,
         hours=hours,
-        look_without=look_without,
+        look_without=lambda: look({accessory for accessory, _ in draws.placed}),
+        look_placed=lambda: look(unplaced),
+        unplaced=names,
         start_soc=model.start_soc,
         crank_soc=need.soc,
         consumers=_consumers(whole, draws, hours),
-        assumed=(*model.assumed, *draws.assumed),
+        assumed=(
+            *model.assumed,
+            *draws.assumed,
+            *(
+                say("{accessory}, not placed yet: reckoned as live always", accessory=name)
+                for name in names
+            ),
+        ),
         basis=_basis(a, model, need),
         need=need,
         hours_to_harm=float(whole.hours_to_harm),

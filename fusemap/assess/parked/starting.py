@@ -1,142 +1,204 @@
-"""How much charge a start needs, and which low-voltage cut-offs leave that much.
+"""How much charge a start needs, what the starter gets, and which cut-offs leave enough.
 
-In: an assessed vehicle and its battery model. Out: the least state of charge [-] with both opinions
-there are, and how far they can be trusted; for cut-offs, hours [h] and volts [V].
+In: an assessed vehicle and its battery model. Out: the least state of charge [-] at a temperature
+[°C], for the usual figures or for every draw of them, with what it is reckoned from in words; the
+volts [V] the starter gets; for cut-offs, hours [h] and volts [V].
 
-Cranking: a rule of thumb (base and slope), and where the cold-cranking current is known a second
-opinion from it; the higher of the two counts. Contactors of a hybrid or electric car: the least
-voltage under load.
+Engine or a reading known: the voltage at the cranking battery (`electrics/starting.py`). Neither
+known: a car maker's published line over temperature, with a band of ours. Contactors of a hybrid or
+electric car: the voltage under load, and a charge below which no lead battery is counted on.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from functools import lru_cache
 from math import ceil
 from typing import Final
 
 import numpy as np
 
+from fusemap import tables
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import ParkedFigures, StartNeed
+from fusemap.assess.parked.start_spans import (
+    SLOW_V,
+    START,
+    STEADY_V,
+    StartCase,
+    start_case,
+    start_ranges,
+)
+from fusemap.assess.parked.start_words import need_source, need_words
 from fusemap.assess.result import Floats
-from fusemap.electrics.battery import CrankLimit, TwoWell, soc_to_crank
+from fusemap.electrics.battery import CCA_C, CrankLimit
 from fusemap.electrics.parked import CutOffResult
+from fusemap.electrics.spread import draws as drawn
+from fusemap.electrics.starting import (
+    ROOM_C,
+    LeadCold,
+    LithiumCold,
+    Starting,
+    current_rise,
+    rated_ohm,
+    rest_shift_v,
+)
 from fusemap.electrics.values import Values, plain
-from fusemap.text import Amount, Argument, Text, run_on, say, share
+from fusemap.vehicle.parts import CrankReading
+
+Given = Mapping[str, Values]
+LINE_C: Final = 15.0
+"""At and above this temperature [°C] the published line stays."""
+NOT_EVEN_FULL: Final = 1.01
+"""The charge asked for where not even a full battery starts [-]."""
+DRAWS: Final = 1000
+SEED: Final = 1
+NEEDS: Final = (0.1, 0.5, 0.9)
+"""Shares of the draws at which what a start needs is told."""
 
 
-def coldest_c(a: Figures) -> float:
-    """The coldest at which it has to start [°C]."""
-    parking = a.vehicle.parking
-    return parking.temperature_c if parking.coldest_c is None else parking.coldest_c
+def need_at(case: StartCase, given: Given, cold_c: Values) -> Values:
+    """What a start needs [-] at a temperature [°C]; infinite where not even a full one starts.
+
+    `given` has the figures of `start_ranges`, and "capacity" as a factor where that is uncertain.
+    """
+    if case.way == "line":
+        colder = np.maximum(0.0, LINE_C - np.asarray(cold_c))
+        line = case.rules["start_line_soc"] + case.rules["start_line_slope_per_k"] * colder
+        return plain(np.maximum(0.0, line + given[f"{START}line"]))
+    return starting(case, given).need(cold_c)
 
 
-def start_need(a: Figures, model: BatteryModel) -> StartNeed:
-    """What a start needs of this battery."""
-    if a.vehicle.parking.starts_by == "contactors":
-        return _contactor_need(a, model.wells)
-    rule = a.rules["crank_soc_base"]
-    cold = coldest_c(a)
-    by_rule = float(np.asarray(crank_socs(a, 0.0, cold)))
-    words = say(
-        "{charge} by the rule of thumb at {temperature} (from memory; published figures run from "
-        "30 to 67 %)",
-        charge=share(by_rule),
-        temperature=Amount(cold, "°C"),
+def starting(case: StartCase, given: Given) -> Starting:
+    """The battery and what starts from it; of all ways but the published line."""
+    lost, rise = (given.get(f"{START}{key}", 0.0) for key in ("lost", "rise"))
+    least = given[f"{START}least"]
+    if case.way == "reading":
+        drop, at_c, at_soc, least = _by_reading(case, given, least)
+    else:
+        at_c, ohm = _ohm(case, given, lost)
+        drop = np.asarray(given[f"{START}current"]) * current_rise(at_c, rise) * ohm
+        at_soc = 1.0
+    return Starting(
+        emf_soc=np.asarray(case.model.wells.emf_soc),
+        emf_v=np.asarray(case.model.wells.emf_v),
+        drop_v=drop,
+        at_c=at_c,
+        at_soc=at_soc,
+        least_v=least,
+        floor_soc=given[f"{START}floor"],
+        cold=_cold(case, given),
+        lost_v=lost,
+        engine_cold=rise,
+        towards_empty=given[f"{START}empty"],
     )
-    known = _cold_cranking(a)
-    if known is None:
-        return StartNeed(min(1.0, by_rule), by_rule, None, words, rule.source)
-    by_cca = float(np.asarray(soc_to_crank(known[0], _warm_a(a, model), cold)))
-    words = run_on(words, _second_opinion(*known, by_rule, by_cca), between="; ")
-    source = say(
-        "{rule}; US Army TM 5-1185 and a trade text on battery testing, ours", rule=rule.source
+
+
+def _cold(case: StartCase, given: Given) -> LeadCold | LithiumCold:
+    if case.lithium:
+        return LithiumCold(given[f"{START}at_0"], given[f"{START}at_20"])
+    return LeadCold(given[f"{START}slope"])
+
+
+def _ohm(case: StartCase, given: Given, lost: Values) -> tuple[Values, Values]:
+    """Where the full battery has which resistance today [°C, Ω]; the weaker one of two.
+
+    By the label's cold cranking current; contactors, where there is none, by the usual resistance.
+    """
+    battery, wells = case.battery, case.model.wells
+    share = np.asarray(given[f"{START}share"])
+    if f"{START}share of the other" in given:
+        share = np.minimum(share, given[f"{START}share of the other"])
+    cca = battery.measured_cca_a or battery.cca_a
+    if cca is None and case.way == "contactors":
+        return ROOM_C, plain(np.asarray(wells.resistance_ohm) / share)
+    if cca is None:
+        capacity = np.asarray(wells.capacity_ah) * given.get("capacity", 1.0)
+        amps = np.asarray(given[f"{START}per_ah"]) * capacity
+    else:
+        amps = np.asarray(cca * battery.parallel)
+    at_c = given[f"{START}rated"] if case.lithium else CCA_C
+    test = tables.label_tests()["en" if case.lithium else case.standard]
+    # a cold test is a current as well: what is lost at any cranking current is lost in it
+    gone = tables.start_fact("lost_v").value if case.way == "contactors" else lost
+    full = float(np.asarray(wells.emf_v)[-1]) + np.asarray(_shift(case, at_c))
+    ohm = np.asarray(rated_ohm(full, gone, test.held_v, test.seconds, amps)) / share
+    return at_c, plain(ohm * tables.start_fact("first_seconds").value)
+
+
+def _shift(case: StartCase, temperature_c: Values) -> Values:
+    return 0.0 if case.lithium else rest_shift_v(temperature_c)
+
+
+def _by_reading(
+    case: StartCase, given: Given, least: Values
+) -> tuple[Values, Values, Values, Values]:
+    """The drop of the nearest reading [V], its temperature [°C] and charge [-]; the least volts.
+
+    A start at some voltage shows that this voltage starts: the lowest seen caps the least.
+    """
+    wells, reading = case.model.wells, case.reading
+    rest = reading.rest_v - np.asarray(_shift(case, reading.temperature_c))
+    soc = np.interp(rest + given[f"{START}read rest"], wells.emf_v, wells.emf_soc)
+    drop = reading.rest_v - _cranked(reading, given) - np.asarray(given[f"{START}lost"])
+    for each in case.battery.crank_readings:
+        least = np.minimum(least, _cranked(each, given))
+    return plain(np.maximum(drop, LEAST_DROP_V)), reading.temperature_c, plain(soc), plain(least)
+
+
+LEAST_DROP_V: Final = 0.05
+"""No engine cranks on less of a drop in the battery's resistance than this [V]."""
+
+
+def _cranked(reading: CrankReading, given: Given) -> Floats:
+    """The voltage behind a reading [V]: a held MIN lies below it, a seen one is off either way."""
+    off = np.asarray(given[f"{START}read"])
+    if reading.response == "slow":
+        return np.asarray(reading.crank_v + off)
+    return np.asarray(reading.crank_v + (off / SLOW_V * 2.0 - 1.0) * STEADY_V)
+
+
+@lru_cache(maxsize=16)
+def _drawn(case: StartCase) -> tuple[Floats, Starting | None]:
+    """What a start needs in the coldest expected [-, (draws,)], and what that follows from."""
+    given = drawn(start_ranges(case), DRAWS, SEED)
+    found = None if case.way == "line" else starting(case, given)
+    return np.asarray(need_at(case, given, case.coldest_c)), found
+
+
+def start_need(a: Figures) -> StartNeed:
+    """What a start needs of this battery at the coldest expected, in the middle of its draws."""
+    case = start_case(a)
+    needs, _ = _drawn(case)
+    low, middle, high = np.quantile(needs, NEEDS, method="inverted_cdf").tolist()
+    return StartNeed(
+        soc=min(1.0, middle),
+        never=not middle <= 1.0,
+        low=low,
+        high=high,
+        way=case.way,
+        words=need_words(a, case, middle, lambda soc: _gets_v(case, soc)),
+        source=need_source(a, case),
+        gets_v=lambda soc: _gets_v(case, soc),
     )
-    return StartNeed(min(1.0, max(by_rule, by_cca)), by_rule, by_cca, words, source)
 
 
-def _second_opinion(cca: float, whose: Text, by_rule: float, by_cca: float) -> Text:
-    """What a cold-cranking current [A] says of the charge a start needs, and whether it counts."""
-    gives: Argument = share(by_cca) if by_cca > 0 else say("hardly any")
-    if by_cca > 1:
-        gives = say("more than a full battery gives")
-    parts = {"charge": gives, "whose": whose, "current": Amount(cca, "A")}
-    if by_cca > by_rule:
-        return say(
-            "{charge} by {whose} cold cranking current of {current}, which counts as the higher",
-            **parts,
-        )
-    return say("{charge} by {whose} cold cranking current of {current}", **parts)
+def _gets_v(case: StartCase, soc: float) -> float:
+    """What the starter gets at a charge in the coldest [V], in the middle of the draws.
 
-
-def crank_socs(a: Figures, more: Values, cold_c: Values) -> Values:
-    """The rule of thumb with its base moved by `more` [-], at a temperature [°C]."""
-    base = np.clip(a.rule("crank_soc_base") + np.asarray(more), 0.0, 1.0)
-    return CrankLimit(base, a.rule("crank_soc_slope_per_k")).soc(cold_c)
+    Not a number where the charge follows from a published line alone.
+    """
+    _, found = _drawn(case)
+    if found is None:
+        return float("nan")
+    return float(np.median(np.asarray(found.cranking_v(soc, case.coldest_c))))
 
 
 def crank_limit(a: Figures, soc: Values) -> CrankLimit:
     """The charge a start needs [-] as the forecast wants it, held at all temperatures meanwhile."""
-    return CrankLimit(soc, 0.0, by_voltage=a.vehicle.parking.starts_by == "contactors")
-
-
-def need_at(
-    a: Figures, model: BatteryModel, wells: TwoWell, more: Values, cold_c: Values
-) -> Values:
-    """What a start needs [-] at another base and temperature [°C], for a Monte Carlo."""
-    if a.vehicle.parking.starts_by == "contactors":
-        return plain(np.clip(contactor_soc(a, wells, cold_c) + np.asarray(more), 0.0, 1.0))
-    soc = np.asarray(crank_socs(a, more, cold_c))
-    known = _cold_cranking(a)
-    if known is not None:
-        soc = np.maximum(soc, soc_to_crank(known[0], _warm_a(a, model), cold_c))
-    return plain(np.clip(soc, 0.0, 1.0))
-
-
-def _cold_cranking(a: Figures) -> tuple[float, Text] | None:
-    """Cold-cranking current of all batteries in parallel [A], and whose figure it is."""
-    battery = a.vehicle.battery
-    if battery.measured_cca_a is not None:
-        return battery.measured_cca_a * battery.parallel, say("a tester's")
-    if battery.cca_a is not None:
-        return battery.cca_a * battery.parallel, say("the label's")
-    return None
-
-
-def _warm_a(a: Figures, model: BatteryModel) -> float:
-    """What the starter takes when warm [A]: measured, or by the size of the battery."""
-    measured = a.vehicle.parking.cranking_a
-    if measured is not None:
-        return measured
-    return a.rule("cranking_a_per_ah") * float(np.asarray(model.wells.capacity_ah))
-
-
-def contactor_soc(a: Figures, wells: TwoWell, cold_c: Values) -> Values:
-    """Charge [-] at which the battery just holds the contactors' voltage, at a temperature [°C].
-
-    Below 25 °C no less than what the cold keeps inside the battery.
-    """
-    volts = a.rule("contactor_min_v") * wells.series
-    load = volts + a.rule("contactor_load_a") * np.asarray(wells.terminal_ohm)
-    soc = np.nan_to_num(np.asarray(wells.surface_soc_at(load)), posinf=1.0, neginf=0.0)
-    kept = np.asarray(wells.soc(wells.empty_level_ah(cold_c)))
-    return plain(np.clip(np.maximum(soc, kept), 0.0, 1.0))
-
-
-def _contactor_need(a: Figures, wells: TwoWell) -> StartNeed:
-    rule = a.rules["contactor_min_v"]
-    middle = replace(wells, soh=float(np.asarray(wells.soh)))
-    soc = float(np.asarray(contactor_soc(a, middle, coldest_c(a))))
-    volts = rule.value * wells.series
-    words = say(
-        "{charge}: the contactors need {voltage} at {current}; no cranking (from memory, "
-        "unverified)",
-        charge=share(soc),
-        voltage=Amount(volts, "V"),
-        current=Amount(a.rule("contactor_load_a"), "A"),
-    )
-    return StartNeed(soc, soc, None, words, rule.source)
+    least = np.minimum(np.asarray(soc), NOT_EVEN_FULL)
+    return CrankLimit(plain(least), 0.0, by_voltage=a.vehicle.parking.starts_by == "contactors")
 
 
 LEAST_WORK_H: Final = 3.0

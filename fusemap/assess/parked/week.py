@@ -14,11 +14,12 @@ from typing import Final, Protocol
 
 import numpy as np
 
-from fusemap.assess.battery import battery_model
+from fusemap.assess.battery import STOP_START, battery_model, driven_to
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import Span
-from fusemap.assess.parked.forecasting import parked_draws
 from fusemap.assess.parked.starting import start_need
+from fusemap.assess.parked.unplaced import not_placed, with_all
+from fusemap.assess.parked.who import parked_draws
 from fusemap.electrics.driving import ChargeAcceptance, Drive, week_balance
 from fusemap.errors import InputProblem
 from fusemap.text import Amount, Argument, Duration, Text, run_on, say, share
@@ -81,12 +82,12 @@ def week_figures(a: Figures) -> WeekFigures | None:
         assumed.append(
             say("the alternator has {current} to spare on the road", current=Amount(spare, "A"))
         )
-    target = a.rule("charge_target_soc")
+    target = _target(a)
     found = week_balance(
         model.wells,
         min(model.start_soc, target),
         _drives(a),
-        parked_draws(a, model).all,
+        parked_draws(with_all(a, not_placed(a.vehicle)), model).all,
         spare,
         temperature_c=parking.temperature_c,
         acceptance=ChargeAcceptance(rate_per_h=np.array(ACCEPTANCE), target_soc=target),
@@ -100,9 +101,20 @@ def week_figures(a: Figures) -> WeekFigures | None:
         taken_ah=_three(found.taken_ah, float)[TYPICAL],
         minutes=sum(drive.minutes * len(set(drive.weekdays)) for drive in parking.drives),
         spare_a=spare,
-        start_soc=start_need(a, model).soc,
+        start_soc=start_need(a).soc,
         assumed=(*assumed, UNVERIFIED),
     )
+
+
+def _target(a: Figures) -> float:
+    """How full the alternator charges [-]: by the rule, where that was set, or as it is steered."""
+    rule, battery = a.rules["charge_target_soc"], a.vehicle.battery
+    if rule.value != rule.default:
+        return rule.value
+    steered = battery.charged_by == "smart" or (
+        battery.charged_by == "unknown" and battery.chemistry in STOP_START
+    )
+    return driven_to("smart")[1] if steered else rule.value
 
 
 def _drives(a: Figures) -> tuple[Drive, ...]:

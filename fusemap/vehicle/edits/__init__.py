@@ -33,17 +33,20 @@ from fusemap.vehicle.edits.panels import (
 )
 from fusemap.vehicle.edits.shared import free_id, free_ids
 from fusemap.vehicle.edits.whole import (
+    add_crank_reading,
     add_log,
     change_battery,
     change_parking,
     change_second_battery,
     change_vehicle,
+    remove_crank_reading,
     set_rule,
     set_second_battery,
 )
 
 __all__ = [
     "add_accessory",
+    "add_crank_reading",
     "add_feed",
     "add_lid",
     "add_log",
@@ -65,6 +68,7 @@ __all__ = [
     "insert_line",
     "place",
     "remove_accessory",
+    "remove_crank_reading",
     "remove_feed",
     "remove_line",
     "remove_panel",

@@ -4,10 +4,12 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.vehicle import validity
 from fusemap.vehicle.edits.shared import refuse
 from fusemap.vehicle.model import Battery, LogEntry, Parking, RuleChoice, Vehicle
-from fusemap.vehicle.parts import SecondBattery
+from fusemap.vehicle.parts import CrankReading, SecondBattery
 
 
 def change_vehicle(vehicle: Vehicle, **changes: Any) -> Vehicle:
@@ -25,8 +27,27 @@ def change_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:
     """Change fields of the battery. The ends of a range go that no longer hold the new figure."""
     battery: Battery = replace(vehicle.battery, **_with_ends(vehicle.battery, changes))
     refuse(validity.number_faults(battery, "battery"))
-    refuse(validity.range_faults(battery, "battery"))
+    refuse(validity.battery_faults(battery, "battery"))
     return replace(vehicle, battery=battery)
+
+
+def add_crank_reading(vehicle: Vehicle, reading: CrankReading) -> Vehicle:
+    """Note a start that was followed with a meter. Raises InputProblem where it cannot be one."""
+    refuse(validity.number_faults(reading, ""))
+    return change_battery(vehicle, crank_readings=(*vehicle.battery.crank_readings, reading))
+
+
+def remove_crank_reading(vehicle: Vehicle, index: int) -> Vehicle:
+    """Take a start out again, as after a new battery. Refused where there is none."""
+    left = list(vehicle.battery.crank_readings)
+    if not 0 <= index < len(left):
+        raise EditRefused(
+            say("there is no reading {n}", n=index + 1),
+            "battery.crank_readings",
+            say("choose one that is there"),
+        )
+    del left[index]
+    return change_battery(vehicle, crank_readings=tuple(left))
 
 
 def change_parking(vehicle: Vehicle, **changes: Any) -> Vehicle:

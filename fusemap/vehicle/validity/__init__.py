@@ -54,11 +54,17 @@ from fusemap.vehicle.validity.references import (
     rules_twice,
     supply_faults,
 )
+from fusemap.vehicle.validity.starts import (
+    LEAST_DROP_V,
+    battery_faults,
+    crank_reading_faults,
+)
 
 __all__ = [
     "COLDEST_C",
     "EITHER_SIGN",
     "LARGEST",
+    "LEAST_DROP_V",
     "LONGEST_DRIVE_MIN",
     "MOST",
     "MOST_OTHERS",
@@ -70,8 +76,10 @@ __all__ = [
     "SMALLEST",
     "Fault",
     "accessory_faults",
+    "battery_faults",
     "cables_of",
     "count_faults",
+    "crank_reading_faults",
     "cut_off_faults",
     "faults",
     "is_grid",
@@ -106,7 +114,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
     yield from feed_id_faults(vehicle.feeds)
-    yield from range_faults(vehicle.battery, "battery")
+    yield from battery_faults(vehicle.battery, "battery")
     yield from parking_faults(vehicle.parking, "parking")
     for name, part_faults in PART_FAULTS.items():
         for index, part in new_parts(vehicle, known, name):

@@ -44,6 +44,7 @@ MOST: dict[str, int] = {
     "sign_offs": 1000,
     "timetable": 12,
     "wake_ups": 12,
+    "crank_readings": 200,
     "drives": 21,
 }
 """How many of something there may be, by the name of the list."""
@@ -84,6 +85,7 @@ LARGEST = {
     "_c": 150.0,
     "_days": 730.0,
     "_years": 100.0,
+    "engine_l": 30.0,
     "watts": 50_000.0,
     "amperes": 5000.0,
     "rating": 1000.0,
@@ -125,6 +127,7 @@ SMALLEST = {
     "high_soh": 0.01,
     "measured_cca_a": 1.0,
     "cranking_a": 1.0,
+    "engine_l": 0.03,
     "every_h": 0.01,
     "largest_fuse_a": 0.1,
     "bundle": 1,

@@ -9,9 +9,10 @@ from typing import Any, Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy
 
+from fusemap import tables
 from fusemap.advise import library
 from fusemap.text import Amount, Text
-from fusemap.vehicle import Accessory, Vehicle, edits, look_up
+from fusemap.vehicle import PARKED_STATES, Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import Found
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
@@ -202,6 +203,21 @@ class AccessoryForm(PartForm):
             [("starter", self.tr("Starter battery")), ("second", self.tr("Second battery"))],
             hint=self.tr("What it drains while parked; the second battery stands in its own form"),
         )
+        self._mode = ChoiceField(
+            lambda: self.accessory().parked_mode,
+            self._write_mode,
+            [("", self.tr("Not said"))],
+            name=self.tr("Does while parked"),
+            key="accessory_parked_mode",
+            hint=self.tr("Its standby current and how far that may be off follow from it"),
+        )
+        self.add(self.tr("Does while parked"), self._mode, follow=self._offer_modes)
+        self.choice(
+            "figures_from",
+            self.tr("Its figures are"),
+            choices.figures_from(),
+            hint=self.tr("The library’s have the library’s span in the parked forecast"),
+        )
         self.number(
             "current_spread",
             self.tr("Its current may differ by ±"),
@@ -315,6 +331,26 @@ class AccessoryForm(PartForm):
 
     def _works(self, state: str) -> bool:
         return state in self.accessory().works_in
+
+    def _offer_modes(self) -> None:
+        """The modes of its kind; where it has none, no choice."""
+        modes = tables.parked_modes(self.accessory().kind)
+        show = self.theme.style.show
+        named = [(key, show(Text(mode.name).capital())) for key, mode in modes.items()]
+        self._mode.set_choices([("", self.tr("Not said")), *named])
+        self.rows.setRowVisible(self._mode, bool(modes))
+
+    def _write_mode(self, key: str) -> bool:
+        """A mode brings its usual standby current along."""
+        mode = tables.parked_modes(self.accessory().kind).get(key)
+        changes: dict[str, Any] = {"parked_mode": key}
+        if mode is not None:
+            # what it does then is the mode's, not its work with the key
+            works = self.accessory().works_in
+            changes["works_in"] = tuple(each for each in works if each not in PARKED_STATES)
+            changes["standby_a"] = mode.typical_a
+        text = f"{self.part_name()}: {self.tr('Does while parked')}"
+        return self.document.apply(text, self._change, **changes)
 
     # --- watts and amperes ----------------------------------------------------------------------
 

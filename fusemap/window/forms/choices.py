@@ -13,8 +13,12 @@ from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
     STATE,
+    ChargedBy,
     Chemistry,
+    EngineFuel,
     FeedNeed,
+    FiguresFrom,
+    LabelStandard,
     LoadKind,
     Place,
     State,
@@ -48,6 +52,47 @@ def chemistries() -> tuple[tuple[Chemistry, str], ...]:
         ("agm", translate("Choices", "Lead-acid, glass mat (AGM)")),
         ("gel", translate("Choices", "Lead-acid, gel")),
         ("lifepo4", translate("Choices", "Lithium iron phosphate (LiFePO₄)")),
+    )
+
+
+def label_standards() -> tuple[tuple[LabelStandard, str], ...]:
+    """The standard that a label names beside its cold cranking current."""
+    return (
+        ("unknown", translate("Choices", "Not named (taken as EN)")),
+        ("en", "EN"),
+        ("sae", "SAE"),
+        ("iec", "IEC"),
+        ("din", "DIN"),
+    )
+
+
+def charged_by() -> tuple[tuple[ChargedBy, str], ...]:
+    """How full driving leaves the battery."""
+    return (
+        ("unknown", translate("Choices", "Not known")),
+        ("plain", translate("Choices", "Alternator of a steady voltage")),
+        ("smart", translate("Choices", "Steered alternator (stop-start)")),
+        ("short_trips", translate("Choices", "Short trips")),
+    )
+
+
+def engines() -> tuple[tuple[EngineFuel, str], ...]:
+    """What engine is to be started."""
+    return (
+        ("unknown", translate("Choices", "Not known")),
+        ("petrol", translate("Choices", "Petrol")),
+        ("diesel", translate("Choices", "Diesel")),
+        ("motorcycle", translate("Choices", "Motorcycle")),
+    )
+
+
+def figures_from() -> tuple[tuple[FiguresFrom, str], ...]:
+    """Whose figures an accessory has."""
+    return (
+        ("unsaid", translate("Choices", "Not said")),
+        ("library", translate("Choices", "The library’s")),
+        ("label", translate("Choices", "Its label’s")),
+        ("meter", translate("Choices", "Measured")),
     )
 
 

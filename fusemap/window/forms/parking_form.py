@@ -16,8 +16,9 @@ from fusemap.assess.parked.band import WEATHER_K
 from fusemap.text import Style, rise
 from fusemap.vehicle import Drive, Maintainer, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
+from fusemap.window.forms import choices
 from fusemap.window.forms.entry import read_days, show_days
-from fusemap.window.forms.fields import ChoiceField, NumberField, TextField
+from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField, TextField
 from fusemap.window.forms.form import PartForm, between
 from fusemap.window.style.theme import Theme
 
@@ -81,14 +82,22 @@ class ParkingForm(PartForm):
                 ("contactors", self.tr("Closing contactors (hybrid, electric)")),
             ],
         )
-        self._cranking = self.number(
-            "cranking_a",
-            self.tr("Starter takes, warm"),
-            "A",
-            optional=True,
-            placeholder=self.tr("by the battery's size"),
-            hint=self.tr(
-                "Measured with a clamp at a usual start; used with the cold cranking current"
+        self._cranking = (
+            self.choice("engine_fuel", self.tr("Engine"), choices.engines()),
+            self.number(
+                "engine_l",
+                self.tr("Its size"),
+                "l",
+                optional=True,
+                hint=self.tr("With engine and size the voltage while cranking is reckoned"),
+            ),
+            self.number(
+                "cranking_a",
+                self.tr("Starter takes, warm"),
+                "A",
+                optional=True,
+                placeholder=self.tr("by the engine’s size"),
+                hint=self.tr("Measured with a clamp at a usual start, while the engine turns"),
             ),
         )
 
@@ -161,6 +170,16 @@ class ParkingForm(PartForm):
         )
         add = self._add_button("addWakeUp", self.tr("Add wake-up"), add_wake_up)
         self._lists.append(GrowingList(self, wake_ups, add))
+        self.add(
+            "",
+            CheckField(
+                lambda: self.document.vehicle.parking.night_logged,
+                lambda on: self.write("night_logged", self.tr("A night was followed"), on),
+                text=self.tr("A night was followed with a meter: there are no others"),
+                key="parking_night_logged",
+                hint=self.tr("Else wake-ups that nobody logged are reckoned with, up to a most"),
+            ),
+        )
 
     def _add_button(self, key: str, words: str, edit: Callable[[Vehicle], Vehicle]) -> QPushButton:
         button = QPushButton(words)
@@ -174,7 +193,8 @@ class ParkingForm(PartForm):
             each.show()
         super().refresh()
         by_cranking = self.document.vehicle.parking.starts_by == "cranking"
-        self.rows.setRowVisible(self._cranking, by_cranking)
+        for field in self._cranking:
+            self.rows.setRowVisible(field, by_cranking)
 
 
 # --- lists that can grow ------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from fusemap.vehicle import SecondBattery, Vehicle, edits, look_up
 from fusemap.vehicle.validity import MOST_ROWS
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
+from fusemap.window.forms.crank_reading_form import CrankReadingForm
 from fusemap.window.forms.fields import NoteField, NumberField
 from fusemap.window.forms.form import Following, PartForm, between
 from fusemap.window.style.theme import Theme
@@ -150,6 +151,9 @@ class BatteryForm(PartForm):
         self._add_label()
         self._add_condition()
         self._add_readings()
+        self.section(self.tr("One start, followed with a meter"))
+        self.crank_reading = CrankReadingForm(document, theme)
+        self.rows.addRow(self.crank_reading)
         self._add_ranges()
         self.section(self.tr("Second battery"))
         self.second = SecondBatteryForm(document, theme)
@@ -165,6 +169,12 @@ class BatteryForm(PartForm):
         self.number("capacity_ah", self.tr("Capacity (20 h)"), "Ah", optional=True)
         self.number("reserve_min", self.tr("Reserve capacity"), "min", optional=True)
         self.number("cca_a", self.tr("Cold cranking current"), "A", optional=True)
+        self.choice(
+            "label_standard",
+            self.tr("Meant as"),
+            choices.label_standards(),
+            hint=self.tr("The standard beside the cold cranking current; DIN says far more"),
+        )
         self.number(
             "parallel", self.tr("Alike in parallel"), whole=True, least=1, hint=self.tr("usually 1")
         )
@@ -196,8 +206,9 @@ class BatteryForm(PartForm):
             optional=True,
             least=0,
             most=100,
-            hint=self.tr("Where blank, the usual charge for its age and use is taken"),
+            hint=self.tr("Where blank, what the usual drives or this alternator leave is taken"),
         )
+        self.choice("charged_by", self.tr("Charged by"), choices.charged_by())
 
     def _add_readings(self) -> None:
         self.section(self.tr("Measured"))

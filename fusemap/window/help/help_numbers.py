@@ -11,7 +11,8 @@ from PySide6.QtCore import QCoreApplication
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.parked.band import parked_band
-from fusemap.text import Amount, Section, Style, Text, share
+from fusemap.assess.parked.start_words import reading_words
+from fusemap.text import Amount, Section, Style, Text, say, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
@@ -169,6 +170,15 @@ def _standing(document: Document, style: Style) -> Iterator[str]:
             )
 
 
+def _start(document: Document, style: Style) -> Iterator[str]:
+    readings = document.vehicle.battery.crank_readings
+    if not readings:
+        yield tr("No start of this vehicle was followed yet.")
+    for reading in readings:
+        yield style.show(reading_words(reading)) + "."
+    yield style.show(say("A start needs {need}.", need=document.assessment.parked.need.words))
+
+
 def _panel(document: Document, style: Style) -> Iterator[str]:
     slots = _fuse_slots(document)
     fused = [slot for slot in slots if slot.fuse is not None]
@@ -252,6 +262,7 @@ _MAKERS: Final[dict[str, Callable[[Document, Style], Iterator[str]]]] = {
     "meter": _meter,
     "joints": _joints,
     "standing": _standing,
+    "start": _start,
     "panel": _panel,
     "source": _source,
     "print": _print,

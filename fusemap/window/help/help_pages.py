@@ -26,7 +26,7 @@ PACKAGE: Final = "fusemap.resources.help"
 TEACHING: Final = ("circuit", "feeds", "live_side", "order", "meter", "joints", "standing")
 TASKS: Final = (
     "task_panel", "task_source", "task_chain", "task_parked", "task_print", "task_check",
-    "task_record",
+    "task_record", "task_start",
 )  # fmt: skip
 REFERENCE: Final = ("words", "equations", "tables")
 PAGES: Final = (*TASKS, *TEACHING, *REFERENCE)

@@ -66,6 +66,7 @@ class ParkedView(CatchingUp):
         self.caveat = copyable_label("parkedCaveat")
         self.caveat.setProperty("muted", True)
         self.measure = copyable_label("parkedMeasureNext")
+        self.ending = copyable_label("parkedEnding")
         self.week = copyable_label("parkedWeek")
         self.second = copyable_label("parkedSecond")
         self.what_if = WhatIfList(document, theme)
@@ -93,8 +94,9 @@ class ParkedView(CatchingUp):
         column.setContentsMargins(gap, gap, gap, gap)
         column.setSpacing(gap)
         column.addLayout(self._head())
-        column.addWidget(self.caveat)
+        column.addWidget(self.ending)
         column.addWidget(self.measure)
+        column.addWidget(self.caveat)
         column.addWidget(self.split, 1)
 
     def _head(self) -> QBoxLayout:
@@ -202,6 +204,8 @@ class ParkedView(CatchingUp):
         self.says.say("note" if fits else "caution", words)
         self.caveat.setText(style.show(parked_words.caveat()))
         self.measure.setText(style.show(band.measure_next))
+        ending = parked_words.ending(self.document.assessment, parked, parking.stand_days)
+        self.ending.setText(style.show(ending))
         self._show_more(parked)
         self.table.show_consumers(parked.consumers)
         self._give_table_room()
@@ -216,6 +220,7 @@ class ParkedView(CatchingUp):
         self.why.show_text(basis_text(parked.basis, style), str(parked.basis.source))
         for widget in (self.split, self.caveat, self.measure):
             widget.setVisible(True)
+        self.ending.setVisible(bool(ending))
         if self.chart is not None:
             self.chart.setAccessibleDescription(words)
             self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
@@ -264,7 +269,7 @@ class ParkedView(CatchingUp):
         """What keeps the forecast from being made, instead of everything else."""
         self.parked = None
         self.says.say("stop", self._theme.style.show(error.text))
-        for widget in (self.split, self.caveat, self.measure):
+        for widget in (self.split, self.caveat, self.measure, self.ending):
             widget.setVisible(False)
 
     def _tell_how_to_read(self) -> None:

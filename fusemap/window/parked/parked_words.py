@@ -16,6 +16,9 @@ import numpy as np
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.figures import ParkedFigures, Span
+from fusemap.assess.parked.standing import Parked
+from fusemap.assess.parked.start_spans import start_case
+from fusemap.assess.parked.start_words import end_words, plan_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.fixes.what_if import WhatIf
@@ -24,31 +27,56 @@ from fusemap.window.forms.entry import show_hour
 
 
 def headline(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> Text:
-    """For how long it starts, how long without the accessories, and what is planned."""
-    if parked.start_soc <= parked.crank_soc:
+    """Whether it starts after the time planned, then for how long, then what counts in that."""
+    if parked.need.never:
+        return run_on(
+            say("It will probably not start even now."),
+            say("A start needs {need}.", need=parked.need.words),
+        )
+    if not parked.starts_now:
         return say(
             "It may not start even now: {charge} charged, {needed} needed to start.",
             charge=share(parked.start_soc),
             needed=share(parked.crank_soc),
         )
-    parts = [_starts(parked, band)]
+    planned = stand_days * 24
+    parts = [plan_words(planned, band.low_h, band.chance(planned)), _starts(parked, band)]
+    if parked.unplaced:
+        parts.append(_unplaced(parked))
     if any(consumer.accessory for consumer in parked.consumers):
         parts.append(_without(parked))
-    parts.append(_plan(parked, band, stand_days))
     return run_on(*parts)
 
 
 def _starts(parked: ParkedFigures, band: ParkedBand) -> Text:
-    likely: Argument = Duration(parked.hours)
-    if not isfinite(parked.hours):
+    likely: Argument = Duration(band.middle_h)
+    if not isfinite(band.middle_h):
         likely = say("longer than {time}", time=Duration(parked.forecast.horizon_h))
     if not isfinite(band.low_h):
         return say("Starts for {time}.", time=likely)
     if not isfinite(band.high_h):
         low = Duration(band.low_h)
-        return say("Starts for {time} or longer, most likely {likely}.", time=low, likely=likely)
+        return say(
+            "Starts for {time} or longer; half of such vehicles for {likely} or longer.",
+            time=low,
+            likely=likely,
+        )
     span = Span(band.low_h, band.high_h)
-    return say("Starts for {span}, most likely about {likely}.", span=span, likely=likely)
+    return say(
+        "Starts for {span}; half of such vehicles for {likely} or longer.", span=span, likely=likely
+    )
+
+
+def _unplaced(parked: ParkedFigures) -> Text:
+    """What is reckoned with although it has no source yet, and how long it stands without."""
+    names = in_row(parked.unplaced, "and")
+    if not isfinite(parked.hours_placed):
+        return say("That is with {names}, not placed yet.", names=names)
+    return say(
+        "That is with {names}, not placed yet; without about {time}.",
+        names=names,
+        time=Duration(parked.hours_placed),
+    )
 
 
 def _without(parked: ParkedFigures) -> Text:
@@ -61,24 +89,16 @@ def _without(parked: ParkedFigures) -> Text:
     return say("Without the accessories for longer than {time}.", time=horizon)
 
 
-def _plan(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> Text:
-    """Whether the time planned is within the band, and on which side of its middle."""
-    if stand_days <= 0:
-        return Text("")
-    planned = stand_days * 24
-    time = Duration(planned)
-    if planned <= band.low_h:
-        return say("You plan {time}: that fits.", time=time)
-    if planned <= parked.hours:
-        return say("You plan {time}: that will probably do, but it is not certain.", time=time)
-    if planned <= band.high_h:
-        return say("You plan {time}: that is probably too long.", time=time)
-    return say("You plan {time}: that is too long.", time=time)
+def ending(a: Parked, parked: ParkedFigures, stand_days: float) -> Text:
+    """What the starter gets after the time planned, against what the engine wants."""
+    samples = parked.forecast.samples
+    soc = float(np.interp(stand_days * 24, samples.time_h, samples.soc))
+    return end_words(start_case(a), parked.need.gets_v, max(0.0, soc))
 
 
 def fits(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> bool:
     """Whether it starts after the time planned even at the band's lower end."""
-    return parked.start_soc > parked.crank_soc and band.low_h >= stand_days * 24
+    return parked.starts_now and band.low_h >= stand_days * 24
 
 
 def second_battery(parked: ParkedFigures) -> Text:
