@@ -78,6 +78,9 @@ class Circuit:
 def circuit_of(slot: Slot) -> Circuit:
     """The function of a slot's circuit, and who says so.
 
+    What was written about a circuit to leave alone or about lamps says nothing against the control
+    unit or the other boxes that its name tells, too.
+
     >>> circuit_of(Slot(id="a", row=0, column=0, circuit="Radio, ABS")).decided_by
     'ABS'
     >>> circuit_of(Slot(id="a", row=0, column=0)).function
@@ -119,7 +122,7 @@ def _circuit(
         return looks if looks.function == "watched" else Circuit("watched", reason=watched)
     if function is not None and function != "unclear":
         return Circuit(function, True, reason=written)
-    if written:
+    if written and looks.function not in ("control", "supply"):
         return Circuit("comfort", True, reason=written)
     doubted = function == "unclear" and looks.function == "comfort"
     return Circuit("unclear", decided_by=looks.decided_by) if doubted else looks

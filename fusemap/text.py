@@ -2,8 +2,8 @@
 
 A `Text` is an English template with named places and what stands in them: amounts, other texts,
 lists, and names that people gave. It is made where something is found out and becomes words once,
-where it is shown: a `Style` gives it in a language and in the user's units, `str()` in English and
-metric ones. A name is a plain `str` and is never translated. No Qt.
+where it is shown: a `Style` (style.py) gives it in a language and in the user's units, `str()` in
+English and metric ones. A name is a plain `str` and is never translated. No Qt.
 
 >>> found = say("{load} > {limit} on {slot}", load=Amount(12.5, "A"), limit=Amount(10, "A"),
 ...             slot="F4 Radio")
@@ -11,16 +11,15 @@ metric ones. A name is a plain `str` and is never translated. No Qt.
 '12.5 A > 10 A on F4 Radio'
 """
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from math import isfinite
-from typing import Final, Literal, Protocol, Union
+from typing import Final, Literal, Union
 
-from fusemap import catalogues, units
-from fusemap.catalogues import Forms, Joint, Messages
-from fusemap.units import FEET_PER_METRE, NARROW_SPACE
+from fusemap import units
+from fusemap.catalogues import Joint
+from fusemap.style import ENGLISH, Argument, Shown, Style
+from fusemap.units import NARROW_SPACE
 
 __all__ = [
     "ENGLISH",
@@ -34,6 +33,7 @@ __all__ = [
     "Shown",
     "Style",
     "Text",
+    "Unit",
     "Words",
     "given",
     "in_row",
@@ -47,13 +47,6 @@ __all__ = [
 ]
 
 Case = Literal["", "capital", "small"]
-
-
-class Shown(Protocol):
-    """A value that a style can make words of."""
-
-    def shown(self, style: "Style") -> str:
-        """The words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +65,29 @@ class Amount:
     significant: int = 3
     exact: bool = False
 
-    def shown(self, style: "Style") -> str:
-        """The figure in the style's units."""
-        return style.amount(self)
+    def shown(self, style: Style) -> str:
+        """The figure in the style's units.
+
+        >>> us = Style(temperature="°F")
+        >>> us.show(Amount(80, "°C")), us.show(rise(80)), Style("de").show(Amount(2.5, "A"))
+        ('176\u202f°F', '144\u202f°F', '2,5\u202fA')
+        """
+        if self.unit == "%":
+            return style.decimal(units.percent(self.value))
+        if self.unit == "mm²" and style.section_unit == "AWG":
+            return Section(self.value).shown(style)
+        value = style.in_unit(self.value, self.unit, self.kind)
+        unit = style.unit(self.unit)
+        if not unit:
+            return style.number(value, 6 if self.exact else self.significant)
+        name = Unit(self.unit).shown(style)
+        if self.exact:
+            # a figure in another unit than it was given in has no digits of its own any more
+            return f"{style.number(value, 6 if unit == self.unit else 3)}{NARROW_SPACE}{name}"
+        return style.decimal(units.quantity(value, name, self.significant))
 
     def __str__(self) -> str:
-        return ENGLISH.amount(self)
+        return self.shown(ENGLISH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,24 +96,52 @@ class Section:
 
     area_mm2: float
 
-    def shown(self, style: "Style") -> str:
-        """Both gauges, the reader's own first."""
-        return style.section(self.area_mm2)
+    def shown(self, style: Style) -> str:
+        """Both gauges, the reader's own first: one that can be bought.
+
+        >>> Style().show(Section(1.5)).replace(NARROW_SPACE, " ")
+        '1.5 mm² (about AWG 15)'
+        >>> Style(section_unit="AWG").show(Section(1.5)).replace(NARROW_SPACE, " ")
+        'AWG 14 (≥ 1.5 mm²)'
+        """
+        area = f"{style.number(self.area_mm2)}{NARROW_SPACE}mm²"
+        if style.section_unit == "AWG":
+            sold = units.sold_gauge(self.area_mm2)
+            return area if sold is None else f"AWG{NARROW_SPACE}{sold} (≥ {area})"
+        gauge = f"AWG{NARROW_SPACE}{units.gauge_name(self.area_mm2)}"
+        return say("{area} (about {gauge})", area=area, gauge=gauge).shown(style)
 
 
 @dataclass(frozen=True, slots=True)
 class Duration:
-    """A time [h], shown in minutes, hours or days as fits.
+    """A time [h]: minutes under two hours, hours under two days, else days.
 
     Of several that are compared, all are in the unit that the `longest` is in [h].
+
+    >>> [Style().show(Duration(hours)) for hours in (0.5, 30, 84)]
+    ['30 minutes', '30 hours', '3.5 days']
+    >>> Style().show(Duration(1.4, longest=20)), Style().show(Duration(5, longest=240))
+    ('1.4 hours', '0.21 days')
     """
 
     hours: float
     longest: float | None = None
 
-    def shown(self, style: "Style") -> str:
+    def shown(self, style: Style) -> str:
         """The time in words."""
-        return style.duration(self.hours, self.longest)
+        if not isfinite(self.hours):
+            return say("longer than computed").shown(style)
+        longest = self.hours if self.longest is None else self.longest
+        if longest < 2:
+            return many("{n} minute", "{n} minutes", round(self.hours * 60)).shown(style)
+        if longest < 48:
+            return many("{n} hour", "{n} hours", _rounded(self.hours, 2)).shown(style)
+        return many("{n} day", "{n} days", _rounded(self.hours / 24, 10)).shown(style)
+
+
+def _rounded(value: float, whole_from: float) -> float:
+    """A number in whole ones from so many on, below to two significant digits."""
+    return round(value) if value >= whole_from else float(units.digits(value, 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,13 +151,22 @@ class Listing:
     parts: "tuple[Argument, ...]"
     joint: Joint = "and"
 
-    def shown(self, style: "Style") -> str:
+    def shown(self, style: Style) -> str:
         """The things in a row."""
         return style.listing([style.show(part) for part in self.parts], self.joint)
 
 
-Argument = Union[str, int, float, "Text", Shown]
-"""What may stand in a place of a text; a `str` is a name and stays as it is."""
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """The unit that figures in this one are shown in, as it is written behind them."""
+
+    unit: str
+
+    def shown(self, style: Style) -> str:
+        """Its sign, or its word where it is one: “× rating”."""
+        unit = style.unit(self.unit)
+        return UNIT_WORDS[unit].shown(style) if unit in UNIT_WORDS else unit
+
 
 Words = Union["Text", str]
 """A text, or a name that somebody gave: a plain `str` is in no language."""
@@ -155,9 +202,18 @@ class Text:
         self.bare: Final = bare
         self._english: str | None = None
 
-    def shown(self, style: "Style") -> str:
+    def shown(self, style: Style) -> str:
         """The text in the style's words."""
-        return style.text(self)
+        words = self.template
+        if not self.bare:
+            words = style.template(words, self.context, self.others, self.count)
+        if self.parts:
+            words = words.format_map({name: style.show(each) for name, each in self.parts.items()})
+        if self.case == "capital":
+            return words[:1].upper() + words[1:]
+        if self.case == "small" and not style.forms.nouns_are_capital:
+            return words[:1].lower() + words[1:]
+        return words
 
     def capital(self) -> "Text":
         """The same at the start of a sentence."""
@@ -187,7 +243,7 @@ class Text:
 
     def __str__(self) -> str:
         if self._english is None:
-            self._english = ENGLISH.text(self)
+            self._english = self.shown(ENGLISH)
         return self._english
 
     def __format__(self, form: str) -> str:
@@ -299,185 +355,9 @@ def rise(value: float, significant: int = 3) -> Amount:
     return Amount(value, "°C", "difference", significant)
 
 
-_EARTH: Final = re.compile(r"\b([Ee])arth(ed|ing|s)?\b")
-
-
-def ground_words(text: str) -> str:
-    """A text with “ground” for “earth”. Both are the trade's own: British and American English.
-
-    >>> ground_words("Earth point: earth the accessory here, not on the unearthed bracket")
-    'Ground point: ground the accessory here, not on the unearthed bracket'
-    """
-    return _EARTH.sub(lambda m: ("G" if m[1] == "E" else "g") + "round" + (m[2] or ""), text)
-
-
-@dataclass(frozen=True)
-class Style:
-    """How values become words: a language, and the units somebody wants to see.
-
-    `section` is the gauge that is named first, `ground` says ground for earth in English.
-
-    >>> german = Style("de", temperature="°F")
-    >>> german.show(Amount(2.5, "A")), german.show(rise(80)), german.show(Amount(80, "°C"))
-    ('2,5\u202fA', '144\u202f°F', '176\u202f°F')
-    """
-
-    language: str = "en"
-    length: Literal["m", "ft"] = "m"
-    temperature: Literal["°C", "°F"] = "°C"
-    section_unit: Literal["mm²", "AWG"] = "mm²"
-    ground: bool = False
-
-    @cached_property
-    def _messages(self) -> Messages:
-        return catalogues.messages(self.language)
-
-    @cached_property
-    def forms(self) -> Forms:
-        """The language's decimal sign, weekdays, dates and rows."""
-        return catalogues.forms(self.language)
-
-    def show(self, part: Argument) -> str:
-        """A value in words; a name stays as it is.
-
-        Raises `KeyError` for a text with a place that nothing stands in.
-        """
-        if isinstance(part, str):
-            return part
-        if isinstance(part, int | float):
-            return self.number(part)
-        return part.shown(self)
-
-    def text(self, text: Text) -> str:
-        """A text in the language."""
-        template = text.template if text.bare else self._template(text)
-        shown = template
-        if text.parts:
-            shown = template.format_map(
-                {name: self.show(each) for name, each in text.parts.items()}
-            )
-        if text.case == "capital":
-            return shown[:1].upper() + shown[1:]
-        if text.case == "small" and not self.forms.nouns_are_capital:
-            return shown[:1].lower() + shown[1:]
-        return shown
-
-    def _template(self, text: Text) -> str:
-        if text.others:
-            found = self._messages.plural(text.template, text.others, text.count)
-        else:
-            found = self._messages.single(text.template, text.context)
-        return ground_words(found) if self.ground and self.language == "en" else found
-
-    # --- figures --------------------------------------------------------------------------------
-
-    def decimal(self, text: str) -> str:
-        """A number's text with the decimal sign of the language."""
-        return text if self.forms.decimal == "." else text.replace(".", self.forms.decimal)
-
-    def number(self, value: float, significant: int = 6) -> str:
-        """A bare number, with as many significant digits as it has, up to so many."""
-        return self.decimal(units.digits(value, significant))
-
-    def unit(self, unit: str) -> str:
-        """The unit that a figure in this unit is shown in."""
-        return {"m": self.length, "°C": self.temperature}.get(unit, unit)
-
-    def unit_name(self, unit: str) -> str:
-        """The unit that a figure in this unit is shown in, as it is written behind the figure."""
-        return self._unit_word(self.unit(unit))
-
-    def in_unit(self, value: float, unit: str, kind: str = "point") -> float:
-        """A figure in the unit that it is shown in.
-
-        Source of the foot: 0.3048 m exactly (ISO 80000-3).
-
-        >>> Style(temperature="°F").in_unit(80.0, "°C", "difference")
-        144.0
-        """
-        shown = self.unit(unit)
-        if shown == "ft":
-            return value * FEET_PER_METRE
-        if shown == "°F":
-            if kind == "difference":
-                return units.fahrenheit_degrees(value)
-            return units.fahrenheit(value)
-        return value
-
-    def amount(self, amount: Amount) -> str:
-        """A figure with its unit."""
-        if amount.unit == "%":
-            return self.decimal(units.percent(amount.value))
-        if amount.unit == "mm²" and self.section_unit == "AWG":
-            return self.section(amount.value)
-        value = self.in_unit(amount.value, amount.unit, amount.kind)
-        unit = self.unit(amount.unit)
-        if not unit:
-            return self.number(value, 6 if amount.exact else amount.significant)
-        if amount.exact:
-            # a figure in another unit than it was given in has no digits of its own any more
-            digits = 6 if unit == amount.unit else 3
-            return f"{self.number(value, digits)}{NARROW_SPACE}{self._unit_word(unit)}"
-        return self.decimal(units.quantity(value, self._unit_word(unit), amount.significant))
-
-    def _unit_word(self, unit: str) -> str:
-        """A unit's sign, or its word where it is one: “× rating”."""
-        return self.show(UNIT_WORDS[unit]) if unit in UNIT_WORDS else unit
-
-    def section(self, area_mm2: float) -> str:
-        """A conductor's section with both gauges, the reader's own first: one that can be bought.
-
-        >>> Style().section(1.5).replace(NARROW_SPACE, " ")
-        '1.5 mm² (about AWG 15)'
-        >>> Style(section_unit="AWG").section(1.5).replace(NARROW_SPACE, " ")
-        'AWG 14 (≥ 1.5 mm²)'
-        """
-        area = f"{self.number(area_mm2)}{NARROW_SPACE}mm²"
-        if self.section_unit == "AWG":
-            sold = units.sold_gauge(area_mm2)
-            return area if sold is None else f"AWG{NARROW_SPACE}{sold} (≥ {area})"
-        gauge = f"AWG{NARROW_SPACE}{units.gauge_name(area_mm2)}"
-        return self.show(say("{area} (about {gauge})", area=area, gauge=gauge))
-
-    def duration(self, hours: float, longest: float | None = None) -> str:
-        """A time in words: minutes under two hours, hours under two days, else days.
-
-        Of several that are compared, all are in the unit that the `longest` is in [h].
-
-        >>> Style().duration(0.5), Style().duration(30), Style().duration(84)
-        ('30 minutes', '30 hours', '3.5 days')
-        >>> Style().duration(1.4, longest=20), Style().duration(5, longest=240)
-        ('1.4 hours', '0.21 days')
-        """
-        if not isfinite(hours):
-            return self.show(say("longer than computed"))
-        longest = hours if longest is None else longest
-        if longest < 2:
-            return self.show(many("{n} minute", "{n} minutes", round(hours * 60)))
-        if longest < 48:
-            return self.show(many("{n} hour", "{n} hours", _rounded(hours, 2)))
-        return self.show(many("{n} day", "{n} days", _rounded(hours / 24, 10)))
-
-    def listing(self, parts: Iterable[str], joint: Joint = "and") -> str:
-        """Several things in a row, joined as the language does. Source: the language's CLDR rows.
-
-        >>> Style().listing(["F1", "F2", "F3"])
-        'F1, F2 and F3'
-        """
-        return self.forms.listing(tuple(parts), joint)
-
-
-def _rounded(value: float, whole_from: float) -> float:
-    """A number in whole ones from so many on, below to two significant digits."""
-    return round(value) if value >= whole_from else float(units.digits(value, 2))
-
-
 UNIT_WORDS: Final = {
     "× rating": say_in("unit", "× rating"),
     "days": say_in("unit", "days"),
     "years": say_in("unit", "years"),
 }
 """Units that are words of a language; every other is a sign, the same in all."""
-
-ENGLISH: Final = Style()
-"""English in metric units: what `str()` gives, and the file and the log hold."""

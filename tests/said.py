@@ -19,11 +19,13 @@ from msgspec import Struct, inspect
 from fusemap import catalogues, tables
 from fusemap.advise.proposal import proposal
 from fusemap.assess import Assessment
+from fusemap.catalogues import Messages
 from fusemap.checks import findings
+from fusemap.circuits import FUNCTION_WORDS, circuit_of
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.fixes import what_if
 from fusemap.fixes.trial import effect_words, find_fixes
-from fusemap.placement import candidates, marks
+from fusemap.placement import answers, candidates
 from fusemap.placement.joint import plan_rest
 from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, plan
 from fusemap.tables.reading import all_tables
@@ -41,6 +43,7 @@ SAMPLE = "§"
 
 _FIGURE = re.compile(r"\d[.,]\d|\d\s*(°C|°F|m\b|ft\b|mm²)")
 _PLACE = re.compile(r"\{\w+\}")
+_WORD = re.compile(r"[a-z]{3,}")
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 _BOTH = re.compile(r"\d+ °C \(\d+ °F\)")
 """In a table's words a temperature may stand in both units, for every reader."""
@@ -93,6 +96,15 @@ def parts(text: Argument) -> Iterator[Argument]:
     elif isinstance(text, Listing):
         for part in text.parts:
             yield from parts(part)
+
+
+def not_in(messages: Messages, text: Argument) -> Iterator[str]:
+    """The templates of a text, and of the texts in its places, that a catalogue has not got."""
+    for part in parts(text):
+        if not isinstance(part, Text) or messages.knows(part.template, part.context):
+            continue
+        if not part.bare and _WORD.search(_PLACE.sub("", part.template)):
+            yield part.template
 
 
 # --- judging --------------------------------------------------------------------------------------
@@ -168,10 +180,24 @@ def titles() -> frozenset[str]:
 # --- names ----------------------------------------------------------------------------------------
 
 
+def given_names(vehicle: Vehicle) -> Iterator[str]:
+    """Every name that somebody gave to a part: they are in no language."""
+    names = [vehicle.name]
+    for parts in (vehicle.panels, vehicle.feeds, vehicle.accessories, vehicle.meters):
+        names += [part.name for part in parts]
+    for each in look_up.slots(vehicle):
+        names += [each.circuit, each.label]
+        if each.label:
+            names.append(look_up.slot_and_circuit(each))
+    return filter(None, names)
+
+
 def names_of(vehicle: Vehicle) -> frozenset[str]:
-    """Everything in a vehicle that somebody typed, and what is called by two such names."""
+    """Everything in a vehicle that somebody typed, in whole or the part of a circuit's name that
+    decided what it is, and what is called by two such names."""
     both = (look_up.slot_and_circuit(slot) for slot in look_up.slots(vehicle) if slot.label)
-    return frozenset({*_typed(vehicle), *both, *units()})
+    parts_of_names = (circuit_of(slot).decided_by for slot in look_up.slots(vehicle))
+    return frozenset({*_typed(vehicle), *both, *parts_of_names, *units()})
 
 
 def _typed(part: Struct) -> Iterator[str]:
@@ -299,8 +325,9 @@ def _placed(a: Assessment) -> Iterator[Argument]:
         for lead in accessory.leads:
             for candidate in candidates(a.vehicle, a, accessory, lead):
                 yield from said(candidate)
-    for proposed in marks.proposals(a.vehicle):
-        yield tables.reasons(proposed.reason)
+    for asked in answers.questions(a.vehicle):
+        yield tables.reasons(asked.circuit.reason)
+        yield FUNCTION_WORDS[asked.circuit.function]
     yield from said(plan_rest(a))
 
 

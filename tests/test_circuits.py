@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fusemap.circuits import is_nameless, unanswered
+from fusemap.circuits import circuit_of, is_nameless, unanswered
 from fusemap.errors import EditRefused
 from fusemap.vehicle import edits, look_up
 from fusemap.vehicle.texts import tells
@@ -52,3 +52,9 @@ def test_a_slot_without_a_name_feeds_nobody_knows_what() -> None:
 @given(st.text("x. -!", max_size=40))
 def test_one_letter_however_often_tells_nothing(text: str) -> None:
     assert not tells(text)
+
+
+def test_what_is_written_about_a_lamp_says_nothing_against_the_control_unit_beside_it() -> None:
+    both = {"circuit": "BCM, headlamp", "harmless": "plain bulbs, nothing watches them"}
+    assert circuit_of(slot(**both)).function == "control"
+    assert circuit_of(slot(**both, function="comfort")).function == "comfort"

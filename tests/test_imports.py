@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "catalogues", "text", "shapes", "spreadsheets"}
+GROUND = {"errors", "units", "catalogues", "style", "text", "shapes", "spreadsheets"}
 DATA = {"vehicle", "electrics", "tables", "circuits"}
 FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
@@ -21,7 +21,8 @@ BELOW = {
     "errors": {"text"},
     "units": {"resources"},
     "catalogues": {"resources"},
-    "text": {"units", "catalogues"},
+    "style": {"units", "catalogues"},
+    "text": {"units", "catalogues", "style"},
     "shapes": set(),
     "spreadsheets": set(),
     "vehicle": set(),

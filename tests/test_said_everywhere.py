@@ -6,6 +6,7 @@ of that vehicle, figures are amounts.
 """
 
 import json
+import re
 from collections.abc import Callable, Iterable, Iterator
 
 import pytest
@@ -29,6 +30,7 @@ from fusemap.vehicle import (
     Reading,
     Vehicle,
     VoltageCutOff,
+    difference,
     edits,
     look_up,
 )
@@ -166,6 +168,10 @@ def problems_of_error(error: FusemapError, names: frozenset[str]) -> list[str]:
     return problems_of(told, names)
 
 
+_PLACE = re.compile(r"[a-z_]+\[\d+\](\.[a-z_]+(\[\d+\])?)*")
+"""A place in the file, as a refusal names it."""
+
+
 def words_in(tree: object) -> Iterator[str]:
     """Every string of a file, keys and values."""
     if isinstance(tree, str):
@@ -179,6 +185,10 @@ def words_in(tree: object) -> Iterator[str]:
             yield from words_in(value)
 
 
+PATHS = {f"{part}[{index}]" for part in ("slots", "feeds", "taps") for index in range(99)}
+"""Where something is in a file, as one part of it says of another."""
+
+
 @settings(max_examples=150, phases=[Phase.generate], deadline=None)
 @given(content=fuzz.worse_fields() | fuzz.swapped_references() | fuzz.other_numbers())
 def test_what_a_damaged_file_is_refused_for_is_said(content: str) -> None:
@@ -186,9 +196,9 @@ def test_what_a_damaged_file_is_refused_for_is_said(content: str) -> None:
     if error is not None:
         typed = list(words_in(json.loads(content)))
         inside = {wording.clear(word, most) for word in typed for most in (40, 60, 300)}
-        assert (
-            problems_of_error(error, said.keys() | said.units() | {FORMAT, "null"} | inside) == []
-        )
+        inside |= {f"{name}[{number}]" for name in difference.PARTS for number in range(60)}
+        names = said.keys() | said.units() | PATHS | {FORMAT, "null"} | inside
+        assert problems_of_error(error, names) == []
 
 
 def refusal(content: str) -> FileProblem | None:
@@ -285,10 +295,8 @@ def test_what_a_vehicle_cannot_be_is_said(number: int) -> None:
     bad = spoiled(vehicle, number)
     found = [*vehicle_faults(bad)]
     assert found
-    paths = {f"slots[{index}]" for index in range(99)} | {f"feeds[{index}]" for index in range(99)}
-    paths |= {f"taps[{index}]" for index in range(99)}
     examples = {"2025-05-17T18:30", "nan", "U+202E", "U+0000", "U+200B", "nonsense", "paper"}
-    names = said.names_of(bad) | said.keys() | paths | examples
+    names = said.names_of(bad) | said.keys() | PATHS | examples
     for fault in found:
         assert isinstance(fault.what, Text)
         assert isinstance(fault.remedy, Text)

@@ -97,6 +97,12 @@ class Runs:
         return self.ohm(np.full(self.area_mm2.shape, FAULT_CABLE_C))
 
 
+def stacked(*runs: Runs) -> Runs:
+    """Several sets of conductors in a row, so that all are reckoned at once."""
+    fields = Runs.__dataclass_fields__
+    return Runs(**{f: np.concatenate([getattr(run, f) for run in runs]) for f in fields})
+
+
 def thinner(out: Runs, back: Runs) -> Runs:
     """Of each tap's two conductors the thinner one, which the fuse has to protect."""
     use_back = back.given & (np.nan_to_num(back.area_mm2, nan=np.inf) < out.area_mm2)
@@ -148,13 +154,13 @@ class CableArrays:
 
     def hot_ohm(self, current_a: Floats) -> Floats:
         """Resistance [Ω] of the whole way while it carries its load [A]."""
-        return (
-            self.fixed_ohm + self.run_ohm(self.out, current_a) + self.run_ohm(self.back, current_a)
-        )
+        return np.asarray(self.fixed_ohm + self.conductor_ohm(current_a).sum(axis=0))
 
-    def run_ohm(self, run: Runs, current_a: Floats) -> Floats:
-        """Resistance [Ω] of one conductor while it carries its load [A]."""
-        return run.ohm(run.warm_c(current_a, self.mean_share, self.on_s))
+    def conductor_ohm(self, current_a: Floats) -> Floats:
+        """Resistance [Ω, (ways, taps)] of the conductors out and back, warm from a load [A]."""
+        both = stacked(self.out, self.back)
+        load = (np.tile(each, 2) for each in (current_a, self.mean_share, self.on_s))
+        return both.ohm(both.warm_c(*load)).reshape(2, -1)
 
     def fault_ohm(self) -> Floats:
         """Resistance [Ω] of the cables alone during a short at the accessory."""
@@ -169,20 +175,20 @@ class WayPart:
     ohm: float
 
 
-def way_parts(
-    tap: Tap, cables: CableArrays, column: int, asked_a: Floats, rules: dict[str, float]
-) -> tuple[WayPart, ...]:
-    """The parts of a tap's way in the order of the current; together `hot_ohm` of `asked_a` [A]."""
-    warm = [cables.run_ohm(run, asked_a)[column] for run in (cables.out, cables.back)]
+def way_parts(tap: Tap, warm_ohm: Floats, rules: dict[str, float]) -> tuple[WayPart, ...]:
+    """The parts of a tap's way in the order of the current.
+
+    warm_ohm: of its cables out and back while they carry their load [Ω, (ways,)].
+    """
     contact, body = rules["contact_resistance_mohm"] / 1000, rules["body_return_mohm"] / 1000
     found = [
         WayPart("joint", joint_mohm(tap.joint, rules) / 1000),
         WayPart("fuse", fuse_mohm(tap.fuse) / 1000),
-        WayPart("out", float(warm[0])),
+        WayPart("out", float(warm_ohm[0])),
     ]
     if tap.cable_back is None:
         return (*found, WayPart("body", body))
-    return (*found, WayPart("back", float(warm[1])), WayPart("earth", contact))
+    return (*found, WayPart("back", float(warm_ohm[1])), WayPart("earth", contact))
 
 
 def joint_mohm(joint: str, rules: dict[str, float]) -> float:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
-from fusemap.assess.hops import HOPS
+from fusemap.assess.hops import HOPS, KINDS
 from fusemap.assess.hops.kind import HopFigures, HopKind, View
 from fusemap.assess.result import Basis, Chain, Floats, Hop, HopKey
 from fusemap.assess.verdict import Ground
@@ -33,6 +33,12 @@ class Chains(Mapping[str, Chain]):
         if tap_id not in self._made:
             self._made[tap_id] = make_chain(self.view(tap_id))
         return self._made[tap_id]
+
+    def hop(self, tap_id: str, key: HopKey) -> Hop:
+        """One hop of a tap, without the rest of its chain. Raises KeyError without the tap."""
+        if tap_id in self._made:
+            return next(hop for hop in self._made[tap_id].hops if hop.key == key)
+        return _hop(self.view(tap_id), KINDS[key])
 
     def view(self, tap_id: str) -> View:
         """One tap with everything its words are taken from. Raises KeyError where there is none."""

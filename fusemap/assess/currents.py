@@ -35,7 +35,8 @@ class Circuit:
 
     `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
     the source in a short circuit: the lowest of these, or a low battery where that is lower.
-    `host_ohm` [Ω, (slots,)] is each host fuse with its load contact.
+    `host_ohm` [Ω, (slots,)] is each host fuse with its load contact, `conductor_ohm`
+    [Ω, (ways, taps)] each tap's cables out and back, warm.
     """
 
     slots: SlotArrays
@@ -48,6 +49,7 @@ class Circuit:
     source_ohm: float
     contact_ohm: float
     host_ohm: Floats
+    conductor_ohm: Floats
 
     @property
     def feed_nodes(self) -> slice:
@@ -85,17 +87,19 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     emf_v = np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v)
     low_v = rules["fault_min_v"] * vehicle.system_v / 12
     contact_ohm = rules["contact_resistance_mohm"] / 1000
+    cables = cable_arrays(taps, hosts, rules)
     return Circuit(
         slots=slots,
         feeds=feed_arrays(vehicle, rules),
         taps=taps,
-        cables=cable_arrays(taps, hosts, rules),
+        cables=cables,
         tapped=np.array(sorted({int(column) for column in taps.slot if column >= 0}), dtype=int),
         emf_v=emf_v,
         fault_v=min(float(emf_v.min()), low_v),
         source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
         contact_ohm=contact_ohm,
         host_ohm=host_ohm(slots, contact_ohm),
+        conductor_ohm=cables.conductor_ohm(worst(taps.asked_a)),
     )
 
 
@@ -127,7 +131,7 @@ def _resistances(c: Circuit) -> Floats:
             c.feeds.ohm,
             np.full(c.tapped.size, c.contact_ohm),
             c.host_ohm[c.tapped],
-            c.cables.hot_ohm(worst(c.taps.asked_a)),
+            c.cables.fixed_ohm + c.conductor_ohm.sum(axis=0),
         ]
     )
 

@@ -32,7 +32,8 @@ from fusemap.assess.currents import (
     slot_figures,
 )
 from fusemap.assess.gather import feed_mohm, tap_arrays
-from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures
+from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
+from fusemap.electrics.network_voltages import KNEE
 from fusemap.vehicle import FEED_CLASSES, Accessory, FeedClass, Vehicle
 
 
@@ -70,7 +71,9 @@ def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> t
     solved = currents(known)
     most = _most_circuit(known, vehicle, rules)
     own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
-    return End(known, solved), End(most, _outer(most, solved, currents(most, own)))
+    found = End(known, solved)
+    outer = _outer(most, solved, currents(most, own), _least(found, vehicle, rules))
+    return found, End(most, outer)
 
 
 # --- what the vehicle draws by itself -------------------------------------------------------------
@@ -124,9 +127,10 @@ def _below(c: Circuit, feed: int, own_a: Floats, total: Floats) -> Floats:
 def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     """The circuit with everything that is not known at its most."""
     slots = replace(c.slots, own_a=c.slots.own_most_a)
-    taps = c.taps
-    if any(accessory.current_spread for accessory in vehicle.accessories):
-        taps = tap_arrays(_at_most(vehicle), slots, rules)
+    taps, conductor_ohm = c.taps, c.conductor_ohm
+    if _has_spread(vehicle):
+        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
+        conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
     feed = [feed_mohm(each, most=rules["feed_unknown_mohm"]) / 1000 for each in vehicle.feeds]
     return replace(
         c,
@@ -135,35 +139,52 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
+        conductor_ohm=conductor_ohm,
     )
 
 
-def _at_most(vehicle: Vehicle) -> Vehicle:
-    """The vehicle with every accessory's current at the upper end of its spread."""
+def _has_spread(vehicle: Vehicle) -> bool:
+    return any(accessory.current_spread for accessory in vehicle.accessories)
+
+
+def _with_spread(vehicle: Vehicle, end: float) -> Vehicle:
+    """The vehicle with every accessory's current at the upper end (1) or lower (−1) of its spread.
+
+    Its standby too.
+    """
     return with_fields(
-        vehicle, accessories=tuple(_drawing_most(each) for each in vehicle.accessories)
+        vehicle, accessories=tuple(_drawing(each, end) for each in vehicle.accessories)
     )
 
 
-def _drawing_most(accessory: Accessory) -> Accessory:
+def _drawing(accessory: Accessory, end: float) -> Accessory:
     spread = accessory.current_spread
     if not spread:
         return accessory
     changed = {
-        name: value * (1 + spread)
+        name: max(0.0, value * (1 + end * spread))
         for name in ("watts", "amperes", "standby_a")
         if (value := getattr(accessory, name)) is not None
     }
     return with_fields(accessory, **changed)
 
 
-def _outer(most: Circuit, one: Currents, other: Currents) -> Currents:
+def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
+    """What flows where all accessories draw the least they may; the voltages are the highest."""
+    if not _has_spread(vehicle):
+        return known
+    taps = tap_arrays(_with_spread(vehicle, -1.0), known.circuit.slots, rules)
+    circuit = replace(known.circuit, taps=taps)
+    return End(circuit, currents(circuit))
+
+
+def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Currents:
     """Of two solutions the currents that are higher, the voltages that are lower.
 
     A lamp draws less the lower its voltage, a constant power more: neither solution alone has the
-    most of every load.
+    most of every load, see `_alone_a`.
     """
-    taps = _outer_taps(one.taps, other.taps)
+    taps = _outer_taps(most, one.taps, other.taps, least)
     extra = taps.current_a - other.taps.current_a
     feeds = replace(
         other.feeds,
@@ -179,16 +200,36 @@ def _outer(most: Circuit, one: Currents, other: Currents) -> Currents:
     )
 
 
-def _outer_taps(one: TapFigures, other: TapFigures) -> TapFigures:
+def _outer_taps(most: Circuit, one: TapFigures, other: TapFigures, least: End) -> TapFigures:
     voltage = np.minimum(one.voltage_v, other.voltage_v)
     drop = np.maximum(one.source_v - one.voltage_v, other.source_v - other.voltage_v)
+    solved = np.maximum(one.current_a, other.current_a)
+    current = np.maximum(solved, _alone_a(most, other, least))
+    way = most.cables.fixed_ohm + most.conductor_ohm.sum(axis=0)
+    drop = np.where(current > solved, np.maximum(drop, current * way), drop)
     return replace(
         other,
-        current_a=np.maximum(one.current_a, other.current_a),
+        current_a=current,
         voltage_v=voltage,
         source_v=voltage + drop,
         collapsed=one.collapsed | other.collapsed,
     )
+
+
+def _alone_a(most: Circuit, other: TapFigures, least: End) -> Floats:
+    """What a load may draw besides both solutions [A, (states, taps)], 0 where no more than that.
+
+    One that follows its voltage may have the upper end of its spread while all others draw little;
+    one that collapses at its most may draw no more than at its knee, which it comes to between.
+    """
+    taps, high_v = most.taps, least.taps.voltage_v
+    knee = np.broadcast_to(most.emf_v[:, None] * KNEE, high_v.shape)
+    differs = (taps.asked_a > least.circuit.taps.asked_a) | ~least.taps.collapsed
+    falls = (taps.exponent <= 0) & other.collapsed & differs
+    volts = np.where(falls, knee, np.maximum(high_v, knee))
+    drawn = taps.asked_a * (volts / taps.asked_at_v) ** taps.exponent
+    below = np.where(falls, 1.0, np.minimum(high_v / volts, 1.0))
+    return np.where((taps.exponent > 0) | falls, drawn * below, 0.0)
 
 
 # --- what supplies a slot, where nobody said ------------------------------------------------------

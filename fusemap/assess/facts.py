@@ -155,7 +155,7 @@ def like_melting_i2t(family: str, rating_a: float, current_a: float) -> float | 
 
     What it certainly bears by its own operating times or, where that is more, the least of the
     published fuses of its rating; of the next rating below, as the square of the rating. `None`
-    where there is neither.
+    where there is neither, or its own times say no more than that it opens.
     """
     known = [
         (rating, found.melting_i2t_a2s / rating**2)
@@ -171,7 +171,7 @@ def like_melting_i2t(family: str, rating_a: float, current_a: float) -> float | 
     points = time_points(family, rating_a)
     if points is not None:
         borne.append(current_a**2 * float(points.band(current_a / rating_a).min_s))
-    return max(borne, default=None)
+    return max(borne, default=0.0) or None
 
 
 @lru_cache(maxsize=256)

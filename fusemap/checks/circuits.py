@@ -97,7 +97,7 @@ def _written(tap: Tap, *, whole: bool) -> Text:
     """What was written about touching a circuit, and whether it is enough."""
     feeds, found_how = tap.justification.strip(), tap.found_how.strip()
     if not whole:
-        both = "; ".join(filter(None, (feeds, found_how)))
+        both = run_on(feeds, found_how, between="; ")
         return say("not a whole reason yet: {reason}", reason=both)
     return say("it feeds: {feeds}; found: {how}", feeds=feeds, how=found_how)
 

@@ -302,7 +302,7 @@ def _limits_passed(a: Assessment, *, dangerous: bool) -> Iterator[Finding]:
         for column in np.flatnonzero(a.hops[kind.key].broken):
             tap = a.circuit.taps.taps[column]
             breach = kind.breach(a.chains.view(tap.id))
-            shown = next(hop for hop in a.chains[tap.id].hops if hop.key == kind.key)
+            shown = a.chains.hop(tap.id, kind.key)
             yield tap_finding(
                 a,
                 tap,

@@ -117,7 +117,7 @@ def _unread(a: Assessment, column: int, row: int) -> Iterator[Text]:
 
 def _tap(vehicle: Vehicle, a: Assessment, doubt: Doubt) -> Finding:
     tap = look_up.tap(vehicle, doubt.place_id)
-    hop = next(each for each in a.chains[tap.id].hops if each.key == doubt.key)
+    hop = a.chains.hop(tap.id, doubt.key)
     return tap_finding(
         a,
         tap,

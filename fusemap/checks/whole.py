@@ -17,18 +17,19 @@ from fusemap.vehicle import Vehicle
 
 NOT_KNOWN: Final = frozenset(
     {
-        "class_unknown",
-        "host_fuse_missing",
-        "readings_contradict",
         "cable_not_given",
-        "not_placed",
-        "sense_not_placed",
-        "circuit_unclear",
-        "function_unclear",
-        "looks_monitored",
+        "class_unknown",
+        "converter_not_placed",
+        "converter_rating_unknown",
         "feed_unknown",
         "feed_without_limit",
-        "converter_rating_unknown",
+        "host_fuse_missing",
+        "looks_monitored",
+        "not_placed",
+        "readings_contradict",
+        "sense_not_placed",
+        "unclear_tapped",
+        "unseen_feed_heavy",
     }
 )
 """Findings that say that something which decides is not known."""

@@ -89,7 +89,7 @@ def soc_to_crank(cca_a: Values, warm_a: Values, temperature_c: Values) -> Values
     return plain(np.maximum(0.0, (share - EMPTY_SHARE) / (1.0 - EMPTY_SHARE)))
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class CrankLimit:
     """Least state of charge [-] that cranks the engine: base plus slope times the cold.
 

@@ -335,10 +335,7 @@ def _stops(drives: Sequence[Drive], parked: Sequence[Draw], leak: Floats) -> tup
 def _parked_for(hours: float, locked_at: float, parked: Sequence[Draw], leak: Floats) -> _Stop:
     """What a stop of some hours [h] leaves of the charge, locked at a clock hour."""
     timeline = build_timeline(parked, ((0.0, 20.0),), locked_at, hours)
-    drawn = sum(
-        (timeline.currents(number)[timeline.pattern] for number in range(len(parked))),
-        start=np.zeros((len(timeline.pattern), 1)),
-    )
+    drawn = timeline.total(np.ones(len(parked)))[timeline.pattern]
     length, rest = np.diff(timeline.edges)[:, None], hours - timeline.edges[1:, None]
     takes = (drawn * length * mean_decay(leak * length) * np.exp(-leak * rest)).sum(axis=0)
     return _Stop(np.exp(-leak * hours), takes if len(takes) > 1 else takes[0])

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any, Literal
 
 import numpy as np
@@ -55,6 +56,8 @@ def require_positive(values: ArrayLike, where: str, unit: str, endless: bool = F
     Traceback (most recent call last):
     fusemap.errors.InputProblem: rating_a: −1 A given, more than 0 A needed
     """
+    if isinstance(values, float) and values > 0.0 and (endless or isfinite(values)):
+        return np.asarray(values)  # one number, as nearly all are: asked in plain Python
     return _require(values, where, unit, _positive, lambda x: (x > 0.0) & _real(x, endless))
 
 
@@ -67,6 +70,8 @@ def require_not_negative(values: ArrayLike, where: str, unit: str, endless: bool
     Traceback (most recent call last):
     fusemap.errors.InputProblem: load_a: ? A given, at least 0 A needed
     """
+    if isinstance(values, float) and values >= 0.0 and (endless or isfinite(values)):
+        return np.asarray(values)
     return _require(values, where, unit, _not_negative, lambda x: (x >= 0.0) & _real(x, endless))
 
 
@@ -78,6 +83,8 @@ def require_finite(values: ArrayLike, where: str, unit: str) -> Floats:
     >>> float(require_finite(-40, "ambient_c", "°C"))
     -40.0
     """
+    if isinstance(values, float) and isfinite(values):
+        return np.asarray(values)
     return _require(values, where, unit, _finite, np.isfinite)
 
 

@@ -14,13 +14,14 @@ from collections.abc import Collection, Iterator
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.errors import EditRefused
 from fusemap.files.wording import nearest, problem, type_fault
 from fusemap.text import Text, given, in_row, say
 from fusemap.vehicle import Fuse, RuleChoice, Vehicle
-from fusemap.vehicle.validity import Fault, cables_of, faults
+from fusemap.vehicle.validity import Fault, cables_of, faults, new_parts
 
 FORMAT = "fusemap vehicle"
 VERSION = 6
@@ -88,17 +89,35 @@ def vehicle_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[F
     `known` is a vehicle without faults that shares parts with it: these are left out.
     """
     yield from faults(vehicle, known)
-    yield from _word_faults(vehicle)
+    yield from _word_faults(vehicle, known)
     yield from table_faults(vehicle, known)
     yield from size_faults(compact(vehicle))
 
 
-def _word_faults(vehicle: Vehicle) -> Iterator[Fault]:
+def _word_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     """The first word or sort of value that no file may have in its place."""
+    looked_at = vehicle if known is None else _what_is_new(vehicle, known)
     try:
-        msgspec.json.decode(msgspec.json.encode(vehicle), type=Vehicle)
+        msgspec.json.decode(msgspec.json.encode(looked_at), type=Vehicle)
     except msgspec.ValidationError:
         yield from _first_wrong_word(msgspec.to_builtins(vehicle))
+
+
+def _what_is_new(vehicle: Vehicle, known: Vehicle) -> Vehicle:
+    """The vehicle without the parts that are the very same in `known`."""
+    names = ("panels", "feeds", "accessories", "taps", "meters", "readings")
+    kept = {name: tuple(part for _, part in new_parts(vehicle, known, name)) for name in names}
+    slots = {id(slot) for panel in known.panels for slot in panel.slots}
+    photos = {id(panel.photo) for panel in known.panels}
+    kept["panels"] = tuple(
+        replace(
+            panel,
+            slots=tuple(slot for slot in panel.slots if id(slot) not in slots),
+            photo=None if id(panel.photo) in photos else panel.photo,
+        )
+        for panel in kept["panels"]
+    )
+    return replace(vehicle, **kept)
 
 
 def _first_wrong_word(fields: dict[str, Any]) -> Iterator[Fault]:

@@ -168,7 +168,7 @@ def _effect_words(effect: Effect, finding: Finding) -> Iterator[Text]:
                 after=_percent(part.after),
             )
     before, after = effect.hours
-    if ENGLISH.duration(before) != ENGLISH.duration(after):
+    if ENGLISH.show(Duration(before)) != ENGLISH.show(Duration(after)):
         yield say("Starts for {before} → {after}", before=Duration(before), after=Duration(after))
     others = [f for f in effect.removed if key_of(f) != key_of(finding)]
     for severity in SEVERITIES:

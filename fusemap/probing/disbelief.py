@@ -25,9 +25,8 @@ OPEN_FUSE_MV = 1000.0
 MOST_ASLEEP_A = 2.0
 """More than a sleeping vehicle draws [A]: a slipped decimal, or it is not asleep; ours."""
 
-METER_OHM = 10e6
 LAMP_OHM = 100.0
-"""Input resistance of a digital meter and of a test lamp [Ω]; an alarm maker's manual."""
+"""Resistance of a test lamp [Ω]; an alarm maker's manual."""
 
 PULL_WAIT_MIN = 15.0
 """Wait after disconnecting the battery before a critical circuit is unplugged, where the maker's
@@ -220,7 +219,7 @@ def probe_current_a(ohm: float, volts: float = 12.0) -> float:
 
     Source: Ohm's law.
 
-    >>> probe_current_a(LAMP_OHM), round(probe_current_a(METER_OHM) * 1e6, 1)
+    >>> probe_current_a(LAMP_OHM), round(probe_current_a(10e6) * 1e6, 1)  # and a digital meter
     (0.12, 1.2)
     """
     return volts / ohm

@@ -220,9 +220,9 @@ def _loaded(
 
 def earth_drop_mv(a: Assessment, tap: Tap, column: int, row: int) -> float:
     """Drop on the way back from an accessory [mV], by cable and earth point or by the body."""
-    values = {key: rule.value for key, rule in a.rules.items()}
     drawn = a.taps.current_a[row]
-    parts = way_parts(tap, a.circuit.cables, column, drawn, values)
+    warm = a.circuit.cables.conductor_ohm(drawn)[:, column]
+    parts = way_parts(tap, warm, a.rule_values)
     ohm = sum(part.ohm for part in parts if part.key in ("back", "earth", "body"))
     return float(drawn[column]) * ohm * 1000
 

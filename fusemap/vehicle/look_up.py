@@ -216,18 +216,6 @@ def supply_words(vehicle: Vehicle, slot: Slot) -> Words:
     return STRAIGHT if slot.feed == BATTERY else feed(vehicle, slot.feed).name
 
 
-def given_names(vehicle: Vehicle) -> Iterator[str]:
-    """Every name that somebody gave to a part: they are in no language."""
-    names = [vehicle.name]
-    for parts in (vehicle.panels, vehicle.feeds, vehicle.accessories, vehicle.meters):
-        names += [part.name for part in parts]
-    for each in slots(vehicle):
-        names += [each.circuit, each.label]
-        if each.label:
-            names.append(slot_and_circuit(each))
-    return filter(None, names)
-
-
 Misfit = Literal["", "too_low", "too_high"]
 TOO_LOW: Final = 0.67
 TOO_HIGH: Final = 1.5

@@ -52,6 +52,7 @@ class WorkArea(QWidget):
         self.tabs = self._make_tabs()
         # The checks run after the panel was painted, not before.
         self._soon = Later(self._name_findings, self)
+        self._told: tuple[object, ...] = ()
         self._roomier = Later(self._give_room, self)
         self._lent = 0
         self._splitters = self._lay_out()
@@ -277,6 +278,11 @@ class WorkArea(QWidget):
     def _name_findings(self) -> None:
         """Say on the tab how much was found, with the mark of the worst."""
         found = self._document.findings
+        height = self.fontMetrics().height()
+        told = (len(found), found[0].severity if found else None, height)
+        if told == self._told:
+            return
+        self._told = told
         index = TABS.index("findings")
         self.tabs.setTabText(index, self.tr("Findings ({n})").format(n=len(found)))
         if not found:
@@ -284,7 +290,7 @@ class WorkArea(QWidget):
             self.tabs.setTabToolTip(index, self.tr("Nothing found"))
             return
         worst = found[0].severity
-        self.tabs.setTabIcon(index, severity_icon(worst, self._theme, self.fontMetrics().height()))
+        self.tabs.setTabIcon(index, severity_icon(worst, self._theme, height))
         self.tabs.setTabToolTip(
             index, self.tr("Worst: {word}").format(word=severity_shape(worst).word)
         )

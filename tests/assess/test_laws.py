@@ -10,7 +10,6 @@ from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.cables import way_parts
-from fusemap.assess.result import worst
 from fusemap.vehicle import STATES, Cable, Converter, Fuse, Vehicle, edits
 from tests.strategies import vehicles
 from tests.vehicles import one_slot, with_accessory
@@ -132,8 +131,7 @@ def test_the_parts_of_the_way_add_up_to_the_drop() -> None:
             joint="butt_crimp",
         )
         a = assess(v)
-        values = {key: rule.value for key, rule in a.rules.items()}
-        parts = way_parts(v.taps[0], a.circuit.cables, 0, worst(a.circuit.taps.asked_a), values)
+        parts = way_parts(v.taps[0], a.circuit.conductor_ohm[:, 0], a.rule_values)
         drop = next(h for h in a.chains["tap-1"].hops if h.key == "drop")
         assert sum(part.ohm for part in parts) * 6.0 == pytest.approx(drop.load)
         ends = "body" if back is None else "earth"

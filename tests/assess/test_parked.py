@@ -21,6 +21,7 @@ from fusemap.fixes.what_if import what_ifs
 from fusemap.text import Argument, Style
 from fusemap.vehicle import (
     Battery,
+    ClockSpan,
     Drive,
     Fuse,
     Maintainer,
@@ -31,9 +32,9 @@ from fusemap.vehicle import (
     WakeUp,
     edits,
 )
+from tests.said import not_in
 from tests.second_way import well_step
 from tests.strategies import vehicles
-from tests.strings import not_in
 
 COMMUTE = tuple(
     Drive(start_h=hour, minutes=30.0, weekdays=("mon", "tue", "wed", "thu", "fri"))
@@ -267,13 +268,21 @@ def test_a_cut_off_sees_the_whole_way_from_the_battery(
     assert rest_v == pytest.approx(11.8 + drop, abs=2e-3)
 
 
+@pytest.mark.parametrize("works_h", [24, 9])
 @pytest.mark.parametrize(("kind", "power"), [("constant_power", -1.0), ("resistive", 1.0)])
 def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
-    kind: str, power: float
+    kind: str, power: float, works_h: int
 ) -> None:
-    """Against a plain integration in steps of a minute with the current taken anew in each."""
+    """Against a plain integration in steps of a minute with the current taken anew in each.
+
+    Also where a timetable lets it work for some hours of the day, from locking on.
+    """
     vehicle = with_load(van(rest_current_a=0.001, awake_current_a=0.001), 0.4)
-    vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind=kind)
+    start_h = vehicle.parking.locked_at_h
+    span = ClockSpan(from_h=start_h, to_h=(start_h + works_h) % 24)
+    vehicle = edits.change_accessory(
+        vehicle, "accessory-1", load_kind=kind, timetable=() if works_h == 24 else (span,)
+    )
     found = parked(vehicle)
     wells = battery_model(vehicle.battery, 12).wells
     (q, d), rest_v = wells.start(0.9), float(wells.ocv(0.9))
@@ -281,13 +290,26 @@ def test_a_load_takes_the_current_that_the_falling_voltage_asks_for(
     hours, no_start, leak = 0.0, 0.0, float(wells.leak_per_h(25.0))
     while float(wells.surface_soc(q, d)) > 1.0 - wells.r:
         volts = float(wells.ocv(wells.surface_soc(q, d)))
-        drawn_a = 0.001 + first_a * (volts / rest_v) ** power
+        works = hours % 24.0 < works_h - 1e-6
+        drawn_a = 0.001 + (first_a * (volts / rest_v) ** power if works else 0.0)
         q, d = well_step(q, d, drawn_a, 1 / 60, c=wells.c, k_per_h=wells.k_per_h, leak=leak)
         hours += 1 / 60
         if not no_start and wells.soc(q) <= found.crank_soc:
             no_start = hours
     assert found.hours == pytest.approx(no_start, rel=1e-3)
     assert float(found.forecast.hours_to_empty) == pytest.approx(hours, rel=5e-3)
+
+
+def test_an_edit_that_changes_no_draw_needs_no_other_forecast() -> None:
+    vehicle = with_load(van(), 0.4)
+    noted = edits.change_accessory(vehicle, "accessory-1", note="behind the glove box")
+    more = edits.change_accessory(vehicle, "accessory-1", amperes=0.5)
+    warmer = edits.change_parking(vehicle, temperature_c=vehicle.parking.temperature_c + 1.0)
+    older = edits.change_battery(vehicle, soh=0.7)
+    forecast = parked(vehicle).forecast
+    assert parked(noted).forecast is forecast
+    others = [parked(each).forecast for each in (more, warmer, older)]
+    assert len({float(each.hours_to_empty) for each in (forecast, *others)}) == 4
 
 
 def test_a_load_that_follows_the_voltage_makes_no_events_of_it() -> None:
@@ -435,7 +457,8 @@ def test_long_standing_ends_in_deep_discharge() -> None:
     found = parked(vehicle)
     assert found.hours < found.hours_to_harm < float(found.forecast.hours_to_empty)
     soc = np.interp(found.hours_to_harm, found.forecast.samples.time_h, found.forecast.samples.soc)
-    assert soc == pytest.approx(found.harm_soc, abs=1e-6)
+    # straight between the chart's points, where the leak bends it a little
+    assert soc == pytest.approx(found.harm_soc, abs=1e-5)
     assert "deep_discharge" in codes(vehicle)
     assert "deep_discharge" not in codes(edits.change_parking(vehicle, stand_days=10.0))
 

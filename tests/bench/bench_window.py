@@ -87,7 +87,10 @@ def starts(rounds: int = 7) -> None:
 
 
 def edits() -> None:
-    """Print how long an edit takes until everything is painted again."""
+    """Print how long an edit takes until everything is painted again.
+
+    Another fuse changes nothing that draws while parked; another load asks for a new forecast.
+    """
     from PySide6.QtWidgets import QApplication
 
     from fusemap.vehicle import Fuse, edits
@@ -102,23 +105,31 @@ def edits() -> None:
     window.show()
     window.document.set_vehicle(large(), None)
     slots = [s.id for panel in window.document.vehicle.panels for s in panel.slots]
+    accessory = window.document.vehicle.accessories[0].id
     window.document.select("slot", slots[0])
     for _ in range(20):
         app.processEvents()
         time.sleep(0.02)
-    times = []
-    for n in range(120):
-        rating = (10.0, 15.0, 20.0, 25.0)[n % 4]
-        start = time.perf_counter()
-        window.document.apply(
-            "Rating", edits.change_slot, slots[0], fuse=Fuse(family="mini", rating=rating)
-        )
-        app.processEvents()
-        times.append((time.perf_counter() - start) * 1e3)
-        app.processEvents()
-    times.sort()
-    print(f"edit to repaint: median {statistics.median(times):.1f} ms, "
-          f"p95 {times[int(0.95 * len(times))]:.1f} ms")  # fmt: skip
+
+    def rate(n: int) -> None:
+        fuse = Fuse(family="mini", rating=(10.0, 15.0, 20.0, 25.0)[n % 4])
+        window.document.apply("Rating", edits.change_slot, slots[0], fuse=fuse)
+
+    def draw(n: int) -> None:
+        standby_a = 0.001 + 1e-5 * n
+        window.document.apply("Load", edits.change_accessory, accessory, standby_a=standby_a)
+
+    for name, edit in (("a fuse", rate), ("what draws while parked", draw)):
+        times = []
+        for n in range(120):
+            start = time.perf_counter()
+            edit(n)
+            app.processEvents()
+            times.append((time.perf_counter() - start) * 1e3)
+            app.processEvents()
+        times.sort()
+        print(f"edit to repaint, {name}: median {statistics.median(times):.1f} ms, "
+              f"p95 {times[int(0.95 * len(times))]:.1f} ms")  # fmt: skip
     window.document.stack.setClean()
 
 

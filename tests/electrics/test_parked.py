@@ -436,6 +436,26 @@ def test_asked_for_points_are_in_the_band() -> None:
     assert result.samples.soc[:, 0] == pytest.approx(1.0 - 0.05 * result.samples.time_h / 60.0)
 
 
+@pytest.mark.parametrize("daily", [(), ((22.0, 6.0, 0.2),)])
+@pytest.mark.parametrize("cut_off", [None, CutOff(12.1, 12.8)])
+def test_no_figure_depends_on_whether_a_chart_is_drawn(
+    daily: tuple[tuple[float, float, float], ...], cut_off: CutOff | None
+) -> None:
+    camera = Draw("camera", ((0.0, inf, 0.3),), daily, exponent=-1.0, cut_off=cut_off)
+    tracker = Draw.constant("tracker", 0.02)
+
+    def figures(points: Any) -> list[float]:
+        leaky = battery(self_discharge_share_30d_20c=0.3)
+        found = park(camera, tracker, of=leaky, harm_soc=0.3, sample_h=points)
+        hours = (found.hours_to_crank_limit, found.hours_to_empty, found.hours_to_harm)
+        trips = (each.first_trip_h for each in found.cut_offs)
+        return [*hours, *found.draw_ah, found.self_discharge_ah, found.end_soc, *trips]
+
+    with_chart = figures(None)
+    assert figures(()) == pytest.approx(with_chart, rel=1e-9)
+    assert figures((50.0, 51.0)) == pytest.approx(with_chart, rel=1e-9)
+
+
 # laws
 
 

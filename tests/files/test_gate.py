@@ -207,6 +207,21 @@ class TestWordsAndFamilies:
         assert caught.value.where == where
         assert caught.value.remedy
 
+    def test_a_wrong_word_is_found_where_it_stands_among_parts_let_in_before(self):
+        van = edits.add_panel(Vehicle(name="Van"), "Dash", 2, 2)
+        van = edits.add_feed(edits.add_feed(van, "Main"), "Side")
+        (panel,) = van.panels
+        slots = (*panel.slots[:2], replace(panel.slots[2], orientation="askew"), panel.slots[3])
+        wrong = {
+            "panels[0].slots[2].orientation": {"panels": (replace(panel, slots=slots),)},
+            "panels[0].place": {"panels": (replace(panel, place="moon"),)},
+            "feeds[1].place": {"feeds": (van.feeds[0], replace(van.feeds[1], place="moon"))},
+        }
+        for where, changes in wrong.items():
+            with pytest.raises(EditRefused) as caught:
+                refuse_edit(van, replace(van, **changes))
+            assert caught.value.where == where
+
 
 # --- whatever is done -----------------------------------------------------------------------------
 

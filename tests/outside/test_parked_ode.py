@@ -164,6 +164,20 @@ def test_hours_to_crank_limit_to_ice_and_to_empty() -> None:
     assert result.end_soc == pytest.approx(wells.soc(y), abs=1e-8)
 
 
+@pytest.mark.parametrize("points", [None, (), (100.0, 900.0)])
+def test_hours_to_harm_whatever_the_chart_shows(points: tuple[float, ...] | None) -> None:
+    wells = Wells(leak_30d_20c=0.3)
+    result = forecast(
+        wells.battery(), 0.9, (Draw.constant("modules", 0.03),),
+        temperature_c=20.0, harm_soc=0.2, sample_h=points,
+    )  # fmt: skip
+    hour, _, met = wells.run(
+        wells.start(0.9), 0.03, 20.0, (0.0, 1440.0), lambda y: wells.soc(y) - 0.2
+    )
+    assert met
+    assert result.hours_to_harm == pytest.approx(hour, abs=HOURS)
+
+
 def test_cut_off_trips_after_its_delay_and_sun_brings_it_back() -> None:
     wells = Wells()
     cut = CutOff(v_off=12.1, v_on=12.5, delay_s=600.0, cable_ohm=0.05)

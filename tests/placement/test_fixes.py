@@ -12,6 +12,7 @@ import fusemap.checks
 from fusemap.assess import assess
 from fusemap.assess.hops import HOPS
 from fusemap.checks import SEVERITIES, Finding, findings
+from fusemap.checks.whole import NOT_KNOWN
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.fixes.table import FIXES
 from fusemap.fixes.trial import Trial, effect_words, find_fixes
@@ -31,6 +32,10 @@ def codes() -> set[str]:
 def test_every_finding_has_find_fixes() -> None:
     assert len(codes()) > 40
     assert codes() == set(FIXES)
+
+
+def test_what_keeps_a_vehicle_from_holding_are_findings_there_are() -> None:
+    assert codes() >= NOT_KNOWN
 
 
 def key(finding: Finding) -> tuple[str, str, str]:

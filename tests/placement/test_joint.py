@@ -170,10 +170,12 @@ def hosts_of(vehicle: Vehicle, slot_ids: list[str]) -> tuple[int, int]:
     slots = [look_up.slot(vehicle, slot_id) for slot_id in slot_ids]
     late = unknown = 0
     for slot in slots:
-        if slot.function in ("control", "supply"):
+        named_late = slot.circuit in ("Body module", "Main feed box 2")
+        if slot.function == "comfort":
+            continue
+        if slot.function in ("control", "supply") or named_late:
             late += 1
-        elif slot.function != "comfort" and not slot.harmless:
-            late += slot.circuit in ("Body module", "Main feed box 2")
+        elif not slot.harmless:
             doubted = slot.function == "unclear" and slot.circuit in ("Radio", "Seat heating")
             unknown += doubted or slot.circuit in ("", "Xyz 4")
     return late, unknown

@@ -12,7 +12,7 @@ from fusemap.probing import final_check
 from fusemap.sheet import PARTS, Part, paper_style
 from fusemap.sheet.content import Figure, Job, SheetContent
 from fusemap.sheet.paint import Pages
-from fusemap.text import Amount, say
+from fusemap.text import Amount, Section, say
 from fusemap.text import given as rated
 from fusemap.units import FEET_PER_METRE
 from fusemap.vehicle import BATTERY, STATES, Vehicle, edits, look_up
@@ -254,9 +254,9 @@ class TestUnits:
             assert isclose(float(said[0]), figure.value * FEET_PER_METRE, rel_tol=0.006)
 
     def test_both_gauges_stand_side_by_side_the_readers_own_first(self) -> None:
-        assert paper_style("en").section(1.5) == "1.5\u202fmm² (about AWG\u202f15)"
-        assert paper_style("en", "us").section(1.5) == "AWG\u202f14 (≥ 1.5\u202fmm²)"
-        assert paper_style("en", "us").section(120.0) == "120\u202fmm²"
+        assert paper_style("en").show(Section(1.5)) == "1.5\u202fmm² (about AWG\u202f15)"
+        assert paper_style("en", "us").show(Section(1.5)) == "AWG\u202f14 (≥ 1.5\u202fmm²)"
+        assert paper_style("en", "us").show(Section(120.0)) == "120\u202fmm²"
 
     @pytest.mark.parametrize("part", PARTS)
     def test_no_gauge_stands_on_american_paper_that_nobody_sells(self, part: Part) -> None:

@@ -15,7 +15,7 @@ from fusemap.sheet import UNITS, paper_style
 from fusemap.terminal.command import NO_LIMIT, Answer, Indented, Line, Table, as_json, as_words
 from fusemap.text import NARROW_SPACE, Argument, Listing, Style, Text
 from fusemap.vehicle import StateLoads, look_up
-from tests.strings import not_in
+from tests.said import given_names, not_in
 from tests.vehicles import one_slot, with_accessory
 
 DEMOS = [f"demo:{key}" for key, _ in demos.demo_names()]
@@ -100,7 +100,7 @@ def given() -> frozenset[str]:
     found = {NO_LIMIT, *sources()}
     for key, _ in demos.demo_names():
         vehicle = demos.read_demo(key)
-        found.update((vehicle.name, *look_up.given_names(vehicle)))
+        found.update((vehicle.name, *given_names(vehicle)))
         for slot in look_up.slots(vehicle):
             found.update((look_up.slot_name(slot), slot.circuit, slot.critical_reason, slot.note))
     for info in tables.all_tables():

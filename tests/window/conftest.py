@@ -86,3 +86,12 @@ def make(qtbot: Any) -> Callable[[], MainWindow]:
 @pytest.fixture
 def window(make: Callable[[], MainWindow]) -> MainWindow:
     return make()
+
+
+@pytest.fixture
+def opened(window: MainWindow, qtbot: Any) -> MainWindow:
+    """The window with a demo vehicle in it, and the keyboard on its panel."""
+    window.resize(1200, 800)
+    window.files.open_demo("")
+    qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
+    return window

@@ -67,6 +67,7 @@ def test_each_row_says_the_name_what_it_is_taken_for_and_what_decided(page: Circ
                                                                strict=True)}  # fmt: skip
     assert "leave alone, by “Airbag”: airbag and belt tensioner" in told["Airbag"]
     assert "not recognised: “Xyz 4”" in told["Xyz 4"]
+    assert told["Seat heating"].endswith("comfort, by “Seat heating”")
     assert "Nobody said what it feeds." in told[""]
     assert "Something is tapped here." in told["Radio"]
     assert told["Radio"].splitlines()[0].endswith("comfort?")

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
@@ -59,6 +59,32 @@ def test_a_way_tells_its_effect_before_it_is_gone(shown: FindingsList, qtbot: An
     assert effect is not None
     assert "→" in effect.text()
     assert "Also removes" in effect.text()
+
+
+class Windows(QObject):
+    """The widgets that were shown as a window of their own."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: list[str] = []
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Show and isinstance(watched, QWidget) and watched.isWindow():
+            self.shown.append(watched.objectName())
+        return False
+
+
+def test_no_way_flashes_up_as_a_window_of_its_own(shown: FindingsList, qtbot: Any) -> None:
+    """Such a window takes the keyboard away from the one that is worked in."""
+    application = QApplication.instance()
+    assert application is not None
+    seen = Windows()
+    application.installEventFilter(seen)
+    go_to(shown, "host_overloaded")
+    tried(shown, qtbot)
+    application.removeEventFilter(seen)
+    assert shown.details.fixes.findChild(QLabel, "fixEffect_1") is not None
+    assert seen.shown == []
 
 
 def test_space_on_its_button_goes_it_as_one_step(

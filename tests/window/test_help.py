@@ -72,7 +72,7 @@ def test_every_link_and_drawing_of_a_page_exists(key: str) -> None:
         if kind == "see":
             assert what in help_pages.PAGES
         elif kind == "drawing":
-            assert what in help_pages.DRAWINGS
+            assert what in help_pages.TEACHING
 
 
 @pytest.mark.parametrize("key", [*help_pages.TEACHING, *help_pages.TASKS])
@@ -114,7 +114,7 @@ def test_a_link_leads_to_its_page(make_help: MakeHelp, van: Vehicle) -> None:
     assert shown.list.currentItem().text() == "Why fuse before cable before load"
 
 
-@pytest.mark.parametrize("key", help_pages.DRAWINGS)
+@pytest.mark.parametrize("key", help_pages.TEACHING)
 def test_a_drawing_is_drawn_in_the_colours_of_the_theme(
     key: str, make_help: MakeHelp, van: Vehicle
 ) -> None:

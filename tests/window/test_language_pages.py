@@ -21,12 +21,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.vehicle import look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parts.choice import Choice
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import LANGUAGES, speak
+from tests.said import given_names
 from tests.window import all_pages
 
 LARGE = 1.5
@@ -74,7 +74,7 @@ def clipped_anywhere(window: MainWindow) -> dict[str, str]:
     """What is clipped on any page, and the first page where it is."""
     found: dict[str, str] = {}
     for name, page in all_pages.every_page(window):
-        names = tuple(filter(None, look_up.given_names(window.document.vehicle)))
+        names = tuple(filter(None, given_names(window.document.vehicle)))
         for words in clipped(page, names):
             found.setdefault(words, name)
     return found

@@ -13,7 +13,7 @@ from fusemap.assess import assess
 from fusemap.catalogues import LANGUAGES, messages
 from fusemap.checks import findings
 from fusemap.files import demos
-from fusemap.text import Amount, Duration, Style, Text, rise
+from fusemap.text import Amount, Duration, Style, Text, Unit, rise
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from fusemap.window import action_table
@@ -24,7 +24,7 @@ from fusemap.window.forms.line_fields import NumberField
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import chosen_language, speak
-from tests import strings
+from tests.said import not_in
 from tests.window import all_pages
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
@@ -48,7 +48,7 @@ def test_every_finding_of_the_demo_vehicles_is_said_in_the_language(code: str) -
         for chain in assessment.chains.values():
             texts += [text for hop in chain.hops for text in (hop.title, hop.quantity)]
         assert all(isinstance(text, Text) for text in texts)
-        assert [missing for text in texts for missing in strings.not_in(known, text)] == []
+        assert [missing for text in texts for missing in not_in(known, text)] == []
 
 
 @pytest.mark.parametrize(
@@ -98,8 +98,8 @@ def test_our_own_words_for_the_source_of_a_rule_are_said_in_the_language(code: s
 @other
 def test_the_sign_of_a_unit_is_never_a_word_of_the_language(code: str) -> None:
     style = Style(code)
-    assert {style.unit_name(unit) for unit in SYMBOLS} == SYMBOLS
-    days = style.unit_name("days")
+    assert {style.show(Unit(unit)) for unit in SYMBOLS} == SYMBOLS
+    days = style.show(Unit("days"))
     assert days != "days"
     assert read_in_unit(f"9 {days}", "days", style) == read_in_unit("9 days", "days", style) == 9
 
@@ -114,9 +114,10 @@ def test_every_field_shows_its_unit_by_a_sign_or_a_word_of_the_language(
         for field in page.findChildren(NumberField):
             shown.add(field.unit)
             assert field.accessibleName().endswith(f"[{field.unit}]") or not field.unit
-    word = window.look.theme.style.unit_name
-    assert {"min", "mA", word("days")} <= shown
-    assert shown - {word(unit) for unit in ("days", "years", "× rating")} - {""} <= SYMBOLS
+    show = window.look.theme.style.show
+    words = {show(Unit(unit)) for unit in ("days", "years", "× rating")}
+    assert {"min", "mA", show(Unit("days"))} <= shown
+    assert shown - words - {""} <= SYMBOLS
 
 
 def test_a_name_of_the_vehicle_is_in_no_language(window: MainWindow) -> None:

@@ -66,6 +66,24 @@ def rating(document: Document, slot_id: str) -> float | None:
     return None if fuse is None else fuse.rating
 
 
+def test_a_panel_out_of_sight_shows_what_changed_meanwhile(
+    document: Document, view: PanelView
+) -> None:
+    model = view.panel_model
+    redrawn: list[int] = []
+    model.dataChanged.connect(lambda *_: redrawn.append(1))
+    view.hide()
+    document.apply("Name", edits.change_slot, "slot-1", circuit="Clock")
+    assert redrawn == []
+    assert "Clock" in model.index_of("slot-1").data()
+    document.apply("Name", edits.change_slot, "slot-1", circuit="Horn")
+    view.show()
+    assert "Horn" in model.index(0, 0).data()
+    document.stack.undo()
+    assert redrawn
+    assert "Clock" in model.index(0, 0).data()
+
+
 # --- walking ------------------------------------------------------------------------------------
 
 

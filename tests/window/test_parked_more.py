@@ -32,7 +32,7 @@ def shown(qtbot: Any) -> ParkedView:
 
 
 def wait_for_what_if(view: ParkedView, qtbot: Any) -> None:
-    qtbot.waitUntil(lambda: not view._later.isActive() and not view.what_if.busy)
+    qtbot.waitUntil(lambda: not view._later.isActive() and not view.what_if._next.isActive())
 
 
 def chart_of(view: ParkedView) -> ParkedChart:
@@ -200,7 +200,7 @@ def test_while_it_is_looking_it_does_not_say_that_nothing_is_known(qtbot: Any) -
     qtbot.addWidget(view)
     told: list[str] = [view.what_if.state.text()]
     view.show()
-    qtbot.waitUntil(lambda: view.what_if.busy)
+    qtbot.waitUntil(view.what_if._next.isActive)
     told.append(view.what_if.state.text())
     assert told == ["Looking …", "Looking …"]
     wait_for_what_if(view, qtbot)

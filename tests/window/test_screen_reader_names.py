@@ -1,22 +1,11 @@
 """What a screen reader says of a box: where Qt tells it the value, a label has to tell the name."""
 
-from typing import Any
-
-import pytest
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from fusemap.window.main_window import MainWindow
 
 PAGES = ("slot", "accessory", "battery", "parking", "rules", "vehicle", "panel")
-
-
-@pytest.fixture
-def opened(window: MainWindow, qtbot: Any) -> MainWindow:
-    window.resize(1200, 800)
-    window.files.open_demo("")
-    qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
-    return window
 
 
 def labels_of(box: QWidget) -> list[str]:

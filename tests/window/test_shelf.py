@@ -210,6 +210,19 @@ def test_moving_a_tap_redraws_the_row_and_keeps_the_cursor(shelf: Shelf) -> None
     assert shelf.own.payload() == Payload(accessory="accessory-1")
 
 
+def test_a_row_is_renewed_when_its_slot_is_called_otherwise_and_left_alone_else(
+    shelf: Shelf,
+) -> None:
+    resets: list[int] = []
+    shelf.own.shelf.modelReset.connect(lambda: resets.append(1))
+    shelf.document.apply("Rating", edits.change_slot, "slot-2", fuse=FUSE)
+    assert resets == []
+    shelf.document.apply("Name", edits.change_slot, "slot-1", circuit="Clock")
+    assert "On F1 Clock, live side" in words(shelf.own)[0]
+    shelf.document.stack.undo()
+    assert "On F1 Radio, live side" in words(shelf.own)[0]
+
+
 def test_every_control_is_named(shelf: Shelf) -> None:
     for widget in (shelf, shelf.search, shelf.own, shelf.kinds):
         assert widget.accessibleName()

@@ -61,12 +61,6 @@ def test_the_palette_writes_readably_on_all_it_writes_on(look: Theme) -> None:
             assert colours.contrast(*pair) >= 4.5, (state, ink, paper)
 
 
-@pytest.mark.parametrize("level", range(0, 256, 5))
-def test_black_or_white_reads_on_any_grey(level: int) -> None:
-    grey = f"#{level:02x}{level:02x}{level:02x}"
-    assert colours.contrast(colours.readable_on(grey), grey) >= 4.5
-
-
 def test_dark_is_dark_and_light_is_not() -> None:
     assert DARK.dark
     assert PROBE.dark

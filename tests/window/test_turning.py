@@ -1,8 +1,5 @@
 """Turning and mirroring from menu, keys and search; Tab and Shift+Tab go the same way round."""
 
-from typing import Any
-
-import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -13,14 +10,6 @@ from tests.window.keyboard_hands import focus
 
 Key = Qt.Key
 Held = Qt.KeyboardModifier
-
-
-@pytest.fixture
-def opened(window: MainWindow, qtbot: Any) -> MainWindow:
-    window.resize(1200, 800)
-    window.files.open_demo("")
-    qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
-    return window
 
 
 def turned(window: MainWindow) -> tuple[int, bool]:

@@ -33,6 +33,7 @@ from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import speak
+from tests.said import given_names
 from tests.window import all_pages
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -90,7 +91,7 @@ def in_tables() -> Iterator[str]:
 
 def typed(vehicle: Vehicle) -> Iterator[str]:
     """Every text of a vehicle that is in the language of whoever typed it."""
-    yield from look_up.given_names(vehicle)
+    yield from given_names(vehicle)
     for each in look_up.slots(vehicle):
         yield from (each.critical_reason, each.note)
 

@@ -1,8 +1,5 @@
 """A key that goes to a part of the window lands on what the part is for; so does adding."""
 
-from typing import Any
-
-import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -13,14 +10,6 @@ from tests.window.keyboard_hands import focus, press
 
 Key = Qt.Key
 ALT = Qt.KeyboardModifier.AltModifier
-
-
-@pytest.fixture
-def opened(window: MainWindow, qtbot: Any) -> MainWindow:
-    window.resize(1200, 800)
-    window.files.open_demo("")
-    qtbot.waitUntil(lambda: window.work is not None and window.work.focused_pane() == "panel")
-    return window
 
 
 def test_alt_4_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindow) -> None:

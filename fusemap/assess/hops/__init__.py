@@ -9,7 +9,7 @@ from typing import Final
 
 from fusemap.assess.figures import Figures
 from fusemap.assess.hops import cable, slot, voltage
-from fusemap.assess.hops.kind import HopFigures, HopKind, Setting
+from fusemap.assess.hops.kind import HopFigures, HopKind, Setting, Warmth
 from fusemap.assess.result import HopKey
 
 HOPS: Final[tuple[HopKind, ...]] = (
@@ -32,7 +32,9 @@ def hop_figures(a: Figures) -> Mapping[HopKey, HopFigures]:
     """All hops by key, in the order of the current; none without a tap."""
     if not a.circuit.taps.ids:
         return {}
-    known, most = Setting(a, a.known, at_most=False), Setting(a, a.most, at_most=True)
+    warmth = Warmth(a)
+    known = Setting(a, a.known, warmth, at_most=False)
+    most = Setting(a, a.most, warmth, at_most=True)
     return {kind.key: kind.held(known, most) for kind in HOPS}
 
 

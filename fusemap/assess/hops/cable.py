@@ -16,7 +16,6 @@ from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import cable_words, turn_words
-from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.protection import (
     FAULT_CABLE_C,
     adiabatic_k,
@@ -133,8 +132,8 @@ class Heat(HopKind):
         self.code = f"cable_too_hot_{side}"
 
     def figures(self, s: Setting) -> Held:
-        taps, run = s.circuit.taps, run_of(s.circuit.cables, self.side)
-        warm = run.warm_c(s.peak_a, taps.heat_share, taps.on_s)
+        run = run_of(s.circuit.cables, self.side)
+        warm = s.warmth.loaded_c[int(s.at_most), ("out", "back").index(self.side)]
         return Held(warm, run.limit_c, s.peak_state)
 
     def title(self, v: View) -> Text:
@@ -258,26 +257,12 @@ class Overload(HopKind):
                 run.od_mm[column],
                 run.ambient_c[column],
                 multiple=multiples[point, column],
-                start_c=self._before_c(s, run)[column],
+                start_c=s.warmth.before_c[int(s.at_most), column],
             )
             load[column] = -np.inf
             np.maximum.at(load, column, np.asarray(gap.found))
             limit[column] = np.asarray(gap.limit)
         return Held(load, limit)
-
-    def _before_c(self, s: Setting, run: Runs) -> Floats:
-        """How warm each conductor is before a fault, were it to lie by itself [°C, (taps,)]."""
-        taps, at, found = s.circuit.taps, run.given, s.blank()
-        found[at] = temperature_in_turns(
-            s.peak_a[at],
-            taps.heat_share[at],
-            taps.on_s[at],
-            run.r20_mohm_per_m[at],
-            run.area_mm2[at],
-            run.od_mm[at],
-            run.ambient_c[at],
-        )
-        return found
 
     def title(self, v: View) -> Text:
         return say("Cable while its fuse lets an overload pass")

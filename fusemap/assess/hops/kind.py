@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fusemap.assess import facts
+from fusemap.assess.cables import stacked, thinner
 from fusemap.assess.currents import Circuit
 from fusemap.assess.ends import End
 from fusemap.assess.figures import Figures
@@ -27,6 +28,7 @@ from fusemap.assess.result import (
 )
 from fusemap.assess.verdict import SLACK, Ground
 from fusemap.assess.words import fuse_words
+from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.text import Amount, Argument, Text, say
 from fusemap.vehicle import Accessory, Fuse, Tap
 
@@ -87,15 +89,53 @@ class Held(NamedTuple):
     state: np.ndarray | None = None
 
 
+class Warmth:
+    """How warm the cables of all taps get, at both ends of what flows and on both ways at once."""
+
+    def __init__(self, a: Figures) -> None:
+        self._taps, self._cables = a.circuit.taps, a.circuit.cables
+        self._peak = np.stack([worst(end.taps.current_a) for end in (a.known, a.most)])
+
+    @cached_property
+    def loaded_c(self) -> Floats:
+        """Under the load [°C, (ends, ways, taps)]; the ways are out and back."""
+        out, back = self._cables.out, self._cables.back
+        load = (self._peak.repeat(2, axis=0).ravel(), *self._turns(4))
+        return stacked(out, back, out, back).warm_c(*load).reshape(2, 2, -1)
+
+    @cached_property
+    def before_c(self) -> Floats:
+        """The thinner one before a fault, were it to lie by itself [°C, (ends, taps)]."""
+        run = thinner(self._cables.out, self._cables.back)
+        both, found = stacked(run, run), np.full(self._peak.size, np.nan)
+        at = both.given
+        share, on_s = self._turns(2)
+        found[at] = temperature_in_turns(
+            self._peak.ravel()[at],
+            share[at],
+            on_s[at],
+            both.r20_mohm_per_m[at],
+            both.area_mm2[at],
+            both.od_mm[at],
+            both.ambient_c[at],
+        )
+        return found.reshape(2, -1)
+
+    def _turns(self, count: int) -> tuple[Floats, Floats]:
+        """Heat share and length of a turn of every tap, so many times in a row."""
+        return np.tile(self._taps.heat_share, count), np.tile(self._taps.on_s, count)
+
+
 @dataclass(frozen=True, eq=False)
 class Setting:
     """What the figures of all taps are made from, at one end of what flows.
 
-    `at_most` says that it is the end of the most that may be.
+    `at_most` says that it is the end of the most that may be; the `warmth` is of both.
     """
 
     a: Figures
     end: End
+    warmth: Warmth
     at_most: bool
 
     @property

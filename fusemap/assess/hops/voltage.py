@@ -71,8 +71,8 @@ class Drop(HopKind):
 
     def _parts(self, v: View, drawn_a: float) -> Iterator[Input]:
         """What each part of the way costs: “3 mV (0.6 mΩ)”."""
-        asked = worst(v.a.circuit.taps.asked_a)
-        for part in way_parts(v.tap, v.a.circuit.cables, v.column, asked, v.a.rule_values):
+        warm = v.a.circuit.conductor_ohm[:, v.column]
+        for part in way_parts(v.tap, warm, v.a.rule_values):
             unknown = part.key == "fuse" and v.tap.fuse is not None and part.ohm == 0.0
             yield (
                 self._part_name(v, part),

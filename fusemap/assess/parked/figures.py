@@ -9,7 +9,7 @@ from functools import cached_property
 
 from fusemap.assess.result import Basis
 from fusemap.electrics.parked import Forecast
-from fusemap.text import Argument, Style, Text, say
+from fusemap.text import Argument, Duration, Style, Text, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Span:
         >>> Span(9 * 24, 14 * 24).shown(style), Span(5, 72).shown(style), Span(72, 72).shown(style)
         ('9 to 14 days', '5 hours to 3 days', '3 days')
         """
-        low, high = style.duration(self.low_h), style.duration(self.high_h)
+        low, high = style.show(Duration(self.low_h)), style.show(Duration(self.high_h))
         if low == high:
             return low
         number, _, unit = low.partition(" ")

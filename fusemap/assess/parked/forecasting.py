@@ -22,7 +22,6 @@ from fusemap.assess.parked.draws import (
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
 from fusemap.assess.parked.second_battery import (
     Placed,
-    first_below,
     parted,
     second_figures,
     starter_side,
@@ -98,7 +97,7 @@ def look_ahead(
     parking = a.vehicle.parking
     # the coldest night expected counts for ice, as it does for the start
     colder = max(0.0, parking.temperature_c - coldest_c(a))
-    return forecast(
+    return _same_forecast(
         model.wells,
         model.start_soc,
         draws,
@@ -108,8 +107,13 @@ def look_ahead(
         # the limit of the coldest start expected
         crank=crank_limit(a, crank_soc),
         freezing=freezing_points(a.vehicle.battery.chemistry, colder),
+        harm_soc=a.rule("deep_discharge_soc"),
         sample_h=None if chart else (),
     )
+
+
+_same_forecast = lru_cache(maxsize=4)(forecast)
+"""Most edits change nothing that draws while parked: the forecast made for the same is the same."""
 
 
 def parked_figures(a: Figures) -> ParkedFigures:
@@ -138,7 +142,7 @@ def parked_figures(a: Figures) -> ParkedFigures:
         assumed=(*model.assumed, *draws.assumed),
         basis=_basis(a, model, need),
         need=need,
-        hours_to_harm=first_below(whole, harm_soc),
+        hours_to_harm=float(whole.hours_to_harm),
         harm_soc=harm_soc,
         remainder_a=rest.remainder_a,
         given_ah=-sum(float(ah) for ah in whole.draw_ah if float(ah) < 0),

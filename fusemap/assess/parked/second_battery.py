@@ -21,7 +21,7 @@ from fusemap.assess.battery import BatteryModel, second_model
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.draws import CHARGER, LINK
 from fusemap.assess.parked.figures import SecondFigures
-from fusemap.electrics.parked import Draw, Forecast, forecast
+from fusemap.electrics.parked import Draw, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.text import given, say
 from fusemap.vehicle import SecondBattery
@@ -76,6 +76,7 @@ def second_figures(
         temperature_c=parking.temperature_c,
         locked_at_clock_h=parking.locked_at_h,
         horizon_h=horizon_h,
+        harm_soc=harm_soc,
         sample_h=np.linspace(0.0, horizon_h, 25),
     )
     assumed = list(mine.assumed)
@@ -87,24 +88,10 @@ def second_figures(
         forecast=found,
         start_soc=mine.start_soc,
         hours_to_empty=float(found.hours_to_empty),
-        hours_to_harm=first_below(found, harm_soc),
+        hours_to_harm=float(found.hours_to_harm),
         accessories=tuple(accessory for accessory, _ in on_second),
         assumed=tuple(assumed),
     )
-
-
-def first_below(ahead: Forecast, soc: float) -> float:
-    """When the charge first falls to a level [h], between the samples; infinite where never."""
-    time, charge = ahead.samples.time_h, ahead.samples.soc
-    under = np.flatnonzero(charge <= soc)
-    if not len(under):
-        return inf
-    at = int(under[0])
-    if at == 0:
-        return 0.0
-    fallen, share = charge[at - 1] - charge[at], charge[at - 1] - soc
-    part = share / fallen if fallen > 0 else 1.0
-    return float(time[at - 1] + (time[at] - time[at - 1]) * part)
 
 
 def _second_side(

@@ -15,8 +15,8 @@ In reading order:
 
 - draws.py        what goes in: Draw and CutOff.
 - forecasting.py  the one call, `forecast`, from checks to answers.
-- timeline.py     cuts the time into stretches in which nothing is switched,
-                  and says beforehand for each of them currents, and the charges that matter.
+- timeline.py     cuts the time into stretches in which nothing is switched.
+- tables.py       says beforehand for each of them currents, and the charges that matter.
 - run.py          the state while time goes on, and the record of what happened.
 - engine.py       runs through stretches where nothing happens, and exactly through the others.
 - answers.py      reads hours and ampere-hours from the record, points and events for a chart.

@@ -8,7 +8,7 @@ For the chart there are Samples: hours [h], states of charge [-], battery voltag
 [A] and charge [Ah] of every draw, for stacking; and for a single forecast the list of Events. It
 has both sides of each jump; a Monte Carlo has states at the edges, one column per draw, for a band.
 
-Source: equations of two_well.py; voltage as in timeline.py, at mean currents.
+Source: equations of two_well.py; voltage as in tables.py, at mean currents.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ import numpy as np
 
 from fusemap.electrics import two_well
 from fusemap.electrics.parked.draws import Draw
-from fusemap.electrics.parked.run import OFF, EventKind, Run, at
-from fusemap.electrics.parked.timeline import SAME_INSTANT_H, Numbers
+from fusemap.electrics.parked.run import OFF, EventKind, Run
+from fusemap.electrics.parked.timeline import SAME_INSTANT_H, Numbers, at, column
 from fusemap.electrics.values import Floats, Truths, Values
 
 
@@ -88,13 +88,13 @@ def _currents(run: Run, draws: Sequence[Draw], pattern: Numbers, middle: Floats)
     """Current [A] of every draw in every piece, (draws, pieces)."""
     numbers = {draw: number for number, draw in enumerate(run.tables.cut_offs.draw)}
     empty = middle > run.empty_h[0]
-    found = np.zeros((len(draws), len(pattern)))
-    for draw in range(len(draws)):
-        found[draw] = run.timeline.currents(draw)[pattern, 0] * ~empty
-        if draw in numbers:
-            found[draw] *= _is_connected(run, numbers[draw], middle)
-        elif draws[draw].has_source:
-            found[draw] += run.timeline.currents(draw, sources_only=True)[pattern, 0] * empty
+    found: Floats = run.timeline.currents()[:, pattern, 0] * ~empty
+    for draw, number in numbers.items():
+        found[draw] *= _is_connected(run, number, middle)
+    sources = [n for n, draw in enumerate(draws) if draw.has_source and n not in numbers]
+    if sources and empty.any():
+        given = run.timeline.currents(sources_only=True)
+        found[sources] += given[sources][:, pattern, 0] * empty
     return found
 
 
@@ -228,6 +228,7 @@ class CutOffResult:
 class Forecast:
     """The parked battery from locking to the horizon; hours are inf where not reached within it.
 
+    hours_to_harm: until the charge falls below what harms it, inf where none was asked for.
     hours_to_crank_limit: until no start is possible any more, since the charge or the voltage it
     takes is gone, or the battery is empty, whichever comes first. draw_ah, self_discharge_ah and
     unaccepted_ah (what a source offered a full battery) cover the time until then, or the horizon
@@ -240,6 +241,7 @@ class Forecast:
     hours_to_crank_limit: Values
     hours_to_empty: Values
     hours_to_freezing: Values
+    hours_to_harm: Values
     draw_ah: tuple[Values, ...]
     self_discharge_ah: Values
     unaccepted_ah: Values
@@ -250,21 +252,30 @@ class Forecast:
 
 
 def read_answers(
-    run: Run, draws: Sequence[Draw], temperature_hours: Sequence[float], single: bool
+    run: Run,
+    draws: Sequence[Draw],
+    temperature_hours: Sequence[float],
+    harm_ah: Values | None,
+    single: bool,
 ) -> Forecast:
     """The Forecast from a finished run; floats for a single one.
 
-    temperature_hours: where the temperature steps [h]. Source: as in this module's text.
+    temperature_hours: where the temperature steps [h]; harm_ah [Ah]: the charge below which the
+    battery takes harm. Source: as in this module's text.
     """
     horizon = float(run.timeline.edges[-1])
     crank_h, crank_q = _no_start(run)
     freeze_h, _ = _crossing(run, run.tables.freeze_ah)
+    harm_h = np.full(run.count, np.inf)
+    if harm_ah is not None:
+        harm = np.broadcast_to(column(harm_ah), (len(run.timeline.temperature), run.count))
+        harm_h, _ = _crossing(run, harm)
     reached = np.isfinite(crank_h)
     until = np.where(reached, crank_h, horizon)
     taken = _draw_charges(run, draws, until)
     refused = _refused(run, until)
     end_q = np.where(reached, crank_q, run.q[-1])
-    leaked = run.q[0] - end_q - sum(taken, start=np.zeros(run.count)) - refused
+    leaked = run.q[0] - end_q - taken.sum(axis=0) - refused
 
     def out(values: Floats) -> Values:
         return float(values[0]) if single else values
@@ -281,6 +292,7 @@ def read_answers(
         hours_to_crank_limit=out(crank_h),
         hours_to_empty=out(run.empty_h),
         hours_to_freezing=out(freeze_h),
+        hours_to_harm=out(harm_h),
         draw_ah=tuple(out(each) for each in taken),
         self_discharge_ah=out(leaked),
         unaccepted_ah=out(refused),
@@ -339,26 +351,61 @@ def _falls(run: Run, level: Floats) -> tuple[Numbers, Numbers, Floats, Floats, F
     return who[hit], rows[hit], start[hit], (end - start)[hit], before[hit], after[hit]
 
 
-def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> list[Floats]:
-    """Charge [Ah] of each draw until `until` [h], which is no later than empty."""
-    numbers = {draw: number for number, draw in enumerate(run.tables.cut_offs.draw)}
-    found = []
-    for draw in range(len(draws)):
-        if draw in numbers:
-            source = draws[draw].has_source
-            found.append(_switched_charge(run, numbers[draw], draw, until, source))
-        else:
-            found.append(run.timeline.ampere_hours(draw, until))
+def charge_at(run: Run, hours: Floats) -> Floats:
+    """Charge left [Ah] of a finished run at some hours [h] before the horizon, (hours, draws).
+
+    Source: as `_crossing`, between the ends of the stretch or piece.
+    """
+    edges, pattern = run.timeline.edges, run.timeline.pattern
+    row = np.clip(np.searchsorted(edges, hours, side="right") - 1, 0, len(pattern) - 1)
+    leak, since = run.tables.leak[pattern[row]], (hours - edges[row])[:, None]
+    length = (edges[row + 1] - edges[row])[:, None]
+    found = _charge_between(run.q[row], run.q[row + 1], leak, length, since)
+    if run.pieces:
+        which, rows, start, end, before, after = (
+            np.concatenate(each)
+            for each in zip(
+                *((p.which, p.row, p.start_h, p.end_h, *p.q) for p in run.pieces), strict=True
+            )
+        )
+        hour, piece = np.nonzero((start <= hours[:, None]) & (hours[:, None] < end))
+        found[hour, which[piece]] = _charge_between(
+            before[piece],
+            after[piece],
+            at(run.tables.leak, pattern[rows[piece]], which[piece]),
+            (end - start)[piece],
+            hours[hour] - start[piece],
+        )
     return found
 
 
-def _switched_charge(run: Run, number: int, draw: int, until: Floats, source: bool) -> Floats:
-    """Charge [Ah] that a draw with a cut-off took: the sum over the times it was connected."""
-    total = np.where(run.state[number] != OFF, run.timeline.ampere_hours(draw, until), 0.0)
+def _charge_between(
+    before: Floats, after: Floats, leak: Floats, length: Floats, since: Floats
+) -> Floats:
+    """Charge [Ah] `since` [h] the begin of a stretch of this length [h] between two charges."""
+    current = two_well.current_between(before, after, leak, length)
+    return two_well.charge_after(before, current, leak, since)
+
+
+def _draw_charges(run: Run, draws: Sequence[Draw], until: Floats) -> Floats:
+    """Charge [Ah] of each draw until `until` [h], which is no later than empty; (draws, count)."""
+    found = run.timeline.ampere_hours(until)
+    for number, draw in enumerate(run.tables.cut_offs.draw):
+        found[draw] = _switched_charge(run, number, found[draw], until, draws[draw].has_source)
+    return found
+
+
+def _switched_charge(run: Run, number: int, always: Floats, until: Floats, source: bool) -> Floats:
+    """Charge [Ah] that a draw with a cut-off took: the sum over the times it was connected.
+
+    `always` [Ah] is what it would have taken uncut.
+    """
+    draw = run.tables.cut_offs.draw[number]
+    total = np.where(run.state[number] != OFF, always, 0.0)
     for kind, sign in ((EventKind.CUT_OFF_TRIPS, 1.0), (EventKind.CUT_OFF_RECONNECTS, -1.0)):
         cut, which, hours = run.when(kind)
         which, hours = which[cut == number], hours[cut == number]
-        charge = run.timeline.ampere_hours(draw, np.minimum(hours, until[which]), which)
+        charge = run.timeline.ampere_hours_of(draw, np.minimum(hours, until[which]), which)
         np.add.at(total, which, sign * charge)
     # a sum of differences may round to just below nothing
     return total if source else np.maximum(total, 0.0)

@@ -1,8 +1,8 @@
 """What draws current from a parked vehicle, and the low-voltage cut-offs that stop it.
 
 In: currents [A] with the hours [h] in which they run, volts [V], delays [s]. Out: checked values
-that the forecast reads. A current, voltage, delay or resistance may be an array of shape (draws,)
-for a Monte Carlo.
+that the forecast reads; two of the same figures are equal. A current, voltage, delay or resistance
+may be an array of shape (draws,) for a Monte Carlo, which compares with nothing.
 
 Source: bookkeeping only.
 """
@@ -28,7 +28,7 @@ Way = tuple[tuple[int, float], ...]
 DAY_H = 24.0
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class CutOff:
     """Low-voltage cut-off of a draw: off below v_off [V] for delay_s [s], on again from v_on [V].
 
@@ -55,7 +55,7 @@ class CutOff:
             require_not_negative(getattr(self, name), name, unit)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Draw:
     """One draw on the parked battery: the sum of its phases and daily rows, each (from, to, A).
 
@@ -134,7 +134,8 @@ class Draw:
     @cached_property
     def has_source(self) -> bool:
         """Whether any of its rows charges the battery."""
-        return any((np.asarray(row[2]) < 0.0).any() for row in (*self.phases, *self.daily))
+        currents = [row[2] for row in (*self.phases, *self.daily)]
+        return any(bool(np.min(each) < 0.0) if np.ndim(each) else each < 0.0 for each in currents)
 
     @property
     def on_time_s(self) -> float:

@@ -30,9 +30,8 @@ from fusemap.electrics.parked.run import (
     Happening,
     Piece,
     Run,
-    at,
 )
-from fusemap.electrics.parked.timeline import Numbers, Picked, picked
+from fusemap.electrics.parked.timeline import Numbers, Picked, at, picked
 from fusemap.electrics.two_well import mean_decay
 from fusemap.electrics.values import Floats, TruthArray
 

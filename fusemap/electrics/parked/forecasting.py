@@ -2,8 +2,8 @@
 
 In: battery, state of charge [-], draws [A], temperature [°C], horizon [h]. Out: a Forecast. Draws
 whose current follows the battery's voltage as it falls run as steps of constant current: a first
-forecast with the currents they begin with finds the voltage, a second one with them stepped along
-it is good to 0.1 % until a start fails, and to 0.5 % until the battery is empty.
+run with the currents they begin with finds the voltage, a second one with them stepped along it is
+good to 0.1 % until a start fails, and to 0.5 % until the battery is empty.
 
 Source: I = I0·(V/V0)^p (loads.py), the voltage being that of the battery at rest; else as in the
 package's own text.
@@ -12,18 +12,18 @@ package's own text.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 from math import ceil, floor
 
 import numpy as np
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.parked.answers import Forecast, read_answers
-from fusemap.electrics.parked.draws import DAY_H, CurrentRow, Draw
+from fusemap.electrics.parked.answers import Forecast, charge_at, read_answers
+from fusemap.electrics.parked.draws import DAY_H, Draw
 from fusemap.electrics.parked.engine import run_to_horizon
 from fusemap.electrics.parked.run import Run
-from fusemap.electrics.parked.timeline import build_tables, build_timeline, column
+from fusemap.electrics.parked.tables import build_tables
+from fusemap.electrics.parked.timeline import Following, build_timeline, column
 from fusemap.electrics.values import Floats, Values, require_finite, require_positive
 from fusemap.errors import InputProblem
 from fusemap.text import say
@@ -35,55 +35,28 @@ LEAST_CHANGE = 1e-3
 """A current that changes by less than this share stays as it is [-]."""
 
 
-def follow_voltage(
-    battery: TwoWell, draws: Sequence[Draw], found: Forecast, single: bool
-) -> tuple[Draw, ...]:
-    """The draws with the currents that the voltage of a first forecast gives.
+def follow_voltage(battery: TwoWell, draws: Sequence[Draw], run: Run) -> Following | None:
+    """How the currents follow the voltage that a first run found; None where none does.
 
-    `single` [-] says that they are no Monte Carlo. Source: as in this module's text.
+    Source: as in this module's text.
     """
-    end = _end_h(found)
-    edges = np.linspace(0.0, end, STEPS + 1)
-    volts = _volts_at(battery, found, np.append(0.0, (edges[1:] + edges[:-1]) / 2), single)
+    edges = np.linspace(0.0, _end_h(run), STEPS + 1)
+    middles = (edges[1:] + edges[:-1]) / 2
+    charge = charge_at(run, np.append(0.0, middles))
+    volts = np.asarray(battery.ocv(battery.soc(charge)))
     ratio = volts[1:] / volts[0]
-    return tuple(_stepped(draw, edges, ratio) for draw in draws)
+    by = {exponent: ratio**exponent for exponent in {draw.exponent for draw in draws}}
+    much = [each for each, factor in by.items() if np.abs(factor - 1.0).max() >= LEAST_CHANGE]
+    if not much:
+        return None
+    factors = [np.ones_like(ratio), *(by[each] for each in much)]
+    kind = np.array([much.index(d.exponent) + 1 if d.exponent in much else 0 for d in draws])
+    return Following(edges[:-1], kind, np.stack(factors))
 
 
-def _end_h(found: Forecast) -> float:
+def _end_h(run: Run) -> float:
     """When the last of the batteries is empty [h], or the horizon."""
-    hours = np.asarray(found.hours_to_empty)
-    return float(np.minimum(hours, found.horizon_h).max())
-
-
-def _volts_at(battery: TwoWell, found: Forecast, hours: Floats, single: bool) -> Floats:
-    """Voltage at rest at some hours [V], (hours,) or (hours, draws)."""
-    time, soc = found.samples.time_h, found.samples.soc
-    if single:
-        return np.asarray(battery.ocv(np.interp(hours, time, soc)))
-    after = np.clip(np.searchsorted(time, hours), 1, len(time) - 1)
-    share = ((hours - time[after - 1]) / (time[after] - time[after - 1]))[:, None]
-    return np.asarray(battery.ocv(soc[after - 1] + (soc[after] - soc[after - 1]) * share))
-
-
-def _stepped(draw: Draw, edges: Floats, ratio: Floats) -> Draw:
-    if not draw.exponent:
-        return draw
-    factor = ratio**draw.exponent
-    if float(np.abs(factor - 1.0).max()) < LEAST_CHANGE:
-        return draw
-    hours = (*edges[:-1].tolist(), np.inf)
-    phases = tuple(
-        (max(start, hours[n]), min(end, hours[n + 1]), np.asarray(current) * factor[n])
-        for start, end, current in draw.phases
-        for n in range(len(factor))
-        if max(start, hours[n]) < min(end, hours[n + 1])
-    )
-    # clock hours come again every day: they take the mean of all
-    mean: Values = factor.mean(axis=0)
-    daily: tuple[CurrentRow, ...] = tuple(
-        (start, end, np.asarray(current) * mean) for start, end, current in draw.daily
-    )
-    return replace(draw, phases=phases, daily=daily)
+    return float(np.minimum(run.empty_h, run.timeline.edges[-1]).max())
 
 
 CHART_STRETCHES = 120
@@ -118,14 +91,15 @@ def forecast(
     horizon_h: float = 1440.0,
     crank: CrankLimit | None = None,
     freezing: FreezingPoints | None = None,
+    harm_soc: float | None = None,
     sample_h: Sequence[float] | Floats | None = None,
 ) -> Forecast:
     """Forecast of a battery that starts rested at `start_soc` [-] with the given draws.
 
     temperature_c [°C], or steps of (from hour, °C); locked_at_clock_h [h] is the clock at hour 0,
     for daily rows; sample_h [h] asks for points of the chart or band beside the edges. horizon_h
-    [h] is where it ends. Source: two-well model with leak, as in the package's own text.
-    Raises InputProblem that names the argument.
+    [h] is where it ends; below harm_soc [-] the battery takes harm. Source: two-well model with
+    leak, as in the package's own text. Raises InputProblem that names the argument.
 
     >>> from fusemap.electrics.parked import CutOff
     >>> battery = TwoWell(60.0, (0.0, 1.0), (11.8, 12.6), self_discharge_share_30d_20c=0.0)
@@ -142,17 +116,26 @@ def forecast(
     if sample_h is None:
         sample_h = even_hours(horizon_h, CHART_STRETCHES) if count is None else ()
 
-    def run_with(those: Sequence[Draw]) -> Forecast:
-        timeline = build_timeline(those, steps, locked_at_clock_h, float(horizon_h), sample_h)
-        tables = build_tables(battery, those, timeline, crank, freezing)
-        run = Run(battery, tables, timeline, count or 1)
+    def run_with(hours: Sequence[float] | Floats, following: Following | None = None) -> Run:
+        timeline = build_timeline(
+            draws, steps, locked_at_clock_h, float(horizon_h), hours, following
+        )
+        run = Run(battery, build_tables(battery, draws, timeline, crank, freezing), timeline, n)
         run_to_horizon(run, column(battery.start(start_soc)[0]))
-        # where the current only follows the voltage nothing is switched: no event of the chart
-        return read_answers(run, draws, [hour for hour, _ in steps], single=count is None)
+        return run
 
-    found = run_with(draws)
-    followed = follow_voltage(battery, draws, found, single=count is None)
-    return found if followed == tuple(draws) else run_with(followed)
+    n, following = count or 1, None
+    if any(draw.exponent for draw in draws):
+        # the voltage is read from the run itself, so that no point of a chart changes it
+        following = follow_voltage(battery, draws, run_with(()))
+    harm_ah = None if harm_soc is None else battery.charge_at(harm_soc)
+    return read_answers(
+        run_with(sample_h, following),
+        draws,
+        [hour for hour, _ in steps],
+        harm_ah,
+        single=count is None,
+    )
 
 
 def _temperature_steps(temperature: Values | TemperatureSteps) -> TemperatureSteps:

@@ -1,11 +1,11 @@
 """A parked battery on its way through time: its state, what is connected, and what happened.
 
-In: a timeline and its tables (timeline.py). Holds, for all draws of a Monte Carlo: charge q and
-head difference d [Ah] at every edge, the state of each cut-off, the currents [A] and levels [Ah]
-that follow from what is connected just now, and the record from which answers.py reads everything
-else. engine.py moves it on.
+In: a timeline (timeline.py) and its tables (tables.py). Holds, for all draws of a Monte Carlo:
+charge q and head difference d [Ah] at every edge, the state of each cut-off, the currents [A] and
+levels [Ah] that follow from what is connected just now, and the record from which answers.py reads
+everything else. engine.py moves it on.
 
-Source: bookkeeping only; levels as in timeline.py.
+Source: bookkeeping only; levels as in tables.py.
 """
 
 from __future__ import annotations
@@ -18,14 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fusemap.electrics.battery import TwoWell
-from fusemap.electrics.parked.timeline import (
-    Numbers,
-    Picked,
-    Tables,
-    Timeline,
-    picked,
-    surface_charge_at,
-)
+from fusemap.electrics.parked.tables import Tables, surface_charge_at
+from fusemap.electrics.parked.timeline import Numbers, Picked, Timeline, at, picked
 from fusemap.electrics.values import Floats, TruthArray
 
 ON, WAITING, SWINGING, OFF = range(4)
@@ -323,11 +317,3 @@ class Run:
         back_on = np.where((state == OFF) & rested, on_again, np.inf)
         above = np.where(waits, off + LEVEL_TOLERANCE * full, back_on)
         return below.max(axis=0), above.min(axis=0)
-
-
-def at(table: Floats, pattern: Numbers, which: Numbers) -> Floats:
-    """Values of a table [any unit] (..., patterns, 1 or draws) for pairs of a pattern and a draw.
-
-    pattern [-] and which [-] are their numbers. Source: bookkeeping only.
-    """
-    return table[..., pattern, 0] if table.shape[-1] == 1 else table[..., pattern, which]

@@ -1,18 +1,13 @@
-"""The time since locking, cut into stretches, and the charges at which something happens in each.
+"""The time since locking, cut into stretches in which nothing is switched.
 
 In: draws with phases in hours since locking and daily clock hours, temperature steps [°C]. Out: a
 Timeline: edges [h], and for each stretch between two edges, in which nothing is switched, its
 *pattern* (which rows are in force, at which temperature) and its *step* (pattern and length). Sixty
 days of a timetable hold few patterns and steps: what depends on them is computed once, not daily.
 
-With battery, crank limit and freezing points each pattern has its tables of shape (patterns, 1 or
-draws): leak [1/h], currents [A], and the levels [Ah] at which the battery is empty, no longer
-cranks, or freezes. A cut-off sees volts; as the current is constant within a pattern, its voltage
-is one level of the surface charge, and finding its instant needs no voltage at all.
+Currents that follow the battery's voltage as it falls are stepped along it (`Following`).
 
-Source: device voltage = open-circuit voltage(surface charge) - total current x battery resistance
-- each current x the resistance that its way shares with the device's - own current x cable
-resistance (Ohm's law); the equations are in two_well.py.
+Source: bookkeeping only.
 """
 
 from __future__ import annotations
@@ -23,9 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
-from fusemap.electrics.parked.draws import DAY_H, CutOff, Draw
-from fusemap.electrics.two_well import mean_decay
+from fusemap.electrics.parked.draws import DAY_H, Draw
 from fusemap.electrics.values import Floats, TruthArray, Values
 
 Numbers = NDArray[np.intp]
@@ -40,18 +33,55 @@ BITS = 40
 
 
 @dataclass(frozen=True, eq=False)
-class Row:
-    """One current row of a draw: its full current [A], the draw's duty [-], when in force."""
+class Following:
+    """How currents follow the battery's voltage: factors [-] of some kinds, from some hours [h] on.
 
-    current_a: Floats  # (1,) or (draws,)
-    duty: float
-    in_force: TruthArray  # (patterns, 1)
-    hours_so_far: Floats  # (stretches + 1,), at the edges
+    Kind 0 stays as it is.
+    """
 
-    def amperes(self, *, peak: bool = False, sources_only: bool = False) -> Floats:
-        """Mean (or peak) current while in force [A]; loads as 0 with sources_only."""
-        found = self.current_a if peak else self.current_a * self.duty
+    hours: Floats  # (steps,), the first 0
+    kind: Numbers  # (draws,)
+    factor: Floats  # (kinds, steps, 1 or draws of a Monte Carlo)
+
+    @staticmethod
+    def nothing(draws: int) -> Following:
+        """No current of so many `draws` [-] follows the voltage. Source: bookkeeping only."""
+        return Following(np.zeros(1), np.zeros(draws, dtype=np.intp), np.ones((1, 1, 1)))
+
+
+@dataclass(frozen=True, eq=False)
+class Rows:
+    """The current rows of all draws, one after the other: whose they are, what flows, and when."""
+
+    draw: Numbers  # (rows,), rising
+    current_a: Floats  # (rows, 1 or draws), the full current
+    duty: Floats  # (rows, 1), its draw's [-]
+    in_force: TruthArray  # (rows, patterns)
+    hours_so_far: Floats  # (rows, stretches + 1), at the edges
+    kind: Numbers  # (rows,), of following the voltage
+    factor: Floats  # (kinds, steps, 1 or draws)
+    step_hours: Floats  # (steps,), from when on each holds
+    step: Numbers  # (patterns,)
+
+    def amperes(self, peaks: TruthArray | None = None, *, sources_only: bool = False) -> Floats:
+        """Mean current while in force [A], (rows, 1 or draws); loads are 0 with sources_only.
+
+        `peaks` (draws,) says of whom the full current counts. Source: duty is a share of the time.
+        """
+        duty = self.duty if peaks is None else np.where(peaks[self.draw, None], 1.0, self.duty)
+        found = self.current_a * duty
         return np.minimum(found, 0.0) if sources_only else found
+
+    def summed(self, values: Floats, draws: int) -> Floats:
+        """The sums over the rows of each of so many `draws` [-] of some values [any unit].
+
+        Source: bookkeeping only.
+        """
+        total = np.zeros((draws, *values.shape[1:]))
+        if len(values):
+            owner, first = np.unique(self.draw, return_index=True)
+            total[owner] = np.add.reduceat(values, first, axis=0)
+        return total
 
 
 @dataclass(frozen=True)
@@ -82,7 +112,8 @@ class Timeline:
     """Edges [h] (n + 1), and for each of the n stretches its pattern and its step by number."""
 
     edges: Floats
-    rows: tuple[tuple[Row, ...], ...]  # of every draw
+    draws: int
+    rows: Rows
     pattern: Numbers  # (n,)
     step: Numbers  # (n,)
     step_hours: Floats
@@ -90,28 +121,74 @@ class Timeline:
     temperature: Floats  # (patterns, 1 or draws)
     days_alike: DaysAlike
 
-    def currents(self, draw: int, *, peak: bool = False, sources_only: bool = False) -> Floats:
-        """Current of one draw, by number [-], in each pattern [A], (patterns, 1 or draws).
+    def currents(self, *, sources_only: bool = False) -> Floats:
+        """Mean current of every draw in each pattern [A], (draws, patterns, 1 or Monte Carlo).
 
         Source: the sum of its rows in force.
         """
-        total = np.zeros((len(self.temperature), 1))
-        for row in self.rows[draw]:
-            total = total + row.in_force * row.amperes(peak=peak, sources_only=sources_only)
-        return total
+        rows = self.rows
+        amperes = rows.amperes(sources_only=sources_only)
+        flowing = rows.in_force[:, :, None] * amperes[:, None, :]
+        return rows.summed(flowing * rows.factor[rows.kind][:, rows.step], self.draws)
 
-    def ampere_hours(self, draw: int, hours: Floats, which: Picked = slice(None)) -> Floats:
-        """Charge [Ah] that one draw takes from locking until `hours` [h] if it is never cut off.
+    def total(
+        self,
+        weights: Floats,
+        peaks: TruthArray | None = None,
+        *,
+        sources_only: bool = False,
+    ) -> Floats:
+        """The draws' currents times their `weights` [-] (draws,), together, (patterns, 1 or draws).
 
-        `draw` [-] is its number; `which` [-] names the draws of a Monte Carlo that the hours belong
-        to. Source: hours in force times current.
+        [A], where the weights are resistances [V]; peaks [-] and sources_only as in Rows.amperes.
+        Source: the sum of the rows in force.
         """
-        total = np.zeros_like(hours)
-        for row in self.rows[draw]:
-            amperes = row.amperes()
-            amperes = amperes if len(amperes) == 1 else amperes[which]
-            total = total + amperes * np.interp(hours, self.edges, row.hours_so_far)
-        return total
+        rows = self.rows
+        amperes = rows.amperes(peaks, sources_only=sources_only)
+        share = rows.in_force.T * weights[rows.draw]
+        found = np.zeros((len(self.temperature), 1))
+        for kind, factor in enumerate(rows.factor):
+            its = rows.kind == kind
+            if its.any():
+                found = found + share[:, its] @ amperes[its] * factor[rows.step]
+        return found
+
+    def ampere_hours(self, hours: Floats) -> Floats:
+        """Charge [Ah] that every draw takes until `hours` [h] if never cut off, (draws, hours).
+
+        Source: hours in force times current.
+        """
+        each = self._row_ampere_hours(slice(None), hours, np.arange(len(hours)))
+        return self.rows.summed(each, self.draws)
+
+    def ampere_hours_of(self, draw: int, hours: Floats, which: Numbers) -> Floats:
+        """One draw's, by number [-], at `hours` [h], (hours,).
+
+        `which` [-] names the draws of a Monte Carlo that the hours belong to. Source: as above.
+        """
+        first, end = np.searchsorted(self.rows.draw, [draw, draw + 1])
+        return np.asarray(self._row_ampere_hours(slice(first, end), hours, which).sum(axis=0))
+
+    def _row_ampere_hours(self, some: slice, hours: Floats, which: Numbers) -> Floats:
+        rows = self.rows
+        so_far, begun = self._in_force(some, hours), self._in_force(some, rows.step_hours)
+        step = np.searchsorted(rows.step_hours, hours, side="right") - 1
+        past = np.arange(len(rows.step_hours) - 1)[:, None] < step
+        counted = np.zeros_like(so_far)
+        for kind in np.unique(rows.kind[some]):
+            its, factor = rows.kind[some] == kind, picked(rows.factor[kind], which)
+            # whole steps, then what the last one has had until then
+            whole = np.diff(begun[its]) @ (factor[:-1] * past)
+            now = at(factor, step, np.arange(len(hours)))
+            counted[its] = whole + now * (so_far[its] - begun[its][:, step])
+        return picked(rows.amperes()[some], which) * counted
+
+    def _in_force(self, some: slice, hours: Floats) -> Floats:
+        """For how long the rows have been in force at some hours [h], (rows, hours)."""
+        stretch = np.searchsorted(self.edges, hours, side="right") - 1
+        stretch = np.clip(stretch, 0, len(self.pattern) - 1)
+        now = self.rows.in_force[some][:, self.pattern[stretch]]
+        return self.rows.hours_so_far[some][:, stretch] + now * (hours - self.edges[stretch])
 
 
 def build_timeline(
@@ -120,39 +197,58 @@ def build_timeline(
     locked_at_clock_h: float,
     horizon_h: float,
     sample_h: Sequence[float] | Floats = (),
+    following: Following | None = None,
 ) -> Timeline:
     """Timeline from locking to the horizon [h]; a change at an edge holds from that edge on.
 
     temperature_steps: (from hour [h], [°C]), the first from 0; locked_at_clock_h [h]. Edges where
-    nothing changes are left out, but those in sample_h [h] are kept. Source: bookkeeping only.
+    nothing changes are left out, but those in sample_h [h] are kept. `following` steps the currents
+    that follow the voltage. Source: bookkeeping only.
 
     >>> lamp = Draw("lamp", daily=((22.0, 6.0, 0.5),))
     >>> build_timeline((lamp,), ((0.0, 20.0),), 18.0, 24.0).edges.tolist()
     [0.0, 4.0, 12.0, 24.0]
     """
-    edges, asked = _edges(draws, temperature_steps, locked_at_clock_h, horizon_h, sample_h)
+    following = following or Following.nothing(len(draws))
+    single = [*(hour for hour, _ in temperature_steps), *following.hours.tolist()]
+    edges, asked = _edges(draws, single, locked_at_clock_h, horizon_h, sample_h)
     middles = 0.5 * (edges[:-1] + edges[1:])
-    in_force = _in_force(draws, middles, locked_at_clock_h)
+    owner, in_force = _in_force(draws, middles, locked_at_clock_h)
+    kind = following.kind[owner]
+    # where nothing is on whose current changes, one step is as the other
+    step = np.searchsorted(following.hours, middles, side="right") - 1
+    step = step * in_force[kind > 0].any(axis=0)
     warmth = np.searchsorted([hour for hour, _ in temperature_steps], middles, side="right") - 1
-    key = _numbered(warmth, in_force)
+    key = _numbered(warmth * len(following.hours) + step, in_force)
 
     kept = np.concatenate(([True], (key[1:] != key[:-1]) | asked))
     edges, in_force = np.append(edges[:-1][kept], edges[-1]), in_force[:, kept]
     _, stretch, pattern = np.unique(key[kept], return_index=True, return_inverse=True)
     hours = np.diff(edges)
     length = np.unique(np.round(hours, 9), return_inverse=True)[1]
-    _, shows, step = np.unique(
+    _, shows, numbers = np.unique(
         pattern * (len(hours) + 1) + length, return_index=True, return_inverse=True
     )
     return Timeline(
         edges=edges,
-        rows=_rows(draws, in_force[:, stretch], _running_sums(in_force * hours)),
+        draws=len(draws),
+        rows=Rows(
+            draw=owner,
+            current_a=_row_currents(draws),
+            duty=np.array([draw.duty for draw in draws])[owner][:, None],
+            in_force=in_force[:, stretch],
+            hours_so_far=_running_sums(in_force * hours),
+            kind=kind,
+            factor=following.factor,
+            step_hours=following.hours,
+            step=step[kept][stretch],
+        ),
         pattern=pattern,
-        step=step,
+        step=numbers,
         step_hours=hours[shows],
         step_pattern=pattern[shows],
         temperature=_temperatures(temperature_steps)[warmth[kept][stretch]],
-        days_alike=_days_alike(edges, step, sample_h),
+        days_alike=_days_alike(edges, numbers, sample_h),
     )
 
 
@@ -171,13 +267,15 @@ def _days_alike(edges: Floats, step: Numbers, sample_h: Sequence[float] | Floats
 
 def _edges(
     draws: Sequence[Draw],
-    temperature_steps: Sequence[tuple[float, Values]],
+    single: list[float],
     locked: float,
     horizon: float,
     sample_h: Sequence[float] | Floats,
 ) -> tuple[Floats, TruthArray]:
-    """Instants at which something may be switched, each once; which inner ones were asked for."""
-    single = [hour for hour, _ in temperature_steps]
+    """Instants at which something may be switched, each once; which inner ones were asked for.
+
+    `single` [h] are those that no draw has; they are added to.
+    """
     for draw in draws:
         single += [edge for row in draw.phases for edge in row[:2]] + [draw.until_h]
     clock = {edge for draw in draws for row in draw.daily for edge in row[:2]}
@@ -195,32 +293,32 @@ def _edges(
     return np.concatenate(([0.0], hours, [horizon])), asked
 
 
-def _in_force(draws: Sequence[Draw], middles: Floats, locked: float) -> TruthArray:
-    """In which stretches each current row of each draw is in force, (rows, stretches)."""
-    found = []
-    clock = locked + middles
-    for draw in draws:
-        running = middles < draw.until_h
-        for start, end, _ in draw.phases:
-            found.append(running & (middles >= start) & (middles < end))
-        for start, end, _ in draw.daily:
-            length = (end - start) % DAY_H or DAY_H
-            found.append(running & ((clock - start) % DAY_H < length))
-    return np.array(found, dtype=bool).reshape(len(found), len(middles))
+def _in_force(draws: Sequence[Draw], middles: Floats, locked: float) -> tuple[Numbers, TruthArray]:
+    """Of every current row its draw (rows,), and in which stretches it runs (rows, stretches)."""
+    rows = [
+        (number, daily, start, end, draw.until_h)
+        for number, draw in enumerate(draws)
+        for daily, own in ((False, draw.phases), (True, draw.daily))
+        for start, end, _ in own
+    ]
+    table = np.array(rows, dtype=float).reshape(len(rows), 5).T
+    owner, daily = table[0].astype(np.intp), table[1] > 0.0
+    start, end, until = table[2:, :, None]
+    runs = (middles >= start) & (middles < end)
+    if daily.any():
+        start, end = start[daily], end[daily]
+        length = (end - start) % DAY_H
+        length[length == 0.0] = DAY_H
+        runs[daily] = (locked + middles - start) % DAY_H < length
+    return owner, runs & (middles < until)
 
 
-def _rows(
-    draws: Sequence[Draw], in_force: TruthArray, hours_so_far: Floats
-) -> tuple[tuple[Row, ...], ...]:
-    """The current rows of every draw; in_force is (rows, patterns)."""
-    each = zip(in_force[:, :, None], hours_so_far, strict=True)
-    return tuple(
-        tuple(
-            Row(np.atleast_1d(np.asarray(current, dtype=float)), draw.duty, *next(each))
-            for _, _, current in (*draw.phases, *draw.daily)
-        )
-        for draw in draws
-    )
+def _row_currents(draws: Sequence[Draw]) -> Floats:
+    """The full current of every row [A], (rows, 1 or draws of a Monte Carlo)."""
+    found = [row[2] for draw in draws for row in (*draw.phases, *draw.daily)]
+    if all(isinstance(each, float) for each in found):
+        return np.array(found, dtype=float).reshape(len(found), 1)
+    return stacked([column(each) for each in found])
 
 
 def _numbered(warmth: Numbers, in_force: TruthArray) -> Numbers:
@@ -243,10 +341,6 @@ def _temperatures(steps: Sequence[tuple[float, Values]]) -> Floats:
     return np.stack(values)
 
 
-NEVER_AH = -1.0
-"""A level that no charge reaches [Ah]."""
-
-
 def column(values: Values) -> Floats:
     """The values [any unit] as an array with the draws on its last axis, one if there is only one.
 
@@ -263,154 +357,17 @@ def picked(values: Floats, which: Picked) -> Floats:
     return values if values.shape[-1] == 1 else values[..., which]
 
 
-@dataclass(frozen=True, eq=False)
-class CutOffs:
-    """All cut-offs, stacked: their figures, and the currents [A] that the voltage of each sees."""
+def at(table: Floats, pattern: Numbers, which: Picked) -> Floats:
+    """Values of a table [any unit] (..., patterns, 1 or draws) for pairs of a pattern and a draw.
 
-    draw: tuple[int, ...]
-    v_off: Floats  # (cut-offs, 1 or draws), as the next three
-    v_on: Floats
-    delay_h: Floats
-    own_ohm: Floats  # of its cable and its whole way
-    own_a: Floats  # (cut-offs, patterns, 1 or draws), as the next
-    permanent_a: Floats  # of the draws that have no cut-off
-    others_a: Floats  # (cut-offs, cut-offs, patterns, 1 or draws), of the second; 0 for itself
-    permanent_v: Floats  # as the last two: what those currents cost on the way [V]
-    others_v: Floats
-
-
-@dataclass(frozen=True, eq=False)
-class Tables:
-    """All that stays the same whatever is switched; patterns first, draws of a Monte Carlo last."""
-
-    full_ah: Floats
-    scaled_ah: Floats
-    k: Floats
-    c: Floats
-    ohm: Floats
-    leak: Floats
-    empty_ah: Floats
-    start_ah: (
-        Floats  # surface charge from which on no start is possible: empty, or too low a voltage
-    )
-    crank_ah: Floats  # whole charge below which it does not crank
-    freeze_ah: Floats
-    permanent_a: Floats  # mean current of the draws without a cut-off
-    sources_a: Floats  # what still flows when the battery is empty
-    switched_a: Floats  # (cut-offs, patterns, 1 or draws), mean current of the draws with a cut-off
-    cut_offs: CutOffs
-    decay_q: Floats  # (steps, 1 or draws): q -> decay_q·q - weight_q·I
-    weight_q: Floats
-    decay_d: Floats  # d -> decay_d·d + weight_d·I
-    weight_d: Floats
-
-
-def build_tables(
-    battery: TwoWell,
-    draws: Sequence[Draw],
-    timeline: Timeline,
-    crank: CrankLimit,
-    freezing: FreezingPoints | None,
-) -> Tables:
-    """Tables of the whole forecast, from the battery and the timeline."""
-    t = timeline.temperature
-    leak, c, k = column(battery.leak_per_h(t)), column(battery.c), column(battery.k_per_h)
-    hours = timeline.step_hours[:, None]
-    slow, fast = leak[timeline.step_pattern], (k + leak)[timeline.step_pattern]
-    empty = column(battery.empty_level_ah(t))
-    crank_ah = np.maximum(column(battery.charge_at(crank.soc(t))), NEVER_AH)
-    switched = [number for number, draw in enumerate(draws) if draw.cut_off is not None]
-    permanent = [number for number, draw in enumerate(draws) if draw.cut_off is None]
-    sources = [number for number in permanent if draws[number].has_source]
-    return Tables(
-        full_ah=column(battery.full_ah),
-        scaled_ah=column(battery.scaled_ah),
-        k=k,
-        c=c,
-        ohm=column(battery.terminal_ohm),
-        leak=leak,
-        empty_ah=empty,
-        start_ah=np.maximum(empty, crank_ah) if crank.by_voltage else empty,
-        crank_ah=np.full_like(crank_ah, NEVER_AH) if crank.by_voltage else crank_ah,
-        freeze_ah=_freezing_charge(battery, freezing, t),
-        permanent_a=_total([timeline.currents(n) for n in permanent], len(t)),
-        sources_a=_total([timeline.currents(n, sources_only=True) for n in sources], len(t)),
-        switched_a=_stacked([timeline.currents(n) for n in switched], (0, len(t), 1)),
-        cut_offs=_cut_offs(draws, timeline, permanent, switched),
-        decay_q=np.exp(-slow * hours),
-        weight_q=hours * mean_decay(slow * hours),
-        decay_d=np.exp(-fast * hours),
-        weight_d=hours * mean_decay(fast * hours) / c,
-    )
-
-
-def _total(currents: Sequence[Floats], patterns: int) -> Floats:
-    return sum(currents, start=np.zeros((patterns, 1)))
-
-
-def _freezing_charge(battery: TwoWell, freezing: FreezingPoints | None, t: Floats) -> Floats:
-    """Charge [Ah] below which the battery freezes at each temperature."""
-    if freezing is None:
-        return np.full((len(t), 1), NEVER_AH)
-    charge = battery.charge_at(freezing.soc_below_which_ice(t))
-    return np.maximum(column(charge), NEVER_AH)
-
-
-def _cut_offs(
-    draws: Sequence[Draw], timeline: Timeline, permanent: Sequence[int], switched: Sequence[int]
-) -> CutOffs:
-    cuts = [each.cut_off for each in draws if each.cut_off is not None]
-    patterns = len(timeline.temperature)
-
-    def seen(by: CutOff, other: int) -> Floats:
-        return timeline.currents(other, peak=_shows_peak(draws[other], by))
-
-    def figure(values: Sequence[Values]) -> Floats:
-        return _stacked([column(each) for each in values], (0, 1))
-
-    pairs = list(zip(cuts, switched, strict=True))
-    ohm = {n: [draws[n].shares_ohm(other) for other in draws] for n in switched}
-    own = [seen(cut, number) for cut, number in pairs]
-    steady = [[seen(cut, other) for other in permanent] for cut in cuts]
-    steady_v = [
-        _total([a * ohm[number][other] for a, other in zip(row, permanent, strict=True)], patterns)
-        + column(cut.lost_v)
-        for row, (cut, number) in zip(steady, pairs, strict=True)
-    ]
-    others = [[seen(cut, other) * (other != number) for other in switched] for cut, number in pairs]
-    others_v = [
-        [a * ohm[number][other] for a, other in zip(row, switched, strict=True)]
-        for row, number in zip(others, switched, strict=True)
-    ]
-    return CutOffs(
-        draw=tuple(switched),
-        v_off=figure([cut.v_off for cut in cuts]),
-        v_on=figure([cut.v_on for cut in cuts]),
-        delay_h=figure([cut.delay_s for cut in cuts]) / 3600.0,
-        own_ohm=figure([cut.cable_ohm + ohm[number][number] for cut, number in pairs]),
-        own_a=_stacked(own, (0, patterns, 1)),
-        permanent_a=_stacked([_total(row, patterns) for row in steady], (0, patterns, 1)),
-        others_a=_stacked([_stacked(row, ()) for row in others], (0, 0, patterns, 1)),
-        permanent_v=_stacked(steady_v, (0, patterns, 1)),
-        others_v=_stacked([_stacked(row, ()) for row in others_v], (0, 0, patterns, 1)),
-    )
-
-
-def _stacked(arrays: Sequence[Floats], shape_of_none: tuple[int, ...]) -> Floats:
-    """The arrays on a new first axis, all as long as the longest."""
-    return np.stack(np.broadcast_arrays(*arrays)) if arrays else np.zeros(shape_of_none)
-
-
-def _shows_peak(draw: Draw, cut_off: CutOff) -> bool:
-    """Whether the draw's on-time lasts as long as the delay, so that the cut-off sees the peak."""
-    return draw.on_time_s > 0.0 and bool((draw.on_time_s >= np.asarray(cut_off.delay_s)).all())
-
-
-def surface_charge_at(battery: TwoWell, volts: Floats, which: Picked) -> Floats:
-    """Surface charge [Ah] at an open-circuit voltage, volts [V], of the whole battery.
-
-    `which` [-] names the draws. Source: as surface_soc_at.
+    pattern [-] and which [-] are their numbers. Source: bookkeeping only.
     """
-    soc = column(battery.surface_soc_at(volts, which))
-    full, scaled = column(battery.full_ah), column(battery.scaled_ah)
-    return picked(full, which) - (1.0 - soc) * picked(scaled, which)
+    return table[..., pattern, 0] if table.shape[-1] == 1 else table[..., pattern, which]
+
+
+def stacked(arrays: Sequence[Floats]) -> Floats:
+    """The arrays [any unit] on a new first axis, all as long as the longest; (0, 1) of none.
+
+    Source: bookkeeping only.
+    """
+    return np.stack(np.broadcast_arrays(*arrays)) if arrays else np.zeros((0, 1))

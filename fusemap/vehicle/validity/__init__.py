@@ -76,6 +76,7 @@ __all__ = [
     "faults",
     "is_grid",
     "is_time",
+    "new_parts",
     "number_faults",
     "panel_faults",
     "parent_cycle",
@@ -108,7 +109,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     yield from range_faults(vehicle.battery, "battery")
     yield from parking_faults(vehicle.parking, "parking")
     for name, part_faults in PART_FAULTS.items():
-        for index, part in _new(vehicle, known, name):
+        for index, part in new_parts(vehicle, known, name):
             yield from part_faults(part, f"{name}[{index}]")
     yield from reference_faults(vehicle)
     yield from supply_faults(vehicle.accessories)
@@ -136,7 +137,7 @@ def _differs(vehicle: Vehicle, known: Vehicle | None, name: str) -> bool:
     return known is None or getattr(vehicle, name) is not getattr(known, name)
 
 
-def _new(vehicle: Vehicle, known: Vehicle | None, name: str) -> Iterator[tuple[int, Any]]:
+def new_parts(vehicle: Vehicle, known: Vehicle | None, name: str) -> Iterator[tuple[int, Any]]:
     """The parts of a list that are not the very same in `known`, with their places."""
     if not _differs(vehicle, known, name):
         return

@@ -195,7 +195,7 @@ def section_cells(p: Proposal, style: Style) -> Iterator[tuple[Cell, ...]]:
     for row, area in enumerate(areas):
         proposed = p.section_mm2 == area
         yield (
-            Cell(style.section(float(area)), float(area), strong=proposed, number=False),
+            Cell(style.show(Section(float(area))), float(area), strong=proposed, number=False),
             _verdict(p, float(area), bool(p.sections.passes[row]), proposed, style),
             *(
                 _criterion(p.sections.checks[key], row, len(areas), style)

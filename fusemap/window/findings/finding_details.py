@@ -154,8 +154,8 @@ class FixesView(QWidget):
         effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
         effect.setProperty("muted", True)
         effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        effect.setVisible(bool(lines))
         column.addWidget(effect)
+        effect.setVisible(bool(lines))  # shown before it stands in the row it would be a window
         return row
 
     def _button(self, number: int, text: str, do: Callable[[], None]) -> WrappingButton:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
 from fusemap.circuits import counts_critical
-from fusemap.text import Amount, Style, Text, given
+from fusemap.text import Amount, Section, Style, Text, given
 from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
@@ -175,7 +175,7 @@ def sections(style: Style, now: float | None = None) -> Choices:
         areas = set(by_gauge.values())
     if now is not None:
         areas.add(now)
-    return [(area, style.section(area)) for area in sorted(areas)]
+    return [(area, style.show(Section(area))) for area in sorted(areas)]
 
 
 def length_words(length_m: float, style: Style) -> str:

@@ -14,7 +14,7 @@ from typing import Final
 
 from fusemap.catalogues import LANGUAGES, forms
 from fusemap.errors import InputProblem
-from fusemap.text import ENGLISH, Style, Text, say
+from fusemap.text import ENGLISH, Style, Text, Unit, say
 from fusemap.units import FEET_PER_METRE
 from fusemap.vehicle import WEEKDAYS, ClockSpan
 from fusemap.vehicle.words import Weekday
@@ -72,7 +72,7 @@ def read_in_unit(text: str, unit: str, style: Style = ENGLISH, name: str = "") -
     >>> read_in_unit("68", "°C", Style(temperature="°F"))
     20.0
     """
-    shown = style.unit_name(unit)
+    shown = style.show(Unit(unit))
     typed = text.strip()
     if shown == "°F":
         bare = typed.rstrip("°FfCc ")

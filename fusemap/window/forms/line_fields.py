@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from fusemap.errors import FusemapError, InputProblem
-from fusemap.text import Amount, Argument, Style, Text, say
+from fusemap.text import Amount, Argument, Style, Text, Unit, say
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document
@@ -200,7 +200,7 @@ class NumberField(LineField):
         super().__init__(document, style, name, key, hint)
         self._read = read
         self._write = write
-        self.unit = self._style.unit_name(unit)
+        self.unit = self._style.show(Unit(unit))
         self._kept_unit = unit
         self._scale = scale
         self._optional = optional
@@ -249,7 +249,7 @@ class NumberField(LineField):
     def set_unit(self, unit: str) -> None:
         """Show another unit."""
         self._kept_unit = unit
-        self.unit = self._style.unit_name(unit)
+        self.unit = self._style.show(Unit(unit))
         self.setAccessibleName(f"{self._name} [{self.unit}]" if unit else self._name)
         self._make_room_for_unit()
         self.update()

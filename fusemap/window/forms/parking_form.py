@@ -3,8 +3,10 @@
 Wake-ups and drives are lists that can grow. Out: one edit per finished field.
 """
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
@@ -28,7 +30,7 @@ SUN: Final = Maintainer(kind="solar", current_a=0.3, from_h=9.0, to_h=15.0)
 
 
 class ParkingForm(PartForm):
-    """Parking habits and rest currents; the wake-ups are a list that can grow."""
+    """Parking habits and rest currents; wake-ups and drives are lists that can grow."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(
@@ -39,8 +41,7 @@ class ParkingForm(PartForm):
             lambda: document.vehicle.parking,
             edits.change_parking,
         )
-        self._wake_ups: list[WakeUpRow] = []
-        self._drives: list[DriveRow] = []
+        self._lists: list[GrowingList] = []
         self._add_habits()
         self._add_start()
         self._add_currents()
@@ -102,28 +103,21 @@ class ParkingForm(PartForm):
             optional=True,
             hint=self.tr("On the road, beyond what the vehicle uses itself"),
         )
-        add = QPushButton(self.tr("Add usual drive"))
-        add.setObjectName("parking_addDrive")
-        add.clicked.connect(self._add_drive)
-        self.rows.addRow(add)
-        self._show_drives()
-
-    def _show_drives(self) -> None:
-        wanted = len(self.document.vehicle.parking.drives)
-        while len(self._drives) > wanted:
-            row = self._drives.pop()
-            for field in row.fields:
-                self.fields.remove(field)
-            self.rows.removeRow(row)
-        while len(self._drives) < wanted:
-            drive = DriveRow(self.document, self.theme.style, len(self._drives))
-            self._drives.append(drive)
-            self.rows.insertRow(self.rows.rowCount() - 1, drive)
-            for field in drive.fields:
-                self.watch(field)
-
-    def _add_drive(self) -> None:
-        self.document.apply(self.tr("Add usual drive"), add_drive)
+        drives = ListOf(
+            "drives",
+            "drive",
+            self.tr("Drive {n}"),
+            self.tr("Drive {n}, {what}"),
+            self.tr("Remove drive"),
+            self.tr("Remove drive {n}"),
+            (
+                ("start_h", self.tr("at, hour of the day"), "h", 1.0),
+                ("minutes", self.tr("lasting"), "min", 1.0),
+            ),
+            self.tr("Drive {n}, days"),
+        )
+        add = self._add_button("addDrive", self.tr("Add usual drive"), add_drive)
+        self._lists.append(GrowingList(self, drives, add))
 
     def _add_currents(self) -> None:
         self.section(self.tr("What it draws by itself"))
@@ -152,131 +146,104 @@ class ParkingForm(PartForm):
 
     def _add_wake_ups(self) -> None:
         self.section(self.tr("When it wakes by itself"))
-        add = QPushButton(self.tr("Add wake-up"))
-        add.setObjectName("parking_addWakeUp")
-        add.clicked.connect(self._add_wake_up)
-        self._add_button = add
-        self.rows.addRow(add)
-        self._show_wake_ups()
+        wake_ups = ListOf(
+            "wake_ups",
+            "wakeUp",
+            self.tr("Wake-up {n}"),
+            self.tr("Wake-up {n}, {what}"),
+            self.tr("Remove wake-up"),
+            self.tr("Remove wake-up {n}"),
+            (
+                ("every_h", self.tr("Every"), "h", 1.0),
+                ("minutes", self.tr("for"), "min", 1.0),
+                ("current_a", self.tr("drawing"), "mA", 0.001),
+            ),
+        )
+        add = self._add_button("addWakeUp", self.tr("Add wake-up"), add_wake_up)
+        self._lists.append(GrowingList(self, wake_ups, add))
+
+    def _add_button(self, key: str, words: str, edit: Callable[[Vehicle], Vehicle]) -> QPushButton:
+        button = QPushButton(words)
+        button.setObjectName(f"parking_{key}")
+        button.clicked.connect(lambda: self.document.apply(words, edit))
+        return button
 
     def refresh(self) -> None:
-        """Show the parking as it is now, with a row for each wake-up."""
-        self._show_wake_ups()
-        self._show_drives()
+        """Show the parking as it is now, with a row for each wake-up and each drive."""
+        for each in self._lists:
+            each.show()
         super().refresh()
         by_cranking = self.document.vehicle.parking.starts_by == "cranking"
         self.rows.setRowVisible(self._cranking, by_cranking)
 
-    def _show_wake_ups(self) -> None:
-        wanted = len(self.document.vehicle.parking.wake_ups)
-        while len(self._wake_ups) > wanted:
-            row = self._wake_ups.pop()
+
+# --- lists that can grow ------------------------------------------------------------------------
+
+ListName = Literal["wake_ups", "drives"]
+
+
+@dataclass(frozen=True)
+class ListOf:
+    """A list of the parking with its words: {n} is the number of a part, {what} one of its fields.
+
+    `figures` are its numbers: name, what it is, unit, scale. `days` names the field for weekdays,
+    where it has them.
+    """
+
+    name: ListName
+    key: str
+    one: str
+    field: str
+    remove: str
+    remove_one: str
+    figures: tuple[tuple[str, str, str, float], ...]
+    days: str = ""
+
+
+class GrowingList:
+    """Such a list in its form: a row for each part, above the button that adds one."""
+
+    def __init__(self, form: PartForm, of: ListOf, add: QPushButton) -> None:
+        self._form = form
+        self._of = of
+        self._add = add
+        self._rows: list[ListRow] = []
+        form.rows.addRow(add)
+        self.show()
+
+    def show(self) -> None:
+        """Have as many rows as there are parts now."""
+        form, wanted = self._form, len(getattr(self._form.document.vehicle.parking, self._of.name))
+        while len(self._rows) > wanted:
+            row = self._rows.pop()
             for field in row.fields:
-                self.fields.remove(field)
-            self.rows.removeRow(row)
-        while len(self._wake_ups) < wanted:
-            row = WakeUpRow(self.document, self.theme.style, len(self._wake_ups))
-            self._wake_ups.append(row)
-            self.rows.insertRow(self._row_of(self._add_button), row)
+                form.fields.remove(field)
+            form.rows.removeRow(row)
+        while len(self._rows) < wanted:
+            row = ListRow(form.document, form.theme.style, self._of, len(self._rows))
+            self._rows.append(row)
+            at: Any = form.rows.getWidgetPosition(self._add)
+            form.rows.insertRow(at[0], row)
             for field in row.fields:
-                self.watch(field)
-
-    def _row_of(self, widget: QWidget) -> int:
-        """At which row of the form a widget stands."""
-        return self.rows.getWidgetPosition(widget)[0]  # type: ignore[no-any-return,index]
-
-    def _add_wake_up(self) -> None:
-        self.document.apply(self.tr("Add wake-up"), add_wake_up)
+                form.watch(field)
 
 
-# --- wake-ups -----------------------------------------------------------------------------------
+class ListRow(QWidget):
+    """One part of such a list, by its number: its fields, and the button that removes it."""
 
-
-class WakeUpRow(QWidget):
-    """One wake-up: how often, for how long, and what it draws then."""
-
-    def __init__(self, document: Document, style: Style, index: int) -> None:
+    def __init__(self, document: Document, style: Style, of: ListOf, index: int) -> None:
         super().__init__()
         self._document = document
         self._style = style
+        self._of = of
         self._index = index
-        self.fields = (
-            self._field("every_h", self.tr("Every"), "h"),
-            self._field("minutes", self.tr("for"), "min"),
-            self._field("current_a", self.tr("drawing"), "mA", 0.001),
-        )
-        self._remove = QToolButton()
-        self._remove.setText(self.tr("Remove"))
-        self._remove.setObjectName(f"wakeUp{index}_remove")
-        self._remove.setAccessibleName(self.tr("Remove wake-up {n}").format(n=index + 1))
-        self._remove.clicked.connect(self._take_away)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        for field in self.fields:
-            row.addWidget(field)
-        row.addWidget(self._remove)
-
-    def _field(self, name: str, label: str, unit: str, scale: float = 1.0) -> NumberField:
-        number = self._index + 1
-        return NumberField(
-            self._document,
-            self._style,
-            lambda: getattr(self._document.vehicle.parking.wake_ups[self._index], name),
-            partial(self._write, name),
-            name=self.tr("Wake-up {n}, {what}").format(n=number, what=label),
-            unit=unit,
-            scale=scale,
-            key=f"wakeUp{self._index}_{name}",
-            hint=label,
-        )
-
-    def _write(self, name: str, value: float) -> bool:
-        text = self.tr("Wake-up {n}").format(n=self._index + 1)
-        return self._document.apply(text, change_wake_up, self._index, name, value)
-
-    def _take_away(self) -> None:
-        self._document.apply(self.tr("Remove wake-up"), remove_wake_up, self._index)
-
-
-def add_wake_up(vehicle: Vehicle) -> Vehicle:
-    """The edit that adds a wake-up."""
-    return edits.change_parking(vehicle, wake_ups=(*vehicle.parking.wake_ups, FIRST_WAKE_UP))
-
-
-def change_wake_up(vehicle: Vehicle, index: int, field: str, value: float) -> Vehicle:
-    """The edit that changes one figure of a wake-up."""
-    changed = list(vehicle.parking.wake_ups)
-    changed[index] = replace(changed[index], **{field: value})
-    return edits.change_parking(vehicle, wake_ups=tuple(changed))
-
-
-def remove_wake_up(vehicle: Vehicle, index: int) -> Vehicle:
-    """The edit that removes one wake-up."""
-    left = list(vehicle.parking.wake_ups)
-    del left[index]
-    return edits.change_parking(vehicle, wake_ups=tuple(left))
-
-
-# --- drives -------------------------------------------------------------------------------------
-
-
-class DriveRow(QWidget):
-    """One drive: when it begins, how long it lasts, on which days."""
-
-    def __init__(self, document: Document, style: Style, index: int) -> None:
-        super().__init__()
-        self._document = document
-        self._style = style
-        self._index = index
-        self.fields: tuple[Any, ...] = (
-            self._number("start_h", self.tr("at, hour of the day"), "h"),
-            self._number("minutes", self.tr("lasting"), "min"),
-            self._days(),
-        )
+        self.fields: list[NumberField | TextField] = [self._number(*each) for each in of.figures]
+        if of.days:
+            self.fields.append(self._days())
         remove = QToolButton()
         remove.setText(self.tr("Remove"))
-        remove.setObjectName(f"drive{index}_remove")
-        remove.setAccessibleName(self.tr("Remove drive {n}").format(n=index + 1))
+        remove.setObjectName(f"{of.key}{index}_remove")
+        remove.setAccessibleName(self._named(of.remove_one))
         remove.clicked.connect(self._take_away)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -284,39 +251,48 @@ class DriveRow(QWidget):
             row.addWidget(field)
         row.addWidget(remove)
 
-    def _drive(self) -> Drive:
-        return self._document.vehicle.parking.drives[self._index]
+    def _named(self, words: str, what: str = "") -> str:
+        return words.format(n=self._index + 1, what=what)
 
-    def _number(self, name: str, label: str, unit: str) -> NumberField:
+    def _part(self) -> Any:
+        return getattr(self._document.vehicle.parking, self._of.name)[self._index]
+
+    def _number(self, name: str, label: str, unit: str, scale: float) -> NumberField:
         return NumberField(
             self._document,
             self._style,
-            lambda: getattr(self._drive(), name),
+            lambda: getattr(self._part(), name),
             partial(self._write, name),
-            name=self.tr("Drive {n}, {what}").format(n=self._index + 1, what=label),
+            name=self._named(self._of.field, label),
             unit=unit,
-            key=f"drive{self._index}_{name}",
+            scale=scale,
+            key=f"{self._of.key}{self._index}_{name}",
             hint=label,
         )
 
     def _days(self) -> TextField:
-        name = self.tr("Drive {n}, days").format(n=self._index + 1)
+        name = self._named(self._of.days)
         return TextField(
             self._document,
             self._style,
-            lambda: show_days(self._drive().weekdays, self._style.language),
+            lambda: show_days(self._part().weekdays, self._style.language),
             lambda text: self._write("weekdays", read_days(text, name, self._style.language)),
             name=name,
-            key=f"drive{self._index}_weekdays",
+            key=f"{self._of.key}{self._index}_weekdays",
             hint=self.tr("Days of the week, like Mon–Fri, Sun, or daily"),
         )
 
-    def _write(self, name: str, value: Any) -> bool:
-        text = self.tr("Drive {n}").format(n=self._index + 1)
-        return self._document.apply(text, change_drive, self._index, name, value)
+    def _write(self, field: str, value: Any) -> bool:
+        step = self._named(self._of.one)
+        return self._document.apply(step, change_in, self._of.name, self._index, field, value)
 
     def _take_away(self) -> None:
-        self._document.apply(self.tr("Remove drive"), remove_drive, self._index)
+        self._document.apply(self._of.remove, remove_from, self._of.name, self._index)
+
+
+def add_wake_up(vehicle: Vehicle) -> Vehicle:
+    """The edit that adds a wake-up."""
+    return edits.change_parking(vehicle, wake_ups=(*vehicle.parking.wake_ups, FIRST_WAKE_UP))
 
 
 def add_drive(vehicle: Vehicle) -> Vehicle:
@@ -326,18 +302,18 @@ def add_drive(vehicle: Vehicle) -> Vehicle:
     return edits.change_parking(vehicle, drives=(*drives, new))
 
 
-def change_drive(vehicle: Vehicle, index: int, field: str, value: Any) -> Vehicle:
-    """The edit that changes one figure of a drive."""
-    changed = list(vehicle.parking.drives)
-    changed[index] = replace(changed[index], **{field: value})
-    return edits.change_parking(vehicle, drives=tuple(changed))
+def change_in(vehicle: Vehicle, name: ListName, index: int, field: str, value: Any) -> Vehicle:
+    """The edit that changes one field of a wake-up or a drive."""
+    parts = list(getattr(vehicle.parking, name))
+    parts[index] = replace(parts[index], **{field: value})
+    return edits.change_parking(vehicle, **{name: tuple(parts)})
 
 
-def remove_drive(vehicle: Vehicle, index: int) -> Vehicle:
-    """The edit that removes one drive."""
-    left = list(vehicle.parking.drives)
-    del left[index]
-    return edits.change_parking(vehicle, drives=tuple(left))
+def remove_from(vehicle: Vehicle, name: ListName, index: int) -> Vehicle:
+    """The edit that removes a wake-up or a drive."""
+    parts = list(getattr(vehicle.parking, name))
+    del parts[index]
+    return edits.change_parking(vehicle, **{name: tuple(parts)})
 
 
 # --- maintainer ---------------------------------------------------------------------------------

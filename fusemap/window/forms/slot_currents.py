@@ -138,6 +138,8 @@ class CurrentsModel(QAbstractTableModel):
         self._theme = theme
         self._slot_id = ""
         self._figures: SlotFigures | None = None
+        self.words: list[list[str]] = []
+        """What stands in the cells, row by row; none for a place without a fuse."""
 
     def show_slot(self, slot_id: str) -> None:
         """Show the figures of a slot as they are now; nothing for a place without a fuse."""
@@ -145,6 +147,11 @@ class CurrentsModel(QAbstractTableModel):
         self._slot_id = slot_id
         figures = self._document.assessment.slots
         self._figures = figures if slot_id in figures.index else None
+        cells = [
+            self.index(*divmod(n, len(COLUMNS))) for n in range(self.rowCount() * len(COLUMNS))
+        ]
+        words = [self._words(cell) for cell in cells]
+        self.words = [words[n : n + len(COLUMNS)] for n in range(0, len(words), len(COLUMNS))]
         self.endResetModel()
 
     def headers(self) -> list[str]:
@@ -206,9 +213,9 @@ class CurrentsModel(QAbstractTableModel):
         if self._figures is None:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return self._words(index)
+            return self.words[index.row()][index.column()]
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return self._words(index).replace("\n", " ")
+            return self.words[index.row()][index.column()].replace("\n", " ")
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         if role == Qt.ItemDataRole.ForegroundRole and self._over(index):
@@ -350,6 +357,7 @@ class _Table(QTableView):
     def __init__(self, model: CurrentsModel, copy: Callable[[], None]) -> None:
         super().__init__()
         self._copy = copy
+        self._model = model
         self._lengths: tuple[int, ...] = ()
         self.setModel(model)
         self.setSelectionMode(QTableView.SelectionMode.ContiguousSelection)
@@ -362,11 +370,7 @@ class _Table(QTableView):
 
     def fit_if_needed(self) -> None:
         """Fit again when a column or a row has got larger: measuring takes long."""
-        model = self.model()
-        texts = [
-            [str(model.data(model.index(row, column))) for column in range(model.columnCount())]
-            for row in range(model.rowCount())
-        ]
+        texts = self._model.words
         across = (max(map(len, column)) for column in zip(*texts, strict=True))
         down = (max(text.count("\n") for text in row) for row in texts)
         lengths = (*across, *down)

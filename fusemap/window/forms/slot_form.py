@@ -355,6 +355,9 @@ class SlotForm(PartForm):
         show = self.theme.style.show
         if not circuit.reason:
             return self.tr("Not recognised: it is offered last until somebody answers.")
+        if circuit.function == "comfort":
+            words = show(FUNCTION_WORDS[circuit.function])
+            return self.tr("Circuit: {function}, by its name").format(function=words)
         return self.tr("By its name: {function} ({reason})").format(
             function=show(FUNCTION_WORDS[circuit.function]),
             reason=show(tables.reasons(circuit.reason)),

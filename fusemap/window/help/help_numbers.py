@@ -11,7 +11,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.parked.band import parked_band
-from fusemap.text import Amount, Style, Text, share
+from fusemap.text import Amount, Section, Style, Text, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
@@ -106,7 +106,7 @@ def _order(document: Document, style: Style) -> Iterator[str]:
         cable = "–"
         if tap.cable_out is not None:
             length = style.show(Amount(tap.cable_out.length_m, "m"))
-            cable = f"{style.section(tap.cable_out.section_mm2)}, {length}"
+            cable = f"{style.show(Section(tap.cable_out.section_mm2))}, {length}"
         yield tr("{name}: load {load}, fuse {fuse}, cable {cable}.").format(
             name=_name(document, tap),
             load=style.show(Amount(float(a.taps.current_a[:, column].max()), "A")),

@@ -30,7 +30,6 @@ TASKS: Final = (
 )  # fmt: skip
 REFERENCE: Final = ("words", "equations", "tables")
 PAGES: Final = (*TASKS, *TEACHING, *REFERENCE)
-DRAWINGS: Final = TEACHING
 
 Fill = Callable[[str, str], str]
 """Gives the HTML for a kind and a key in square brackets."""

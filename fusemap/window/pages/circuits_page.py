@@ -10,7 +10,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from fusemap import tables
@@ -18,7 +18,6 @@ from fusemap.circuits import FUNCTION_WORDS, LAMPS
 from fusemap.text import Style, many, say
 from fusemap.vehicle import look_up
 from fusemap.vehicle.texts import MOST_LETTERS, clean
-from fusemap.window.action_table import native
 from fusemap.window.document import Document
 from fusemap.window.parts.later import CatchingUp
 from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
@@ -30,8 +29,10 @@ if TYPE_CHECKING:
 
 KEYS: Final = "123450"
 """The keys of the answers, in the order of `answers.ANSWERS`; the last is for not knowing."""
-ALL_KEYS: Final = "Ctrl+Return"
+ALL_KEYS: Final = QKeySequence("Ctrl+Enter")
 """Takes all proposals."""
+NATIVE: Final = QKeySequence.SequenceFormat.NativeText
+ALL: Final = "all"
 BUTTONS_IN_A_ROW: Final = 2
 
 
@@ -166,7 +167,7 @@ class CircuitsPage(CatchingUp):
             )
         self.summary.setText(" ".join(map(self._style.show, told)))
         text = many("Take the {n} proposal", "Take all {n} proposals", proposed)
-        self.all_button.setText(f"{native(ALL_KEYS)}   {self._style.show(text)}")
+        self.all_button.setText(f"{ALL_KEYS.toString(NATIVE)}   {self._style.show(text)}")
         self.all_button.setEnabled(bool(proposed))
 
     def _go(self, row: int) -> None:
@@ -199,7 +200,7 @@ class CircuitsPage(CatchingUp):
     def _pressed(self, key: str) -> None:
         if key in self._answers:
             self.give(self._answers[key])
-        elif key == ALL_KEYS:
+        elif key == ALL:
             self.take_all()
         else:
             self.take_proposal()
@@ -331,6 +332,8 @@ def _taken_for(question: "Question", style: Style) -> str:
     part = circuit.decided_by
     if not circuit.reason:
         return style.show(say("not recognised: “{part}”", part=part))
+    if circuit.function == "comfort":
+        return style.show(say("{function}, by “{part}”", function=function, part=part))
     return style.show(
         say(
             "{function}, by “{part}”: {reason}",
@@ -342,7 +345,7 @@ def _taken_for(question: "Question", style: Style) -> str:
 
 
 class _Circuits(RowList):
-    """The list; `key` is pressed for an answer, with a digit, `ALL_KEYS`, or nothing for Enter."""
+    """The list; `key` is pressed for an answer, with a digit, `ALL`, or nothing for Enter."""
 
     key = Signal(str)
 
@@ -358,7 +361,7 @@ class _Circuits(RowList):
         )
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.key.emit(ALL_KEYS)
+            self.key.emit(ALL)
         elif enter and plain:
             self.key.emit("")
         elif plain and event.text() and event.text() in KEYS:

@@ -130,8 +130,9 @@ def summary_words(plan: "Plan") -> Text:
         words.append(say("Not all of it fits; this is the least change that helps."))
         words += plan.changes
     elif plan.proven:
-        words.append(say("No other plan loads contacts and feeds less, then draws less while "
-                         "parked, then needs fewer and shorter cables."))  # fmt: skip
+        words.append(say("No other plan keeps more to comfort circuits, then loads contacts and "
+                         "feeds less, then draws less while parked, then needs fewer and shorter "
+                         "cables."))  # fmt: skip
     if plan.measure:
         words.append(say("Not sure yet. {measure}", measure=plan.measure))
     if not plan.proven:

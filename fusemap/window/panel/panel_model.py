@@ -1,13 +1,16 @@
 """One panel of the vehicle as a table for Qt: rows × columns of places, a gap where no slot is.
 
-In: the document and a panel's id. Out: per cell a `SlotLook` (`LOOK`), the offer made to what is
-being placed (`OFFER`), words for screen readers and tooltips. After an edit only cells are redrawn
-whose slot or figures differ. Typing onto a cell asks the document for an edit.
+In: the document and a panel's id. Out: per cell a `SlotLook` (`LOOK`), looked up in the vehicle and
+its assessment, the offer made to what is being placed (`OFFER`), words for screen readers and
+tooltips. After an edit only cells are redrawn whose slot or figures differ; a panel out of sight is
+looked at again when somebody asks. Typing onto a cell asks the document for an edit.
 """
 
 from collections.abc import Mapping
 from functools import partial
-from typing import Any, Final
+from itertools import compress
+from math import inf, isnan
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -21,7 +24,7 @@ from PySide6.QtCore import (
 from PySide6.QtWidgets import QAbstractItemView
 
 from fusemap.text import Style, given
-from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
+from fusemap.vehicle import STATES, Panel, Slot, Tap, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.arrangement import Arrangement
@@ -29,14 +32,17 @@ from fusemap.window.panel.panel_drop import MIME, Offer, Payload, mime_of
 from fusemap.window.panel.slot_words import (
     Place,
     SlotLook,
-    looks,
-    plain_looks,
+    TapMark,
     spoken_words,
     tooltip_words,
     tr,
 )
 from fusemap.window.parts.later import Later
 from fusemap.window.texts.plain import plain_tip
+
+if TYPE_CHECKING:  # they would load the numbers before the window is shown
+    from fusemap.assess.assessment import Assessment
+    from fusemap.assess.result import Floats
 
 LOOK: Final = Qt.ItemDataRole.UserRole + 1
 OFFER: Final = Qt.ItemDataRole.UserRole + 2
@@ -56,6 +62,7 @@ class PanelModel(QAbstractTableModel):
         self.style = style
         self.panel_id = panel_id
         self._looks: dict[Place, SlotLook] = {}
+        self._behind = False
         self._offers: Mapping[str, Offer] = {}
         self.arrangement = Arrangement(0, 0)
         self._soon = Later(self._renew, self)
@@ -70,7 +77,7 @@ class PanelModel(QAbstractTableModel):
 
     def look(self, index: Index) -> SlotLook | None:
         """What a cell shows; `None` for a gap."""
-        return self._looks.get(self.place(index)) if index.isValid() else None
+        return self._now().get(self.place(index)) if index.isValid() else None
 
     def slot(self, index: Index) -> Slot | None:
         """The slot on a cell."""
@@ -79,7 +86,7 @@ class PanelModel(QAbstractTableModel):
 
     def index_of(self, slot_id: str) -> QModelIndex:
         """The cell of a slot; not valid when the slot is not on this panel."""
-        for (row, column), look in self._looks.items():
+        for (row, column), look in self._now().items():
             if look.slot.id == slot_id:
                 return self.index(*self.arrangement.shown(row, column))
         return QModelIndex()
@@ -252,7 +259,7 @@ class PanelModel(QAbstractTableModel):
     def show_offers(self, offers: Mapping[str, Offer]) -> None:
         """Show on every slot whether it can take what is being placed; empty for nothing."""
         old, self._offers = self._offers, offers
-        for place, look in self._looks.items():
+        for place, look in self._now().items():
             if old.get(look.slot.id) != offers.get(look.slot.id):
                 self._redraw(place)
 
@@ -262,6 +269,7 @@ class PanelModel(QAbstractTableModel):
 
     def _take(self, panel: Panel | None) -> None:
         """Hold another state of the panel."""
+        self._behind = False
         rows, columns = (panel.rows, panel.columns) if panel else (0, 0)
         old = self.arrangement
         self.arrangement = Arrangement(rows, columns, old.quarter_turns, old.mirrored)
@@ -285,8 +293,20 @@ class PanelModel(QAbstractTableModel):
             self.beginResetModel()
             self._take(panel)
             self.endResetModel()
-        else:
+        elif self._seen():
             self._renew()
+        else:  # whoever asks for a slot, or shows the panel again, finds it as it is then
+            self._behind = True
+
+    def _seen(self) -> bool:
+        view = self.parent()
+        return not isinstance(view, QAbstractItemView) or view.isVisible()
+
+    def _now(self) -> dict[Place, SlotLook]:
+        """What every place shows, looked at again where an edit was missed."""
+        if self._behind:
+            self._take(self._panel())
+        return self._looks
 
     def _renew(self) -> None:
         """Look at the panel again and redraw the slots that show something else."""
@@ -308,3 +328,81 @@ def _new_slot(vehicle: Vehicle, panel_id: str, place: Place, *, label: str, entr
     slot = look_up.panel(vehicle, panel_id).slots[-1]
     vehicle = edits.change_slot(vehicle, slot.id, label=label)
     return slot_entry.enter(vehicle, [slot.id], entry)
+
+
+# --- what every place shows -----------------------------------------------------------------------
+
+
+def tap_marks(vehicle: Vehicle) -> dict[str, tuple[TapMark, ...]]:
+    """The leads tapped on every slot, by slot id."""
+    names = {accessory.id: accessory.name for accessory in vehicle.accessories}
+    found: dict[str, tuple[TapMark, ...]] = {}
+    for tap in vehicle.taps:
+        if tap.slot is not None:
+            found[tap.slot] = (*found.get(tap.slot, ()), _mark(tap, names.get(tap.accessory, "")))
+    return found
+
+
+def _mark(tap: Tap, name: str) -> TapMark:
+    rating = None if tap.fuse is None else tap.fuse.rating
+    return TapMark(tap.id, tap.accessory, name, tap.lead, tap.way_round, rating)
+
+
+def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
+    """The same before any figure is known."""
+    marks = tap_marks(vehicle)
+    return {
+        (slot.row, slot.column): SlotLook(
+            slot,
+            marks.get(slot.id, ()),
+            assessed=False,
+            supply=look_up.supply_words(vehicle, slot),
+        )
+        for slot in panel.slots
+    }
+
+
+def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
+    """What every slot of a panel shows, by row and column of the panel."""
+    import numpy as np  # not needed for the first painting
+
+    figures, most = assessment.slots, assessment.most.slots
+    share, room = _numbers(figures.worst_share), _numbers(most.room_a)
+    worst = figures.shares.argmax(axis=0)
+    load, most_a = (
+        _numbers(np.take_along_axis(end.host_a, worst[np.newaxis], axis=0)[0])
+        for end in (figures, most)
+    )
+    most_share = _numbers(most.worst_share)
+    limit, measured = _numbers(figures.host_limit_a), np.all(figures.own_known, axis=0).tolist()
+    read = np.any(figures.own_known & figures.live, axis=0).tolist()
+    states, on = worst.tolist(), figures.live.T.tolist()
+    marks = tap_marks(vehicle)
+    found = {}
+    for slot in panel.slots:
+        column = figures.index.get(slot.id)
+        taps = marks.get(slot.id, ())
+        if column is None or slot.kind != "fuse":
+            found[slot.row, slot.column] = SlotLook(slot, taps)
+            continue
+        found[slot.row, slot.column] = SlotLook(
+            slot=slot,
+            taps=taps,
+            share=share[column],
+            state=STATES[states[column]],
+            load_a=load[column],
+            most_share=most_share[column],
+            most_a=most_a[column],
+            limit_a=limit[column],
+            room_a=room[column],
+            measured=measured[column],
+            partly_measured=read[column] and not measured[column],
+            live=tuple(compress(STATES, on[column])),
+            supply=look_up.supply_words(vehicle, slot),
+        )
+    return found
+
+
+def _numbers(values: "Floats") -> list[float]:
+    # NaN differs from itself; a place without a figure would be redrawn at every edit.
+    return [inf if isnan(value) else value for value in values.tolist()]

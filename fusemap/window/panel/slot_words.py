@@ -1,14 +1,11 @@
-"""What one slot has to show, in figures and in words: the fuse, its taps, how much it is loaded.
+"""What one slot has to show, and that in words: the fuse, its taps, how much it is loaded.
 
-In: a panel, its vehicle, the assessment. Out: one frozen `SlotLook` per place [A, share 0…1], which
-compares by content, so that a view redraws only what differs; its words for screen readers, in
-tooltips, in the names of undo steps. Looks up, computes nothing.
+In: a `SlotLook`, which the panel's model makes; one compares by content, so that a view redraws
+only what differs. Out: its words for screen readers, in tooltips, in the names of undo steps.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import compress
-from math import inf, isnan
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication
@@ -16,7 +13,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap import tables
 from fusemap.circuits import FUNCTION_WORDS, QUESTIONS, circuit_of, unanswered
 from fusemap.text import Amount, Style, Text, Words, given, say, share
-from fusemap.vehicle import STATES, Panel, Slot, State, Tap, Vehicle, look_up
+from fusemap.vehicle import STATES, Slot, State, look_up
 from fusemap.vehicle.words import (
     FEED,
     KIND,
@@ -29,8 +26,6 @@ from fusemap.vehicle.words import (
 )
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
-    from fusemap.assess.assessment import Assessment
-    from fusemap.assess.result import Floats
     from fusemap.placement import Candidate
 
 Place = tuple[int, int]
@@ -89,81 +84,6 @@ class SlotLook:
     def is_unmeasured(self) -> bool:
         """Whether nothing is known of what flows here."""
         return self.share == 0 and not self.measured and not self.partly_measured
-
-
-def tap_marks(vehicle: Vehicle) -> dict[str, tuple[TapMark, ...]]:
-    """The leads tapped on every slot, by slot id."""
-    names = {accessory.id: accessory.name for accessory in vehicle.accessories}
-    found: dict[str, tuple[TapMark, ...]] = {}
-    for tap in vehicle.taps:
-        if tap.slot is not None:
-            found[tap.slot] = (*found.get(tap.slot, ()), _mark(tap, names.get(tap.accessory, "")))
-    return found
-
-
-def _mark(tap: Tap, name: str) -> TapMark:
-    rating = None if tap.fuse is None else tap.fuse.rating
-    return TapMark(tap.id, tap.accessory, name, tap.lead, tap.way_round, rating)
-
-
-def plain_looks(panel: Panel, vehicle: Vehicle) -> dict[Place, SlotLook]:
-    """The same before any figure is known."""
-    marks = tap_marks(vehicle)
-    return {
-        (slot.row, slot.column): SlotLook(
-            slot,
-            marks.get(slot.id, ()),
-            assessed=False,
-            supply=look_up.supply_words(vehicle, slot),
-        )
-        for slot in panel.slots
-    }
-
-
-def looks(panel: Panel, vehicle: Vehicle, assessment: "Assessment") -> dict[Place, SlotLook]:
-    """What every slot of a panel shows, by row and column of the panel."""
-    import numpy as np  # not needed for the first painting
-
-    figures, most = assessment.slots, assessment.most.slots
-    share, room = _numbers(figures.worst_share), _numbers(most.room_a)
-    worst = figures.shares.argmax(axis=0)
-    load, most_a = (
-        _numbers(np.take_along_axis(end.host_a, worst[np.newaxis], axis=0)[0])
-        for end in (figures, most)
-    )
-    most_share = _numbers(most.worst_share)
-    limit, measured = _numbers(figures.host_limit_a), np.all(figures.own_known, axis=0).tolist()
-    read = np.any(figures.own_known & figures.live, axis=0).tolist()
-    states, on = worst.tolist(), figures.live.T.tolist()
-    marks = tap_marks(vehicle)
-    found = {}
-    for slot in panel.slots:
-        column = figures.index.get(slot.id)
-        taps = marks.get(slot.id, ())
-        if column is None or slot.kind != "fuse":
-            found[slot.row, slot.column] = SlotLook(slot, taps)
-            continue
-        found[slot.row, slot.column] = SlotLook(
-            slot=slot,
-            taps=taps,
-            share=share[column],
-            state=STATES[states[column]],
-            load_a=load[column],
-            most_share=most_share[column],
-            most_a=most_a[column],
-            limit_a=limit[column],
-            room_a=room[column],
-            measured=measured[column],
-            partly_measured=read[column] and not measured[column],
-            live=tuple(compress(STATES, on[column])),
-            supply=look_up.supply_words(vehicle, slot),
-        )
-    return found
-
-
-def _numbers(values: "Floats") -> list[float]:
-    # NaN differs from itself; a place without a figure would be redrawn at every edit.
-    return [inf if isnan(value) else value for value in values.tolist()]
 
 
 # --- in words -----------------------------------------------------------------------------------

@@ -203,12 +203,6 @@ class Labels:
         others = (self._at(h) for h, _, _ in self._shown if h is not own and h.weight != "quiet")
         return any(span[0] < place < span[1] for place in others)
 
-    @property
-    def visible_words(self) -> list[str]:
-        """The labels that can be read now."""
-        shown = (each.words for each, _, label in self._shown if label.isVisible())
-        return [self._theme.style.show(words) for words in shown]
-
 
 class Legend(QGraphicsItem):
     """Names beside the colours of the layers, the uppermost first, in a corner of the plot.

@@ -288,11 +288,6 @@ class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
                 for side in ("left", "bottom"):
                     plot.getAxis(side).setTickFont(self.font())
 
-    @property
-    def label_words(self) -> list[str]:
-        """The labels that can be read now."""
-        return self._labels.visible_words
-
     @contextmanager
     def picture(self) -> Iterator[tuple[QGraphicsScene, QRectF]]:
         """What is drawn, and which part of it is shown, for an export; without the cursor."""

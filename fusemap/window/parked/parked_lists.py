@@ -231,11 +231,6 @@ class WhatIfList(QWidget):
         self.state.setText(self.tr("Looking …"))
         self._next.start()
 
-    @property
-    def busy(self) -> bool:
-        """Whether changes are still being tried."""
-        return self._next.isActive()
-
     def _try_next(self) -> None:
         """One change; the list is shown when all have been tried."""
         for each in self._coming:

@@ -184,6 +184,8 @@ class Shelf(QWidget):
             action.setEnabled(self.buttons[key].isEnabled())
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if not self._stale and _own(old) == _own(new):
+            return
         if self.isVisible():
             self.refresh()
         else:
@@ -294,6 +296,13 @@ def free_name(vehicle: Vehicle, name: str) -> str:
         number += 1
         free = f"{name} {number}"
     return free
+
+
+def _own(vehicle: Vehicle) -> tuple[object, ...]:
+    """All that the vehicle's own rows say: accessories, and where their leads are joined."""
+    slots = (look_up.slot(vehicle, tap.slot) for tap in vehicle.taps if tap.slot is not None)
+    named = tuple((slot.id, look_up.slot_and_circuit(slot)) for slot in slots)
+    return vehicle.accessories, vehicle.taps, vehicle.feeds, named
 
 
 def _payload(vehicle: Vehicle, selection: Selection | None) -> Payload | None:

@@ -228,12 +228,3 @@ def contrast(one: str, other: str) -> float:
     """
     low, high = sorted((luminance(one), luminance(other)))
     return (high + 0.05) / (low + 0.05)
-
-
-def readable_on(colour: str) -> str:
-    """Black or white, whichever reads better on a colour (always at least 4.5:1).
-
-    >>> readable_on("#ffd700"), readable_on("#402010")
-    ('#000000', '#ffffff')
-    """
-    return max("#000000", "#ffffff", key=lambda ink: contrast(ink, colour))

@@ -33,7 +33,6 @@ from fusemap.window.style.colours import (
     ThemeName,
     contrast,
     luminance,
-    readable_on,
 )
 from fusemap.window.style.marks import (
     FeedMark,
@@ -67,7 +66,6 @@ __all__ = [
     "feed_icon",
     "feed_mark",
     "luminance",
-    "readable_on",
     "severity_icon",
     "severity_shape",
     "space",

@@ -11,15 +11,18 @@ from PySide6.QtWidgets import QWidget
 from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, travel
 from fusemap.probing.loads import loads_of
+from fusemap.probing.session import Session
 from fusemap.text import ENGLISH
-from fusemap.vehicle import Fuse, MeterRange, Vehicle, edits, look_up, reading_edits
+from fusemap.vehicle import BATTERY, Fuse, MeterRange, Vehicle, edits, look_up, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words, resistance
 from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.probe.meters_dialog import MetersDialog, changed_range
+from fusemap.window.probe.page_words import known
 from fusemap.window.style.theme import LIGHT
 from tests.probing.vehicles import WHEN, bench, dead, live, mv, read, slot
+from tests.vehicles import with_accessory
 
 ENTER = Qt.Key.Key_Return
 
@@ -175,3 +178,12 @@ def test_what_earlier_owners_fitted_is_entered_as_found(document: Document, qtbo
     field.setCurrentIndex(field.findData("unknown"))
     field.activated.emit(field.currentIndex())
     assert document.vehicle.accessories[0].found == "unknown"
+
+
+def test_at_a_tapped_slot_it_is_open_which_feed_supplies_it(document: Document) -> None:
+    at_hand = Session(slot="slot-1")
+    tapped = with_accessory(edits.change_slot(document.vehicle, "slot-1", feed_class="permanent"))
+    assert "Open: which feed is not known" in ENGLISH.show(known(at_hand, tapped))
+    straight = edits.change_slot(tapped, "slot-1", feed=BATTERY)
+    assert "which feed" not in ENGLISH.show(known(at_hand, straight))
+    assert "which feed" not in ENGLISH.show(known(at_hand, document.vehicle))
