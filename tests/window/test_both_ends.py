@@ -6,10 +6,13 @@ import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
+from fusemap.sheet.record import worth_recording
 from fusemap.style import ENGLISH
-from fusemap.vehicle import edits, look_up
+from fusemap.vehicle import StateLoads, edits, look_up, reading_edits
+from fusemap.vehicle.difference import differences
 from fusemap.vehicle.model import UNREAD
 from fusemap.window.document import Document
+from fusemap.window.files.compare_dialog import rows
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.slot_currents import COLUMNS, CurrentsModel
 from fusemap.window.parts.row_list import Bar, draw_bar
@@ -83,3 +86,19 @@ def test_the_tree_of_feeds_has_both_ends(qtbot: Any) -> None:
     assert words(item.text(1)) == "6.5 to 35 A"
     assert not item.icon(1).isNull()
     assert page.tree._style is ENGLISH
+
+
+def test_what_a_feed_carried_is_told_among_what_differs() -> None:
+    before = ten_slots()
+    after = edits.change_feed(before, "feed-1", carried=StateLoads(ignition=12.3))
+    ((part, how),) = rows(differences(before, after))
+    assert words(part) == "Feed Main feed"
+    assert words(how) == "measured as a whole, ignition on not given → 12.3 A"
+
+
+def test_the_record_lists_what_was_read_of_a_feed() -> None:
+    vehicle = reading_edits.add_reading(
+        ten_slots(), when="2025-05-17", target="feed", target_id="feed-1",
+        quantity="clamp_current", value=12.0, state="ignition",
+    )  # fmt: skip
+    assert [each.id for each in vehicle.readings if worth_recording(each)] == ["reading-1"]
