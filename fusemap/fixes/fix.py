@@ -13,7 +13,6 @@ from fusemap.assess.sure import Wanted
 from fusemap.assess.sure_words import order
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
-from fusemap.probing.plan import Spot
 from fusemap.text import Text
 from fusemap.vehicle import State, Vehicle, look_up
 
@@ -31,7 +30,7 @@ class Fix:
 
     title: Text
     edit: Edit | None = None
-    read: Spot | None = None
+    read: tuple[Literal["slot", "feed"], str] | None = None
     state: State | None = None
     tell: tuple[Literal["feed", "accessory"], str] | None = None
 

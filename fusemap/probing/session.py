@@ -230,7 +230,7 @@ def begin(session: Session, vehicle: Vehicle, round_: Round, *, walk: int = 1) -
     if round_.kind == "whole" or (round_.state == "awake" and fresh.locked_at is None):
         return fresh
     left = spots_left(fresh, vehicle)
-    return _put(fresh, vehicle, left[0]) if left else fresh
+    return _cautioned(_put(fresh, vehicle, left[0]), vehicle) if left else fresh
 
 
 def begin_sure(session: Session, vehicle: Vehicle) -> Session:
@@ -312,11 +312,16 @@ def go_to_spot(session: Session, vehicle: Vehicle, spot: Spot | None) -> Session
         return session
     fresh = replace(_put(session, vehicle, spot), typed="", doubted="", doubts=(), waiting=None,
                     clear_at=None, message=NOTHING)  # fmt: skip
-    slot = slot_in_hand(fresh, vehicle)
+    return _cautioned(fresh, vehicle)
+
+
+def _cautioned(session: Session, vehicle: Vehicle) -> Session:
+    """The session saying what is to be minded at the slot in hand."""
+    slot = slot_in_hand(session, vehicle)
     if slot is None:
-        return fresh
+        return session
     warning = disbelief.caution(slot, "pull" if session.round.kind == "contacts" else "probe")
-    return replace(fresh, message=warning.text) if warning is not None else fresh
+    return replace(session, message=warning.text) if warning is not None else session
 
 
 def go_on(session: Session, old: Vehicle, new: Vehicle) -> Session:

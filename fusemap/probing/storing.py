@@ -9,7 +9,7 @@ list of readings, marked as withdrawn.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from msgspec.structs import replace
 
@@ -138,11 +138,14 @@ def _whole(session: Session, entry: Entry, base: dict[str, Any]) -> dict[str, An
     return fields | ({} if session.fuse_out is None else {"fuse_out": session.fuse_out})
 
 
+HOW_A_FEED: Final = say("a feed is read in amperes, or in millivolts across its fuse")
+
+
 def _of_feed(session: Session, entry: Entry, base: dict[str, Any], feed: Feed) -> dict[str, Any]:
     """A feed as a whole: by clamp, or across its fuse where that says something."""
     if entry.value is None or entry.quantity not in (*CURRENTS, "millivolts"):
         raise InputProblem(
-            say("a feed is read in amperes, or in millivolts across its fuse"),
+            HOW_A_FEED,
             remedy=say("type a number"),
         )
     if entry.quantity == "millivolts" and not to_be_sure.across_its_fuse_of(feed.fuse):

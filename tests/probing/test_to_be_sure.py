@@ -239,6 +239,13 @@ class TestTheWalk:
         assert to_be_sure.readings(vehicle) == ()
         assert [(each.place, each.how) for each in to_be_sure.besides(vehicle)] == [("feed", "say")]
 
+    def test_a_critical_circuit_is_cautioned_at_the_first_place_of_a_round_too(self) -> None:
+        vehicle = two_open()
+        slot = vehicle.panels[0].slots[4].id
+        walk = self.walk(edits.change_slot(vehicle, slot, critical=True))
+        assert walk.session.slot == slot
+        assert "Critical circuit" in str(walk.session.message)
+
     def test_left_in_the_middle_it_goes_on_there(self) -> None:
         walk = self.walk(half_measured()).press("1")
         assert session.resume(walk.session, walk.vehicle) == walk.session

@@ -103,6 +103,13 @@ def _tasks(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
         window.tasks.show(task)
         settle(60)
         yield task, window
+    window.tasks.probe_sure()
+    settle(60)
+    yield "to be sure", window
+    feed = window.document.vehicle.feeds[0].id
+    window.tasks.probe_at("feed", feed, None)
+    settle(60)
+    yield "a feed as a whole", window
     window.tasks.show("plan")
 
 

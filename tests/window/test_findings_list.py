@@ -48,7 +48,7 @@ Opened = Callable[[tuple[Finding, ...]], FindingsList]
 def opened(qtbot: Any) -> Opened:
     def open_list(found: tuple[Finding, ...]) -> FindingsList:
         vehicle = edits.add_panel(Vehicle(name="Van"), "Cabin", 1, 3)
-        document = Document(vehicle, assess=lambda v: object(), find=lambda v, a: found)  # type: ignore[arg-type,return-value]
+        document = Document(vehicle, find=lambda v, a: found)  # type: ignore[arg-type,return-value]
         shown = FindingsList(document, LIGHT)
         qtbot.addWidget(shown)
         shown.resize(1000, 400)

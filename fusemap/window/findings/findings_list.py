@@ -209,7 +209,7 @@ class FindingsList(CatchingUp):
             tuple(f for f in self.document.findings if self.filters[f.severity].isChecked())
         )
         self._go_to(kept)
-        self.verdict.show_verdict()
+        self.verdict.show_soon()
         none = not self.model.findings
         self.empty.setText(self._empty_words())
         self.empty.setVisible(none)

@@ -1,8 +1,8 @@
 """The verdict on the whole vehicle in one line: its sign, a sentence, what would make it sure.
 
 In: the assessed vehicle with its findings. Out: `measure_wanted` for the readings that settle what
-may not hold, `told_wanted` for what is to be said and not read. Which answers these are is reckoned
-when somebody looks, a moment after the last edit; meanwhile the buttons wait.
+may not hold, `told_wanted` for what is to be said and not read. It is reckoned when somebody looks,
+a moment after the last edit; meanwhile the line is grey and its buttons wait.
 """
 
 from typing import TYPE_CHECKING
@@ -20,7 +20,6 @@ from fusemap.window.texts.plain import copyable_label
 
 if TYPE_CHECKING:
     from fusemap.assess.sure import Wanted
-    from fusemap.assess.verdict import Verdict
     from fusemap.fixes.fix import Fix
 
 REST_MS = 150
@@ -41,8 +40,6 @@ class VerdictLine(QWidget):
         super().__init__()
         self._document = document
         self._theme = theme
-        self._verdict: Verdict | None = None
-        self._sentence = ""
         self._told: Fix | None = None
         self.asked: tuple[Wanted, ...] | None = None
         self.setObjectName("verdictLine")
@@ -94,47 +91,46 @@ class VerdictLine(QWidget):
 
     # --- what is shown --------------------------------------------------------------------------
 
-    def show_verdict(self) -> None:
-        """Say the verdict on the vehicle as it is now; what to measure comes a moment later."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.checks import verdict_words, whole_verdict
-
-        vehicle, a, found = (
-            self._document.vehicle,
-            self._document.assessment,
-            self._document.findings,
-        )
-        verdict = whole_verdict(vehicle, a, found)
-        size = round(self.fontMetrics().height() * 1.2)
-        self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(size, size))
-        self._sentence = self._theme.style.show(verdict_words(vehicle, a, found, verdict))
-        self._verdict, self.asked = verdict, None
-        self.words.setText(self._sentence)
-        self.measure.setEnabled(False)
-        self.tell.setEnabled(False)
+    def show_soon(self) -> None:
+        """The verdict may be another one: until it is reckoned the line is grey."""
+        if self.isEnabled():
+            self.setEnabled(False)
+        self.asked = None
         self._soon.start()
 
     def _reckon(self) -> None:
-        """What would make it sure."""
-        if self._verdict is None or not self.isVisible():
+        """Say the verdict on the vehicle as it is now, and what would make it sure."""
+        if not self.isVisible() or self.asked is not None:
             return
         # loaded when it is first needed: the start stays short
         from fusemap.assess.sure_words import headline
-        from fusemap.fixes.fix import answer
+        from fusemap.checks import verdict_words, whole_verdict
 
         vehicle, show = self._document.vehicle, self._theme.style.show
-        self.asked = self._document.assessment.measure_next
-        ways = [answer(vehicle, each) for each in self.asked]
-        read = [way for way in ways if way.read is not None]
+        a, found = self._document.assessment, self._document.findings
+        verdict, self.asked = whole_verdict(vehicle, a, found), a.measure_next
+        size = round(self.fontMetrics().height() * 1.2)
+        self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(size, size))
+        words = show(verdict_words(vehicle, a, found, verdict))
+        if verdict == "may_not_hold":
+            words = f"{words} {show(headline(vehicle, self.asked))}"
+        self.words.setText(words)
+        self._offer(self.asked)
+        self.setEnabled(True)
+
+    def _offer(self, asked: "tuple[Wanted, ...]") -> None:
+        """A button for what is read, and one for what is said."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.fixes.fix import answer
+
+        ways = [answer(self._document.vehicle, each) for each in asked]
         self._told = next((way for way in ways if way.tell is not None), None)
-        if self._verdict == "may_not_hold":
-            self.words.setText(f"{self._sentence} {show(headline(vehicle, self.asked))}")
-        for button, wanted in ((self.measure, bool(read)), (self.tell, self._told is not None)):
-            button.setVisible(wanted)
-            button.setEnabled(wanted)
+        self.measure.setVisible(any(way.read is not None for way in ways))
+        self.tell.setVisible(self._told is not None)
         if self._told is not None:
-            self.tell.setToolTip(show(self._told.title))
-            self.tell.setAccessibleDescription(show(self._told.title))
+            title = self._theme.style.show(self._told.title)
+            self.tell.setToolTip(title)
+            self.tell.setAccessibleDescription(title)
 
     def _tell(self) -> None:
         if self._told is not None and self._told.tell is not None:

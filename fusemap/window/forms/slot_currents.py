@@ -220,6 +220,8 @@ class CurrentsModel(QAbstractTableModel):
             return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         if role == Qt.ItemDataRole.ForegroundRole and self._over(index):
             return self._theme.colour("stop")
+        if role == Qt.ItemDataRole.ForegroundRole and self._unsure(index):
+            return self._theme.colour("caution")
         if role == Qt.ItemDataRole.FontRole and (self._over(index) or self._is_limit(index)):
             font = QFont()
             font.setBold(True)
@@ -235,7 +237,9 @@ class CurrentsModel(QAbstractTableModel):
             return self.tr("not measured").replace(" ", "\n")
         most = self._most(index.row(), index.column())
         words = self._theme.style.show(own_words(value, most))
-        return self.tr("{load}\nover!").format(load=words) if self._over(index) else words
+        if self._over(index):
+            return self.tr("{load}\nover!").format(load=words)
+        return self.tr("{load}\nmay be over").format(load=words) if self._unsure(index) else words
 
     def _is_limit(self, index: Index) -> bool:
         return index.row() == len(STATES)
@@ -245,6 +249,13 @@ class CurrentsModel(QAbstractTableModel):
             return False
         value, limit = self._value(index.row(), index.column()), self._limit(index.column())
         return value is not None and limit is not None and value > limit + 1e-9
+
+    def _unsure(self, index: Index) -> bool:
+        """Whether a limit is not passed by what is known, and may be."""
+        limit = None if self._is_limit(index) else self._limit(index.column())
+        if limit is None or self._over(index):
+            return False
+        return self._most(index.row(), index.column()) > limit * (1 + 1e-9)
 
     def _value(self, row: int, column: int) -> float | None:
         figures = self._figures

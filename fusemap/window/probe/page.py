@@ -361,7 +361,7 @@ class ProbePage(QWidget):
             colour = "caution"
         else:
             warning = loads.CHARGER_WARNING if session.round.kind == "whole" else Text("")
-            lines: tuple[Text, ...] = (session.message, warning, plan.where_to(session.round))
+            lines: tuple[Text, ...] = (session.message, warning, page_words.where_to(session))
             if session.sure:
                 lines = (session.message, *self._sure_lines())
             text = "\n".join(show(line) for line in lines if line)

@@ -22,6 +22,7 @@ from fusemap.probing.session import (
     spot_in_hand,
     spots_left,
 )
+from fusemap.probing.storing import HOW_A_FEED
 from fusemap.text import Argument, Text, Words, given, many, run_on, say
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.vehicle.words import FEED, NO_FEED
@@ -77,12 +78,19 @@ def _rounds_left(session: Session, vehicle: Vehicle) -> Iterator[Text]:
         yield run_on(title, len(step.spots), between=": ") if step.spots else title
 
 
+def where_to(session: Session) -> Text:
+    """Between which places the meter is held."""
+    if session.feed is not None:
+        return HOW_A_FEED.capital()
+    return plan.where_to(session.round)
+
+
 def asked_here(session: Session, vehicle: Vehicle) -> tuple[Text, ...]:
     """What is to be read at the place in hand to be sure, and which doubts that settles."""
     spot = spot_in_hand(session)
     wanted = None if spot is None else to_be_sure.asked_at(vehicle, session.round, spot)
     if wanted is None:
-        return ()
+        return () if spot is None else (where_to(session),)
     why = settles(to_be_sure.assessed(vehicle), wanted)
     return order(vehicle, wanted), why.capital()
 

@@ -220,10 +220,9 @@ class Stage(QWidget):
             guard = self.tr("fuse of {rating}").format(rating=rating)
         slots = sum(slot.feed == feed.id for slot in look_up.slots(vehicle))
         feeds = sum(other.parent == feed.id for other in vehicle.feeds)
-        counted = [many("{n} slot", "{n} slots", slots)]
-        if feeds:
-            counted.append(many("{n} feed", "{n} feeds", feeds))
-        below = show(say("below it: {what}", what=in_row(counted)))
+        counted = [many("{n} slot", "{n} slots", slots)] if slots else []
+        counted += [many("{n} feed", "{n} feeds", feeds)] if feeds else []
+        below = show(say("below it: {what}", what=in_row(counted))) if counted else ""
         return self.tr("the whole feed"), f"{guard} · {show(PLACE[feed.place])}", below
 
     def _feed_read_words(self, feed: Feed) -> str:
