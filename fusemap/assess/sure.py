@@ -226,25 +226,25 @@ class _Search:
         return not (left.host | left.contact)[row, column]
 
     def _for_feeds(self, found: _Open) -> Iterator[_Spot]:
-        """The cheapest that settles a feed: what else it carries, one slot, or the whole feed."""
+        """The cheapest that settles a feed: what else it carries, a slot or two, the whole feed."""
         for row, feed in np.argwhere(found.feed).tolist():
-            ways = [_Spot("feed", feed, row)]
-            ways += [spot for spot in self._instead(row, feed) if self._settles(spot, row, feed)]
-            yield min(ways, key=self.cost)
+            ways: list[tuple[_Spot, ...]] = [(_Spot("feed", feed, row),)]
+            ways += [way for way in self._instead(row, feed) if self._settles(way, row, feed)]
+            yield from min(ways, key=lambda way: sum(map(self.cost, way)))
 
-    def _instead(self, row: int, feed: int) -> Iterator[_Spot]:
-        """What may be asked in place of the whole feed."""
+    def _instead(self, row: int, feed: int) -> Iterator[tuple[_Spot, ...]]:
+        """What may be asked in place of the whole feed; slots that may draw most come first."""
         c = self.a.circuit
         own, _, said = self._after(self.chosen)
         if np.isnan(said[:, feed]).any():
-            yield _Spot("feed", feed, -1)
+            yield (_Spot("feed", feed, -1),)
         asked = self._under(feed) & self._readable
         spread = np.where(asked, own[row] - c.slots.own_a[row], 0.0)
-        if spread.any():
-            yield _Spot("slot", int(spread.argmax()), row)
+        most = [_Spot("slot", int(at), row) for at in np.argsort(-spread)[:2] if spread[at] > 0]
+        yield from (tuple(most[:count]) for count in range(1, len(most) + 1))
 
-    def _settles(self, spot: _Spot, row: int, feed: int) -> bool:
-        return not self.open([*self.chosen, spot]).feed[row, feed]
+    def _settles(self, way: Sequence[_Spot], row: int, feed: int) -> bool:
+        return not self.open([*self.chosen, *way]).feed[row, feed]
 
     def _under(self, feed: int) -> Mask:
         """Which slots hang below a feed [(slots,)]."""
