@@ -42,6 +42,9 @@ class Window(Protocol):
     def close(self) -> bool:
         """Close the window, after asking about unsaved work."""
 
+    def show_start(self) -> None:
+        """Show the doors of the first page."""
+
     def show_page(self, name: str) -> None:
         """Show a page of the details."""
 

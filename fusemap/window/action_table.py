@@ -64,6 +64,8 @@ def menu_titles() -> dict[str, str]:
 
 def _file() -> tuple[Row, ...]:
     return (
+        Row("start", "File", translate("Actions", "S&tart page"), lambda w: w.show_start(),
+            tip=translate("Actions", "The four doors, and what was open lately")),
         Row("new", "File", translate("Actions", "&New vehicle"), lambda w: w.files.new(),
             ("Ctrl+N",),
             translate("Actions", "Start a vehicle from the rows and columns of its fuse panel")),

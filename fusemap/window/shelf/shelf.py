@@ -220,6 +220,10 @@ class Shelf(QWidget):
         self.search.setText(text)
 
     def _take_up(self, payload: Payload) -> None:
+        """Hand on what is to be placed; while there is no panel a kind is added all the same."""
+        if payload.kind and not self.document.vehicle.panels:
+            self.add()
+            return
         who = {"kind": payload.kind} if payload.kind else {"accessory": payload.accessory}
         self.pick_up.emit({**who, "lead": payload.lead})
 
