@@ -154,8 +154,8 @@ class Row:
 
     `do` does it, `can` says whether that is possible now. Rows of one `group` exclude each other,
     and `ticked` says whether this one is in force. The keys of a `local` row are taken by the view
-    itself, so they stand here only to be shown. A row with `entries` fills a submenu anew whenever
-    it is opened.
+    itself, so they stand here only to be shown. `also` are words the search finds it by. A row with
+    `entries` fills a submenu anew whenever it is opened.
     """
 
     key: str
@@ -171,3 +171,4 @@ class Row:
     entries: Entries | None = None
     parted: bool = False
     local: bool = False
+    also: str = ""

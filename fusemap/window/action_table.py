@@ -129,6 +129,11 @@ def _job() -> tuple[Row, ...]:
         Row("check", "Job", translate("Actions", "&Check"), lambda w: w.tasks.show("check"),
             ("Ctrl+3",), tip=translate("Actions", "After fitting: predicted beside measured"),
             can=at_a_task, tool=True, group="task", ticked=lambda w: w.tasks.shown == "check"),
+        Row("drain", "Job", translate("Actions", "&Find what drains the battery"),
+            lambda w: w.tasks.read_whole(),
+            tip=translate("Actions", "Read the whole vehicle at rest, then pull fuse by fuse"),
+            can=at_a_task, also=translate(
+                "Actions", "drain, parasitic draw, rest current, battery flat, battery empty")),
         Row("readings", "Job", translate("Actions", "&Readings…"),
             lambda w: w.tasks.show_readings(),
             tip=translate("Actions", "Every reading ever taken, and what became of it"),

@@ -59,7 +59,7 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._splitters["left"].splitterMoved.connect(self._room_chosen)
         self._restore()
-        self.ways = WaysOn(document, theme, self.panels.placing, self.details)
+        self.ways = WaysOn(document, theme, self.panels.placing, self.details, self)
         self.ways.measure_wanted.connect(self._measure_first)
         self.ways.left.connect(lambda: self.focus_pane("panel"))
         self._to_place: Stuck | None = None

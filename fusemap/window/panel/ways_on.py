@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
@@ -38,8 +38,15 @@ class WaysOn(QFrame):
     """The slot is to be read now, and what was in hand taken up again after that: a `Stuck`."""
     left = Signal()
 
-    def __init__(self, document: Document, theme: Theme, placing: Placing, over: QWidget) -> None:
-        super().__init__(over.parentWidget())
+    def __init__(
+        self,
+        document: Document,
+        theme: Theme,
+        placing: Placing,
+        over: QWidget,
+        parent: QWidget,
+    ) -> None:
+        super().__init__(parent)
         self._document = document
         self._theme = theme
         self._placing = placing
@@ -243,6 +250,8 @@ def _card(title: str, words: str, row: QHBoxLayout) -> QFrame:
     """A way on: its title, a line about it, what takes it."""
     card = QFrame()
     card.setFrameShape(QFrame.Shape.StyledPanel)
+    card.setAutoFillBackground(True)
+    card.setBackgroundRole(QPalette.ColorRole.Base)
     column = QVBoxLayout(card)
     heading = plain_label("", title)
     font = heading.font()

@@ -83,14 +83,14 @@ class Shelf(QWidget):
     def _own_list(self, theme: Theme) -> ShelfList:
         own = ShelfList(theme, self.tr("Accessories in this vehicle"), "shelfOwn")
         own.shelf.renamed.connect(self.rename)
-        own.taken_up.connect(self._take_up)
+        own.taken_up.connect(self.take_up)
         own.delete_asked.connect(self.remove)
         own.chosen.connect(self._chosen)
         return own
 
     def _kind_list(self, theme: Theme) -> ShelfList:
         kinds = ShelfList(theme, self.tr("Library of generic accessories"), "shelfLibrary")
-        kinds.taken_up.connect(self._take_up)
+        kinds.taken_up.connect(self.take_up)
         kinds.insert_asked.connect(self.add)
         kinds.chosen.connect(self._chosen)
         return kinds
@@ -219,7 +219,7 @@ class Shelf(QWidget):
         """Show only what fits this."""
         self.search.setText(text)
 
-    def _take_up(self, payload: Payload) -> None:
+    def take_up(self, payload: Payload) -> None:
         """Hand on what is to be placed; while there is no panel a kind is added all the same."""
         if payload.kind and not self.document.vehicle.panels:
             self.add()
