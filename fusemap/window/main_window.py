@@ -68,7 +68,7 @@ class MainWindow(QMainWindow):
         # The panel takes the keyboard after it was painted: its cursor fills the details.
         self._soon = Later(self._land, self)
         self._build()
-        self.tasks = Tasks(self.desk, self.message)
+        self.help.tasks = self.tasks = Tasks(self.desk, self.message)
         self.first = FirstSteps(
             self.desk, self.files, self.photos, self.accessories, self.help, self.tasks
         )
