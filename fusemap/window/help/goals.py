@@ -24,6 +24,7 @@ from fusemap.window.help import help_pages
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_drop import Payload
 from fusemap.window.panel.slot_words import fuse_words, sentence
+from fusemap.window.shelf.kind_words import search_words
 from fusemap.window.style.theme import severity_shape
 
 FORMS: Final = ("vehicle", "battery", "parking", "feed", "rules")
@@ -131,7 +132,7 @@ def _kinds(desk: Desk) -> Iterator[Goal]:
     style = desk.look.theme.style
     for kind in library.kinds():
         name = style.show(Text(kind.name).capital())
-        also = " ".join((kind.name, kind.group, style.show(Text(kind.group)), tr("library")))
+        also = f"{search_words(kind, style)} {tr('library')}"
         yield Goal(name, tr("Add"), partial(_take_up, desk, kind.key), also=also)
 
 

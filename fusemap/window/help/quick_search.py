@@ -4,7 +4,6 @@ In: what there is now, as `Goal`s. Out: the goal chosen is done. Letters may be 
 case and accents do not matter.
 """
 
-import unicodedata
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -17,6 +16,7 @@ from fusemap.window.desk import Desk
 from fusemap.window.help.goals import Goal, goals
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.style.theme import space
+from fusemap.window.texts.folded import folded
 
 MOST: Final = 40
 """So many goals are shown at most."""
@@ -114,7 +114,7 @@ def fitting(all_goals: Sequence[Goal], text: str) -> list[Goal]:
     >>> [goal.text for goal in fitting(goals, "lám")]
     ['Lamp', 'Reading lamp']
     """
-    words = _folded(text).split()
+    words = folded(text).split()
     if not words:
         return list(all_goals[:MOST])
     ranked = [(_rank(goal, words), goal) for goal in all_goals]
@@ -125,10 +125,10 @@ def fitting(all_goals: Sequence[Goal], text: str) -> list[Goal]:
 
 def _rank(goal: Goal, words: list[str]) -> int | None:
     """How well a goal fits, 0 best: by the beginning of its name, its words, its other words."""
-    shown = _folded(f"{goal.sort} {goal.text}")
+    shown = folded(f"{goal.sort} {goal.text}")
     if all(word in shown for word in words):
         return 0 if _begins(goal, words[0]) else 1
-    known = f" {shown} {_folded(goal.also)}"
+    known = f" {shown} {folded(goal.also)}"
     # of what is not shown a word has to begin so: else a long text fits any letters
     return 2 if all(word in shown or f" {word}" in known for word in words) else None
 
@@ -136,9 +136,4 @@ def _rank(goal: Goal, words: list[str]) -> int | None:
 def _begins(goal: Goal, word: str) -> bool:
     """Whether a part of what a goal is called itself, without the menus above it, begins so."""
     own = goal.text.rpartition(" ▸ ")[2]
-    return any(_folded(part).startswith(word) for part in own.split(" · "))
-
-
-def _folded(text: str) -> str:
-    apart = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(letter for letter in apart if not unicodedata.combining(letter))
+    return any(folded(part).startswith(word) for part in own.split(" · "))
