@@ -111,7 +111,7 @@ class MainWindow(QMainWindow):
         files.done.connect(self.message.show_note)
         files.new_wanted.connect(self.show_new)
         self.clipboard.done.connect(self.message.show_note)
-        self.help.demo_wanted.connect(self.show_demo)
+        self.help.demo_wanted.connect(lambda: self.first.only_look())
         self.desk.work_made.connect(self._wire)
         self.desk.turned.connect(self._turned)
         self.look.spoken.connect(self._say_anew)
@@ -200,10 +200,6 @@ class MainWindow(QMainWindow):
 
     def _turned(self) -> None:
         self.actions_.update()
-
-    def show_demo(self) -> None:
-        """Open the first demo vehicle."""
-        self.files.open_demo("")
 
     def show_page(self, name: str) -> None:
         """Show a page of the details: the battery, a feed, the rules …"""

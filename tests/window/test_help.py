@@ -286,9 +286,13 @@ def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
     qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
     window.resize(1000, 700)
     window.show()
+    window.activateWindow()
     window.actions_.trigger("tour")
     assert window.document.vehicle.panels
-    assert window.findChild(QWidget, "tourCard") is not None
+    qtbot.waitUntil(lambda: bool(cards(window)))
+    qtbot.wait(20)
+    assert window.isAncestorOf(QApplication.focusWidget())
+    assert cards(window)[0].next.hasFocus(), "Enter goes on, and does not open a slot"
 
 
 @pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])

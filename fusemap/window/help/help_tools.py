@@ -20,7 +20,7 @@ class HelpTools(QObject):
     """Opens the help beside the window; both are made when they are first asked for."""
 
     demo_wanted = Signal()
-    """There is no vehicle to show around in: open one."""
+    """There is no vehicle to show around in: open one, and begin there."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -56,10 +56,10 @@ class HelpTools(QObject):
 
     def tour(self) -> None:
         """Take the guided tour up where it was left, on a demo vehicle where none is open."""
-        if not self._tasks_now().shown:
-            self.demo_wanted.emit()
         if self._tasks_now().shown:
             self.begin_tour(self._desk.settings.kept.tour_at)
+        else:
+            self.demo_wanted.emit()
 
     def begin_tour(self, at: int = 0) -> None:
         """Walk from this step on, in the look and language there are now."""

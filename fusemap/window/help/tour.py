@@ -57,7 +57,7 @@ def steps() -> tuple[Step, ...]:
                 "draws. What was not read counts as the most that it may be."
             ),
             "probe",
-            lambda desk: desk.pages.currentWidget(),
+            _page,
         ),
         Step(
             tr("Plan"),
@@ -94,9 +94,15 @@ def steps() -> tuple[Step, ...]:
                 "said at once. Ctrl+G finds anything by a few letters, F1 explains where you are."
             ),
             "check",
-            lambda desk: desk.pages.currentWidget(),
+            _page,
         ),
     )
+
+
+def _page(desk: Desk) -> QWidget:
+    page = desk.pages.currentWidget()
+    assert page is not None, "the step's page was shown before"
+    return page
 
 
 def _pane(desk: Desk, name: str) -> QWidget:

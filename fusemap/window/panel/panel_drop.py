@@ -70,7 +70,7 @@ class Stuck:
     payload: Payload
     slot_id: str
     name: str
-    why: Text
+    why: Text | str
     others: tuple[str, ...] = ()
 
 

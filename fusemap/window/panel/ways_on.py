@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Final
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
@@ -51,6 +51,7 @@ class WaysOn(QFrame):
         self._theme = theme
         self._placing = placing
         self._over = over
+        self._within = parent
         self._stuck: Stuck | None = None
         self.setObjectName("waysOn")
         self.setFrameShape(QFrame.Shape.StyledPanel)
@@ -232,10 +233,8 @@ class WaysOn(QFrame):
         return False
 
     def _lie_over(self) -> None:
-        parent = self.parentWidget()
-        place = self._over.geometry()
-        place.moveTopLeft(self._over.mapTo(parent, self._over.rect().topLeft()))
-        self.setGeometry(place)
+        corner = self._over.mapTo(self._within, self._over.rect().topLeft())
+        self.setGeometry(QRect(corner, self._over.size()))
 
 
 def _button(key: str, text: str, do: Callable[[], object]) -> QPushButton:

@@ -76,7 +76,11 @@ class FirstSteps(QObject):
         elif key == "photo":
             self._photos.ask_for_picture(partial(self.take_photo, start))
         else:
-            begin(self._open(self._files.take_demo(""), self._help.begin_tour))
+            self.only_look()
+
+    def only_look(self) -> None:
+        """A demo vehicle in the user's language, with the tour."""
+        begin(self._open(self._files.take_demo(""), self._help.tour))
 
     def _add_accessory(self, in_hand: bool) -> None:
         """The search over the library; nothing has to be known of the panel for that."""

@@ -9,7 +9,7 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QLocale, Qt, Signal
+from PySide6.QtCore import QDate, QLocale, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -296,10 +296,11 @@ def muted_label_line(text: str) -> QLabel:
 def _written(path: Path, style: Style) -> str:
     """The day a file was last written; empty where it cannot be asked."""
     try:
-        when = datetime.fromtimestamp(path.stat().st_mtime)
+        when = datetime.fromtimestamp(path.stat().st_mtime).date()
     except OSError:
         return ""
-    return QLocale(style.language).toString(when.date(), QLocale.FormatType.ShortFormat)
+    day = QDate(when.year, when.month, when.day)
+    return QLocale(style.language).toString(day, QLocale.FormatType.ShortFormat)
 
 
 def _clear(row: QVBoxLayout | QHBoxLayout) -> None:
