@@ -28,6 +28,10 @@ _ROLE = QPalette.ColorRole
 LEAST_EMS: Final = 13
 MOST_EMS: Final = 24
 """A door is never narrower or wider than so many heights of its font."""
+PICTURE_EMS: Final = 11
+"""Nor is its picture higher: on a wide door it stands in the middle."""
+BESIDE: Final = 0.3
+"""The share of a door's width that its picture has, where the words stand beside it."""
 TITLE: Final = 1.35
 """How much larger than the text a door's title is."""
 STEPS: Final[dict[int, int]] = {
@@ -55,6 +59,7 @@ class Door(QAbstractButton):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+        self.beside = False
         self._number = str(number)
         self._words = words
         self._draw = draw
@@ -77,13 +82,19 @@ class Door(QAbstractButton):
     def heightForWidth(self, width: int) -> int:
         """Picture, title, words and the line of the key [px]."""
         words = self._parts(width)[2]
-        return round(words.bottom()) + self.fontMetrics().height() + space(self) * 2
+        high = round(words.bottom()) + self.fontMetrics().height() + space(self) * 2
+        least = round(width * BESIDE * SIZE.height() / SIZE.width())
+        return max(high, least) if self.beside else high
 
     def _parts(self, width: int) -> tuple[QRectF, QRectF, QRectF]:
         """Where picture, title and words are."""
         edge = space(self, "large")
-        picture = QRectF(0, 0, width, width * SIZE.height() / SIZE.width())
+        high = width * SIZE.height() / SIZE.width()
+        picture = QRectF(0, 0, width, min(high, self.fontMetrics().height() * PICTURE_EMS))
         room = QRectF(edge, picture.bottom() + edge * 0.8, width - 2 * edge, 10_000)
+        if self.beside:
+            picture = QRectF(0, 0, width * BESIDE, max(self.height(), high * BESIDE))
+            room = QRectF(picture.right() + edge, edge, width * (1 - BESIDE) - 2 * edge, 10_000)
         titled = QFontMetrics(self._title_font()).boundingRect(room.toRect(), _WRAPPED, self.text())
         title = QRectF(room.left(), room.top(), room.width(), titled.height())
         below = room.translated(0, title.height() + space(self, "small"))
@@ -113,7 +124,10 @@ class Door(QAbstractButton):
         painter.save()
         painter.setClipPath(outline)
         painter.fillRect(picture, colours.color(_ROLE.AlternateBase))
-        painter.scale(picture.width() / SIZE.width(), picture.height() / SIZE.height())
+        scale = min(picture.height() / SIZE.height(), picture.width() / SIZE.width())
+        room = picture.size() - SIZE * scale
+        painter.translate(room.width() / 2, room.height() / 2)
+        painter.scale(scale, scale)
         self._draw(painter, colours)
         painter.restore()
         self._paint_frame(painter, outline)
@@ -201,5 +215,9 @@ class DoorRow(QWidget):
         for column in range(len(self.doors)):
             self._grid.setColumnStretch(column, 1 if column < columns else 0)
         for door in self.doors:
-            door.setMaximumWidth(most)
+            # In one row its words stand below the picture, else there is room beside it.
+            door.beside = columns < len(self.doors)
+            door.setMaximumWidth(most * 2 if door.beside else most)
+            door.updateGeometry()
+            door.update()
         self._columns = columns

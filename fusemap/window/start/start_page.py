@@ -162,14 +162,16 @@ class StartPage(QStackedWidget):
         lid = self._button(
             "startLid", self.tr("Count the &rows and columns of a lid"), self.ask_lid
         )
+        first = QHBoxLayout()
+        first.addWidget(lid)
+        first.addStretch(1)
         ways = QHBoxLayout()
-        ways.addWidget(lid)
-        ways.addSpacing(space(self, "large"))
         ways.addWidget(muted_label_line(self.tr("Demo vehicles:")))
         ways.addLayout(self._demos)
         ways.addStretch(1)
         column = QVBoxLayout()
         column.setSpacing(space(self))
+        column.addLayout(first)
         column.addLayout(ways)
         column.addWidget(
             muted_label(
