@@ -9,7 +9,7 @@ from typing import Any, Final
 from fusemap import tables
 from fusemap.tables import AccessoryKind
 from fusemap.text import Amount, Text, say
-from fusemap.vehicle import Converter, VoltageCutOff
+from fusemap.vehicle import Accessory, Converter, VoltageCutOff
 
 RATED_12V: Final = 13.8
 RATED_24V: Final = 27.6
@@ -93,6 +93,19 @@ def _cut_off(it: AccessoryKind) -> VoltageCutOff | None:
     if it.cut_off_v is None:
         return None
     return VoltageCutOff(off_v=it.cut_off_v, on_v=it.cut_on_v or it.cut_off_v)
+
+
+def starts_as_usual(accessory: Accessory) -> bool:
+    """Whether how an accessory starts is its kind's usual figure, which nobody measured on it.
+
+    >>> starts_as_usual(Accessory(id="a", name="Box", kind="fan", inrush_multiple=9.0))
+    False
+    """
+    known = {each.key: each for each in tables.accessory_kinds()}.get(accessory.kind)
+    if known is None or known.inrush_s == 0:
+        return False
+    usual = (known.inrush_multiple, known.inrush_s)
+    return (accessory.inrush_multiple, accessory.inrush_s) == usual
 
 
 def figures(it: AccessoryKind) -> Text:

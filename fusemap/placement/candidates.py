@@ -15,11 +15,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from fusemap.advise.library import starts_as_usual
 from fusemap.assess import Assessment
 from fusemap.circuits import circuit_of, is_nameless, rank
 from fusemap.placement.rooms import Ask, Rooms, ask_of, rest_on, rooms
 from fusemap.placement.rules import SLOT_WORDS, broken_rules, left_words
-from fusemap.text import Amount, Text, run_on, say, say_in
+from fusemap.text import Amount, Text, given, run_on, say, say_in
 from fusemap.vehicle import Accessory, Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import LeadName, Place
 
@@ -168,13 +169,17 @@ def rank_key(c: Candidate) -> tuple[int, int, float, float, int]:
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
     broken = broken_rules(a, left, column)
+    usual = tuple(r for r in broken if r.key == "start" and starts_as_usual(left.ask.accessory))
+    # What nobody measured on this very accessory warns; it forbids nothing.
+    broken = tuple(rule for rule in broken if rule not in usual)
     share = float(left.share[column])
     rest = rest_on(a, left.ask, column)
     step = step_to(a.vehicle, left.ask.accessory, left.ask.lead, panel, slot)
     if broken:
         verdict, reasons = broken[0].verdict, tuple(rule.reason for rule in broken)
     else:
-        doubts = (*_unsure(left, column), *_doubts(a, left.ask, slot, column))
+        hard = (_hard_start(left, column) for _ in usual)
+        doubts = (*hard, *_unsure(left, column), *_doubts(a, left.ask, slot, column))
         tight = left.margin_a[column] < TIGHT * left.ask.peak_a
         verdict = say("tight") if tight else say("unsure") if doubts else say("fits")
         reasons = (*_good(a, left, column, rest), _step_words(a, left.ask, panel, step), *doubts)
@@ -215,6 +220,16 @@ def _step_words(a: Assessment, ask: Ask, panel: Panel, step: int) -> Text:
     other = other_slot(a.vehicle, ask.accessory, ask.lead)
     here = home(a.vehicle, ask.accessory) if other is None else other[1].place
     return step_words(step, here, panel.place)
+
+
+def _hard_start(left: Rooms, column: int) -> Text:
+    return say(
+        "Kinds like it usually start with {current} for {time}, which would wear out a fuse of "
+        "{rating}, the largest here. Measure its start, or take one that starts softly.",
+        current=Amount(left.ask.start_a, "A"),
+        time=Amount(left.ask.accessory.inrush_s, "s"),
+        rating=given(float(left.fuse_a[column]), "A"),
+    )
 
 
 def _unsure(left: Rooms, column: int) -> Iterator[Text]:

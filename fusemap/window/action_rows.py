@@ -42,6 +42,9 @@ class Window(Protocol):
     def close(self) -> bool:
         """Close the window, after asking about unsaved work."""
 
+    def show_start(self) -> None:
+        """Show the doors of the first page."""
+
     def show_page(self, name: str) -> None:
         """Show a page of the details."""
 
@@ -151,8 +154,8 @@ class Row:
 
     `do` does it, `can` says whether that is possible now. Rows of one `group` exclude each other,
     and `ticked` says whether this one is in force. The keys of a `local` row are taken by the view
-    itself, so they stand here only to be shown. A row with `entries` fills a submenu anew whenever
-    it is opened.
+    itself, so they stand here only to be shown. `also` are words the search finds it by. A row with
+    `entries` fills a submenu anew whenever it is opened.
     """
 
     key: str
@@ -168,3 +171,4 @@ class Row:
     entries: Entries | None = None
     parted: bool = False
     local: bool = False
+    also: str = ""

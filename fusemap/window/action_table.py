@@ -64,6 +64,8 @@ def menu_titles() -> dict[str, str]:
 
 def _file() -> tuple[Row, ...]:
     return (
+        Row("start", "File", translate("Actions", "S&tart page"), lambda w: w.show_start(),
+            tip=translate("Actions", "The four doors, and what was open lately")),
         Row("new", "File", translate("Actions", "&New vehicle"), lambda w: w.files.new(),
             ("Ctrl+N",),
             translate("Actions", "Start a vehicle from the rows and columns of its fuse panel")),
@@ -127,6 +129,10 @@ def _job() -> tuple[Row, ...]:
         Row("check", "Job", translate("Actions", "&Check"), lambda w: w.tasks.show("check"),
             ("Ctrl+3",), tip=translate("Actions", "After fitting: predicted beside measured"),
             can=at_a_task, tool=True, group="task", ticked=lambda w: w.tasks.shown == "check"),
+        Row("drain", "Job", translate("Actions", "&Find what drains the battery"),
+            lambda w: w.tasks.read_whole(),
+            tip=translate("Actions", "Read the whole vehicle at rest, then pull fuse by fuse"),
+            can=at_a_task, also=_empty_battery()),
         Row("readings", "Job", translate("Actions", "&Readings…"),
             lambda w: w.tasks.show_readings(),
             tip=translate("Actions", "Every reading ever taken, and what became of it"),
@@ -147,6 +153,11 @@ def _job() -> tuple[Row, ...]:
             tip=translate("Actions", "As somebody else’s word, until it is read here"),
             can=at_a_task),
     )  # fmt: skip
+
+
+def _empty_battery() -> str:
+    """What one types who has an empty battery; not shown."""
+    return translate("Actions", "drain, parasitic draw, rest current, battery flat, battery empty")
 
 
 def _vehicle() -> tuple[Row, ...]:
@@ -246,7 +257,7 @@ def _view() -> tuple[Row, ...]:
         Row("go_findings", "View", translate("Actions", "Go to the &findings"),
             lambda w: w.focus_pane("findings"), ("Alt+4",), can=at_work),
         Row("go_parked", "View", translate("Actions", "Go to the parked &chart"),
-            lambda w: w.focus_pane("parked"), ("Alt+5",), can=at_work),
+            lambda w: w.focus_pane("parked"), ("Alt+5",), can=at_work, also=_empty_battery()),
         Row("go_band", "View", translate("Actions", "Go to fuse and ca&ble"),
             lambda w: w.focus_pane("band"), ("Alt+6",),
             tip=translate("Actions", "The fuse’s band against the cable’s damage curve"),
@@ -347,7 +358,7 @@ def _help() -> tuple[Row, ...]:
         Row("help_pages", "Help", translate("Actions", "All &pages"), nothing,
             entries=lambda w: entries(w.help.pages(), w.help.show_page)),
         Row("tour", "Help", translate("Actions", "Guided &tour"), lambda w: w.help.tour(),
-            tip=translate("Actions", "A walk through the window in a few steps")),
+            tip=translate("Actions", "Through the job by its stages; taken up where it was left")),
         Row("tables", "Help", translate("Actions", "Tables and &sources"),
             lambda w: w.show_tables(), ("Ctrl+T",),
             tip=translate("Actions", "All published figures, and which are from memory"),

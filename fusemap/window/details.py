@@ -62,12 +62,17 @@ class Details(QWidget):
 
     def show_page(self, name: str) -> None:
         """Show a page by its name."""
-        if name not in self._pages:
-            self._pages[name] = self._makers()[name]()
-            self._stack.addWidget(self._pages[name])
+        self.made(name)
         self.page_name = name
         self._stack.setCurrentWidget(self._pages[name])
         self._show_chain()
+
+    def made(self, name: str) -> QWidget:
+        """The page of that name, made and not yet shown."""
+        if name not in self._pages:
+            self._pages[name] = self._makers()[name]()
+            self._stack.addWidget(self._pages[name])
+        return self._pages[name]
 
     def page(self, name: str) -> QWidget:
         """The page of that name; it is made if it was never shown."""

@@ -32,12 +32,13 @@ from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
 from fusemap.window.settings import Settings
+from fusemap.window.start.first_steps import FirstSteps
 from fusemap.window.style.theme import Look
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.window.help.quick_search import QuickSearch
-    from fusemap.window.start_page import StartPage
+    from fusemap.window.start.start_page import StartPage
     from fusemap.window.work_area import WorkArea
 
 
@@ -65,9 +66,12 @@ class MainWindow(QMainWindow):
         self._open = False
         self._closing = False
         # The panel takes the keyboard after it was painted: its cursor fills the details.
-        self._soon = Later(lambda: self.focus_pane("panel"), self)
+        self._soon = Later(self._land, self)
         self._build()
-        self.tasks = Tasks(self.desk, self.message)
+        self.help.tasks = self.tasks = Tasks(self.desk, self.message)
+        self.first = FirstSteps(
+            self.desk, self.files, self.photos, self.accessories, self.help, self.tasks
+        )
         self.actions_ = Actions(self, self)
         self._listen()
         self._show_title()
@@ -105,9 +109,9 @@ class MainWindow(QMainWindow):
         files.problem.connect(self.message.show_error)
         files.stuck.connect(self.message.show_error)
         files.done.connect(self.message.show_note)
-        files.new_wanted.connect(self.show_start)
+        files.new_wanted.connect(self.show_new)
         self.clipboard.done.connect(self.message.show_note)
-        self.help.demo_wanted.connect(self.show_demo)
+        self.help.demo_wanted.connect(lambda: self.first.only_look())
         self.desk.work_made.connect(self._wire)
         self.desk.turned.connect(self._turned)
         self.look.spoken.connect(self._say_anew)
@@ -117,10 +121,12 @@ class MainWindow(QMainWindow):
     def start(self) -> "StartPage":
         """The page that a vehicle is started from; made when it is first shown."""
         # loaded when it is first needed: the start stays short
-        from fusemap.window.start_page import StartPage
+        from fusemap.window.start.start_page import StartPage
 
         start = StartPage(self.look.theme.style)
-        start.asked.connect(self.files.create)
+        start.asked.connect(self.first.create)
+        start.door_opened.connect(self._open_door)
+        start.picture_dropped.connect(lambda picture: self.first.take_photo(start, picture))
         start.open_file.connect(self.files.open)
         start.open_path.connect(self.files.open_path)
         start.open_demo.connect(self.files.open_demo)
@@ -149,13 +155,27 @@ class MainWindow(QMainWindow):
         self.start.show_choices(
             self.settings.recent,
             self.files.demo_stories(),
-            can_go_back=self._open,
+            in_hand=self.files.name if self._open else "",
         )
         if self.pages.currentWidget() is not self.start:
             self.start.new.start_afresh()
+        self.first.begin_anew()
         self.pages.setCurrentWidget(self.start)
-        self.start.new.begin()
+        self.start.show_doors()
         self.actions_.update()
+
+    def show_new(self) -> None:
+        """Show the questions about a new vehicle's lid."""
+        self.show_start()
+        self.start.ask_lid(by_door=not self._open)
+
+    def _open_door(self, key: str) -> None:
+        self.first.open_door(key, self.start, in_hand=self._open)
+
+    def _land(self) -> None:
+        """A vehicle was opened: go to its panel, or to what it was opened for."""
+        if not self.first.land():
+            self.focus_pane("panel")
 
     def show_work(self) -> None:
         """Show the vehicle in hand."""
@@ -170,6 +190,7 @@ class MainWindow(QMainWindow):
         """What the views ask for is done by the tools."""
         work.copy_asked.connect(self.clipboard.copy)
         work.paste_asked.connect(self.clipboard.paste)
+        work.panels.panel_wanted.connect(self.panels.add)
         work.panels.picture_dropped.connect(self.photos.take_in)
         work.panels.next_strength_wanted.connect(self.photos.next_strength)
         work.details.choose_photo.connect(self.photos.choose_for)
@@ -180,10 +201,6 @@ class MainWindow(QMainWindow):
 
     def _turned(self) -> None:
         self.actions_.update()
-
-    def show_demo(self) -> None:
-        """Open the first demo vehicle."""
-        self.files.open_demo("")
 
     def show_page(self, name: str) -> None:
         """Show a page of the details: the battery, a feed, the rules …"""

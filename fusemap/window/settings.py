@@ -39,6 +39,7 @@ class Kept(msgspec.Struct, kw_only=True):
     temperature_unit: TemperatureUnit = "°C"
     section_unit: SectionUnit = "mm²"
     probe_sound: bool = False
+    tour_at: int = 0
     photo_strength: PhotoStrength = "faint"
 
 

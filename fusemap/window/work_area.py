@@ -7,15 +7,17 @@ document.
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, TypeVar, cast
 
-from PySide6.QtCore import QByteArray, Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
+from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from fusemap.window.details import Details
-from fusemap.window.document import Document
+from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.marks_banner import MarksBanner
+from fusemap.window.panel.panel_drop import Stuck
 from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.panel.ways_on import WaysOn
 from fusemap.window.parts.home import first_stop
 from fusemap.window.parts.later import Later
 from fusemap.window.settings import Settings
@@ -58,6 +60,10 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._splitters["left"].splitterMoved.connect(self._room_chosen)
         self._restore()
+        self.ways = WaysOn(document, theme, self.panels.placing, self.details, self)
+        self.ways.measure_wanted.connect(self._measure_first)
+        self.ways.left.connect(lambda: self.focus_pane("panel"))
+        self._to_place: Stuck | None = None
         self.shelf.pick_up.connect(self.panels.start_placing)
         self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
@@ -86,6 +92,27 @@ class WorkArea(QWidget):
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             shortcut.activated.connect(asked)
         return made
+
+    # --- measured first -------------------------------------------------------------------------
+
+    def _measure_first(self, stuck: Stuck) -> None:
+        """Have a slot read; what was to be placed on it is taken up again afterwards."""
+        self._to_place = stuck
+        self.probe_wanted.emit(stuck.slot_id)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Back from Probe: take up again what waited for its readings."""
+        super().showEvent(event)
+        stuck, self._to_place = self._to_place, None
+        if stuck is not None and is_there(self._document.vehicle, Selection("slot", stuck.slot_id)):
+            self._later_place(stuck)
+
+    def _later_place(self, stuck: Stuck) -> None:
+        def place() -> None:
+            if self.panels.start_placing(stuck.payload):
+                self._document.select("slot", stuck.slot_id)
+
+        QTimer.singleShot(0, self, place)
 
     # --- where the keyboard is ------------------------------------------------------------------
 

@@ -1,7 +1,9 @@
 """Which slots an accessory can take its power from, in which order, and why not the others."""
 
 import pytest
+from msgspec.structs import replace
 
+from fusemap.advise import library
 from fusemap.assess import assess
 from fusemap.placement import Candidate, candidates, suggest_tap
 from fusemap.vehicle import STATES, Accessory, Fuse, StateLoads, Vehicle, edits, look_up
@@ -214,6 +216,19 @@ def test_a_start_that_wears_every_fuse_out_wants_an_own_feed() -> None:
     found = only(one_slot(), pump)
     assert found.verdict == "hard start"
     assert only(one_slot(), Accessory(id="new", name="Box", amperes=4.0, rated_v=12.0)).fits
+
+
+def test_a_start_that_is_only_its_kinds_usual_one_warns_and_forbids_nothing() -> None:
+    """A compressor cool box runs on 15 A sockets everywhere; its start is a figure from memory."""
+    kind = library.kind("cool_box_compressor")
+    assert kind.source.status == "memory"
+    box = Accessory(id="new", **{**library.fields(kind.key), "needs": "either"})
+    found = only(one_slot(), box)
+    assert found.fits
+    assert found.verdict == "unsure"
+    assert any("starts softly" in str(reason) for reason in found.reasons)
+    measured = replace(box, inrush_multiple=2.9)
+    assert only(one_slot(), measured).verdict == "hard start"
 
 
 def test_a_start_that_lasts_counts_as_load() -> None:

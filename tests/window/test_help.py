@@ -195,7 +195,9 @@ def test_the_tour_walks_through_the_window_and_changes_nothing(
         assert outline.isVisible()
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
     assert card.next.text() == "Done"
-    assert len(set(titles)) == 5
+    assert titles == ["Panel", "Probe", "Plan", "Standing", "Paper"], "the stages of the job"
+    assert card.title.text() == "Check"
+    assert window.tasks.shown == "check"
     qtbot.mouseClick(card.next, Qt.MouseButton.LeftButton)
     assert not card.isVisible()
     assert window.document.vehicle is before
@@ -234,7 +236,7 @@ def test_the_tour_goes_on_in_another_language_at_the_same_step(
     window.actions_.trigger("tour")
     qtbot.keyClick(cards(window)[0], Qt.Key.Key_Return)
     window.actions_.trigger("language_de")
-    qtbot.waitUntil(lambda: [c.title.text() for c in cards(window)] == ["Die Angaben"])
+    qtbot.waitUntil(lambda: [c.title.text() for c in cards(window)] == ["Messen"])
     (card,) = cards(window)
     assert card.next.text() == "Weiter"
     qtbot.keyClick(card, Qt.Key.Key_Return)
@@ -262,14 +264,35 @@ def test_the_tour_can_be_taken_again(window: MainWindow) -> None:
         assert cards(window) == []
 
 
+def test_a_tour_that_was_left_is_taken_up_at_its_step(window: MainWindow, qtbot: Any) -> None:
+    window.actions_.trigger("tour")
+    for _ in range(3):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    cards(window)[0].skip.click()
+    assert Settings().kept.tour_at == 3, "kept for another day"
+    window.tasks.show("check")
+    window.actions_.trigger("tour")
+    (card,) = cards(window)
+    assert card.title.text() == "Standing"
+    assert window.working
+    for _ in range(3):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert cards(window) == []
+    assert Settings().kept.tour_at == 0, "walked to its end it begins anew"
+
+
 def test_the_tour_opens_a_demo_vehicle_where_none_is_open(qtbot: Any) -> None:
     window = MainWindow(Document(), Settings())
     qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
     window.resize(1000, 700)
     window.show()
+    window.activateWindow()
     window.actions_.trigger("tour")
     assert window.document.vehicle.panels
-    assert window.findChild(QWidget, "tourCard") is not None
+    qtbot.waitUntil(lambda: bool(cards(window)))
+    qtbot.wait(20)
+    assert window.isAncestorOf(QApplication.focusWidget())
+    assert cards(window)[0].next.hasFocus(), "Enter goes on, and does not open a slot"
 
 
 @pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])

@@ -36,6 +36,13 @@ class Keys:
 
 
 @pytest.fixture
+def window(window: MainWindow) -> MainWindow:
+    """The window with the questions about a new vehicle's lid."""
+    window.actions_.trigger("new")
+    return window
+
+
+@pytest.fixture
 def keys(window: MainWindow) -> Keys:
     return Keys(window)
 
@@ -242,7 +249,7 @@ def test_a_further_new_vehicle_is_asked_for_on_a_fresh_form(window: MainWindow, 
     fresh, system = window.start.new.questions.lid(), window.start.new.system.currentData()
     make_one_with_everything(window, keys)
     assert families(panel(window))[2] == ["regular"] * 4
-    window.show_start()
+    window.actions_.trigger("new")
     new = window.start.new
     assert new.name.text() == ""
     assert new.system.currentData() == system == 12
@@ -256,7 +263,7 @@ def test_the_last_vehicles_lid_can_be_had_again_but_not_its_name(
     make_one_with_everything(window, keys)
     first = panel(window)
     window.document.stack.setClean()
-    window.show_start()
+    window.actions_.trigger("new")
     new = window.start.new
     assert new.like_button.isVisible()
     new.like_button.click()
@@ -270,5 +277,5 @@ def test_the_last_vehicles_lid_can_be_had_again_but_not_its_name(
 def test_what_is_half_answered_stays_while_its_form_is_shown(window: MainWindow) -> None:
     new = window.start.new
     new.name.setText("Blue van")
-    window.show_start()
+    window.actions_.trigger("new")
     assert new.name.text() == "Blue van"

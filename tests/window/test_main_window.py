@@ -65,15 +65,17 @@ def choose_file(window: MainWindow, path: Path) -> None:
 # --- the start -----------------------------------------------------------------------------------
 
 
-def test_a_window_without_a_vehicle_asks_for_the_lid(window: MainWindow) -> None:
+def test_a_window_without_a_vehicle_asks_what_is_to_be_done(window: MainWindow) -> None:
     assert window.pages.currentWidget() is window.start
-    assert window.start.new.rows.hasFocus()
+    assert window.start.doors.doors[0].hasFocus()
     assert not window.actions_.by_key["save"].isEnabled()
     assert window.windowTitle() == "fusemap"
 
 
 def test_rows_and_columns_typed_make_a_panel(window: MainWindow, qtbot: Any) -> None:
+    window.actions_.trigger("new")
     new = window.start.new
+    assert new.rows.hasFocus()
     for field, text in ((new.rows, "3"), (new.columns, "5")):
         field.selectAll()
         qtbot.keyClicks(field, text)

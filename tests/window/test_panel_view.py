@@ -647,7 +647,7 @@ def test_the_marks_menu_ticks_what_is_so(document: Document, view: PanelView) ->
 
 def test_a_vehicle_without_panels_says_what_to_do(document: Document, pages: PanelPages) -> None:
     document.set_vehicle(Vehicle(name="New"))
-    label = pages.findChild(QLabel, "noPanel")
+    label = pages.findChild(QLabel, "noPanelWords")
     assert label.isVisible()
     assert "rows and columns" in label.text()
     assert pages.current_view() is None

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
 from fusemap.window.document import Document, Selection
 from fusemap.window.main_window import MainWindow
@@ -80,3 +81,105 @@ def test_what_fits_nothing_says_so_and_does_nothing(window: MainWindow, qtbot: A
     go(window, qtbot, "zzzz")
     assert window.search.list.item(0).text() == "Nothing fits"
     assert window.document.selection == before
+
+
+# --- kinds, fields, words, readings ---------------------------------------------------------------
+
+
+def found(window: MainWindow, text: str) -> list[str]:
+    """What fits, as it is shown."""
+    window.search.open()
+    window.search.line.setText(text)
+    rows = window.search.list
+    words = [rows.item(at).text() for at in range(rows.count())]
+    window.search.close()
+    return words
+
+
+def test_a_kind_of_the_library_is_found_and_taken_up(window: MainWindow, qtbot: Any) -> None:
+    go(window, qtbot, "reversing cam")
+    placing = window.work.panels.placing
+    assert placing.active
+    assert placing.payload.kind == "rear_camera"
+
+
+def test_a_field_of_a_form_is_found_and_has_the_keyboard(window: MainWindow, qtbot: Any) -> None:
+    go(window, qtbot, "field rest current")
+    focused = QApplication.focusWidget()
+    assert "rest current" in focused.accessibleName().lower()
+    assert window.work.details.page_name == "parking"
+    assert focused.isVisible()
+
+
+def test_a_field_of_what_is_selected_is_found_on_whichever_tab(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.document.select("accessory", "accessory-1")
+    assert any("standby" in text.lower() for text in found(window, "field standby"))
+    assert not any("standby" in text.lower() for text in found_elsewhere(window, "field standby"))
+
+
+def found_elsewhere(window: MainWindow, text: str) -> list[str]:
+    """What fits while the battery is looked at."""
+    window.show_page("battery")
+    return found(window, text)
+
+
+def test_to_look_for_fields_leaves_the_page_that_is_shown(window: MainWindow) -> None:
+    window.document.select("slot", "slot-2")
+    assert found(window, "battery")
+    assert window.work.details.page_name == "slot"
+
+
+@pytest.mark.parametrize("typed", ["drain", "parasitic", "battery flat"])
+def test_who_has_an_empty_battery_finds_where_to_begin(window: MainWindow, typed: str) -> None:
+    assert any("drains the battery" in text for text in found(window, typed)), found(window, typed)
+
+
+def test_the_first_that_fits_drain_reads_the_whole_vehicle(window: MainWindow, qtbot: Any) -> None:
+    go(window, qtbot, "drain")
+    assert window.tasks.shown == "probe"
+    assert window.tasks.probe.session.round.kind == "whole"
+
+
+def test_a_word_of_the_trade_is_found_by_what_it_is_also_called(
+    window: MainWindow, qtbot: Any
+) -> None:
+    assert any(text.startswith("Word: host fuse") for text in found(window, "original fuse"))
+    go(window, qtbot, "word piggyback")
+    assert window.help.shown.key == "words"
+
+
+def test_a_reading_is_found_by_its_slot_and_leads_there(window: MainWindow, qtbot: Any) -> None:
+    window.tasks.probe_slot("slot-2")
+    for key in ("1", "2", ".", "4", "enter"):
+        window.tasks.probe.press(key)
+    window.tasks.show("plan")
+    window.document.select("slot", "slot-1")
+    go(window, qtbot, "reading F2")
+    assert window.document.selection == Selection("slot", "slot-2")
+
+
+def test_what_begins_a_name_comes_before_what_a_text_happens_to_say(window: MainWindow) -> None:
+    first = found(window, "radio")[0]
+    assert first.startswith("Slot: F1")
+
+
+@pytest.mark.parametrize(
+    ("language", "typed", "kind"),
+    [("de", "kühlbox", "cool_box"), ("fr", "glacière", "cool_box"), ("nl", "koelbox", "cool_box"),
+     ("es", "nevera", "cool_box"), ("de", "cool box", "cool_box")],
+)  # fmt: skip
+def test_kinds_are_found_in_every_language(
+    window: MainWindow, qtbot: Any, language: str, typed: str, kind: str
+) -> None:
+    window.look.set_language(language)
+    try:
+        window.search.open()
+        window.search.line.setText(typed)  # no key of the test's keyboard has an umlaut
+        qtbot.keyClick(window.search.line, Qt.Key.Key_Return)
+        payload = window.work.panels.placing.payload
+        assert payload is not None
+        assert payload.kind.startswith(kind) or payload.accessory == "accessory-2"
+    finally:
+        window.look.set_language("en")

@@ -78,12 +78,96 @@ def test_what_is_no_default_is_not_offered_away(opened: MainWindow) -> None:
     assert offers(opened) == []
 
 
-def test_a_slot_that_was_not_measured_is_to_be_measured(opened: MainWindow) -> None:
-    document = opened.document
-    document.apply("x", edits.change_slot, "slot-8", feed_class="unknown")
-    told = drop(opened, {"accessory": "accessory-3", "lead": "power"}, "slot-8")
-    assert told.startswith("F8: When it is live was not measured. Measure it")
-    assert "own feed" not in told
+# --- nobody knows when it is live ----------------------------------------------------------------
+
+
+@pytest.fixture
+def unread(opened: MainWindow) -> MainWindow:
+    """Of the clock's slot nobody knows when it is live."""
+    opened.document.apply("x", edits.change_slot, "slot-8", feed_class="unknown")
+    return opened
+
+
+TRACKER = {"accessory": "accessory-3", "lead": "power"}
+
+
+def test_a_slot_that_was_not_measured_opens_three_ways_and_no_message(unread: MainWindow) -> None:
+    assert drop(unread, TRACKER, "slot-8") == ""
+    ways = unread.work.ways
+    assert ways.isVisible()
+    assert "F8" in ways.accessibleName()
+    assert "When it is live was not measured" in ways.accessibleName()
+    assert "own feed" not in ways.accessibleName()
+    assert ways.measure.hasFocus(), "the recommended one"
+
+
+def test_who_knows_when_it_is_live_says_so_and_it_is_placed_in_one_step(unread: MainWindow) -> None:
+    before = unread.document.vehicle
+    drop(unread, TRACKER, "slot-8")
+    QTest.keyClick(unread.work.ways.measure, Key.Key_1)
+    QTest.keyClick(unread.work.ways.feeds["permanent"], Key.Key_Return)
+    vehicle = unread.document.vehicle
+    assert look_up.slot(vehicle, "slot-8").feed_class == "permanent"
+    assert look_up.tap_of(vehicle, "accessory-3").slot == "slot-8"
+    assert not unread.work.ways.isVisible()
+    unread.document.stack.undo()
+    assert unread.document.vehicle == before
+
+
+def test_what_is_known_and_forbids_it_is_noted_and_then_offered_to_be_let_go(
+    unread: MainWindow,
+) -> None:
+    drop(unread, TRACKER, "slot-8")
+    unread.work.ways.feeds["ignition"].click()
+    QApplication.processEvents()
+    assert look_up.slot(unread.document.vehicle, "slot-8").feed_class == "ignition"
+    assert look_up.tap_of(unread.document.vehicle, "accessory-3") is None
+    assert "needs a permanent feed" in unread.message.text
+    (offer,) = offers(unread)
+    offer.click()
+    assert look_up.tap_of(unread.document.vehicle, "accessory-3").slot == "slot-8"
+
+
+def test_placed_all_the_same_it_stays_open(unread: MainWindow) -> None:
+    drop(unread, TRACKER, "slot-8")
+    QTest.keyClick(unread.work.ways.measure, Key.Key_3)
+    vehicle = unread.document.vehicle
+    assert look_up.tap_of(vehicle, "accessory-3").slot == "slot-8"
+    assert look_up.slot(vehicle, "slot-8").feed_class == "unknown"
+    open_ones = {f.code for f in unread.document.findings if f.place_id == "slot-8"}
+    assert "class_unknown" in open_ones
+
+
+def test_measured_first_it_is_taken_up_again_on_the_way_back(
+    unread: MainWindow, qtbot: Any
+) -> None:
+    drop(unread, TRACKER, "slot-8")
+    unread.work.ways.measure.click()
+    assert unread.tasks.shown == "probe"
+    assert unread.tasks.probe.session.slot == "slot-8"
+    unread.document.apply("read", edits.change_slot, "slot-8", feed_class="permanent")
+    unread.tasks.show("plan")
+    qtbot.waitUntil(lambda: unread.work.panels.placing.active)
+    assert unread.document.selection.id == "slot-8"
+    QTest.keyClick(unread.panels.view, Key.Key_Return)
+    assert look_up.tap_of(unread.document.vehicle, "accessory-3").slot == "slot-8"
+
+
+def test_escape_leaves_all_as_it_was(unread: MainWindow) -> None:
+    before = unread.document.vehicle
+    drop(unread, TRACKER, "slot-8")
+    QTest.keyClick(unread.work.ways.measure, Key.Key_Escape)
+    assert not unread.work.ways.isVisible()
+    assert unread.document.vehicle == before
+    assert unread.work.focused_pane() == "panel"
+
+
+def test_a_slot_that_can_take_it_is_one_press_away(unread: MainWindow) -> None:
+    drop(unread, TRACKER, "slot-8")
+    button = unread.work.ways.findChild(QPushButton, "waysSlot_slot-4")
+    assert button.isVisible()
+    button.click()
+    assert look_up.tap_of(unread.document.vehicle, "accessory-3").slot == "slot-4"
 
 
 def test_where_nothing_was_measured_yet_the_hint_says_so(opened: MainWindow) -> None:

@@ -58,7 +58,7 @@ class FileCommands(QObject):
 
     def create(self, name: str, system_v: int, lid: Lid) -> None:
         """Take a new vehicle in hand, with one panel as its lid shows it."""
-        begin(self._create(name, system_v, lid))
+        begin(self.make(name, system_v, lid))
 
     def open(self) -> None:
         """Choose a file and open it."""
@@ -70,18 +70,21 @@ class FileCommands(QObject):
 
     def open_demo(self, key: str) -> None:
         """Open a demo vehicle (the first with an empty key); it has no file until it is saved."""
-        begin(self._open_demo(key))
+        begin(self.take_demo(key))
 
-    async def _create(self, name: str, system_v: int, lid: Lid) -> None:
+    async def make(self, name: str, system_v: int, lid: Lid | None = None) -> bool:
+        """The same as a step of another command, without a panel too; says whether it was made."""
         if not await self.may_leave():
-            return
+            return False
         vehicle = edits.change_vehicle(Vehicle(name=name), system_v=system_v)
         try:
-            vehicle = edits.add_lid(vehicle, self.tr("Fuse panel"), lid)
+            if lid is not None:
+                vehicle = edits.add_lid(vehicle, self.tr("Fuse panel"), lid)
         except FusemapError as error:
             self.problem.emit(error)
-        else:
-            self._take(vehicle, unsaved=True)
+            return False
+        self._take(vehicle, unsaved=True)
+        return True
 
     async def _open(self, path: Path | None = None) -> None:
         """Unsaved work, which file, who else has it open: then read it and take it in hand."""
@@ -120,16 +123,19 @@ class FileCommands(QObject):
         )
         return await ask_in_use(self._window, path, mark, answers)
 
-    async def _open_demo(self, key: str) -> None:
+    async def take_demo(self, key: str) -> bool:
+        """The same as a step of another command; says whether it was opened."""
         # loaded when it is first needed: the start stays short
         from fusemap.files import demos
 
         if not await self.may_leave():
-            return
+            return False
         try:
             self._take(demos.read_demo(key or demos.FIRST, self._language()))
         except FusemapError as error:
             self.problem.emit(error)
+            return False
+        return True
 
     def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
         """Take unsaved work in hand that belongs to a file."""

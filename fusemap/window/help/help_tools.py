@@ -11,6 +11,7 @@ from fusemap.window.help import help_pages
 if TYPE_CHECKING:
     from fusemap.window.help.help_page import HelpWindow
     from fusemap.window.help.tour import Tour
+    from fusemap.window.probe.tasks import Tasks
 
 FIRST_PAGE = help_pages.TASKS[0]
 
@@ -19,12 +20,13 @@ class HelpTools(QObject):
     """Opens the help beside the window; both are made when they are first asked for."""
 
     demo_wanted = Signal()
-    """There is no vehicle to show around in: open one."""
+    """There is no vehicle to show around in: open one, and begin there."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._desk = desk
         self.shown: HelpWindow | None = None
+        self.tasks: Tasks | None = None
         self._tour: Tour | None = None
 
     def show_here(self) -> None:
@@ -53,13 +55,11 @@ class HelpTools(QObject):
         return [(help_pages.page(key, language).title, key) for key in help_pages.PAGES]
 
     def tour(self) -> None:
-        """Begin the guided tour, on a demo vehicle where none is open."""
-        if self._desk.working:
-            self.begin_tour()
+        """Take the guided tour up where it was left, on a demo vehicle where none is open."""
+        if self._tasks_now().shown:
+            self.begin_tour(self._desk.settings.kept.tour_at)
         else:
             self.demo_wanted.emit()
-            if self._desk.working:
-                self.begin_tour()
 
     def begin_tour(self, at: int = 0) -> None:
         """Walk from this step on, in the look and language there are now."""
@@ -68,9 +68,18 @@ class HelpTools(QObject):
 
         if self._tour is not None:
             self._tour.end()
-        self._tour = Tour(self._desk)
+        self._tour = Tour(self._desk, self._tasks_now())
         self._tour.made_anew.connect(self.begin_tour)
+        self._tour.left.connect(self._keep_step)
         self._tour.go(at)
+
+    def _keep_step(self, at: int) -> None:
+        self._desk.settings.kept.tour_at = at
+        self._desk.settings.save()
+
+    def _tasks_now(self) -> "Tasks":
+        assert self.tasks is not None, "the window gives them once they are made"
+        return self.tasks
 
     def look_again(self) -> None:
         """Show what is open in the theme and language there are now."""

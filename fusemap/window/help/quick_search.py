@@ -1,40 +1,25 @@
-"""Go to anything by a few letters: actions, slots, accessories, findings, pages of the help.
+"""Go to anything by a few letters: actions, places, kinds, fields, readings, words, the help.
 
 In: what there is now, as `Goal`s. Out: the goal chosen is done. Letters may be any parts of words;
 case and accents do not matter.
 """
 
-import unicodedata
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from functools import partial
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
 
-from fusemap.text import run_on
-from fusemap.vehicle import look_up
-from fusemap.window.action_table import menu_titles, native, plain
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
+from fusemap.window.help.goals import Goal, goals
 from fusemap.window.help.help_tools import HelpTools
-from fusemap.window.panel.slot_words import fuse_words, sentence
-from fusemap.window.style.theme import severity_shape, space
+from fusemap.window.style.theme import space
+from fusemap.window.texts.folded import folded
 
 MOST: Final = 40
 """So many goals are shown at most."""
-
-
-@dataclass(frozen=True, slots=True)
-class Goal:
-    """Something to go to or to do: its words, what sort of thing it is, and how it is done."""
-
-    text: str
-    sort: str
-    do: Callable[[], object]
-    hint: str = ""
 
 
 class QuickSearch(QFrame):
@@ -53,7 +38,9 @@ class QuickSearch(QFrame):
         self.line = QLineEdit()
         self.line.setObjectName("quickSearchLine")
         self.line.setAccessibleName(self.tr("Go to anything"))
-        self.line.setPlaceholderText(self.tr("An action, a slot, an accessory, a finding, help…"))
+        self.line.setPlaceholderText(
+            self.tr("A slot, an accessory, a field, a word, what is to be done…")
+        )
         self.line.textChanged.connect(self._narrow)
         self.line.installEventFilter(self)
         self.list = QListWidget()
@@ -80,19 +67,7 @@ class QuickSearch(QFrame):
 
     def goals(self) -> Iterator[Goal]:
         """Everything one can go to now."""
-        if self._desk.working:
-            yield from _places(self._desk)
-        titles = menu_titles()
-        for row in self._actions.rows:
-            action = self._actions.by_key[row.key]
-            if action.isEnabled() and row.entries is None:
-                keys = native(row.keys[0]) if row.keys else ""
-                path = row.menu.split("/")
-                names = [plain(titles["/".join(path[: at + 1])]) for at in range(len(path))]
-                text = " ▸ ".join((*names, plain(action.text())))
-                yield Goal(text, tr("Action"), action.trigger, keys)
-        for title, key in self._help.pages():
-            yield Goal(title, tr("Help"), partial(self._help.show_page, key))
+        return goals(self._desk, self._actions, self._help)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The keys of the list work from the line."""
@@ -139,43 +114,26 @@ def fitting(all_goals: Sequence[Goal], text: str) -> list[Goal]:
     >>> [goal.text for goal in fitting(goals, "lám")]
     ['Lamp', 'Reading lamp']
     """
-    words = _folded(text).split()
-    found = [g for g in all_goals if all(w in _folded(f"{g.sort} {g.text}") for w in words)]
-    if words:
-        found.sort(key=lambda goal: not _last(goal).startswith(words[0]))
-    return found[:MOST]
+    words = folded(text).split()
+    if not words:
+        return list(all_goals[:MOST])
+    ranked = [(_rank(goal, words), goal) for goal in all_goals]
+    found = [(rank, goal) for rank, goal in ranked if rank is not None]
+    found.sort(key=lambda pair: pair[0])
+    return [goal for _, goal in found[:MOST]]
 
 
-def _last(goal: Goal) -> str:
-    """What a goal is called itself, without the menus above it."""
-    return _folded(goal.text.rpartition(" ▸ ")[2])
+def _rank(goal: Goal, words: list[str]) -> int | None:
+    """How well a goal fits, 0 best: by the beginning of its name, its words, its other words."""
+    shown = folded(f"{goal.sort} {goal.text}")
+    if all(word in shown for word in words):
+        return 0 if _begins(goal, words[0]) else 1
+    known = f" {shown} {folded(goal.also)}"
+    # of what is not shown a word has to begin so: else a long text fits any letters
+    return 2 if all(word in shown or f" {word}" in known for word in words) else None
 
 
-def _folded(text: str) -> str:
-    apart = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(letter for letter in apart if not unicodedata.combining(letter))
-
-
-def _places(desk: Desk) -> Iterator[Goal]:
-    document, style = desk.document, desk.look.theme.style
-    for slot in look_up.slots(document.vehicle):
-        parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot, style))
-        text = " · ".join(part for part in parts if part)
-        yield Goal(text, tr("Slot"), partial(_go, desk, "slot", slot.id))
-    for accessory in document.vehicle.accessories:
-        do = partial(_go, desk, "accessory", accessory.id)
-        yield Goal(accessory.name, tr("Accessory"), do)
-    for found in document.findings:
-        words = sentence(style.show(run_on(found.where, found.what, between=": ")))
-        do = partial(_go, desk, found.place, found.place_id)
-        yield Goal(words, severity_shape(found.severity).word, do)
-
-
-def _go(desk: Desk, kind: str, place_id: str) -> None:
-    desk.document.select(kind, place_id)  # type: ignore[arg-type]
-    desk.focus_pane("panel" if kind == "slot" else "details")
-
-
-def tr(text: str) -> str:
-    """A text of this module in the user's language."""
-    return QCoreApplication.translate("QuickSearch", text)
+def _begins(goal: Goal, word: str) -> bool:
+    """Whether a part of what a goal is called itself, without the menus above it, begins so."""
+    own = goal.text.rpartition(" ▸ ")[2]
+    return any(folded(part).startswith(word) for part in own.split(" · "))

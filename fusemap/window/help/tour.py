@@ -1,11 +1,12 @@
-"""A short walk through the window: a few steps, each pointing at the part it speaks of.
+"""A short walk through the job, stage by stage, each step pointing at the part it speaks of.
 
-It changes nothing in the vehicle. Next and Back walk, Escape or Skip ends it at any time, and so
-does another page: the walk is through the page with the panel.
+It changes nothing in the vehicle. Next and Back walk, Escape or Leave ends it at any time, and so
+does another page than that of the step; it can be taken up again where it was left.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
@@ -16,6 +17,9 @@ from fusemap.window.desk import Desk
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme, space
 
+if TYPE_CHECKING:
+    from fusemap.window.probe.tasks import Task, Tasks
+
 
 def tr(text: str) -> str:
     """A text of this module in the user's language."""
@@ -24,73 +28,88 @@ def tr(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A title, a few words, and the part of the window they are about."""
+    """A title, a few words, the task whose page it is on, and the part of it they are about."""
 
     title: str
     text: str
+    task: "Task"
     part: Callable[[Desk], QWidget]
 
 
 def steps() -> tuple[Step, ...]:
-    """The walk, in the order of a job."""
+    """The walk, in the order of the job's stages."""
     return (
         Step(
-            tr("The panel"),
+            tr("Panel"),
             tr(
-                "Every slot as it lies under the dash: its fuse, what it feeds, its feed class by "
-                "letter and shape, and how much of its limit is used. Walk with the arrow keys, "
-                "type “15 Radio” to fill one in."
+                "The lid as it lies before you: its fuses, and what each is for. Type “15 Radio” "
+                "and Enter, slot by slot; what must be left alone is marked by its name. This demo "
+                "vehicle is filled in."
             ),
+            "plan",
             lambda desk: _pane(desk, "panel"),
         ),
         Step(
-            tr("The details"),
+            tr("Probe"),
             tr(
-                "Whatever you select shows itself here. Below it stands the chain: from the "
-                "battery to the accessory and back, each step with load, limit and margin."
+                "Beside the vehicle, with meter and number pad: one reading after the other, key "
+                "off and key on. So it is known when a slot is live, from which side, and what it "
+                "draws. What was not read counts as the most that it may be."
             ),
-            lambda desk: _pane(desk, "details"),
+            "probe",
+            _page,
         ),
         Step(
-            tr("The accessories"),
+            tr("Plan"),
             tr(
-                "Drag one over the panel: each slot says whether it can take it, before you let "
-                "go. Nothing is final, Ctrl+Z takes it back."
+                "Drag an accessory over the panel: each slot says whether it can take it, before "
+                "you let go. Fuse and cable are proposed, and the chain shows load and limit at "
+                "each thing the current passes. Findings say what does not hold."
             ),
+            "plan",
             lambda desk: _pane(desk, "shelf"),
         ),
         Step(
-            tr("The findings"),
+            tr("Standing"),
             tr(
-                "What is unsafe or overloaded, the worst first, with the sum it comes from and "
-                "what to do about it. F8 goes from one to the next."
+                "For how long it still starts: the charge over the days, with all that is not "
+                "sure, and what would help most."
             ),
-            lambda desk: _pane(desk, "findings"),
-        ),
-        Step(
-            tr("How long it may stand"),
-            tr(
-                "The charge over the days, and in plain words for how long it still starts, with "
-                "and without the accessories."
-            ),
+            "plan",
             lambda desk: _pane(desk, "parked"),
         ),
         Step(
-            tr("When you want to know more"),
+            tr("Paper"),
             tr(
-                "F1 explains the part you are in, with the figures of your own vehicle. Ctrl+G "
-                "goes to anything by a few letters."
+                "The installation sheet with its order of work, a card for the lid, a map of the "
+                "panel: in the file menu, or Ctrl+P."
             ),
+            "plan",
             lambda desk: desk.window.menuBar(),
+        ),
+        Step(
+            tr("Check"),
+            tr(
+                "After fitting: measure, and hold it beside what was predicted. What differs is "
+                "said at once. Ctrl+G finds anything by a few letters, F1 explains where you are."
+            ),
+            "check",
+            _page,
         ),
     )
 
 
+def _page(desk: Desk) -> QWidget:
+    page = desk.pages.currentWidget()
+    assert page is not None, "the step's page was shown before"
+    return page
+
+
 def _pane(desk: Desk, name: str) -> QWidget:
     work = desk.work
-    assert work is not None, "the walk ends where the page with the panel is not shown"
+    assert work is not None, "the step's page was shown before"
     desk.focus_pane(name)
-    return {"panel": work.panels, "details": work.details}.get(name, work.tabs)
+    return work.panels if name == "panel" else work.tabs
 
 
 class Tour(QObject):
@@ -98,10 +117,13 @@ class Tour(QObject):
 
     made_anew = Signal(int)
     """The views were made anew in the middle of the walk, at this step."""
+    left = Signal(int)
+    """It has ended: at this step, to be taken up there; past the last one at the first."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, tasks: "Tasks") -> None:
         super().__init__(desk)
         self._desk = desk
+        self._tasks = tasks
         window = desk.window
         self._window = window
         self._steps = steps()
@@ -109,7 +131,7 @@ class Tour(QObject):
         self.frame = _Outline(window, desk.look.theme)
         self.card = _Card(window, self)
         self._part: QWidget | None = None
-        self._work = desk.work
+        self._page: QWidget | None = None
         self._ended = False
         self._later = Later(self._put, self)
         self._soon = Later(self._look_round, self)
@@ -117,15 +139,26 @@ class Tour(QObject):
         window.installEventFilter(self)
 
     def go(self, at: int) -> None:
-        """Show a step; past the last one it ends, and where its page is not shown."""
-        if not 0 <= at < len(self._steps) or not self._desk.working:
+        """Show a step on its page; past the last one it ends."""
+        if not 0 <= at < len(self._steps):
+            self.at = 0  # walked to its end it begins anew
             self.end()
             return
         self.at = at
         step = self._steps[at]
+        if self._tasks.shown != step.task:
+            self._tasks.show(step.task)
+        self._page = self._desk.pages.currentWidget()
         self._point_at(step.part(self._desk))
         self.card.show_step(step, at, len(self._steps))
         self._put()
+
+    def step(self, by: int) -> None:
+        """Go on, or with −1 back; whoever has gone to another page meanwhile is left there."""
+        if self._tasks.shown == self._steps[self.at].task:
+            self.go(self.at + by)
+        else:
+            self.end()
 
     def end(self) -> None:
         """Take it away, if that has not been done; the window is as before."""
@@ -137,6 +170,7 @@ class Tour(QObject):
         for widget in (self.card, self.frame):
             widget.hide()
             widget.deleteLater()
+        self.left.emit(self.at)
         self.deleteLater()
 
     def _page_changed(self, index: int) -> None:
@@ -145,9 +179,11 @@ class Tour(QObject):
 
     def _look_round(self) -> None:
         """End on another page; go on at the same step where the views were made anew."""
-        if not self._desk.working:
+        if self._ended:
+            return
+        if self._tasks.shown != self._steps[self.at].task:
             self.end()
-        elif self._desk.work is not self._work:
+        elif self._desk.pages.currentWidget() is not self._page:
             self.made_anew.emit(self.at)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -224,9 +260,10 @@ class _Card(QFrame):
         self.text.setWordWrap(True)
         self.count = QLabel()
         self.count.setProperty("muted", True)
-        self.back = self._button("tourBack", tr("Back"), lambda: tour.go(tour.at - 1))
-        self.skip = self._button("tourSkip", tr("Skip"), tour.end)
-        self.next = self._button("tourNext", tr("Next"), lambda: tour.go(tour.at + 1))
+        self.back = self._button("tourBack", tr("Back"), lambda: tour.step(-1))
+        self.skip = self._button("tourSkip", tr("Leave"), tour.end)
+        self.skip.setToolTip(tr("Guided tour in the help menu takes it up here again"))
+        self.next = self._button("tourNext", tr("Next"), lambda: tour.step(1))
         row = QHBoxLayout()
         row.addWidget(self.count)
         row.addStretch(1)

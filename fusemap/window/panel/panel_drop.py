@@ -17,7 +17,7 @@ from fusemap.advise import library
 from fusemap.errors import EditRefused
 from fusemap.text import Style, Text, say
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
-from fusemap.vehicle.words import FeedClass, LeadName
+from fusemap.vehicle.words import FEED, FeedClass, LeadName
 from fusemap.window.document import Document
 from fusemap.window.panel.slot_words import candidate_words
 
@@ -60,6 +60,20 @@ class Offer:
         return self.candidate.fits
 
 
+@dataclass(frozen=True, slots=True)
+class Stuck:
+    """What was to be placed on a slot of which nobody knows when it is live.
+
+    `name` of the accessory, `why` it was refused, `others` the slots that can take it, best first.
+    """
+
+    payload: Payload
+    slot_id: str
+    name: str
+    why: Text | str
+    others: tuple[str, ...] = ()
+
+
 def mime_of(payload: Payload) -> QMimeData:
     """The payload as what a drag carries."""
     who = {"kind": payload.kind} if payload.kind else {"accessory": payload.accessory}
@@ -86,6 +100,8 @@ class Placing(QObject):
     changed = Signal()
     given_up = Signal()
     """It was put back, without a place."""
+    stuck = Signal(object)
+    """Refused for nothing but that it is not known when the slot is live: a `Stuck`."""
 
     def __init__(self, document: Document, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -187,10 +203,50 @@ class Placing(QObject):
         refusal = self.refusal(slot_id)
         if refusal is None:
             return False
+        if (stuck := self._stuck(slot_id, refusal)) is not None:
+            self.end()
+            self._document.select("slot", slot_id)
+            self.stuck.emit(stuck)
+            return True
         self._document.refused.emit(refusal)
         if choices := self._choices(slot_id):
             self._document.offered.emit(choices)
         return True
+
+    def _stuck(self, slot_id: str, refusal: EditRefused) -> Stuck | None:
+        offer, accessory = self.offers.get(slot_id), self.accessory
+        if self.payload is None or accessory is None or offer is None:
+            return None
+        if offer.candidate.rules != ("unknown",):
+            return None
+        return Stuck(self.payload, slot_id, accessory.name, refusal.what, self.ranked)
+
+    def drop_open(self, stuck: Stuck) -> bool:
+        """Put it there although nobody knows when it is live: findings go on saying so."""
+        text = self._step_words(stuck.name, stuck.slot_id)
+        assessment = self._document.assessment
+        return self._document.apply(
+            text, put_on, assessment, stuck.payload, stuck.slot_id, self._style
+        )
+
+    def drop_known(self, stuck: Stuck, feed_class: FeedClass) -> bool:
+        """Note when a slot is live, as somebody said, and put it there as one step.
+
+        Where the slot cannot take it then, what was said is noted all the same and the reason told.
+        """
+        text = self._step_words(stuck.name, stuck.slot_id)
+        told = edits.change_slot(self._document.vehicle, stuck.slot_id, feed_class=feed_class)
+        if _may_drop(told, stuck, self._style):
+            return self._document.apply(
+                text, put_on_known, stuck.payload, stuck.slot_id, feed_class, self._style
+            )
+        slot = look_up.slot_words(look_up.slot(self._document.vehicle, stuck.slot_id))
+        step = say("{slot}: {feed}", slot=slot, feed=FEED[feed_class].feed)
+        self._document.apply(step, edits.change_slot, stuck.slot_id, feed_class=feed_class)
+        if self.begin(stuck.payload):
+            self.drop(stuck.slot_id)
+            self.end()
+        return False
 
     def _choices(self, slot_id: str) -> list[tuple[str, Callable[[], object]]]:
         """Its need for a feed may be a mere default: where that alone forbids, it can be let go."""
@@ -278,6 +334,26 @@ def put_on(
     if old is not None:
         fields = {key: fields[key] for key in _to_replace(vehicle, accessory.id, lead, slot_id)}
     return edits.place(vehicle, accessory.id, lead, slot=slot_id, **fields)
+
+
+def _may_drop(vehicle: Vehicle, stuck: Stuck, style: Style) -> bool:
+    """Whether a slot of this vehicle takes what was in hand."""
+    from fusemap.assess import assess  # the numbers: not before something is placed
+    from fusemap.placement import candidates
+
+    accessory = _accessory(vehicle, stuck.payload, style)
+    found = candidates(vehicle, assess(vehicle), accessory, stuck.payload.lead)
+    return any(each.fits for each in found if each.slot_id == stuck.slot_id)
+
+
+def put_on_known(
+    vehicle: Vehicle, payload: Payload, slot_id: str, feed_class: FeedClass, style: Style
+) -> Vehicle:
+    """The vehicle with what is being placed on a slot of which somebody says when it is live."""
+    from fusemap.assess import assess  # the numbers: not before something is placed
+
+    vehicle = edits.change_slot(vehicle, slot_id, feed_class=feed_class)
+    return put_on(vehicle, assess(vehicle), payload, slot_id, style)
 
 
 def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str, style: Style) -> Vehicle:

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QSizePolicy,
     QStackedWidget,
     QTabWidget,
@@ -36,6 +37,7 @@ from fusemap.window.panel.slot_words import family_name
 from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.signs import view_icon
 from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import plain_label
 
 
 class PanelPage(QWidget):
@@ -251,6 +253,8 @@ class PanelPage(QWidget):
 class PanelPages(QWidget):
     """One page per panel; `current_view()` is the panel on the page that is shown."""
 
+    panel_wanted = Signal()
+    """There is no panel yet, and one is to be made."""
     probe_wanted = Signal(str)
     """A slot to be read now."""
     picture_dropped = Signal(str, object)
@@ -296,14 +300,22 @@ class PanelPages(QWidget):
 
     def _make_empty(self) -> QWidget:
         words = self.tr(
-            "There is no fuse panel yet.\n\nAdd one from the Panel menu: look how many rows and "
-            "columns its lid shows, and type the ratings as they are printed there."
+            "There is no fuse panel yet.\n\nLook how many rows and columns its lid shows; the "
+            "ratings are then typed as they are printed there. An accessory can be added before "
+            "that: it is counted as long as it has no place."
         )
-        empty = QLabel(words)
+        empty = QWidget()
         empty.setObjectName("noPanel")
-        empty.setWordWrap(True)
-        empty.setMargin(space(self, "wide"))
-        empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+        button = QPushButton(self.tr("Count the rows and columns of the lid…"))
+        button.setObjectName("noPanelAdd")
+        button.setMinimumHeight(self.fontMetrics().height() * 2)
+        button.clicked.connect(lambda: self.panel_wanted.emit())
+        column = QVBoxLayout(empty)
+        column.setContentsMargins(*(space(self, "wide"),) * 4)
+        column.setSpacing(space(self, "large"))
+        column.addWidget(plain_label("noPanelWords", words))
+        column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
         return empty
 
     # --- pages ----------------------------------------------------------------------------------

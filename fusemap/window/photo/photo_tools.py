@@ -85,6 +85,10 @@ class PhotoTools(QObject):
     # --- taking in ------------------------------------------------------------------------------
 
     def _choose(self, panel: Panel) -> None:
+        self.ask_for_picture(partial(self.take_in, panel.id))
+
+    def ask_for_picture(self, then: "Callable[[Path], object]") -> None:
+        """Let a picture be chosen."""
         pictures = self.tr("Pictures (*.jpg *.jpeg *.png *.webp)")
         dialog = QFileDialog(
             self._desk.window,
@@ -94,21 +98,32 @@ class PhotoTools(QObject):
         )
         dialog.setObjectName("photoFile")
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.fileSelected.connect(lambda name: self.take_in(panel.id, Path(name)))
+        dialog.fileSelected.connect(lambda name: then(Path(name)))
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()
 
     def take(self, panel: Panel, picture: Path | QImage) -> None:
         """Make a picture small, and ask where the grid is on it; then it is in the vehicle."""
+        photo = self.made_small(picture)
+        if photo is not None:
+            self.lay(panel, photo)
+
+    def made_small(self, picture: Path | QImage) -> PanelPhoto | None:
+        """A picture as a vehicle keeps it; `None` where it cannot be read, which is then said."""
         # Not needed to show the window.
         from fusemap.window.photo import taking
-        from fusemap.window.photo.fit_dialog import FIRST_CORNERS
 
         try:
-            photo = PanelPhoto(jpeg=taking.take(picture))
+            return PanelPhoto(jpeg=taking.take(picture))
         except FusemapError as error:
             self._document.refused.emit(error)
-            return
+            return None
+
+    def lay(self, panel: Panel, photo: PanelPhoto) -> None:
+        """Ask where the grid of a panel is on a photo; then it is in the vehicle."""
+        # Not needed to show the window.
+        from fusemap.window.photo.fit_dialog import FIRST_CORNERS
+
         text = self.tr("{panel}: photo").format(panel=panel.name)
         put = partial(self._document.apply, text, edits.set_photo, panel.id, photo.jpeg)
         self._ask_corners(panel, photo, FIRST_CORNERS, put)

@@ -35,7 +35,7 @@ from fusemap.probing.loads import CHARGER_WARNING
 from fusemap.vehicle import Vehicle, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
-from fusemap.window.start_page import heading_label
+from fusemap.window.parts.headings import heading_label
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
 

@@ -98,6 +98,12 @@ class Tasks(QObject):
         assert self.probe is not None
         self.probe.read_what_settles()
 
+    def read_whole(self) -> None:
+        """Go to the probing page and read what the whole vehicle draws at rest."""
+        self.show("probe")
+        assert self.probe is not None
+        self.probe.read_whole()
+
     def _probe_page(self) -> QWidget:
         if self.probe is None:
             # loaded when it is first needed: the start stays short

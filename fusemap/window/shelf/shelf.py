@@ -11,6 +11,7 @@ from typing import Any, Final
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
@@ -46,6 +48,7 @@ class Shelf(QWidget):
         self.document = document
         self._style = theme.style
         self._stale = False
+        self._in_hand = False
         self._kinds_for: str | None = None
         self.setObjectName("shelf")
         self.setAccessibleName(self.tr("Accessories"))
@@ -66,7 +69,8 @@ class Shelf(QWidget):
         self.split.setMinimumHeight(self.fontMetrics().height() * 8)
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self._own_side())
-        self.split.addWidget(self._kind_side())
+        self.library = self._kind_side()
+        self.split.addWidget(self.library)
         self._menu(self.own, ("place", "rename", "remove"))
         self._menu(self.kinds, ("placeNew", "add"))
         column = QVBoxLayout(self)
@@ -75,7 +79,11 @@ class Shelf(QWidget):
         column.addLayout(self._search_row())
         column.addWidget(self.split, 1)
         document.changed.connect(self._vehicle_changed)
+        document.done.connect(self._placed)
         document.selected.connect(self._selection_changed)
+        focus = QApplication.instance()
+        assert isinstance(focus, QApplication)
+        focus.focusChanged.connect(self._focus_moved)
         self.refresh()
 
     # --- its parts ------------------------------------------------------------------------------
@@ -83,14 +91,14 @@ class Shelf(QWidget):
     def _own_list(self, theme: Theme) -> ShelfList:
         own = ShelfList(theme, self.tr("Accessories in this vehicle"), "shelfOwn")
         own.shelf.renamed.connect(self.rename)
-        own.taken_up.connect(self._take_up)
+        own.taken_up.connect(self.take_up)
         own.delete_asked.connect(self.remove)
         own.chosen.connect(self._chosen)
         return own
 
     def _kind_list(self, theme: Theme) -> ShelfList:
         kinds = ShelfList(theme, self.tr("Library of generic accessories"), "shelfLibrary")
-        kinds.taken_up.connect(self._take_up)
+        kinds.taken_up.connect(self.take_up)
         kinds.insert_asked.connect(self.add)
         kinds.chosen.connect(self._chosen)
         return kinds
@@ -157,8 +165,33 @@ class Shelf(QWidget):
         self.hint.setText(self._hint_words(vehicle, text))
         self.hint.setVisible(bool(self.hint.text()))
         self.own.setVisible(not self.hint.text())
+        self.library.setVisible(self.searching)
         self._selection_changed(self.document.selection)
         self._enable()
+
+    @property
+    def searching(self) -> bool:
+        """Whether the library is looked at: something is typed, or there is nothing else yet."""
+        focused = QApplication.focusWidget()
+        inside = focused is self.search or self.library.isAncestorOf(focused or self)
+        typed = bool(self.search.text()) or self._in_hand
+        return inside or typed or not self.document.vehicle.accessories
+
+    def _focus_moved(self, old: QWidget | None, now: QWidget | None) -> None:
+        """The library is there while it is searched; what is in this vehicle has the room then."""
+        if not isValid(self) or now is None:
+            return
+        if self.library.isAncestorOf(now):
+            self._in_hand = False
+        if self.library.isHidden() == self.searching:
+            self.library.setVisible(self.searching)
+
+    def _placed(self, before: Vehicle, after: Vehicle) -> None:
+        """What was searched for is there now, or has its place: all is shown again."""
+        self._in_hand = False
+        fresh = len(after.accessories) > len(before.accessories)
+        if self.search.text() and (fresh or len(after.taps) > len(before.taps)):
+            self.search.clear()
 
     def _new_words(self) -> str:
         name = clean(self.search.text())
@@ -219,7 +252,13 @@ class Shelf(QWidget):
         """Show only what fits this."""
         self.search.setText(text)
 
-    def _take_up(self, payload: Payload) -> None:
+    def take_up(self, payload: Payload) -> None:
+        """Hand on what is to be placed; while there is no panel a kind is added all the same."""
+        if payload.kind and not self.document.vehicle.panels:
+            self.add()
+            return
+        # Put back, it is the one on the cursor again: what it came from stays in sight.
+        self._in_hand = bool(payload.kind)
         who = {"kind": payload.kind} if payload.kind else {"accessory": payload.accessory}
         self.pick_up.emit({**who, "lead": payload.lead})
 

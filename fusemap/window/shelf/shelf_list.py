@@ -34,8 +34,10 @@ from fusemap.vehicle.words import LeadName
 from fusemap.window.forms.choices import feed_name
 from fusemap.window.panel.panel_drop import Payload, mime_of
 from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook, RowPainter
+from fusemap.window.shelf.kind_words import search_words
 from fusemap.window.style.signs import draw_tick
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.folded import folded
 from fusemap.window.texts.plain import plain_tip
 
 
@@ -57,10 +59,10 @@ class ShelfRow:
 
 def own_rows(vehicle: Vehicle, style: Style, text: str = "") -> tuple[ShelfRow, ...]:
     """A row for each lead of each accessory in the vehicle whose words fit what was typed."""
-    wanted = text.casefold().split()
+    wanted = folded(text).split()
     rows: list[ShelfRow] = []
     for accessory in vehicle.accessories:
-        known = f"{accessory.name} {_kind_words(accessory, style)} {accessory.note}".casefold()
+        known = folded(f"{accessory.name} {_kind_words(accessory, style)} {accessory.note}")
         if all(word in known for word in wanted):
             rows.extend(_lead_rows(vehicle, accessory, style))
     return tuple(rows)
@@ -72,11 +74,7 @@ def _kind_words(accessory: Accessory, style: Style) -> str:
         kind = library.kind(accessory.kind)
     except KeyError:
         return accessory.kind
-    return f"{kind.name} {kind.group} {_name_and_group(kind, style)}"
-
-
-def _name_and_group(kind: AccessoryKind, style: Style) -> str:
-    return f"{style.show(Text(kind.name))} {style.show(Text(kind.group))}"
+    return search_words(kind, style)
 
 
 def _lead_rows(vehicle: Vehicle, accessory: Accessory, style: Style) -> Iterator[ShelfRow]:
@@ -148,8 +146,8 @@ def kind_rows(style: Style, text: str = "") -> tuple[ShelfRow, ...]:
 def _found(text: str, style: Style) -> tuple[AccessoryKind, ...]:
     """The kinds that fit what was typed, in English or in the user's language."""
     plain = library.find(text)
-    wanted = text.casefold().split()
-    known = {each.key: _name_and_group(each, style).casefold() for each in library.kinds()}
+    wanted = folded(text).split()
+    known = {each.key: search_words(each, style) for each in library.kinds()}
     return tuple(
         each
         for each in library.kinds()

@@ -1,36 +1,22 @@
-"""The first page: start from the lid of a fuse panel, open a file, or look at a demo vehicle.
+"""The questions about a new vehicle: its lid, its voltage, its name, beside the lid's picture.
 
-In: recent files and demo vehicles; out: signals that say what was chosen. A new vehicle is told by
-`asked`, with name, system voltage [V] and the `Lid`.
+Out: `asked`, with name, system voltage [V] and the `Lid`; `back`, where it is not made after all.
 """
 
-from collections.abc import Callable, Sequence
-from functools import partial
 from itertools import pairwise
-from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import (
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QLineEdit,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QImage, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
 from fusemap.vehicle.edits.panels import Lid
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
-from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.headings import heading_label, muted_label
 from fusemap.window.style.theme import space
-from fusemap.window.texts.plain import plain_tip
 
 
 class NewVehicle(QWidget):
@@ -60,6 +46,7 @@ class NewVehicle(QWidget):
         self._fresh = (self.system.currentData(), self.questions.lid())
         self._last: tuple[int, Lid] | None = None
         self.questions.finished.connect(self._create)
+        self.picture = _Picture()
         self._make_buttons()
         self._lay_out()
 
@@ -96,7 +83,11 @@ class NewVehicle(QWidget):
         column.setSpacing(space(self, "medium"))
         column.addWidget(heading)
         column.addWidget(hint)
-        column.addWidget(self.questions, 1)
+        beside = QHBoxLayout()
+        beside.setSpacing(space(self, "large"))
+        beside.addWidget(self.questions, 3)
+        beside.addWidget(self.picture, 4)
+        column.addLayout(beside, 1)
         column.addLayout(buttons)
         order = (*self.questions.in_order(), self.system, self.name, *self.questions.lid_fields(),
                  self.button, self.like_button, self.back_button)  # fmt: skip
@@ -108,6 +99,10 @@ class NewVehicle(QWidget):
         self._answer(*self._fresh)
         self.name.clear()
         self.like_button.setVisible(self._last is not None)
+
+    def show_picture(self, picture: QImage | None) -> None:
+        """Show the lid's picture beside the questions, to count on; `None` for none."""
+        self.picture.show_image(picture)
 
     def _answer_like_last(self) -> None:
         if self._last is not None:
@@ -132,106 +127,27 @@ class NewVehicle(QWidget):
         self.asked.emit(name, *self._last)
 
 
-def muted_label(text: str) -> QLabel:
-    """Words of lesser weight, as many lines as they need."""
-    label = QLabel(text)
-    label.setWordWrap(True)
-    label.setProperty("muted", True)
-    return label
+class _Picture(QWidget):
+    """The lid's picture, as large as there is room."""
 
-
-def heading_label(text: str) -> QLabel:
-    """A heading, half as large again as the text."""
-    label = QLabel(text)
-    font = label.font()
-    font.setPointSizeF(font.pointSizeF() * 1.4)
-    font.setBold(True)
-    label.setFont(font)
-    label.setWordWrap(True)
-    return label
-
-
-class StartPage(QWidget):
-    """What the window shows while no vehicle is open, and for a new one."""
-
-    asked = Signal(str, int, object)
-    back = Signal()
-    open_file = Signal()
-    open_path = Signal(object)
-    open_demo = Signal(str)
-
-    def __init__(self, style: Style) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self.setObjectName("startPage")
-        self.setAccessibleName(self.tr("Start"))
-        self.new = NewVehicle(style)
-        self.new.asked.connect(self.asked)
-        self.new.back.connect(self.back)
-        self._recent = QVBoxLayout()
-        self._demos = QVBoxLayout()
-        inside = QWidget()
-        grid = QGridLayout(inside)
-        edge = space(self, "wide")
-        grid.setContentsMargins(edge, edge, edge, edge)
-        grid.setHorizontalSpacing(edge)
-        grid.addWidget(self.new, 0, 0)
-        line = QFrame()
-        line.setFrameShape(QFrame.Shape.VLine)
-        line.setFrameShadow(QFrame.Shadow.Plain)
-        line.setForegroundRole(QPalette.ColorRole.Mid)
-        grid.addWidget(line, 0, 1)
-        grid.addLayout(self._other_ways(), 0, 2)
-        grid.setColumnStretch(0, 3)
-        grid.setColumnStretch(2, 2)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(inside))
+        self.setObjectName("newPicture")
+        self.setAccessibleName(self.tr("Photo of the lid"))
+        self._image: QImage | None = None
+        self.hide()
 
-    def show_choices(
-        self, recent: Sequence[Path], demos: Sequence[tuple[str, str, str]], *, can_go_back: bool
-    ) -> None:
-        """Offer these files, and these demo vehicles: key, title, story."""
-        self.new.back_button.setVisible(can_go_back)
-        _clear(self._recent)
-        for path in recent:
-            button = self._choice(f"recent_{path.stem}", path.stem, partial(self._open, path))
-            button.setToolTip(plain_tip(str(path)))
-            self._recent.addWidget(button)
-        _clear(self._demos)
-        for key, title, story in demos:
-            self._demos.addWidget(self._choice(f"demo_{key}", title, partial(self._open_demo, key)))
-            self._demos.addWidget(muted_label(story))
+    def show_image(self, image: QImage | None) -> None:
+        """Another picture, or none."""
+        self._image = image
+        self.setVisible(image is not None)
+        self.update()
 
-    def _other_ways(self) -> QVBoxLayout:
-        button = QPushButton(self.tr("&Open a file…"))
-        button.setObjectName("startOpen")
-        button.clicked.connect(self.open_file)
-        column = QVBoxLayout()
-        column.setSpacing(space(self, "medium"))
-        column.addWidget(heading_label(self.tr("Look at a demo vehicle")))
-        column.addLayout(self._demos)
-        column.addSpacing(space(self, "large"))
-        column.addWidget(heading_label(self.tr("Go on with a vehicle")))
-        column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
-        column.addLayout(self._recent)
-        column.addStretch(1)
-        return column
-
-    def _choice(self, key: str, text: str, do: Callable[[], None]) -> QPushButton:
-        button = QPushButton(text.replace("&", "&&"))
-        button.setObjectName(key)
-        button.setStyleSheet("text-align: left; padding: 0.4em 0.8em;")
-        button.clicked.connect(do)
-        return button
-
-    def _open(self, path: Path, checked: bool = False) -> None:
-        self.open_path.emit(path)
-
-    def _open_demo(self, key: str, checked: bool = False) -> None:
-        self.open_demo.emit(key)
-
-
-def _clear(column: QVBoxLayout) -> None:
-    while (old := column.takeAt(0)) is not None:
-        if (widget := old.widget()) is not None:
-            widget.deleteLater()
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The whole picture, upright, at the head of the room."""
+        if self._image is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        size = self._image.size().scaled(self.size(), Qt.AspectRatioMode.KeepAspectRatio)
+        painter.drawImage(QRect(QPoint((self.width() - size.width()) // 2, 0), size), self._image)

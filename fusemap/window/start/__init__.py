@@ -1,0 +1,1 @@
+"""The first page: four doors to the first useful act, what was open, and a new vehicle's lid."""

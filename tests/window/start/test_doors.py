@@ -1,0 +1,229 @@
+"""Four doors lead straight to the first useful act; keys are counted as they are pressed."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QPushButton, QWidget
+
+from fusemap.files.demos import read_demo
+from fusemap.vehicle import Vehicle
+from fusemap.window.document import Document
+from fusemap.window.main_window import MainWindow
+from fusemap.window.photo.fit_dialog import FitDialog
+from fusemap.window.settings import Settings
+
+Key = Qt.Key
+
+
+class Hand:
+    """Keys to whatever has the keyboard, counted."""
+
+    def __init__(self) -> None:
+        self.keys = 0
+
+    def press(self, *keys: Any) -> None:
+        for key in keys:
+            for each in key if isinstance(key, str) else (key,):
+                at = QApplication.focusWidget()
+                assert at is not None
+                QTest.keyClick(at, each)
+                self.keys += 1
+        settle()
+
+
+def settle() -> None:
+    """Let the window turn to its page and put the keyboard there."""
+    for _ in range(3):
+        QTest.qWait(10)
+
+
+def at() -> str:
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    return focused.objectName()
+
+
+@pytest.fixture
+def hand() -> Hand:
+    return Hand()
+
+
+@pytest.fixture
+def picture(tmp_path: Path) -> Path:
+    image = QImage(320, 200, QImage.Format.Format_RGB32)
+    image.fill(QColor("#334455"))
+    path = tmp_path / "lid.png"
+    assert image.save(str(path))
+    return path
+
+
+# --- one key each -------------------------------------------------------------------------------
+
+
+def test_an_accessory_one_key_and_the_library_is_searched(window: MainWindow, hand: Hand) -> None:
+    hand.press("1")
+    assert window.working
+    assert at() == "shelfSearch"
+    assert hand.keys == 1
+    hand.press("parking", Key.Key_Return, Key.Key_Return)
+    (added,) = window.document.vehicle.accessories
+    assert added.kind == "dash_camera_parking", "counted, though there is no panel yet"
+    assert hand.keys == 10
+
+
+def test_a_drain_a_lid_by_two_enters_and_the_whole_vehicle_is_read(
+    window: MainWindow, hand: Hand
+) -> None:
+    hand.press("2")
+    assert at() == window.start.new.rows.objectName()
+    hand.press(Key.Key_Return, Key.Key_Return)
+    assert window.tasks.shown == "probe"
+    assert window.tasks.probe is not None
+    assert window.tasks.probe.session.round.kind == "whole"
+    hand.press("0.35", Key.Key_Return)
+    (reading,) = window.document.vehicle.readings
+    assert (reading.quantity, reading.value) == ("inline_current", 0.35)
+
+
+def test_a_drain_of_the_vehicle_in_hand_is_read_at_once(
+    window: MainWindow, van: Vehicle, hand: Hand
+) -> None:
+    window.document.set_vehicle(van)
+    settle()
+    window.tasks.show("probe")
+    window.tasks.probe_slot("slot-2")
+    window.actions_.trigger("start")
+    hand.press("2")
+    assert window.document.vehicle is van
+    assert window.tasks.shown == "probe"
+    assert window.tasks.probe is not None
+    assert window.tasks.probe.session.round.kind == "whole"
+
+
+def test_a_photo_is_looked_at_while_its_grid_is_counted_and_then_laid(
+    window: MainWindow, hand: Hand, picture: Path
+) -> None:
+    hand.press("3")
+    (dialog,) = window.findChildren(QFileDialog)
+    dialog.fileSelected.emit(str(picture))
+    dialog.close()
+    window.activateWindow()
+    settle()
+    assert window.start.new.picture.isVisible()
+    hand.press("2", Key.Key_Return, "4", Key.Key_Return)
+    (fit,) = window.findChildren(FitDialog)
+    assert fit.isVisible()
+    fit.findChild(QPushButton, "fitDone").click()
+    (panel,) = window.document.vehicle.panels
+    assert (panel.rows, panel.columns) == (2, 4)
+    assert panel.photo is not None
+
+
+def test_what_is_no_picture_is_said_and_the_doors_stay(
+    window: MainWindow, hand: Hand, tmp_path: Path
+) -> None:
+    path = tmp_path / "lid.jpg"
+    path.write_text("no picture")
+    window.first.take_photo(window.start, path)
+    assert window.message.text
+    assert window.start.currentIndex() == 0
+    assert window.document.vehicle.panels == ()
+
+
+def test_a_picture_dropped_on_the_first_page_is_the_photo(
+    window: MainWindow, picture: Path
+) -> None:
+    mime = QMimeData()
+    mime.setUrls([QUrl.fromLocalFile(str(picture))])
+    both = Qt.DropAction.CopyAction | Qt.DropAction.MoveAction
+    how = (both, mime, Qt.MouseButton.LeftButton)
+    held = Qt.KeyboardModifier.ShiftModifier
+    QApplication.sendEvent(window.start, QDragEnterEvent(QPoint(50, 50), *how, held))
+    event = QDropEvent(QPointF(50, 50), *how, held)
+    QApplication.sendEvent(window.start, event)
+    assert event.dropAction() == Qt.DropAction.CopyAction
+    assert window.start.new.picture.isVisible()
+
+
+def test_only_look_opens_the_demo_with_the_tour(window: MainWindow, hand: Hand) -> None:
+    hand.press("4")
+    assert window.document.vehicle == read_demo("family_estate")
+    assert window.findChild(QWidget, "tourCard") is not None
+    assert hand.keys == 1
+
+
+def test_only_look_speaks_the_language_of_the_window(qtbot: Any) -> None:
+    settings = Settings()
+    settings.kept.language = "nl"
+    window = MainWindow(Document(), settings)
+    qtbot.addWidget(window)
+    window.show()
+    window.start.doors.doors[3].click()
+    assert window.document.vehicle == read_demo("family_estate", "nl")
+    window.look.set_language("en")
+
+
+# --- doors as buttons ---------------------------------------------------------------------------
+
+
+def test_a_click_opens_a_door_as_its_number_does(window: MainWindow, qtbot: Any) -> None:
+    qtbot.mouseClick(window.start.doors.doors[0], Qt.MouseButton.LeftButton)
+    settle()
+    assert at() == "shelfSearch"
+
+
+def test_the_arrows_go_round_the_doors_and_enter_opens(window: MainWindow, hand: Hand) -> None:
+    hand.press(Key.Key_Left)
+    assert at() == "door_look"
+    hand.press(Key.Key_Right, Key.Key_Right)
+    assert at() == "door_drain"
+    hand.press(Key.Key_Return)
+    assert window.start.currentIndex() == 1
+
+
+def test_back_from_the_questions_is_to_the_doors_and_forgets_what_was_meant(
+    window: MainWindow, hand: Hand
+) -> None:
+    hand.press("2")
+    window.start.new.back_button.click()
+    assert at() == "door_accessory"
+    window.actions_.trigger("new")
+    hand.press(Key.Key_Return, Key.Key_Return)
+    assert window.tasks.shown == "plan", "nobody asked for Probe any more"
+
+
+def test_doors_stand_above_what_was_open(window: MainWindow, tmp_path: Path) -> None:
+    path = tmp_path / "Blue van.fusemap"
+    window.files.open_demo("light_truck")
+    window.files._write(path)
+    window.actions_.trigger("start")
+    settle()
+    start = window.start
+    row = start.findChild(QAbstractButton, "recent_Blue van")
+    lowest = max(door.mapTo(start, QPoint(0, door.height())).y() for door in start.doors.doors)
+    assert row.mapTo(start, QPoint(0, 0)).y() > lowest
+    row.click()
+    assert window.document.path == path
+
+
+def test_the_doors_wrap_where_there_is_little_room(window: MainWindow) -> None:
+    for width, columns in ((1366, 4), (700, 2)):
+        window.resize(width, 768)
+        settle()
+        tops = {door.y() for door in window.start.doors.doors}
+        assert len(tops) == 4 // columns, width
+
+
+# --- before there is a panel ---------------------------------------------------------------------
+
+
+def test_the_empty_place_of_the_panel_has_the_way_to_one(window: MainWindow, hand: Hand) -> None:
+    hand.press("1")
+    button = window.work.panels.findChild(QPushButton, "noPanelAdd")
+    assert button.isVisible()
+    button.click()
+    assert window.findChild(QWidget, "newRows") is not None
