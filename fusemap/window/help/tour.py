@@ -38,8 +38,8 @@ def steps() -> tuple[Step, ...]:
             tr("The panel"),
             tr(
                 "Every slot as it lies under the dash: its fuse, what it feeds, its feed class by "
-                "letter and shape, and how much of its limit is used. Walk with the arrow keys, "
-                "type “15 Radio” to fill one in."
+                "terminal number or sign, and how much of its limit is used. Walk with the arrow "
+                "keys, type “15 Radio” to fill one in."
             ),
             lambda desk: _pane(desk, "panel"),
         ),
