@@ -29,7 +29,7 @@ from PySide6.QtGui import (
 )
 
 from fusemap.shapes import regular_polygon
-from fusemap.sheet.style import FEED_TERMINALS
+from fusemap.sheet.style import FEED_SIGNS
 from fusemap.vehicle import FeedClass
 
 DOTS: Final = 1200
@@ -289,7 +289,7 @@ def padlock(painter: QPainter, place: QRectF) -> None:
 
 def feed_mark(painter: QPainter, place: QRectF, feed_class: FeedClass) -> None:
     """The mark of a feed class, in black and white, in the middle of a place broader than high."""
-    high, number = place.height(), FEED_TERMINALS[feed_class]
+    high, number = place.height(), FEED_SIGNS[feed_class]
     round_ = feed_class in ("delayed_off", "unfed")
     mark = QRectF(0, 0, high if round_ else min(high * 1.45, place.width()), high)
     if feed_class == "accessory":
@@ -304,7 +304,7 @@ def feed_mark(painter: QPainter, place: QRectF, feed_class: FeedClass) -> None:
     if not round_:
         corner = high * (0.5 if feed_class == "lighting" else 0.2)
         painter.drawRoundedRect(mark, corner, corner)
-        ink, sign = WHITE if filled else INK, number or "?"
+        ink, sign = WHITE if filled else INK, number
         draw_line(painter, mark, sign, 7, bold=True, align="centre", colour=ink, least=0.7)
         return
     painter.drawEllipse(mark)

@@ -29,7 +29,7 @@ from fusemap.sheet.content import (
 )
 from fusemap.sheet.style import (
     FEED,
-    FEED_TERMINALS,
+    FEED_SIGNS,
     LOOKS,
     NO_PANELS,
     NOT_MEASURED,
@@ -147,7 +147,7 @@ def _legend(slots: tuple[SlotPicture, ...]) -> Iterator[tuple[str, Text]]:
 
 def _mark_and_feed(feed_class: FeedClass) -> Text:
     """The number in the mark with what it says; of a sign, which stands drawn beside it, that."""
-    number, words = FEED_TERMINALS[feed_class], FEED[feed_class]
+    number, words = FEED_SIGNS[feed_class], FEED[feed_class]
     return run_on(number, words, between=" = ") if number else words
 
 

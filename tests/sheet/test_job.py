@@ -21,6 +21,7 @@ from fusemap.sheet.content import (
     Steps,
     Table,
 )
+from fusemap.sheet.style import FEED_SIGNS
 from fusemap.vehicle import (
     Cable,
     Converter,
@@ -282,7 +283,7 @@ class TestPictures:
                 assert slot.colour
             if slot.kind == "fuse":
                 (words,) = [w for key, w in panel.legend if key == f"feed:{slot.feed_class}"]
-                number = FEED[slot.feed_class].terminal
+                number = FEED_SIGNS[slot.feed_class]
                 assert words.startswith(f"{number} = " if number else "")
                 assert str(FEED[slot.feed_class].feed) in words
 
