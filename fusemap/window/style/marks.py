@@ -178,7 +178,7 @@ def draw_doubt(painter: QPainter, place: QRectF, *, half: bool, theme: Theme) ->
 
 def _write(painter: QPainter, place: QRectF, sign: str, share: float, ink: QColor) -> None:
     """A bold sign in the middle, as high as that share of the place, smaller where it is broad."""
-    font = QFont(painter.font())
+    font = QFont(painter.font().family())
     font.setBold(True)
     font.setPixelSize(max(1, round(place.height() * share)))
     wide, room = QFontMetricsF(font).horizontalAdvance(sign), place.width() * 0.9
