@@ -341,7 +341,18 @@ def test_a_circuit_breaks_between_words(qapp: Any) -> None:
     assert lines_of("Radio", metrics, width, 2) == ["Radio"]
     assert lines_of("Airbag control unit", metrics, width, 2) == ["Airbag control", "unit"]
     assert lines_of("Airbag control unit", metrics, width, 1) == ["Airbag control unit"]
-    assert lines_of("Donaudampfschiffkapitän", metrics, width, 2) == ["Donaudampfschiffkapitän"]
+    assert lines_of("Donaudampfschiff", metrics, width, 2) == ["Donaudampfschiff"]
+
+
+def test_a_word_too_long_for_any_line_is_parted_where_a_syllable_begins(qapp: Any) -> None:
+    metrics = QFontMetricsF(qapp.font())
+    word = "Instrumentenbeleuchtung"
+    width = metrics.horizontalAdvance("Instrumenten-")
+    assert lines_of(word, metrics, width, 2) == ["Instrumenten-", "beleuchtung"]
+    assert lines_of(word, metrics, width, 1) == [word]
+    assert lines_of("12345678901234567890123456", metrics, width, 2) == [
+        "12345678901234567890123456"
+    ]
 
 
 def test_a_figure_is_set_closer_and_smaller_before_it_is_cut(qapp: Any) -> None:

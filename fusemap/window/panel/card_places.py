@@ -19,7 +19,7 @@ Shape = Literal["beside", "below", "flat"]
 
 LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
     "beside": (10.1, 4.2),
-    "below": (7.1, 6.1),
+    "below": (7.1, 5.9),
     "flat": (10.1, 2.9),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""

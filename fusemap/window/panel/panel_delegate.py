@@ -410,10 +410,13 @@ class PanelZoom:
 
     def _set(self, size: CardSize) -> None:
         view, cell = self._view, size.cell
+        changed = (self._delegate.zoom, self._delegate.cell) != size
         self._delegate.zoom = size.zoom
         self._delegate.cell = cell
         view.horizontalHeader().setDefaultSectionSize(cell.width())
         view.verticalHeader().setDefaultSectionSize(cell.height())
         view.horizontalScrollBar().setSingleStep(cell.width() // 4)
         view.verticalScrollBar().setSingleStep(cell.height() // 4)
+        if changed:  # headers tell the table nothing of another default size
+            view.updateGeometries()
         view.viewport().update()

@@ -273,8 +273,8 @@ class PanelView(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the cards to the new room."""
-        super().resizeEvent(event)
         self.card_zoom.fit()
+        super().resizeEvent(event)
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font makes other cards."""
