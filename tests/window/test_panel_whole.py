@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QFont
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLineEdit
 
 from fusemap.files import demos
 from fusemap.vehicle import Vehicle, edits
@@ -142,9 +142,11 @@ def test_keys_walk_over_the_whole_panel_and_nothing_is_scrolled(qtbot: Any) -> N
             QTest.keyClick(view, key)
             assert view.viewport().rect().contains(view.visualRect(view.currentIndex()))
     assert view.visualRect(view.model().index(0, 0)) == before
-    for sign in "15 Radio":
-        QTest.keyClicks(QApplication.focusWidget() or view, sign)
-    QTest.keyClick(QApplication.focusWidget() or view, Key.Key_Return)
+    QTest.keyClick(view, "1")
+    line = view.findChild(QLineEdit, "slotEntry")
+    QTest.keyClicks(line, "5 Radio")
+    QTest.keyClick(line, Key.Key_Return)
+    qtbot.wait(20)
     slot = view.panel_model.slot(view.model().index(0, 0))
     assert slot is not None
     assert slot.fuse is not None

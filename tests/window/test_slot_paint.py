@@ -23,9 +23,10 @@ from fusemap.window.panel.card_places import (
     least_zoom,
     scaled_font,
 )
+from fusemap.window.panel.card_words import lines_of, narrowed
 from fusemap.window.panel.panel_delegate import offer_text, paint_offer
 from fusemap.window.panel.panel_drop import Offer
-from fusemap.window.panel.slot_paint import SlotPainter, lines_of, load_figure, narrowed, paint_bar
+from fusemap.window.panel.slot_paint import SlotPainter, load_figure, paint_bar
 from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.theme import DARK, LIGHT, PROBE
@@ -341,7 +342,7 @@ def test_a_circuit_breaks_between_words(qapp: Any) -> None:
     assert lines_of("Radio", metrics, width, 2) == ["Radio"]
     assert lines_of("Airbag control unit", metrics, width, 2) == ["Airbag control", "unit"]
     assert lines_of("Airbag control unit", metrics, width, 1) == ["Airbag control unit"]
-    assert lines_of("Donaudampfschiff", metrics, width, 2) == ["Donaudampfschiff"]
+    assert lines_of("Innenleuchten", metrics, width, 2) == ["Innenleuchten"]
 
 
 def test_a_word_too_long_for_any_line_is_parted_where_a_syllable_begins(qapp: Any) -> None:

@@ -40,10 +40,11 @@ from fusemap.window.panel.card_places import (
     modest_height,
     scaled_font,
 )
+from fusemap.window.panel.card_words import narrowed
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
-from fusemap.window.panel.slot_paint import SlotPainter, is_flush, narrowed
+from fusemap.window.panel.slot_paint import SlotPainter, is_flush
 from fusemap.window.panel.slot_words import SlotLook, tr
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.signs import draw_cross, draw_tick

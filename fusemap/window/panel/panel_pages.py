@@ -147,9 +147,9 @@ class PanelPage(QWidget):
             self._turn_button("turn_left", self.tr("Turn the view to the left"), -1),
             self._turn_button("turn_right", self.tr("Turn the view to the right"), 1),
             self.mirror_button,
-            self._button("smaller", self.tr("Smaller (Ctrl and −)"), self._smaller),
+            self._button("smaller", self.tr("Smaller (Ctrl and −)"), lambda: self.view.zoom_by(-1)),
             self._button("whole", self.tr("Fit the panel (Ctrl and 0)"), self.view.zoom_whole),
-            self._button("larger", self.tr("Larger (Ctrl and +)"), self._larger),
+            self._button("larger", self.tr("Larger (Ctrl and +)"), lambda: self.view.zoom_by(1)),
         ]
 
     def _turn_button(self, icon: str, what: str, quarters: int) -> QToolButton:
@@ -182,12 +182,6 @@ class PanelPage(QWidget):
         """Mirror the view, or take that back, and say so on its button."""
         self.view.mirror()
         self.mirror_button.setChecked(self.view.panel_model.arrangement.mirrored)
-
-    def _smaller(self) -> None:
-        self.view.zoom_by(-1)
-
-    def _larger(self) -> None:
-        self.view.zoom_by(1)
 
     def _photo_more(self) -> None:
         self.next_strength_wanted.emit()

@@ -25,20 +25,13 @@ from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
+from fusemap.window.panel.card_words import lines_of, narrowed, squeezed
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
 ROOM: Final = 0.94
 """Share of a place that words in its middle may take up."""
-LEAST: Final = 0.85
-"""Words that do not fit are made smaller down to this size against their font."""
-NARROWEST: Final = 72
-"""Then narrower, down to so many hundredths of their breadth."""
-VOWELS: Final = frozenset("aeiouyäöüáéíóúàèâêîôûëï")
-CLOSER: Final = 94.0
-"""How close the signs of a figure are set where it is broad, in hundredths."""
-SMALLEST_FIGURE: Final = 0.4
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
 _RIGHT = _ALIGN.AlignRight | _ALIGN.AlignVCenter
@@ -258,22 +251,11 @@ class SlotPainter:
         ink = self._ink(look)
         for number, words in enumerate(lines):
             line = QRectF(place.left(), place.top() + number * pitch, place.width(), pitch)
-            self._text(line, words, self._squeezed(words, line.width()), ink)
+            self._text(line, words, squeezed(self.small, words, line.width()), ink)
 
     @staticmethod
     def _kind_word(look: SlotLook) -> str:
         return tr("relay") if look.slot.kind == "relay" else tr("blocked")
-
-    def _squeezed(self, text: str, width: float) -> QFont:
-        """The small font, smaller and then narrower where that brings a word onto its line."""
-        wide = QFontMetricsF(self.small).horizontalAdvance(text)
-        if wide <= width:
-            return self.small
-        smaller = scaled_font(self.small, max(LEAST, width / wide))
-        wide = QFontMetricsF(smaller).horizontalAdvance(text)
-        if wide > width:
-            smaller.setStretch(max(NARROWEST, int(98 * width / wide)))
-        return smaller
 
     def _last_line(self, place: QRectF, at: Places, look: SlotLook) -> float:
         """Verdict and taps at the foot of the words; how high that is.
@@ -310,7 +292,7 @@ class SlotPainter:
         role = "caution" if is_reversed(look.taps) or look.may_not_hold else "accent"
         if look.overloaded:
             role = "stop"
-        self._text(line, names, self._squeezed(names, line.width()), role)
+        self._text(line, names, squeezed(self.small, names, line.width()), role)
 
     # --- text -----------------------------------------------------------------------------------
 
@@ -319,18 +301,6 @@ class SlotPainter:
         self.painter.setFont(font)
         self.painter.setPen(self.theme.colour(role))
         self.painter.drawText(place, _LEFT | Qt.TextFlag.TextSingleLine, elided)
-
-    def _centred(
-        self, place: QRectF, text: str, font: QFont, colour: QColor, least: float = LEAST
-    ) -> None:
-        """Text in the middle, in a smaller font, down to `least`, where it would not fit."""
-        wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * ROOM
-        if wide > room:
-            font = scaled_font(font, max(least, room / wide), font.bold())
-        elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
-        self.painter.setFont(font)
-        self.painter.setPen(colour)
-        self.painter.drawText(place, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, elided)
 
 
 def is_reversed(taps: tuple[TapMark, ...]) -> bool:
@@ -398,51 +368,6 @@ def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
     if known == most or look.most_share < look.share:
         return known, role
     return f"{style.number(round(100 * look.share))}–{most}", role
-
-
-def narrowed(font: QFont, text: str, width: float) -> QFont:
-    """A font with which a figure fits: set closer first, then smaller, and as small as it must."""
-    made = QFont(font)
-    if QFontMetricsF(made).horizontalAdvance(text) <= width:
-        return made
-    made.setLetterSpacing(QFont.SpacingType.PercentageSpacing, CLOSER)
-    factor = 1.0
-    # A font grows in steps, so it is tried, not reckoned.
-    while QFontMetricsF(made).horizontalAdvance(text) > width and factor > SMALLEST_FIGURE:
-        factor -= 0.05
-        made = scaled_font(font, factor, font.bold())
-        made.setLetterSpacing(QFont.SpacingType.PercentageSpacing, CLOSER)
-    return made
-
-
-def lines_of(text: str, metrics: QFontMetricsF, width: float, most: int) -> list[str]:
-    """A text broken between words onto at most so many lines; the last may still be too long."""
-    lines: list[str] = []
-    words = [part for word in text.split() for part in parted(word, metrics, width, most)]
-    while words:
-        line = words.pop(0)
-        if len(lines) == most - 1:
-            return [*lines, " ".join([line, *words])]
-        while words and metrics.horizontalAdvance(f"{line} {words[0]}") <= width:
-            line = f"{line} {words.pop(0)}"
-        lines.append(line)
-    return lines
-
-
-def parted(word: str, metrics: QFontMetricsF, width: float, lines: int) -> list[str]:
-    """A word that no narrow letters bring onto a line, in two parts where there are two lines.
-
-    It is parted before a consonant that a vowel follows, as syllables begin in the languages there
-    are: whole in two parts reads better than its beginning alone.
-    """
-    if lines < 2 or metrics.horizontalAdvance(word) * LEAST * NARROWEST / 100 <= width:
-        return [word]
-    for at in range(len(word) - 3, 2, -1):
-        first, second = word[at].casefold(), word[at + 1].casefold()
-        begins = first.isalpha() and first not in VOWELS and second in VOWELS
-        if begins and metrics.horizontalAdvance(f"{word[:at]}-") <= width:
-            return [f"{word[:at]}-", word[at:]]
-    return [word]
 
 
 def fuse_colours(family: str, rating: float, theme: Theme) -> tuple[QColor, QColor]:
