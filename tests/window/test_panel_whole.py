@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QFont
+from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
@@ -14,7 +14,9 @@ from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.panel_view import PanelView
+from fusemap.window.panel.slot_paint import SlotPainter
 from fusemap.window.settings import Settings
+from fusemap.window.texts.languages import LANGUAGES
 
 SIZES = [(1280, 720), (1366, 768), (1440, 900), (2560, 1440)]
 Key = Qt.Key
@@ -166,3 +168,30 @@ def test_a_size_that_was_chosen_stays_until_the_panel_is_fitted_again(qtbot: Any
     view.zoom_whole()
     qtbot.wait(20)
     assert seen_whole(view)
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_the_circuits_are_named_in_full_on_every_card(
+    qtbot: Any, monkeypatch: pytest.MonkeyPatch, code: str
+) -> None:
+    """In every language, on every demo panel, on a small laptop; accessories' names yield first."""
+    cut: set[str] = set()
+    write = SlotPainter._text
+
+    def watched(self: SlotPainter, place: QRectF, text: str, font: QFont, role: str) -> None:
+        whole = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
+        if whole != text and role in ("text", "muted_text"):
+            cut.add(text)
+        write(self, place, text, font, role)
+
+    monkeypatch.setattr(SlotPainter, "_text", watched)
+    window = opened(qtbot, of(1, 2))
+    window.resize(*SIZES[1])
+    for key, _ in demos.demo_names():
+        window.document.set_vehicle(demos.read_demo(key, code))
+        assert window.work is not None
+        for page in window.work.panels.pages():
+            window.work.panels.tabs.setCurrentWidget(page)
+            qtbot.wait(20)
+            page.view.viewport().repaint()
+    assert cut == set()

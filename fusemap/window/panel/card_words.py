@@ -3,8 +3,9 @@
 In: a text, a font and a width [px]; out: the font with which it fits, or its lines.
 """
 
-from typing import Final
+from typing import Final, NamedTuple
 
+from PySide6.QtCore import QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from fusemap.window.panel.card_places import scaled_font
@@ -19,6 +20,10 @@ VOWELS: Final = frozenset("aeiouyäöüáéíóúàèâêîôûëï")
 CLOSER: Final = 94.0
 """How close the signs of a figure are set where it is broad, in hundredths."""
 SMALLEST_FIGURE: Final = 0.4
+SIZES: Final = (1.0, 0.9, 0.8)
+"""How much smaller a name is written before it is cut."""
+SOFT: Final = "\u00ad"
+"""Where a word is parted, until it is known whether a line ends there."""
 
 
 def squeezed(font: QFont, text: str, width: float) -> QFont:
@@ -27,9 +32,11 @@ def squeezed(font: QFont, text: str, width: float) -> QFont:
     if wide <= width:
         return font
     smaller = scaled_font(font, max(LEAST, width / wide))
-    wide = QFontMetricsF(smaller).horizontalAdvance(text)
-    if wide > width:
-        smaller.setStretch(max(NARROWEST, int(98 * width / wide)))
+    stretch = 100
+    # A font grows in steps, so it is tried, not reckoned.
+    while QFontMetricsF(smaller).horizontalAdvance(text) > width and stretch > NARROWEST:
+        stretch -= 4
+        smaller.setStretch(stretch)
     return smaller
 
 
@@ -48,18 +55,52 @@ def narrowed(font: QFont, text: str, width: float) -> QFont:
     return made
 
 
+class Lines(NamedTuple):
+    """Words on the lines of a place: each with its font, and how far the lines are apart [px]."""
+
+    lines: list[tuple[str, QFont]]
+    pitch: float
+    whole: bool
+
+
+def laid_out(text: str, font: QFont, pitch: float, place: QSizeF) -> Lines:
+    """A name on the lines of a place, in the largest of `SIZES` in which it is whole."""
+    made = Lines([], pitch, not text)
+    for size in SIZES if text else ():
+        smaller, apart = scaled_font(font, size), pitch * size
+        room = min(3, int((place.height() + 0.5) / apart))
+        if room < 1:
+            continue
+        lines = lines_of(text, QFontMetricsF(smaller), place.width(), room)
+        fitted = [(line, squeezed(smaller, line, place.width())) for line in lines]
+        whole = all(
+            QFontMetricsF(narrow).horizontalAdvance(line) <= place.width()
+            for line, narrow in fitted
+        )
+        if whole or not made.lines:
+            made = Lines(fitted, apart, whole)
+        if whole:
+            break
+    return made
+
+
 def lines_of(text: str, metrics: QFontMetricsF, width: float, most: int) -> list[str]:
     """A text broken between words onto at most so many lines; the last may still be too long."""
     lines: list[str] = []
     words = [part for word in text.split() for part in parted(word, metrics, width, most)]
     while words:
         line = words.pop(0)
-        if len(lines) == most - 1:
-            return [*lines, " ".join([line, *words])]
-        while words and metrics.horizontalAdvance(f"{line} {words[0]}") <= width:
-            line = f"{line} {words.pop(0)}"
-        lines.append(line)
+        while words and (
+            len(lines) == most - 1 or metrics.horizontalAdvance(_joined(line, words[0])) <= width
+        ):
+            line = _joined(line, words.pop(0))
+        lines.append(line.replace(SOFT, "-"))
     return lines
+
+
+def _joined(line: str, word: str) -> str:
+    """Two words, or the two parts of one."""
+    return line[:-1] + word if line.endswith(SOFT) else f"{line} {word}"
 
 
 def parted(word: str, metrics: QFontMetricsF, width: float, lines: int) -> list[str]:
@@ -74,5 +115,5 @@ def parted(word: str, metrics: QFontMetricsF, width: float, lines: int) -> list[
         first, second = word[at].casefold(), word[at + 1].casefold()
         begins = first.isalpha() and first not in VOWELS and second in VOWELS
         if begins and metrics.horizontalAdvance(f"{word[:at]}-") <= width:
-            return [f"{word[:at]}-", word[at:]]
+            return [word[:at] + SOFT, word[at:]]
     return [word]

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -25,7 +25,7 @@ from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
-from fusemap.window.panel.card_words import lines_of, narrowed, squeezed
+from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
@@ -230,7 +230,7 @@ class SlotPainter:
         """How many lines the words of a card need."""
         metrics = QFontMetricsF(self.small)
         lines = len(lines_of(look.slot.circuit, metrics, at.words.width(), 3))
-        return lines + bool(look.taps)
+        return lines + bool(look.taps or look.overloaded or look.may_not_hold)
 
     def _words(self, at: Places, look: SlotLook, *, bar: bool, offered: bool) -> None:
         """The circuit on as many lines as there are, above the taps."""
@@ -243,15 +243,11 @@ class SlotPainter:
             place.setBottom(place.bottom() - self._last_line(place, at, look))
         if at.shape == "below":
             place.setLeft(place.left() + at.unit * 0.05)
-        room = max(0, int((place.height() + 0.5) / pitch))
-        if not room:
-            return
         text = look.slot.circuit or ("" if look.slot.kind == "fuse" else self._kind_word(look))
-        lines = lines_of(text, QFontMetricsF(self.small), place.width(), min(3, room))
-        ink = self._ink(look)
-        for number, words in enumerate(lines):
-            line = QRectF(place.left(), place.top() + number * pitch, place.width(), pitch)
-            self._text(line, words, squeezed(self.small, words, line.width()), ink)
+        made, ink = laid_out(text, self.small, pitch, place.size()), self._ink(look)
+        for number, (words, font) in enumerate(made.lines):
+            top = place.top() + number * made.pitch
+            self._text(QRectF(place.left(), top, place.width(), made.pitch), words, font, ink)
 
     @staticmethod
     def _kind_word(look: SlotLook) -> str:
@@ -260,21 +256,25 @@ class SlotPainter:
     def _last_line(self, place: QRectF, at: Places, look: SlotLook) -> float:
         """Verdict and taps at the foot of the words; how high that is.
 
-        On a flat card the one line is the circuit's, and the sign stands at its right.
+        Where the circuit's name needs that line too, the accessory's name yields, and the sign
+        alone stands at its right.
         """
         pitch = at.unit * PITCH
         side = pitch if at.shape != "flat" else place.height()
         line = QRectF(place.left(), place.bottom() - side, place.width(), side)
-        names = at.shape != "flat" and bool(look.taps)
+        above = QSizeF(place.width(), place.height() - side)
+        aside = (
+            at.shape == "flat" or not laid_out(look.slot.circuit, self.small, pitch, above).whole
+        )
+        names = not aside and bool(look.taps)
         mark = QRectF(line.left() if names else line.right() - side, line.top(), side, side)
         inset = side * 0.07
         self._verdict_or_lead(mark.adjusted(inset, inset, -inset, -inset), look)
-        if at.shape == "flat":
-            place.setRight(mark.left() - at.unit * 0.1)
-            return 0.0
         if names:
             self._names(line.adjusted(side * 1.15, 0, 0, 0), look)
-        return pitch
+        if aside:
+            place.setRight(mark.left() - at.unit * 0.1)
+        return 0.0 if aside else pitch
 
     def _verdict_or_lead(self, mark: QRectF, look: SlotLook) -> None:
         """The shape of the verdict where it is not good; else the lead of the tap."""
