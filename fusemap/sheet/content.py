@@ -148,7 +148,6 @@ class SlotPicture:
     ink_hex: str
     circuit: str
     feed_class: FeedClass
-    feed_letter: str
     live_side: LiveSide
     critical: bool
     monitored: bool

@@ -4,9 +4,9 @@ In: texts, widths and sizes. Out: set texts that know their height and draw them
 All lengths are dots of 1/1200 inch, whatever the device; sizes of type are points. Source of the
 point: 1/72 inch, as in PDF (ISO 32000-1, 8.3.2.3).
 
-Marks are our own drawings. They carry a meaning by shape and letter, never by colour alone.
-Severities: an octagon, a triangle, a disc. A padlock for critical, an eye for monitored, a tick
-box, a number on black for an accessory.
+Marks are our own drawings. They carry a meaning by shape and sign, never by colour alone.
+Severities: an octagon, a triangle, a disc. Feed classes: the terminal number, or a sign. A padlock
+for critical, an eye for monitored, a tick box, a number on black for an accessory.
 """
 
 from dataclasses import dataclass
@@ -29,6 +29,8 @@ from PySide6.QtGui import (
 )
 
 from fusemap.shapes import regular_polygon
+from fusemap.sheet.style import FEED_SIGNS
+from fusemap.vehicle import FeedClass
 
 DOTS: Final = 1200
 """Dots per inch in which everything is laid out."""
@@ -283,6 +285,36 @@ def padlock(painter: QPainter, place: QRectF) -> None:
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(INK))
     painter.drawRect(body)
+
+
+def feed_mark(painter: QPainter, place: QRectF, feed_class: FeedClass) -> None:
+    """The mark of a feed class, in black and white, in the middle of a place broader than high."""
+    high, number = place.height(), FEED_SIGNS[feed_class]
+    round_ = feed_class in ("delayed_off", "unfed")
+    mark = QRectF(0, 0, high if round_ else min(high * 1.45, place.width()), high)
+    if feed_class == "accessory":
+        mark.setWidth(place.width())
+    mark.moveCenter(place.center())
+    filled = feed_class == "permanent"
+    line = pen(0.6)
+    if feed_class == "unknown":
+        line.setDashPattern([2.0, 1.5])
+    painter.setPen(line)
+    painter.setBrush(QColor(INK if filled else WHITE))
+    if not round_:
+        corner = high * (0.5 if feed_class == "lighting" else 0.2)
+        painter.drawRoundedRect(mark, corner, corner)
+        ink, sign = WHITE if filled else INK, number
+        draw_line(painter, mark, sign, 7, bold=True, align="centre", colour=ink, least=0.7)
+        return
+    painter.drawEllipse(mark)
+    if feed_class == "unfed":
+        off = high * 0.146
+        inner = mark.adjusted(off, off, -off, -off)
+        painter.drawLine(inner.bottomLeft(), inner.topRight())
+        return
+    painter.setBrush(QColor(INK))
+    painter.drawPie(mark, 90 * 16, -120 * 16)
 
 
 def eye(painter: QPainter, place: QRectF) -> None:

@@ -5,6 +5,7 @@ Fuse colours stand as words too. Lengths are dots of 1/1200 inch.
 """
 
 from collections.abc import Iterator
+from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -22,6 +23,7 @@ from fusemap.sheet.paint_ink import (
     badge,
     draw_line,
     eye,
+    feed_mark,
     metrics,
     mm,
     padlock,
@@ -29,9 +31,13 @@ from fusemap.sheet.paint_ink import (
     pt,
     set_text,
 )
-from fusemap.sheet.style import FEED_LETTERS
+from fusemap.vehicle import FEED_CLASSES, FeedClass
 
 WIDEST_MM, HIGH_MM = 27.0, 20.0
+FEED_MM = 5.4
+"""Width of the place of a feed mark."""
+FEED_OF: Final[dict[str, FeedClass]] = {f"feed:{each}": each for each in FEED_CLASSES}
+"""The feed classes by the keys of the legend."""
 
 WAYS = {"left": (-1, 0), "right": (1, 0), "top": (0, -1), "bottom": (0, 1)}
 """From the middle of a fuse to its sides."""
@@ -77,7 +83,7 @@ def _row_painter(slots: list[SlotPicture], cell: float, columns: int) -> Draw:
 
 
 def draw_slot(painter: QPainter, cell: QRectF, slot: SlotPicture) -> None:
-    """One place: label and feed letter above, the fuse in the middle, the circuit below."""
+    """One place: label and feed mark above, the fuse in the middle, the circuit below."""
     card = cell.adjusted(mm(0.5), mm(0.5), -mm(0.5), -mm(0.5))
     tapped = bool(slot.badges)
     painter.setPen(pen(1.8 if tapped else 0.5, INK if tapped or slot.kind == "fuse" else LINE))
@@ -85,11 +91,11 @@ def draw_slot(painter: QPainter, cell: QRectF, slot: SlotPicture) -> None:
     painter.drawRect(card)
     inside = card.adjusted(mm(0.8), mm(0.6), -mm(0.8), -mm(0.5))
     top = QRectF(inside.left(), inside.top(), inside.width(), mm(3.2))
-    letter = QRectF(top.right() - mm(3.2), top.top(), mm(3.2), mm(3.2))
-    _head(painter, top.adjusted(0, 0, -mm(3.8) if slot.kind == "fuse" else 0.0, 0), slot)
+    mark = QRectF(top.right() - mm(FEED_MM), top.top(), mm(FEED_MM), mm(3.2))
+    _head(painter, top.adjusted(0, 0, -mm(FEED_MM + 0.6) if slot.kind == "fuse" else 0.0, 0), slot)
     middle = QRectF(inside.left(), top.bottom() + mm(0.1), inside.width(), mm(10.6))
     if slot.kind == "fuse":
-        _feed(painter, letter, slot)
+        feed_mark(painter, mark, slot.feed_class)
         _fuse(painter, middle, slot)
         _marks(painter, middle, slot)
     else:
@@ -111,13 +117,6 @@ def _head(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     rest = place.adjusted(label + mm(0.6), 0, -mm(0.4), 0)
     if slot.colour and rest.width() > mm(1):
         draw_line(painter, rest, slot.colour, 5.6, align="right", colour=GREY, least=0.7)
-
-
-def _feed(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
-    painter.setPen(pen(0.6))
-    painter.setBrush(QColor(WHITE))
-    painter.drawRoundedRect(place, mm(0.6), mm(0.6))
-    draw_line(painter, place, slot.feed_letter, 7, bold=True, align="centre")
 
 
 def _fuse(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
@@ -211,7 +210,7 @@ def _legend(picture: PanelPicture, wide: float) -> Iterator[Strip]:
     used = 0.0
     for key, words in picture.legend:
         made = set_text(words, wide * 0.9, 7, colour=GREY)
-        needed = mm(8.6) + made.natural
+        needed = mm(_beside(key) + 4.0) + made.natural
         if line and used + needed > wide:
             yield _legend_line(line)
             line, used = [], 0.0
@@ -226,10 +225,15 @@ def _legend_line(entries: list[tuple[str, Setting]]) -> Strip:
     def draw(painter: QPainter, x: float, y: float) -> None:
         for key, made in entries:
             draw_mark(painter, QRectF(x, y + mm(0.6), mm(3.2), mm(3.2)), key)
-            made.draw(painter, x + mm(4.6), y + mm(0.7))
-            x += mm(8.6) + made.natural
+            made.draw(painter, x + mm(_beside(key)), y + mm(0.7))
+            x += mm(_beside(key) + 4.0) + made.natural
 
     return Strip(high, draw)
+
+
+def _beside(key: str) -> float:
+    """How far from its mark the words of the legend begin [mm]."""
+    return (FEED_MM if key in FEED_OF else 3.2) + 1.4
 
 
 def draw_mark(painter: QPainter, place: QRectF, key: str) -> None:
@@ -247,9 +251,6 @@ def draw_mark(painter: QPainter, place: QRectF, key: str) -> None:
         painter.setBrush(QColor(WHITE))
         painter.drawRoundedRect(place, mm(0.6), mm(0.6))
         draw_line(painter, place, "?", 7, align="centre")
-    elif key != "asked":  # that names slots, and has no mark of its own
-        painter.setPen(pen(0.6))
-        painter.setBrush(QColor(WHITE))
-        painter.drawRoundedRect(place, mm(0.6), mm(0.6))
-        letter = FEED_LETTERS.get(key.partition(":")[2], "")
-        draw_line(painter, place, letter, 7, bold=True, align="centre")
+    elif key in FEED_OF:  # "asked" names slots, and has no mark of its own
+        place.setWidth(mm(FEED_MM))
+        feed_mark(painter, place, FEED_OF[key])

@@ -29,7 +29,7 @@ from fusemap.sheet.content import (
 )
 from fusemap.sheet.style import (
     FEED,
-    FEED_LETTERS,
+    FEED_SIGNS,
     LOOKS,
     NO_PANELS,
     NOT_MEASURED,
@@ -109,7 +109,6 @@ def slot_picture(subject: Subject, slot: Slot) -> SlotPicture:
         ink_hex=ink,
         circuit=named(slot.circuit),
         feed_class=slot.feed_class,
-        feed_letter=FEED_LETTERS[slot.feed_class],
         live_side=slot.live_side,
         critical=counts_critical(slot),
         monitored=slot.monitored or "monitored" in unanswered(slot),
@@ -143,11 +142,13 @@ def _legend(slots: tuple[SlotPicture, ...]) -> Iterator[tuple[str, Text]]:
                            slots=in_row(asked))  # fmt: skip
     for feed_class in FEED_CLASSES:
         if any(slot.feed_class == feed_class for slot in fuses):
-            yield f"feed:{feed_class}", _letter_and_feed(feed_class)
+            yield f"feed:{feed_class}", _mark_and_feed(feed_class)
 
 
-def _letter_and_feed(feed_class: FeedClass) -> Text:
-    return run_on(FEED_LETTERS[feed_class], FEED[feed_class], between=" = ")
+def _mark_and_feed(feed_class: FeedClass) -> Text:
+    """The number in the mark with what it says; of a sign, which stands drawn beside it, that."""
+    number, words = FEED_SIGNS[feed_class], FEED[feed_class]
+    return run_on(number, words, between=" = ") if number else words
 
 
 # --- the map --------------------------------------------------------------------------------------
@@ -177,7 +178,7 @@ def _classes(subject: Subject) -> Facts:
     used = {slot.feed_class for slot in look_up.slots(subject.vehicle) if slot.kind == "fuse"}
     return Facts(
         tuple(
-            (subject.show(_letter_and_feed(each)), subject.show(live_when(each)))
+            (subject.show(_mark_and_feed(each)), subject.show(live_when(each)))
             for each in FEED_CLASSES
             if each in used
         )

@@ -116,8 +116,12 @@ STATE_HEAD: Final[Mapping[State, Text]] = {
 
 FEED: Final[Mapping[FeedClass, Text]] = {feed: each.feed for feed, each in words.FEED.items()}
 
-FEED_LETTERS: Final[Mapping[str, str]] = {feed: each.letter for feed, each in words.FEED.items()}
-"""The letters that mark the feed classes, on the screen and on paper."""
+FEED_SIGNS: Final[Mapping[FeedClass, str]] = {
+    **{feed: each.terminal for feed, each in words.FEED.items()},
+    "unknown": "?",
+}
+"""What is written in the marks of the feed classes: terminal numbers of DIN 72552; nothing where
+the mark is a drawing."""
 
 SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
     "fuse": say("fuse slot"),

@@ -96,9 +96,13 @@ STATE: Final[dict[State, StateWords]] = {
 
 
 class FeedWords(NamedTuple):
-    """A feed class: the letter of its mark, the class by itself, the feed, and what it does."""
+    """A feed class: its terminal number, the class by itself, the feed, and what it does.
 
-    letter: str
+    The number is that of DIN 72552; empty where none stands for the class alone. Source of the
+    numbers: the table `terminals`.
+    """
+
+    terminal: str
     label: Text
     feed: Text
     meaning: Text
@@ -106,31 +110,31 @@ class FeedWords(NamedTuple):
 
 FEED: Final[dict[FeedClass, FeedWords]] = {
     "permanent": FeedWords(
-        "P", say_in("feed", "permanent"), say("permanent feed"), say("live always, parked too")
+        "30", say_in("feed", "permanent"), say("permanent feed"), say("live always, parked too")
     ),
     "ignition": FeedWords(
-        "I", say_in("feed", "ignition"), say("ignition feed"), say("live with the ignition on")
+        "15", say_in("feed", "ignition"), say("ignition feed"), say("live with the ignition on")
     ),
     "accessory": FeedWords(
-        "A",
+        "15R",
         say_in("feed", "accessory"),
         say("accessory feed"),
         say("live with the key at accessory and with the ignition on"),
     ),
     "delayed_off": FeedWords(
-        "D",
+        "",
         say_in("feed", "delayed-off"),
         say("delayed-off feed"),
         say("stays live for a time after switching off or locking"),
     ),
     "lighting": FeedWords(
-        "L", say_in("feed", "lighting"), say("lighting feed"), say("live with the lamps on")
+        "58", say_in("feed", "lighting"), say("lighting feed"), say("live with the lamps on")
     ),
     "unfed": FeedWords(
-        "–", say_in("feed", "unfed"), say("unfed"), say("never live; its contacts may be missing")
+        "", say_in("feed", "unfed"), say("unfed"), say("never live; its contacts may be missing")
     ),
     "unknown": FeedWords(
-        "?",
+        "",
         say_in("feed", "unknown"),
         say("feed not known"),
         say("reckoned as live always until it has been measured"),

@@ -259,12 +259,13 @@ class WorkArea(QWidget):
         self._roomier.start()
 
     def _give_room(self) -> None:
-        """Lend the lower part what its view needs, up to two thirds of the height."""
+        """Lend the lower part what its view needs, up to what the panel can spare, or half."""
         self._take_room_back()
         upper, lower = self._splitters["left"].sizes()
+        most = (upper + lower) - min(self.panels.modest_height(), (upper + lower) // 2)
         view = self._made.get(TABS[self.tabs.currentIndex()], self.shelf)
         need = view.minimumSizeHint().height() + self.tabs.tabBar().height() + space(self)
-        self._lent = max(0, min(need, (upper + lower) * 2 // 3) - lower)
+        self._lent = max(0, min(need, most) - lower)
         self._splitters["left"].setSizes([upper - self._lent, lower + self._lent])
 
     def _take_room_back(self) -> None:
@@ -278,8 +279,8 @@ class WorkArea(QWidget):
         self._lent = 0
 
     def _lay_out(self) -> dict[str, QSplitter]:
-        left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs)
-        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details)
+        left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs, 72)
+        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details, 68)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, 0)
@@ -323,13 +324,16 @@ class WorkArea(QWidget):
         )
 
 
-def _splitter(name: str, way: Qt.Orientation, first: QWidget, second: QWidget) -> QSplitter:
+def _splitter(
+    name: str, way: Qt.Orientation, first: QWidget, second: QWidget, per_cent: int
+) -> QSplitter:
+    """Two parts, the first with so much of the room until somebody drags them apart."""
     splitter = QSplitter(way)
     splitter.setObjectName(f"{name}Splitter")
     splitter.setChildrenCollapsible(False)
     splitter.addWidget(first)
     splitter.addWidget(second)
-    splitter.setStretchFactor(0, 3)
-    splitter.setStretchFactor(1, 2)
-    splitter.setSizes([6200, 3800])
+    splitter.setStretchFactor(0, per_cent)
+    splitter.setStretchFactor(1, 100 - per_cent)
+    splitter.setSizes([per_cent * 100, (100 - per_cent) * 100])
     return splitter

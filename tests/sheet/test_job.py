@@ -21,6 +21,7 @@ from fusemap.sheet.content import (
     Steps,
     Table,
 )
+from fusemap.sheet.style import FEED_SIGNS
 from fusemap.vehicle import (
     Cable,
     Converter,
@@ -32,6 +33,7 @@ from fusemap.vehicle import (
     Vehicle,
     edits,
 )
+from fusemap.vehicle.words import FEED
 from tests.sheet.conftest import content_of
 from tests.vehicles import one_slot, with_accessory
 
@@ -280,7 +282,10 @@ class TestPictures:
             if slot.rating:
                 assert slot.colour
             if slot.kind == "fuse":
-                assert any(words.startswith(slot.feed_letter) for _, words in panel.legend)
+                (words,) = [w for key, w in panel.legend if key == f"feed:{slot.feed_class}"]
+                number = FEED_SIGNS[slot.feed_class]
+                assert words.startswith(f"{number} = " if number else "")
+                assert str(FEED[slot.feed_class].feed) in words
 
     def test_a_wide_panel_comes_in_several_pictures_with_every_slot_once(self) -> None:
         vehicle = edits.add_panel(Vehicle(name="Van"), "Long", 1, 24)

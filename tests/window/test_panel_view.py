@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
+from fusemap.window.panel.panel_keys import PATIENCE_MS
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.style.theme import DARK, LIGHT
@@ -313,20 +314,39 @@ def test_insert_puts_a_slot_on_a_gap(document: Document, view: PanelView) -> Non
 @pytest.mark.parametrize(
     ("key", "feed_class"),
     [
-        ("p", "permanent"),
-        ("i", "ignition"),
-        ("d", "delayed_off"),
-        ("l", "lighting"),
-        ("u", "unfed"),
+        ("30", "permanent"),
+        ("15\r", "ignition"),
+        ("15r", "accessory"),
+        ("g", "delayed_off"),
+        ("58", "lighting"),
+        ("-", "unfed"),
         ("?", "unknown"),
     ],
 )
-def test_space_and_a_letter_set_the_feed_class(
+def test_space_and_the_terminal_number_set_the_feed_class(
     document: Document, view: PanelView, key: str, feed_class: str
 ) -> None:
-    press(view, " ", key)
+    press(view, " ", *key)
     assert slot(document, "slot-1").feed_class == feed_class
     assert QApplication.activePopupWidget() is None
+
+
+def test_a_number_that_may_go_on_is_taken_after_a_moment(
+    document: Document, view: PanelView, qtbot: Any
+) -> None:
+    """15 may become 15R; what was begun and left alone changes nothing."""
+    press(view, " ", "1", "5")
+    assert QApplication.activePopupWidget() is not None
+    qtbot.waitUntil(lambda: QApplication.activePopupWidget() is None)
+    assert slot(document, "slot-1").feed_class == "ignition"
+    before = document.vehicle
+    press(view, " ", "5")
+    qtbot.wait(PATIENCE_MS + 100)
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    press(view, "8")
+    assert document.vehicle.panels[0].slots[0].feed_class != "lighting", "5 was long ago"
+    assert document.vehicle != before
 
 
 def test_space_and_a_letter_set_the_other_marks(document: Document, view: PanelView) -> None:

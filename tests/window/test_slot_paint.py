@@ -6,25 +6,27 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import QRect, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QImage, QPainter
+from msgspec.structs import replace
+from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QImage, QPainter
 
 from fusemap.placement import Candidate
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
+from fusemap.window.panel.card_places import (
+    FITTED,
+    LEAST_CELL,
+    PITCH,
+    Places,
+    fitting,
+    least_zoom,
+    scaled_font,
+)
+from fusemap.window.panel.card_words import lines_of, narrowed
 from fusemap.window.panel.panel_delegate import offer_text, paint_offer
 from fusemap.window.panel.panel_drop import Offer
-from fusemap.window.panel.slot_paint import (
-    HIGH,
-    WIDE,
-    Places,
-    SlotPainter,
-    card_size,
-    load_figure,
-    scaled_font,
-    two_lines,
-)
+from fusemap.window.panel.slot_paint import SlotPainter, load_figure, paint_bar
 from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.theme import DARK, LIGHT, PROBE
@@ -40,30 +42,63 @@ SLOT = Slot(
 )
 
 
-@given(st.floats(6, 120), st.floats(0, 500), st.floats(0, 500))
-def test_nothing_on_a_card_overlaps_or_leaves_it(unit: float, x: float, y: float) -> None:
-    at = Places.on(QRectF(x, y, WIDE * unit, HIGH * unit), unit)
-    parts = (at.label, at.feed, at.centre, at.words, at.bar)
-    assert all(at.card.contains(part) for part in parts)
+SHAPES = sorted(LEAST_CELL)
+
+
+@given(
+    st.floats(6, 120),
+    st.floats(0, 500),
+    st.sampled_from(SHAPES),
+    st.floats(1, 3),
+    st.floats(1, 3),
+)
+def test_nothing_on_a_card_overlaps_or_leaves_it(
+    unit: float, x: float, shape: Any, wider: float, higher: float
+) -> None:
+    wide, high = LEAST_CELL[shape]
+    at = Places.on(QRectF(x, x, wide * unit * wider, high * unit * higher), unit)
+    figure = [] if at.figure == at.head else [at.figure]
+    parts = [at.fuse, at.feed, at.head, *figure, at.words]
+    assert all(grown(at.card, 0.01).contains(part) for part in parts)
+    parts = [grown(part, -0.01) for part in parts]
     assert not any(one.intersects(other) for one, other in combinations(parts, 2))
-    assert at.words.height() >= 2 * 0.88 * unit * 0.98
+    assert at.words.height() >= (1.7 if at.shape == "below" else 0.9) * PITCH * unit
+    assert grown(at.words, 0.01).contains(at.offer)
+    arrow = unit * (0.3 if at.shape != "flat" else 0.12)
     for orientation in ("upright", "lying"):
-        arrow = unit * 0.44
         body = at.body(orientation)  # type: ignore[arg-type]
-        assert at.centre.adjusted(0, -unit * 0.1, 0, unit * 0.1).contains(
-            body.adjusted(-arrow, -arrow, arrow, arrow)
-        )
+        assert grown(at.fuse, unit * 0.06).contains(body.adjusted(-arrow, -arrow, arrow, arrow))
 
 
-def painted(qapp: Any, look: SlotLook, theme: Any = LIGHT, side: str = "unknown") -> QImage:
+def grown(place: QRectF, by: float) -> QRectF:
+    return place.adjusted(-by, -by, by, by)
+
+
+def painted(
+    qapp: Any, look: SlotLook, theme: Any = LIGHT, side: str = "unknown", shape: Any = "below"
+) -> QImage:
     font = scaled_font(qapp.font(), 2.0)
-    picture = QImage(card_size(font), QImage.Format.Format_RGB32)
+    picture = QImage(card_size(font, shape), QImage.Format.Format_RGB32)
     picture.fill(theme.colour("base"))
     painter = QPainter(picture)
-    at = Places.on(QRectF(picture.rect()), QFontMetricsF(font).height())
-    SlotPainter(painter, theme, font).paint(at, look, look.slot.orientation, side)  # type: ignore[arg-type]
+    SlotPainter(painter, theme, font).paint(
+        places(picture, font),
+        look,
+        look.slot.orientation,
+        side,  # type: ignore[arg-type]
+    )
     painter.end()
     return picture
+
+
+def card_size(font: QFont, shape: Any = "below") -> QSize:
+    """The smallest card of a shape."""
+    unit = QFontMetricsF(font).height()
+    return QSize(*(int(share * unit) + 1 for share in LEAST_CELL[shape]))
+
+
+def places(picture: QImage, font: QFont) -> Places:
+    return Places.on(QRectF(picture.rect()), QFontMetricsF(font).height())
 
 
 def changed(before: QImage, after: QImage) -> QRect:
@@ -76,17 +111,20 @@ def changed(before: QImage, after: QImage) -> QRect:
     return found
 
 
-def test_the_live_side_is_marked_at_its_own_edge(qapp: Any) -> None:
-    plain = painted(qapp, SlotLook(SLOT))
-    middle = plain.rect().center()
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_live_side_is_marked_at_its_own_edge(qapp: Any, shape: Any) -> None:
+    plain = painted(qapp, SlotLook(SLOT), shape=shape)
+    at = places(plain, scaled_font(qapp.font(), 2.0))
+    middle = at.fuse.center().toPoint()
     marks = {
-        side: changed(plain, painted(qapp, SlotLook(SLOT), side=side))
+        side: changed(plain, painted(qapp, SlotLook(SLOT), side=side, shape=shape))
         for side in ("left", "right", "top", "bottom")
     }
     assert marks["left"].right() < middle.x() < marks["right"].left()
-    body = Places.on(QRectF(plain.rect()), plain.height() / HIGH).body("upright").toRect()
+    body = at.body("upright").toRect()
     assert marks["top"].bottom() <= body.top() + 1
     assert marks["bottom"].top() >= body.bottom() - 1
+    assert all(at.fuse.adjusted(-1, -1, 1, 1).contains(QRectF(mark)) for mark in marks.values())
 
 
 def test_every_mark_is_seen_without_its_colour(qapp: Any) -> None:
@@ -96,8 +134,6 @@ def test_every_mark_is_seen_without_its_colour(qapp: Any) -> None:
         return painted(qapp, SlotLook(slot, **more)).convertToFormat(
             QImage.Format.Format_Grayscale8
         )
-
-    from msgspec.structs import replace
 
     plain = grey(SLOT)
     tap = TapMark("t", "a", "Camera", "power", "live_side", 3.0)
@@ -138,77 +174,193 @@ def test_a_rating_is_never_cut(qapp: Any, rating: float) -> None:
     slot = Slot(id="a", row=0, column=0, family=family, fuse=fuse)
     other = Slot(id="a", row=0, column=0, family=family, fuse=Fuse(family=family, rating=333))
     font = scaled_font(qapp.font(), 2.0)
-    at = Places.on(QRectF(0, 0, *card_size(font).toTuple()), QFontMetricsF(font).height())
+    at = Places.on(QRectF(QPoint(), card_size(font)), QFontMetricsF(font).height())
     body = at.body("upright").toAlignedRect()
     difference = changed(painted(qapp, SlotLook(slot)), painted(qapp, SlotLook(other)))
-    assert body.adjusted(-4, -4, 4, 4).contains(difference)
+    assert body.adjusted(-3, -3, 3, 3).contains(difference)
 
 
 @pytest.mark.parametrize(
-    ("look", "says"),
+    ("look", "says", "role"),
     [
-        (SlotLook(SLOT, share=0.62), "62 %"),
-        (SlotLook(SLOT, share=0.62, most_share=0.93, measured=False), "62–93 %"),
-        (SlotLook(SLOT, measured=False), "not measured"),
-        (SlotLook(SLOT, most_share=1.4, measured=False, partly_measured=True), "0–140 %"),
-        (SlotLook(SLOT, assessed=False), "…"),
-        (SlotLook(SLOT, share=1.21), "121 %"),
-        (SlotLook(Slot(id="a", row=0, column=0)), ""),
+        (SlotLook(SLOT, share=0.62, most_share=0.62), "62 %", "text"),
+        (SlotLook(SLOT, share=0.62, most_share=1.0, measured=False), "62–100 %", "text"),
+        (SlotLook(SLOT, most_share=1.0, measured=False), "0–100 %", "text"),
+        (SlotLook(SLOT, share=0.35, most_share=1.29), "35–129 %", "caution"),
+        (SlotLook(SLOT, assessed=False), "…", "muted_text"),
+        (SlotLook(SLOT, share=1.21, most_share=1.21), "121 %", "stop"),
+        (SlotLook(Slot(id="a", row=0, column=0)), "", "muted_text"),
+        (SlotLook(replace(SLOT, critical=True), share=0.5, most_share=0.5), "", "muted_text"),
+        (SlotLook(replace(SLOT, critical=True), share=1.5, most_share=1.5), "150 %", "stop"),
     ],
 )
-def test_the_figure_beside_the_bar_is_honest(look: SlotLook, says: str) -> None:
-    text, role = load_figure(look, Style())
+def test_the_figure_is_honest_about_both_its_ends(look: SlotLook, says: str, role: str) -> None:
+    text, ink = load_figure(look, Style())
     assert text.replace(NARROW_SPACE, " ") == says
-    assert (role == "stop") == (look.share > 1)
+    assert ink == role
 
 
-def test_the_bar_of_a_slot_that_is_not_yet_assessed_is_not_that_of_an_unloaded_one(
-    qapp: Any,
+def bar(look: SlotLook) -> QImage:
+    picture = QImage(120, 24, QImage.Format.Format_RGB32)
+    picture.fill(LIGHT.colour("base"))
+    painter = QPainter(picture)
+    paint_bar(painter, QRectF(10, 8, 100, 8), look, LIGHT)
+    painter.end()
+    return picture
+
+
+def ink_of(picture: QImage, left: int, right: int) -> float:
+    """Share of the track that is not plain track, between two places of its length."""
+    track = LIGHT.colour("slot_empty").rgb()
+    points = [picture.pixel(x, y) for x in range(left, right) for y in range(9, 15)]
+    return sum(point != track for point in points) / len(points)
+
+
+def test_known_is_solid_possible_is_hatched_and_what_is_not_measured_is_never_empty() -> None:
+    known = bar(SlotLook(SLOT, share=0.5, most_share=0.5))
+    assert ink_of(known, 12, 58) == 1.0
+    assert ink_of(known, 62, 105) == 0.0
+    both = bar(SlotLook(SLOT, share=0.5, most_share=1.0))
+    assert ink_of(both, 12, 58) == 1.0
+    assert 0.15 < ink_of(both, 62, 105) < 0.95
+    unmeasured = bar(SlotLook(SLOT, share=0.0, most_share=1.0, measured=False))
+    assert 0.15 < ink_of(unmeasured, 14, 105) < 0.95
+    unloaded = bar(SlotLook(SLOT))
+    assert ink_of(unloaded, 14, 105) == 0.0
+    for look in (SlotLook(SLOT, share=1.2, most_share=1.2), SlotLook(SLOT, most_share=1.2)):
+        past = bar(look)
+        assert past.pixel(110, 4) != LIGHT.colour("base").rgb(), "a stop stands out at the end"
+
+
+def test_what_is_not_yet_assessed_has_dots_and_no_figure(qapp: Any) -> None:
+    asked, known = SlotLook(SLOT, assessed=False), SlotLook(SLOT)
+    assert painted(qapp, asked) != painted(qapp, known)
+    assert load_figure(known, Style())[0] != load_figure(asked, Style())[0]
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_an_empty_slot_needs_no_word(qapp: Any, shape: Any) -> None:
+    """Its outline with two slits says it."""
+    empty = SlotLook(Slot(id="a", row=0, column=0, label="F1"))
+    assert written(qapp, empty, shape, 1.0) == ["F1", "?"]
+
+
+LOOKS = [
+    SlotLook(SLOT, share=0.41, most_share=1.0),
+    SlotLook(replace(SLOT, circuit="Climate control panel", label="F108"), share=1.21,
+             most_share=1.28, taps=(TapMark("t", "a", "Camera", "power", "live_side", 3.0),)),
+    SlotLook(replace(SLOT, circuit="Instrument lighting", monitored=True,
+                     critical_reason="x"), share=0.35, most_share=1.29),
+    SlotLook(replace(SLOT, circuit="Steering assistance control", critical=True, monitored=True)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("zoom", [0.6, 0.76, 1.0, 1.4, 2.0])
+@pytest.mark.parametrize("shape", SHAPES)
+def test_nothing_that_never_yields_is_cut_on_the_smallest_card(
+    qapp: Any, shape: Any, zoom: float
 ) -> None:
-    def bar(look: SlotLook) -> QImage:
-        picture = painted(qapp, look)
-        at = Places.on(QRectF(picture.rect()), picture.height() / HIGH)
-        return picture.copy(at.bar.adjusted(0, 0, -at.bar.width() / 2, 0).toRect())
+    """Label, rating, feed mark and the figure with both ends are written whole in every shape."""
+    for look in LOOKS:
+        words = written(qapp, look, shape, zoom)
+        figure = load_figure(look, Style())[0]
+        for text in (look.slot.label, "15", *([figure] if figure else [])):
+            assert text in words, (text, words)
+        assert not any("…" in text for text in words[: 4 if figure else 3])
 
-    assert bar(SlotLook(SLOT, assessed=False)) != bar(SlotLook(SLOT))
+
+@pytest.mark.parametrize("zoom", [0.6, 1.0, 2.0])
+def test_a_name_of_three_words_is_whole_before_the_bar_is_there(qapp: Any, zoom: float) -> None:
+    look = SlotLook(replace(SLOT, circuit="Climate control panel"), share=0.5, most_share=0.5)
+    words = " ".join(written(qapp, look, "beside", zoom))
+    assert "Climate control" in words
+    assert "panel" in words
 
 
-@pytest.mark.parametrize("zoom", [0.6, 0.9, 1.0, 1.6])
-@pytest.mark.parametrize("word", ["empty", "leer", "ausgebaut", "vide"])
-def test_the_word_in_an_empty_slot_is_whole_or_not_there(
-    qapp: Any, monkeypatch: pytest.MonkeyPatch, zoom: float, word: str
-) -> None:
-    """No “em…” on every card of a new panel."""
-    monkeypatch.setattr("fusemap.window.panel.slot_paint.tr", lambda text: word)
+def written(qapp: Any, look: SlotLook, shape: Any, zoom: float) -> list[str]:
+    """What is written on the smallest card of a shape; fails where it leaves the card."""
     font = scaled_font(qapp.font(), zoom)
     painter = Words()
-    picture = QImage(card_size(font), QImage.Format.Format_RGB32)
+    picture = QImage(card_size(font, shape), QImage.Format.Format_RGB32)
     painter.begin(picture)
-    at = Places.on(QRectF(picture.rect()), QFontMetricsF(font).height())
-    empty = SlotLook(Slot(id="a", row=0, column=0, label="F1"))
-    SlotPainter(painter, LIGHT, font).paint(at, empty, "upright", "unknown")
+    at = places(picture, font)
+    assert at.shape == shape
+    SlotPainter(painter, LIGHT, font).paint(at, look, "upright", "top")
     painter.end()
-    assert set(painter.written) <= {"F1", "?", word, ""}, "label, feed mark, and the whole word"
+    for text, wide, place in painter.set:
+        assert wide <= place.width() + 1.0, (text, wide, place.width())
+        assert grown(at.card, 0.5).contains(place), text
+    return painter.written
+
+
+@pytest.mark.parametrize("scale", [1, 2])
+@pytest.mark.parametrize("grid", [(4, 8), (6, 6), (12, 5), (1, 40), (3, 2), (0, 0)])
+@pytest.mark.parametrize("room", [(620, 330), (850, 380), (900, 420), (1700, 900)])
+def test_cards_grow_and_shrink_with_the_room(
+    qapp: Any, scale: int, grid: tuple[int, int], room: tuple[int, int]
+) -> None:
+    """Whole where the least that can be read allows, else all of it one way."""
+    font = scaled_font(qapp.font(), scale)
+    rows, columns = grid
+    size = fitting(font, rows, columns, QSize(*room), 14)
+    assert least_zoom(font) <= size.zoom <= FITTED[1]
+    wide, high = size.cell.width() * columns, size.cell.height() * rows
+    assert wide <= room[0] or high <= room[1]
+    unit = QFontMetricsF(scaled_font(font, size.zoom)).height()
+    at = Places.on(QRectF(QPoint(), size.cell), unit)
+    least = LEAST_CELL[at.shape]
+    assert size.cell.width() >= least[0] * unit
+    assert size.cell.height() >= least[1] * unit
+    smallest = QFontMetricsF(scaled_font(font, least_zoom(font))).height()
+    could = any(
+        w * smallest + 1 <= room[0] / max(1, columns) and h * smallest + 1 <= room[1] / max(1, rows)
+        for w, h in LEAST_CELL.values()
+    )
+    assert (wide <= room[0] and high <= room[1]) == could
 
 
 class Words(QPainter):
-    """Keeps what is written."""
+    """Keeps what is written, how broad it is and where."""
 
     def __init__(self) -> None:
         super().__init__()
         self.written: list[str] = []
+        self.set: list[tuple[str, float, QRectF]] = []
 
     def drawText(self, *args: Any) -> Any:
-        self.written += [arg for arg in args if isinstance(arg, str)]
+        text = next(arg for arg in args if isinstance(arg, str))
+        self.written.append(text)
+        wide = QFontMetricsF(self.font()).horizontalAdvance(text)
+        self.set.append((text, wide, QRectF(args[0])))
         return super().drawText(*args)
 
 
 def test_a_circuit_breaks_between_words(qapp: Any) -> None:
     metrics = QFontMetricsF(qapp.font())
     width = metrics.horizontalAdvance("Airbag control ")
-    assert two_lines("Radio", metrics, width) == ("Radio", "")
-    assert two_lines("Airbag control unit", metrics, width) == ("Airbag control", "unit")
-    assert two_lines("Donaudampfschiffkapitän", metrics, width) == ("Donaudampfschiffkapitän", "")
+    assert lines_of("", metrics, width, 2) == []
+    assert lines_of("Radio", metrics, width, 2) == ["Radio"]
+    assert lines_of("Airbag control unit", metrics, width, 2) == ["Airbag control", "unit"]
+    assert lines_of("Airbag control unit", metrics, width, 1) == ["Airbag control unit"]
+    assert lines_of("Innenleuchten", metrics, width, 2) == ["Innenleuchten"]
+
+
+def test_a_word_too_long_for_any_line_is_parted_where_a_syllable_begins(qapp: Any) -> None:
+    metrics = QFontMetricsF(qapp.font())
+    word = "Instrumentenbeleuchtung"
+    width = metrics.horizontalAdvance("Instrumenten-")
+    assert lines_of(word, metrics, width, 2) == ["Instrumenten-", "beleuchtung"]
+    assert lines_of(word, metrics, width, 1) == [word]
+    assert lines_of("12345678901234567890123456", metrics, width, 2) == [
+        "12345678901234567890123456"
+    ]
+
+
+def test_a_figure_is_set_closer_and_smaller_before_it_is_cut(qapp: Any) -> None:
+    whole = QFontMetricsF(qapp.font()).horizontalAdvance("41–100 %")
+    for room in (whole + 1, whole * 0.95, whole * 0.7):
+        font = narrowed(qapp.font(), "41–100 %", room)
+        assert QFontMetricsF(font).horizontalAdvance("41–100 %") <= room + 0.5
 
 
 def offer(fits: bool, margin: float, rank: int = 0) -> Offer:

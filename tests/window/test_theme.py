@@ -5,9 +5,10 @@ from typing import Any, get_args
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QFont, QImage, QPainter, QPalette
+from PySide6.QtGui import QFont, QFontMetricsF, QImage, QPainter, QPalette
 from PySide6.QtWidgets import QSplitter, QWidget
 
+from fusemap import tables
 from fusemap.vehicle.words import FEED_CLASSES
 from fusemap.window.style import colours, marks, theme
 from fusemap.window.style.colours import (
@@ -102,10 +103,57 @@ def test_severities_differ_without_their_colours(qapp: Any, look: Theme) -> None
     assert min(differing(a, b) for a, b in combinations(images, 2)) > 0.03
 
 
-def test_every_feed_class_has_its_own_letter_shape_and_word(qapp: Any) -> None:
+def test_every_feed_class_has_its_own_sign_shape_and_word(qapp: Any) -> None:
     found = [marks.feed_mark(feed) for feed in FEED_CLASSES]
-    for field in ("letter", "shape", "word"):
+    for field in ("shape", "word"):
         assert len({getattr(mark, field) for mark in found}) == len(FEED_CLASSES)
+    signs = [mark.sign for mark in found if mark.sign]
+    assert len(set(signs)) == len(signs)
+
+
+def test_the_numbers_in_the_marks_are_those_of_the_standard(qapp: Any) -> None:
+    """DIN 72552: what the table of terminal numbers says a number is used for."""
+    used = {terminal.number.upper(): terminal.use for terminal in tables.terminals()}
+    numbers = {feed: marks.feed_mark(feed).sign for feed in FEED_CLASSES}
+    assert numbers["permanent"] == "30"
+    assert used["30"] == "permanent feed"
+    assert numbers["ignition"] == "15"
+    assert used["15"] == "ignition feed"
+    assert numbers["accessory"] == "15R"
+    assert used["15R"] == "accessory feed"
+    assert numbers["lighting"] == "58"
+    assert used["58"].startswith("lighting feed")
+    assert (numbers["delayed_off"], numbers["unfed"], numbers["unknown"]) == ("", "", "?")
+
+
+@by_name
+@pytest.mark.parametrize("high", [10, 12, 18, 32])
+def test_the_number_in_a_mark_is_written_whole(qapp: Any, look: Theme, high: int) -> None:
+    """At the height of the smallest card, too, and in a place no broader than high."""
+    for wide, least in ((high, 0), (round(high * marks.FEED_WIDE), 6)):
+        for feed in FEED_CLASSES:
+            image = QImage(wide + 8, high + 8, QImage.Format.Format_ARGB32)
+            image.fill(look.colour("base"))
+            painter = Rects(image)
+            place = QRectF(4, 4, wide, high)
+            marks.draw_feed_mark(painter, place, feed, look)
+            painter.end()
+            mark = marks.feed_mark_place(place, feed)
+            assert place.contains(mark.adjusted(0.01, 0.01, -0.01, -0.01))
+            assert painter.pixels >= least or not marks.feed_mark(feed).sign
+            assert painter.broadest <= mark.width()
+
+
+class Rects(QPainter):
+    """Keeps how broad the broadest text is, and its size."""
+
+    broadest, pixels = 0.0, 0
+
+    def drawText(self, *args: Any) -> Any:
+        text = next(arg for arg in args if isinstance(arg, str))
+        self.broadest = max(self.broadest, QFontMetricsF(self.font()).horizontalAdvance(text))
+        self.pixels = self.font().pixelSize()
+        return super().drawText(*args)
 
 
 def test_every_severity_has_its_own_shape_and_word(qapp: Any) -> None:

@@ -8,7 +8,7 @@ from functools import partial
 from typing import Final, get_args
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import tables
@@ -40,7 +40,7 @@ from fusemap.window.forms.form import PartForm
 from fusemap.window.forms.slot_currents import CurrentsTable
 from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.help.help_pages import LearnButton
-from fusemap.window.style.theme import Theme, feed_icon
+from fusemap.window.style.theme import FEED_WIDE, Theme, feed_icon
 
 KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
@@ -117,8 +117,9 @@ class SlotForm(PartForm):
         show = self.theme.style.show
         words = [(each, show(FEED[each].label.capital())) for each in FEED_CLASSES]
         field = self.choice("feed_class", self.tr("Feed class"), words)
+        size = self.fontMetrics().height()
+        field.setIconSize(QSize(round(size * FEED_WIDE), size))
         for row, feed_class in enumerate(FEED_CLASSES):
-            size = self.fontMetrics().height()
             field.setItemIcon(row, feed_icon(feed_class, self.theme, size))
             field.setItemData(row, self._meaning(feed_class), Qt.ItemDataRole.ToolTipRole)
         self._feed_note = self.note("")

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.text import Style
 from fusemap.vehicle.edits.panels import Lid, Place, Unlike
-from fusemap.window.panel.slot_paint import scaled_font
+from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.panel.slot_words import family_name
 
 Kind = Unlike | None

@@ -18,7 +18,7 @@ from PySide6.QtCore import (
     QSize,
     Qt,
 )
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import (
     QLineEdit,
     QStyle,
@@ -28,13 +28,23 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.circuits import unanswered
 from fusemap.text import Amount, Style
 from fusemap.vehicle import Slot
 from fusemap.vehicle.texts import clean
+from fusemap.window.panel.card_places import (
+    CardSize,
+    Places,
+    chosen,
+    fitting,
+    modest_height,
+    scaled_font,
+)
+from fusemap.window.panel.card_words import narrowed
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
-from fusemap.window.panel.slot_paint import Places, SlotPainter, card_size, scaled_font
+from fusemap.window.panel.slot_paint import SlotPainter, is_flush
 from fusemap.window.panel.slot_words import SlotLook, tr
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.signs import draw_cross, draw_tick
@@ -53,6 +63,7 @@ class PanelDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self.theme = theme
         self.zoom = 1.0
+        self.cell = QSize(1, 1)
         self.target = QPersistentModelIndex()
         self.editing_role = int(Qt.ItemDataRole.EditRole)
         self.editing = False
@@ -66,7 +77,7 @@ class PanelDelegate(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """The room of one card."""
-        return card_size(self.font(option.font))
+        return self.cell
 
     # --- painting -------------------------------------------------------------------------------
 
@@ -94,7 +105,9 @@ class PanelDelegate(QStyledItemDelegate):
             assert isinstance(model, PanelModel)
             side = model.arrangement.side(look.slot.live_side)
             turned = model.arrangement.orientation(look.slot.orientation)
-            SlotPainter(painter, self.theme, font).paint(at, look, turned, side, bar=offer is None)
+            SlotPainter(painter, self.theme, font).paint(
+                at, look, turned, side, offered=offer is not None
+            )
             if offer is not None:
                 paint_offer(painter, at, font, self.theme, look.slot, offer, aimed=aimed)
         if focused or aimed:
@@ -109,22 +122,20 @@ class PanelDelegate(QStyledItemDelegate):
         offer: Offer | None,
         selected: bool,
     ) -> None:
-        ground, frame, wide = "base", "line", 0.06
-        if look.slot.kind == "blocked":
-            ground = "window"
-        if look.slot.critical:
-            frame, wide = "stop", 0.1
+        ground, frame, wide = card_look(look)
+        line = Qt.PenStyle.DashLine if unanswered(look.slot) else Qt.PenStyle.SolidLine
         if offer is not None:
+            ground = "base" if offer.fits else ground
             frame, wide = ("drop_good", 0.14) if offer.fits else ("line", 0.06)
         elif selected:
-            ground, frame, wide = "accent_tint", "accent", 0.12
+            frame, wide, line = "accent", 0.16, Qt.PenStyle.SolidLine
         if self.pictured and offer is None:
             self._paint_glass(painter, at, ground)
             painter.setBrush(Qt.BrushStyle.NoBrush)
             frame = "frame" if frame == "line" else frame
         else:
             painter.setBrush(self.theme.colour(ground))
-        painter.setPen(QPen(self.theme.colour(frame), max(1.0, at.unit * wide)))
+        painter.setPen(QPen(self.theme.colour(frame), max(1.0, at.unit * wide), line))
         painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
         if offer is not None and not offer.fits:
             hatch(painter, at, self.theme)
@@ -135,21 +146,24 @@ class PanelDelegate(QStyledItemDelegate):
         return self.backdrop is not None and self.strength != "off" and not self.backdrop.broken
 
     def _paint_glass(self, painter: QPainter, at: Places, ground: str) -> None:
-        """A card one can see the photo through in the middle, and hardly where words stand."""
-        colour, card, centre = self.theme.colour(ground), at.card, at.centre
+        """A card one can see the photo through, and hardly where words stand."""
+        colour, round_ = self.theme.colour(ground), at.unit * 0.4
         painter.setPen(Qt.PenStyle.NoPen)
-        for top, bottom, covered in (
-            (card.top(), centre.top(), WORDS_COVERED),
-            (centre.top(), centre.bottom(), COVERED[self.strength]),
-            (centre.bottom(), card.bottom(), WORDS_COVERED),
+        whole, words = QPainterPath(), QPainterPath()
+        whole.addRoundedRect(at.card, round_, round_)
+        pad = at.unit * 0.12
+        for part in (at.head | at.figure, at.words):
+            words.addRect(part.adjusted(-pad, -pad, pad, pad))
+        if not at.bar.isEmpty():
+            words.addRect(at.bar.adjusted(-pad, 0, pad, 0))
+        words.setFillRule(Qt.FillRule.WindingFill)
+        words &= whole
+        for path, covered in (
+            (whole - words, COVERED[self.strength]),
+            (words, WORDS_COVERED),
         ):
             colour.setAlphaF(covered)
-            painter.setBrush(colour)
-            painter.save()
-            strip = QRectF(card.left() - 1, top, card.width() + 2, bottom - top)
-            painter.setClipRect(strip)
-            painter.drawRoundedRect(card, at.unit * 0.4, at.unit * 0.4)
-            painter.restore()
+            painter.fillPath(path, colour)
 
     def _paint_gap(
         self, painter: QPainter, at: Places, font: QFont, selected: bool, focused: bool
@@ -277,10 +291,7 @@ def paint_offer(
     """The offer in place of the load bar: a band with a sign, what is left, and the rank."""
     role = "drop_good" if offer.fits else "drop_bad"
     colour, ground = theme.colour(role), theme.colour("base")
-    band = QRectF(at.card)
-    band.setTop(at.bar.top() - at.unit * 0.05)
-    inset = at.unit * 0.14
-    band.adjust(inset, 0, -inset, -inset)
+    band = at.offer
     filled = offer.fits or aimed
     painter.setPen(QPen(colour, max(1.0, at.unit * 0.08)))
     painter.setBrush(QBrush(colour if filled else ground))
@@ -293,10 +304,7 @@ def paint_offer(
     (draw_tick if offer.fits else draw_cross)(painter, sign, ink)
     words = band.adjusted(side + at.unit * 0.1, 0, -at.unit * 0.15, 0)
     text = offer_text(slot, offer, theme.style)
-    bold = scaled_font(font, 0.88, bold=True)
-    wide = QFontMetricsF(bold).horizontalAdvance(text)
-    if wide > words.width():
-        bold = scaled_font(bold, max(0.7, words.width() / wide), bold=True)
+    bold = narrowed(scaled_font(font, 0.88, bold=True), text, words.width())
     painter.setFont(bold)
     painter.setPen(ink)
     painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
@@ -305,9 +313,9 @@ def paint_offer(
 
 
 def _paint_rank(painter: QPainter, at: Places, font: QFont, theme: Theme, rank: int) -> None:
-    """The rank at the right of the fuse: 1 is the best."""
-    side = at.unit * 1.25
-    place = QRectF(at.centre.right() - side, at.centre.bottom() - side, side, side)
+    """The rank at the right of the label: 1 is the best."""
+    side = min(at.unit * 1.25, at.head.height())
+    place = QRectF(at.head.right() - side, at.head.top(), side, side)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(theme.colour("drop_good"))
     painter.drawEllipse(place)
@@ -333,9 +341,20 @@ def offer_text(slot: Slot, offer: Offer, style: Style) -> str:
     return f"−{amount}" if margin < 0 else verdict or tr("no")
 
 
+def card_look(look: SlotLook) -> tuple[str, str, float]:
+    """Ground, frame and its width of a card: depth means usable, a tint has its verdict's shape."""
+    if look.overloaded:
+        return "stop_tint", "stop", 0.06
+    if look.may_not_hold:
+        return "caution_tint", "caution", 0.06
+    if unanswered(look.slot):
+        return "base", "frame", 0.08
+    if is_flush(look):
+        return ("raised" if look.slot.kind == "relay" else "window"), "line", 0.06
+    return "base", "line", 0.06
+
+
 ZOOMS: Final = (0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.35, 1.6, 2.0, 2.5, 3.0)
-FITTED: Final = (0.9, 1.6)
-"""How small and how large the cards are made by themselves."""
 
 
 class PanelZoom:
@@ -359,7 +378,7 @@ class PanelZoom:
     def choose(self, factor: float | None) -> None:
         """Show the cards at this size from now on, with `None` fitted to the room."""
         self._fits_itself = factor is None
-        self._set(self._fitting() if factor is None else factor)
+        self._set(self._fitting() if factor is None else self._sized(factor))
 
     def step(self, steps: int) -> None:
         """Larger or smaller by so many steps, and from now on as the user wants it."""
@@ -370,32 +389,35 @@ class PanelZoom:
         """Fit the cards to the room there is now, unless the user has chosen their size."""
         self.choose(self.chosen)
 
-    def _fitting(self) -> float:
-        """The largest size at which the whole panel can be seen, or at least its whole width."""
-        model, room = self._view.model(), self._view.maximumViewportSize()
+    def _fitting(self) -> CardSize:
+        """The largest size at which the whole panel can be seen, or all of it one way."""
+        model, view = self._view.model(), self._view
+        bar = view.verticalScrollBar().sizeHint().width()
         rows, columns = model.rowCount(), model.columnCount()
-        whole = self._largest(rows, columns, room.width(), room.height(), FITTED[1])
-        if whole >= FITTED[0]:
-            return whole
-        bar = self._view.verticalScrollBar().sizeHint().width()
-        return max(FITTED[0], self._largest(0, columns, room.width() - bar, room.height(), 1.0))
+        return fitting(view.font(), rows, columns, view.maximumViewportSize(), bar)
 
-    def _largest(self, rows: int, columns: int, wide: int, high: int, zoom: float) -> float:
-        """The largest size, from `zoom` down, at which so many rows and columns fit."""
-        while zoom >= FITTED[0]:
-            # A font grows in steps, so the size of a card is asked for, not reckoned.
-            card = card_size(scaled_font(self._view.font(), zoom))
-            if card.width() * columns <= wide and card.height() * rows <= high:
-                return round(zoom, 2)
-            zoom -= 0.04
-        return 0.0
+    def modest_height(self) -> int:
+        """How high the whole panel is before something beside it has to yield [px]."""
+        model, wide = self._view.model(), self._view.maximumViewportSize().width()
+        return modest_height(self._view.font(), model.rowCount(), model.columnCount(), wide)
 
-    def _set(self, factor: float) -> None:
-        view = self._view
-        self._delegate.zoom = factor
-        cell = card_size(scaled_font(view.font(), factor))
+    def _sized(self, factor: float) -> CardSize:
+        """The cards at a size that the user has chosen."""
+        model, room = self._view.model(), self._view.maximumViewportSize()
+        rows, columns = max(1, model.rowCount()), max(1, model.columnCount())
+        return chosen(
+            self._view.font(), factor, QSize(room.width() // columns, room.height() // rows)
+        )
+
+    def _set(self, size: CardSize) -> None:
+        view, cell = self._view, size.cell
+        changed = (self._delegate.zoom, self._delegate.cell) != size
+        self._delegate.zoom = size.zoom
+        self._delegate.cell = cell
         view.horizontalHeader().setDefaultSectionSize(cell.width())
         view.verticalHeader().setDefaultSectionSize(cell.height())
         view.horizontalScrollBar().setSingleStep(cell.width() // 4)
         view.verticalScrollBar().setSingleStep(cell.height() // 4)
+        if changed:  # headers tell the table nothing of another default size
+            view.updateGeometries()
         view.viewport().update()

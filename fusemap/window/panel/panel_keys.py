@@ -1,7 +1,7 @@
 """What the keys and the menus of a panel do: whatever a menu offers has its key beside it.
 
 Arrows walk; a rating, a circuit or both are typed (``15 Radio``), Enter opens the line and stores;
-Space opens the marks, a letter each; Delete takes the fuse out, then the slot; Insert fills a gap.
+Space opens the marks, a key each; Delete takes the fuse out, then the slot; Insert fills a gap.
 While something is being placed: Enter drops, Escape puts it back; Tab, the next best slot, is
 asked of the view by Qt.
 """
@@ -10,8 +10,8 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any, Final, Protocol
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QIcon, QKeyEvent, QKeySequence
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAction, QIcon, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from fusemap import tables
@@ -35,16 +35,18 @@ _ARROWS: Final = (
     Qt.Key.Key_End,
 )
 
-UNFED_KEY: Final = "U"
-"""The mark of an unfed slot is a dash, which no keyboard has."""
+SIGN_KEYS: Final[dict[FeedClass, str]] = {"delayed_off": "G", "unfed": "-", "unknown": "?"}
+"""Keys of the classes whose mark is no number; “30g” is the module-switched plus of DIN 72552."""
+PATIENCE_MS: Final = 700
+"""After this a key is not taken as the beginning of a longer one."""
 SIDE_KEYS: Final[dict[LiveSide, str]] = {
     "left": "4",
     "right": "6",
     "top": "8",
     "bottom": "2",
-    "unknown": "5",
+    "unknown": "0",
 }
-"""As the arrows lie on the number pad."""
+"""As the arrows lie on the number pad; 5 begins a terminal number."""
 
 
 class KeyedPanel(Protocol):
@@ -135,13 +137,22 @@ class PanelKeys:
         return True
 
 
-class LetterMenu(QMenu):
-    """A menu whose rows are done by one key each, shown at the right as shortcuts are."""
+class KeyedMenu(QMenu):
+    """A menu whose rows are done by what is typed, shown at the right as shortcuts are.
+
+    A row is done as soon as no longer key can be meant; until then it is highlighted, so that Enter
+    does it at once.
+    """
 
     def __init__(self, title: str, parent: QWidget) -> None:
         super().__init__(title, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self._by_key: dict[str, Callable[[], object]] = {}
+        self._by_key: dict[str, QAction] = {}
+        self._typed = ""
+        self._waiting = QTimer(self)
+        self._waiting.setSingleShot(True)
+        self._waiting.setInterval(PATIENCE_MS)
+        self._waiting.timeout.connect(self._done_typing)
 
     def add(
         self,
@@ -152,7 +163,7 @@ class LetterMenu(QMenu):
         ticked: bool | None = None,
         icon: QIcon | None = None,
     ) -> None:
-        """A row with its key."""
+        """A row with its key, one sign or several."""
         action = self.addAction(f"{text}\t{key}")
         if icon is not None:
             action.setIcon(icon)
@@ -160,22 +171,41 @@ class LetterMenu(QMenu):
             action.setCheckable(True)
             action.setChecked(ticked)
         action.triggered.connect(lambda *_: do())
-        self._by_key[key.upper()] = do
+        self._by_key[key.upper()] = action
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A row's key does the row."""
-        do = self._by_key.get(event.text().upper())
-        if do is None:
+        sign = event.text().upper()
+        found = self._beginning(self._typed + sign) or self._beginning(sign)
+        if not sign or not found:
+            self._waiting.stop()
+            self._typed = ""
             super().keyPressEvent(event)
+            return
+        self._typed = self._typed + sign if self._beginning(self._typed + sign) else sign
+        self.setActiveAction(self._by_key[found[0]])
+        if found == [self._typed]:
+            self._done_typing()
         else:
+            self._waiting.start()
+
+    def _beginning(self, typed: str) -> list[str]:
+        """The keys that begin so, the shortest first."""
+        return sorted((key for key in self._by_key if key.startswith(typed)), key=len)
+
+    def _done_typing(self) -> None:
+        """Do the row whose key was typed whole; one that was only begun stays highlighted."""
+        action = self._by_key.get(self._typed)
+        self._typed = ""
+        if action is not None:
             self.close()
-            do()
+            action.trigger()
 
 
 def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
     """Feed class, live side, critical and the like for the chosen slots, a key each."""
     slots = commands.fuse_slots()
-    menu = LetterMenu(tr("Marks"), parent)
+    menu = KeyedMenu(tr("Marks"), parent)
     menu.setObjectName("marksMenu")
     menu.setEnabled(bool(slots))
     if not slots:
@@ -187,7 +217,7 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
             theme.style.show(FEED[feed_class].feed.capital()),
             partial(commands.set_feed_class, feed_class),
             ticked=all(slot.feed_class == feed_class for slot in slots),
-            icon=feed_icon(feed_class, theme),
+            icon=feed_icon(feed_class, theme, wide=1.0),
         )
     menu.addSeparator()
     critical = all(slot.critical for slot in slots)
@@ -218,12 +248,12 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
 
 
 def feed_key(feed_class: FeedClass) -> str:
-    """The key for a feed class: the letter of its mark.
+    """The key for a feed class: the terminal number as it stands in its mark.
 
     >>> [feed_key(each) for each in FEED_CLASSES]
-    ['P', 'I', 'A', 'D', 'L', 'U', '?']
+    ['30', '15', '15R', 'G', '58', '-', '?']
     """
-    return UNFED_KEY if feed_class == "unfed" else FEED[feed_class].letter
+    return SIGN_KEYS.get(feed_class) or FEED[feed_class].terminal
 
 
 def context_menu(panel: KeyedPanel, vehicle: Vehicle, style: Style, parent: QWidget) -> QMenu:

@@ -7,9 +7,10 @@ one can be dropped on another.
 """
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, Final
 
 from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -38,6 +39,9 @@ from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.signs import view_icon
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
+
+LOW: Final = 18
+"""A page with fewer lines than this shows the panel and its hint alone."""
 
 
 class PanelPage(QWidget):
@@ -102,7 +106,9 @@ class PanelPage(QWidget):
         )
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
+        self.head = QWidget()
+        head = QHBoxLayout(self.head)
+        head.setContentsMargins(0, 0, 0, 0)
         head.setSpacing(space(self, "small"))
         head.addWidget(self.name, 1)
         head.addWidget(self.place)
@@ -113,7 +119,7 @@ class PanelPage(QWidget):
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, edge)
         column.setSpacing(edge)
-        column.addLayout(head)
+        column.addWidget(self.head)
         column.addWidget(self.view, 1)
         column.addWidget(self.hint)
         self.hint.setObjectName(f"panelHint_{self.panel_id}")
@@ -123,6 +129,11 @@ class PanelPage(QWidget):
         # As high as its longest words need, so that the panel does not jump while one walks.
         self.hint.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where it is low the slots have the room: all that stands above them is in menus too."""
+        super().resizeEvent(event)
+        self.head.setVisible(self.height() >= self.fontMetrics().lineSpacing() * LOW)
 
     def _buttons(self) -> list[QToolButton]:
         self.mirror_button = self._button(
@@ -138,9 +149,9 @@ class PanelPage(QWidget):
             self._turn_button("turn_left", self.tr("Turn the view to the left"), -1),
             self._turn_button("turn_right", self.tr("Turn the view to the right"), 1),
             self.mirror_button,
-            self._button("smaller", self.tr("Smaller (Ctrl and −)"), self._smaller),
+            self._button("smaller", self.tr("Smaller (Ctrl and −)"), lambda: self.view.zoom_by(-1)),
             self._button("whole", self.tr("Fit the panel (Ctrl and 0)"), self.view.zoom_whole),
-            self._button("larger", self.tr("Larger (Ctrl and +)"), self._larger),
+            self._button("larger", self.tr("Larger (Ctrl and +)"), lambda: self.view.zoom_by(1)),
         ]
 
     def _turn_button(self, icon: str, what: str, quarters: int) -> QToolButton:
@@ -173,12 +184,6 @@ class PanelPage(QWidget):
         """Mirror the view, or take that back, and say so on its button."""
         self.view.mirror()
         self.mirror_button.setChecked(self.view.panel_model.arrangement.mirrored)
-
-    def _smaller(self) -> None:
-        self.view.zoom_by(-1)
-
-    def _larger(self) -> None:
-        self.view.zoom_by(1)
 
     def _photo_more(self) -> None:
         self.next_strength_wanted.emit()
@@ -334,6 +339,13 @@ class PanelPages(QWidget):
         """The page that is shown."""
         page = self.tabs.currentWidget()
         return page if isinstance(page, PanelPage) else None
+
+    def modest_height(self) -> int:
+        """How high this has to be for the shown panel to be seen whole with small cards [px]."""
+        view = self.current_view()
+        if view is None:
+            return 0
+        return view.card_zoom.modest_height() + self.height() - view.maximumViewportSize().height()
 
     @property
     def home(self) -> QWidget | None:

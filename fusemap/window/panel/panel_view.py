@@ -273,8 +273,8 @@ class PanelView(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the cards to the new room."""
-        super().resizeEvent(event)
         self.card_zoom.fit()
+        super().resizeEvent(event)
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font makes other cards."""
@@ -329,7 +329,7 @@ class PanelView(QTableView):
         self.probe_wanted.emit(slot_id)
 
     def open_marks(self) -> None:
-        """The marks of the chosen slots, a letter each, below the cursor."""
+        """The marks of the chosen slots, a key each, below the cursor."""
         menu = marks_menu(self.commands, self.theme, self)
         cell = self.visualRect(self.currentIndex())
         menu.popup(self.viewport().mapToGlobal(cell.bottomLeft()))

@@ -1,14 +1,15 @@
 """How one slot of the panel is drawn: the fuse on its standard's colour, and the marks around it.
 
-In: a `SlotLook` and a rectangle; out: paint. A card holds, from top to bottom, label and feed mark,
-the fuse seen from above with its blades and live-side arrow, the circuit, the taps, the load bar.
-All measures are shares of the font's height, so a card grows with font, zoom and display.
+In: a `SlotLook` and the places on its card; out: paint. What the room is short of yields in this
+order: the load bar, the eye, the accessory's name; never label, fuse, feed mark, the figure with
+both its ends, the shape of a verdict.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -20,77 +21,21 @@ from PySide6.QtGui import (
 
 from fusemap import tables
 from fusemap.circuits import counts_critical
-from fusemap.text import Amount, Style, run_on, share
+from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
+from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
+from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
-from fusemap.window.style.signs import draw_branch, draw_eye, draw_hatch, draw_padlock
+from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
-
-WIDE: Final = 7.4
-HIGH: Final = 7.9
-"""Size of a cell, in heights of its font."""
-
-SMALL: Final = 0.88
-"""Size of the small words against the font."""
 
 ROOM: Final = 0.94
 """Share of a place that words in its middle may take up."""
-LEAST: Final = 0.8
-"""Words that do not fit are made smaller down to this size against their font."""
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
-
-
-def card_size(font: QFont) -> QSize:
-    """Room that a slot takes up with this font [px]."""
-    height = QFontMetricsF(font).height()
-    return QSize(int(WIDE * height), int(HIGH * height))
-
-
-def scaled_font(font: QFont, factor: float, bold: bool = False) -> QFont:
-    """A font so much larger."""
-    made = QFont(font)
-    if font.pointSizeF() > 0:
-        made.setPointSizeF(max(1.0, font.pointSizeF() * factor))
-    else:
-        made.setPixelSize(max(1, round(font.pixelSize() * factor)))
-    made.setBold(bold)
-    return made
-
-
-@dataclass(frozen=True, slots=True)
-class Places:
-    """Where on a card everything goes. Nothing overlaps and nothing leaves the card."""
-
-    unit: float
-    card: QRectF
-    label: QRectF
-    feed: QRectF
-    centre: QRectF
-    words: QRectF
-    bar: QRectF
-
-    @classmethod
-    def on(cls, cell: QRectF, unit: float) -> "Places":
-        """The places on a cell, `unit` being the height of its font [px]."""
-        card = cell.adjusted(unit * 0.2, unit * 0.2, -unit * 0.2, -unit * 0.2)
-        inside = card.adjusted(unit * 0.32, unit * 0.26, -unit * 0.32, -unit * 0.28)
-        x, y, wide = inside.left(), inside.top(), inside.width()
-        feed = QRectF(inside.right() - unit * 1.15, y, unit * 1.15, unit * 1.15)
-        label = QRectF(x, y, wide - feed.width() - unit * 0.2, unit * 1.15)
-        centre = QRectF(x, label.bottom() + unit * 0.1, wide, unit * 2.75)
-        bar = QRectF(x, inside.bottom() - unit * 0.9, wide, unit * 0.9)
-        top = centre.bottom() + unit * 0.12
-        words = QRectF(x, top, wide, bar.top() - top - unit * 0.08)
-        return cls(unit, card, label, feed, centre, words, bar)
-
-    def body(self, orientation: Orientation) -> QRectF:
-        """The fuse's body: upright high, lying wide."""
-        wide, high = (1.9, 1.95) if orientation == "upright" else (2.75, 1.65)
-        body = QRectF(0, 0, wide * self.unit, high * self.unit)
-        body.moveCenter(self.centre.center())
-        return body
+_RIGHT = _ALIGN.AlignRight | _ALIGN.AlignVCenter
+SignDrawing = Callable[[QPainter, QRectF, QColor, QColor], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,42 +57,96 @@ class SlotPainter:
         orientation: Orientation,
         side: LiveSide,
         *,
-        bar: bool = True,
+        offered: bool = False,
     ) -> None:
-        """Everything on the card. `orientation` and `side` are as shown on the screen."""
-        self._label(at, look.slot)
-        if look.slot.kind == "fuse":
-            self._fuse(at, look.slot, orientation, side)
-            self._marks(at, look.slot)
+        """Everything on the card. `orientation` and `side` are as shown on the screen.
+
+        While it is `offered` to what is being placed, a band stands in the place of figure and
+        last words.
+        """
+        slot = look.slot
+        self._text(at.head, slot.label, scaled_font(self.font, 1.0, bold=True), self._ink(look))
+        bar = False
+        if slot.kind == "fuse":
+            self._fuse(at, slot, orientation, side)
+            draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
+            if not offered:
+                self._head(at, look)
+                bar = self._load(at, look)
         else:
-            self._no_fuse(at, look.slot)
-        self._words(at, look)
-        if bar and look.slot.kind == "fuse":
-            self._load(at, look)
+            self._no_fuse(at, slot)
+        self._words(at, look, bar=bar, offered=offered)
 
     # --- top and middle -------------------------------------------------------------------------
 
-    def _label(self, at: Places, slot: Slot) -> None:
-        self._text(at.label, slot.label, scaled_font(self.font, 1.0, bold=True), "text")
-        if slot.kind == "fuse":
-            draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
+    @staticmethod
+    def _ink(look: SlotLook) -> str:
+        """What may not be touched, and what is empty, stands back."""
+        return "muted_text" if is_flush(look) else "text"
+
+    def _head(self, at: Places, look: SlotLook) -> None:
+        """At the right of the label: signs, and the figure where it has no row of its own."""
+        text, role = load_figure(look, self.theme.style)
+        bold = scaled_font(self.font, 0.94, bold=True)
+        label = QFontMetricsF(scaled_font(self.font, 1.0, bold=True)).horizontalAdvance(
+            look.slot.label
+        )
+        room = at.head.width() - label - at.unit * 0.25
+        right = at.head.right()
+        if at.figure != at.head:
+            self._figure(at.figure, text, bold, role, _LEFT)
+        else:
+            right -= self._figure(at.head.adjusted(at.head.width() - room, 0, 0, 0), text, bold,
+                                  role, _RIGHT)  # fmt: skip
+        size = at.unit * 0.95
+        for draw, ink in self._signs(look):
+            right -= size + at.unit * 0.12
+            if right < at.head.left() + label + at.unit * 0.1:
+                return
+            place = QRectF(right, at.head.center().y() - size / 2, size, size)
+            draw(self.painter, place, self.theme.colour(ink), self.theme.colour("base"))
+
+    @staticmethod
+    def _signs(look: SlotLook) -> list[tuple[SignDrawing, str]]:
+        """Padlock and eye; an amber padlock where only the name says so."""
+        slot = look.slot
+        signs: list[tuple[SignDrawing, str]] = []
+        if counts_critical(slot):
+            signs.append((draw_padlock, "muted_text" if slot.critical else "caution"))
+        if slot.monitored:
+            signs.append((draw_eye, "muted_text"))
+        return signs
+
+    def _figure(
+        self, place: QRectF, text: str, font: QFont, role: str, align: Qt.AlignmentFlag
+    ) -> float:
+        """The share with both its ends, closer or smaller where it must, never cut; its width."""
+        if not text:
+            return 0.0
+        font = narrowed(font, text, place.width())
+        wide = QFontMetricsF(font).horizontalAdvance(text)
+        self.painter.setFont(font)
+        self.painter.setPen(self.theme.colour(role))
+        self.painter.drawText(place, align | Qt.TextFlag.TextSingleLine, text)
+        return wide
 
     def _fuse(self, at: Places, slot: Slot, orientation: Orientation, side: LiveSide) -> None:
         body = at.body(orientation)
-        self._blades(body, orientation, at.unit)
+        if at.shape != "flat":
+            self._blades(body, orientation, at.unit)
         if slot.fuse is None:
             self._body(body, at.unit, self.theme.colour("slot_empty"), dashed=True)
-            # Three letters and dots say less than the dashed outline alone.
-            if fits_in(tr("empty"), self.small, body.width()):
-                self._centred(body, tr("empty"), self.small, self.theme.colour("muted_text"))
+            self._slits(body, orientation)
         else:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
-            large = scaled_font(self.font, 1.55, bold=True)
+            large = scaled_font(self.font, min(1.2, body.height() / at.unit * 0.8), bold=True)
             rating = self.theme.style.number(slot.fuse.rating)
-            self._centred(body, rating, large, ink, least=0.5)
+            self.painter.setFont(narrowed(large, rating, body.width() * ROOM))
+            self.painter.setPen(ink)
+            self.painter.drawText(body, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, rating)
         if side != "unknown":
-            self._live_arrow(body, side, at.unit)
+            self._live_arrow(body, side, at.unit * (0.5 if at.shape == "flat" else 1.0))
 
     def _body(self, body: QRectF, unit: float, fill: QColor, *, dashed: bool = False) -> None:
         line = Qt.PenStyle.DashLine if dashed else Qt.PenStyle.SolidLine
@@ -155,18 +154,31 @@ class SlotPainter:
         self.painter.setBrush(fill)
         self.painter.drawRoundedRect(body, unit * 0.28, unit * 0.28)
 
+    def _slits(self, body: QRectF, orientation: Orientation) -> None:
+        """The two openings that the blades of a fuse would go into."""
+        self.painter.setPen(Qt.PenStyle.NoPen)
+        self.painter.setBrush(self.theme.colour("frame"))
+        for share_ in (0.25, 0.75):
+            slit = QRectF(0, 0, body.width() * 0.4, body.height() * 0.09)
+            middle = QPointF(body.center().x(), body.top() + body.height() * share_)
+            if orientation == "lying":
+                slit = QRectF(0, 0, body.width() * 0.09, body.height() * 0.4)
+                middle = QPointF(body.left() + body.width() * share_, body.center().y())
+            slit.moveCenter(middle)
+            self.painter.drawRect(slit)
+
     def _blades(self, body: QRectF, orientation: Orientation, unit: float) -> None:
         """The ends of the two contacts, looking out of the body."""
         self.painter.setPen(Qt.PenStyle.NoPen)
         self.painter.setBrush(self.theme.colour("frame"))
-        out, across = unit * 0.18, unit * 0.9
+        out, across = unit * 0.14, unit * 0.8
         high, wide = (out, -(body.width() - across) / 2), (-(body.height() - across) / 2, out)
         up, aside = high if orientation == "upright" else wide
         self.painter.drawRoundedRect(body.adjusted(-aside, -up, aside, up), unit * 0.1, unit * 0.1)
 
     def _live_arrow(self, body: QRectF, side: LiveSide, unit: float) -> None:
         """An arrow pointing into the body from its live side."""
-        deep, half, middle = unit * 0.4, unit * 0.45, body.center()
+        deep, half, middle = unit * 0.28, unit * 0.34, body.center()
         tip, out = {
             "left": (QPointF(body.left(), middle.y()), QPointF(-1, 0)),
             "right": (QPointF(body.right(), middle.y()), QPointF(1, 0)),
@@ -182,100 +194,105 @@ class SlotPainter:
         self.painter.drawPolygon(QPolygonF([tip, back + along, back - along]))
 
     def _no_fuse(self, at: Places, slot: Slot) -> None:
-        """A relay or a blocked place."""
-        size = at.unit * 2.5
-        body = QRectF(0, 0, size * 1.25, size)
-        body.moveCenter(at.centre.center())
+        """A relay with its coil and contact, or a blocked place, crossed out."""
         relay = slot.kind == "relay"
+        body = at.body("upright")
         self._body(body, at.unit, self.theme.colour("slot_empty" if relay else "slot_blocked"))
-        word = tr("relay") if relay else tr("blocked")
-        self._centred(body, word, self.small, self.theme.colour("text"))
-
-    def _marks(self, at: Places, slot: Slot) -> None:
-        """Padlock and eye at the left of the fuse; an amber padlock where only the name says so."""
-        size = at.unit * 1.15
-        place = QRectF(at.centre.left() - at.unit * 0.08, at.centre.top(), size, size)
-        if counts_critical(slot):
-            ink = self.theme.colour("stop" if slot.critical else "caution")
-            draw_padlock(self.painter, place, ink, self.theme.colour("base"))
-        if slot.monitored:
-            place.moveBottom(at.centre.bottom())
-            draw_eye(self.painter, place, self.theme.colour("text"), self.theme.colour("base"))
+        self.painter.setPen(QPen(self.theme.colour("text"), max(1.0, at.unit * 0.08)))
+        inner = body.adjusted(body.width() * 0.2, body.height() * 0.2, -body.width() * 0.2,
+                              -body.height() * 0.2)  # fmt: skip
+        if not relay:
+            self.painter.drawLine(inner.topLeft(), inner.bottomRight())
+            self.painter.drawLine(inner.bottomLeft(), inner.topRight())
+            return
+        coil = QRectF(inner.left(), inner.center().y(), inner.width(), inner.height() / 2)
+        self.painter.setBrush(Qt.BrushStyle.NoBrush)
+        self.painter.drawRect(coil)
+        self.painter.drawLine(QPointF(inner.left(), inner.top() + inner.height() * 0.3),
+                              QPointF(inner.right(), inner.top()))  # fmt: skip
 
     # --- words and bar --------------------------------------------------------------------------
 
-    def _words(self, at: Places, look: SlotLook) -> None:
-        """The circuit on two lines, or on one above the taps."""
-        half = at.words.height() / 2
-        first = QRectF(at.words.left(), at.words.top(), at.words.width(), half)
-        if look.taps:
-            self._centred(first, look.slot.circuit, self.small, self.theme.colour("text"))
-            self._taps(first.translated(0, half), look.taps)
-            return
-        for line, text in zip(
-            (first, first.translated(0, half)),
-            two_lines(look.slot.circuit, QFontMetricsF(self.small), at.words.width()),
-            strict=True,
-        ):
-            self._centred(line, text, self.small, self.theme.colour("text"))
+    def _load(self, at: Places, look: SlotLook) -> bool:
+        """The bar against the limit; False where it yields to the words."""
+        if at.bar.isEmpty() or look.slot.fuse is None or is_flush(look):
+            return False
+        if at.bar.intersects(at.words):
+            room = at.words.height() - at.bar.height()
+            if self._lines_for(at, look) * at.unit * PITCH > room + 0.5:
+                return False
+        high = max(2.0, at.unit * 0.24)
+        line = QRectF(at.bar.left(), at.bar.center().y() - high / 2, at.bar.width(), high)
+        paint_bar(self.painter, line, look, self.theme)
+        return True
 
-    def _taps(self, line: QRectF, taps: tuple[TapMark, ...]) -> None:
-        """A branch, turned over where a tap is reversed, and the accessories' names."""
-        side = line.height()
-        names = ", ".join(mark.name for mark in taps)
-        font, room = self.small, line.width() - side
-        wide = QFontMetricsF(font).horizontalAdvance(names) + 1
-        if wide > room:
-            font = scaled_font(font, max(0.85, room / wide * 0.98))
-            wide = min(QFontMetricsF(font).horizontalAdvance(names) + 1, room)
-        left = line.left() + (line.width() - side - wide) / 2
-        reversed_ = any(mark.way_round == "load_side" for mark in taps)
-        colour = self.theme.colour("caution" if reversed_ else "accent")
-        mark = QRectF(left, line.top(), side, side).adjusted(
-            side * 0.12, side * 0.12, -side * 0.12, -side * 0.12
+    def _lines_for(self, at: Places, look: SlotLook) -> int:
+        """How many lines the words of a card need."""
+        metrics = QFontMetricsF(self.small)
+        lines = len(lines_of(look.slot.circuit, metrics, at.words.width(), 3))
+        return lines + bool(look.taps or look.overloaded or look.may_not_hold)
+
+    def _words(self, at: Places, look: SlotLook, *, bar: bool, offered: bool) -> None:
+        """The circuit on as many lines as there are, above the taps."""
+        place, pitch = QRectF(at.words), at.unit * PITCH
+        if bar and at.bar.intersects(place):
+            place.setTop(at.bar.bottom())
+        if offered:
+            place.setBottom(at.offer.top())
+        elif look.taps or look.overloaded or look.may_not_hold:
+            place.setBottom(place.bottom() - self._last_line(place, at, look))
+        if at.shape == "below":
+            place.setLeft(place.left() + at.unit * 0.05)
+        text = look.slot.circuit or ("" if look.slot.kind == "fuse" else self._kind_word(look))
+        made, ink = laid_out(text, self.small, pitch, place.size()), self._ink(look)
+        for number, (words, font) in enumerate(made.lines):
+            top = place.top() + number * made.pitch
+            self._text(QRectF(place.left(), top, place.width(), made.pitch), words, font, ink)
+
+    @staticmethod
+    def _kind_word(look: SlotLook) -> str:
+        return tr("relay") if look.slot.kind == "relay" else tr("blocked")
+
+    def _last_line(self, place: QRectF, at: Places, look: SlotLook) -> float:
+        """Verdict and taps at the foot of the words; how high that is.
+
+        Where the circuit's name needs that line too, the accessory's name yields, and the sign
+        alone stands at its right.
+        """
+        pitch = at.unit * PITCH
+        side = pitch if at.shape != "flat" else place.height()
+        line = QRectF(place.left(), place.bottom() - side, place.width(), side)
+        above = QSizeF(place.width(), place.height() - side)
+        aside = (
+            at.shape == "flat" or not laid_out(look.slot.circuit, self.small, pitch, above).whole
         )
-        draw_branch(self.painter, mark, colour, turned_over=reversed_)
-        words = QRectF(left + side, line.top(), wide, side)
-        self._text(words, names, font, "caution" if reversed_ else "accent")
+        names = not aside and bool(look.taps)
+        mark = QRectF(line.left() if names else line.right() - side, line.top(), side, side)
+        inset = side * 0.07
+        self._verdict_or_lead(mark.adjusted(inset, inset, -inset, -inset), look)
+        if names:
+            self._names(line.adjusted(side * 1.15, 0, 0, 0), look)
+        if aside:
+            place.setRight(mark.left() - at.unit * 0.1)
+        return 0.0 if aside else pitch
 
-    def _load(self, at: Places, look: SlotLook) -> None:
-        """The bar against the limit, with the share in figures."""
-        text, role = load_figure(look, self.theme.style)
-        font = scaled_font(self.font, 0.8, bold=look.overloaded)
-        wide = QFontMetricsF(font).horizontalAdvance(text) + 1
-        figure = QRectF(at.bar.right() - wide, at.bar.top(), wide, at.bar.height())
-        self._text(figure, text, font, role)
-        room = at.bar.width() - wide - at.unit * 0.3
+    def _verdict_or_lead(self, mark: QRectF, look: SlotLook) -> None:
+        """The shape of the verdict where it is not good; else the lead of the tap."""
         if look.overloaded:
-            side = at.bar.height()
-            draw_severity(
-                self.painter, QRectF(at.bar.left(), at.bar.top(), side, side), "stop", self.theme
-            )
-            room -= side + at.unit * 0.2
+            draw_severity(self.painter, mark, "stop", self.theme)
         elif look.may_not_hold:
-            side = at.bar.height()
-            mark = QRectF(at.bar.left(), at.bar.top(), side, side)
             draw_doubt(self.painter, mark, half=True, theme=self.theme)
-            room -= side + at.unit * 0.2
-        if room > at.unit * 2 and look.slot.fuse is not None:
-            self._bar(QRectF(figure.left() - at.unit * 0.3 - room, 0, room, 0), at, look)
+        else:
+            reversed_ = is_reversed(look.taps)
+            colour = self.theme.colour("caution" if reversed_ else "accent")
+            draw_branch(self.painter, mark, colour, turned_over=reversed_)
 
-    def _bar(self, span: QRectF, at: Places, look: SlotLook) -> None:
-        high = at.unit * 0.4
-        line = QRectF(span.left(), at.bar.center().y() - high / 2, span.width(), high)
-        self.painter.setPen(QPen(self.theme.colour("frame"), max(1.0, at.unit * 0.05)))
-        self.painter.setBrush(self.theme.colour("slot_empty"))
-        self.painter.drawRect(line)
-        if not look.assessed:
-            self.painter.fillRect(line, self.theme.colour("line"))
-            return
-        filled, possible = QRectF(line), QRectF(line)
-        filled.setWidth(line.width() * min(1.0, look.share))
-        possible.setWidth(line.width() * min(1.0, look.most_share))
-        if look.most_share > look.share:
-            role = "caution" if look.may_not_hold else "good"
-            draw_hatch(self.painter, possible, self.theme.colour(role))
-        self.painter.fillRect(filled, self.theme.colour("stop" if look.overloaded else "good"))
+    def _names(self, line: QRectF, look: SlotLook) -> None:
+        names = ", ".join(mark.name for mark in look.taps)
+        role = "caution" if is_reversed(look.taps) or look.may_not_hold else "accent"
+        if look.overloaded:
+            role = "stop"
+        self._text(line, names, squeezed(self.small, names, line.width()), role)
 
     # --- text -----------------------------------------------------------------------------------
 
@@ -285,49 +302,72 @@ class SlotPainter:
         self.painter.setPen(self.theme.colour(role))
         self.painter.drawText(place, _LEFT | Qt.TextFlag.TextSingleLine, elided)
 
-    def _centred(
-        self, place: QRectF, text: str, font: QFont, colour: QColor, least: float = LEAST
-    ) -> None:
-        """Text in the middle, in a smaller font, down to `least`, where it would not fit."""
-        wide, room = QFontMetricsF(font).horizontalAdvance(text), place.width() * ROOM
-        if wide > room:
-            font = scaled_font(font, max(least, room / wide), font.bold())
-        elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
-        self.painter.setFont(font)
-        self.painter.setPen(colour)
-        self.painter.drawText(place, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, elided)
+
+def is_reversed(taps: tuple[TapMark, ...]) -> bool:
+    """Whether a tap sits the other way round."""
+    return any(mark.way_round == "load_side" for mark in taps)
 
 
-def fits_in(text: str, font: QFont, width: float) -> bool:
-    """Whether a text fits whole into the middle of a place so wide, if need be a little smaller."""
-    smaller = scaled_font(font, LEAST, font.bold())
-    return QFontMetricsF(smaller).horizontalAdvance(text) <= width * ROOM
+def is_flush(look: SlotLook) -> bool:
+    """Whether there is nothing to plan here: left alone, no fuse in it, or no fuse slot at all."""
+    slot = look.slot
+    if slot.kind != "fuse":
+        return True
+    if look.overloaded or look.may_not_hold or look.taps:
+        return False
+    return slot.critical or slot.fuse is None
+
+
+def paint_bar(painter: QPainter, line: QRectF, look: SlotLook, theme: Theme) -> None:
+    """The load on a track that ends at the limit: solid what is known, hatched what may be.
+
+    Past the limit it is full, in the colour of its verdict, with a stop at its end.
+    """
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.colour("slot_empty"))
+    painter.drawRoundedRect(line, line.height() / 2, line.height() / 2)
+    if not look.assessed:
+        return
+    role = "stop" if look.overloaded else "caution" if look.may_not_hold else "muted_text"
+    colour = theme.colour(role)
+    known, most = QRectF(line), QRectF(line)
+    known.setWidth(line.width() * min(1.0, look.share))
+    most.setLeft(known.right())
+    most.setRight(line.left() + line.width() * min(1.0, max(look.share, look.most_share)))
+    if look.share > 0:
+        painter.fillRect(known, colour)
+    if most.width() > 0.5:
+        _hatch(painter, most, colour)
+    if look.overloaded or look.may_not_hold:
+        over = line.height() * 0.75
+        painter.fillRect(QRectF(line.right() - 1.0, line.top() - over, 2.0,
+                                line.height() + 2 * over), colour)  # fmt: skip
+
+
+def _hatch(painter: QPainter, place: QRectF, colour: QColor) -> None:
+    """Slanting strokes, as dense as the place is high."""
+    painter.save()
+    painter.setClipRect(place)
+    high = place.height()
+    painter.setPen(QPen(colour, max(1.0, high * 0.3)))
+    x, step = place.left() - high, max(3.0, high * 0.9)
+    while x < place.right():
+        painter.drawLine(QPointF(x, place.bottom()), QPointF(x + high * 0.5, place.top()))
+        x += step
+    painter.restore()
 
 
 def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
-    """The share in figures, and the role of its colour."""
-    if look.slot.fuse is None and not look.taps:
+    """The share in figures, with both its ends, and the role of its colour."""
+    if is_flush(look) or (look.slot.fuse is None and not look.taps):
         return "", "muted_text"
     if not look.assessed:
         return "…", "muted_text"
-    if look.is_unmeasured:
-        return tr("not measured"), "muted_text"
-    known, most = share(look.share), share(max(look.share, look.most_share))
-    text = style.show(known)
-    if text != style.show(most):
-        text = style.show(run_on(Amount(round(look.share * 100)), most, between="–"))
-    return text, "stop" if look.overloaded else "text"
-
-
-def two_lines(text: str, metrics: QFontMetricsF, width: float) -> tuple[str, str]:
-    """A text on two lines, broken between words; the second may still be too long."""
-    if metrics.horizontalAdvance(text) <= width:
-        return text, ""
-    words = text.split()
-    first = ""
-    while words and metrics.horizontalAdvance(f"{first} {words[0]}".strip()) <= width:
-        first = f"{first} {words.pop(0)}".strip()
-    return (first, " ".join(words)) if first else (text, "")
+    known, most = (style.show(share(each)) for each in (look.share, look.most_share))
+    role = "stop" if look.overloaded else "caution" if look.may_not_hold else "text"
+    if known == most or look.most_share < look.share:
+        return known, role
+    return f"{style.number(round(100 * look.share))}–{most}", role
 
 
 def fuse_colours(family: str, rating: float, theme: Theme) -> tuple[QColor, QColor]:

@@ -12,7 +12,6 @@ from PySide6.QtGui import QImage, QPainter, QPixmap, QPolygonF, QTransform
 
 from fusemap.vehicle import PanelPhoto
 from fusemap.window.panel.arrangement import Arrangement
-from fusemap.window.panel.slot_paint import HIGH, WIDE
 from fusemap.window.photo.taking import image_of
 
 Strength = Literal["off", "faint", "strong"]
@@ -21,6 +20,8 @@ SHOWN: Final[dict[Strength, float]] = {"off": 0.0, "faint": 0.7, "strong": 1.0}
 """How much of the photo is seen in a gap."""
 COVERED: Final[dict[Strength, float]] = {"off": 1.0, "faint": 0.65, "strong": 0.4}
 """How much of it a slot's card hides where no words stand."""
+WIDE, HIGH = 7.4, 7.9
+"""Shape of a place while the picture is straightened; it is then laid into cells of any shape."""
 WORDS_COVERED: Final = 0.92
 """How much of it is hidden where words stand: enough for 4.5:1 over black and white alike."""
 LONGEST_SIDE: Final = 1600

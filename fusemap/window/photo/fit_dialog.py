@@ -29,7 +29,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QSizePolicy, QVBoxLayou
 from fusemap.text import Style, share
 from fusemap.vehicle import Panel, PhotoPoint
 from fusemap.vehicle.validity import is_grid
-from fusemap.window.panel.slot_paint import scaled_font
+from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
 

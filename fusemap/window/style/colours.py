@@ -132,8 +132,8 @@ DARK: Final = Theme(
     slot_blocked="#4b555f",
     drop_good="#80d09b",
     drop_bad="#ff938a",
-    mark="#0c1116",
-    mark_text="#ffffff",
+    mark="#e9eef3",
+    mark_text="#222930",
     chart_1="#6db9e8",
     chart_2="#ffab6b",
     chart_3="#63d0b4",
@@ -168,8 +168,8 @@ PROBE: Final = Theme(
     slot_blocked="#39424a",
     drop_good="#9be8b3",
     drop_bad="#ffaba4",
-    mark="#000000",
-    mark_text="#ffffff",
+    mark="#ffffff",
+    mark_text="#0b0d0f",
     chart_1="#8fd0ff",
     chart_2="#ffbd8a",
     chart_3="#7fe3c9",
@@ -205,6 +205,7 @@ GRAPHIC_PAIRS: Final[tuple[tuple[str, str], ...]] = (
     ("frame", "window"),
     ("accent", "base"),
     ("accent", "window"),
+    *(("mark", ground) for ground in (*_SURFACES, "accent_tint")),
 )
 """Frames and marks that must be seen to know what a thing is."""
 

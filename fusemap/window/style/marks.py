@@ -1,6 +1,8 @@
-"""Marks that carry a meaning by shape, letter and word, never by colour alone. Our own drawings.
+"""Marks that carry a meaning by shape, sign and word, never by colour alone. Our own drawings.
 
-Severities: an octagon, a triangle, a disc. Feed classes: a letter on a shape of its own each.
+Severities: an octagon, a triangle, a disc. Feed classes: the terminal number of DIN 72552 on a
+plate, filled for what is live always, outlined for what is switched, with round ends for the lamps;
+a clock for what stays on for a time, a circle struck through for nothing, a dashed “?”.
 """
 
 from collections.abc import Callable
@@ -8,7 +10,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontMetricsF,
+    QIcon,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPixmap,
+    QPolygonF,
+)
 
 from fusemap.shapes import regular_polygon
 from fusemap.text import Text
@@ -21,9 +33,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class FeedMark:
-    """How a feed class is marked: its letter, the shape round it, and its word."""
+    """How a feed class is marked: its terminal number or sign, its shape, and its word."""
 
-    letter: str
+    sign: str
     shape: str
     word: Text
 
@@ -38,14 +50,20 @@ class SeverityMark:
 
 
 _FEED: Final[dict[FeedClass, str]] = {
-    "permanent": "square",
-    "ignition": "diamond",
-    "accessory": "disc",
-    "delayed_off": "tab",
-    "lighting": "hexagon",
-    "unfed": "ring",
-    "unknown": "frame",
+    "permanent": "filled",
+    "ignition": "outlined",
+    "accessory": "broad",
+    "delayed_off": "clock",
+    "lighting": "round",
+    "unfed": "struck",
+    "unknown": "dashed",
 }
+FEED_WIDE: Final = 1.85
+"""Width of the broadest mark of a feed class, against its height."""
+_WIDE: Final = {"broad": FEED_WIDE, "clock": 1.0, "struck": 1.0, "dashed": 1.2}
+_USUAL: Final = 1.45
+_NARROWEST: Final = 1.2
+"""So narrow a plate may become where the place is a square."""
 _SEVERITY: Final[dict[str, tuple[str, str]]] = {
     "stop": ("octagon", "bar"),
     "caution": ("triangle", "!"),
@@ -56,7 +74,12 @@ _SEVERITY: Final[dict[str, tuple[str, str]]] = {
 def feed_mark(feed_class: FeedClass) -> FeedMark:
     """The mark of a feed class."""
     words = FEED[feed_class]
-    return FeedMark(words.letter, _FEED[feed_class], words.label.capital())
+    return FeedMark(_sign(feed_class), _FEED[feed_class], words.label.capital())
+
+
+def _sign(feed_class: FeedClass) -> str:
+    """What is written in the mark."""
+    return "?" if feed_class == "unknown" else FEED[feed_class].terminal
 
 
 def severity_shape(severity: "Severity") -> SeverityMark:
@@ -70,22 +93,51 @@ def severity_shape(severity: "Severity") -> SeverityMark:
     return SeverityMark(*_SEVERITY[severity], words[severity])
 
 
+def feed_mark_place(place: QRectF, feed_class: FeedClass) -> QRectF:
+    """Where in a place its mark stands: in the middle, as large as it goes."""
+    broad = _WIDE.get(_FEED[feed_class], _USUAL)
+    high = min(place.height(), place.width() / min(broad, _NARROWEST))
+    mark = QRectF(0, 0, min(high * broad, place.width()), high)
+    mark.moveCenter(place.center())
+    return mark
+
+
 def draw_feed_mark(painter: QPainter, place: QRectF, feed_class: FeedClass, theme: Theme) -> None:
-    """Draw the mark of a feed class into a square, so that it stands out on any colour."""
-    letter, shape = FEED[feed_class].letter, _FEED[feed_class]
-    hollow = shape in ("ring", "frame")
-    fill, ink = theme.colour("mark"), theme.colour("mark_text")
-    if hollow:
+    """Draw the mark of a feed class into a place, so that it stands out on any colour."""
+    shape, mark = _FEED[feed_class], feed_mark_place(place, feed_class)
+    fill, ink = theme.colour("mark_text"), theme.colour("mark")
+    if shape == "filled":
         fill, ink = ink, fill
-    width = max(1.0, place.width() / 14)
-    inside = place.adjusted(width, width, -width, -width)
+    width = max(1.0, mark.height() / 12)
+    inside = mark.adjusted(width / 2, width / 2, -width / 2, -width / 2)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(ink, width, Qt.PenStyle.DotLine if hollow else Qt.PenStyle.SolidLine))
+    painter.setPen(QPen(theme.colour("mark"), width, _line(shape)))
     painter.setBrush(fill)
-    painter.drawPath(_outline(shape, inside))
-    _write(painter, place, letter, 0.6, ink)
+    if shape in ("clock", "struck"):
+        painter.drawEllipse(inside)
+        _draw_round_sign(painter, inside, shape, ink)
+    else:
+        corner = inside.height() * (0.5 if shape == "round" else 0.22)
+        painter.drawRoundedRect(inside, corner, corner)
+        _write(painter, mark, _sign(feed_class), 0.74, ink)
     painter.restore()
+
+
+def _line(shape: str) -> Qt.PenStyle:
+    return Qt.PenStyle.DotLine if shape == "dashed" else Qt.PenStyle.SolidLine
+
+
+def _draw_round_sign(painter: QPainter, place: QRectF, shape: str, ink: QColor) -> None:
+    """A third of the dial, which is never the half that means a doubt; or a stroke across."""
+    if shape == "struck":
+        off = place.width() * 0.146
+        inner = place.adjusted(off, off, -off, -off)
+        painter.drawLine(inner.bottomLeft(), inner.topRight())
+        return
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(ink)
+    painter.drawPie(place, 90 * 16, -120 * 16)
 
 
 def draw_severity(painter: QPainter, place: QRectF, severity: "Severity", theme: Theme) -> None:
@@ -124,36 +176,25 @@ def draw_doubt(painter: QPainter, place: QRectF, *, half: bool, theme: Theme) ->
     painter.restore()
 
 
-def _write(painter: QPainter, place: QRectF, letter: str, share: float, ink: QColor) -> None:
-    """A bold letter in the middle, as high as that share of the place."""
-    font = QFont(painter.font())
+def _write(painter: QPainter, place: QRectF, sign: str, share: float, ink: QColor) -> None:
+    """A bold sign in the middle, as high as that share of the place, smaller where it is broad."""
+    font = QFont(painter.font().family())
     font.setBold(True)
     font.setPixelSize(max(1, round(place.height() * share)))
+    wide, room = QFontMetricsF(font).horizontalAdvance(sign), place.width() * 0.9
+    if wide > room:
+        font.setPixelSize(max(1, int(font.pixelSize() * room / wide)))
     painter.setFont(font)
     painter.setPen(ink)
-    painter.drawText(place, Qt.AlignmentFlag.AlignCenter, letter)
+    painter.drawText(place, Qt.AlignmentFlag.AlignCenter, sign)
 
 
 def _outline(shape: str, place: QRectF) -> QPainterPath:
     path = QPainterPath()
-    if shape in ("disc", "ring"):
+    if shape == "disc":
         path.addEllipse(place)
-    elif shape == "tab":
-        # Flat on the left, round on the right: it stays on for a while, then ends.
-        middle = place.left() + place.width() * 0.45
-        path.moveTo(middle, place.bottom())
-        path.lineTo(place.bottomLeft())
-        path.lineTo(place.topLeft())
-        path.lineTo(middle, place.top())
-        path.arcTo(place, 90, -180)
-        path.closeSubpath()
-    elif shape in ("square", "frame"):
-        inset = place.width() * 0.06
-        path.addRect(place.adjusted(inset, inset, -inset, -inset))
     else:
         corners, turned = {
-            "diamond": (4, 0.0),
-            "hexagon": (6, 0.0),
             "octagon": (8, 0.5),
             "triangle": (3, 0.0),
         }[shape]
@@ -177,18 +218,31 @@ def severity_icon(severity: "Severity", theme: Theme, size: int = 16, ratio: flo
     return drawn_icon(lambda p, place: draw_severity(p, place, severity, theme), size, ratio)
 
 
-def feed_icon(feed_class: FeedClass, theme: Theme, size: int = 16, ratio: float = 2.0) -> QIcon:
-    """The mark of a feed class as an icon."""
-    return drawn_icon(lambda p, place: draw_feed_mark(p, place, feed_class, theme), size, ratio)
+def feed_icon(
+    feed_class: FeedClass,
+    theme: Theme,
+    size: int = 16,
+    ratio: float = 2.0,
+    wide: float = FEED_WIDE,
+) -> QIcon:
+    """The mark of a feed class as an icon, `wide` times as wide as it is high."""
+    return drawn_icon(
+        lambda p, place: draw_feed_mark(p, place, feed_class, theme),
+        size,
+        ratio,
+        round(size * wide),
+    )
 
 
-def drawn_icon(draw: Callable[[QPainter, QRectF], None], size: int, ratio: float = 2.0) -> QIcon:
-    """An icon of what is drawn into a square."""
-    pixmap = QPixmap(QSize(size, size) * ratio)
+def drawn_icon(
+    draw: Callable[[QPainter, QRectF], None], size: int, ratio: float = 2.0, wide: int | None = None
+) -> QIcon:
+    """An icon of what is drawn into a square, or into a place so wide."""
+    pixmap = QPixmap(QSize(wide or size, size) * ratio)
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
-    draw(painter, QRectF(0, 0, size, size))
+    draw(painter, QRectF(0, 0, wide or size, size))
     painter.end()
     return QIcon(pixmap)
 

@@ -35,6 +35,7 @@ from fusemap.window.style.colours import (
     luminance,
 )
 from fusemap.window.style.marks import (
+    FEED_WIDE,
     FeedMark,
     SeverityMark,
     draw_doubt,
@@ -49,6 +50,7 @@ from fusemap.window.texts.languages import chosen_language, speak
 
 __all__ = [
     "DARK",
+    "FEED_WIDE",
     "LIGHT",
     "PROBE",
     "FeedMark",
