@@ -280,7 +280,7 @@ class WorkArea(QWidget):
 
     def _lay_out(self) -> dict[str, QSplitter]:
         left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs, 72)
-        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details, 68)
+        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details, 66)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, 0)

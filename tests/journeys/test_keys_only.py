@@ -70,9 +70,9 @@ def test_know_the_panel(window: MainWindow) -> None:
     press("10 Airbags", Key.Key_Return)
     press(Key.Key_Left, Key.Key_Left, Key.Key_Left, Key.Key_Home)
     press(Key.Key_Up, Key.Key_Up)
-    press(Key.Key_Space, "A")
-    press(Key.Key_Right, Key.Key_Space, "P")
-    press(Key.Key_Right, Key.Key_Space, "I", Key.Key_Space, "C")
+    press(Key.Key_Space, "15R")
+    press(Key.Key_Right, Key.Key_Space, "30")
+    press(Key.Key_Right, Key.Key_Space, "15", Key.Key_Return, Key.Key_Space, "C")
     radio, horn, airbags = window.document.vehicle.panels[0].slots[:3]
     assert [(s.fuse.rating, s.circuit) for s in (radio, horn, airbags) if s.fuse] == [
         (15, "Radio"), (20, "Horn"), (10, "Airbags"),
@@ -86,7 +86,7 @@ def test_know_the_panel(window: MainWindow) -> None:
 def test_choose_the_source_and_see_the_chain(window: MainWindow) -> None:
     press(Key.Key_1, held=ALT)
     press("15 Radio", Key.Key_Return)
-    press(Key.Key_Left, Key.Key_Space, "A")
+    press(Key.Key_Left, Key.Key_Space, "15R")
     press(Key.Key_3, held=ALT)
     tab_to("Search the accessories")
     press("usb", Key.Key_Down, Key.Key_Return)

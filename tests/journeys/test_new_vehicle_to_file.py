@@ -124,7 +124,11 @@ def test_from_a_new_vehicle_to_a_saved_file(window: MainWindow, tmp_path: Path, 
     press(Key.Key_1, held=ALT)
     view.go_to("slot-1")
     press("15 Sockets", Key.Key_Return, "10 Radio", Key.Key_Return, "7.5 Airbag", Key.Key_Return)
-    for slot_id, marks in (("slot-1", "I6"), ("slot-2", "P"), ("slot-3", "IC")):
+    for slot_id, marks in (
+        ("slot-1", ("15\r", "6")),
+        ("slot-2", ("30",)),
+        ("slot-3", ("15\r", "C")),
+    ):
         for mark in marks:
             view.go_to(slot_id)
             view.setFocus()

@@ -132,18 +132,18 @@ class SourceList(CatchingUp):
         return button
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(self.lead)
-        head.addStretch(1)
-        head.addWidget(self.button)
-        head.addWidget(self.panel_button)
+        does = QHBoxLayout()
+        does.addStretch(1)
+        does.addWidget(self.button)
+        does.addWidget(self.panel_button)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, edge)
         column.setSpacing(edge)
-        column.addLayout(head)
+        column.addWidget(self.lead, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.summary)
         column.addWidget(self.list, 1)
+        column.addLayout(does)
 
     # --- what is shown ----------------------------------------------------------------------------
 

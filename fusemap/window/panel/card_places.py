@@ -53,7 +53,7 @@ _COLUMN: Final = 2.15
 """Width of the fuse with its feed mark."""
 _ARROW: Final = 0.32
 """What the arrow of the live side needs outside the fuse's body."""
-_FLAT_ARROW: Final = 0.2
+_FLAT_ARROW, _FLAT_MARK = 0.2, 1.0
 _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
 
@@ -112,7 +112,7 @@ class Places:
     def body(self, orientation: Orientation) -> QRectF:
         """The fuse's body: upright high, lying wide."""
         if self.shape == "flat":
-            across, down = self.unit * _FLAT_ARROW, self.unit * _FLAT_ARROW * 0.8
+            across, down = self.unit * _FLAT_ARROW, self.unit * _FLAT_ARROW * 0.5
             return self.fuse.adjusted(across, down, -across, -down)
         arrow = self.unit * _ARROW
         high = self.fuse.height() - 2 * arrow
@@ -169,10 +169,11 @@ def _flat(unit: float, card: QRectF, inside: QRectF) -> Places:
     wide, half = min(unit * _COLUMN, inside.width() * 0.4), inside.height() / 2
     line = min(half, unit * _HEAD)
     fuse = QRectF(inside.left(), inside.top(), wide, line - unit * 0.06)
-    feed = QRectF(inside.left(), inside.top() + half, wide, line)
+    mark = min(half, unit * _FLAT_MARK)
+    feed = QRectF(inside.left(), inside.top() + half + (half - mark) / 2, wide, mark)
     left = fuse.right() + unit * 0.22
     head = QRectF(left, inside.top(), inside.right() - left, line)
-    words = QRectF(left, feed.top(), head.width(), inside.bottom() - feed.top())
+    words = QRectF(left, inside.top() + half, head.width(), half)
     return Places(unit, "flat", card, fuse, feed, head, head, QRectF(), words)
 
 

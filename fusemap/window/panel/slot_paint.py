@@ -140,13 +140,13 @@ class SlotPainter:
         else:
             fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
             self._body(body, at.unit, fill)
-            large = scaled_font(self.font, min(1.2, body.height() / at.unit * 0.8), bold=True)
+            large = scaled_font(self.font, min(1.2, body.height() / at.unit * 0.86), bold=True)
             rating = self.theme.style.number(slot.fuse.rating)
             self.painter.setFont(narrowed(large, rating, body.width() * ROOM))
             self.painter.setPen(ink)
             self.painter.drawText(body, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, rating)
         if side != "unknown":
-            self._live_arrow(body, side, at.unit * (0.5 if at.shape == "flat" else 1.0))
+            self._live_arrow(body, side, at.unit, flat=at.shape == "flat")
 
     def _body(self, body: QRectF, unit: float, fill: QColor, *, dashed: bool = False) -> None:
         line = Qt.PenStyle.DashLine if dashed else Qt.PenStyle.SolidLine
@@ -176,16 +176,18 @@ class SlotPainter:
         up, aside = high if orientation == "upright" else wide
         self.painter.drawRoundedRect(body.adjusted(-aside, -up, aside, up), unit * 0.1, unit * 0.1)
 
-    def _live_arrow(self, body: QRectF, side: LiveSide, unit: float) -> None:
+    def _live_arrow(self, body: QRectF, side: LiveSide, unit: float, *, flat: bool) -> None:
         """An arrow pointing into the body from its live side."""
         deep, half, middle = unit * 0.28, unit * 0.34, body.center()
+        if flat:
+            deep, half = unit * (0.16 if side in ("left", "right") else 0.09), unit * 0.28
         tip, out = {
             "left": (QPointF(body.left(), middle.y()), QPointF(-1, 0)),
             "right": (QPointF(body.right(), middle.y()), QPointF(1, 0)),
             "top": (QPointF(middle.x(), body.top()), QPointF(0, -1)),
             "bottom": (QPointF(middle.x(), body.bottom()), QPointF(0, 1)),
         }[side]
-        tip += out * unit * 0.04
+        tip += out * unit * (0.0 if flat else 0.04)
         back, along = tip + out * deep, QPointF(out.y(), out.x()) * half
         self.painter.setPen(Qt.PenStyle.NoPen)
         self.painter.setBrush(self.theme.colour("base"))
