@@ -8,15 +8,18 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
 from shiboken6 import isValid
 
+from fusemap.text import say
 from fusemap.vehicle import edits
 from fusemap.window import asking
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
+from fusemap.window.panel.panel_drop import Payload, Stuck
 
 SIZE = (1280, 720)
 DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "compare", "plan", "nothing")
@@ -46,6 +49,9 @@ def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.show_start()
     settle()
     yield "start", window
+    window.show_new()
+    settle()
+    yield "new vehicle", window
     window.show_work()
 
 
@@ -60,6 +66,21 @@ def _work(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.show_advice()
     settle(120)
     yield "advice", window
+    yield from _ways_on(window)
+
+
+def _ways_on(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+    """A slot that was refused for nothing but that nobody knows when it is live."""
+    vehicle = window.document.vehicle
+    slots = [tap.slot for tap in vehicle.taps if tap.slot is not None]
+    window.document.select("slot", slots[0])
+    payload = Payload(accessory=vehicle.accessories[0].id)
+    why = say("When it is live was not measured.")
+    ways = window.work.ways
+    ways.show_for(Stuck(payload, slots[0], vehicle.accessories[0].name, why, tuple(slots[1:4])))
+    settle(60)
+    yield "ways on", window
+    QTest.keyClick(ways.measure, Qt.Key.Key_Escape)
 
 
 def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:

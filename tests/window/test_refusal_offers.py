@@ -170,6 +170,18 @@ def test_a_slot_that_can_take_it_is_one_press_away(unread: MainWindow) -> None:
     assert look_up.tap_of(unread.document.vehicle, "accessory-3").slot == "slot-4"
 
 
+def test_where_a_reading_would_not_help_what_would_remain_is_said(
+    unread: MainWindow,
+) -> None:
+    """A heater of 20 A is too heavy for the slot, whenever that may be live."""
+    unread.document.apply("x", edits.add_accessory, "Heater", amperes=20.0, needs="either")
+    heater = unread.document.vehicle.accessories[-1].id
+    told = drop(unread, {"accessory": heater, "lead": "power"}, "slot-8")
+    assert "too heavy for a slot" in told
+    assert "Measure it" not in told
+    assert not unread.work.ways.isVisible()
+
+
 def test_where_nothing_was_measured_yet_the_hint_says_so(opened: MainWindow) -> None:
     document = opened.document
     for slot in look_up.slots(document.vehicle):

@@ -172,8 +172,12 @@ class Placing(QObject):
         if offer is not None and offer.fits:
             return None
         slot = look_up.slot(self._document.vehicle, slot_id)
-        why = offer.candidate.reasons[0] if offer else say("It is not a fuse slot.")
-        remedy = self._remedy(offer.candidate.rules if offer else ())
+        why, remedy = say("It is not a fuse slot."), self._remedy(())
+        if offer is not None:
+            rules = offer.candidate.rules
+            # what a reading would not cure decides
+            at = next((n for n, rule in enumerate(rules) if rule != "unknown"), 0)
+            why, remedy = offer.candidate.reasons[at], self._remedy(rules[at:])
         return EditRefused(why, where=look_up.slot_words(slot), remedy=remedy)
 
     def refusal_words(self, slot_id: str) -> str:

@@ -16,6 +16,7 @@ from fusemap.text import Style
 from fusemap.vehicle import FeedClass, Vehicle, look_up
 from fusemap.vehicle.words import FEED
 from fusemap.window.document import Document, Selection
+from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.panel_drop import Placing, Stuck
 from fusemap.window.parts.headings import heading_label, muted_label
 from fusemap.window.style.theme import Theme, feed_icon, space
@@ -72,7 +73,12 @@ class WaysOn(QFrame):
     # --- its parts ------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
+        inside = QWidget()
+        inside.setObjectName("waysInside")
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inside))
+        column = QVBoxLayout(inside)
         column.setContentsMargins(*(space(self, "large"),) * 4)
         column.setSpacing(space(self))
         for part in (self._title, self._who, self._why):

@@ -66,7 +66,6 @@ class Shelf(QWidget):
         self.split.setObjectName("shelfSplit")
         # in a scroll area it takes the height there is, not the height it would like
         self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.split.setMinimumHeight(self.fontMetrics().height() * 8)
         self.split.setChildrenCollapsible(False)
         self.split.addWidget(self._own_side())
         self.library = self._kind_side()
@@ -165,7 +164,7 @@ class Shelf(QWidget):
         self.hint.setText(self._hint_words(vehicle, text))
         self.hint.setVisible(bool(self.hint.text()))
         self.own.setVisible(not self.hint.text())
-        self.library.setVisible(self.searching)
+        self._show_library()
         self._selection_changed(self.document.selection)
         self._enable()
 
@@ -184,7 +183,13 @@ class Shelf(QWidget):
         if self.library.isAncestorOf(now):
             self._in_hand = False
         if self.library.isHidden() == self.searching:
-            self.library.setVisible(self.searching)
+            self._show_library()
+
+    def _show_library(self) -> None:
+        """Show or hide the library; what is shown has the height its lists and buttons need."""
+        self.library.setVisible(self.searching)
+        least = self.split.minimumSizeHint().height()
+        self.split.setMinimumHeight(max(self.fontMetrics().height() * 8, least))
 
     def _placed(self, before: Vehicle, after: Vehicle) -> None:
         """What was searched for is there now, or has its place: all is shown again."""
@@ -235,6 +240,7 @@ class Shelf(QWidget):
         super().resizeEvent(event)
         wide = self.width() > self.fontMetrics().averageCharWidth() * 100
         self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+        self._show_library()
 
     def _selection_changed(self, selection: Selection | None) -> None:
         """The cursor onto the accessory selected elsewhere; nothing is highlighted for another."""

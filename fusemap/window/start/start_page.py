@@ -147,6 +147,7 @@ class StartPage(QStackedWidget):
         font.setBold(True)
         heading.setFont(font)
         self.back_button = self._button("startBack", "", self.back.emit)
+        self.back_button.setAccessibleName(heading.text())
         row = QHBoxLayout()
         row.addWidget(heading)
         row.addWidget(self.back_button)
@@ -198,6 +199,7 @@ class StartPage(QStackedWidget):
         """Offer these files, these demo vehicles (key, title, story), and what is in hand."""
         self.back_button.setVisible(bool(in_hand))
         self.back_button.setText(in_hand.replace("&", "&&"))
+        self.back_button.setAccessibleName(f"{self._heading.text()} {in_hand}")
         self._heading.setVisible(bool(recent or in_hand))
         _clear(self._recent)
         for path in recent[:MOST_RECENT]:
