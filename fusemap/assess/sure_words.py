@@ -67,13 +67,15 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
     told = _names(vehicle, [w for w in asked if w.how == "say"])
     read = _names(vehicle, [w for w in asked if w.how != "say"])
     if not read:
-        return say("Say what is not known yet of {places}, then it is sure.", places=in_row(told))
+        return say(
+            "Say what is not known yet of {places}, then it is sure.", places=in_row(told, "and")
+        )
     if not told:
-        return say("Measure {places}, then it is sure.", places=in_row(read))
+        return say("Measure {places}, then it is sure.", places=in_row(read, "and"))
     return say(
         "Measure {places}, and say what is not known yet of {told}; then it is sure.",
-        places=in_row(read),
-        told=in_row(told),
+        places=in_row(read, "and"),
+        told=in_row(told, "and"),
     )
 
 

@@ -4,8 +4,9 @@ import pytest
 
 from fusemap import files
 from fusemap.assess import assess
+from fusemap.assess.sure_words import headline
 from fusemap.catalogues import messages
-from fusemap.checks import findings
+from fusemap.checks import findings, whole_verdict
 from fusemap.circuits import unanswered
 from fusemap.errors import FileProblem
 from fusemap.files import demos
@@ -28,7 +29,9 @@ def stops(vehicle: Vehicle) -> list[str]:
 
 
 def test_the_one_with_something_of_everything_comes_first():
-    assert KEYS == ["family_estate", "light_truck", "small_old_car"]
+    assert KEYS == [
+        "family_estate", "courier_van", "light_truck", "little_hatchback", "small_old_car",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -46,6 +49,26 @@ def test_each_tells_its_story(key):
 def test_a_demo_that_is_not_there_is_told_with_those_that_are(key):
     with pytest.raises(FileProblem, match="small_old_car"):
         demos.read_demo(key)
+
+
+def test_one_holds_whatever_was_not_measured():
+    """Only two of eight slots were read, not in every state; the whole is green all the same."""
+    van = demos.read_demo("courier_van")
+    a = assess(van)
+    assert (~a.slots.own_known).any(axis=0).sum() >= 6
+    assert whole_verdict(van, a, findings(van, a)) == "holds"
+
+
+def test_of_one_two_readings_would_make_it_sure():
+    car = demos.read_demo("little_hatchback")
+    a = assess(car)
+    assert whole_verdict(car, a, findings(car, a)) == "may_not_hold"
+    assert {(w.place, w.how, w.state) for w in a.measure_next} == {
+        ("slot", "millivolts", "running")
+    }
+    assert str(headline(car, a.measure_next)) == (
+        "Measure F3 Seat heating and F2 Rear wiper, then it is sure."
+    )
 
 
 class TestFamilyEstate:

@@ -90,7 +90,7 @@ def test_rows_and_columns_typed_make_a_panel(window: MainWindow, qtbot: Any) -> 
 
 
 def test_every_demo_vehicle_is_one_click_away(window: MainWindow, qtbot: Any) -> None:
-    assert len(demo_names()) == 3
+    assert len(demo_names()) == 5
     for key, _ in demo_names():
         window.show_start()
         button = window.start.findChild(QAbstractButton, f"demo_{key}")
