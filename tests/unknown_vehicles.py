@@ -111,7 +111,7 @@ class _Maker:
         return Battery(
             chemistry=self.one("flooded", "agm", "efb"),
             capacity_ah=self.around(45.0, 110.0) if self.knows() else None,
-            start_soc=self.around(0.6, 1.0) if self.knows() else None,
+            start_soc=self.around(0.6, 1.0),
             resistance_mohm=self.around(3.0, 12.0) if self.often(0.2) else None,
         )
 

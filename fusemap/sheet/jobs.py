@@ -28,7 +28,7 @@ from fusemap.sheet.style import (
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
-from fusemap.vehicle.words import PLACE, TAP
+from fusemap.vehicle.words import PLACE, TAP, span_words
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -293,8 +293,7 @@ def _hop_load(subject: Subject, hop: Hop) -> Figure:
     end = _hop_figure(subject, hop.end, hop.unit)
     if hop.sure or known.text == end.text:
         return known
-    words = say("{known} to {most}", known=known.text, most=end.text)
-    return replace(known, text=subject.show(words))
+    return replace(known, text=subject.show(span_words(hop.load, hop.end, _short(hop.unit))))
 
 
 def _bound(hop: Hop) -> Text:
@@ -314,8 +313,11 @@ def _hop_name(subject: Subject, hop: Hop) -> str:
 
 def _hop_figure(subject: Subject, value: float, unit: str) -> Figure:
     """A figure of a hop; where the name says already what it is a multiple of, only as one."""
-    short = "×" if unit == "× rating" else unit
-    return replace(subject.figure(value, short), unit=unit)
+    return replace(subject.figure(value, _short(unit)), unit=unit)
+
+
+def _short(unit: str) -> str:
+    return "×" if unit == "× rating" else unit
 
 
 # --- at a glance ----------------------------------------------------------------------------------

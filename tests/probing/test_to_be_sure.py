@@ -239,10 +239,19 @@ class TestTheWalk:
         assert to_be_sure.readings(vehicle) == ()
         assert [(each.place, each.how) for each in to_be_sure.besides(vehicle)] == [("feed", "say")]
 
-    def test_a_critical_circuit_is_cautioned_at_the_first_place_of_a_round_too(self) -> None:
+    def test_nobody_is_sent_to_a_critical_circuit_where_another_reading_does(self) -> None:
         vehicle = two_open()
         slot = vehicle.panels[0].slots[4].id
+        assert self.walk(vehicle).session.slot == slot
         walk = self.walk(edits.change_slot(vehicle, slot, critical=True))
+        assert walk.session.slot != slot
+
+    def test_a_critical_circuit_is_cautioned_at_the_first_place_of_a_round_too(self) -> None:
+        vehicle = half_measured()
+        slot = vehicle.panels[0].slots[0].id
+        vehicle = edits.change_slot(vehicle, slot, critical=True, own_load=UNREAD)
+        walk = Walk(vehicle)
+        walk.begin(Round(state="asleep"))
         assert walk.session.slot == slot
         assert "Critical circuit" in str(walk.session.message)
 
