@@ -305,7 +305,7 @@ def _bound(hop: Hop) -> Text:
 def _hop_name(subject: Subject, hop: Hop) -> str:
     """What a hop is called; in the words of the chain where the sheet has none of its own."""
     kind, _, which = hop.id.partition(":")
-    if kind == "feed":
+    if kind == "feed" and not which.startswith("?"):
         return subject.show(say("Feed “{name}”", name=subject.feed_name(which)))
     short = HOP.get(hop.key)
     return named(subject.show(hop.title)) if short is None else subject.show(short)

@@ -291,7 +291,7 @@ def feed_words(subject: Subject, slot: Slot) -> Text:
 
 
 def feed_table(subject: Subject) -> Table:
-    """Every feed with what it carries in its worst state."""
+    """Every feed with what it carries, and may carry, in its worst state."""
     column = subject.column
     columns = (
         column(say("Feed"), 32),
@@ -306,14 +306,16 @@ def feed_table(subject: Subject) -> Table:
 
 
 def _feed_row(subject: Subject, feed: Feed) -> Row:
-    figures = subject.assessment.feeds
+    figures, most = subject.assessment.feeds, subject.assessment.most.feeds
     column = figures.index[feed.id]
-    row = int(np.argmax(figures.current_a[:, column]))
+    row = int(np.argmax(most.current_a[:, column]))
+    known, end = (float(each.current_a[row, column]) for each in (figures, most))
+    carried = replace(subject.figure(known, "A"), text=subject.show(own_words(known, end)))
     return subject.row(
         subject.feed_name(feed.id),
         subject.feed_name(feed.parent),
         "–" if feed.fuse is None else subject.fuse(feed.fuse),
-        subject.figure(figures.current_a[row, column], "A"),
+        carried,
         subject.figure(figures.limit_a[column], "A"),
         STATE[STATES[row]],
     )
