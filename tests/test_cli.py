@@ -52,7 +52,10 @@ def sound(tmp_path) -> Path:
 class TestExitStatus:
     @pytest.mark.parametrize("key", KEYS)
     def test_a_vehicle_with_something_to_stop_for_ends_with_1(self, capsys, key):
-        assert answer(capsys, "report", f"demo:{key}")[0] == 1
+        vehicle = demos.read_demo(key)
+        stops = any(f.severity == "stop" for f in findings(vehicle, assess(vehicle)))
+        assert stops == (key not in ("courier_van", "little_hatchback"))
+        assert answer(capsys, "report", f"demo:{key}")[0] == int(stops)
 
     def test_a_sound_vehicle_ends_with_0(self, capsys, sound):
         assert answer(capsys, "report", str(sound))[0] == 0
@@ -129,7 +132,7 @@ class TestReport:
     def test_the_overloaded_host_fuse_is_shown_with_load_limit_and_state(self, capsys):
         _, out = answer(capsys, "report", "demo:family_estate")
         line = next(line for line in out.splitlines() if "F11 Climate control panel  " in line)
-        assert "6.82 to 7.2 A of 5.63 A" in line
+        assert "6.82 to 7.31 A of 5.63 A" in line
         assert "ignition on" in line
         assert "does not hold" in line
 
@@ -307,11 +310,12 @@ class TestParked:
         for key in KEYS:
             data = json.loads(answer(capsys, "parked", f"demo:{key}", "--json")[1])
             parked = assess(demos.read_demo(key)).parked
-            assert data["hours_to_crank_limit"] == pytest.approx(parked.hours, rel=1e-5)
-            without = data["hours_without_accessories"]
-            assert (inf if without is None else without) == pytest.approx(
-                parked.hours_without, rel=1e-5
-            )
+            for name, hours in (
+                ("hours_to_crank_limit", parked.hours),
+                ("hours_without_accessories", parked.hours_without),
+            ):
+                told = inf if data[name] is None else data[name]
+                assert told == pytest.approx(hours, rel=1e-5)
 
 
 def program(*argv: str, **environment: str) -> subprocess.Popen:

@@ -187,6 +187,8 @@ def test_any_vehicle_of_an_older_version_opens_and_nothing_in_it_is_lost(vehicle
     older = as_older(vehicle, version)
     text = files.render(older).replace(f'"version": {files.VERSION}', f'"version": {version}', 1)
     assert files.parse(text) == older
+    if version > 5:  # the battery has that id by then
+        return
     opened = files.parse(text.replace('"feed-0"', f'"{BATTERY}"'))
     ids = [feed.id for feed in older.feeds]
     own = opened.feeds[ids.index("feed-0")].id if "feed-0" in ids else "feed-0"

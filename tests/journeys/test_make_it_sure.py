@@ -58,7 +58,7 @@ class TestTwoOpenReadings:
     def test_one_click_and_a_handful_of_keys_turn_it(self, window: MainWindow, qtbot: Any) -> None:
         view = findings_of(window, two_open(), qtbot)
         assert view.verdict.words.text() == (
-            "May not hold: Main feed, Rear feed. Measure F5 Radio, F10 Radio, then it is sure."
+            "May not hold: Main feed, Rear feed. Measure F5 Radio and F10 Radio, then it is sure."
         )
         QTest.mouseClick(view.verdict.measure, Qt.MouseButton.LeftButton)
         page = window.tasks.probe

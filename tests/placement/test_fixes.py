@@ -71,11 +71,12 @@ def check_fixes(vehicle: Vehicle, finding: Finding) -> list[Trial]:
 @pytest.mark.parametrize("name", [key for key, _ in demo_names()])
 def test_every_fix_of_a_demo_vehicle_removes_its_finding(name: str) -> None:
     vehicle = read_demo(name)
-    done = 0
-    for finding in findings(vehicle, assess(vehicle)):
+    done, told = 0, findings(vehicle, assess(vehicle))
+    for finding in told:
         found = check_fixes(vehicle, finding)
         done += any(each.effect is not None for each in found)
-    assert done, "a demo vehicle has something to find, with a fix"
+    unsure = {finding.code for finding in told} <= {"feed_may_not_hold"}
+    assert done or unsure, "a demo vehicle has something to find, with a fix, or to measure"
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))

@@ -188,7 +188,9 @@ def reads_back(figure: Figure) -> bool:
     said = NUMBER.search(figure.text)
     assert said is not None
     value = float(said[0].replace("−", "-"))
-    unit = (figure.text[said.end() :].split() or [""])[0]
+    # of two ends the first is the value, and the unit stands behind the last
+    behind = figure.text[said.end() :].split() or [""]
+    unit = behind[-1] if behind[0] == "to" else behind[0]
     if unit != figure.unit:
         value *= THOUSANDTHS.get(unit, 1.0)
     if figure.unit == "h":

@@ -151,7 +151,7 @@ def test_a_word_of_the_trade_is_found_by_what_it_is_also_called(
 
 
 def test_a_reading_is_found_by_its_slot_and_leads_there(window: MainWindow, qtbot: Any) -> None:
-    window.tasks.probe_slot("slot-2")
+    window.tasks.probe_at("slot", "slot-2", None)
     for key in ("1", "2", ".", "4", "enter"):
         window.tasks.probe.press(key)
     window.tasks.show("plan")

@@ -95,7 +95,7 @@ def test_a_drain_of_the_vehicle_in_hand_is_read_at_once(
     window.document.set_vehicle(van)
     settle()
     window.tasks.show("probe")
-    window.tasks.probe_slot("slot-2")
+    window.tasks.probe_at("slot", "slot-2", None)
     window.actions_.trigger("start")
     hand.press("2")
     assert window.document.vehicle is van
