@@ -1,9 +1,10 @@
 """A few letters lead to any action, slot, accessory, finding or page of the help."""
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QApplication
 
 from fusemap.window.document import Document, Selection
@@ -12,13 +13,17 @@ from fusemap.window.settings import Settings
 
 
 @pytest.fixture
-def window(qtbot: Any, van: Any) -> MainWindow:
+def window(qtbot: Any, van: Any) -> Iterator[MainWindow]:
     window = MainWindow(Document(van), Settings())
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
     window.resize(1100, 800)
     window.show()
     window.show_work()
-    return window
+    yield window
+    window.document.stack.setClean()
+    window.close()
+    # a window that stays would be themed and said anew with each that follows
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
 
 
 def go(window: MainWindow, qtbot: Any, text: str) -> None:
