@@ -16,7 +16,7 @@ from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import is_wide, turn
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import copyable_label
+from fusemap.window.texts.plain import copyable_label, plain_tip
 
 if TYPE_CHECKING:
     from fusemap.assess.sure import Wanted
@@ -129,7 +129,7 @@ class VerdictLine(QWidget):
         self.tell.setVisible(self._told is not None)
         if self._told is not None:
             title = self._theme.style.show(self._told.title)
-            self.tell.setToolTip(title)
+            self.tell.setToolTip(plain_tip(title))
             self.tell.setAccessibleDescription(title)
 
     def _tell(self) -> None:
