@@ -47,6 +47,7 @@ def difference(one: Colours, other: Colours) -> Colours:
     deeper = np.hypot(one[..., 1], one[..., 2]) - chroma
     across = (one[..., 1] - other[..., 1]) ** 2 + (one[..., 2] - other[..., 2]) ** 2
     hue = np.maximum(across - deeper**2, 0.0)
-    return np.sqrt(
+    away: Colours = np.sqrt(
         lightness**2 + (deeper / (1 + 0.045 * chroma)) ** 2 + hue / (1 + 0.015 * chroma) ** 2
     )
+    return away

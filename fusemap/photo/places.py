@@ -76,6 +76,21 @@ def corners_of(
     return tuple(seen(way, *each) for each in square)
 
 
+def upright(quad: Sequence[Point]) -> tuple[Point, ...]:
+    """The corners of a place so that its head is what is highest on the picture, and not mirrored.
+
+    >>> upright(((1, 1), (0, 1), (0, 0), (1, 0)))
+    ((0, 0), (1, 0), (1, 1), (0, 1))
+    >>> upright(((1, 0), (0, 0), (0, 1), (1, 1)))
+    ((0, 0), (1, 0), (1, 1), (0, 1))
+    """
+    around = zip(quad, [*quad[1:], quad[0]], strict=True)
+    turn = sum(one[0] * other[1] - other[0] * one[1] for one, other in around)
+    ways = quad if turn > 0 else quad[::-1]
+    turned = [(*ways[at:], *ways[:at]) for at in range(4)]
+    return min(turned, key=lambda each: each[0][1] + each[1][1] - each[2][1] - each[3][1])
+
+
 def count_at(share: float, line: int) -> int:
     """How many rows a grid has whose line `line` (1 is the first within) lies at this share.
 

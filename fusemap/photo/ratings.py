@@ -35,6 +35,9 @@ MOST_CANDIDATES: Final = 2
 LEAST_LIT: Final = 4
 """With fewer fuses than this their colours say nothing of the light, and nothing is proposed."""
 
+ENOUGH_LIT: Final = 40
+"""Of more fuses than twice this only some are asked about the light."""
+
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
@@ -143,6 +146,7 @@ def _light_of(
     Every light of a grid is tried: red and blue against green, and how bright it is.
     """
     lit = [(each.light, families[at]) for at, each in seen.items() if each.light is not None]
+    lit = lit[:: max(1, len(lit) // ENOUGH_LIT)]
     base = np.ones(3) if known is None else known
     tints = list(product(_TINTS, _TINTS)) if known is None else [(0.0, 0.0)]
     tries = np.array([(r, b, bright) for (r, b), bright in product(tints, _BRIGHTS)])

@@ -1,7 +1,7 @@
-"""Pictures of invented fuse panels, drawn as a telephone might see them, to hold the program against.
+"""Pictures of invented fuse panels, drawn as a telephone might see them, to try the program on.
 
 A panel of dark plastic with holders, labels and fuses in the colours that their standards name is
-drawn straight; then it is lit, tilted, shadowed, soiled, blurred and sent through JPEG. The plastics
+drawn straight; then it is lit, tilted, shadowed, soiled, blurred and sent through JPEG. Plastics
 are not the program's screen colours: each panel's fuses differ from them as makers' fuses differ
 from each other, and each fuse a little more. No real picture is among them.
 """

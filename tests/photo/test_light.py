@@ -27,7 +27,7 @@ def test_greys_have_no_colour_and_white_is_100() -> None:
 
 def test_a_difference_of_lightness_counts_half_and_hue_more_than_chroma() -> None:
     red = np.array([50.0, 60.0, 0.0])
-    lighter, deeper = red + [10, 0, 0], red + [0, 10, 0]
+    lighter, deeper = red + np.array([10, 0, 0]), red + np.array([0, 10, 0])
     turned = np.array([50.0, 60 * np.cos(1 / 6), 60 * np.sin(1 / 6)])
     away = [float(difference(each, red)) for each in (red, lighter, deeper, turned)]
     assert away == pytest.approx([0, 5, 10 / 3.7, 60 * 2 * np.sin(1 / 12) / 1.9], abs=0.02)

@@ -35,7 +35,7 @@ def counted(pictures: list[Taken], *, by_grey: bool) -> Counter[str]:
 
 
 def proposals(picture: Taken, *, by_grey: bool = False) -> dict[tuple[int, int], Proposal]:
-    families = {place: "mini" for place in picture.truth}
+    families = dict.fromkeys(picture.truth, "mini")
     size, neutral = (picture.rows, picture.columns), picture.grey if by_grey else None
     return propose(picture.pixels, picture.corners, size, families, neutral)
 
@@ -100,7 +100,7 @@ def test_places_outside_the_picture_are_left_open(pictures: list[Taken]) -> None
     picture = pictures[0]
     # Half as wide again: the grid's last columns lie beyond the edge.
     corners = tuple((x * 1.6, y) for x, y in picture.corners)
-    families = {place: "mini" for place in picture.truth}
+    families = dict.fromkeys(picture.truth, "mini")
     found = propose(picture.pixels, corners, (picture.rows, picture.columns), families)
     assert {found[row, 7] for row in range(4)} == {Proposal()}
 
@@ -110,7 +110,7 @@ def test_a_black_fuse_and_an_empty_place_cannot_be_told_apart_where_there_are_bl
 ) -> None:
     """1 A is black by JASO D 612, and the regular family has it: an empty place is left open."""
     picture = pictures[0]
-    families = {place: "regular" for place in picture.truth}
+    families = dict.fromkeys(picture.truth, "regular")
     found = propose(picture.pixels, picture.corners, (4, 8), families)
     assert not any(each.empty for each in found.values())
 
@@ -118,7 +118,7 @@ def test_a_black_fuse_and_an_empty_place_cannot_be_told_apart_where_there_are_bl
 def test_a_family_without_colours_is_left_open(pictures: list[Taken]) -> None:
     plain = next(key for key in tables.fuse_families() if not standard_colours(key))
     picture = pictures[0]
-    families = {place: "mini" for place in picture.truth} | {(0, 0): plain}
+    families = dict.fromkeys(picture.truth, "mini") | {(0, 0): plain}
     found = propose(picture.pixels, picture.corners, (4, 8), families)
     assert found[0, 0].ratings_a == ()
 

@@ -22,7 +22,8 @@ from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.photo import taking
 from fusemap.window.photo.backdrop import WORDS_COVERED, Backdrop
-from fusemap.window.photo.fit_dialog import FIRST_CORNERS, LARGE_STEP, STEP, FitDialog, FitView
+from fusemap.window.photo.fit_dialog import FitDialog
+from fusemap.window.photo.fit_view import FIRST_CORNERS, LARGE_STEP, STEP, FitView
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import DARK, LIGHT, Theme, contrast
 from tests.window.photo.pictures import COLOURS, content, file_of, picture
@@ -234,15 +235,47 @@ def test_a_corner_is_dragged_with_the_mouse(fitting: FitView) -> None:
     assert (fitting.at(2) - QPointF(to)).manhattanLength() < 3, "it was let go"
 
 
-def test_a_corner_stays_within_the_picture_and_never_bends_the_grid_inwards(
-    fitting: FitView,
+def test_a_corner_is_drawn_outside_a_picture_that_does_not_show_the_whole_panel(
+    window: MainWindow, fitting: FitView
 ) -> None:
+    start, picture = fitting.at(0).toPoint(), fitting.picture()
+    QTest.mousePress(fitting, LEFT, pos=start)
+    QTest.mouseMove(fitting, QPoint(2, 2))
+    assert fitting.corners[0].across < 0
+    assert fitting.corners[0].down < 0
+    assert fitting.picture() == picture, "it does not run away from the mouse"
+    QTest.mouseRelease(fitting, LEFT, pos=QPoint(2, 2))
+    assert fitting.picture().width() < picture.width(), "now there is room for the next drag"
+    assert fitting.rect().contains(fitting.at(0).toPoint())
+    done(window)
+    kept = photo(window)
+    assert kept is not None
+    assert kept.top_left.across < 0
+
+
+def test_a_corner_never_bends_the_grid_inwards_nor_goes_beyond_bounds(fitting: FitView) -> None:
     start = fitting.at(0).toPoint()
     QTest.mousePress(fitting, LEFT, pos=start)
-    QTest.mouseMove(fitting, QPoint(-500, -500))
-    assert (fitting.corners[0].across, fitting.corners[0].down) == (0.0, 0.0)
+    QTest.mouseMove(fitting, QPoint(-99_999, -99_999))
+    assert (fitting.corners[0].across, fitting.corners[0].down) == (-1.0, -1.0)
     QTest.mouseMove(fitting, fitting.at(2).toPoint() - QPoint(2, 2))
-    assert (fitting.corners[0].across, fitting.corners[0].down) == (0.0, 0.0)
+    assert (fitting.corners[0].across, fitting.corners[0].down) == (-1.0, -1.0)
+
+
+def test_a_loupe_shows_what_is_below_the_corner_in_hand(fitting: FitView) -> None:
+    """Three times larger, where the corner is not; put away when the corner is let go."""
+    start = fitting.at(0).toPoint()
+    QTest.mousePress(fitting, LEFT, pos=start)
+    glass = fitting.loupe()
+    assert not glass.contains(QPointF(start))
+    seen = fitting.grab().toImage()
+    ratio = seen.devicePixelRatio()
+    centre = glass.center() + QPointF(8, -8)
+    there = seen.pixelColor((centre * ratio).toPoint())
+    assert there == QColor(COLOURS[0])
+    QTest.mouseRelease(fitting, LEFT, pos=start)
+    after = fitting.grab().toImage()
+    assert after.pixelColor((centre * ratio).toPoint()) != there
 
 
 def test_a_photo_taken_upside_down_is_turned_by_two_quarters(
