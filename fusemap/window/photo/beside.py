@@ -23,7 +23,8 @@ class PieceBeside(PieceView):
     def stand_by(self, line: QRect) -> None:
         """Stand beside this place of the panel, where there is more room."""
         panel = self.parentWidget()
-        assert panel is not None
+        if panel is None or self.image is None:
+            return
         room, most = panel.rect(), self.fontMetrics().height() * EMS
         high = min(round(room.height() * SHARE), most)
         gap = self.fontMetrics().height() // 2
