@@ -47,20 +47,28 @@ class Proposal:
     empty: bool = False
 
 
+TOLD_BY_COLOUR: Final = frozenset({"micro2", "micro3", "low_profile_mini", "mini", "regular"})
+"""Blade fuses of which every rating has a colour in the table; these were tried on pictures.
+
+Where one rating's colour is not known, a body might always be that one; of cartridges and ceramic
+ones no picture was tried.
+"""
 SEEN_THROUGH: Final = (1.0, 0.7, 0.5, 0.35)
 """How much of a clear body is its own light: the panel's dark is seen through it."""
 CLEAR: Final = "clear"
 
 
 def standard_colours(family: str) -> Palette:
-    """The linear light of a family's fuses by rating [A]; none for a rating without a colour.
+    """The linear light of a family's fuses by rating [A]; none where a colour does not tell.
 
     Rows of three; a clear body has several, as more or less of the panel is seen through it.
 
     >>> {rating: len(lights) for rating, lights in standard_colours("micro3").items()}
     {5.0: 1, 7.5: 1, 10.0: 1, 15.0: 1}
     """
-    found = {}
+    found: dict[float, Colours] = {}
+    if family not in TOLD_BY_COLOUR:
+        return found
     for rating in tables.fuse_family(family).ratings_a:
         colour = tables.fuse_colour(family, rating)
         if colour is not None:
@@ -100,10 +108,11 @@ def propose(
     found = bodies(straightened(picture, corners, *size))
     asked = {place: family for place, family in families.items() if place in found}
     seen = {place: found[place] for place in asked}
-    if sum(body.light is not None for body in seen.values()) < LEAST_LIT:
+    palettes = {family: standard_colours(family) for family in set(asked.values())}
+    lit = [at for at, body in seen.items() if body.light is not None and palettes[asked[at]]]
+    if len(lit) < LEAST_LIT:
         # A printed lid, or one in the dark: nothing in it says what a fuse looks like.
         return {place: Proposal() for place in seen}
-    palettes = {family: standard_colours(family) for family in set(asked.values())}
     gains = _light_of(seen, asked, palettes, None if neutral is None else gains_of(neutral))
     return {place: _proposal(body, palettes[asked[place]], gains) for place, body in seen.items()}
 
@@ -112,7 +121,7 @@ def _proposal(body: Body, palette: Palette, gains: Colours) -> Proposal:
     dark = any(float(lab(each)[..., 0].max()) < 30 for each in palette.values())
     if body.empty:
         # A black fuse in a black panel looks like an empty place.
-        return Proposal() if dark else Proposal(empty=True)
+        return Proposal() if dark or not palette else Proposal(empty=True)
     if body.light is None or not palette:
         return Proposal()
     ratings, seen = list(palette), lab(body.light * gains)

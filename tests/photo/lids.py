@@ -7,6 +7,7 @@ from each other, and each fuse a little more. No real picture is among them.
 """
 
 from base64 import b64decode
+from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -29,6 +30,7 @@ PLASTICS = {
     2.0: (150, 152, 156), 3.0: (120, 70, 150), 4.0: (232, 140, 165), 5.0: (214, 176, 122),
     7.5: (128, 76, 40), 10.0: (204, 40, 38), 15.0: (44, 110, 190), 20.0: (246, 206, 40),
     25.0: (236, 238, 240), 30.0: (44, 150, 80),
+    1.0: (30, 30, 32), 35.0: (40, 150, 150), 40.0: (236, 120, 40),
 }  # fmt: skip
 
 
@@ -89,14 +91,17 @@ WAYS = (
 """Fourteen ways to take a picture, each of another panel."""
 
 
-def taken(how: How, seed: int, rows: int = 4, columns: int = 8) -> Taken:
-    """A picture of a panel of its own, taken so."""
+def taken(
+    how: How, seed: int, rows: int = 4, columns: int = 8, ratings: Sequence[float] = ()
+) -> Taken:
+    """A picture of a panel of its own, taken so; with these ratings, each as often, if given."""
     random = Random(seed)
     truth: dict[tuple[int, int], float | None] = {}
     for row in range(rows):
         for column in range(columns):
             empty = random.random() < how.empty
-            truth[row, column] = None if empty else random.choices(RATINGS, SEEN)[0]
+            among = (ratings, None) if ratings else (RATINGS, SEEN)
+            truth[row, column] = None if empty else random.choices(*among)[0]
     labels = {place: f"F{n + 1}" for n, place in enumerate(truth)}
     straight = _drawn(how, truth, labels, rows, columns, random)
     tilted, corners = _tilted(how, straight, random)
@@ -111,7 +116,8 @@ def _drawn(how, truth, labels, rows, columns, random) -> QImage:  # type: ignore
     image.fill(QColor(how.plastic, how.plastic, how.plastic + 3))
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    maker = {rating: _off(PLASTICS[rating], random, how.off) for rating in RATINGS}
+    others = sorted(PLASTICS.keys() - set(RATINGS))
+    maker = {each: _off(PLASTICS[each], random, how.off) for each in (*RATINGS, *others)}
     for (row, column), rating in truth.items():
         cell = QRectF(column * wide, row * high, wide, high)
         _holder(painter, cell, how)

@@ -2,10 +2,11 @@
 
 from typing import Final
 
-from PySide6.QtCore import QRect
+from PySide6.QtCore import QRect, QRectF
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from fusemap.window.photo.piece import PieceView
+from fusemap.window.photo.piece import DARK, LIGHT, PieceView
 
 SHARE: Final = 0.5
 """Of the panel's height and width at most."""
@@ -39,3 +40,11 @@ class PieceBeside(PieceView):
         y = min(max(0, line.center().y() - high // 2), room.height() - high)
         self.setGeometry(x, y, wide, high)
         self.raise_()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The piece in a frame: it lies on cards, and often on the photo itself."""
+        super().paintEvent(event)
+        painter, edge = QPainter(self), QRectF(self.rect())
+        for colour, inset in ((DARK, 0.5), (LIGHT, 1.5), (DARK, 2.5)):
+            painter.setPen(QPen(colour, 1.0))
+            painter.drawRect(edge.adjusted(inset, inset, -inset, -inset))

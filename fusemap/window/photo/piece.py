@@ -30,7 +30,7 @@ BEYOND: Final = 0.22
 FLATTEST: Final = 2.2
 """A place is never shown wider or higher than this: a grid laid askew would be a line."""
 _SHADE: Final = QColor(16, 22, 28, 90)
-_LIGHT, _DARK = QColor("#ffffff"), QColor("#10161c")
+LIGHT, DARK = QColor("#ffffff"), QColor("#10161c")
 
 
 class PieceView(QWidget):
@@ -118,14 +118,14 @@ class PieceView(QWidget):
         round_.addRect(place)
         round_.addRect(inner)
         painter.fillPath(round_, _SHADE)
-        for colour, wide in ((_DARK, 4.0), (_LIGHT, 2.0)):
+        for colour, wide in ((DARK, 4.0), (LIGHT, 2.0)):
             painter.setPen(QPen(colour, wide))
             painter.drawRect(inner)
 
     def _straightened(self, size: QSize) -> QPixmap:
         assert self._image is not None
         made = QImage(size.expandedTo(QSize(1, 1)), QImage.Format.Format_RGB32)
-        made.fill(_DARK)
+        made.fill(DARK)
         area = QRectF(made.rect())
         square = [area.topLeft(), area.topRight(), area.bottomRight(), area.bottomLeft()]
         seen = QPolygonF(self._on_image(self._quad))

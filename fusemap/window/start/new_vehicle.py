@@ -116,14 +116,15 @@ class NewVehicle(QWidget):
             )
             return
         self._heading.setText(self.tr("Draw the grid on the picture"))
-        self._hint.setText(
-            self.tr(
-                "Drag the four corners onto those of the panel, also outside the picture; drag a "
-                "line until the rows or columns fit; click on gaps and relay places. By keyboard: "
-                "Tab from corner to corner and to the places, arrows move, Ctrl and arrows make "
-                "rows and columns, Space makes a gap."
-            )
+        by_mouse = self.tr(
+            "Drag the four corners onto those of the panel, also outside the picture; drag a line "
+            "until the rows or columns fit; click on gaps and relay places."
         )
+        by_keys = self.tr(
+            "By keyboard: Tab from corner to corner and to the places, arrows move, Ctrl and "
+            "arrows make rows and columns, Space makes a gap."
+        )
+        self._hint.setText(f"{by_mouse}\n{by_keys}")
 
     def show_picture(self, picture: QImage | None) -> None:
         """Let the lid be drawn on its picture; `None` for none."""
