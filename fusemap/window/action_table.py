@@ -303,7 +303,7 @@ def _view() -> tuple[Row, ...]:
         Row("photo_strong", "View/Photo", translate("Actions", "&Strong"),
             lambda w: w.photos.set_strength("strong"), group="photo_strength",
             ticked=lambda w: w.photos.strength == "strong"),
-        Row("photo_alone", "View/Photo", translate("Actions", "&Without cards"),
+        Row("photo_alone", "View/Photo", translate("Actions", "Photo &alone"),
             lambda w: w.photos.toggle_alone(), ("Ctrl+Shift+O",), group="photo_strength",
             tip=translate("Actions", "The photo with the outlines of its slots, and back again"),
             ticked=lambda w: w.photos.strength == "alone"),

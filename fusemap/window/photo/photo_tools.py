@@ -202,7 +202,7 @@ class PhotoTools(QObject):
         self.set_strength("strong" if self.strength == "alone" else "alone")
 
     def next_strength(self) -> None:
-        """Off, faint, strong, without cards, and round again."""
+        """Off, faint, strong, alone, and round again."""
         at = STRENGTHS.index(self.strength)
         self.set_strength(STRENGTHS[(at + 1) % len(STRENGTHS)])
 

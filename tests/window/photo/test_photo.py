@@ -379,7 +379,7 @@ def test_the_button_goes_round_and_the_choice_is_remembered(
     for _ in range(4):
         QTest.mouseClick(button, LEFT)
         said.append(button.toolTip().rpartition(": ")[2])
-    assert said == ["without cards", "off", "faint", "strong"]
+    assert said == ["alone", "off", "faint", "strong"]
     assert Settings().kept.photo_strength == "strong"
     assert window.actions_.by_key["photo_strong"].isChecked()
     window.actions_.trigger("remove_photo")
