@@ -205,7 +205,7 @@ def _panel() -> tuple[Row, ...]:
             can=with_panel, parted=True),
         Row("fit_photo", "Panel", translate("Actions", "Fi&t the photo…"), lambda w: w.photos.fit(),
             tip=translate("Actions", "Where on the photo the panel’s corners are"), can=with_photo),
-        Row("walk_photo", "Panel", translate("Actions", "Slot &by slot from the photo…"),
+        Row("walk_photo", "Panel", translate("Actions", "Slot b&y slot from the photo…"),
             lambda w: w.photos.walk(), ("Ctrl+Shift+F",),
             tip=translate("Actions", "Each slot large on the photo beside the line for it"),
             can=with_photo),
