@@ -98,8 +98,8 @@ LARGEST = {
     "share": 0.99,
     "efficiency": 1.0,
     "counts": 10_000.0,
-    "across": 1.0,
-    "down": 1.0,
+    "across": 2.0,
+    "down": 2.0,
     "resolution": 1000.0,
     "up_to": 60_000.0,
     "value": 60_000.0,
@@ -116,6 +116,8 @@ EITHER_SIGN = ("value", "highest")
 
 # Least believable figure of what cannot be zero; what is not known is left out.
 SMALLEST = {
+    "across": -1.0,
+    "down": -1.0,
     "section_mm2": 0.01,
     "rating": 0.1,
     "capacity_ah": 0.5,
