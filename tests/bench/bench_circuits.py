@@ -1,0 +1,48 @@
+"""How well names on lids are read: counts and shares alone, and how long 500 names take.
+
+Run: `python -m tests.bench.bench_circuits`. It prints no label: whoever works on the table of words
+sees how well it does on the published legends, and never what it would take to do better there.
+"""
+
+from time import perf_counter
+
+from fusemap.tables import circuit_name
+from tests.outside import test_lid_labels as lids
+
+
+def shares(read: lids.Read) -> dict[str, str]:
+    """The four figures, and what else looks free."""
+    alone, comfort = lids.of_class("leave_alone"), lids.of_class("comfort")
+    free = len(lids.free(read, "leave_alone"))
+    others = sum(len(lids.free(read, name)) for name in ("monitored", "control", "unclear"))
+    return {
+        "to be left alone, looking free": f"{free} of {len(alone)}",
+        "right reason": f"{lids.share_right(read):.1%}",
+        "comfort refused": f"{lids.share_read_as(read, 'comfort', *lids.REFUSED):.1%}",
+        "comfort recognised": f"{lids.share_read_as(read, 'comfort', 'comfort'):.1%} of {len(comfort)}",
+        "others looking free": str(others),
+    }
+
+
+def seconds() -> float:
+    """How long the names take when none is kept at hand."""
+    names = [f"{label['label']} {at}" for at, label in enumerate(lids.LABELS)][:500]
+    circuit_name("Radio")
+    circuit_name.cache_clear()
+    start = perf_counter()
+    for name in names:
+        circuit_name(name)
+    return perf_counter() - start
+
+
+def main() -> None:
+    """Both readings: with all rows, and as if each vehicle's lid were new."""
+    for title, read in (("all rows", lids.with_all_rows()), ("as if new", lids.as_if_new())):
+        print(title)
+        for what, share in shares(read).items():
+            print(f"  {what:32} {share}")
+    print(f"500 names, none at hand: {seconds() * 1000:.0f} ms")
+
+
+if __name__ == "__main__":
+    main()
