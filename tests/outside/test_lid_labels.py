@@ -17,7 +17,8 @@ from pathlib import Path
 
 import pytest
 
-from fusemap.tables import CircuitName, CircuitWord, circuit_name, words
+from fusemap.tables import CircuitName, CircuitWord, circuit_name
+from fusemap.tables import circuit_names as words
 
 LABELS = list(
     csv.DictReader((Path(__file__).parent / "lid_labels.csv").read_text("utf-8").splitlines())
@@ -80,7 +81,7 @@ def these_rows(rows: tuple[CircuitWord, ...]) -> Iterator[None]:
     """The recogniser with some rows of its table only."""
 
     def forget() -> None:
-        for kept in (words._set_aside, words._rows_by_stem, words._inside, circuit_name):
+        for kept in words.CACHES:
             kept.cache_clear()
 
     with pytest.MonkeyPatch.context() as patch:
