@@ -139,12 +139,18 @@ _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,6})\b")
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
 """A terminal by its number, which says what it feeds or nothing (DIN 72552): “Kl. 50”."""
 _GLUED: Final = re.compile(r"\bkl(\d\d)[a-z]?\b")
+_OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
 _AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|d2|\d+v")
 _CUT_WITH_DOT: Final = 3
+_SKELETON: Final = 4
 _CUT: Final = 5
 """The fewest letters that may be the beginning of a longer word."""
+_COMPOUND: Final = 6
+"""The fewest letters of a compound cut within: “Sicherungsk.”."""
+_HIDDEN: Final = 5
+"""So many letters of a compound that no stem has may be a word that tells something else."""
 
 
 def _consumers(name: str) -> list[str]:
@@ -179,7 +185,7 @@ def _joined(found: re.Match[str]) -> str:
 def _plain(text: str) -> str:
     """Small letters without accents."""
     apart = unicodedata.normalize("NFKD", text.casefold().replace("œ", "oe"))
-    return "".join(letter for letter in apart if not unicodedata.combining(letter))
+    return _OWNED.sub("", "".join(one for one in apart if not unicodedata.combining(one)))
 
 
 # --- the words that fit ---------------------------------------------------------------------------
@@ -212,7 +218,9 @@ def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
     """The words of a consumer that no row is about."""
     read = {at for fit in _fits(tokens) for at in fit.about}
-    return [token for at, token in enumerate(tokens) if at not in read]
+    return [
+        token for at, token in enumerate(tokens) if at not in read or _has_more(token)
+    ]
 
 
 def _is_less_exact(fit: _Fit, other: _Fit) -> bool:
@@ -258,12 +266,26 @@ def _stems_of(token: str) -> frozenset[str]:
     found = set(_stems_in(bare))
     if bare != word:
         found.update(_stems_in(word.replace("_", "/")))
-    for full in circuit_short().get(bare, ()):
+    dotted = word != token
+    for full in _written_out(bare, dotted):
         for each in full.split():
             found.update(_stems_in(each))
-    if not found and bare not in _set_aside():
-        found.update(_cut_off(bare, token.endswith(".")) or _without_vowels(bare))
+    is_known = bare in _set_aside() or any(stem in _by_themselves() for stem in found)
+    is_cut = not is_known if dotted else not (found or bare in _set_aside())
+    if is_cut or (dotted and len(bare) >= _COMPOUND):
+        found.update(_cut_off(bare, dotted) or _without_vowels(bare))
     return frozenset(found)
+
+
+def _written_out(word: str, dotted: bool) -> Iterator[str]:
+    """What a word or the end of a compound is short for: “htr”, “standhzg”."""
+    yield from circuit_short().get(word, ())
+    for at in range(3, len(word) - 2):
+        if not dotted and re.search("[aeiou]", word[at:]):
+            continue
+        for end in circuit_short().get(word[at:], ()):
+            if any(True for _ in _stems_in(word[:at])):
+                yield word[:at] + end
 
 
 def _stems_in(word: str) -> Iterator[str]:
@@ -289,7 +311,7 @@ def _cut_off(word: str, dotted: bool) -> list[str]:
 
 def _without_vowels(word: str) -> list[str]:
     """The stems that are a word when their vowels are left out: “wndw”, “blwr”."""
-    return [] if len(word) < _CUT_WITH_DOT else _if_sure(_skeletons().get(word, []))
+    return [] if len(word) < _SKELETON else _if_sure(_skeletons().get(word, []))
 
 
 def _if_sure(stems: list[str]) -> list[str]:
@@ -297,6 +319,22 @@ def _if_sure(stems: list[str]) -> list[str]:
     alone = (row for stem in stems for row in _rows_by_stem().get(stem, ()))
     functions = {row.word.function for row in alone if len(row.stems) == 1}
     return stems if len(functions) <= 1 else []
+
+
+@lru_cache(maxsize=8192)
+def _has_more(token: str) -> bool:
+    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all."""
+    word = token.rstrip(".").replace("_", "")
+    stems = set(_stems_of(token))
+    if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
+        return False
+    shown = set()
+    for stem in stems:
+        bare = stem.strip("*")
+        for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
+            shown.update(range(at, at + len(bare)))
+    hidden = "".join(" " if at in shown else "x" for at in range(len(word)))
+    return max(map(len, hidden.split()), default=0) >= _HIDDEN
 
 
 @lru_cache(maxsize=8192)
@@ -334,6 +372,12 @@ def _known_stems() -> frozenset[str]:
 
 
 @cache
+def _by_themselves() -> frozenset[str]:
+    """The stems that tell something without another."""
+    return frozenset(row.word.word for row in _all_rows() if len(row.stems) == 1)
+
+
+@cache
 def _rows_by_stem() -> dict[str, list[_Row]]:
     """Each row by that of its stems which the fewest rows have."""
     often = Counter(stem for row in _all_rows() for stem in row.stems)
@@ -356,16 +400,19 @@ def _bare_stems() -> tuple[tuple[str, str], ...]:
 
 @cache
 def _skeletons() -> dict[str, list[str]]:
-    """The stems by their consonants, a doubled one once."""
+    """English stems by their consonants, a doubled one once; other languages are not cut so."""
     found: dict[str, list[str]] = {}
+    english = {stem for row in _all_rows() if row.word.language == "en" for stem in row.stems}
     for bare, stem in _bare_stems():
+        if stem not in english:
+            continue
         consonants = bare[0] + re.sub(r"[aeiou]", "", bare[1:])
         found.setdefault(re.sub(r"(.)\1", r"\1", consonants), []).append(stem)
     return found
 
 
 CACHES: Final = (
-    circuit_name, _tokens, _stems_of, _is_set_aside, _set_aside, _all_rows, _known_stems,
+    circuit_name, _tokens, _stems_of, _has_more, _is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
     _rows_by_stem, _inside, _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""

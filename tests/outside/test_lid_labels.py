@@ -53,6 +53,13 @@ def with_all_rows() -> Read:
 
 
 @cache
+def by_trade_words() -> Read:
+    """Every label read by the words of the trade alone, that were put down without a legend."""
+    with these_rows(tuple(row for row in words.circuit_words() if row.origin == "trade")):
+        return {at: circuit_name(label["label"]) for at, label in enumerate(LABELS)}
+
+
+@cache
 def as_if_new() -> Read:
     """Each vehicle's labels read without the rows that no other vehicle's labels use."""
     used: dict[CircuitWord, set[str]] = {}
