@@ -134,15 +134,18 @@ def circuit_name(name: str) -> CircuitName:
 _BETWEEN: Final = re.compile(
     r"[,;()\[\]:•·|]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&|(?<=\w{3})/(?=\w{3})"
 )
-_SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,6})\b")
+_SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 """One letter and a shortened word, as on a lid: “F/PMP”, “A/C”, “P-CON”."""
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
 """A terminal by its number, which says what it feeds or nothing (DIN 72552): “Kl. 50”."""
 _GLUED: Final = re.compile(r"\bkl(\d\d)[a-z]?\b")
 _OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
+_SIDES: Final = ("l", "r")
+_CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
+"""A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
-_AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|d2|\d+v")
+_AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|\d+v")
 _CUT_WITH_DOT: Final = 3
 _SKELETON: Final = 4
 _CUT: Final = 5
@@ -168,18 +171,24 @@ def _tokens(part: str) -> tuple[str, ...]:
     for token in _WORD.findall(_SHORT.sub(_joined, text)):
         word = token.rstrip(".")
         bare = word if _AS_WRITTEN.fullmatch(word) else _NUMBERED.sub("", word)
-        if bare and not bare.isdigit():
+        is_code = _CODE.fullmatch(word) and not _AS_WRITTEN.fullmatch(word)
+        if bare and not bare.isdigit() and not is_code:
             cut = token.endswith(".") and bare == word and len(bare) >= _CUT_WITH_DOT
             made.append(f"{bare}." if cut else bare)
     return tuple(made)
 
 
 def _joined(found: re.Match[str]) -> str:
-    """A letter and a shortened word as one where the table knows it, else as two."""
+    """A letter and a shortened word as one where the table knows it, else as two.
+
+    A letter before a slash that is no side says something that is not known: “S/LOCK”.
+    """
     letter, sign, word = found.groups()
     whole = f"{letter}_{word}" if sign == "/" else f"{letter}{word}"
-    known = _stems_of(whole) or _is_set_aside(whole)
-    return whole if known else f"{letter} {word}"
+    if _stems_of(whole) or _is_set_aside(whole):
+        return whole
+    is_side = sign != "/" or letter in _SIDES
+    return f"{letter} {word}" if is_side else f"{letter}_ {word}"
 
 
 def _plain(text: str) -> str:
@@ -340,6 +349,8 @@ def _has_more(token: str) -> bool:
 @lru_cache(maxsize=8192)
 def _is_set_aside(token: str) -> bool:
     """Whether a word is a side, numbering or a small word, written out or cut with a full stop."""
+    if token.endswith("_"):
+        return False
     word = token.rstrip(".").replace("_", "")
     if word in _set_aside():
         return True

@@ -5,6 +5,7 @@ sees how well it does on the published legends, and never what it would take to 
 """
 
 import sys
+from collections import Counter
 from time import perf_counter
 
 from fusemap.tables import circuit_name
@@ -27,6 +28,20 @@ def shares(read: lids.Read) -> dict[str, str]:
     }
 
 
+def falls(read: lids.Read) -> dict[str, str]:
+    """Of what kind the misses are: counts alone."""
+    missed = [read[at] for at in lids.of_class("comfort") if read[at].function != "comfort"]
+    as_what = Counter(
+        f"{each.function}{', words left over' if each.unread else ''}" for each in missed
+    )
+    wrong = Counter(
+        f"{lids.LABELS[at]['group']}{'' if read[at].consumers else ', nothing read'}"
+        for at in lids.of_class("leave_alone")
+        if lids.LABELS[at]["readable"] == "yes" and not lids.is_rightly_read(at, read[at])
+    )
+    return {"comfort read as": str(dict(as_what)), "other reasons": str(dict(wrong))}
+
+
 def seconds() -> float:
     """How long the names take when none is kept at hand."""
     names = [f"{label['label']} {at}" for at, label in enumerate(lids.LABELS)][:500]
@@ -44,7 +59,7 @@ def main() -> None:
     """With all rows, by the trade's words alone, and as if each vehicle's lid were new."""
     for title, read in (("all rows", lids.with_all_rows()), ("words of the trade alone", lids.by_trade_words()), ("as if new", lids.as_if_new())):
         print(title)
-        for what, share in shares(read).items():
+        for what, share in (shares(read) | falls(read)).items():
             print(f"  {what:32} {share}")
     _says_how_long()
 
