@@ -1,18 +1,20 @@
-"""What the name of a circuit says that it feeds, as it stands on a lid, in any of several languages.
+"""What the name of a circuit says that it feeds, as it stands on a lid, in several languages.
 
-In: a name; the tables `circuit_words` (what each word tells) and `circuit_short` (what abbreviations
-stand for). Out: its function, what follows for a tap there, and the words that decided. A name is
-parted into the consumers it lists, sides and numbering are set aside, and the worst consumer
-decides: one that is to be left alone decides for all. What no word of the table fits is `unclear`:
-it never looks free.
+In: a name; the tables `circuit_words` (what each word tells) and `circuit_short` (what a shortened
+word stands for). Out: its function, what follows for a tap there, and the words that decided. A
+name is parted into the consumers it lists, sides and numbering are set aside, and the worst
+consumer decides: one that is to be left alone decides for all. What no word of the table fits is
+`unclear`: it never looks free.
 """
 
 import re
 import unicodedata
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import islice, takewhile
 from typing import Final, Literal, NamedTuple, cast
 
 from fusemap.tables.reading import Source, rows, source
@@ -227,9 +229,7 @@ def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
     """The words of a consumer that no row is about."""
     read = {at for fit in _fits(tokens) for at in fit.about}
-    return [
-        token for at, token in enumerate(tokens) if at not in read or _has_more(token)
-    ]
+    return [token for at, token in enumerate(tokens) if at not in read or _has_more(token)]
 
 
 def _is_less_exact(fit: _Fit, other: _Fit) -> bool:
@@ -315,7 +315,9 @@ def _cut_off(word: str, dotted: bool) -> list[str]:
     """The stems that begin with a word: “zig.”, “defros”."""
     if len(word) < (_CUT_WITH_DOT if dotted else _CUT):
         return []
-    return _if_sure([stem for bare, stem in _bare_stems() if bare.startswith(word)])
+    stems = _bare_stems()
+    found = islice(stems, bisect_left(stems, (word, "")), None)
+    return _if_sure([stem for _, stem in takewhile(lambda each: each[0].startswith(word), found)])
 
 
 def _without_vowels(word: str) -> list[str]:
@@ -406,7 +408,8 @@ def _inside() -> frozenset[str]:
 
 @cache
 def _bare_stems() -> tuple[tuple[str, str], ...]:
-    return tuple((stem.strip("*"), stem) for stem in _known_stems() if len(stem) >= _CUT)
+    """The longer stems by their letters, in the order of these."""
+    return tuple(sorted((stem.strip("*"), stem) for stem in _known_stems() if len(stem) >= _CUT))
 
 
 @cache
@@ -423,7 +426,7 @@ def _skeletons() -> dict[str, list[str]]:
 
 
 CACHES: Final = (
-    circuit_name, _tokens, _stems_of, _has_more, _is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
-    _rows_by_stem, _inside, _bare_stems, _skeletons,
+    circuit_name, _tokens, _stems_of, _has_more, _is_set_aside, _set_aside, _all_rows,
+    _known_stems, _by_themselves, _rows_by_stem, _inside, _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""

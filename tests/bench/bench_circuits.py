@@ -1,7 +1,8 @@
 """How well names on lids are read: counts and shares alone, and how long 500 names take.
 
-Run: `python -m tests.bench.bench_circuits`, with `time` behind for the time alone. It prints no label: whoever works on the table of words
-sees how well it does on the published legends, and never what it would take to do better there.
+Run: `python -m tests.bench.bench_circuits`, with `time` behind for the time alone. It prints no
+label: whoever works on the table of words sees how well it does on the published legends, and never
+what it would take to do better there.
 """
 
 import sys
@@ -11,19 +12,19 @@ from time import perf_counter
 from fusemap.tables import circuit_name
 from fusemap.tables import circuit_names as words
 from tests.outside import test_lid_labels as lids
-from tests.outside import test_lid_labels as lids
 
 
 def shares(read: lids.Read) -> dict[str, str]:
     """The four figures, and what else looks free."""
-    alone, comfort = lids.of_class("leave_alone"), lids.of_class("comfort")
+    alone, comfort = lids.of_class("leave_alone"), len(lids.of_class("comfort"))
+    known = lids.share_read_as(read, "comfort", "comfort")
     free = len(lids.free(read, "leave_alone"))
     others = sum(len(lids.free(read, name)) for name in ("monitored", "control", "unclear"))
     return {
         "to be left alone, looking free": f"{free} of {len(alone)}",
         "right reason": f"{lids.share_right(read):.1%}",
         "comfort refused": f"{lids.share_read_as(read, 'comfort', *lids.REFUSED):.1%}",
-        "comfort recognised": f"{lids.share_read_as(read, 'comfort', 'comfort'):.1%} of {len(comfort)}",
+        "comfort recognised": f"{known:.1%} of {comfort}",
         "others looking free": str(others),
     }
 
@@ -57,7 +58,11 @@ def seconds() -> float:
 
 def main() -> None:
     """With all rows, by the trade's words alone, and as if each vehicle's lid were new."""
-    for title, read in (("all rows", lids.with_all_rows()), ("words of the trade alone", lids.by_trade_words()), ("as if new", lids.as_if_new())):
+    for title, read in (
+        ("all rows", lids.with_all_rows()),
+        ("words of the trade alone", lids.by_trade_words()),
+        ("as if new", lids.as_if_new()),
+    ):
         print(title)
         for what, share in (shares(read) | falls(read)).items():
             print(f"  {what:32} {share}")
