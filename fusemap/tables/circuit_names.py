@@ -339,7 +339,7 @@ def _has_more(token: str) -> bool:
     stems = set(_stems_of(token))
     if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
         return False
-    shown = set()
+    shown: set[int] = set()
     for stem in stems:
         bare = stem.strip("*")
         for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
