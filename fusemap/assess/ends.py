@@ -155,7 +155,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     if _has_spread(vehicle):
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
         conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
-    feed = [feed_mohm(each, most=rules["feed_unknown_mohm"]) / 1000 for each in vehicle.feeds]
+    feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     return replace(
         c,
         slots=slots,

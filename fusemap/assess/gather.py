@@ -16,8 +16,10 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
+from fusemap.electrics.protection import FAULT_CABLE_C
 from fusemap.vehicle import (
     BATTERY,
     FEED_CLASSES,
@@ -33,6 +35,7 @@ from fusemap.vehicle import (
     StateLoads,
     Tap,
     Vehicle,
+    look_up,
 )
 from fusemap.vehicle.words import LeadName
 
@@ -198,7 +201,7 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
         parent=np.array(
             [-1 if f.parent is None else column[f.parent] for f in feeds], dtype=np.intp
         ),
-        ohm=np.array([feed_mohm(f) / 1000 for f in feeds], dtype=float),
+        ohm=np.array([feed_mohm(f, rules) / 1000 for f in feeds], dtype=float),
         limit_a=np.array([feed_limit(f, rules) for f in feeds], dtype=float),
         said_a=said,
         carried_a=_by_state([state_loads(f.carried) for f in feeds]),
@@ -206,15 +209,21 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
     )
 
 
-def feed_mohm(feed: Feed, *, most: float | None = None) -> float:
-    """Resistance of a feed with its fuse [mΩ]; what is not known is none, or at `most` so much.
+def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> float:
+    """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
-    The fuse's own is then that of a like fuse.
+    At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
+    as warm as in a short.
     """
-    own = feed.resistance_mohm
-    if most is None:
-        return own + fuse_mohm(feed.fuse)
-    return (own if own > 0 else most) + fuse_mohm(feed.fuse, most=True)
+    copper = 0.0
+    if feed.cable is not None:
+        wire = facts.wire(feed.cable.section_mm2, feed.cable.insulation)
+        warm = FAULT_CABLE_C if most else ambient(feed.cable.place, rules)
+        copper = 1000 * float(resistance_ohm(wire.r20_mohm_per_m, feed.cable.whole_m, warm))
+    own = feed.resistance_mohm + copper
+    if most and own == 0:
+        own = rules["feed_unknown_mohm"]
+    return own + fuse_mohm(feed.fuse, most=most)
 
 
 def fuse_mohm(fuse: Fuse | None, *, most: bool = False) -> float:
@@ -266,7 +275,9 @@ class TapArrays:
     that flows while the load is on [-], `on_s` how long it stays on in one turn [s], 0 where that
     is so short that only the mean counts, or not known. `start_multiple` is a start over the
     lasting current where it takes so long that a fuse feels it as load [-], else 1. `lasting`
-    marks loads that work for hours while parked. `behind` is what hangs behind converters.
+    marks loads that work for hours while parked. `behind` is what hangs behind converters,
+    `earth_mohm` what the way back by the body has [mΩ]: as measured at its earth point, or the
+    rule's.
     """
 
     ids: tuple[str, ...]
@@ -288,6 +299,7 @@ class TapArrays:
     start_multiple: Floats
     lasting: Mask
     behind: Behind
+    earth_mohm: Floats
 
 
 def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> TapArrays:
@@ -323,7 +335,16 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
         lasting=works[ASLEEP]
         & np.array([works_for_hours(a) for a in leads.accessories], dtype=bool),
         behind=further,
+        earth_mohm=np.array([earth_mohm(vehicle, t, rules) for t in leads.taps], dtype=float),
     )
+
+
+def earth_mohm(vehicle: Vehicle, tap: Tap, rules: dict[str, float]) -> float:
+    """What the way back by the body has from a tap's earth point [mΩ]: measured, or the rule's."""
+    point = None if tap.earth is None else look_up.earth(vehicle, tap.earth)
+    if point is None or point.resistance_mohm is None:
+        return rules["body_return_mohm"]
+    return point.resistance_mohm
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,6 +10,8 @@ from fusemap.assess import Assessment
 from fusemap.checks import (
     circuits,
     converters,
+    earths,
+    feeds,
     parked,
     places,
     readings,
@@ -44,6 +46,9 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     slots.contact_overloaded,
     slots.host_overloaded,
     slots.feed_overloaded,
+    feeds.cable_dangers,
+    feeds.cable_not_given,
+    earths.at_the_sensor,
     taps.reversed_tap,
     relays.contact_too_light,
     relays.sense_circuit_overloaded,
@@ -52,6 +57,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     converters.wrong_output,
     parked.second_battery_at_a_slot,
     unsure.may_not_hold,
+    feeds.cable_may_not_hold,
     unsure.unseen_feed_heavy,
     # what disturbs a circuit that people rely on
     circuits.critical_tapped,
@@ -76,6 +82,9 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     relays.coil_drains,
     relays.sense_always_live,
     # what cannot work, or not as it should
+    earths.drop_too_high,
+    earths.shared_with_sensitive,
+    earths.too_many_eyelets,
     taps.tap_does_not_fit,
     taps.seat_taken,
     taps.collapse,

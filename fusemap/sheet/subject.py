@@ -258,7 +258,7 @@ class Subject:
     def cable(self, cable: Cable) -> Text:
         """A cable: section, insulation, length, colour."""
         return self.kind_of_cable(
-            cable.section_mm2, cable.insulation, cable.colour, Amount(cable.length_m, "m")
+            cable.section_mm2, cable.insulation, cable.colour, Amount(cable.whole_m, "m")
         )
 
     def kind_of_cable(

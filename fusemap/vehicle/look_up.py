@@ -9,7 +9,7 @@ from typing import Final, Literal, Protocol, TypeVar
 
 from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
-from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
+from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.parts import Meter, Reading
 from fusemap.vehicle.words import BATTERY, NO_FEED, STRAIGHT, LeadName, TargetKind
 
@@ -28,6 +28,7 @@ _SORT: Final = {
     "slot": say("slot"),
     "panel": say("panel"),
     "feed": say("feed"),
+    "earth": say("earth point"),
     "accessory": say("accessory"),
     "tap": say("tap"),
     "meter": say("meter"),
@@ -121,6 +122,11 @@ def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
 def feed_of(vehicle: Vehicle, slot: Slot) -> Feed | None:
     """The feed that a slot hangs on; `None` for the battery, and where it is not known."""
     return None if slot.feed in (None, BATTERY) else feed(vehicle, str(slot.feed))
+
+
+def earth(vehicle: Vehicle, earth_id: str) -> EarthPoint:
+    """The earth point with this id."""
+    return find(vehicle.earths, earth_id, "earth")
 
 
 def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:

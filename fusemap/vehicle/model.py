@@ -8,6 +8,7 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
+from itertools import pairwise
 from typing import Final
 
 from fusemap.vehicle.parts import (
@@ -27,6 +28,7 @@ from fusemap.vehicle.words import (
     BatteryName,
     ChargedBy,
     Chemistry,
+    EarthKind,
     EngineFuel,
     FeedClass,
     FeedNeed,
@@ -37,13 +39,16 @@ from fusemap.vehicle.words import (
     LiveSide,
     LoadKind,
     Orientation,
+    PanelKind,
     Place,
+    Sleeve,
     SlotKind,
     StartsBy,
     State,
     SystemVoltage,
     TapKind,
     WayRound,
+    YesNo,
 )
 
 
@@ -70,6 +75,52 @@ class StateLoads(Value, frozen=True, kw_only=True):
 
 UNREAD: Final = StateLoads()
 """No current known in any state. This very value is left out of a file, an equal one is not."""
+
+
+class Stretch(Value, frozen=True, kw_only=True):
+    """A part of a cable's way: its length [m], where it lies, and how many loaded lie together."""
+
+    length_m: float
+    place: Place = "cabin"
+    bundle: int = 1
+
+
+class Cable(Value, frozen=True, kw_only=True):
+    """One conductor: copper section, length one way, insulation, where it lies, with how many.
+
+    `bundle` counts the loaded conductors lying together, this one among them. A cable whose way
+    leads through several places begins in `place`, for `length_m`, and goes on in those of
+    `further`, seen from its source.
+    """
+
+    section_mm2: float
+    length_m: float
+    insulation: str = "pvc"
+    place: Place = "cabin"
+    bundle: int = 1
+    colour: str = ""
+    further: tuple[Stretch, ...] = ()
+
+    @property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """Its way from the source, place by place; one stretch where it lies in one place."""
+        first = Stretch(length_m=self.length_m, place=self.place, bundle=self.bundle)
+        return (first, *self.further)
+
+    @property
+    def whole_m(self) -> float:
+        """The length of the whole way [m].
+
+        >>> Cable(section_mm2=1.5, length_m=0.5, further=(Stretch(length_m=2.0),)).whole_m
+        2.5
+        """
+        return self.length_m + sum(each.length_m for each in self.further)
+
+    @property
+    def crossings(self) -> int:
+        """How often its way leads through the bulkhead, out of the engine bay or into it."""
+        hot = [each.place == "engine_bay" for each in self.stretches]
+        return sum(one != other for one, other in pairwise(hot))
 
 
 class BorrowedSlot(Value, frozen=True, kw_only=True):
@@ -124,7 +175,8 @@ class Slot(Value, frozen=True, kw_only=True):
 class Panel(Value, frozen=True, kw_only=True):
     """A fuse panel: a grid of places, some of which hold slots. `place` sets its ambient.
 
-    `photo` is a picture of it or of its lid, to compare the slots with.
+    `photo` is a picture of it or of its lid, to compare the slots with. A `block` is a fuse block
+    that was added, with nothing of the vehicle's own on it.
     """
 
     id: str
@@ -135,6 +187,7 @@ class Panel(Value, frozen=True, kw_only=True):
     ambient_c: float | None = None
     slots: tuple[Slot, ...] = ()
     photo: PanelPhoto | None = None
+    kind: PanelKind = "vehicle"
 
 
 class Feed(Value, frozen=True, kw_only=True):
@@ -145,6 +198,8 @@ class Feed(Value, frozen=True, kw_only=True):
     `other_load` is the current it carries to things that are on no panel. `carried` is what all
     that hangs below it drew together when somebody measured it, less accessories of this plan; it
     is the upper end of what was measured.
+    A feed that the vehicle's maker did not lay is `added`: `cable` is its cable, `unfused_m` [m]
+    how far along it its fuse is from where the current is taken, `sleeve` how that part is covered.
     """
 
     id: str
@@ -156,6 +211,10 @@ class Feed(Value, frozen=True, kw_only=True):
     place: Place = "engine_bay"
     other_load: StateLoads = UNREAD
     carried: StateLoads = UNREAD
+    added: bool = False
+    cable: Cable | None = None
+    unfused_m: float | None = None
+    sleeve: Sleeve = "unknown"
 
 
 class Battery(Value, frozen=True, kw_only=True):
@@ -300,18 +359,24 @@ class Accessory(Value, frozen=True, kw_only=True):
     parked_mode: str = ""
 
 
-class Cable(Value, frozen=True, kw_only=True):
-    """One conductor: copper section, length one way, insulation, where it lies, with how many.
+class EarthPoint(Value, frozen=True, kw_only=True):
+    """A place where currents go back: a bolt of the body, a bar of a block, the battery's post.
 
-    `bundle` counts the loaded conductors lying together, this one among them.
+    `stud_mm` [mm] is its thread; `others` counts the eyelets that sit there besides those of this
+    plan, `None` where nobody looked; `sensitive` says whether a sensor or a radio has its earth
+    there too; `sensor` whether the battery's minus post has a battery sensor on it.
+    `resistance_mohm` [mΩ] is what was measured from it to the battery's minus post.
     """
 
-    section_mm2: float
-    length_m: float
-    insulation: str = "pvc"
+    id: str
+    name: str
+    kind: EarthKind = "body"
     place: Place = "cabin"
-    bundle: int = 1
-    colour: str = ""
+    stud_mm: float | None = None
+    others: int | None = None
+    sensitive: YesNo = "unknown"
+    sensor: YesNo = "unknown"
+    resistance_mohm: float | None = None
 
 
 class Tap(Value, frozen=True, kw_only=True):
@@ -322,7 +387,8 @@ class Tap(Value, frozen=True, kw_only=True):
     is then driven by the accessory's sense lead; `relay_limit_a` [A] is what its contact may carry
     and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification`
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
-    (`texts.is_reasoned`).
+    (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
+    is one that is only named.
     """
 
     id: str
@@ -343,6 +409,7 @@ class Tap(Value, frozen=True, kw_only=True):
     relay_limit_a: float | None = None
     relay_coil_a: float | None = None
     found_how: str = ""
+    earth: str | None = None
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):
@@ -370,6 +437,7 @@ class Vehicle(Value, frozen=True, kw_only=True):
     parking: Parking = Parking()
     panels: tuple[Panel, ...] = ()
     feeds: tuple[Feed, ...] = ()
+    earths: tuple[EarthPoint, ...] = ()
     accessories: tuple[Accessory, ...] = ()
     taps: tuple[Tap, ...] = ()
     rules: tuple[RuleChoice, ...] = ()

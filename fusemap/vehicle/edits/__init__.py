@@ -16,6 +16,7 @@ from fusemap.vehicle.edits.accessories import (
     remove_feed,
     unplace,
 )
+from fusemap.vehicle.edits.added import add_block, add_earth, change_earth, remove_earth
 from fusemap.vehicle.edits.panels import (
     add_lid,
     add_panel,
@@ -46,7 +47,9 @@ from fusemap.vehicle.edits.whole import (
 
 __all__ = [
     "add_accessory",
+    "add_block",
     "add_crank_reading",
+    "add_earth",
     "add_feed",
     "add_lid",
     "add_log",
@@ -54,6 +57,7 @@ __all__ = [
     "add_slot",
     "change_accessory",
     "change_battery",
+    "change_earth",
     "change_feed",
     "change_panel",
     "change_parking",
@@ -69,6 +73,7 @@ __all__ = [
     "place",
     "remove_accessory",
     "remove_crank_reading",
+    "remove_earth",
     "remove_feed",
     "remove_line",
     "remove_panel",

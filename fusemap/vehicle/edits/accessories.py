@@ -187,6 +187,8 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
         )
     if tap.feed is not None:
         look_up.feed(vehicle, tap.feed)
+    if tap.earth is not None:
+        look_up.earth(vehicle, tap.earth)
     if tap.slot is not None and moved:
         _refuse_place(look_up.slot(vehicle, tap.slot), tap)
 

@@ -110,7 +110,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     yield from count_faults(vehicle)
     yield from number_faults(vehicle, "", known)
     yield from rules_twice(vehicle)
-    for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
+    for name in ("panels", "feeds", "earths", "accessories", "taps", "meters", "readings"):
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
     yield from feed_id_faults(vehicle.feeds)
@@ -162,3 +162,6 @@ def cables_of(vehicle: Vehicle) -> Iterator[tuple[str, Cable]]:
             cable = getattr(tap, name)
             if cable is not None:
                 yield f"taps[{index}].{name}", cable
+    for index, feed in enumerate(vehicle.feeds):
+        if feed.cable is not None:
+            yield f"feeds[{index}].cable", feed.cable
