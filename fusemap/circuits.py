@@ -137,7 +137,7 @@ def _circuit(
     watched = dict(_marks_of(name, lighting)).get("monitored")
     if watched is not None and not written:
         return looks if looks.function == "watched" else Circuit("watched", reason=watched)
-    if function is not None and function != "unclear":
+    if function in ("comfort", "control", "supply"):
         return Circuit(function, True, reason=written)
     if written and looks.function not in ("control", "supply"):
         return Circuit("comfort", True, reason=written)

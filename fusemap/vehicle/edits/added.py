@@ -93,7 +93,7 @@ def change_earth(vehicle: Vehicle, earth_id: str, **changes: Any) -> Vehicle:
 
 
 def remove_earth(vehicle: Vehicle, earth_id: str) -> Vehicle:
-    """Remove an earth point by which nothing goes back. Raises `EditRefused` where something does."""
+    """Remove an earth point; raises `EditRefused` while something goes back by it."""
     point = look_up.earth(vehicle, earth_id)
     there = sum(tap.earth == earth_id for tap in vehicle.taps)
     if there:
