@@ -16,7 +16,13 @@ from fusemap.vehicle.edits.accessories import (
     remove_feed,
     unplace,
 )
-from fusemap.vehicle.edits.added import add_block, add_earth, change_earth, remove_earth
+from fusemap.vehicle.edits.added import (
+    add_block,
+    add_earth,
+    change_earth,
+    name_earth,
+    remove_earth,
+)
 from fusemap.vehicle.edits.panels import (
     add_lid,
     add_panel,
@@ -70,6 +76,7 @@ __all__ = [
     "free_id",
     "free_ids",
     "insert_line",
+    "name_earth",
     "place",
     "remove_accessory",
     "remove_crank_reading",

@@ -84,6 +84,25 @@ def add_earth(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
     return replace(vehicle, earths=(*vehicle.earths, point))
 
 
+def name_earth(vehicle: Vehicle, tap_id: str) -> Vehicle:
+    """Make of the earth that a tap only names a point of the vehicle; one of that name is taken.
+
+    Raises `EditRefused` where it names none.
+    """
+    tap = look_up.tap(vehicle, tap_id)
+    name = tap.earth_point.strip()
+    if not name:
+        raise EditRefused(
+            say("no earth point is named here"), remedy=say("write where the current goes back")
+        )
+    there = next((point for point in vehicle.earths if point.name == name), None)
+    if there is None:
+        vehicle = add_earth(vehicle, name)
+        there = vehicle.earths[-1]
+    named = replace(tap, earth=there.id, earth_point="")
+    return replace(vehicle, taps=swap(vehicle.taps, named))
+
+
 def change_earth(vehicle: Vehicle, earth_id: str, **changes: Any) -> Vehicle:
     """Change an earth point's fields."""
     keeps_id(changes)
