@@ -23,6 +23,7 @@ from fusemap.vehicle import (
     Cable,
     CrankReading,
     Drive,
+    EarthPoint,
     Feed,
     Fuse,
     LogEntry,
@@ -381,6 +382,7 @@ def taps(
     lead: str,
     slot_ids: list[str],
     feed_ids: list[str],
+    earth_ids: list[str],
     usual: bool,
 ) -> Tap:
     """A tap of one lead, on one of the slots or an own feed."""
@@ -400,7 +402,17 @@ def taps(
             relay=st.booleans() if own else st.just(False),
             fuse=st.none() | fuses(),
             joint=st.sampled_from(["", *sorted(tables.joints())]),
+            earth=st.sampled_from([None, *earth_ids]),
         )
+    )
+
+
+@st.composite
+def earths(draw: st.DrawFn, usual: bool) -> tuple[EarthPoint, ...]:
+    """Some earth points."""
+    return tuple(
+        draw(parts_as_they_are(EarthPoint, usual, id=st.just(f"earth-{number}")))
+        for number in range(draw(st.sampled_from([0, 1, 2])))
     )
 
 
@@ -452,6 +464,8 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         for number in range(1, draw(st.integers(0, 2)) + 1)
     )
     meter_ids = [meter.id for meter in meters]
+    points = draw(earths(usual))
+    earth_ids = [point.id for point in points]
     read = draw(st.sampled_from([0, 1, 4]))
     return Vehicle(
         name=draw(FIELD_WORDS),
@@ -462,9 +476,10 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         second_battery=draw(st.none() | parts(SecondBattery, usual)),
         panels=made_panels,
         feeds=made_feeds,
+        earths=points,
         accessories=shelf,
         taps=tuple(
-            draw(taps(number, accessory, lead, slot_ids, feed_ids, usual))
+            draw(taps(number, accessory, lead, slot_ids, feed_ids, earth_ids, usual))
             for number, (accessory, lead) in enumerate(placed)
         ),
         rules=tuple(

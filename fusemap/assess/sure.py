@@ -30,7 +30,7 @@ from fusemap.vehicle import STATES, Fuse, State
 Place = Literal["slot", "feed", "tap"]
 How = Literal["say", "length", "millivolts", "volts", "contacts", "clamp"]
 COST: Final[dict[How, int]] = {
-    "say": 1, "length": 2, "millivolts": 3, "volts": 4, "contacts": 5, "clamp": 6,
+    "say": 1, "length": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
 }  # fmt: skip
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 

@@ -22,6 +22,7 @@ from fusemap.vehicle import (
     Accessory,
     Battery,
     BorrowedSlot,
+    Cable,
     Feed,
     Panel,
     Parking,
@@ -69,6 +70,8 @@ FROZEN = {
     "version_5_everything.fusemap": "1afcc3212c1a1c9a",
     "version_6.fusemap": "59a0bf3ac8c75a40",
     "version_6_everything.fusemap": "460227d28e897480",
+    "version_7.fusemap": "848b3e5d538a4964",
+    "version_7_everything.fusemap": "985dfb55fee01ea4",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
@@ -162,6 +165,13 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Battery: ("label_standard", "charged_by", "crank_readings"),
         Parking: ("engine_fuel", "engine_l", "night_logged"),
         Accessory: ("figures_from", "parked_mode"),
+    },
+    8: {
+        Cable: ("further",),
+        Feed: ("added", "cable", "unfused_m", "sleeve"),
+        Panel: ("kind",),
+        Tap: ("earth",),
+        Vehicle: ("earths",),
     },
 }
 """The fields that came with each version, as the history tells."""
