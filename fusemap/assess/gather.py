@@ -26,6 +26,7 @@ from fusemap.vehicle import (
     LIVE_IN,
     STATES,
     Accessory,
+    Cable,
     Feed,
     FeedClass,
     Fuse,
@@ -37,7 +38,7 @@ from fusemap.vehicle import (
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.words import BatteryName, LeadName
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -199,7 +200,8 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
     return FeedArrays(
         ids=tuple(feed.id for feed in feeds),
         parent=np.array(
-            [-1 if f.parent is None else column[f.parent] for f in feeds], dtype=np.intp
+            [root_of(vehicle, f.battery) if f.parent is None else column[f.parent] for f in feeds],
+            dtype=np.intp,
         ),
         ohm=np.array([feed_mohm(f, rules) / 1000 for f in feeds], dtype=float),
         limit_a=np.array([feed_limit(f, rules) for f in feeds], dtype=float),
@@ -209,21 +211,41 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
     )
 
 
+STARTER, SECOND = -1, -2
+"""Columns of no feed: what has one hangs on the battery itself, the starter's or the second."""
+
+
+def root_of(vehicle: Vehicle, battery: BatteryName) -> int:
+    """The column that stands for one of the batteries; for the starter's where there is one."""
+    return SECOND if battery == "second" and vehicle.second_battery is not None else STARTER
+
+
+def roots(feeds: FeedArrays) -> np.ndarray:
+    """The battery that each feed hangs on in the end [(feeds,)], as `STARTER` or `SECOND`."""
+    found = feeds.parent.copy()
+    while (found >= 0).any():
+        found = np.where(found >= 0, feeds.parent[found], found)
+    return found
+
+
 def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> float:
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
     as warm as in a short.
     """
-    copper = 0.0
-    if feed.cable is not None:
-        wire = facts.wire(feed.cable.section_mm2, feed.cable.insulation)
-        warm = FAULT_CABLE_C if most else ambient(feed.cable.place, rules)
-        copper = 1000 * float(resistance_ohm(wire.r20_mohm_per_m, feed.cable.whole_m, warm))
+    copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
     if most and own == 0:
         own = rules["feed_unknown_mohm"]
     return own + fuse_mohm(feed.fuse, most=most)
+
+
+def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:
+    """Resistance of a cable's copper where it lies [mΩ], at its `most` as warm as in a short."""
+    wire = facts.wire(cable.section_mm2, cable.insulation)
+    warm = FAULT_CABLE_C if most else ambient(cable.place, rules)
+    return 1000 * float(resistance_ohm(wire.r20_mohm_per_m, cable.whole_m, warm))
 
 
 def fuse_mohm(fuse: Fuse | None, *, most: bool = False) -> float:
@@ -270,8 +292,8 @@ def state_mask(states: tuple[State, ...]) -> Mask:
 class TapArrays:
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
 
-    `slot` and `feed` are columns (−1 none). `asked_a` is the current at `asked_at_v`, changing with
-    the voltage by `exponent`. `heat_share` is the current that warms a cable for good over the one
+    `slot` and `feed` are columns (−1 none; see `SECOND`). `asked_a` is the current at `asked_at_v`,
+    changing with the voltage by `exponent`. `heat_share` is the current that warms a cable for good over the one
     that flows while the load is on [-], `on_s` how long it stays on in one turn [s], 0 where that
     is so short that only the mean counts, or not known. `start_multiple` is a start over the
     lasting current where it takes so long that a fuse feels it as load [-], else 1. `lasting`
@@ -386,7 +408,10 @@ def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
     feed_column = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
     by_id = {accessory.id: accessory for accessory in vehicle.accessories}
     slot = [-1 if t.slot is None else slot_column[t.slot] for t in taps]
-    feed = [-1 if t.feed is None else feed_column[t.feed] for t in taps]
+    feed = [
+        root_of(vehicle, by_id[t.accessory].battery) if t.feed is None else feed_column[t.feed]
+        for t in taps
+    ]
     always = np.ones(len(STATES), dtype=bool)
     return _Leads(
         taps=taps,

@@ -44,17 +44,17 @@ def cable_may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             hop = made_hop(v, kind, a.feed_hops[kind.key])
             yield _finding(
                 v.feed,
-                "feed_cable_may_not_hold",
-                "caution",
-                say("May not hold: {hop}.", hop=hop.title),
-                say(
+                code="feed_cable_may_not_hold",
+                severity="caution",
+                what=say("May not hold: {hop}.", hop=hop.title),
+                sum_=say(
                     "{known} known, at most {end} > {limit}",
                     known=Amount(hop.load, hop.unit),
                     end=Amount(hop.end, hop.unit),
                     limit=Amount(hop.limit, hop.unit),
                 ),
-                hop,
-                say("Enter or measure what is not known; the chain says what that is."),
+                hop=hop,
+                remedy=say("Enter or measure what is not known; the chain says what that is."),
             )
 
 

@@ -13,7 +13,7 @@ from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
 from fusemap.assess.parked.week import checked_week, hold_words
 from fusemap.checks.finding import Finding, accessory_finding, battery_finding
 from fusemap.text import Amount, Argument, Duration, Text, given, many, run_on, say, share
-from fusemap.vehicle import PARKED_STATES, Vehicle
+from fusemap.vehicle import PARKED_STATES, Vehicle, look_up
 
 MODEL = say(
     "Manwell and McGowan, Solar Energy 50 (1993), with the assumptions listed at the forecast"
@@ -260,6 +260,8 @@ def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
     for tap in vehicle.taps:
         if tap.lead == "power" and tap.accessory in second and (tap.slot or tap.feed):
             accessory = second[tap.accessory]
+            if look_up.battery_of(vehicle, accessory) == "second":
+                continue
             missing = vehicle.second_battery is None
             yield Finding(
                 code="second_battery_at_a_slot",
@@ -273,7 +275,7 @@ def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
                 where=accessory.name,
                 sum=say("no second battery entered")
                 if missing
-                else say("parked, it is reckoned with there"),
+                else say("it is reckoned with where it is connected"),
                 rule=say("what hangs on the second battery has a feed of its own from there"),
                 source=say("common practice"),
                 remedy=say(

@@ -26,6 +26,7 @@ NOT_KNOWN: Final = frozenset(
         "feed_unknown",
         "feed_without_limit",
         "host_fuse_missing",
+        "link_not_entered",
         "looks_monitored",
         "not_placed",
         "readings_contradict",

@@ -75,6 +75,12 @@ def _all(*makes: Make) -> Make:
     return make
 
 
+def link_by_charger(case: Case) -> Iterator[Fix]:
+    """A charger between the two batteries in place of a relay."""
+    edit = partial(edits.change_second_battery, link="dcdc")
+    yield Fix(say("Link the batteries by a DC-DC charger"), edit)
+
+
 def change_converter_output(case: Case) -> Iterator[Fix]:
     """A converter whose output is what the accessory is made for."""
     it = accessory_of(case)
@@ -169,6 +175,15 @@ FIXES: Final[dict[str, Make]] = {
     "tap_may_not_hold": _all(settle, adopt_proposal),
     "feed_unfused_too_long": nearer_fuse,
     "feed_cable_may_not_hold": _all(settle, thicken_feed),
+    "link_not_entered": by_hand(
+        say("Look at the link between the batteries, and enter its cable and fuses.")
+    ),
+    "link_unfused": by_hand(say("Put a fuse into the link, close to each battery.")),
+    "link_fuse_too_small": by_hand(say("Fit the fuse that the charger’s maker names.")),
+    "link_blade_fuse": by_hand(say("Put a bolted fuse in its place.")),
+    "link_joins_unlike": _all(
+        link_by_charger, by_hand(say("Use a relay whose maker says it suits lithium."))
+    ),
     "feed_cable_not_given": by_hand(say("Look which cable was laid, and enter it at the feed.")),
     "feed_fuse_missing": by_hand(
         say("Fit a fuse next to where the current is taken, and enter it at the feed.")

@@ -11,7 +11,14 @@ from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
 from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.parts import Meter, Reading
-from fusemap.vehicle.words import BATTERY, NO_FEED, STRAIGHT, LeadName, TargetKind
+from fusemap.vehicle.words import (
+    BATTERY,
+    NO_FEED,
+    STRAIGHT,
+    BatteryName,
+    LeadName,
+    TargetKind,
+)
 
 
 class HasId(Protocol):
@@ -109,6 +116,19 @@ def slot_at(panel: Panel, row: int, column: int) -> Slot | None:
 def feed(vehicle: Vehicle, feed_id: str) -> Feed:
     """The feed with this id."""
     return find(vehicle.feeds, feed_id, "feed")
+
+
+def battery_of(vehicle: Vehicle, accessory: Accessory) -> BatteryName:
+    """The battery an accessory takes its power from: by where it is placed, else as is said."""
+    if vehicle.second_battery is None:
+        return "starter"
+    tap = tap_of(vehicle, accessory.id)
+    if tap is None or (tap.slot is None and tap.feed is None):
+        return accessory.battery
+    at = tap.feed if tap.slot is None else slot(vehicle, tap.slot).feed
+    if at is None or at == BATTERY:
+        return "starter"
+    return list(feeds_above(vehicle, at))[-1].battery
 
 
 def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:

@@ -8,12 +8,13 @@ field's name (`_a`, `_v`, `_m`, `_mm2`, `_min`, `_h`, `_ah`, `_c`); a fuse's rat
 A default never changes its value: files leave out what equals the default.
 """
 
-from itertools import pairwise
 from typing import Final
 
 from fusemap.vehicle.parts import (
+    Cable,
     CrankReading,
     Drive,
+    Fuse,
     Maintainer,
     Meter,
     PanelPhoto,
@@ -52,17 +53,6 @@ from fusemap.vehicle.words import (
 )
 
 
-class Fuse(Value, frozen=True, kw_only=True):
-    """A fuse: its family (a key of the fuse table) and its rating [A].
-
-    `resistance_mohm` [mΩ] is the cold resistance where this very fuse was measured.
-    """
-
-    family: str
-    rating: float
-    resistance_mohm: float | None = None
-
-
 class StateLoads(Value, frozen=True, kw_only=True):
     """A current [A] in each vehicle state; `None` where it was not measured."""
 
@@ -75,52 +65,6 @@ class StateLoads(Value, frozen=True, kw_only=True):
 
 UNREAD: Final = StateLoads()
 """No current known in any state. This very value is left out of a file, an equal one is not."""
-
-
-class Stretch(Value, frozen=True, kw_only=True):
-    """A part of a cable's way: its length [m], where it lies, and how many loaded lie together."""
-
-    length_m: float
-    place: Place = "cabin"
-    bundle: int = 1
-
-
-class Cable(Value, frozen=True, kw_only=True):
-    """One conductor: copper section, length one way, insulation, where it lies, with how many.
-
-    `bundle` counts the loaded conductors lying together, this one among them. A cable whose way
-    leads through several places begins in `place`, for `length_m`, and goes on in those of
-    `further`, seen from its source.
-    """
-
-    section_mm2: float
-    length_m: float
-    insulation: str = "pvc"
-    place: Place = "cabin"
-    bundle: int = 1
-    colour: str = ""
-    further: tuple[Stretch, ...] = ()
-
-    @property
-    def stretches(self) -> tuple[Stretch, ...]:
-        """Its way from the source, place by place; one stretch where it lies in one place."""
-        first = Stretch(length_m=self.length_m, place=self.place, bundle=self.bundle)
-        return (first, *self.further)
-
-    @property
-    def whole_m(self) -> float:
-        """The length of the whole way [m].
-
-        >>> Cable(section_mm2=1.5, length_m=0.5, further=(Stretch(length_m=2.0),)).whole_m
-        2.5
-        """
-        return self.length_m + sum(each.length_m for each in self.further)
-
-    @property
-    def crossings(self) -> int:
-        """How often its way leads through the bulkhead, out of the engine bay or into it."""
-        hot = [each.place == "engine_bay" for each in self.stretches]
-        return sum(one != other for one, other in pairwise(hot))
 
 
 class BorrowedSlot(Value, frozen=True, kw_only=True):
@@ -193,8 +137,9 @@ class Panel(Value, frozen=True, kw_only=True):
 class Feed(Value, frozen=True, kw_only=True):
     """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
 
-    `parent` is the feed above it, `None` for the battery: who enters a feed has looked. `limit_a`
-    is what it may carry for long, where known; else its `fuse` decides.
+    `parent` is the feed above it, `None` for the battery, of two the one named by `battery`: who
+    enters a feed has looked. `limit_a` is what it may carry for long, where known; else its `fuse`
+    decides.
     `other_load` is the current it carries to things that are on no panel. `carried` is what all
     that hangs below it drew together when somebody measured it, less accessories of this plan; it
     is the upper end of what was measured.
@@ -215,6 +160,7 @@ class Feed(Value, frozen=True, kw_only=True):
     cable: Cable | None = None
     unfused_m: float | None = None
     sleeve: Sleeve = "unknown"
+    battery: BatteryName = "starter"
 
 
 class Battery(Value, frozen=True, kw_only=True):

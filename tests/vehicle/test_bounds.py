@@ -12,6 +12,7 @@ from fusemap.vehicle import (
     STATES,
     Accessory,
     Battery,
+    Cable,
     CrankReading,
     Drive,
     Feed,
@@ -22,6 +23,7 @@ from fusemap.vehicle import (
     Reading,
     Slot,
     StateLoads,
+    Stretch,
     Vehicle,
 )
 from fusemap.vehicle.parts import Value
@@ -131,8 +133,10 @@ MANY = {
     "Drive": Drive(start_h=8.0, minutes=20.0),
     "Accessory": Accessory(id="a", name="Fan", watts=15.0),
     "Meter": Meter(id="m", name="Pocket meter"),
+    "Cable": Cable(section_mm2=1.5, length_m=1.0),
 }
 ITEMS = {
+    "further": Stretch(length_m=1.0),
     "ranges": MeterRange(quantity="volts", resolution=0.01),
     "crank_readings": CrankReading(rest_v=12.6, crank_v=10.2, temperature_c=5.0),
     "readings": Reading(id="r", when="2025-05-17", quantity="volts", value=12.0),

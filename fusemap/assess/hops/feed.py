@@ -18,6 +18,7 @@ from fusemap.assess import facts
 from fusemap.assess.cables import Runs, runs
 from fusemap.assess.currents import feeds_downwards
 from fusemap.assess.figures import Figures
+from fusemap.assess.gather import roots
 from fusemap.assess.hops.kind import Breach, HopFigures, Input
 from fusemap.assess.result import Basis, Floats, Hop, HopKey, worst
 from fusemap.assess.verdict import Ground
@@ -131,7 +132,7 @@ class FeedCables:
         at = self.run.given & ~np.isnan(rating)
         if at.any():
             end = far_end(
-                self.a.circuit.fault_v,
+                self.a.circuit.fault_v_at(roots(self.a.circuit.feeds))[at],
                 rating[at],
                 self.run.fault_ohm()[at],
                 self._other_ohm()[at],
@@ -144,7 +145,7 @@ class FeedCables:
     def _other_ohm(self) -> Floats:
         """Source, feeds above, the feed's own fuse, and the body [Ω]; at the most they may be."""
         feeds = self.a.most.circuit.feeds
-        total: dict[int, float] = {-1: self.a.circuit.source_ohm}
+        total = self.a.circuit.inner_ohm()
         for column in feeds_downwards(feeds):
             total[column] = total[int(feeds.parent[column])] + float(feeds.ohm[column])
         whole = np.array([total[column] for column in range(len(self.feeds))])
@@ -181,6 +182,12 @@ class FeedView:
         """Its cable, for a hop that exists only with it."""
         assert self.feed.cable is not None
         return self.feed.cable
+
+    @property
+    def fault_v(self) -> float:
+        """What drives a short of it [V]."""
+        root = roots(self.a.circuit.feeds)[self.column]
+        return float(self.a.circuit.fault_v_at(root))
 
     @property
     def guard(self) -> Fuse | None:
@@ -397,7 +404,7 @@ class FeedFarEnd(FeedHop):
                 " at {warm} + return), as a multiple of the fuse's rating",
                 warm=given(FAULT_CABLE_C, "°C"),
             ),
-            ((say("Voltage"), Amount(v.a.circuit.fault_v, "V")), *v.inputs()),
+            ((say("Voltage"), Amount(v.fault_v, "V")), *v.inputs()),
             v.a.rules["far_end_multiple"].source,
         )
 

@@ -13,31 +13,28 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import inf
-from typing import Final
 
 import numpy as np
 
-from fusemap.assess.battery import BatteryModel, second_model
+from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, BatteryModel, second_model
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.draws import CHARGER, LINK
 from fusemap.assess.parked.figures import SecondFigures
 from fusemap.electrics.parked import Draw, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.text import given, say
-from fusemap.vehicle import SecondBattery
+from fusemap.vehicle import SecondBattery, look_up
 
 Placed = tuple[tuple[str, Draw], ...]
-CHARGER_A: Final = 20.0
-"""What a DC-DC charger takes where that was not entered [A], a usual size, from memory."""
-CHARGER_SHARE: Final = 0.9
-"""Share of the current a DC-DC charger takes that reaches the second battery, from memory."""
 
 
 def parted(a: Figures, placed: Placed) -> tuple[Placed, Placed]:
     """The accessories' draws on the starter battery, and those on the second one."""
     if a.vehicle.second_battery is None:
         return placed, ()
-    second = {each.id for each in a.vehicle.accessories if each.battery == "second"}
+    second = {
+        each.id for each in a.vehicle.accessories if look_up.battery_of(a.vehicle, each) == "second"
+    }
     return (
         tuple(pair for pair in placed if pair[0] not in second),
         tuple(pair for pair in placed if pair[0] in second),

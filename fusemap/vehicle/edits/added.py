@@ -22,7 +22,7 @@ def add_block(
     name: str,
     ways: int,
     *,
-    family: str = "ato",
+    family: str = "regular",
     feed_class: FeedClass = "permanent",
     parent: str | None = None,
     columns: int = 1,

@@ -80,7 +80,11 @@ def set_second_battery(vehicle: Vehicle, battery: SecondBattery | None) -> Vehic
         replace(each, battery="starter") if each.battery != "starter" else each
         for each in vehicle.accessories
     )
-    return replace(vehicle, second_battery=None, accessories=back)
+    feeds = tuple(
+        replace(each, battery="starter") if each.battery != "starter" else each
+        for each in vehicle.feeds
+    )
+    return replace(vehicle, second_battery=None, accessories=back, feeds=feeds)
 
 
 def change_second_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:

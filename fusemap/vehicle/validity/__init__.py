@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from fusemap.text import say
-from fusemap.vehicle.model import Cable, Vehicle
+from fusemap.vehicle.model import Vehicle
+from fusemap.vehicle.parts import Cable
 from fusemap.vehicle.validity.bounds import (
     COLDEST_C,
     EITHER_SIGN,
@@ -165,3 +166,6 @@ def cables_of(vehicle: Vehicle) -> Iterator[tuple[str, Cable]]:
     for index, feed in enumerate(vehicle.feeds):
         if feed.cable is not None:
             yield f"feeds[{index}].cable", feed.cable
+    second = vehicle.second_battery
+    if second is not None and second.link_cable is not None:
+        yield "second_battery.link_cable", second.link_cable
