@@ -102,7 +102,7 @@ class Circuit:
     @property
     def nodes(self) -> int:
         """How many nodes there are."""
-        return self.tap_nodes.stop + (self.second is not None)
+        return int(self.tap_nodes.stop) + (self.second is not None)
 
     @property
     def tap_roots(self) -> np.ndarray:

@@ -293,13 +293,13 @@ class TapArrays:
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
 
     `slot` and `feed` are columns (−1 none; see `SECOND`). `asked_a` is the current at `asked_at_v`,
-    changing with the voltage by `exponent`. `heat_share` is the current that warms a cable for good over the one
-    that flows while the load is on [-], `on_s` how long it stays on in one turn [s], 0 where that
-    is so short that only the mean counts, or not known. `start_multiple` is a start over the
-    lasting current where it takes so long that a fuse feels it as load [-], else 1. `lasting`
-    marks loads that work for hours while parked. `behind` is what hangs behind converters,
-    `earth_mohm` what the way back by the body has [mΩ]: as measured at its earth point, or the
-    rule's.
+    changing with the voltage by `exponent`. `heat_share` is the current that warms a cable for
+    good over the one that flows while the load is on [-], `on_s` how long it stays on in one turn
+    [s], 0 where that is so short that only the mean counts, or not known. `start_multiple` is a
+    start over the lasting current where it takes so long that a fuse feels it as load [-], else 1.
+    `lasting` marks loads that work for hours while parked, `behind` is what hangs behind
+    converters, `earth_mohm` what the way back by the body has [mΩ]: as measured at its earth
+    point, or the rule's.
     """
 
     ids: tuple[str, ...]
