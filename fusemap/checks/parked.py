@@ -8,8 +8,9 @@ import numpy as np
 from fusemap.assess import Assessment, ParkedFigures
 from fusemap.assess.battery import battery_model, capacity_ah
 from fusemap.assess.parked.draws import draw_words
-from fusemap.assess.parked.start_spans import coldest_c, start_case, start_rule
+from fusemap.assess.parked.start_spans import start_case, start_rule
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
+from fusemap.assess.parked.weather import coldest_c
 from fusemap.assess.parked.week import checked_week, hold_words
 from fusemap.checks.finding import Finding, accessory_finding, battery_finding
 from fusemap.text import Amount, Argument, Duration, Text, given, many, run_on, say, share

@@ -8,7 +8,8 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.parked.start_spans import coldest_c, start_case, start_rule
+from fusemap.assess.parked.start_spans import start_case, start_rule
+from fusemap.assess.parked.weather import coldest_c
 from fusemap.checks.finding import Finding, battery_finding
 from fusemap.electrics.parked import Forecast
 from fusemap.electrics.starting import LeadCold, current_rise

@@ -28,6 +28,7 @@ from fusemap.vehicle.model import (
 from fusemap.vehicle.parts import (
     CrankReading,
     Drive,
+    FittedThen,
     Maintainer,
     Meter,
     MeterRange,
@@ -36,6 +37,7 @@ from fusemap.vehicle.parts import (
     Reading,
     SecondBattery,
     SignOff,
+    StandReading,
 )
 from fusemap.vehicle.words import (
     BATTERY,
@@ -71,6 +73,7 @@ __all__ = [
     "Drive",
     "Feed",
     "FeedClass",
+    "FittedThen",
     "Fuse",
     "LogEntry",
     "Maintainer",
@@ -85,6 +88,7 @@ __all__ = [
     "SecondBattery",
     "SignOff",
     "Slot",
+    "StandReading",
     "State",
     "StateLoads",
     "Tap",

@@ -34,6 +34,9 @@ MaintainerKind = Literal["mains", "solar"]
 BatteryLink = Literal["relay", "dcdc"]
 BatteryName = Literal["starter", "second"]
 StartsBy = Literal["cranking", "contactors"]
+ToppedUp = Literal["unknown", "no", "yes"]
+"""Whether the drive battery of an electric car charges the 12 V battery while it stands."""
+StandReadingKind = Literal["rests", "night", "start"]
 AnsweredFunction = Literal["comfort", "control", "supply", "unclear"]
 """What a person says of a circuit that is neither critical nor monitored; `unclear`: asked, and not
 known."""

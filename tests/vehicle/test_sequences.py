@@ -13,6 +13,7 @@ from fusemap.vehicle import (
     Cable,
     Converter,
     CrankReading,
+    StandReading,
     StateLoads,
     Vehicle,
     edits,
@@ -217,6 +218,24 @@ def read_a_start(vehicle: Vehicle, ask: Ask) -> Vehicle:
 
 def take_a_start_out(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.remove_crank_reading(vehicle, ask(st.integers(0, 2)))
+
+
+def showed(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.add_stand_reading(
+        vehicle,
+        StandReading(
+            kind=ask(st.sampled_from(["rests", "night", "start"])),
+            hours=ask(st.sampled_from([0.5, 14.0, 100.0])),
+            rest_v=ask(st.sampled_from([None, 12.6])),
+            later_v=ask(st.sampled_from([None, 12.4, 12.9])),
+            mean_a=ask(st.sampled_from([None, 0.05])),
+            started=ask(st.sampled_from([None, True, False])),
+        ),
+    )
+
+
+def forget_standing(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_stand_reading(vehicle, ask(st.integers(0, 2)))
 
 
 def change_parking(vehicle: Vehicle, ask: Ask) -> Vehicle:

@@ -58,6 +58,7 @@ from fusemap.vehicle.validity.starts import (
     LEAST_DROP_V,
     battery_faults,
     crank_reading_faults,
+    stand_reading_faults,
 )
 
 __all__ = [
@@ -94,6 +95,7 @@ __all__ = [
     "reading_faults",
     "slot_faults",
     "span",
+    "stand_reading_faults",
     "supply_faults",
     "switched_faults",
     "tap_faults",

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
-from fusemap.assess.parked.band import WEATHER_K
+from fusemap.assess.parked.inputs import WEATHER_K
 from fusemap.text import Style, rise
 from fusemap.vehicle import Drive, Maintainer, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
