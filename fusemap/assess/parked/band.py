@@ -11,7 +11,8 @@ was there. What standings showed picks among the draws (`learning`).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -21,7 +22,7 @@ from fusemap.assess.parked.inputs import Input, accessory_key, inputs
 from fusemap.assess.parked.learning import Learned, learn
 from fusemap.assess.parked.many import forecast_of, needs, scaled
 from fusemap.assess.parked.standing import Parked
-from fusemap.assess.parked.start_spans import START
+from fusemap.assess.parked.start_spans import START, start_case
 from fusemap.assess.parked.starting import DRAWS, NEEDS, SEED
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import even_hours
@@ -126,16 +127,34 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     )
 
 
-def chance_planned(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> float:
+def chance_planned(parked: Parked) -> float:
     """Share of the draws [-] that start after the time planned: as of the band, but not so far."""
     a, model, who = parked.standing.figures, parked.standing.model, parked.standing.who
+    asked = tuple((each.key, each.range) for each in inputs(a, model, who.placed))
+    vehicle = a.vehicle
+    same = (asked, model.wells, who.own, who.placed, who.sources, start_case(a), vehicle.parking)
+    return _chance(_Question(same, parked))
+
+
+@dataclass(frozen=True)
+class _Question:
+    """A vehicle, and all of it that the answer hangs on: what is the same is reckoned once."""
+
+    same: tuple[object, ...]
+    parked: Parked = field(compare=False)
+
+
+@lru_cache(maxsize=8)
+def _chance(asked: _Question) -> float:
+    parked = asked.parked
+    a, model, who = parked.standing.figures, parked.standing.model, parked.standing.who
     planned_h = a.vehicle.parking.stand_days * 24.0
-    asked = inputs(a, model, who.placed)
-    given = drawn({each.key: each.range for each in asked}, draws, seed)
+    ranges = {each.key: each.range for each in inputs(a, model, who.placed)}
+    given = drawn(ranges, DRAWS, SEED)
     need = needs(a, given)
     found = forecast_of(a, model, who, given, need, until_h=planned_h + MORE_H)
     hours = np.asarray(found.hours_to_crank_limit)
-    learned = learn(a, model, who, given, need, seed)
+    learned = learn(a, model, who, given, need, SEED)
     return float(np.mean((hours if learned is None else hours[learned.picked]) >= planned_h))
 
 

@@ -14,6 +14,7 @@ from typing import Final, Literal
 import numpy as np
 
 from fusemap.assess.figures import Figures
+from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.start_spans import FLOOR, StartCase, start_case, start_ranges
 from fusemap.assess.parked.start_words import NEAR, engine_words, least_v
@@ -35,7 +36,6 @@ FITS: Final[Mapping[Verdict, Text]] = {
 }
 """Whether a standing fits, in the words of the four verdicts."""
 
-HALF: Final = 0.5
 SAME_H: Final = 1e-6
 
 
@@ -49,15 +49,20 @@ class End:
     words: Text
 
 
-def standing_verdict(planned_h: float, low_h: float, chance: float) -> Verdict:
-    """Whether a standing of `planned_h` [h] fits: surely, perhaps, or rather not.
+def standing_verdict(planned_h: float, low_h: float, usual_h: float) -> Verdict:
+    """Whether a standing of `planned_h` [h] fits, by its two ends.
 
-    `low_h` [h] is what nineteen of twenty vehicles like this one last, `chance` [-] the share that
-    last as long as planned.
+    `low_h` [h] is what nineteen of twenty vehicles like this one last, `usual_h` [h] what it lasts
+    by the usual figures, or half of them once standings were followed (`usual_hours`).
     """
-    if planned_h <= low_h:
-        return "holds"
-    return "may_not_hold" if chance >= HALF else "fails"
+    if usual_h < planned_h:
+        return "fails"
+    return "holds" if planned_h <= low_h else "may_not_hold"
+
+
+def usual_hours(parked: ParkedFigures, band: ParkedBand) -> float:
+    """What is known of how long it stands [h]: by the usual figures, or by what was learned."""
+    return parked.hours if band.learned is None else band.middle_h
 
 
 def soc_at(parked: ParkedFigures, hours: float) -> float:

@@ -88,6 +88,6 @@ def _topped_up(
     leak_a *= float(np.asarray(model.wells.scaled_ah))
     taken = sum(asleep_a(draw) for draw in (*own, *(each for _, each in placed)))
     mean_a = float(np.asarray(taken)) + leak_a
-    if mean_a <= 0:
+    if mean_a <= 0 or found.ah <= 0:
         return ()
     return (Draw(TOPPED_UP, phases=((0.0, found.ah / mean_a, -mean_a),)),)

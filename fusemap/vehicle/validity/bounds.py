@@ -134,8 +134,6 @@ SMALLEST = {
     "every_h": 0.01,
     "hours": 0.1,
     "mean_a": 1e-4,
-    "top_up_min": 0.1,
-    "top_up_a": 0.1,
     "largest_fuse_a": 0.1,
     "bundle": 1,
     "parallel": 1,
