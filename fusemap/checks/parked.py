@@ -10,6 +10,7 @@ from fusemap.assess.battery import battery_model, capacity_ah
 from fusemap.assess.parked.band import HIGH
 from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.ends import at_words, standing_end
+from fusemap.assess.parked.learning import learns
 from fusemap.assess.parked.start_spans import start_case, start_rule
 from fusemap.assess.parked.start_words import HALF, OF_TWENTY
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
@@ -76,7 +77,7 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def _fits(vehicle: Vehicle, a: Assessment) -> Verdict:
     """Whether the time planned fits; the draws are asked only where the usual figures last."""
     wanted_h = vehicle.parking.stand_days * 24
-    if not vehicle.battery.stand_readings:
+    if not learns(vehicle.battery):
         if a.parked.hours < wanted_h:
             return "fails"
     elif a.chance < HALF:

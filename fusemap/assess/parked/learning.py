@@ -1,8 +1,9 @@
 """What standings showed, taken in: the vehicles that could be this one, weighed by what was read.
 
 In: an assessed vehicle, the draws of its forecast, and the readings kept with its battery: two rest
-voltages some days apart, the mean current of a night, a start that held or failed. Out: `Learned`:
-which draws are kept how often, how many of them count, what narrowed and what contradicts.
+voltages some days apart, the mean current of a night, a start that held or failed; of starts
+followed with a meter all but the one that the start is reckoned from. Out: `Learned`: which draws
+are kept how often, how many of them count, what narrowed and what contradicts.
 
 Every draw says what it would have shown; its weight is how likely the reading is then (importance
 weighting: Smith and Gelfand, The American Statistician 46 (1992)). How many draws count is
@@ -12,12 +13,12 @@ would have it, and never collapses onto a few draws. A reading that hardly any d
 contradicts the rest, and that is said. Draws are then taken in proportion to their weight, at even
 steps (systematic resampling: Kitagawa, J. Computational and Graphical Statistics 5 (1996)).
 
-How far a reading may be off is ours: `DIFFER_V`, `NIGHT_SHARE`, `NIGHT_A`, `MISTOLD`.
+How far a reading may be off is ours: `DIFFER_V`, `NIGHT_SHARE`, `NIGHT_A`, `CRANK_V`, `MISTOLD`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import inf
 from statistics import NormalDist
@@ -30,7 +31,8 @@ from fusemap.assess.figures import Figures
 from fusemap.assess.parked.draws import asleep_a
 from fusemap.assess.parked.many import draws_of, wells_of
 from fusemap.assess.parked.start_spans import start_case
-from fusemap.assess.parked.starting import need_at
+from fusemap.assess.parked.start_words import reading_words as start_words
+from fusemap.assess.parked.starting import need_at, read_off, starting
 from fusemap.assess.parked.who import ParkedDraws
 from fusemap.assess.result import Floats
 from fusemap.electrics.battery import TwoWell
@@ -40,7 +42,7 @@ from fusemap.electrics.spread import draws as drawn
 from fusemap.electrics.starting import rest_shift_v
 from fusemap.text import Amount, Argument, Duration, Text, many, say
 from fusemap.text import share as share_of
-from fusemap.vehicle import StandReading
+from fusemap.vehicle import Battery, CrankReading, StandReading
 
 Given = Mapping[str, Floats]
 
@@ -51,6 +53,8 @@ NIGHT_SHARE: Final = 0.05
 """Standard deviation of a current followed with one clamp [share]; ours."""
 NIGHT_A: Final = 0.003
 """The same of a clamp's zero after a night [A]; ours."""
+CRANK_V: Final = 0.2
+"""Standard deviation of one start's voltage around what another one tells of it [V]; ours."""
 MISTOLD: Final = 0.05
 """How often a start holds or fails for another reason than the battery's charge [-]; ours."""
 LEAST: Final = 0.1
@@ -94,15 +98,14 @@ def learn(
     a: Figures, model: BatteryModel, who: ParkedDraws, given: Given, need: Floats, seed: int
 ) -> Learned | None:
     """What the kept readings say of these draws; `None` where there is none."""
-    readings = a.vehicle.battery.stand_readings
-    if not readings:
+    asked, logs, contradicts = _Asked(a, model, who, given, seed), np.zeros(len(need)), []
+    told = tuple(_told(asked))
+    if not told:
         return None
-    logs, contradicts = np.zeros(len(need)), []
-    for number, reading in enumerate(readings):
-        found, likely = _KINDS[reading.kind](_Asked(a, model, who, given, seed, number), reading)
+    for words, found, likely in told:
         logs = logs + found
         if likely < UNLIKELY:
-            contradicts.append(reading_words(reading))
+            contradicts.append(words)
     power = _held_back(logs)
     weight = _weights(power * logs)
     # at even steps, from the middle of the first
@@ -111,14 +114,35 @@ def learn(
     narrowed = tuple(_narrowed(a, model, who, given, need, picked))
     effective = float(1.0 / np.sum(weight**2))
     return Learned(
-        len(readings),
+        len(told),
         effective,
         picked,
         power < 1.0,
         tuple(contradicts),
         narrowed,
-        _words(readings, effective, len(weight), power < 1.0, tuple(contradicts), narrowed),
+        _words(len(told), effective, len(weight), power < 1.0, tuple(contradicts), narrowed),
     )
+
+
+def learns(battery: Battery) -> bool:
+    """Whether anything was read of it that the forecast learns from."""
+    return bool(battery.stand_readings) or len(battery.crank_readings) > 1
+
+
+def _told(asked: _Asked) -> Iterator[tuple[Text, Floats, float]]:
+    """Each reading in words, the logarithm of its likelihood, and how many draws are as far off."""
+    battery = asked.a.vehicle.battery
+    for number, showed in enumerate(battery.stand_readings):
+        by = replace(asked, name=f"standing {number}")
+        yield (reading_words(showed), *_KINDS[showed.kind](by, showed))
+    case = start_case(asked.a)
+    if case.way != "reading":
+        return
+    nearest = case.reading
+    for number, cranked in enumerate(battery.crank_readings):
+        if cranked is not nearest:
+            by = replace(asked, name=f"cranking {number}")
+            yield (start_words(cranked), *_by_cranking(by, cranked))
 
 
 def _weights(logs: Floats) -> Floats:
@@ -152,7 +176,7 @@ class _Asked:
     who: ParkedDraws
     given: Given
     seed: int
-    number: int
+    name: str = ""
 
     @property
     def count(self) -> int:
@@ -164,7 +188,7 @@ class _Asked:
 
     def own(self, key: str, ends: tuple[float, float, float]) -> Floats:
         """Values of a figure that was another one then [any unit]."""
-        name = f"standing {self.number} {key}"
+        name = f"{self.name} {key}"
         return drawn({name: ends}, self.count, self.seed)[name]
 
     def loads(self, reading: StandReading) -> tuple[Draw, ...]:
@@ -177,7 +201,7 @@ class _Asked:
     def celsius(self, reading: StandReading) -> Floats | float:
         return self.given["temperature"] if reading.temperature_c is None else reading.temperature_c
 
-    def soc(self, volts: Floats | float, reading: StandReading) -> Floats:
+    def soc(self, volts: Floats | float, reading: StandReading | CrankReading) -> Floats:
         """The charge at a rest voltage of one 12 V battery [V]."""
         shift = 0.0
         if self.a.vehicle.battery.chemistry != "lifepo4" and reading.temperature_c is not None:
@@ -241,6 +265,17 @@ def _by_start(asked: _Asked, reading: StandReading) -> tuple[Floats, float]:
     starts = soc >= np.asarray(need_at(case, asked.given, celsius))
     shown = starts == bool(reading.started)
     return np.log(np.where(shown, 1.0 - MISTOLD, MISTOLD)), float(np.mean(shown))
+
+
+def _by_cranking(asked: _Asked, reading: CrankReading) -> tuple[Floats, float]:
+    """A start followed with a meter, held against what the nearest to the frost tells of it."""
+    rest = reading.rest_v + asked.own("rest", (-READ_V, 0.0, READ_V))
+    shown = starting(start_case(asked.a), asked.given).cranking_v(
+        asked.soc(rest, reading), reading.temperature_c
+    )
+    # a held MIN lies below the voltage itself: by how much is another matter at each start
+    off = asked.own("read", read_off(reading.response))
+    return _normal(reading.crank_v, np.asarray(shown) - off, CRANK_V)
 
 
 _KINDS: Final = {"rests": _by_rests, "night": _by_night, "start": _by_start}
@@ -310,7 +345,7 @@ def reading_words(reading: StandReading) -> Text:
 
 
 def _words(
-    readings: tuple[StandReading, ...],
+    readings: int,
     effective: float,
     count: int,
     widened: bool,
@@ -318,9 +353,9 @@ def _words(
     narrowed: tuple[Narrowed, ...],
 ) -> tuple[Text, ...]:
     head = many(
-        "By {n} reading of a standing; {share} of the vehicles tried count.",
-        "By {n} readings of standings; {share} of the vehicles tried count.",
-        len(readings),
+        "By {n} reading of a standing or a start; {share} of the vehicles tried count.",
+        "By {n} readings of standings and starts; {share} of the vehicles tried count.",
+        readings,
         share=share_of(effective / count),
     )
     told = [

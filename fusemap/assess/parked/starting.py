@@ -34,6 +34,7 @@ from fusemap.assess.parked.start_words import need_source, need_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.battery import CCA_C, CrankLimit
 from fusemap.electrics.parked import CutOffResult
+from fusemap.electrics.spread import Range
 from fusemap.electrics.spread import draws as drawn
 from fusemap.electrics.starting import (
     ROOM_C,
@@ -46,6 +47,7 @@ from fusemap.electrics.starting import (
 )
 from fusemap.electrics.values import Values, plain
 from fusemap.vehicle.parts import CrankReading
+from fusemap.vehicle.words import MeterResponse
 
 Given = Mapping[str, Values]
 LINE_C: Final = 15.0
@@ -157,6 +159,13 @@ def _cranked(reading: CrankReading, given: Given) -> Floats:
     if reading.response == "slow":
         return np.asarray(reading.crank_v + off)
     return np.asarray(reading.crank_v + (off / SLOW_V * 2.0 - 1.0) * STEADY_V)
+
+
+def read_off(response: MeterResponse) -> Range:
+    """How far the voltage itself may lie above a reading [V]: least, typical, most."""
+    if response == "slow":
+        return (0.0, SLOW_V / 2.0, SLOW_V)
+    return (-STEADY_V, 0.0, STEADY_V)
 
 
 @lru_cache(maxsize=16)
