@@ -129,7 +129,8 @@ def _when(case: StartCase, hours: float) -> dict[str, Argument]:
 
 
 def _volts(value: float) -> Amount:
-    return Amount(max(0.0, value), "V", significant=2)
+    shown = max(0.0, value)
+    return Amount(shown, "V", significant=2 if shown < TWO_DIGITS_V else 3)
 
 
 def _contactors(
@@ -194,6 +195,8 @@ def _by_empty(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, 
 
 
 EMPTY_V: Final = 10.5
+TWO_DIGITS_V: Final = 9.95
+"""Up to here two digits say tenths of a volt."""
 
 
 def _by_protection(

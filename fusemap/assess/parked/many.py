@@ -83,13 +83,12 @@ def draws_of(who: ParkedDraws, given: Mapping[str, Floats], chemistry: str) -> t
 
 
 def _source(draw: Draw, given: Mapping[str, Floats], chemistry: str) -> Draw:
-    """A source: what the drive battery gives is uncertain, and the cold may forbid the other."""
+    """A source: what the drive battery gives is uncertain, and the cold may forbid any."""
     factor: Values = given[TOPPING] if draw.name == TOPPED_UP else 1.0
-    if draw.name == MAINTAINER:
-        charged = may_charge(chemistry, given["temperature"])
-        if np.all(charged):
-            return draw
-        factor = np.asarray(charged, dtype=float)
+    charged = np.asarray(may_charge(chemistry, given["temperature"]))
+    if draw.name == MAINTAINER and np.all(charged):
+        return draw
+    factor = np.asarray(factor) * charged
     return scaled(draw, factor, factor)
 
 

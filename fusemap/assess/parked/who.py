@@ -62,12 +62,17 @@ def _maintained(a: Figures, assumed: list[Text]) -> tuple[Draw, ...]:
     maintainer = a.vehicle.parking.maintainer
     if maintainer is None or maintainer.battery == "second":
         return ()
-    if not np.all(may_charge(a.vehicle.battery.chemistry, typical_c(a))):
-        assumed.append(
-            say("what charges it is not counted on: a LiFePO4 is not charged below freezing")
-        )
-        return ()
-    return maintainer_draw(maintainer)
+    return () if _too_cold(a, assumed) else maintainer_draw(maintainer)
+
+
+def _too_cold(a: Figures, assumed: list[Text]) -> bool:
+    """Whether the starter battery is a LiFePO4 in the frost, and that said."""
+    if np.all(may_charge(a.vehicle.battery.chemistry, typical_c(a))):
+        return False
+    words = say("what charges it is not counted on: a LiFePO4 is not charged below freezing")
+    if words not in assumed:
+        assumed.append(words)
+    return True
 
 
 def _topped_up(
@@ -82,7 +87,7 @@ def _topped_up(
     if words is not None:
         assumed.append(words)
     found = top_up(a)
-    if found is None:
+    if found is None or _too_cold(a, assumed):
         return ()
     leak_a = float(np.asarray(model.wells.leak_per_h(typical_c(a)))) * model.start_soc
     leak_a *= float(np.asarray(model.wells.scaled_ah))
