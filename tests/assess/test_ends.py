@@ -9,7 +9,8 @@ import pytest
 from fusemap.assess import Assessment, assess
 from fusemap.assess.parked.ends import at_words, soc_at, standing_end, standing_verdict, usual_hours
 from fusemap.assess.parked.start_spans import start_case, start_ranges
-from fusemap.assess.parked.starting import starting
+from fusemap.assess.parked.start_words import least_v
+from fusemap.assess.parked.starting import gets_v, starting
 from fusemap.checks import findings
 from fusemap.vehicle import StandReading, Vehicle, edits
 from tests.plain import plain
@@ -73,6 +74,21 @@ def test_at_its_end_the_starter_gets_what_the_engine_wants_and_before_it_more() 
     assert end.kind == "voltage"
     assert a.parked.need.gets_v(end.soc) == pytest.approx(8.0, abs=0.15)
     assert a.parked.need.gets_v(soc_at(a.parked, end.hours / 2)) > 8.1
+
+
+def test_where_the_usual_volts_would_do_it_is_said_what_else_ends_it() -> None:
+    """Half of such vehicles need more than the usual figures one by one: what one of ten gets."""
+    for vehicle in (car({"cca_a": 680.0}, **{**DIESEL, "coldest_c": -2.0}), car(**PETROL)):
+        a, end = end_of(vehicle)
+        low, usual, high = gets_v(start_case(a), end.soc)
+        assert low < usual < high
+        words = plain(end.words)
+        if usual > least_v(start_case(a)) + 0.05:
+            assert "one of ten" in words or "below this charge no start is promised" in words
+        later = plain(at_words(a, a.parked, end.hours + 24.0))
+        assert "one of ten" in later or "no start is promised" in later
+        before = plain(at_words(a, a.parked, end.hours / 2))
+        assert "one of ten" not in before
 
 
 def test_the_least_of_the_three_ends_it() -> None:

@@ -110,8 +110,12 @@ def test_a_battery_that_sinks_faster_is_smaller_or_draws_more() -> None:
         band_of(
             truth.showing(
                 StandReading(
-                    kind="rests", hours=hours, rest_v=first, later_v=first - sunk * factor,
-                    fitted=truth.fitted)  # fmt: skip
+                    kind="rests",
+                    hours=hours,
+                    rest_v=first,
+                    later_v=first - sunk * factor,
+                    fitted=truth.fitted,
+                )
             )
         )
         for factor in (1.5, 0.6)
@@ -127,8 +131,12 @@ def test_a_start_that_failed_says_that_a_start_needs_more() -> None:
         band_of(
             truth.showing(
                 StandReading(
-                    kind="start", hours=100.0, rest_v=volts, started=started,
-                    temperature_c=truth.celsius)  # fmt: skip
+                    kind="start",
+                    hours=100.0,
+                    rest_v=volts,
+                    started=started,
+                    temperature_c=truth.celsius,
+                )
             )
         )
         for started in (True, False)
@@ -192,6 +200,21 @@ def test_two_readings_against_each_other_leave_the_span_wide() -> None:
     band = band_of(truth.showing(*readings))
     assert learned(band).effective >= LEAST * DRAWS - 1e-6
     assert band.need[2] - band.need[0] > 0.05
+
+
+def test_something_unrelated_moves_nothing_of_what_was_learned() -> None:
+    truth = one()
+    made = truth.showing(truth.night(), truth.start(0.6))
+    more = edits.add_panel(
+        edits.add_accessory(made, "Lamp", watts=5.0, works_in=("running",)), "P", 2, 2
+    )
+    first, second = band_of(made), band_of(more)
+    assert (first.low_h, first.middle_h, first.high_h) == (
+        second.low_h,
+        second.middle_h,
+        second.high_h,
+    )
+    assert learned(first).picked.tolist() == learned(second).picked.tolist()
 
 
 def test_without_readings_nothing_is_learned() -> None:

@@ -17,7 +17,8 @@ from fusemap.assess.figures import Figures
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.start_spans import FLOOR, StartCase, start_case, start_ranges
-from fusemap.assess.parked.start_words import NEAR, engine_words, least_v
+from fusemap.assess.parked.start_words import NEAR, engine_words, least_v, most_v
+from fusemap.assess.parked.starting import gets_v
 from fusemap.assess.verdict import Verdict
 from fusemap.text import Amount, Argument, Duration, Text, say, share
 
@@ -37,6 +38,8 @@ FITS: Final[Mapping[Verdict, Text]] = {
 """Whether a standing fits, in the words of the four verdicts."""
 
 SAME_H: Final = 1e-6
+SAME_V: Final = 0.05
+"""Two voltages that are told with the same digits [V]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +118,34 @@ def at_words(a: Figures, parked: ParkedFigures, hours: float) -> Text:
             **_contactors(a, case, parked, soc),
             **_when(case, hours),
         )
+    return _starter_words(a, case, parked, hours, soc)
+
+
+def _starter_words(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    """What the starter gets against what the engine wants; where that alone is no end, what is."""
+    low, usual, _ = gets_v(case, soc)
+    over = hours >= parked.hours - SAME_H and usual > least_v(case) + SAME_V
+    if over and _kind(case, parked) == "floor":
+        return _by_floor(a, case, parked, hours, soc)
+    parts = {
+        "voltage": _volts(usual),
+        "engine": engine_words(case),
+        "least": _volts(least_v(case)),
+        **_when(case, hours),
+    }
+    if over:
+        return say(
+            "After {time} at {temperature} the starter would get {voltage}, in one of ten vehicles "
+            "like this {low} or less; {engine} wants {least}, one of ten {most} or more.",
+            low=_volts(low),
+            most=_volts(most_v(case)),
+            **parts,
+        )
     return say(
         "After {time} at {temperature} the starter would get {voltage}; {engine} wants {least}.",
-        voltage=_volts(parked.need.gets_v(soc)),
-        engine=engine_words(case),
-        least=_volts(least_v(case)),
-        **_when(case, hours),
+        **parts,
     )
 
 
@@ -156,18 +181,6 @@ def _by_floor(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, 
         "and {engine} wants {least}, but below this charge no start is promised.",
         charge=share(soc),
         voltage=_volts(parked.need.gets_v(soc)),
-        engine=engine_words(case),
-        least=_volts(least_v(case)),
-        **_when(case, hours),
-    )
-
-
-def _by_voltage(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
-) -> Text:
-    return say(
-        "After {time} at {temperature} the starter would get less than the {least} that {engine} "
-        "wants.",
         engine=engine_words(case),
         least=_volts(least_v(case)),
         **_when(case, hours),
@@ -227,7 +240,7 @@ _EMPTY: Final = {False: _by_empty, True: _by_protection}
 _END: Final = {
     "charge": _by_charge,
     "floor": _by_floor,
-    "voltage": _by_voltage,
+    "voltage": _by_charge,
     "contactors": _by_contactors,
     "empty": _by_empty,
     "protection": _by_protection,

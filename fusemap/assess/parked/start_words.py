@@ -86,6 +86,12 @@ def least_v(case: StartCase) -> float:
     return min(start_ranges(case)[f"{START}least"].typical, *seen, 99.0)
 
 
+def most_v(case: StartCase) -> float:
+    """The voltage that one of ten such engines wants, or more [V], of a 12 V battery."""
+    seen = [each.crank_v for each in case.battery.crank_readings]
+    return min(start_ranges(case)[f"{START}least"].high, *seen, 99.0)
+
+
 def engine_words(case: StartCase) -> Text:
     """The engine as people call it."""
     name = ENGINE[case.engine_fuel]

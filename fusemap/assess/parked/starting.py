@@ -194,14 +194,20 @@ def start_need(a: Figures) -> StartNeed:
 
 
 def _gets_v(case: StartCase, soc: float) -> float:
-    """What the starter gets at a charge in the coldest [V], in the middle of the draws.
+    """What the starter gets at a charge in the coldest [V], in the middle of the draws."""
+    return gets_v(case, soc)[1]
+
+
+def gets_v(case: StartCase, soc: float) -> Range:
+    """What the starter gets at a charge in the coldest [V]: 10, 50 and 90 % of the draws.
 
     Not a number where the charge follows from a published line alone.
     """
     _, found = _drawn(case)
     if found is None:
-        return float("nan")
-    return float(np.median(np.asarray(found.cranking_v(soc, case.coldest_c))))
+        return (float("nan"), float("nan"), float("nan"))
+    low, middle, high = np.quantile(np.asarray(found.cranking_v(soc, case.coldest_c)), NEEDS)
+    return (float(low), float(middle), float(high))
 
 
 def crank_limit(a: Figures, soc: Values) -> CrankLimit:
