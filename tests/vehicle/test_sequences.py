@@ -311,7 +311,7 @@ ACTIONS = (
     remove_slot, add_lid, add_feed, hang_feed, hang_slot, remove_feed, add_accessory, change_leads,
     make_converter, hang, hang, remove_accessory,
     place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking,
-    read_a_start, read_a_start, take_a_start_out,
+    read_a_start, read_a_start, take_a_start_out, showed, showed, forget_standing,
     add_second_battery, remove_second_battery, set_rule, write_log, rename,
     read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
     remove_meter, sign_off,
