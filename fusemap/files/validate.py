@@ -36,7 +36,7 @@ def render(vehicle: Vehicle) -> str:
     >>> print(render(Vehicle(name="Van", system_v=24)), end="")
     {
       "format": "fusemap vehicle",
-      "version": 7,
+      "version": 8,
       "name": "Van",
       "system_v": 24
     }
