@@ -8,7 +8,7 @@ from fusemap.assess.chain import Chains
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.kind import HopFigures
-from fusemap.assess.parked.band import ParkedBand, parked_band
+from fusemap.assess.parked.band import ParkedBand, chance_planned, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
 from fusemap.assess.parked.standing import Parked
@@ -54,3 +54,8 @@ class Assessment(Parked):
     def band(self) -> ParkedBand:
         """How sure that forecast is: the same for many vehicles that could be this one."""
         return parked_band(self)
+
+    @cached_property
+    def chance(self) -> float:
+        """Share of such vehicles that start after the time planned [-], known before the band."""
+        return chance_planned(self)

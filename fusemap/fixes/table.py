@@ -327,6 +327,7 @@ FIXES: Final[dict[str, Make]] = {
     ),
     "left_half_charged": _all(PARKED, plan_shorter_stands),
     "stands_too_short": _all(PARKED, plan_shorter_stands),
+    "stands_perhaps_too_short": PARKED,
     "deep_discharge": _all(PARKED, plan_shorter_stands),
     "driving_puts_too_little_back": PARKED,
     "second_battery_at_a_slot": _all(take_off, hang_on_starter),

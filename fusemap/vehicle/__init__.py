@@ -28,6 +28,7 @@ from fusemap.vehicle.parts import (
     Cable,
     CrankReading,
     Drive,
+    FittedThen,
     Fuse,
     Maintainer,
     Meter,
@@ -37,6 +38,7 @@ from fusemap.vehicle.parts import (
     Reading,
     SecondBattery,
     SignOff,
+    StandReading,
     Stretch,
 )
 from fusemap.vehicle.words import (
@@ -74,6 +76,7 @@ __all__ = [
     "EarthPoint",
     "Feed",
     "FeedClass",
+    "FittedThen",
     "Fuse",
     "LogEntry",
     "Maintainer",
@@ -88,6 +91,7 @@ __all__ = [
     "SecondBattery",
     "SignOff",
     "Slot",
+    "StandReading",
     "State",
     "StateLoads",
     "Stretch",

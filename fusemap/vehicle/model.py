@@ -21,6 +21,7 @@ from fusemap.vehicle.parts import (
     Reading,
     SecondBattery,
     SignOff,
+    StandReading,
     Value,
 )
 from fusemap.vehicle.words import (
@@ -48,6 +49,7 @@ from fusemap.vehicle.words import (
     State,
     SystemVoltage,
     TapKind,
+    ToppedUp,
     WayRound,
     YesNo,
 )
@@ -170,7 +172,8 @@ class Battery(Value, frozen=True, kw_only=True):
     `start_soc` and `soh` are shares 0…1; `rest_v` [V] is the whole system's rest voltage.
     `measured_cca_a` [A] is what a tester says of the label's `cca_a` today, which is meant as
     `label_standard` has it. `charged_by` says how full driving leaves it; `crank_readings` are
-    starts followed with a meter. `low_` and `high_` are the ends between which a figure lies.
+    starts followed with a meter, `stand_readings` what standings showed. `low_` and `high_` are the
+    ends between which a figure lies.
     """
 
     chemistry: Chemistry = "flooded"
@@ -191,6 +194,7 @@ class Battery(Value, frozen=True, kw_only=True):
     label_standard: LabelStandard = "unknown"
     charged_by: ChargedBy = "unknown"
     crank_readings: tuple[CrankReading, ...] = ()
+    stand_readings: tuple[StandReading, ...] = ()
 
 
 class WakeUp(Value, frozen=True, kw_only=True):
@@ -209,7 +213,11 @@ class Parking(Value, frozen=True, kw_only=True):
     contactors of a hybrid or electric car. `engine_fuel` and `engine_l` [l] are its engine and its
     size, `cranking_a` [A] what the starter takes when warm, `spare_a` [A] what the alternator gives
     on the road beyond what the vehicle uses. `night_logged`: a night was followed with a meter,
-    there are no other wake-ups. `low_` and `high_` are the ends between which a figure lies.
+    there are no other wake-ups. `locked_on` is the day on which it is locked, an ISO 8601 date.
+    `night_c` and `day_c` [°C] are the lowest and the highest of a usual day; they take the place of
+    `temperature_c`. `topped_up`: the drive battery charges the 12 V battery meanwhile, for
+    `top_up_min` at a time with `top_up_a` [A], at most `top_up_times`. `low_` and `high_` are the
+    ends between which a figure lies.
     """
 
     stand_days: float = 7.0
@@ -232,6 +240,13 @@ class Parking(Value, frozen=True, kw_only=True):
     engine_fuel: EngineFuel = "unknown"
     engine_l: float | None = None
     night_logged: bool = False
+    locked_on: str = ""
+    night_c: float | None = None
+    day_c: float | None = None
+    topped_up: ToppedUp = "unknown"
+    top_up_min: float | None = None
+    top_up_times: float | None = None
+    top_up_a: float | None = None
 
 
 class ClockSpan(Value, frozen=True, kw_only=True):

@@ -19,6 +19,7 @@ from msgspec import Struct
 from fusemap.vehicle.words import (
     WEEKDAYS,
     BatteryLink,
+    BatteryName,
     Chemistry,
     LiveSide,
     MaintainerKind,
@@ -26,6 +27,7 @@ from fusemap.vehicle.words import (
     Place,
     Purpose,
     Quantity,
+    StandReadingKind,
     State,
     TargetKind,
     Weekday,
@@ -140,13 +142,15 @@ class Maintainer(Value, frozen=True, kw_only=True):
     """A charger that keeps the battery up while parked, from `from_h` to `to_h` of the clock.
 
     `current_a` [A] is what reaches the battery in these hours on a usual day; for solar that is
-    the panel's mean over them. Equal hours, or 0 to 24, mean all day.
+    the panel's mean over them. Equal hours, or 0 to 24, mean all day. `battery` is the one it
+    charges.
     """
 
     kind: MaintainerKind = "mains"
     current_a: float = 0.8
     from_h: float = 0.0
     to_h: float = 24.0
+    battery: BatteryName = "starter"
 
 
 class CrankReading(Value, frozen=True, kw_only=True):
@@ -162,6 +166,33 @@ class CrankReading(Value, frozen=True, kw_only=True):
     crank_v: float
     temperature_c: float
     response: MeterResponse = "slow"
+    when: str = ""
+    note: str = ""
+
+
+class FittedThen(Value, frozen=True, kw_only=True):
+    """An accessory, by its id, that was fitted while a standing was followed."""
+
+    accessory: str
+
+
+class StandReading(Value, frozen=True, kw_only=True):
+    """What one standing showed, of which the forecast learns; volts are of one 12 V battery.
+
+    `rests`: rest voltages [V] `hours` apart while it slept, `rest_v` first and `later_v` last.
+    `night`: the mean current `mean_a` [A] that left the battery over `hours`, asleep, wake-ups
+    with it. `start`: `hours` after locking it `started` or it did not, at `temperature_c`; `rest_v`
+    just before, where it was read. `fitted` are the accessories that drew then as well.
+    """
+
+    kind: StandReadingKind
+    hours: float
+    rest_v: float | None = None
+    later_v: float | None = None
+    mean_a: float | None = None
+    started: bool | None = None
+    temperature_c: float | None = None
+    fitted: tuple[FittedThen, ...] = ()
     when: str = ""
     note: str = ""
 

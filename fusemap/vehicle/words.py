@@ -42,6 +42,9 @@ MaintainerKind = Literal["mains", "solar"]
 BatteryLink = Literal["relay", "dcdc"]
 BatteryName = Literal["starter", "second"]
 StartsBy = Literal["cranking", "contactors"]
+ToppedUp = Literal["unknown", "no", "yes"]
+"""Whether the drive battery of an electric car charges the 12 V battery while it stands."""
+StandReadingKind = Literal["rests", "night", "start"]
 AnsweredFunction = Literal["comfort", "control", "supply", "unclear", "added"]
 """What a person says of a circuit that is neither critical nor monitored; `unclear`: asked, and not
 known; `added`: a way of a block that was added, nothing of the vehicle's hangs on it."""

@@ -24,8 +24,10 @@ from fusemap.vehicle import (
     BorrowedSlot,
     Cable,
     Feed,
+    Maintainer,
     Panel,
     Parking,
+    SecondBattery,
     Slot,
     Tap,
     Vehicle,
@@ -168,10 +170,22 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
     },
     8: {
         Cable: ("further",),
-        Feed: ("added", "cable", "unfused_m", "sleeve"),
+        Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
         Panel: ("kind",),
         Tap: ("earth",),
         Vehicle: ("earths",),
+        SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),
+        Battery: ("stand_readings",),
+        Maintainer: ("battery",),
+        Parking: (
+            "locked_on",
+            "night_c",
+            "day_c",
+            "topped_up",
+            "top_up_min",
+            "top_up_times",
+            "top_up_a",
+        ),
     },
 }
 """The fields that came with each version, as the history tells."""
@@ -240,6 +254,12 @@ def test_a_rule_of_thumb_set_for_a_start_is_set_for_the_published_line():
         "start_line_more": 0.05,
     }
     assert assess(vehicle).parked.crank_soc == pytest.approx(0.5, abs=2e-3)
+
+
+def test_whether_the_drive_battery_tops_it_up_is_not_known_in_an_older_file():
+    vehicle = older(7, parking={"starts_by": "contactors"})
+    assert vehicle.parking.topped_up == "unknown"
+    assert vehicle.battery.stand_readings == ()
 
 
 def test_a_rule_there_is_no_more_goes_and_leaves_nothing_behind():

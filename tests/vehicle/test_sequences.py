@@ -13,6 +13,7 @@ from fusemap.vehicle import (
     Cable,
     Converter,
     CrankReading,
+    StandReading,
     StateLoads,
     Vehicle,
     edits,
@@ -247,6 +248,24 @@ def take_a_start_out(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.remove_crank_reading(vehicle, ask(st.integers(0, 2)))
 
 
+def showed(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.add_stand_reading(
+        vehicle,
+        StandReading(
+            kind=ask(st.sampled_from(["rests", "night", "start"])),
+            hours=ask(st.sampled_from([0.5, 14.0, 100.0])),
+            rest_v=ask(st.sampled_from([None, 12.6])),
+            later_v=ask(st.sampled_from([None, 12.4, 12.9])),
+            mean_a=ask(st.sampled_from([None, 0.05])),
+            started=ask(st.sampled_from([None, True, False])),
+        ),
+    )
+
+
+def forget_standing(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_stand_reading(vehicle, ask(st.integers(0, 2)))
+
+
 def change_parking(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_parking(vehicle, stand_days=ask(st.floats(-1, 30)))
 
@@ -321,7 +340,7 @@ ACTIONS = (
     add_block, add_earth, name_earth, change_earth, earth_tap, remove_earth,
     make_converter, hang, hang, remove_accessory,
     place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking,
-    read_a_start, read_a_start, take_a_start_out,
+    read_a_start, read_a_start, take_a_start_out, showed, showed, forget_standing,
     add_second_battery, remove_second_battery, set_rule, write_log, rename,
     read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
     remove_meter, sign_off,

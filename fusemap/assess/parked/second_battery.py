@@ -18,8 +18,10 @@ import numpy as np
 
 from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, BatteryModel, second_model
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.draws import CHARGER, LINK
+from fusemap.assess.parked.draws import CHARGER, LINK, maintainer_draw
 from fusemap.assess.parked.figures import SecondFigures
+from fusemap.assess.parked.topping import may_charge
+from fusemap.assess.parked.weather import typical_c
 from fusemap.electrics.parked import Draw, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.text import given, say
@@ -70,7 +72,7 @@ def second_figures(
         mine.wells,
         mine.start_soc,
         _second_side(a, model, second, on_second),
-        temperature_c=parking.temperature_c,
+        temperature_c=typical_c(a),
         locked_at_clock_h=parking.locked_at_h,
         horizon_h=horizon_h,
         harm_soc=harm_soc,
@@ -92,6 +94,21 @@ def second_figures(
 
 
 def _second_side(
+    a: Figures, model: BatteryModel, second: SecondBattery, on_second: Placed
+) -> tuple[Draw, ...]:
+    return (*_second_loads(a, model, second, on_second), *_second_sources(a, second))
+
+
+def _second_sources(a: Figures, second: SecondBattery) -> tuple[Draw, ...]:
+    """A maintainer on the second battery, unless that is a LiFePO4 in the frost."""
+    maintainer = a.vehicle.parking.maintainer
+    if maintainer is None or maintainer.battery != "second":
+        return ()
+    charged = np.all(may_charge(second.chemistry, typical_c(a)))
+    return maintainer_draw(maintainer) if charged else ()
+
+
+def _second_loads(
     a: Figures, model: BatteryModel, second: SecondBattery, on_second: Placed
 ) -> tuple[Draw, ...]:
     hours = _linked_h(a, second)

@@ -9,7 +9,7 @@ from fusemap.text import say
 from fusemap.vehicle import validity
 from fusemap.vehicle.edits.shared import refuse
 from fusemap.vehicle.model import Battery, LogEntry, Parking, RuleChoice, Vehicle
-from fusemap.vehicle.parts import CrankReading, SecondBattery
+from fusemap.vehicle.parts import CrankReading, SecondBattery, StandReading
 
 
 def change_vehicle(vehicle: Vehicle, **changes: Any) -> Vehicle:
@@ -48,6 +48,25 @@ def remove_crank_reading(vehicle: Vehicle, index: int) -> Vehicle:
         )
     del left[index]
     return change_battery(vehicle, crank_readings=tuple(left))
+
+
+def add_stand_reading(vehicle: Vehicle, reading: StandReading) -> Vehicle:
+    """Note what a standing showed. Raises InputProblem where it cannot have shown that."""
+    refuse(validity.number_faults(reading, ""))
+    return change_battery(vehicle, stand_readings=(*vehicle.battery.stand_readings, reading))
+
+
+def remove_stand_reading(vehicle: Vehicle, index: int) -> Vehicle:
+    """Take what a standing showed out again. Refused where there is no such reading."""
+    left = list(vehicle.battery.stand_readings)
+    if not 0 <= index < len(left):
+        raise EditRefused(
+            say("there is no reading {n}", n=index + 1),
+            "battery.stand_readings",
+            say("choose one that is there"),
+        )
+    del left[index]
+    return change_battery(vehicle, stand_readings=tuple(left))
 
 
 def change_parking(vehicle: Vehicle, **changes: Any) -> Vehicle:

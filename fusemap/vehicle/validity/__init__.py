@@ -59,6 +59,7 @@ from fusemap.vehicle.validity.starts import (
     LEAST_DROP_V,
     battery_faults,
     crank_reading_faults,
+    stand_reading_faults,
 )
 
 __all__ = [
@@ -95,6 +96,7 @@ __all__ = [
     "reading_faults",
     "slot_faults",
     "span",
+    "stand_reading_faults",
     "supply_faults",
     "switched_faults",
     "tap_faults",

@@ -47,6 +47,7 @@ MOST: dict[str, int] = {
     "timetable": 12,
     "wake_ups": 12,
     "crank_readings": 200,
+    "stand_readings": 200,
     "drives": 21,
 }
 """How many of something there may be, by the name of the list."""
@@ -75,6 +76,8 @@ LARGEST = {
     "from_h": 24.0,
     "to_h": 24.0,
     "minutes": 100_000.0,
+    "hours": 17_520.0,
+    "_times": 1000.0,
     "_a": 5000.0,
     "_v": 60.0,
     "_mm": 60.0,
@@ -133,6 +136,8 @@ SMALLEST = {
     "cranking_a": 1.0,
     "engine_l": 0.03,
     "every_h": 0.01,
+    "hours": 0.1,
+    "mean_a": 1e-4,
     "largest_fuse_a": 0.1,
     "bundle": 1,
     "parallel": 1,
