@@ -72,12 +72,12 @@ def tick(view: ParkedView, qtbot: Any, start: str) -> None:
 
 
 def test_it_says_what_to_measure_next(shown: ParkedView) -> None:
-    assert shown.measure.text().startswith("Say which engine it has")
+    assert shown.measure.text().startswith("Read the lowest voltage of one start")
     assert shown.measure.isVisible()
     known = edits.change_parking(shown.document.vehicle, engine_fuel="petrol", engine_l=1.2)
     shown.document.apply("Known", lambda vehicle: known)
     QApplication.processEvents()
-    assert not shown.measure.text().startswith("Say which engine")
+    assert not shown.measure.text().startswith("Read the lowest")
     assert "the starter would get" in shown.ending.text()
 
 
@@ -192,7 +192,7 @@ def test_the_ticks_of_the_logarithmic_axis_are_hours_days_and_weeks(qtbot: Any) 
 
 def test_the_changes_stand_best_first_with_what_they_gain(shown: ParkedView) -> None:
     assert titles(shown)[0].startswith("Mains maintainer")
-    assert row_of(shown, "Dash camera: off").text(1) == "15 days"
+    assert row_of(shown, "Dash camera: off").text(1) == "20 days"
 
 
 def test_what_the_changes_gain_stands_in_one_unit(shown: ParkedView) -> None:

@@ -280,8 +280,21 @@ def range_faults(part: Battery | Parking, path: str) -> Iterator[Fault]:
 
 
 def parking_faults(parking: Parking, path: str) -> Iterator[Fault]:
-    """Ranges that are upside down, and drives of no length or on no day."""
+    """Ranges that are upside down, a day that is none, and drives of no length or on no day."""
     yield from range_faults(parking, path)
+    if parking.locked_on and not is_time(parking.locked_on):
+        yield Fault(
+            f"{path}.locked_on",
+            say("“{when}” is no date or time", when=parking.locked_on[:40]),
+            say("write it like {example}", example="2025-05-17"),
+        )
+    ends = (parking.night_c, parking.day_c)
+    if ends[0] is not None and ends[1] is not None and ends[0] > ends[1]:
+        yield Fault(
+            f"{path}.night_c",
+            say("the night is warmer than the day"),
+            say("enter the lowest of the night and the highest of the day"),
+        )
     for index, drive in enumerate(parking.drives):
         where = f"{path}.drives[{index}]"
         if not 0 < drive.minutes <= LONGEST_DRIVE_MIN:

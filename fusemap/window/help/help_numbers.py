@@ -106,7 +106,7 @@ def _order(document: Document, style: Style) -> Iterator[str]:
         column = a.taps.index[tap.id]
         cable = "–"
         if tap.cable_out is not None:
-            length = style.show(Amount(tap.cable_out.length_m, "m"))
+            length = style.show(Amount(tap.cable_out.whole_m, "m"))
             cable = f"{style.show(Section(tap.cable_out.section_mm2))}, {length}"
         yield tr("{name}: load {load}, fuse {fuse}, cable {cable}.").format(
             name=_name(document, tap),
