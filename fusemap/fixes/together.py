@@ -1,0 +1,43 @@
+"""Several changes that would help, done together: the vehicle after them, and what each one adds.
+
+In: an assessed vehicle and `WhatIf`s of it. Out: the vehicle with all of them, and hours gained, in
+the order in which they were chosen; of the others what each would add on top.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from fusemap.assess import Assessment, assess
+from fusemap.errors import FusemapError
+from fusemap.fixes.what_if import WhatIf, gained_h
+from fusemap.vehicle import Vehicle
+
+
+def with_all(vehicle: Vehicle, changes: Iterable[WhatIf]) -> Vehicle:
+    """The vehicle with every one of these done to it, one after the other.
+
+    Raises FusemapError where one cannot be done after those before it.
+    """
+    for each in changes:
+        vehicle = each.edit(vehicle)
+    return vehicle
+
+
+def gains(
+    a: Assessment, chosen: tuple[WhatIf, ...], others: Iterable[WhatIf]
+) -> Iterator[tuple[str, float]]:
+    """What each change gains [h], by its key: a chosen one over those chosen before it.
+
+    Each of the `others` is tried on top of all that are chosen; nothing is said of one that cannot
+    be done there.
+    """
+    before = a
+    for each in chosen:
+        after = assess(each.edit(before.vehicle))
+        yield each.key, gained_h(before.parked, after.parked)
+        before = after
+    for each in others:
+        try:
+            parked = assess(each.edit(before.vehicle)).parked
+        except FusemapError:
+            continue
+        yield each.key, max(0.0, gained_h(before.parked, parked))

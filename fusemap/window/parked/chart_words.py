@@ -1,0 +1,114 @@
+"""The words in the chart of the parked battery: names at line ends, the answer, one moment."""
+
+from datetime import timedelta
+from math import isfinite
+
+from fusemap.assess.parked.figures import Span
+from fusemap.text import NARROW_SPACE, Amount, Argument, Duration, Style, say, share
+from fusemap.window.parked.chart_figures import ChartFigures, Course
+from fusemap.window.parked.time_axis import day_of
+
+OF = 20
+"""Of so many such vehicles it is told how many start."""
+
+
+def percent(value: float) -> Amount:
+    """Per cent, as whole ones."""
+    return share(value / 100)
+
+
+def between(ends: tuple[float, float]) -> str:
+    """Two ends, in whole per cent: “49–74”; the sign stands elsewhere."""
+    return "–".join(str(round(each)) for each in ends)
+
+
+def need_lines(figures: ChartFigures, style: Style) -> tuple[str, ...]:
+    """What a start needs, at the end of its line."""
+    low, middle, high = figures.need
+    charge = say(
+        "{charge} at {temperature}",
+        charge=percent(middle),
+        temperature=Amount(figures.coldest_c, "°C"),
+    )
+    doubt = f"{between((low, high))}{NARROW_SPACE}%"
+    return style.show(say("needed to start")), style.show(charge), doubt
+
+
+def end_lines(course: Course, hour: float, style: Style) -> tuple[str, ...]:
+    """A curve's name, and the charge at its end."""
+    return style.show(course.name), charge_words(course, hour, style)
+
+
+def charge_words(course: Course, hour: float, style: Style) -> str:
+    """The charge at a moment: “64 %, 49–74”."""
+    charge, ends = style.show(percent(course.charge(hour))), course.between(hour)
+    return charge if ends is None else f"{charge}, {between(ends)}"
+
+
+def span_words(ends: tuple[float, float, float], style: Style) -> str:
+    """How long it starts for, both ends, on one line."""
+    low, middle, high = ends
+    if not isfinite(low):
+        return style.show(say("beyond this chart"))
+    if not isfinite(high):
+        return style.show(say("{time} or longer", time=Duration(low)))
+    return style.show(Span(low, high))
+
+
+def answer_lines(course: Course, style: Style) -> tuple[str, ...]:
+    """The answer beside its bar: both ends, and what the bar is."""
+    assert course.ends_h is not None
+    _, middle, _ = course.ends_h
+    typical: Argument = course.name
+    if isfinite(middle):
+        typical = say("{name}, typically {time}", name=course.name, time=Duration(middle))
+    return span_words(course.ends_h, style), style.show(typical)
+
+
+def middle_lines(course: Course, figures: ChartFigures, style: Style) -> tuple[str, ...]:
+    """The middle of the answer at its ring, with the day where there is a calendar."""
+    assert course.ends_h is not None
+    middle = course.ends_h[1]
+    time = style.show(Duration(middle))
+    if figures.start is None:
+        return (time,)
+    return time, day_of(figures.start, middle, style)
+
+
+def flag_words(figures: ChartFigures, style: Style) -> str:
+    """The end of the plan: the day one is back, or after how long."""
+    if figures.start is None:
+        return style.show(say("back after {time}", time=Duration(figures.plan_h)))
+    day = day_of(figures.start, figures.plan_h, style)
+    return style.show(say("back on {day}", day=day))
+
+
+def of_twenty(chance: float) -> int:
+    """How many of twenty start; twenty only where all but one in twenty do."""
+    return int(chance * OF + 1e-9)
+
+
+def chance_words(figures: ChartFigures, hour: float, style: Style) -> str:
+    """How many of twenty such vehicles start at a moment."""
+    n = of_twenty(figures.chance(hour))
+    return style.show(say("{n} of {all} start", n=n, all=OF))
+
+
+def moment_words(figures: ChartFigures, hour: float, style: Style) -> str:
+    """A moment: how long after locking, with day and time where there is a calendar."""
+    time = style.show(Duration(hour))
+    if figures.start is None:
+        return style.show(say("after {time}", time=time))
+    when = figures.start + timedelta(hours=hour)
+    day = day_of(figures.start, hour, style)
+    clock = f"{when.hour:02d}:{when.minute:02d}"
+    return style.show(say("after {time}: {day}, {clock}", time=time, day=day, clock=clock))
+
+
+def read_lines(figures: ChartFigures, hour: float, style: Style) -> tuple[str, ...]:
+    """What is to be read at a moment, in short lines, for the eye and for the ear."""
+    lines = [moment_words(figures, hour, style)]
+    for course in reversed(figures.courses):
+        lines.append(f"{style.show(course.name)}: {charge_words(course, hour, style)}")
+    lines.append(chance_words(figures, hour, style))
+    return tuple(lines)

@@ -1,0 +1,78 @@
+"""What the ticked changes come to, before and after, and the button that takes them into the plan."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
+
+from fusemap.text import many, say
+from fusemap.window.parked import page_words
+from fusemap.window.parked.figure_label import figure_label
+from fusemap.window.parked.page_words import Case
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import plain_label
+
+
+class TakeBox(QFrame):
+    """The span after, large, the span before below it, and one button."""
+
+    wanted = Signal()
+    """All that is ticked is to be taken into the plan."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.setObjectName("parkedTake")
+        self.setStyleSheet(
+            f"QFrame#parkedTake {{ background: {theme.accent_tint}; border-radius: 8px; }}"
+        )
+        self.span = figure_label("parkedAfter")
+        self.before = plain_label("parkedBefore")
+        self.button = QPushButton()
+        self.button.setObjectName("whatIfApply")
+        self.button.setProperty("main", True)
+        self.button.clicked.connect(self.wanted)
+        words = QVBoxLayout()
+        words.setSpacing(0)
+        words.addWidget(self.span)
+        words.addWidget(self.before)
+        row = QHBoxLayout(self)
+        edge = space(self)
+        row.setContentsMargins(edge * 2, edge, edge * 2, edge)
+        row.setSpacing(edge * 2)
+        row.addLayout(words, 1)
+        row.addWidget(self.button)
+        self.wait()
+
+    def wait(self) -> None:
+        """It is being reckoned."""
+        self.span.setText("•••")
+        self.before.setText("")
+        self._offer(0)
+
+    def show_case(self, case: Case, ticked: Case | None, n: int) -> None:
+        """Show what it comes to: as it is, or with what is ticked beside as it is."""
+        style = self._theme.style
+        if not n:
+            self.span.setText(style.show(page_words.span_words(case)))
+            self.before.setText(style.show(say("as it is; tick what you would do")))
+        elif ticked is None:
+            self.span.setText("•••")
+            self.before.setText("")
+        else:
+            self.span.setText(style.show(page_words.span_words(ticked)))
+            words = say(
+                "{typical}; as it is {span}",
+                typical=page_words.typical(ticked),
+                span=page_words.span_words(case),
+            )
+            self.before.setText(style.show(words))
+        self._offer(n)
+
+    def _offer(self, n: int) -> None:
+        words = say("Take into the plan")
+        if n:
+            words = many("Take it into the plan", "Take the {n} into the plan", n)
+        self.button.setText(self._theme.style.show(words))
+        self.button.setEnabled(bool(n))
+        self.button.setToolTip(
+            self.tr("Does all that is ticked, in one step; Undo takes it back")
+        )
