@@ -19,7 +19,7 @@ from fusemap.window.parked.parked_words import Happening, Series, at
 
 Key = Literal["now", "ticked", "second"]
 FAR: Final = 6.0
-"""A plan so many times as long as it starts for is too far off to be shown at first."""
+"""Of a plan three times as far off as this, against the answer, only this much is shown at first."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +89,7 @@ class ChartFigures:
         ends = [each.ends_h for each in self.courses if each.ends_h is not None]
         middle = max((low_mid[1] for low_mid in ends if isfinite(low_mid[1])), default=0.0)
         high = max((span[2] for span in ends if isfinite(span[2])), default=middle)
-        plan = self.plan_h if middle <= 0 else min(self.plan_h, FAR * middle)
+        plan = self.plan_h if self.plan_h <= 3 * FAR * middle or middle <= 0 else FAR * middle
         answer = min(high, 3.0 * middle) if middle > 0 else high
         return float(min(self.end_h, max(1.2 * plan, 1.15 * answer, 24.0)))
 

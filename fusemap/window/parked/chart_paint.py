@@ -21,7 +21,7 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
-from fusemap.text import Duration, share
+from fusemap.text import share
 from fusemap.window.parked import chart_words as words
 from fusemap.window.parked.chart_figures import ChartFigures, Course
 from fusemap.window.parked.label_places import Box, Placed, Wanted, placed, spread
@@ -32,6 +32,9 @@ GRID: Final = (0, 25, 50, 75, 100)
 BAR: Final = 0.42
 """Height of the answer's bar, in heights of the font."""
 ROLES: Final = {"now": "text", "ticked": "accent", "second": "muted_text"}
+ON_LINE: Final = 60.0
+ON_CURVE: Final = 110.0
+"""What it costs a label to stand there, in pixels of distance."""
 MOST_POINTS: Final = 400
 SHOWN: Final = ("limit", "switch")
 """Happenings that get a label of their own where there is room."""
@@ -148,21 +151,19 @@ class Drawing:
             shows = course is self.figures.shown
             role = ROLES[course.key]
             style = self.theme.style
-            whole = Lines(words.answer_lines(course, style), role)
-            wide = self._size(whole)[0]
-            if not shows or bar.width() < wide * 1.9 or not isfinite(high):
-                found.append(self._want(f"answer {course.key}", whole, bar.center().x(), y + 4, 8))
+            apart = {"low": low, "middle": middle, "high": high}
+            texts = {
+                name: Lines(words.end_of_bar(course, self.figures, hours, style), role)
+                for name, hours in apart.items()
+            }
+            needed = sum(self._size(text)[0] + self.em for text in texts.values())
+            if not shows or bar.width() < needed or not isfinite(high):
+                whole = Lines(words.answer_lines(course, style), role)
+                found.append(self._want(f"answer {course.key}", whole, bar.right(), y, 8))
                 continue
-            at = {"low": low, "middle": middle, "high": high}
-            for name, hours in at.items():
-                text = Lines(
-                    words.middle_lines(course, self.figures, style)
-                    if name == "middle"
-                    else (style.show(Duration(hours)),),
-                    role,
-                )
-                found.append(self._want(f"{name} {course.key}", text, self.x(hours), y,
-                                        9, ("below", "above")))  # fmt: skip
+            for name, hours in apart.items():
+                found.append(self._want(f"{name} {course.key}", texts[name], self.x(hours),
+                                        y, 9, ("below", "above")))  # fmt: skip
         return found
 
     def _plan_label(self) -> list[Wanted]:
@@ -204,17 +205,18 @@ class Drawing:
             walls.append(Box(at - 1, self.plot.top(), at + 1, self.plot.bottom()))
         return walls
 
-    def _curve_boxes(self) -> list[Box]:
+    def _curve_boxes(self) -> list[tuple[Box, float]]:
         """Pieces of the curves and of the line of the need, which labels had better leave free."""
         need = self.y(self.figures.need[1])
-        found = [Box(self.plot.left(), need - 1, self.plot.right(), need + 1)]
+        found = [(Box(self.plot.left(), need - 1, self.plot.right(), need + 1), ON_LINE)]
         for course in self.figures.courses:
             line = self.line(course)
             for first, last in zip(line[:-1], line[1:], strict=True):
                 steps = max(1, int(QLineF(first, last).length() / 8))
                 for n in range(steps):
                     at = first + (last - first) * (n / steps)
-                    found.append(Box(at.x() - 2, at.y() - 2, at.x() + 2, at.y() + 2))
+                    piece = Box(at.x() - 2, at.y() - 2, at.x() + 2, at.y() + 2)
+                    found.append((piece, ON_CURVE))
         return found
 
     def _names_beside(self) -> None:
@@ -408,12 +410,15 @@ class Drawing:
     def _flag(self, painter: QPainter) -> None:
         """When one is back: a dark flag on a pole, with the charge as a point on it."""
         figures = self.figures
-        if not (0 < figures.plan_h and self._shows(figures.plan_h)):
+        if figures.plan_h <= 0 or figures.plan_h < self.view[0]:
             return
-        ink, x = self.theme.colour("text"), self.x(figures.plan_h)
-        painter.setPen(QPen(ink, 2))
-        painter.drawLine(QPointF(x, self.plot.top() - self.em * 0.4), QPointF(x, self.plot.bottom()))
-        text = words.flag_words(figures, self.theme.style)
+        beyond = figures.plan_h > self.view[1]
+        ink, x = self.theme.colour("text"), min(self.x(figures.plan_h), self.plot.right())
+        text = words.flag_words(figures, self.theme.style) + (" →" if beyond else "")
+        if not beyond:
+            painter.setPen(QPen(ink, 2))
+            top = self.plot.top() - self.em * 0.4
+            painter.drawLine(QPointF(x, top), QPointF(x, self.plot.bottom()))
         wide = self.bold_size.horizontalAdvance(text) + self.em
         left = min(max(x - wide / 2, self.place.left()), self.place.right() - wide)
         flag = QRectF(left, self.place.top(), wide, self.em * 1.5)
@@ -424,6 +429,8 @@ class Drawing:
         painter.setFont(self.bold)
         painter.drawText(flag, Qt.AlignmentFlag.AlignCenter, text)
         painter.setFont(self.font)
+        if beyond:
+            return
         course = figures.shown
         painter.setBrush(self.theme.colour(ROLES[course.key]))
         painter.setPen(QPen(self.theme.colour("base"), 1.5))

@@ -65,14 +65,14 @@ def answer_lines(course: Course, style: Style) -> tuple[str, ...]:
     return span_words(course.ends_h, style), style.show(typical)
 
 
-def middle_lines(course: Course, figures: ChartFigures, style: Style) -> tuple[str, ...]:
-    """The middle of the answer at its ring, with the day where there is a calendar."""
-    assert course.ends_h is not None
-    middle = course.ends_h[1]
-    time = style.show(Duration(middle))
-    if figures.start is None:
+def end_of_bar(
+    course: Course, figures: ChartFigures, hours: float, style: Style
+) -> tuple[str, ...]:
+    """An end of the answer, or its middle with the day where there is a calendar."""
+    time = style.show(Duration(hours))
+    if figures.start is None or course.ends_h is None or hours != course.ends_h[1]:
         return (time,)
-    return time, day_of(figures.start, middle, style)
+    return time, day_of(figures.start, hours, style)
 
 
 def flag_words(figures: ChartFigures, style: Style) -> str:

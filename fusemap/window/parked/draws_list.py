@@ -25,8 +25,13 @@ from fusemap.window.parked.fitted_list import KEY, LOOK, MORE, FittedList, Index
 from fusemap.window.style.theme import Theme
 
 SHOWN: Final = 7
-"""So many rows are shown at first."""
-ROW: Final = 1.6
+FEW: Final = 5
+"""So many rows are shown at first, and where there is little room."""
+ROW: Final = 1.55
+FIGURES: Final = 8.0
+"""Room of current and charge at the right, in heights of the font."""
+CHARGE: Final = 3.7
+"""Room of the charge alone."""
 TRUNK: Final = 0.75
 """Where the line from the battery runs down, in heights of the font from the left."""
 BRANCH: Final = 2.9
@@ -60,6 +65,7 @@ class DrawsList(QWidget):
         self._theme = theme
         self._rows: tuple[DrawRow, ...] = ()
         self._open = False
+        self._shown = SHOWN
         self.setObjectName("parkedDraws")
         self.setAccessibleName(self.tr("What draws, parked"))
         self.head = BatteryHead(theme)
@@ -81,6 +87,13 @@ class DrawsList(QWidget):
         self.head.show_words(style.show(say("What draws, parked: {current}", current=whole)), span)
         self._fill()
 
+    def give_room(self, *, little: bool) -> None:
+        """Show more or fewer rows before the rest is folded."""
+        shown = FEW if little else SHOWN
+        if shown != self._shown:
+            self._shown = shown
+            self._fill()
+
     def wait(self) -> None:
         """It is being reckoned: no figure that may not be true any more."""
         self.head.show_words(self.tr("What draws, parked"), "")
@@ -90,13 +103,13 @@ class DrawsList(QWidget):
     def _fill(self) -> None:
         at = self.list.currentRow()
         self.list.clear()
-        few = len(self._rows) <= SHOWN + 1
-        shown = self._rows if self._open or few else self._rows[:SHOWN]
+        few = len(self._rows) <= self._shown + 1
+        shown = self._rows if self._open or few else self._rows[: self._shown]
         for place, row in enumerate(shown):
             last = (few or self._open) and place == len(shown) - 1
             self.list.add(f"{row.target} {row.id} {row.name}", *self._look(row, last=last))
         if not few:
-            self.list.add(MORE, *self._more(self._rows[SHOWN:]))
+            self.list.add(MORE, *self._more(self._rows[self._shown :]))
         self.list.fit()
         if 0 <= at < self.list.count():
             self.list.setCurrentRow(at)
@@ -253,8 +266,8 @@ class DrawsPaint(QStyledItemDelegate):
     def _fits(self, look: Look, size: QFontMetricsF, wide: float) -> bool:
         """Whether name, place and figures go into one line."""
         em = size.height()
-        figures = em * 9.2
-        needed = size.horizontalAdvance(f"{look.name}  {look.where}") * 1.04
+        figures = em * FIGURES
+        needed = size.horizontalAdvance(f"{look.name} {look.where}") + em * 0.4
         return bool(em * BRANCH + needed + figures <= wide)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
@@ -305,7 +318,7 @@ class DrawsPaint(QStyledItemDelegate):
         line = QRectF(left, place.top(), right - left, em * ROW)
         middle = Qt.AlignmentFlag.AlignVCenter
         ink, muted = self._theme.colour("text"), self._theme.colour("muted_text")
-        wide = right - left - em * 9.2 if one else right - left
+        wide = right - left - em * FIGURES if one else right - left
         painter.setFont(font)
         painter.setPen(self._theme.colour("accent") if look.rest else ink)
         name = size.elidedText(look.name, Qt.TextElideMode.ElideRight, wide)
@@ -317,5 +330,5 @@ class DrawsPaint(QStyledItemDelegate):
         painter.drawText(figures, middle | Qt.AlignmentFlag.AlignRight, look.charge)
         painter.setFont(strong)
         painter.setPen(ink)
-        currents = figures.adjusted(0, 0, -em * 4.4, 0)
+        currents = figures.adjusted(0, 0, -em * CHARGE, 0)
         painter.drawText(currents, middle | Qt.AlignmentFlag.AlignRight, look.current)

@@ -97,8 +97,15 @@ class HelpList(QWidget):
         self._fill()
 
     def show_gains(self, gains: dict[str, float]) -> None:
-        """What each gains after those that are ticked [h]; blank where it is still reckoned."""
+        """What each gains after those that are ticked [h]: these first, then the best of the rest."""
         self._gains = gains
+        ticked = {key: place for place, key in enumerate(self._wanted)}
+        self._found = tuple(
+            sorted(
+                self._found,
+                key=lambda each: (ticked.get(each.key, len(ticked)), -gains.get(each.key, 0.0)),
+            )
+        )
         self._fill()
 
     @property

@@ -16,8 +16,8 @@ RINGS: Final = 14
 """So many distances are tried, each three quarters of a label's height farther off."""
 WAYS: Final = 24
 """Directions that are tried at each distance."""
-CROSSED: Final = 40.0
-"""What it costs to stand on a curve, in pixels of distance."""
+Priced = tuple["Box", float]
+"""A part of a curve, and what it costs to stand on it, in pixels of distance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def placed(
     wanted: Iterable[Wanted],
     room: Box,
     taken: Sequence[Box] = (),
-    crossed: Sequence[Box] = (),
+    crossed: Sequence[Priced] = (),
     gap: float = 4.0,
 ) -> dict[str, Placed]:
     """A place for each label, by its key; those without any are left out.
@@ -102,7 +102,7 @@ def placed(
 
 
 def _best(
-    each: Wanted, room: Box, walls: Sequence[Box], crossed: Sequence[Box], gap: float
+    each: Wanted, room: Box, walls: Sequence[Box], crossed: Sequence[Priced], gap: float
 ) -> Placed | None:
     """The cheapest place that is free: beside the point before farther off."""
     best: tuple[float, Placed] | None = None
@@ -115,7 +115,7 @@ def _best(
         beads = _beads(leader)
         if any(bead.touches(wall) for bead in beads[1:-1] for wall in walls):
             continue
-        cost += CROSSED * any(box.touches(part) for part in crossed)
+        cost += max((price for part, price in crossed if box.touches(part)), default=0.0)
         if best is None or cost < best[0]:
             best = cost, Placed(box, leader)
     return None if best is None else best[1]

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QBoxLayout, QFrame, QMenu, QPushButton
 
+from fusemap.window.parked.links import link_button, link_sheet
 from fusemap.window.parts.layouts import WrappingButton, turn
 from fusemap.window.style.theme import Theme, space
 
@@ -21,11 +22,7 @@ class PageFoot(QFrame):
         self.setObjectName("parkedFoot")
         self.setAccessibleName(self.tr("What it rests on"))
         self.setStyleSheet(
-            f"QFrame#parkedFoot {{ border-top: 1px solid {theme.line}; }}"
-            f" QPushButton {{ border: none; background: transparent; text-align: left; }}"
-            f" QPushButton:hover, QPushButton:focus {{ color: {theme.accent};"
-            f" text-decoration: underline; }}"
-            f" QPushButton[link=\"true\"] {{ color: {theme.accent}; font-weight: 600; }}"
+            f"QFrame#parkedFoot {{ border-top: 1px solid {theme.line}; }} {link_sheet(theme)}"
         )
         self.battery = self._fact("battery", self.tr("Change what is known of the battery"))
         self.parking = self._fact("parking", self.tr("Change how it is parked"))
@@ -33,7 +30,7 @@ class PageFoot(QFrame):
         self.reckoned.clicked.connect(self.reckoned_wanted)
         self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
         edge = space(self)
-        self._row.setContentsMargins(edge * 2, edge, edge * 2, edge)
+        self._row.setContentsMargins(edge * 2, edge // 2, edge * 2, edge // 2)
         self._row.setSpacing(edge * 2)
         self._row.addWidget(self.battery, 3)
         self._row.addWidget(self.parking, 2)
@@ -58,7 +55,8 @@ class PageFoot(QFrame):
             button.show_words(words)
 
     def _fact(self, form: str, tip: str) -> WrappingButton:
-        button = WrappingButton()
+        button = link_button()
+        button.setProperty("link", "quiet")
         button.setObjectName(f"parkedFacts_{form}")
         button.setToolTip(tip)
         button.setAccessibleDescription(tip)

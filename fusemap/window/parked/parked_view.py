@@ -43,7 +43,7 @@ from fusemap.window.parked.surer import Surer, SurerRow, surer
 from fusemap.window.parked.take_box import TakeBox
 from fusemap.window.parts import export
 from fusemap.window.parts.export import ask_for_file, write_drawing
-from fusemap.window.parts.later import CatchingUp
+from fusemap.window.parts.later import CatchingUp, Later
 from fusemap.window.parts.layouts import turn
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
@@ -91,6 +91,8 @@ class ParkedView(CatchingUp):
         self.verdict = copyable_label("parkedVerdict", strong=True)
         self.more = copyable_label("parkedMore")
         self.more.setProperty("muted", True)
+        self.second = copyable_label("parkedSecondLine")
+        self.second.setProperty("muted", True)
         self.chart = ParkedChart(theme)
         self.surer = SurerRow(theme)
         self.surer.wanted.connect(self._go_reading)
@@ -136,8 +138,9 @@ class ParkedView(CatchingUp):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.area, 1)
-        column.addWidget(self.foot)
+        self._column = column
         self._wide: bool | None = None
+        self._fit = Later(self._give_room, self)
         self._turn(wide=True)
 
     def _main(self) -> QWidget:
@@ -151,9 +154,11 @@ class ParkedView(CatchingUp):
         line.setSpacing(space(self))
         line.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
         line.addWidget(self.verdict, 1)
+        line.addLayout(self._tools())
+        self._line = line
         column.addLayout(line)
         column.addWidget(self.more)
-        column.addLayout(self._tools())
+        column.addWidget(self.second)
         column.addWidget(self.chart, 1)
         column.addWidget(self.surer)
         return self.main
@@ -162,9 +167,6 @@ class ParkedView(CatchingUp):
         """Which part of the time is shown."""
         self.tools = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self.tools.setSpacing(space(self, "small"))
-        self.second = copyable_label("parkedSecondLine")
-        self.second.setProperty("muted", True)
-        self.tools.addWidget(self.second, 1)
         for text, key, hours in (
             (self.tr("Day"), "day", DAY_H),
             (self.tr("Week"), "week", 7 * DAY_H),
@@ -248,6 +250,7 @@ class ParkedView(CatchingUp):
             style.show(page_words.parking_facts(vehicle)),
         )
         self.second.setText(style.show(parked_words.second_battery(case.parked)))
+        self.second.setVisible(bool(self.second.text()))
         if self.sheet.showing == "reckoned":
             self.sheet.show_reckoned(self._assessment(), case.parked, case.band)
         self._show()
@@ -292,6 +295,7 @@ class ParkedView(CatchingUp):
         figures = self._figures(case)
         self.chart.show_figures(figures)
         self.chart.setAccessibleDescription(f"{words} {self.verdict.text()}")
+        self._fit.start()
 
     def _show_verdict(self, case: Case, n: int) -> None:
         style, parking = self._theme.style, self.document.vehicle.parking
@@ -417,8 +421,18 @@ class ParkedView(CatchingUp):
         self._turn(wide=self.width() >= em * WIDE)
         if self._wide:
             self.side.setFixedWidth(round(min(max(self.width() * 0.29, em * 20), em * 28)))
+        self.draws.give_room(little=self.height() < em * 34)
         self.foot.turn(wide=self.width() >= em * WIDE)
+        self._fit.start()
         self.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
+
+    def _give_room(self) -> None:
+        """As high as the words need at this width; what is higher than the room is scrolled."""
+        for area in (self._side_area, self.area):
+            inside = area.widget()
+            layout = None if inside is None else inside.layout()
+            if layout is not None and inside is not None:
+                inside.setMinimumHeight(layout.minimumHeightForWidth(area.viewport().width()))
 
     def _turn(self, *, wide: bool) -> None:
         """The lists scroll by themselves beside the chart, and with the page below it."""
@@ -426,6 +440,7 @@ class ParkedView(CatchingUp):
             return
         self._wide = wide
         turn(self._page, wide)
+        (self._column if wide else self._page).addWidget(self.foot)
         layout = self.side.layout()
         assert isinstance(layout, QVBoxLayout)
         if wide:

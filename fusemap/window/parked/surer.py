@@ -15,7 +15,7 @@ from fusemap.assess.parked.start_spans import START
 from fusemap.text import Text, say, share
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.parked.figure_label import figure_label
-from fusemap.window.parts.layouts import WrappingButton
+from fusemap.window.parked.links import link_button, link_sheet
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label, plain_tip
 
@@ -142,6 +142,7 @@ class SurerRow(QWidget):
         self._made: list[QWidget] = []
         self.shown: tuple[Surer, ...] = ()
         self.setObjectName("parkedSurer")
+        self.setStyleSheet(link_sheet(theme))
         self.setAccessibleName(self.tr("What would make it surer"))
         heading = QLabel(self.tr("What would make it surer"))
         embolden(heading)
@@ -193,10 +194,8 @@ class SurerRow(QWidget):
         figure.setText(style.show(share(each.share)))
         row.addWidget(figure, 0, Qt.AlignmentFlag.AlignTop)
         title, more = style.show(each.title), style.show(each.more)
-        button = WrappingButton(title)
+        button = link_button(title)
         button.setObjectName(f"surer{number}")
-        button.setProperty("link", True)
-        button.setFlat(True)
         button.setAccessibleDescription(more)
         button.setToolTip(plain_tip(f"{title}: {more}"))
         button.clicked.connect(lambda _=False, each=each: self.wanted.emit(each))

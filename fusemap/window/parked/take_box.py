@@ -1,6 +1,6 @@
 """What the ticked changes come to, before and after, and the button that takes them into the plan."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.text import many, say
@@ -30,16 +30,16 @@ class TakeBox(QFrame):
         self.button.setObjectName("whatIfApply")
         self.button.setProperty("main", True)
         self.button.clicked.connect(self.wanted)
-        words = QVBoxLayout()
-        words.setSpacing(0)
-        words.addWidget(self.span)
-        words.addWidget(self.before)
-        row = QHBoxLayout(self)
         edge = space(self)
-        row.setContentsMargins(edge * 2, edge, edge * 2, edge)
-        row.setSpacing(edge * 2)
-        row.addLayout(words, 1)
-        row.addWidget(self.button)
+        row = QHBoxLayout()
+        row.setSpacing(edge)
+        row.addWidget(self.before, 1)
+        row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignBottom)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(edge * 2, edge, edge, edge)
+        column.setSpacing(0)
+        column.addWidget(self.span)
+        column.addLayout(row)
         self.wait()
 
     def wait(self) -> None:
