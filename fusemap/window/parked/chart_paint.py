@@ -24,7 +24,7 @@ from PySide6.QtGui import (
 from fusemap.text import share
 from fusemap.window.parked import chart_words as words
 from fusemap.window.parked.chart_figures import ChartFigures, Course
-from fusemap.window.parked.label_places import Box, Placed, Wanted, placed, spread
+from fusemap.window.parked.label_places import Box, Placed, Side, Wanted, placed, spread
 from fusemap.window.parked.time_axis import ticks, weekends
 from fusemap.window.style.theme import Theme
 
@@ -91,7 +91,7 @@ class Drawing:
         ]
         widest = max(map(self.bold_size.horizontalAdvance, names))
         right = min(widest + em * 0.6, self.place.width() * 0.3)
-        inside = self.place.adjusted(left, em * 1.9, -right, -em * 2.5)
+        inside = self.place.adjusted(left, em * 2.2, -right, -em * 2.5)
         return QRectF(inside.topLeft(), inside.size().expandedTo(QRectF(0, 0, 20, 20).size()))
 
     def _end_lines(self, course: Course) -> tuple[str, ...]:
@@ -124,11 +124,11 @@ class Drawing:
         self._names_beside()
 
     def _want(self, key: str, text: Lines, x: float, y: float, weight: int,
-              sides: tuple[str, ...] = ("above", "below", "right", "left"),
-              *, bound: bool = False) -> Wanted:  # fmt: skip
+              sides: tuple[Side, ...] = ("above", "below", "right", "left"),
+              *, clear: float = 0.0) -> Wanted:  # fmt: skip
         self.texts[key] = text
         wide, high = self._size(text)
-        return Wanted(key, wide, high, x, y, sides, weight, bound)  # type: ignore[arg-type]
+        return Wanted(key, wide, high, x, y, sides, weight, clear)
 
     def _size(self, text: Lines) -> tuple[float, float]:
         first, *others = text.lines
@@ -159,11 +159,13 @@ class Drawing:
             needed = sum(self._size(text)[0] + self.em for text in texts.values())
             if not shows or bar.width() < needed or not isfinite(high):
                 whole = Lines(words.answer_lines(course, style), role)
-                found.append(self._want(f"answer {course.key}", whole, bar.right(), y, 8))
+                found.append(self._want(f"answer {course.key}", whole, bar.right(), y, 8,
+                                        clear=self.em * 0.4))  # fmt: skip
                 continue
             for name, hours in apart.items():
                 found.append(self._want(f"{name} {course.key}", texts[name], self.x(hours),
-                                        y, 9, ("below", "above")))  # fmt: skip
+                                        y, 9, ("below", "above"),
+                                        clear=self.em * 0.45))  # fmt: skip
         return found
 
     def _plan_label(self) -> list[Wanted]:
@@ -181,7 +183,8 @@ class Drawing:
             ROLES[course.key],
         )
         at = self.x(figures.plan_h), self.y(course.charge(figures.plan_h))
-        return [self._want("plan", text, *at, 7, ("right", "left", "above", "below"))]
+        return [self._want("plan", text, *at, 7, ("right", "left", "above", "below"),
+                           clear=self.em * 0.3)]  # fmt: skip
 
     def _happening_labels(self) -> list[Wanted]:
         """What happens as it is: switched off, empty, frozen; left out where there is no room."""

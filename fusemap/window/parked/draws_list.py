@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QListWidgetItem,
@@ -119,7 +119,7 @@ class DrawsList(QWidget):
         look = Look(
             style.show(row.name),
             style.show(row.where),
-            style.show(Amount(row.mean_a, "A", significant=3)),
+            style.show(_current(row.mean_a)),
             style.show(_charge(row.charge_ah)),
             row.share,
             row.sure,
@@ -137,7 +137,7 @@ class DrawsList(QWidget):
         look = Look(
             words,
             "",
-            style.show(Amount(sum(row.mean_a for row in others), "A", significant=3)),
+            style.show(_current(sum(row.mean_a for row in others))),
             style.show(_charge(sum(row.charge_ah for row in others))),
             sum(row.share for row in others),
             True,
@@ -171,10 +171,20 @@ class DrawsList(QWidget):
             )
 
 
+def _current(amperes: float) -> Amount:
+    return Amount(amperes, "A", significant=3 if amperes >= 0.1 else 2)
+
+
 def _charge(ah: float) -> Amount:
     if abs(ah) < 0.1:
         return Amount(ah * 1000, "mAh", significant=2)
     return Amount(ah, "Ah", significant=2)
+
+
+def _trunk(x: float, top: float, bottom: float, em: float) -> QRect:
+    """The line from the battery, on whole pixels, so that its pieces meet."""
+    wide = max(2, round(em * 0.24))
+    return QRect(round(x - wide / 2), round(top), wide, round(bottom) - round(top))
 
 
 class BatteryHead(QWidget):
@@ -244,8 +254,7 @@ class BatteryHead(QWidget):
             painter.drawLine(QPointF(place - arm, y), QPointF(place + arm, y))
             if upright:
                 painter.drawLine(QPointF(place, y - arm), QPointF(place, y + arm))
-        painter.setPen(QPen(self._theme.colour("accent"), em * 0.24))
-        painter.drawLine(QPointF(x, case.bottom()), QPointF(x, self.height()))
+        painter.fillRect(_trunk(x, case.bottom(), self.height(), em), self._theme.colour("accent"))
 
 
 class DrawsPaint(QStyledItemDelegate):
@@ -296,9 +305,8 @@ class DrawsPaint(QStyledItemDelegate):
     def _branch(self, painter: QPainter, place: QRectF, look: Look, em: float) -> None:
         colour = self._theme.colour("accent")
         x, y = place.left() + em * TRUNK, place.top() + em * ROW / 2
-        bottom = y if look.last else place.bottom() + 1
-        painter.setPen(QPen(colour, em * 0.24))
-        painter.drawLine(QPointF(x, place.top() - 1), QPointF(x, bottom))
+        bottom = y if look.last else place.bottom()
+        painter.fillRect(_trunk(x, place.top(), bottom, em), colour)
         width = max(em * 0.12, em * WIDEST * look.share**0.5)
         pen = QPen(colour, width)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)

@@ -56,8 +56,8 @@ class Box:
 class Wanted:
     """A label to be placed: its size, its point, the sides it likes, the most liked first.
 
-    What weighs more is placed first. One that is `bound` keeps its side: where there is no room on
-    any of `sides` it is left out, instead of standing far off.
+    What weighs more is placed first. What is drawn at its point reaches `clear` pixels from it: a
+    label keeps farther off, and its leader may end within.
     """
 
     key: str
@@ -67,7 +67,7 @@ class Wanted:
     y: float
     sides: tuple[Side, ...] = ("above", "below", "right", "left")
     weight: int = 0
-    bound: bool = False
+    clear: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,8 @@ def _best(
             continue
         leader = _leader(each, box) if far else None
         beads = _beads(leader)
-        if any(bead.touches(wall) for bead in beads[1:-1] for wall in walls):
+        if any(bead.touches(wall) for bead in beads[1:] for wall in walls
+               if _far(bead, each) > each.clear + gap):  # fmt: skip
             continue
         cost += max((price for part, price in crossed if box.touches(part)), default=0.0)
         if best is None or cost < best[0]:
@@ -123,11 +124,10 @@ def _best(
 
 def _tries(each: Wanted, gap: float) -> Iterator[tuple[float, Box, bool]]:
     """Places to try: what each costs, its box, and whether it is far from its point."""
+    off = gap + each.clear
     for rank, side in enumerate(each.sides):
         for slide in (0.0, -0.35, 0.35):
-            yield rank * 3.0 + abs(slide) * 8.0, _beside(each, side, gap, slide), False
-    if each.bound:
-        return
+            yield rank * 3.0 + abs(slide) * 8.0, _beside(each, side, off, slide), False
     for ring in range(1, RINGS + 1):
         reach = ring * each.height * 0.75
         for way in range(WAYS):
@@ -139,7 +139,7 @@ def _tries(each: Wanted, gap: float) -> Iterator[tuple[float, Box, bool]]:
             )
             near = box.nearest(each.x, each.y)
             far = hypot(near[0] - each.x, near[1] - each.y)
-            if far > gap:
+            if far > off:
                 yield 20.0 + far, box, True
 
 
@@ -163,6 +163,11 @@ def _leader(each: Wanted, box: Box) -> tuple[float, float, float, float]:
     """From the label's nearest edge to its point."""
     x, y = box.nearest(each.x, each.y)
     return x, y, each.x, each.y
+
+
+def _far(bead: Box, each: Wanted) -> float:
+    """How far a bead of the leader lies from the label's point."""
+    return hypot(bead.left + 1 - each.x, bead.top + 1 - each.y)
 
 
 def _beads(leader: tuple[float, float, float, float] | None) -> list[Box]:

@@ -122,7 +122,10 @@ def plan_more(case: Case, plan_h: float) -> Text:
     parts: list[Argument] = []
     if plan_h > 0:
         n = of_twenty(case.band.chance(plan_h))
-        parts.append(say("Of {all} such vehicles {n} start then.", all=OF, n=n))
+        if n >= OF - 1:
+            parts.append(say("At least 19 of 20 such vehicles start then."))
+        else:
+            parts.append(say("Of {all} such vehicles {n} start then.", all=OF, n=n))
     if case.parked.unplaced:
         parts.append(_unplaced(case.parked))
     return run_on(*parts)

@@ -124,6 +124,7 @@ class ParkedView(CatchingUp):
         beside = QVBoxLayout(self.side)
         beside.setContentsMargins(0, 0, 0, 0)
         beside.setSpacing(gap)
+        beside.addWidget(self.sheet.head)
         beside.addWidget(self._side_area, 1)
         beside.addWidget(self.take)
         page = QWidget()
@@ -393,13 +394,13 @@ class ParkedView(CatchingUp):
 
     def open_form(self, form: str, field: str) -> None:
         """Open the form of the battery, or of how it is parked, with this field in hand."""
-        self.lists_shown(False)
         self.sheet.show_form(form, field)
+        self.lists_shown(False)
 
     def _open_reckoned(self) -> None:
         if self.case is not None:
-            self.lists_shown(False)
             self.sheet.show_reckoned(self._assessment(), self.case.parked, self.case.band)
+            self.lists_shown(False)
 
     def lists_shown(self, on: bool) -> None:
         """The lists, or the sheet in their place."""
@@ -407,6 +408,8 @@ class ParkedView(CatchingUp):
             part.setVisible(on)
         self.sheet.setVisible(not on)
         self._side_area.verticalScrollBar().setValue(0)
+        self._give_width()
+        self._fit.start()
 
     def _sheet_closed(self) -> None:
         self.lists_shown(True)
@@ -419,12 +422,18 @@ class ParkedView(CatchingUp):
         super().resizeEvent(event)
         em = self.fontMetrics().height()
         self._turn(wide=self.width() >= em * WIDE)
-        if self._wide:
-            self.side.setFixedWidth(round(min(max(self.width() * 0.29, em * 20), em * 28)))
+        self._give_width()
         self.draws.give_room(little=self.height() < em * 34)
         self.foot.turn(wide=self.width() >= em * WIDE)
         self._fit.start()
         self.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
+
+    def _give_width(self) -> None:
+        """The lists beside the chart; a form needs more."""
+        em = self.fontMetrics().height()
+        if self._wide:
+            part, least = (0.36, em * 25) if self.sheet.showing else (0.29, em * 20)
+            self.side.setFixedWidth(round(min(max(self.width() * part, least), em * 30)))
 
     def _give_room(self) -> None:
         """As high as the words need at this width; what is higher than the room is scrolled."""
@@ -448,7 +457,7 @@ class ParkedView(CatchingUp):
             self._side_area.setWidget(self.lists)
         else:
             self._side_area.takeWidget()
-            layout.insertWidget(0, self.lists)
+            layout.insertWidget(1, self.lists)
             self.side.setMinimumWidth(0)
             self.side.setMaximumWidth(16777215)
         self.lists.show()

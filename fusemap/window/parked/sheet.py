@@ -28,7 +28,7 @@ from fusemap.window.texts.plain import embolden
 
 
 class Sheet(QWidget):
-    """A heading with *Done*, and one of the three below it."""
+    """One of the three; `head` is its heading with *Done*, for whoever shows it to place above."""
 
     closed = Signal()
 
@@ -44,13 +44,15 @@ class Sheet(QWidget):
         self.done = QPushButton(self.tr("Done"))
         self.done.setObjectName("parkedSheetDone")
         self.done.clicked.connect(self.close_it)
-        head = QHBoxLayout()
+        self.head = QWidget()
+        head = QHBoxLayout(self.head)
+        head.setContentsMargins(0, 0, 0, 0)
         head.addWidget(self.heading, 1)
         head.addWidget(self.done)
+        self.head.hide()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(space(self))
-        self._column.addLayout(head)
         self.hide()
 
     def show_form(self, form: str, field: str) -> None:
@@ -83,6 +85,7 @@ class Sheet(QWidget):
         self.heading.setText(title)
         self.showing = name
         self.show()
+        self.head.show()
         return self._made[name]
 
     def _make(self, name: str) -> QWidget:
@@ -99,6 +102,7 @@ class Sheet(QWidget):
         """Back to the lists."""
         self.showing = ""
         self.hide()
+        self.head.hide()
         self.closed.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
