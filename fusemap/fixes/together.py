@@ -12,7 +12,6 @@ from fusemap.errors import FusemapError
 from fusemap.fixes.what_if import WhatIf, gained_h
 from fusemap.vehicle import Vehicle
 
-
 CHARGED: Final = "charged"
 """The key of the change that charges the battery before it is parked."""
 

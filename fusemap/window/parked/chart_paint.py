@@ -171,7 +171,7 @@ class Drawing:
     def _plan_label(self) -> list[Wanted]:
         """The charge at the end of the plan."""
         figures = self.figures
-        if not (0 < figures.plan_h and self._shows(figures.plan_h)):
+        if not (figures.plan_h > 0 and self._shows(figures.plan_h)):
             return []
         course = figures.shown
         style = self.theme.style
@@ -203,7 +203,7 @@ class Drawing:
             for bar in map(self.bar, self.figures.courses)
             if bar is not None
         ]
-        if 0 < self.figures.plan_h and self._shows(self.figures.plan_h):
+        if self.figures.plan_h > 0 and self._shows(self.figures.plan_h):
             at = self.x(self.figures.plan_h)
             walls.append(Box(at - 1, self.plot.top(), at + 1, self.plot.bottom()))
         return walls

@@ -278,9 +278,7 @@ class HelpPaint(QStyledItemDelegate):
         """A click anywhere on the row ticks it; so does the space bar."""
         kinds = QEvent.Type
         spaced = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Space
-        if event.type() == kinds.MouseButtonRelease or (
-            event.type() == kinds.KeyPress and spaced
-        ):
+        if event.type() == kinds.MouseButtonRelease or (event.type() == kinds.KeyPress and spaced):
             rows = option.widget
             if isinstance(rows, FittedList):
                 rows.itemActivated.emit(rows.item(index.row()))

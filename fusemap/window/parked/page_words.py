@@ -118,7 +118,7 @@ def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
 
 
 def plan_more(case: Case, plan_h: float) -> Text:
-    """How many of such vehicles start then, and what is counted though it is not placed."""
+    """How many of such vehicles start then, what is counted though not placed, how long without."""
     parts: list[Argument] = []
     if plan_h > 0:
         n = of_twenty(case.band.chance(plan_h))
@@ -128,7 +128,26 @@ def plan_more(case: Case, plan_h: float) -> Text:
             parts.append(say("Of {all} such vehicles {n} start then.", all=OF, n=n))
     if case.parked.unplaced:
         parts.append(_unplaced(case.parked))
+    if any(consumer.accessory for consumer in case.parked.consumers):
+        parts.append(_without(case.parked))
     return run_on(*parts)
+
+
+def _without(parked: ParkedFigures) -> Text:
+    if isfinite(parked.hours_without):
+        return say("Without the accessories typically {time}.", time=Duration(parked.hours_without))
+    if not isfinite(parked.hours):
+        return Text("")
+    horizon = Duration(parked.forecast.horizon_h)
+    return say("Without the accessories longer than {time}.", time=horizon)
+
+
+def headline(case: Case, plan_h: float) -> Text:
+    """The answer, the verdict on the plan, and what counts in it, one behind the other."""
+    if not case.parked.starts_now:
+        return answer(case)
+    verdict = plan_words(plan_verdict(case, plan_h), plan_h, 0)
+    return run_on(answer(case), verdict, plan_more(case, plan_h))
 
 
 def _unplaced(parked: ParkedFigures) -> Text:
@@ -173,7 +192,9 @@ def parking_facts(vehicle: Vehicle) -> Text:
     parking = vehicle.parking
     parts: list[Argument] = [Amount(parking.temperature_c, "°C")]
     if parking.coldest_c is not None:
-        parts.append(say("coldest start {temperature}", temperature=Amount(parking.coldest_c, "°C")))
+        parts.append(
+            say("coldest start {temperature}", temperature=Amount(parking.coldest_c, "°C"))
+        )
     if parking.stand_days > 0:
         parts.append(say("{time} planned", time=Duration(parking.stand_days * 24)))
     return say("Parked: {facts}.", facts=in_row(parts))

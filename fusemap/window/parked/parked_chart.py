@@ -272,7 +272,9 @@ class ParkedChart(QWidget):
         for number, each in enumerate(lines):
             painter.setFont(drawing.font if number else drawing.bold)
             top = box.top() + em * 0.25 + number * em
-            painter.drawText(QPointF(box.left() + em * 0.5, top + drawing.plain_size.ascent()), each)
+            painter.drawText(
+                QPointF(box.left() + em * 0.5, top + drawing.plain_size.ascent()), each
+            )
 
     def _focus_ring(self, painter: QPainter) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -307,6 +309,3 @@ class _Drawn(QGraphicsItem):
     ) -> None:
         """Draw it."""
         self._drawing.paint(painter)
-
-
-

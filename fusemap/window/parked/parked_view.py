@@ -490,5 +490,3 @@ class ParkedView(CatchingUp):
 def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
     """The vehicle with every one of these done to it."""
     return with_all(vehicle, changes)
-
-

@@ -73,6 +73,4 @@ class TakeBox(QFrame):
             words = many("Take it into the plan", "Take the {n} into the plan", n)
         self.button.setText(self._theme.style.show(words))
         self.button.setEnabled(bool(n))
-        self.button.setToolTip(
-            self.tr("Does all that is ticked, in one step; Undo takes it back")
-        )
+        self.button.setToolTip(self.tr("Does all that is ticked, in one step; Undo takes it back"))
