@@ -163,6 +163,7 @@ class WorkArea(QWidget):
         def make() -> "ParkedView":
             made = parked_view.ParkedView(self._document, self._theme)
             made.probe_wanted.connect(self.probe_wanted)
+            made.go_wanted.connect(lambda *_: self.focus_pane("details"))
             return made
 
         return self._make("parked", make)

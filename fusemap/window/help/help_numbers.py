@@ -16,7 +16,8 @@ from fusemap.text import Amount, Section, Style, Text, say, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
-from fusemap.window.parked.page_words import Case, headline
+from fusemap.window.parked.chart_figures import Case
+from fusemap.window.parked.page_words import headline
 
 translate = QCoreApplication.translate
 

@@ -1,6 +1,6 @@
 """How it is reckoned: what was assumed, what makes it uncertain, the sum and its source.
 
-In: the forecast with its band, the usual week, the second battery. Out: words to be read and marked.
+In: the forecast with its band, the usual week, the second battery. Out: words to read and mark.
 """
 
 from collections.abc import Sequence
@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from fusemap.assess.assessment import Assessment
-from fusemap.assess.parked.band import ParkedBand
-from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.week import checked_week
 from fusemap.text import Argument, Text, say
 from fusemap.window.document import Document
 from fusemap.window.parked import parked_words
+from fusemap.window.parked.chart_figures import Case, ChartFigures
+from fusemap.window.parked.course_table import CourseTable
 from fusemap.window.parts.headline import BasisView, basis_text
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
@@ -36,13 +36,14 @@ class AssumedView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self))
-        for part in (self.caveat, self.assumed, self.week, self.second, self.why):
+        self.course = CourseTable(theme.style)
+        for part in (self.caveat, self.assumed, self.week, self.second, self.course, self.why):
             column.addWidget(part)
         column.addStretch(1)
 
-    def show_case(self, assessment: Assessment, parked: ParkedFigures, band: ParkedBand) -> None:
-        """Say what this forecast rests on."""
-        style = self._theme.style
+    def show_case(self, assessment: Assessment, case: Case, figures: ChartFigures) -> None:
+        """Say what this forecast rests on; `figures` are those of the vehicle as it is."""
+        style, parked, band = self._theme.style, case.parked, case.band
         self.caveat.setText(style.show(parked_words.caveat()))
         lines = (
             *self._listed(say("Assumed:"), parked.assumed),
@@ -58,6 +59,7 @@ class AssumedView(QWidget):
         listed = self._listed(say("Assumed of the second battery:"), taken)
         self.second.setText("\n".join(listed))
         self.second.setVisible(bool(listed))
+        self.course.show_figures(figures)
         self.why.show_text(basis_text(parked.basis, style), str(parked.basis.source))
 
     def _listed(self, head: Text, texts: Sequence[Argument]) -> tuple[str, ...]:

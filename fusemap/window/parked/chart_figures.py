@@ -5,7 +5,7 @@ per cent over hours since locking on, how long it starts for, what a start needs
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from math import inf, isfinite
 from typing import Final, Literal
 
@@ -13,13 +13,24 @@ import numpy as np
 
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.standing import Parked
+from fusemap.assess.parked.start_spans import start_case
 from fusemap.assess.result import Floats
-from fusemap.text import Text
-from fusemap.window.parked.parked_words import Happening, Series, at
+from fusemap.text import Text, many, say
+from fusemap.window.parked.parked_words import Happening, at, happenings
+from fusemap.window.parked.time_axis import locked_when
 
 Key = Literal["now", "ticked", "second"]
 FAR: Final = 6.0
-"""Of a plan three times as far off as this, against the answer, only this much is shown at first."""
+"""Of a plan three times as far off as this against the answer, only this much is shown at first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A forecast with its band: as it is, or with what is ticked."""
+
+    parked: ParkedFigures
+    band: ParkedBand
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +66,7 @@ class ChartFigures:
     """What the chart draws.
 
     `need` is what a start needs [%] at 10, 50 and 90 % of such vehicles, at most 100; `draws_h`
-    [h, (draws,)] when each of them no longer starts. `start` is when it was locked, where known.
+    [h, (draws,)] when each of them no longer starts. `start` is when it was locked.
     """
 
     now: Course
@@ -65,10 +76,9 @@ class ChartFigures:
     coldest_c: float
     plan_h: float
     end_h: float
-    start: datetime | None
+    start: datetime
     happenings: tuple[Happening, ...]
     draws_h: Floats
-    series: Series
 
     @property
     def shown(self) -> Course:
@@ -92,6 +102,27 @@ class ChartFigures:
         plan = self.plan_h if self.plan_h <= 3 * FAR * middle or middle <= 0 else FAR * middle
         answer = min(high, 3.0 * middle) if middle > 0 else high
         return float(min(self.end_h, max(1.2 * plan, 1.15 * answer, 24.0)))
+
+
+def chart_figures(a: Parked, case: Case, ticked: Case | None, n: int, today: date) -> ChartFigures:
+    """All that the chart draws of a vehicle as it is, and with the `n` changes that are ticked."""
+    parking, shown = a.vehicle.parking, ticked or case
+    after = None
+    if ticked is not None:
+        name = many("with the ticked one", "with the {n} ticked", n)
+        after = course("ticked", name, ticked.parked, ticked.band)
+    return ChartFigures(
+        now=course("now", say("as it is"), case.parked, case.band),
+        ticked=after,
+        second=second_course(say("Second battery"), case.parked),
+        need=need_percent(shown.parked, shown.band),
+        coldest_c=start_case(a).coldest_c,
+        plan_h=parking.stand_days * 24,
+        end_h=float(case.parked.forecast.samples.time_h[-1]),
+        start=locked_when(parking, today),
+        happenings=happenings(case.parked),
+        draws_h=shown.band.hours,
+    )
 
 
 def course(key: Key, name: Text, parked: ParkedFigures, band: ParkedBand) -> Course:

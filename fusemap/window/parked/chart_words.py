@@ -1,12 +1,11 @@
 """The words in the chart of the parked battery: names at line ends, the answer, one moment."""
 
-from datetime import timedelta
 from math import isfinite
 
 from fusemap.assess.parked.figures import Span
-from fusemap.text import NARROW_SPACE, Amount, Argument, Duration, Style, say, share
+from fusemap.text import NARROW_SPACE, Amount, Argument, Duration, Style, many, say, share
 from fusemap.window.parked.chart_figures import ChartFigures, Course
-from fusemap.window.parked.time_axis import day_of
+from fusemap.window.parked.time_axis import day_of, moment
 
 OF = 20
 """Of so many such vehicles it is told how many start."""
@@ -47,7 +46,7 @@ def charge_words(course: Course, hour: float, style: Style) -> str:
 
 def span_words(ends: tuple[float, float, float], style: Style) -> str:
     """How long it starts for, both ends, on one line."""
-    low, middle, high = ends
+    low, _, high = ends
     if not isfinite(low):
         return style.show(say("beyond this chart"))
     if not isfinite(high):
@@ -68,17 +67,15 @@ def answer_lines(course: Course, style: Style) -> tuple[str, ...]:
 def end_of_bar(
     course: Course, figures: ChartFigures, hours: float, style: Style
 ) -> tuple[str, ...]:
-    """An end of the answer, or its middle with the day where there is a calendar."""
+    """An end of the answer, or its middle with the day."""
     time = style.show(Duration(hours))
-    if figures.start is None or course.ends_h is None or hours != course.ends_h[1]:
+    if course.ends_h is None or hours != course.ends_h[1]:
         return (time,)
     return time, day_of(figures.start, hours, style)
 
 
 def flag_words(figures: ChartFigures, style: Style) -> str:
-    """The end of the plan: the day one is back, or after how long."""
-    if figures.start is None:
-        return style.show(say("back after {time}", time=Duration(figures.plan_h)))
+    """The end of the plan: the day one is back."""
     day = day_of(figures.start, figures.plan_h, style)
     return style.show(say("back on {day}", day=day))
 
@@ -91,18 +88,15 @@ def of_twenty(chance: float) -> int:
 def chance_words(figures: ChartFigures, hour: float, style: Style) -> str:
     """How many of twenty such vehicles start at a moment."""
     n = of_twenty(figures.chance(hour))
-    return style.show(say("{n} of {all} start", n=n, all=OF))
+    if n == 0:
+        return style.show(say("none of {all} starts", all=OF))
+    return style.show(many("{n} of {all} starts", "{n} of {all} start", n, all=OF))
 
 
 def moment_words(figures: ChartFigures, hour: float, style: Style) -> str:
-    """A moment: how long after locking, with day and time where there is a calendar."""
-    time = style.show(Duration(hour))
-    if figures.start is None:
-        return style.show(say("after {time}", time=time))
-    when = figures.start + timedelta(hours=hour)
-    day = day_of(figures.start, hour, style)
-    clock = f"{when.hour:02d}:{when.minute:02d}"
-    return style.show(say("after {time}: {day}, {clock}", time=time, day=day, clock=clock))
+    """A moment: how long after locking, with day and time."""
+    when = moment(figures.start, hour, style)
+    return style.show(say("after {time}: {moment}", time=Duration(hour), moment=when))
 
 
 def read_lines(figures: ChartFigures, hour: float, style: Style) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ a row stands for. A branch is as wide as its share; dashed where it is not place
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -24,6 +24,7 @@ from fusemap.text import Amount, many, say
 from fusemap.window.parked.fitted_list import KEY, LOOK, MORE, FittedList, Index
 from fusemap.window.style.theme import Theme
 
+Way = Literal["one", "place below", "figures below"]
 SHOWN: Final = 7
 FEW: Final = 5
 """So many rows are shown at first, and where there is little room."""
@@ -265,19 +266,22 @@ class DrawsPaint(QStyledItemDelegate):
         self._theme = theme
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """One line, two where name and figures do not stand side by side."""
+        """One line, two where name, place and figures do not stand side by side."""
         em = option.fontMetrics.height()
         widget = option.widget
         wide = widget.width() if isinstance(widget, QWidget) else em * 20
-        lines = 1 if self._fits(index.data(LOOK), QFontMetricsF(option.fontMetrics), wide) else 2
-        return QSize(em * 12, round(em * ROW) + (lines - 1) * em)
+        way = self._way(index.data(LOOK), QFontMetricsF(option.fontMetrics), wide)
+        return QSize(em * 12, round(em * ROW) + (0 if way == "one" else em))
 
-    def _fits(self, look: Look, size: QFontMetricsF, wide: float) -> bool:
-        """Whether name, place and figures go into one line."""
+    def _way(self, look: Look, size: QFontMetricsF, wide: float) -> Way:
+        """What goes into one line: all, all but the place, or all but the figures."""
         em = size.height()
-        figures = em * FIGURES
-        needed = size.horizontalAdvance(f"{look.name} {look.where}") + em * 0.4
-        return bool(em * BRANCH + needed + figures <= wide)
+        room = wide - em * BRANCH
+        name = size.horizontalAdvance(look.name)
+        place = size.horizontalAdvance(look.where) + em * 0.9
+        if name + (place if look.where else 0) + em * FIGURES <= room:
+            return "one"
+        return "place below" if look.where and name + em * FIGURES <= room else "figures below"
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """One row."""
@@ -322,19 +326,22 @@ class DrawsPaint(QStyledItemDelegate):
         strong = QFont(font)
         strong.setWeight(QFont.Weight.DemiBold)
         left, right = place.left() + em * BRANCH, place.right() - 2
-        one = self._fits(look, size, place.width())
+        way = self._way(look, size, place.width())
         line = QRectF(left, place.top(), right - left, em * ROW)
         middle = Qt.AlignmentFlag.AlignVCenter
         ink, muted = self._theme.colour("text"), self._theme.colour("muted_text")
-        wide = right - left - em * FIGURES if one else right - left
+        wide = right - left if way == "figures below" else right - left - em * FIGURES
         painter.setFont(font)
         painter.setPen(self._theme.colour("accent") if look.rest else ink)
         name = size.elidedText(look.name, Qt.TextElideMode.ElideRight, wide)
         painter.drawText(line, middle | Qt.AlignmentFlag.AlignLeft, name)
         painter.setPen(muted)
         after = line.adjusted(size.horizontalAdvance(name) + em * 0.5, 0, 0, 0)
-        painter.drawText(after, middle | Qt.AlignmentFlag.AlignLeft, look.where)
-        figures = line if one else line.translated(0, em)
+        if way == "place below":
+            after = line.translated(0, em)
+        where = size.elidedText(look.where, Qt.TextElideMode.ElideRight, after.width())
+        painter.drawText(after, middle | Qt.AlignmentFlag.AlignLeft, where)
+        figures = line.translated(0, em) if way == "figures below" else line
         painter.drawText(figures, middle | Qt.AlignmentFlag.AlignRight, look.charge)
         painter.setFont(strong)
         painter.setPen(ink)

@@ -97,7 +97,7 @@ class HelpList(QWidget):
         self._fill()
 
     def show_gains(self, gains: dict[str, float]) -> None:
-        """What each gains after those that are ticked [h]: these first, then the best of the rest."""
+        """What each gains after the ticked ones [h]: these first, then the best of the rest."""
         self._gains = gains
         ticked = {key: place for place, key in enumerate(self._wanted)}
         self._found = tuple(
@@ -212,11 +212,11 @@ class HelpPaint(QStyledItemDelegate):
 
     def _text_place(self, look: Look, row: QRect, font: QFont) -> QRect:
         """Where the words go, as wide as tick and gain leave it, as high as they need."""
-        strong = _strong(font, on=True)
-        size = QFontMetrics(strong)
+        size = QFontMetrics(_strong(font, on=look.on))
         em = QFontMetrics(font).height()
         left = 0 if look.more else round(em * (BOX + 0.7))
-        gain = size.horizontalAdvance(look.gain) + em if look.gain else 0
+        gains = QFontMetrics(_strong(font, on=True))
+        gain = gains.horizontalAdvance(look.gain) + em if look.gain else 0
         room = QRect(row.left() + left, 0, max(em * 5, row.width() - left - gain), em * 40)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft
         high = size.boundingRect(room, flags, look.title).height()

@@ -1,4 +1,4 @@
-"""Buttons that look like words: an act that belongs to a sentence rather than to a row of buttons."""
+"""Buttons that look like words: acts that belong to a sentence rather than a row of buttons."""
 
 from PySide6.QtCore import Qt
 

@@ -3,11 +3,9 @@
 In: forecasts with their bands. Out: texts, and the verdict on the plan. No Qt widgets.
 """
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final
 
-from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures, Span
 from fusemap.assess.verdict import Verdict
 from fusemap.text import (
@@ -23,6 +21,7 @@ from fusemap.text import (
     share,
 )
 from fusemap.vehicle import Vehicle
+from fusemap.window.parked.chart_figures import Case
 from fusemap.window.parked.chart_words import OF, of_twenty
 
 CHEMISTRY: Final = {
@@ -35,17 +34,9 @@ CHEMISTRY: Final = {
 """The kinds of battery, short, as labels name them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """A forecast with its band: as it is, or with what is ticked."""
-
-    parked: ParkedFigures
-    band: ParkedBand
-
-
 def answer(case: Case) -> Text:
     """How long it starts for, in a sentence."""
-    parked, band = case.parked, case.band
+    parked = case.parked
     if parked.need.never:
         return say("It will probably not start even now.")
     if not parked.starts_now:
@@ -91,12 +82,12 @@ def typical(case: Case) -> Text:
 
 
 def plan_verdict(case: Case, plan_h: float) -> Verdict:
-    """Whether the planned time fits: by the low end, and by whether any such vehicle starts."""
+    """Whether the planned time fits, by both ends of the answer."""
     if plan_h <= 0:
         return "unchecked"
-    if case.parked.starts_now and case.band.low_h >= plan_h:
-        return "holds"
-    return "may_not_hold" if of_twenty(case.band.chance(plan_h)) >= 1 else "fails"
+    if not case.parked.starts_now or case.band.high_h < plan_h:
+        return "fails"
+    return "holds" if case.band.low_h >= plan_h else "may_not_hold"
 
 
 def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
@@ -106,14 +97,14 @@ def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
     time = Duration(plan_h)
     if ticked:
         return {
-            "holds": say("{time} hold, with what is ticked.", time=time),
-            "may_not_hold": say("{time} may not hold, even with what is ticked.", time=time),
-            "fails": say("{time} do not hold, even with what is ticked.", time=time),
+            "holds": say("With what is ticked it stands {time}, as planned.", time=time),
+            "may_not_hold": say("Even so it may not stand {time}, as planned.", time=time),
+            "fails": say("Even so it will not stand {time}, as planned.", time=time),
         }[verdict]
     return {
-        "holds": say("{time} hold.", time=time),
-        "may_not_hold": say("{time} may not hold.", time=time),
-        "fails": say("{time} do not hold.", time=time),
+        "holds": say("It stands {time}, as planned.", time=time),
+        "may_not_hold": say("It may not stand {time}, as planned.", time=time),
+        "fails": say("It will not stand {time}, as planned.", time=time),
     }[verdict]
 
 
@@ -125,12 +116,20 @@ def plan_more(case: Case, plan_h: float) -> Text:
         if n >= OF - 1:
             parts.append(say("At least 19 of 20 such vehicles start then."))
         else:
-            parts.append(say("Of {all} such vehicles {n} start then.", all=OF, n=n))
+            parts.append(chance_of(n))
     if case.parked.unplaced:
         parts.append(_unplaced(case.parked))
     if any(consumer.accessory for consumer in case.parked.consumers):
         parts.append(_without(case.parked))
     return run_on(*parts)
+
+
+def chance_of(n: int) -> Text:
+    """How many of twenty such vehicles start after the time planned."""
+    if n == 0:
+        return say("None of {all} such vehicles starts then.", all=OF)
+    return many("Of {all} such vehicles one starts then.",
+                "Of {all} such vehicles {n} start then.", n, all=OF)  # fmt: skip
 
 
 def _without(parked: ParkedFigures) -> Text:
@@ -201,7 +200,7 @@ def parking_facts(vehicle: Vehicle) -> Text:
 
 
 def gain_words(gained_h: float, longest_h: float, *, past: bool) -> Argument:
-    """What a change gains, in the unit of the longest [h]; `past` where it outlasts the forecast."""
+    """What a change gains [h], in the longest's unit; `past` where it outlasts the forecast."""
     if gained_h < 0.5:
         return say("nothing more")
     time = Duration(gained_h, longest_h)

@@ -5,13 +5,15 @@ ticked changes taken into the plan as one step, `probe_wanted` for a reading, `g
 thing that draws; the picture as PNG or SVG, the figures as CSV.
 """
 
+from collections.abc import Callable
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from fusemap.assess import Assessment
 from fusemap.assess.parked.figures import ParkedFigures
@@ -23,37 +25,24 @@ from fusemap.text import Duration, many, run_on, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
-from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.parked import page_words, parked_words
-from fusemap.window.parked.chart_figures import (
-    ChartFigures,
-    course,
-    need_percent,
-    second_course,
-)
+from fusemap.window.parked.chart_figures import Case, ChartFigures, chart_figures
 from fusemap.window.parked.draws_list import DrawsList
-from fusemap.window.parked.figure_label import figure_label
 from fusemap.window.parked.help_list import HelpList
 from fusemap.window.parked.page_foot import PageFoot
-from fusemap.window.parked.page_words import Case
-from fusemap.window.parked.parked_chart import ParkedChart
+from fusemap.window.parked.page_main import DAY_H, DOTS, MainPart
 from fusemap.window.parked.reckoning import READY, Reckoning
 from fusemap.window.parked.sheet import Sheet
-from fusemap.window.parked.surer import Surer, SurerRow, surer
+from fusemap.window.parked.surer import Surer, surer
 from fusemap.window.parked.take_box import TakeBox
 from fusemap.window.parts import export
 from fusemap.window.parts.export import ask_for_file, write_drawing
 from fusemap.window.parts.later import CatchingUp, Later
 from fusemap.window.parts.layouts import turn
-from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import copyable_label
 
-DAY_H: Final = 24.0
-DOTS: Final = "•••"
 WIDE: Final = 56
 """Heights of the font from which on the lists stand beside the chart."""
-ROLES: Final = {"holds": "good", "may_not_hold": "caution", "fails": "stop"}
 
 
 class ParkedView(CatchingUp):
@@ -64,9 +53,12 @@ class ParkedView(CatchingUp):
     go_wanted = Signal(str, str)
     """To this thing, which was selected: its kind and its id."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
+    def __init__(
+        self, document: Document, theme: Theme, today: Callable[[], date] = date.today
+    ) -> None:
         super().__init__(document)
         self._theme = theme
+        self._today = today
         self.case: Case | None = None
         self.with_ticked: Case | None = None
         self.setObjectName("parkedView")
@@ -86,16 +78,10 @@ class ParkedView(CatchingUp):
 
     def _make_parts(self) -> None:
         document, theme = self.document, self._theme
-        self.headline = figure_label("parkedHeadline")
-        self.mark = QLabel()
-        self.verdict = copyable_label("parkedVerdict", strong=True)
-        self.more = copyable_label("parkedMore")
-        self.more.setProperty("muted", True)
-        self.second = copyable_label("parkedSecondLine")
-        self.second.setProperty("muted", True)
-        self.chart = ParkedChart(theme)
-        self.surer = SurerRow(theme)
-        self.surer.wanted.connect(self._go_reading)
+        self.main = MainPart(theme)
+        self.headline, self.verdict = self.main.headline, self.main.verdict
+        self.chart = self.main.chart
+        self.main.surer.wanted.connect(self._go_reading)
         self.draws = DrawsList(theme)
         self.draws.go_wanted.connect(self._go)
         self.what_if = HelpList(theme)
@@ -132,7 +118,7 @@ class ParkedView(CatchingUp):
         self._page = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
         self._page.setContentsMargins(gap * 2, gap, gap * 2, gap)
         self._page.setSpacing(gap * 3)
-        self._page.addWidget(self._main(), 1)
+        self._page.addWidget(self.main, 1)
         self._page.addWidget(self.side)
         self.area = scrolled(page)
         column = QVBoxLayout(self)
@@ -143,49 +129,6 @@ class ParkedView(CatchingUp):
         self._wide: bool | None = None
         self._fit = Later(self._give_room, self)
         self._turn(wide=True)
-
-    def _main(self) -> QWidget:
-        """The answer over the chart, and what would make it surer below."""
-        self.main = QWidget()
-        column = QVBoxLayout(self.main)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(space(self, "small"))
-        column.addWidget(self.headline)
-        line = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        line.setSpacing(space(self))
-        line.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
-        line.addWidget(self.verdict, 1)
-        line.addLayout(self._tools())
-        self._line = line
-        column.addLayout(line)
-        column.addWidget(self.more)
-        column.addWidget(self.second)
-        column.addWidget(self.chart, 1)
-        column.addWidget(self.surer)
-        return self.main
-
-    def _tools(self) -> QBoxLayout:
-        """Which part of the time is shown."""
-        self.tools = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self.tools.setSpacing(space(self, "small"))
-        for text, key, hours in (
-            (self.tr("Day"), "day", DAY_H),
-            (self.tr("Week"), "week", 7 * DAY_H),
-            (self.tr("Month"), "month", 30 * DAY_H),
-            (self.tr("All"), "all", float("inf")),
-        ):
-            self.tools.addWidget(self._zoom_button(text, key, hours))
-        self.tools.addWidget(LearnButton("standing", self._theme.style))
-        return self.tools
-
-    def _zoom_button(self, text: str, key: str, hours: float) -> QToolButton:
-        button = QToolButton()
-        button.setText(text)
-        button.setAutoRaise(True)
-        button.setObjectName(f"parkedZoom_{key}")
-        button.setAccessibleName(self.tr("Show: {span}").format(span=text))
-        button.clicked.connect(lambda: self.zoom_to(hours))
-        return button
 
     @property
     def home(self) -> QWidget | None:
@@ -214,15 +157,10 @@ class ParkedView(CatchingUp):
     def _wait(self) -> None:
         self.case = self.with_ticked = None
         self.reckoning.stop()
-        self.headline.setText(DOTS)
-        self.mark.clear()
-        for label in (self.verdict, self.more, self.second):
-            label.clear()
-        self.chart.wait()
+        self.main.wait()
         self.draws.wait()
         self.what_if.look()
         self.take.wait()
-        self.surer.show_found((), waiting=True)
 
     def fill(self) -> None:
         """Reckon the vehicle as it is now."""
@@ -238,22 +176,20 @@ class ParkedView(CatchingUp):
         """The answer as it is."""
         self.case, self.with_ticked = case, None
         vehicle, style = self.document.vehicle, self._theme.style
-        for part in (self.chart, self.surer, self.side):
-            part.show()
+        self._show_parts(on=True)
         rows = draw_rows(self._assessment(), case.parked)
         span = min(case.parked.hours, case.parked.forecast.horizon_h)
         self.draws.show_rows(
             rows, style.show(say("mean, first {time}", time=Duration(span))) if span > 0 else ""
         )
-        self.surer.show_found(surer(vehicle, case.band))
+        self.main.surer.show_found(surer(vehicle, case.band))
         self.foot.show_facts(
             style.show(page_words.battery_facts(vehicle, case.parked)),
             style.show(page_words.parking_facts(vehicle)),
         )
-        self.second.setText(style.show(parked_words.second_battery(case.parked)))
-        self.second.setVisible(bool(self.second.text()))
+        self.main.say_second(style.show(parked_words.second_battery(case.parked)))
         if self.sheet.showing == "reckoned":
-            self.sheet.show_reckoned(self._assessment(), case.parked, case.band)
+            self._fill_reckoned(case)
         self._show()
 
     def _found(self, found: tuple[WhatIf, ...]) -> None:
@@ -293,7 +229,7 @@ class ParkedView(CatchingUp):
         self.headline.setText(words)
         self._show_verdict(case, n)
         self.take.show_case(case, self.with_ticked, n)
-        figures = self._figures(case)
+        figures = self._figures(case, self.with_ticked, n)
         self.chart.show_figures(figures)
         self.chart.setAccessibleDescription(f"{words} {self.verdict.text()}")
         self._fit.start()
@@ -301,60 +237,28 @@ class ParkedView(CatchingUp):
     def _show_verdict(self, case: Case, n: int) -> None:
         style, parking = self._theme.style, self.document.vehicle.parking
         shown, plan_h = self.with_ticked or case, parking.stand_days * DAY_H
-        waits = bool(n) and self.with_ticked is None
-        verdict = page_words.plan_verdict(shown, plan_h)
-        size = round(self.fontMetrics().height() * 1.2)
-        if waits:
-            self.mark.clear()
-            self.verdict.setText(DOTS)
-            self.more.clear()
+        if n and self.with_ticked is None:
+            self.main.wait_for_verdict()
             return
-        self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(size, size))
-        self.verdict.setText(style.show(page_words.plan_words(verdict, plan_h, n)))
-        palette = self.verdict.palette()
-        colour = self._theme.colour(ROLES.get(verdict, "muted_text"))
-        palette.setColor(QPalette.ColorRole.WindowText, colour)
-        self.verdict.setPalette(palette)
+        verdict = page_words.plan_verdict(shown, plan_h)
         ending = parked_words.ending(self._assessment(), case.parked, parking.stand_days)
         more = run_on(page_words.plan_more(shown, plan_h), "" if n else ending)
-        self.more.setText(style.show(more))
-        self.more.setVisible(bool(self.more.text()))
+        words = page_words.plan_words(verdict, plan_h, n)
+        self.main.say_verdict(verdict, style.show(words), style.show(more))
 
-    def _figures(self, case: Case) -> ChartFigures:
+    def _figures(self, case: Case, ticked: Case | None, n: int) -> ChartFigures:
         """What the chart draws: as it is, with the ticked, the second battery."""
-        parking = self.document.vehicle.parking
-        shown = self.with_ticked or case
-        n = len(self.what_if.chosen)
-        ticked = None
-        if self.with_ticked is not None:
-            name = many("with the ticked one", "with the {n} ticked", n)
-            ticked = course("ticked", name, self.with_ticked.parked, self.with_ticked.band)
-        coldest = parking.temperature_c if parking.coldest_c is None else parking.coldest_c
-        return ChartFigures(
-            now=course("now", say("as it is"), case.parked, case.band),
-            ticked=ticked,
-            second=second_course(say("Second battery"), case.parked),
-            need=need_percent(shown.parked, shown.band),
-            coldest_c=coldest,
-            plan_h=parking.stand_days * DAY_H,
-            end_h=float(case.parked.forecast.samples.time_h[-1]),
-            start=None,
-            happenings=parked_words.happenings(case.parked),
-            draws_h=shown.band.hours,
-            series=parked_words.series(
-                case.parked, case.band, parking.stand_days, parking.locked_at_h
-            ),
-        )
+        return chart_figures(self._assessment(), case, ticked, n, self._today())
 
     def _show_problem(self, error: FusemapError) -> None:
         """What keeps the forecast from being made, instead of everything else."""
         self.case = self.with_ticked = None
-        size = round(self.fontMetrics().height() * 1.2)
-        self.headline.setText(self._theme.style.show(error.text))
-        self.mark.setPixmap(verdict_icon("unchecked", self._theme, size).pixmap(size, size))
-        self.verdict.setText(self.tr("Cannot say."))
-        for part in (self.chart, self.surer, self.side):
-            part.hide()
+        self.main.say_problem(self._theme.style.show(error.text))
+        self._show_parts(on=False)
+
+    def _show_parts(self, *, on: bool) -> None:
+        self.main.show_parts(on=on)
+        self.side.setVisible(on)
 
     def zoom_to(self, hours: float) -> None:
         """Show so many hours from locking on."""
@@ -399,8 +303,11 @@ class ParkedView(CatchingUp):
 
     def _open_reckoned(self) -> None:
         if self.case is not None:
-            self.sheet.show_reckoned(self._assessment(), self.case.parked, self.case.band)
+            self._fill_reckoned(self.case)
             self.lists_shown(False)
+
+    def _fill_reckoned(self, case: Case) -> None:
+        self.sheet.show_reckoned(self._assessment(), case, self._figures(case, None, 0))
 
     def lists_shown(self, on: bool) -> None:
         """The lists, or the sheet in their place."""
@@ -426,7 +333,7 @@ class ParkedView(CatchingUp):
         self.draws.give_room(little=self.height() < em * 34)
         self.foot.turn(wide=self.width() >= em * WIDE)
         self._fit.start()
-        self.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
+        self.main.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
 
     def _give_width(self) -> None:
         """The lists beside the chart; a form needs more."""
@@ -481,8 +388,9 @@ class ParkedView(CatchingUp):
             ground, title = self._theme.colour("base"), self.headline.text()
             write_drawing(kind, path, self.chart.picture(), ground, title)
         elif kind == "csv":
-            header = parked_words.sample_header(figures.series, self._theme.style)
-            export.write_csv(path, header, parked_words.sample_rows(figures.series))
+            course = parked_words.series(self.case.parked, self.case.band)
+            header = parked_words.sample_header(course, self._theme.style)
+            export.write_csv(path, header, parked_words.sample_rows(course))
         else:
             export.write_csv(path, self.draws.header_words, self.draws.rows())
 

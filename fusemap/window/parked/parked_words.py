@@ -1,9 +1,9 @@
 """The parked forecast in plain words, and made ready for a chart. No Qt widgets, no battery model.
 
-In: `ParkedFigures` and the plan. Out: a headline, how far it can be trusted; and a `Series`: charge
-in %, who took how much, what happened when, as arrays over the forecast's samples and happenings in
-words. Charges are those of the forecast. What the battery lost by itself is what is missing between
-the charge that is gone and what everything drew.
+In: `ParkedFigures`. Out: what ends it, how far it can be trusted, what happens when, in words; and
+a `Series`: charge in %, who took how much, as arrays over the forecast's samples. Charges are those
+of the forecast. What the battery lost by itself is what is missing between the charge that is gone
+and what everything drew.
 """
 
 from collections.abc import Iterator
@@ -80,7 +80,7 @@ def caveat() -> Text:
 
 MOST_LAYERS: Final = 7
 """More consumers than this are put together, so that each colour is used once."""
-Weight = Literal["limit", "plan", "switch", "quiet"]
+Weight = Literal["limit", "switch", "quiet"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,9 +93,9 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """Something that happened, as a line in the chart; limits weigh more than switching.
+    """Something that happened; limits and switching have a label in the chart where there is room.
 
-    What is `told` beside the chart as well keeps its line where there is no room for its words.
+    What is `told` by the chart itself has none.
     """
 
     hours: float
@@ -106,28 +106,17 @@ class Happening:
 
 @dataclass(frozen=True, eq=False)
 class Series:
-    """Everything the chart draws: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers."""
+    """The course of it all: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers, band."""
 
     hours: Floats
     charge_percent: Floats
     volts: Floats
     layers: tuple[Layer, ...]
-    happenings: tuple[Happening, ...]
-    crank_percent: float
-    stand_h: float
-    locked_at_h: float
     band: ParkedBand
 
-    @property
-    def end_h(self) -> float:
-        """How far the forecast goes [h]."""
-        return float(self.hours[-1])
 
-
-def series(
-    parked: ParkedFigures, band: ParkedBand, stand_days: float, locked_at_h: float
-) -> Series:
-    """The forecast as the chart draws it."""
+def series(parked: ParkedFigures, band: ParkedBand) -> Series:
+    """The forecast as it is written to a file."""
     samples = parked.forecast.samples
     order = [str(consumer.name) for consumer in parked.consumers]
     return Series(
@@ -135,10 +124,6 @@ def series(
         charge_percent=samples.soc * 100,
         volts=samples.volts,
         layers=layers(parked.forecast, order, parked.crank_soc),
-        happenings=happenings(parked),
-        crank_percent=parked.crank_soc * 100,
-        stand_h=stand_days * 24,
-        locked_at_h=locked_at_h,
         band=band,
     )
 

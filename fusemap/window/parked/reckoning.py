@@ -14,7 +14,7 @@ from fusemap.assess import Assessment, assess
 from fusemap.errors import FusemapError
 from fusemap.fixes.together import gains, with_all
 from fusemap.fixes.what_if import WhatIf, best_first, tried
-from fusemap.window.parked.page_words import Case
+from fusemap.window.parked.chart_figures import Case
 from fusemap.window.parts.later import Later
 
 READY: Final = "band"

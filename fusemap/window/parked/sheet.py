@@ -1,7 +1,7 @@
 """What opens in the place of the lists: the battery's form, the parking's, how it is reckoned.
 
-In: which of them, and the field to begin with. Out: `closed` when one is done with it. The forms are
-the same as elsewhere in the window; they are made when they are first wanted.
+In: which of them, and the field to begin with. Out: `closed` when one is done with it. The forms
+are the same as elsewhere in the window; they are made when they are first wanted.
 """
 
 from collections.abc import Iterator
@@ -18,10 +18,9 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.assess.assessment import Assessment
-from fusemap.assess.parked.band import ParkedBand
-from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.window.document import Document
 from fusemap.window.parked.assumed_view import AssumedView
+from fusemap.window.parked.chart_figures import Case, ChartFigures
 from fusemap.window.parts.home import first_stop
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden
@@ -69,11 +68,11 @@ class Sheet(QWidget):
         for area in _areas(field):
             area.ensureWidgetVisible(field, 0, field.height() * 3)
 
-    def show_reckoned(self, a: Assessment, parked: ParkedFigures, band: ParkedBand) -> None:
+    def show_reckoned(self, a: Assessment, case: Case, figures: ChartFigures) -> None:
         """Show what the answer rests on."""
         made = self._show("reckoned", self.tr("How it is reckoned"))
         assert isinstance(made, AssumedView)
-        made.show_case(a, parked, band)
+        made.show_case(a, case, figures)
         self.done.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show(self, name: str, title: str) -> QWidget:

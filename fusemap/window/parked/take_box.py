@@ -1,12 +1,12 @@
-"""What the ticked changes come to, before and after, and the button that takes them into the plan."""
+"""What the ticked changes come to, before and after, and the button that takes them up."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
 
 from fusemap.text import many, say
 from fusemap.window.parked import page_words
+from fusemap.window.parked.chart_figures import Case
 from fusemap.window.parked.figure_label import figure_label
-from fusemap.window.parked.page_words import Case
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -28,7 +28,7 @@ class TakeBox(QFrame):
         self.before = plain_label("parkedBefore")
         self.button = QPushButton()
         self.button.setObjectName("whatIfApply")
-        self.button.setProperty("main", True)
+        self.button.setProperty("kind", "main")
         self.button.clicked.connect(self.wanted)
         edge = space(self)
         row = QHBoxLayout()
