@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.assess.parked.rows import DrawRow
-from fusemap.text import Amount, many, say
+from fusemap.text import Amount, Style, many, say
 from fusemap.window.parked.fitted_list import KEY, LOOK, MORE, FittedList, Index
 from fusemap.window.style.theme import Theme
 
@@ -29,10 +29,8 @@ SHOWN: Final = 7
 FEW: Final = 5
 """So many rows are shown at first, and where there is little room."""
 ROW: Final = 1.55
-FIGURES: Final = 8.0
-"""Room of current and charge at the right, in heights of the font."""
-CHARGE: Final = 3.7
-"""Room of the charge alone."""
+FIGURES: Final = 6.6
+"""Room of the current at the right, both ends, in heights of the font."""
 TRUNK: Final = 0.75
 """Where the line from the battery runs down, in heights of the font from the left."""
 BRANCH: Final = 2.9
@@ -48,7 +46,6 @@ class Look:
     name: str
     where: str
     current: str
-    charge: str
     share: float
     sure: bool
     last: bool
@@ -84,7 +81,7 @@ class DrawsList(QWidget):
         """Show these; `span` says over which time the means are."""
         self._rows = rows
         style = self._theme.style
-        whole = Amount(sum(row.mean_a for row in rows), "A")
+        whole = _both(rows, style)
         self.head.show_words(style.show(say("What draws, parked: {current}", current=whole)), span)
         self._fill()
 
@@ -120,32 +117,31 @@ class DrawsList(QWidget):
         look = Look(
             style.show(row.name),
             style.show(row.where),
-            style.show(_current(row.mean_a)),
-            style.show(_charge(row.charge_ah)),
+            _both((row,), style),
             row.share,
             row.sure,
             last,
         )
-        return look, ", ".join(filter(None, (look.name, look.where, look.current, look.charge)))
+        charge = style.show(_charge(row.charge_ah))
+        return look, ", ".join(filter(None, (look.name, look.where, look.current, charge)))
 
     def _more(self, others: tuple[DrawRow, ...]) -> tuple[Look, str]:
         """The row of all that are folded, or that folds them again."""
         style = self._theme.style
         if self._open:
             words = self.tr("Fewer")
-            return Look(words, "", "", "", 0.0, True, True, rest=True), words
+            return Look(words, "", "", 0.0, True, True, rest=True), words
         words = style.show(many("{n} more", "{n} more", len(others)))
         look = Look(
             words,
             "",
-            style.show(_current(sum(row.mean_a for row in others))),
-            style.show(_charge(sum(row.charge_ah for row in others))),
+            _both(others, style),
             sum(row.share for row in others),
             True,
             True,
             rest=True,
         )
-        return look, f"{words}, {look.current}, {look.charge}"
+        return look, f"{words}, {look.current}"
 
     def _activated(self, item: QListWidgetItem) -> None:
         if item.data(KEY) == MORE:
@@ -158,7 +154,9 @@ class DrawsList(QWidget):
 
     # --- as a file ------------------------------------------------------------------------------
 
-    header_words = ("Consumer", "Where", "Mean current [A]", "Charge [Ah]", "Share")
+    header_words = (
+        "Consumer", "Where", "Mean current [A]", "Low [A]", "High [A]", "Charge [Ah]", "Share"
+    )  # fmt: skip
 
     def rows(self) -> Iterator[tuple[object, ...]]:
         """The table as a file."""
@@ -167,13 +165,21 @@ class DrawsList(QWidget):
                 str(each.name),
                 str(each.where),
                 round(each.mean_a, 6),
+                round(each.low_a, 6),
+                round(each.high_a, 6),
                 round(each.charge_ah, 4),
                 round(each.share, 4),
             )
 
 
-def _current(amperes: float) -> Amount:
-    return Amount(amperes, "A", significant=3 if amperes >= 0.1 else 2)
+def _both(rows: tuple[DrawRow, ...], style: Style) -> str:
+    """What rows draw together, both ends where they differ: “0.9–1.5 A”."""
+    low, high = sum(row.low_a for row in rows), sum(row.high_a for row in rows)
+    if high - low < 0.02 * high:
+        return style.show(Amount(sum(row.mean_a for row in rows), "A", significant=2))
+    unit, factor = ("A", 1.0) if high >= 0.9995 else ("mA", 1000.0)
+    ends = Amount(low * factor, significant=2), Amount(high * factor, unit, significant=2)
+    return "–".join(map(style.show, ends))
 
 
 def _charge(ah: float) -> Amount:
@@ -259,7 +265,7 @@ class BatteryHead(QWidget):
 
 
 class DrawsPaint(QStyledItemDelegate):
-    """Draws a row: the line from the battery, its branch, name and place, current and charge."""
+    """Draws a row: the line from the battery, its branch, name and place, its current with both ends."""
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
         super().__init__(parent)
@@ -342,8 +348,6 @@ class DrawsPaint(QStyledItemDelegate):
         where = size.elidedText(look.where, Qt.TextElideMode.ElideRight, after.width())
         painter.drawText(after, middle | Qt.AlignmentFlag.AlignLeft, where)
         figures = line.translated(0, em) if way == "figures below" else line
-        painter.drawText(figures, middle | Qt.AlignmentFlag.AlignRight, look.charge)
         painter.setFont(strong)
         painter.setPen(ink)
-        currents = figures.adjusted(0, 0, -em * CHARGE, 0)
-        painter.drawText(currents, middle | Qt.AlignmentFlag.AlignRight, look.current)
+        painter.drawText(figures, middle | Qt.AlignmentFlag.AlignRight, look.current)

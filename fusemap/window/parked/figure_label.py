@@ -7,6 +7,8 @@ from PySide6.QtWidgets import QApplication, QLabel
 
 from fusemap.window.texts.plain import copyable_label
 
+DOTS: Final = "•••"
+"""What stands in a figure's place while it is reckoned."""
 LARGER: Final = 24 / 14
 """The largest size of type against the usual one."""
 

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QBoxLayout, QLabel, QToolButton, QVBoxLayout, QWid
 
 from fusemap.assess.verdict import Verdict
 from fusemap.window.help.help_pages import LearnButton
-from fusemap.window.parked.figure_label import figure_label
+from fusemap.window.parked.figure_label import DOTS, figure_label
 from fusemap.window.parked.parked_chart import ParkedChart
 from fusemap.window.parked.surer import SurerRow
 from fusemap.window.style.signs import verdict_icon
@@ -20,7 +20,6 @@ from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
 
 DAY_H: Final = 24.0
-DOTS: Final = "•••"
 ROLES: Final = {"holds": "good", "may_not_hold": "caution", "fails": "stop"}
 
 

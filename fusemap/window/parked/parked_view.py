@@ -28,9 +28,10 @@ from fusemap.window.forms.form import scrolled
 from fusemap.window.parked import page_words, parked_words
 from fusemap.window.parked.chart_figures import Case, ChartFigures, chart_figures
 from fusemap.window.parked.draws_list import DrawsList
+from fusemap.window.parked.figure_label import DOTS
 from fusemap.window.parked.help_list import HelpList
 from fusemap.window.parked.page_foot import PageFoot
-from fusemap.window.parked.page_main import DAY_H, DOTS, MainPart
+from fusemap.window.parked.page_main import DAY_H, MainPart
 from fusemap.window.parked.reckoning import READY, Reckoning
 from fusemap.window.parked.sheet import Sheet
 from fusemap.window.parked.surer import Surer, surer
@@ -177,7 +178,8 @@ class ParkedView(CatchingUp):
         self.case, self.with_ticked = case, None
         vehicle, style = self.document.vehicle, self._theme.style
         self._show_parts(on=True)
-        rows = draw_rows(self._assessment(), case.parked)
+        ranges = {each.key: each.range for each in case.band.inputs}
+        rows = draw_rows(self._assessment(), case.parked, ranges)
         span = min(case.parked.hours, case.parked.forecast.horizon_h)
         self.draws.show_rows(
             rows, style.show(say("mean, first {time}", time=Duration(span))) if span > 0 else ""
@@ -356,7 +358,6 @@ class ParkedView(CatchingUp):
             return
         self._wide = wide
         turn(self._page, wide)
-        (self._column if wide else self._page).addWidget(self.foot)
         layout = self.side.layout()
         assert isinstance(layout, QVBoxLayout)
         if wide:
@@ -369,6 +370,8 @@ class ParkedView(CatchingUp):
             self.side.setMaximumWidth(16777215)
         self.lists.show()
         self._side_area.setVisible(wide)
+        # last, so that the keyboard comes to it last
+        (self._column if wide else self._page).addWidget(self.foot)
 
     # --- files ----------------------------------------------------------------------------------
 

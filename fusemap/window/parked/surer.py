@@ -5,6 +5,7 @@ the reading is taken or the figure is typed.
 """
 
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Final, Literal
 
 from PySide6.QtCore import Qt, Signal
@@ -14,7 +15,7 @@ from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.start_spans import START
 from fusemap.text import Text, say, share
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.window.parked.figure_label import figure_label
+from fusemap.window.parked.figure_label import DOTS, figure_label
 from fusemap.window.parked.links import link_button, link_sheet
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label, plain_tip
@@ -139,7 +140,6 @@ class SurerRow(QWidget):
     def __init__(self, theme: Theme) -> None:
         super().__init__()
         self._theme = theme
-        self._made: list[QWidget] = []
         self.shown: tuple[Surer, ...] = ()
         self.setObjectName("parkedSurer")
         self.setStyleSheet(link_sheet(theme))
@@ -158,6 +158,10 @@ class SurerRow(QWidget):
         head.addWidget(self.state, 1)
         column.addLayout(head)
         column.addLayout(self._row)
+        self._places = [SurerOne(number, theme) for number in range(MOST)]
+        for place in self._places:
+            place.wanted.connect(self.wanted)
+            self._row.addWidget(place, 1, Qt.AlignmentFlag.AlignTop)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
     def turn(self, wide: bool) -> None:
@@ -166,44 +170,57 @@ class SurerRow(QWidget):
         self._row.setDirection(ways.LeftToRight if wide else ways.TopToBottom)
 
     def show_found(self, found: tuple[Surer, ...], *, waiting: bool = False) -> None:
-        """Show these, or that they are being reckoned."""
+        """Show these; while they are reckoned what is to be done stays, and its figure is dots."""
         if waiting:
             self.state.setText("…")
-        elif found:
+            for place in self._places:
+                place.figure.setText(DOTS)
+            return
+        if found:
             self.state.setText(self.tr("share of the doubt each takes away"))
         else:
             self.state.setText(self.tr("Nothing that can be measured would narrow this much."))
-        if found == self.shown and self._made:
-            return
         self.shown = found
-        for each in self._made:
-            self._row.removeWidget(each)
-            each.deleteLater()
-        self._made = [self._one(number, each) for number, each in enumerate(found)]
-        for each in self._made:
-            self._row.addWidget(each, 1, Qt.AlignmentFlag.AlignTop)
+        for each, place in zip_longest(found, self._places):
+            place.show_one(each)
 
-    def _one(self, number: int, each: Surer) -> QWidget:
-        """The share, large, and beside it what to do and how."""
-        style = self._theme.style
-        whole = QWidget()
-        row = QBoxLayout(QBoxLayout.Direction.LeftToRight, whole)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(space(self))
-        figure = figure_label(f"surer{number}_share")
-        figure.setText(style.show(share(each.share)))
-        row.addWidget(figure, 0, Qt.AlignmentFlag.AlignTop)
-        title, more = style.show(each.title), style.show(each.more)
-        button = link_button(title)
-        button.setObjectName(f"surer{number}")
-        button.setAccessibleDescription(more)
-        button.setToolTip(plain_tip(f"{title}: {more}"))
-        button.clicked.connect(lambda _=False, each=each: self.wanted.emit(each))
-        below = plain_label(f"surer{number}_more", more)
-        below.setProperty("muted", True)
+
+class SurerOne(QWidget):
+    """One of them: the share, large, and beside it what to do and how."""
+
+    wanted = Signal(object)
+    """This reading is to be taken: a `Surer`."""
+
+    def __init__(self, number: int, theme: Theme) -> None:
+        super().__init__()
+        self._style = theme.style
+        self._shown: Surer | None = None
+        self.figure = figure_label(f"surer{number}_share")
+        self.button = link_button()
+        self.button.setObjectName(f"surer{number}")
+        self.button.clicked.connect(lambda: self.wanted.emit(self._shown))
+        self.more = plain_label(f"surer{number}_more")
+        self.more.setProperty("muted", True)
         column = QVBoxLayout()
         column.setSpacing(0)
-        column.addWidget(button)
-        column.addWidget(below)
+        column.addWidget(self.button)
+        column.addWidget(self.more)
+        row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(space(self))
+        row.addWidget(self.figure, 0, Qt.AlignmentFlag.AlignTop)
         row.addLayout(column, 1)
-        return whole
+        self.hide()
+
+    def show_one(self, each: Surer | None) -> None:
+        """Show this one; nothing where there are fewer."""
+        self._shown = each
+        self.setVisible(each is not None)
+        if each is None:
+            return
+        title, more = self._style.show(each.title), self._style.show(each.more)
+        self.figure.setText(self._style.show(share(each.share)))
+        self.button.show_words(title)
+        self.button.setAccessibleDescription(more)
+        self.button.setToolTip(plain_tip(f"{title}: {more}"))
+        self.more.setText(more)

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
 from fusemap.text import many, say
 from fusemap.window.parked import page_words
 from fusemap.window.parked.chart_figures import Case
-from fusemap.window.parked.figure_label import figure_label
+from fusemap.window.parked.figure_label import DOTS, figure_label
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -44,7 +44,7 @@ class TakeBox(QFrame):
 
     def wait(self) -> None:
         """It is being reckoned."""
-        self.span.setText("•••")
+        self.span.setText(DOTS)
         self.before.setText("")
         self._offer(0)
 
@@ -55,7 +55,7 @@ class TakeBox(QFrame):
             self.span.setText(style.show(page_words.span_words(case)))
             self.before.setText(style.show(say("as it is; tick what you would do")))
         elif ticked is None:
-            self.span.setText("•••")
+            self.span.setText(DOTS)
             self.before.setText("")
         else:
             self.span.setText(style.show(page_words.span_words(ticked)))
