@@ -265,7 +265,7 @@ class BatteryHead(QWidget):
 
 
 class DrawsPaint(QStyledItemDelegate):
-    """Draws a row: the line from the battery, its branch, name and place, its current with both ends."""
+    """Draws a row: the line from the battery, its branch, name, place, both ends of its current."""
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
         super().__init__(parent)

@@ -11,8 +11,8 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from fusemap.assess import Assessment
@@ -324,7 +324,19 @@ class ParkedView(CatchingUp):
         self.lists_shown(True)
         self.foot.battery.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape closes what stands in the place of the lists, wherever the keyboard is."""
+        if event.key() == Qt.Key.Key_Escape and self.sheet.showing:
+            self.sheet.close_it()
+            return
+        super().keyPressEvent(event)
+
     # --- room -----------------------------------------------------------------------------------
+
+    def minimumSizeHint(self) -> QSize:
+        """The answer over the chart; the rest is scrolled to."""
+        em = self.fontMetrics().height()
+        return QSize(em * 26, em * 17)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""

@@ -7,7 +7,6 @@ are the same as elsewhere in the window; they are made when they are first wante
 from collections.abc import Iterator
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -103,13 +102,6 @@ class Sheet(QWidget):
         self.hide()
         self.head.hide()
         self.closed.emit()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape closes it."""
-        if event.key() == Qt.Key.Key_Escape:
-            self.close_it()
-            return
-        super().keyPressEvent(event)
 
 
 def _areas(widget: QWidget) -> Iterator[QScrollArea]:
