@@ -26,8 +26,7 @@ from fusemap.window.style.theme import Theme
 
 Way = Literal["one", "place below", "figures below"]
 SHOWN: Final = 7
-FEW: Final = 5
-"""So many rows are shown at first, and where there is little room."""
+"""So many rows are shown at first."""
 ROW: Final = 1.55
 FIGURES: Final = 6.6
 """Room of the current at the right, both ends, in heights of the font."""
@@ -85,9 +84,8 @@ class DrawsList(QWidget):
         self.head.show_words(style.show(say("What draws, parked: {current}", current=whole)), span)
         self._fill()
 
-    def give_room(self, *, little: bool) -> None:
-        """Show more or fewer rows before the rest is folded."""
-        shown = FEW if little else SHOWN
+    def give_room(self, shown: int) -> None:
+        """Show so many rows before the rest is folded."""
         if shown != self._shown:
             self._shown = shown
             self._fill()

@@ -57,6 +57,7 @@ class HelpList(QWidget):
         self._gains: dict[str, float] = {}
         self._wanted: list[str] = []
         self._open = False
+        self._shown = SHOWN
         self.looking = True
         self.setObjectName("whatIf")
         self.setAccessibleName(self.tr("What would help"))
@@ -108,6 +109,12 @@ class HelpList(QWidget):
         )
         self._fill()
 
+    def give_room(self, shown: int) -> None:
+        """Show so many changes before the rest is folded."""
+        if shown != self._shown:
+            self._shown = shown
+            self._fill()
+
     @property
     def chosen(self) -> tuple[WhatIf, ...]:
         """The changes that are ticked, in the order of the ticks."""
@@ -129,11 +136,11 @@ class HelpList(QWidget):
         at = None if current is None else current.data(KEY)
         self.list.blockSignals(True)
         self.list.clear()
-        few = len(self._found) <= SHOWN + 1
+        few = len(self._found) <= self._shown + 1
         shown = [
             each
             for place, each in enumerate(self._found)
-            if few or self._open or place < SHOWN or each.key in self._wanted
+            if few or self._open or place < self._shown or each.key in self._wanted
         ]
         longest = max((each.gained_h for each in self._found), default=0.0)
         for each in shown:

@@ -67,9 +67,9 @@ class ParkedChart(QWidget):
         return QSize(em * 24, em * 13)
 
     def sizeHint(self) -> QSize:
-        """What it likes."""
+        """What it likes; no higher than it has to be, so that the page is not scrolled for it."""
         em = self.fontMetrics().height()
-        return QSize(em * 50, em * 22)
+        return QSize(em * 50, em * 13)
 
     # --- what is drawn --------------------------------------------------------------------------
 

@@ -44,6 +44,8 @@ from fusemap.window.style.theme import Theme, space
 
 WIDE: Final = 56
 """Heights of the font from which on the lists stand beside the chart."""
+ROWS: Final = ((56, 16, 10), (34, 7, 5), (0, 5, 5))
+"""Of a page so high, in heights of the font, so many rows of what draws and of what would help."""
 
 
 class ParkedView(CatchingUp):
@@ -344,7 +346,9 @@ class ParkedView(CatchingUp):
         em = self.fontMetrics().height()
         self._turn(wide=self.width() >= em * WIDE)
         self._give_width()
-        self.draws.give_room(little=self.height() < em * 34)
+        draws, helps = next(rows for high, *rows in ROWS if self.height() >= em * high)
+        self.draws.give_room(draws)
+        self.what_if.give_room(helps)
         self.foot.turn(wide=self.width() >= em * WIDE)
         self._fit.start()
         self.main.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
@@ -370,6 +374,8 @@ class ParkedView(CatchingUp):
             return
         self._wide = wide
         turn(self._page, wide)
+        # where the page is scrolled anyway the chart need not be low
+        self.chart.setMinimumHeight(0 if wide else self.fontMetrics().height() * 18)
         layout = self.side.layout()
         assert isinstance(layout, QVBoxLayout)
         if wide:

@@ -23,7 +23,7 @@ from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parked.fitted_list import MORE
 from fusemap.window.parked.parked_view import ParkedView
-from tests.window.parked.standing_hands import fitted, page_of, plain, settle, van
+from tests.window.parked.standing_hands import fitted, page_of, plain, settle, tick, van
 
 
 @pytest.fixture
@@ -352,6 +352,8 @@ def test_no_words_are_cut_and_no_parts_lie_on_one_another(
 @pytest.mark.parametrize("size", [(1366, 640), (1280, 592)])
 def test_on_a_small_laptop_the_page_needs_no_scrolling(qtbot: Any, size: tuple[int, int]) -> None:
     view = page_of(read_demo("family_estate"), qtbot, size)
+    for start in ("Cool box: off", "Charge it"):
+        tick(view, qtbot, start)
     assert view.area.verticalScrollBar().maximum() == 0
     for part in (view.headline, view.chart, view.main.surer, view.draws, view.take, view.foot):
         assert part.visibleRegion().boundingRect().size() == part.size(), part.objectName()
