@@ -44,6 +44,8 @@ class PageFoot(QFrame):
         links.addWidget(self._saving(table, ("table", self.tr("What draws as CSV…")),
                                      ("csv", self.tr("Course as CSV…"))))  # fmt: skip
         self._row.addLayout(links)
+        # until the facts are known the buttons say what they are about
+        self.show_facts(self.tr("Battery"), self.tr("Parking"))
 
     def turn(self, *, wide: bool) -> None:
         """In one line where it is wide, else one below the other."""
