@@ -196,7 +196,8 @@ class SurerOne(QWidget):
         self._style = theme.style
         self._shown: Surer | None = None
         self.figure = figure_label(f"surer{number}_share")
-        self.button = link_button()
+        # named before it is known which reading it stands for
+        self.button = link_button(self.tr("What would make it surer"))
         self.button.setObjectName(f"surer{number}")
         self.button.clicked.connect(lambda: self.wanted.emit(self._shown))
         self.more = plain_label(f"surer{number}_more")
