@@ -1,7 +1,7 @@
 """Icons of our own in one colour and few strokes; words or a spoken name always stand with them.
 
-Three lines, an arrow back, a lens, tips that lead on, back and down, a plus, a cross, a tick, a
-car.
+Three lines, an arrow back, a lens, tips that lead on, back and down, a plus, a cross, a tick,
+three dots, a car.
 """
 
 from collections.abc import Callable
@@ -91,6 +91,13 @@ def _tick(painter: QPainter, place: QRectF) -> None:
     _line(painter, place, (0.16, 0.52), (0.4, 0.76), (0.86, 0.26))
 
 
+def _more(painter: QPainter, place: QRectF) -> None:
+    """Three dots: there is more."""
+    painter.setBrush(painter.pen().color())
+    for across in (0.2, 0.5, 0.8):
+        painter.drawEllipse(_at(place, across, 0.5), place.width() * 0.05, place.width() * 0.05)
+
+
 def _car(painter: QPainter, place: QRectF) -> None:
     """A car from its side: roof, body, two wheels."""
     _line(painter, place, (0.24, 0.44), (0.34, 0.24), (0.64, 0.24), (0.76, 0.44))
@@ -111,6 +118,7 @@ ICONS: Final[dict[str, Strokes]] = {
     "plus": _plus,
     "close": _close,
     "tick": _tick,
+    "more": _more,
     "car": _car,
 }
 """Every icon by its name, drawn into a square in the pen of its colour."""

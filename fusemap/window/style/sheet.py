@@ -128,6 +128,9 @@ QToolButton[popupMode="1"] { padding-right: [20]; }
 QToolButton::menu-button { border: none; width: [18]; }
 QToolButton::menu-indicator { width: [10]; }
 
+QLineEdit > QToolButton { min-height: 0; margin: 0; padding: 0; border: none; }
+QLineEdit > QToolButton:hover { background: transparent; }
+
 QCheckBox, QRadioButton { spacing: [6]; min-height: [32=]; }
 QCheckBox:disabled, QRadioButton:disabled { color: @muted_text; }
 QCheckBox::indicator, QRadioButton::indicator { width: [16]; height: [16]; background: @base;
@@ -210,6 +213,8 @@ QScrollBar::handle:hover { background: @text; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
 
+QWidget#shelf { background: @base; border-top: 1px solid @line; }
+QFrame#shelfOver { background: @base; border: 1px solid @frame; border-radius: [10]; }
 QFrame#messageBar[kind="stop"] { background: @stop_tint; border-top: 2px solid @stop; }
 QFrame#standingMark { background: @stop_tint; border-bottom: 2px solid @stop; }
 QFrame#messageBar[kind="note"] { background: @note_tint; border-top: 2px solid @note; }
