@@ -15,11 +15,14 @@ from fusemap.window.parts.headings import muted_label
 from fusemap.window.shelf.shelf_list import ShelfList
 from fusemap.window.style.letters import body
 from fusemap.window.style.measures import px
+from fusemap.window.style.sheet import as_link, as_main
 from fusemap.window.style.theme import Theme
 
 WIDE: Final = 640
 HIGH: Final = 520
 """No larger than this, and never larger than the room there is [px of the design]."""
+SHARE: Final = 0.78
+"""Of the room above the shelf so much may be covered: what the window says at its head stays."""
 _KEYS_OF_LIST: Final = frozenset(
     {Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_PageUp,
      Qt.Key.Key_PageDown, Qt.Key.Key_Space}
@@ -57,13 +60,16 @@ class LibraryOver(QFrame):
         self.kinds = kinds
         title = QLabel(self.tr("Library"))
         title.setFont(body(self, strong=True))
+        self._hint = QLabel(self.tr("Drag it onto a slot, or press Enter"))
+        self._hint.setProperty("muted", True)
+        self._with_kind: tuple[QPushButton, ...] = ()
         self.nothing = muted_label("")
         self.nothing.setObjectName("shelfNothing")
         edge = px(self, 12)
         head = QHBoxLayout()
         head.addWidget(title)
         head.addStretch(1)
-        head.addWidget(self._hint())
+        head.addWidget(self._hint)
         self.foot = QHBoxLayout()
         column = QVBoxLayout(self)
         column.setContentsMargins(edge, edge, edge, edge)
@@ -74,23 +80,23 @@ class LibraryOver(QFrame):
         column.addLayout(self.foot)
         self.hide()
 
-    def _hint(self) -> QLabel:
-        words = QLabel(self.tr("Drag it onto a slot, or press Enter"))
-        words.setProperty("muted", True)
-        return words
-
-    def add_buttons(self, *buttons: QPushButton) -> None:
-        """What can be done, from the left; the last stands at the right."""
-        for button in buttons[:-1]:
+    def add_buttons(self, with_kind: tuple[QPushButton, ...], new: QPushButton) -> None:
+        """What can be done with a kind, from the left; at the right what is in no library."""
+        self._with_kind, self._new = with_kind, new
+        for button in with_kind:
             self.foot.addWidget(button)
         self.foot.addStretch(1)
-        self.foot.addWidget(buttons[-1])
+        self.foot.addWidget(new)
 
     def say_nothing_fits(self, words: str) -> None:
         """In place of the list, or with no words the list again."""
         self.nothing.setText(words)
         self.nothing.setVisible(bool(words))
+        self._hint.setVisible(not words)
         self.kinds.setVisible(not words)
+        for button in self._with_kind:
+            button.setVisible(not words)
+        as_main(self._new) if words else as_link(self._new)
 
     # --- where it lies --------------------------------------------------------------------------
 
@@ -113,7 +119,7 @@ class LibraryOver(QFrame):
         at = anchor.mapTo(window, QPoint(0, 0))
         edge = px(self, 8)
         above, below = at.y(), window.height() - at.y() - anchor.height()
-        room = max(above, below) - 2 * edge
+        room = round(max(above, below) * SHARE) - 2 * edge
         wide = max(min(px(self, WIDE), window.width() - at.x() - 2 * edge), px(self, 120))
         high = max(min(self._needed(wide), px(self, HIGH), room), px(self, 96))
         top = at.y() - high - edge // 2 if above >= below else at.y() + anchor.height()

@@ -124,7 +124,7 @@ class Shelf(QWidget):
                                      self.kinds.take_up))  # fmt: skip
         add = self._button("add", self.tr("Add to the vehicle"), "Ins", self.add)
         self.new_button = as_link(self._button("new", self.tr("New accessory"), "", self.add_new))
-        over.add_buttons(place, add, self.new_button)
+        over.add_buttons((place, add), self.new_button)
         for key in ("placeNew", "add"):
             self._action(key, self.buttons[key].text(), self.buttons[key].click, self.kinds)
         self.destroyed.connect(over.deleteLater)
@@ -180,7 +180,6 @@ class Shelf(QWidget):
             self.kinds.shelf.set_rows(kind_rows(self._style, text))
             self.kinds.setCurrentIndex(self.kinds.first_index() if text else QModelIndex())
         self.new_button.setVisible(bool(clean(text)))
-        self.new_button.setText(self._new_words().replace("&", "&&"))
         self.new_button.setToolTip(plain_tip(self._new_words()))
         self.library.say_nothing_fits(self._nothing_words(text))
         self.hint.setText(self._hint_words(vehicle, text))
