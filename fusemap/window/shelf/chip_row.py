@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QIcon, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QWidget
 
@@ -50,6 +50,7 @@ class ChipRow(QWidget):
         more.setObjectName("shelfMore")
         more.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         more.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        more.setIconSize(QSize(px(self, 16), px(self, 16)))
         more.clicked.connect(self._list_hidden)
         more.hide()
         return more
@@ -61,6 +62,7 @@ class ChipRow(QWidget):
         button.setAccessibleName(self.tr("What can be done with the chosen accessory"))
         button.setToolTip(button.accessibleName())
         size = px(self, 18)
+        button.setIconSize(QSize(size, size))
         button.setIcon(icon("more", self._theme.colour("text"), size, self.devicePixelRatioF()))
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.clicked.connect(self._open_menu)
