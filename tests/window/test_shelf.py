@@ -228,8 +228,11 @@ def test_an_empty_vehicle_is_told_what_to_do(qtbot: Any) -> None:
     shelf = opened(qtbot, Document(Vehicle(name="Van")))
     assert "Nothing in this vehicle yet. Search for what is to be fitted" in shelf.hint.text()
     assert shelf.hint.isVisible()
+    assert shelf.picture.isVisible()
+    assert shelf.hint.heightForWidth(shelf.hint.width()) <= shelf.height()
     shelf.document.apply("Add", edits.add_accessory, "Lamp", watts=5.0)
     assert not shelf.hint.isVisible()
+    assert not shelf.picture.isVisible()
     assert shelf.own.isVisible()
 
 
@@ -442,3 +445,15 @@ def test_the_menu_of_what_has_no_room_brings_it_into_sight(qtbot: Any) -> None:
     menu.close()
     assert shelf.own.payload() == Payload(accessory=shelf.document.vehicle.accessories[-1].id)
     assert shelf.own.shelf.rowCount() - 1 not in shelf.own.out_of_sight()
+
+
+def test_what_is_removed_while_searching_leaves_the_keyboard_here_and_the_lid_free(
+    shelf: Shelf, qtbot: Any
+) -> None:
+    qtbot.keyClicks(shelf.search, "cool box")
+    qtbot.keyClick(shelf.search, Qt.Key.Key_Return)
+    assert shelf.own.hasFocus()
+    qtbot.keyClick(shelf.own, Qt.Key.Key_Delete)
+    assert [each.name for each in shelf.document.vehicle.accessories] == ["Camera"]
+    assert shelf.search.hasFocus()
+    assert not shelf.library.isVisible()

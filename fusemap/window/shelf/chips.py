@@ -5,7 +5,7 @@ into the room there is.
 """
 
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QPainter, QPen, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QFontMetrics, QPainter, QPen, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QListView,
     QStyle,
@@ -18,6 +18,7 @@ from fusemap.window.parts.row_list import Index
 from fusemap.window.shelf.shelf_list import ROW, ShelfList
 from fusemap.window.shelf.shelf_rows import ShelfRow
 from fusemap.window.style.bars import draw_dots
+from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.letters import body, small
 from fusemap.window.style.marks import dashed_pen
 from fusemap.window.style.measures import height, px, radius
@@ -124,6 +125,23 @@ class ChipPainter(QStyledItemDelegate):
         editor.setAccessibleName(self.tr("Name"))
         editor.setMinimumWidth(min(px(option.font, MOST_WIDE), option.widget.width()))
         editor.setGeometry(rect.left(), rect.top() + 2, rect.width(), rect.height() - 4)
+
+
+def empty_picture(of: QWidget, theme: Theme) -> QPixmap:
+    """A chip that is not there yet: dashed, with a plus."""
+    side, ratio = height(of, "chip") - px(of, 8), of.devicePixelRatioF()
+    pixmap = QPixmap(QSize(side, side) * ratio)
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(dashed_pen(theme.colour("frame"), 1.4))
+    place = QRectF(0, 0, side, side).adjusted(1.5, 1.5, -1.5, -1.5)
+    painter.drawRoundedRect(place, radius(of, "control"), radius(of, "control"))
+    edge = side * 0.28
+    draw_icon(painter, place.adjusted(edge, edge, -edge, -edge), "plus", theme.colour("accent"))
+    painter.end()
+    return pixmap
 
 
 def _title(row: ShelfRow) -> str:

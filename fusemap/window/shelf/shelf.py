@@ -25,7 +25,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, library_fields
 from fusemap.window.parts.later import Later
 from fusemap.window.shelf.chip_row import ChipRow
-from fusemap.window.shelf.chips import ChipList
+from fusemap.window.shelf.chips import ChipList, empty_picture
 from fusemap.window.shelf.library_over import KindList, LibraryOver
 from fusemap.window.shelf.search_box import SearchBox
 from fusemap.window.shelf.shelf_rows import (
@@ -77,6 +77,9 @@ class Shelf(QWidget):
         self.hint.setObjectName("shelfHint")
         self.hint.setWordWrap(True)
         self.hint.setProperty("muted", True)
+        self.picture = QLabel()
+        self.picture.setObjectName("shelfPicture")
+        self.picture.setPixmap(empty_picture(self, theme))
         self.library = self._library(theme)
         self._own_menu()
         self.chips = ChipRow(self.own, theme)
@@ -166,6 +169,7 @@ class Shelf(QWidget):
         row.addWidget(self.search)
         row.addSpacing(px(self, 4))
         row.addWidget(self.chips, 1)
+        row.addWidget(self.picture)
         row.addWidget(self.hint, 1)
 
     # --- what is shown --------------------------------------------------------------------------
@@ -186,6 +190,7 @@ class Shelf(QWidget):
         if self.hint.text() and self.own.hasFocus():
             self.close_library()  # the keyboard stays in the shelf, and the lid in sight
         self.hint.setVisible(bool(self.hint.text()))
+        self.picture.setVisible(not vehicle.accessories)
         self.chips.setVisible(not self.hint.text())
         self._show_library()
         self._selection_changed(self.document.selection)
@@ -243,8 +248,8 @@ class Shelf(QWidget):
 
     def close_library(self) -> None:
         """Have the lid seen again; the keyboard goes back to the search."""
+        self._back_to_search()
         self._closed = True
-        self.search.setFocus(Qt.FocusReason.OtherFocusReason)
         self._show_library()
 
     def open_library(self) -> None:
@@ -274,7 +279,7 @@ class Shelf(QWidget):
         """While a kind is dragged the lid is seen; let go beside it, the library is back."""
         self._dragged = begun
         if begun:
-            self.search.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._back_to_search()
         self._show_library()
 
     def _placed(self, before: Vehicle, after: Vehicle) -> None:
@@ -369,9 +374,7 @@ class Shelf(QWidget):
         if payload.kind:
             # Put back, it is the one on the cursor again; meanwhile the lid is to be seen.
             self._in_hand = None
-            self._closed = True
-            self.search.setFocus(Qt.FocusReason.OtherFocusReason)
-            self._show_library()
+            self.close_library()
             self._in_hand = payload
         who = {"kind": payload.kind} if payload.kind else {"accessory": payload.accessory}
         self.pick_up.emit({**who, "lead": payload.lead})
