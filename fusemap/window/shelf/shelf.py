@@ -45,6 +45,8 @@ FIRST_WATTS: Final = 10.0
 """What an accessory of no kind draws until its own figure is entered [W]."""
 SEARCH_WIDE: Final = 210
 """How wide the search is; in little room less [px of the design]."""
+LOW, LOWER = 740, 60
+"""In a window no higher than the one the strip is only as high as the other [px of the design]."""
 
 
 class Shelf(QWidget):
@@ -162,7 +164,7 @@ class Shelf(QWidget):
 
     def _lay_out(self) -> None:
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setFixedHeight(max(height(self, "shelf"), height(self, "chip") + px(self, 8)))
+        self.setFixedHeight(height(self, "shelf"))
         row = QHBoxLayout(self)
         row.setContentsMargins(px(self, 16), 0, px(self, 16), 0)
         row.setSpacing(px(self, 8))
@@ -184,7 +186,8 @@ class Shelf(QWidget):
             self.kinds.shelf.set_rows(kind_rows(self._style, text))
             self.kinds.setCurrentIndex(self.kinds.first_index() if text else QModelIndex())
         self.new_button.setVisible(bool(clean(text)))
-        self.new_button.setToolTip(plain_tip(self._new_words()))
+        new = self.tr("Add “{name}”, which is not in the library").format(name=clean(text))
+        self.new_button.setToolTip(plain_tip(new))
         self.library.say_nothing_fits(self._nothing_words(text))
         self.hint.setText(self._hint_words(vehicle, text))
         if self.hint.text() and self.own.hasFocus():
@@ -292,10 +295,6 @@ class Shelf(QWidget):
                 self.search.clear()
             self._show_library()
 
-    def _new_words(self) -> str:
-        name = clean(self.search.text())
-        return self.tr("Add “{name}”, which is not in the library").format(name=name)
-
     def _nothing_words(self, text: str) -> str:
         if self.kinds.shelf.rows:
             return ""
@@ -346,6 +345,8 @@ class Shelf(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """In little room the search yields to the chips."""
         super().resizeEvent(event)
+        low = self.window().height() <= px(self, LOW)
+        self.setFixedHeight(px(self, LOWER) if low else height(self, "shelf"))
         self.search.setFixedWidth(min(px(self, SEARCH_WIDE), self.width() // 4))
         if self.library.isVisible():
             self.library.lie()

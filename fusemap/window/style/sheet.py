@@ -177,7 +177,7 @@ QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; background: tran
 QAbstractSpinBox QLineEdit { padding-left: [6]; }
 
 QTabBar::tab { color: @muted_text; background: transparent; border: none;
-    border-bottom: 3px solid transparent; padding: 0 [8]; min-height: [36!]; }
+    border-bottom: 3px solid transparent; padding: 0 [8]; min-height: [26!]; }
 QTabBar::tab:hover { color: @text; background: @window_over; }
 QTabBar::tab:selected { color: @text; border-bottom-color: @accent; }
 QTabBar::tab:focus { color: @accent; }
@@ -191,7 +191,7 @@ QMenu::separator { height: 1px; background: @line; margin: [4] [8]; }
 QMenu::icon { padding-left: [8]; }
 
 QToolBar { background: @base; border: none; border-bottom: 1px solid @line;
-    spacing: [4]; padding: [4]; }
+    spacing: [4]; padding: [2]; }
 QToolBar::separator { background: @line; width: 1px; margin: [4]; }
 QMainWindow::separator { background: @line; width: 1px; height: 1px; }
 QSplitter::handle:horizontal { width: 5px; background: qlineargradient(x1:0, y1:0, x2:1, y2:0,
