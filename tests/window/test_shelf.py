@@ -6,14 +6,14 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QDrag
-from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import MIME, Payload, payload_of
-from fusemap.window.shelf.shelf import LOWER, Shelf
+from fusemap.window.shelf.shelf import Shelf
 from fusemap.window.shelf.shelf_list import ShelfList, chip
 from fusemap.window.style import measures
 from fusemap.window.style.theme import LIGHT
@@ -300,10 +300,7 @@ def test_what_a_mark_means_is_said_in_the_users_language(qtbot: Any) -> None:
 
 
 def test_the_shelf_is_one_strip_of_a_fixed_height(shelf: Shelf) -> None:
-    assert shelf.height() == measures.px(shelf, LOWER), "in a low window a little lower"
-    shelf.window().resize(900, 900)
-    QApplication.processEvents()
-    assert shelf.height() == measures.height(shelf, "shelf") > measures.px(shelf, LOWER)
+    assert shelf.height() == measures.height(shelf, "shelf")
     assert shelf.own.sizeHintForIndex(shelf.own.shelf.index(0, 0)).height() >= measures.TARGET
 
 

@@ -45,8 +45,6 @@ FIRST_WATTS: Final = 10.0
 """What an accessory of no kind draws until its own figure is entered [W]."""
 SEARCH_WIDE: Final = 210
 """How wide the search is; in little room less [px of the design]."""
-LOW, LOWER = 740, 60
-"""In a window no higher than the one the strip is only as high as the other [px of the design]."""
 
 
 class Shelf(QWidget):
@@ -345,8 +343,6 @@ class Shelf(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """In little room the search yields to the chips."""
         super().resizeEvent(event)
-        low = self.window().height() <= px(self, LOW)
-        self.setFixedHeight(px(self, LOWER) if low else height(self, "shelf"))
         self.search.setFixedWidth(min(px(self, SEARCH_WIDE), self.width() // 4))
         if self.library.isVisible():
             self.library.lie()
