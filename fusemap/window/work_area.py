@@ -137,7 +137,7 @@ class WorkArea(QWidget):
             whole = self._pane(pane)
             if focused is not None and (whole is focused or whole.isAncestorOf(focused)):
                 return pane
-        return ""
+        return "shelf" if self.shelf.holds(focused) else ""
 
     @property
     def findings(self) -> "FindingsList":
