@@ -4,13 +4,12 @@ In: a vehicle, assessed and checked. Out: values with texts; nothing here change
 """
 
 from fusemap.job.next_step import Lead, NextStep, next_step, way_out
-from fusemap.job.stages import STAGE_WORDS, STAGES, Stage, StageState, stage_states
+from fusemap.job.stages import STAGES, Stage, StageState, stage_states
 from fusemap.job.standing_of import Job, Standing
-from fusemap.job.whole_cells import Cell, days_cell, holds_cell, open_cell
+from fusemap.job.whole_cells import Cell, days_cell, holds_cell, no_days_cell, open_cell
 
 __all__ = [
     "STAGES",
-    "STAGE_WORDS",
     "Cell",
     "Job",
     "Lead",
@@ -21,6 +20,7 @@ __all__ = [
     "days_cell",
     "holds_cell",
     "next_step",
+    "no_days_cell",
     "open_cell",
     "stage_states",
     "way_out",

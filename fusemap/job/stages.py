@@ -13,16 +13,6 @@ from fusemap.text import Amount, Text, many, say, say_in
 Stage = Literal["panel", "probe", "plan", "standing", "paper", "check"]
 STAGES: Final[tuple[Stage, ...]] = ("panel", "probe", "plan", "standing", "paper", "check")
 
-STAGE_WORDS: Final[dict[Stage, Text]] = {
-    "panel": say_in("stage", "Panel"),
-    "probe": say_in("stage", "Probe"),
-    "plan": say_in("stage", "Plan"),
-    "standing": say_in("stage", "Standing"),
-    "paper": say_in("stage", "Paper"),
-    "check": say_in("stage", "Check"),
-}
-"""The stages by name."""
-
 NOT_YET: Final = say_in("stage", "not yet")
 
 

@@ -187,6 +187,11 @@ def days_cell(standing: Standing) -> Cell:
     return Cell(verdict, stands_for(standing), title, _counted(standing))
 
 
+def no_days_cell(why: Text) -> Cell:
+    """What keeps anybody from saying how long it stands."""
+    return Cell("unchecked", Text(""), say("How long it stands is not known"), why)
+
+
 def stands_for(standing: Standing) -> Text:
     """For how long: “5–26 h”, “40 min–9 h”, from so long on where there is no other end."""
     low, high = standing.low_h, standing.high_h
