@@ -35,11 +35,12 @@ BELOW = {
     "placement": DATA | {"assess", "advise", "checks"},
     "fixes": DATA | {"assess", "advise", "checks", "placement", "probing"},
     "probing": DATA | {"assess"},
+    "job": FOUND,
     "files": {"vehicle", "tables", "demo_vehicles"},
     "sheet": FOUND,
     "terminal": OUT,
     "cli": OUT | {"terminal"},
-    "window": OUT,
+    "window": OUT | {"job"},
     "__main__": {"cli", "terminal", "window"},
     "__init__": set(),
 }

@@ -158,9 +158,7 @@ def _after_fitting(job: Job) -> NextStep:
     steps = job.checks
     left = [step for step in steps if step.verdict == "open"]
     if left and len(left) == len(steps):
-        words = many(
-            "Fit it, then check: {n} step", "Fit it, then check: {n} steps", len(left)
-        )
+        words = many("Fit it, then check: {n} step", "Fit it, then check: {n} steps", len(left))
         return NextStep(words, Lead("check", "check"))
     if left:
         words = many("Go on checking: {n} open", "Go on checking: {n} open", len(left))

@@ -7,6 +7,7 @@ two lines of words. Where nothing has a figure there is none: a nought is not ma
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import isfinite
+from typing import Final
 
 import numpy as np
 
@@ -16,13 +17,15 @@ from fusemap.assess.verdict import Verdict, verdict_of
 from fusemap.checks.finding import tap_words
 from fusemap.checks.whole import NOT_KNOWN
 from fusemap.job.standing_of import Job, Standing
-from fusemap.text import Amount, Argument, Duration, Text, Words, in_row, many, run_on, say, share
+from fusemap.text import Amount, Argument, Duration, Text, Words, in_row, many, run_on, say, say_in, share
 from fusemap.vehicle import look_up
 
 HOT: tuple[HopKey, ...] = ("live_contact", "host_fuse")
 """Hops that are those of a whole slot, with all that hangs there."""
 TIMES = ("min", "h", "d")
 """Units of `brief`: one of them stands once behind both ends."""
+NO_END: Final = say_in("end", "not known")
+"""Stands for the end of a figure that nobody knows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +113,7 @@ def tightest(job: Job, verdict: Verdict) -> Place | None:
 
 
 def _in_per_cent(place: Place) -> bool:
-    return isinstance(place.high, Amount) and place.high.unit == "%"
+    return isinstance(place.low, Amount) and place.low.unit == "%"
 
 
 def places(job: Job) -> Iterator[Place]:
@@ -129,8 +132,14 @@ def _feeds(job: Job) -> Iterator[Place]:
 
 
 def _slots(job: Job) -> Iterator[Place]:
+    """Those that are tapped, and any that its own load is too much for."""
     a = job.a
-    for column in sorted({int(at) for at in a.circuit.taps.slot if at >= 0}):
+    tapped = {int(at) for at in a.circuit.taps.slot if at >= 0}
+    hot = np.flatnonzero(
+        (a.slots.host_a > a.slots.host_limit_a).any(axis=0)
+        | (a.slots.live_contact_a > a.slots.contact_limit_a).any(axis=0)
+    )
+    for column in sorted(tapped | set(hot.tolist())):
         slot = look_up.slot(job.vehicle, a.slots.ids[column])
         name = look_up.slot_with_circuit(slot)
         for current in ("host", "live_contact"):
@@ -155,19 +164,29 @@ def _hops(job: Job) -> Iterator[Place]:
                 yield from _in_share(name, *ends, limit)
                 continue
             verdict = verdict_of(*ends, limit, at_most=figures.at_most)
+            low, high = (_end(end, Amount(end, figures.unit)) for end in sorted(ends, key=_last))
             part = ends[1] / limit if figures.at_most else limit / ends[1]
-            low, high = (Amount(end, figures.unit) for end in sorted(ends))
-            yield Place(verdict, name, low, high, part)
+            yield Place(verdict, name, low, high, part if isfinite(part) else float("inf"))
 
 
 def _in_share(name: Words, known: float, most: float, limit: float) -> Iterator[Place]:
     """A current as a share of its limit [%]; nothing where there is no limit."""
     if not (isfinite(limit) and limit > 0 and isfinite(known)):
         return
-    most = max(known, most) if isfinite(most) else known
+    most = max(known, most) if isfinite(most) else float("nan")
     verdict = verdict_of(known, most, limit)
-    low, high = (share(end / limit) for end in (known, most))
-    yield Place(verdict, name, low, high, most / limit)
+    low, high = (_end(end, share(end / limit)) for end in (known, most))
+    yield Place(verdict, name, low, high, most / limit if isfinite(most) else float("inf"))
+
+
+def _end(value: float, said: Argument) -> Argument:
+    """An end as it is said; where nobody knows it, that."""
+    return said if isfinite(value) else NO_END
+
+
+def _last(value: float) -> tuple[bool, float]:
+    """What is not known stands behind what is."""
+    return (not isfinite(value), value)
 
 
 # --- how long it stands ---------------------------------------------------------------------------
@@ -246,5 +265,3 @@ def open_cell(job: Job) -> Cell:
         parts.append(many("{n} to measure", "{n} to measure", read))
     figure = run_on(Amount(told + read))
     return Cell("unchecked", figure, say("Open"), in_row(parts))
-
-

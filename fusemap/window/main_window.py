@@ -89,7 +89,7 @@ class MainWindow(QMainWindow):
         column.setSpacing(0)
         self.standing = StandingMark(self.look.theme)
         column.addWidget(self.standing)
-        column.addWidget(self.pages)
+        column.addWidget(self.pages, 1)
         self.message = MessageBar(self.look.theme, whole)
         self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
@@ -173,8 +173,8 @@ class MainWindow(QMainWindow):
         self.first.open_door(key, self.start, in_hand=self._open)
 
     def _land(self) -> None:
-        """A vehicle was opened: go to its panel, or to what it was opened for."""
-        if not self.first.land():
+        """A vehicle was opened: go to its panel, or to what it was opened for or gone to since."""
+        if not self.first.land() and self.work is not None and self.work.page == "lid":
             self.focus_pane("panel")
 
     def show_work(self) -> None:

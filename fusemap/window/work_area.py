@@ -11,21 +11,19 @@ from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QApplication, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
-from fusemap.window.details import Details
 from fusemap.window.document import Document, Selection, is_there
+from fusemap.window.forms.form import scrolled
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import stage_name
 from fusemap.window.frame.whole_page import WholePage
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_drop import Payload, Stuck
-from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.ways_on import WaysOn
 from fusemap.window.parts.home import first_stop
 from fusemap.window.settings import Settings
-from fusemap.window.shelf.shelf import Shelf
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
@@ -65,35 +63,40 @@ class WorkArea(QWidget):
         self._document = document
         self._theme = theme
         self._settings = settings
-        self._lid_stage: TableStage = "plan" if document.vehicle.accessories else "panel"
+        self._lid_stage: TableStage = self._first_stage()
         self._back: tuple[QWidget | None, Selection | None] = (None, None)
         self._back_page = "lid"
         self.setObjectName("workArea")
-        self.panels = PanelPages(document, theme)
-        self.panels.show_photos(settings.kept.photo_strength)
-        self.details = Details(document, theme)
-        self.shelf = Shelf(document, theme)
         self.banner = MarksBanner(document)
         self.banner.answers_wanted.connect(self.show_circuits)
-        self.lid = LidPage(self.panels, self.details, self.shelf, self.banner)
+        self.lid = LidPage(document, theme, self.banner)
+        self.panels, self.details, self.shelf = self.lid.panels, self.lid.details, self.lid.shelf
+        self.panels.show_photos(settings.kept.photo_strength)
         self.stack = QStackedWidget()
         self.stack.setObjectName("workPages")
-        self.stack.addWidget(self.lid)
+        self._lid_area = scrolled(self.lid)
+        """Where letters are large the lid's page is scrolled, never cut."""
+        self.stack.addWidget(self._lid_area)
         self._pages = self._make_pages()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.stack)
         self.lid.show_shelf(self._lid_stage == "plan")
-        self._splitters: dict[str, QSplitter] = {
-            "lid": self.lid.split,
-            "details": self.details.splitter,
-        }
         self._restore()
-        self.ways = WaysOn(document, theme, self.panels.placing, self.details, self.lid)
+        self.ways = WaysOn(document, theme, self.panels.placing, self.lid.pane, self.lid)
         self._to_place: Stuck | None = None
         self._listen()
 
+    def _first_stage(self) -> TableStage:
+        """Where one begins: at the panel until there is something to plan."""
+        return "plan" if self._document.vehicle.accessories else "panel"
+
+    def _opened(self) -> None:
+        """Another vehicle: begin on its lid."""
+        self.show_stage(self._first_stage())
+
     def _listen(self) -> None:
+        self._document.opened.connect(self._opened)
         self.ways.measure_wanted.connect(self._measure_first)
         self.ways.left.connect(lambda: self.focus_pane("panel"))
         self.shelf.pick_up.connect(self.start_placing)
@@ -162,6 +165,15 @@ class WorkArea(QWidget):
         self.lid.show_shelf(stage == "plan")
         self._show("lid")
 
+    def show_as(self, earlier: "WorkArea") -> None:
+        """Show the page and stage that these views showed, before they were made anew."""
+        self._lid_stage = earlier._lid_stage
+        self._back_page = earlier._back_page
+        self.lid.show_shelf(self._lid_stage == "plan")
+        if earlier.page in WHOLE_PAGES:
+            self._pages_named(self.stage)
+        self._show(earlier.page)
+
     def show_whole(self, name: str, came_from: str = "") -> None:
         """Show a page one comes back from; `came_from` is the stage, where that is another page."""
         if self.page not in WHOLE_PAGES:
@@ -190,7 +202,7 @@ class WorkArea(QWidget):
         return True
 
     def _show(self, name: str) -> None:
-        page: QWidget = self.lid
+        page: QWidget = self._lid_area
         if name != "lid":
             page = self._pages[name]
             self._pages[name].view.show()
@@ -238,7 +250,7 @@ class WorkArea(QWidget):
         return ""
 
     def _part(self, pane: str) -> QWidget:
-        lid = {"panel": self.panels, "details": self.details, "shelf": self.shelf}
+        lid = {"panel": self.panels, "details": self.lid.pane, "shelf": self.shelf}
         return lid[pane] if pane in lid else self._pages[pane].view
 
     # --- the pages ------------------------------------------------------------------------------
@@ -379,15 +391,14 @@ class WorkArea(QWidget):
     def _restore(self) -> None:
         for name, state in self._settings.kept.splitters.items():
             sizes = QByteArray.fromBase64(state.encode())
-            if name == "lid":
-                self.lid.restore(bytes(sizes.data()))
-            elif name in self._splitters:
-                self._splitters[name].restoreState(sizes)
+            if name == "details":
+                self.details.splitter.restoreState(sizes)
+            else:
+                self.lid.restore(name, bytes(sizes.data()))
 
     def keep(self) -> None:
         """Put the sizes into the settings."""
-        states = {"lid": self.lid.state(), "details": bytes(self.details.splitter.saveState().data())}
+        states = {"details": bytes(self.details.splitter.saveState().data()), **self.lid.states()}
         for name, state in states.items():
-            if state:
-                kept = bytes(QByteArray(state).toBase64().data()).decode()
-                self._settings.kept.splitters[name] = kept
+            kept = bytes(QByteArray(state).toBase64().data()).decode()
+            self._settings.kept.splitters[name] = kept

@@ -22,13 +22,13 @@ from fusemap.window.pages.tables_page import TablesPage
 from fusemap.window.panel.panel_drop import Payload, Stuck
 
 SIZE = (1280, 720)
-DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "compare", "plan", "nothing")
-PANES = ("shelf", "findings", "parked", "band")
+DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "circuits", "nothing")
+PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 
 
 def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
-    """All of them: first page, panel, forms, lower tabs, tasks, boxes beside the window."""
-    for pages in (_first, _work, _forms, _lower, _tasks, _boxes):
+    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window."""
+    for pages in (_first, _work, _forms, _whole, _tasks, _boxes):
         yield from pages(window)
 
 
@@ -52,7 +52,10 @@ def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.show_new()
     settle()
     yield "new vehicle", window
-    window.show_work()
+    window.tasks.show("panel")
+    settle()
+    yield "panel alone", window
+    window.tasks.show("plan")
 
 
 def _work(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
@@ -107,7 +110,7 @@ def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
         yield name, window
 
 
-def _lower(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+def _whole(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     for pane in PANES:
         window.focus_pane(pane)
         settle(150)
@@ -152,11 +155,8 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
     from fusemap.window.help import about
-    from fusemap.window.pages.print_preview import show_print_preview
-
-    tasks, document = window.tasks, window.document
+    tasks = window.tasks
     return {
-        "print": lambda: show_print_preview(document, window.look.theme.style, window),
         "tables": lambda: _tables(window),
         "shortcuts": lambda: about.show_shortcuts(window),
         "about": lambda: about.show_about(window, window.look.theme.style),

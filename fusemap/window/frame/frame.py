@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QSizePolicy, QVBoxLayout, QWidget
 
 from fusemap.window.desk import Desk
 from fusemap.window.frame.job_state import JobState
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from fusemap.window.work_area import WorkArea
 
 
-
 class Frame(QWidget):
     """Rail over verdict, where a vehicle is in hand; else nothing."""
 
@@ -37,6 +36,7 @@ class Frame(QWidget):
         self._tasks = tasks
         self.setObjectName("frame")
         self.setAutoFillBackground(True)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         theme = desk.look.theme
         self.rail = Rail(theme)
         self.verdict = VerdictStrip(theme)
@@ -99,6 +99,7 @@ class Frame(QWidget):
         state = self.state
         if state.job is None:
             return {"holds": None, "days": None, "open": None}
+        # loaded when it is first needed: the start stays short
         from fusemap.job import days_cell, holds_cell, no_days_cell, open_cell
 
         days = None if state.standing is None else days_cell(state.standing)
@@ -152,8 +153,7 @@ class Frame(QWidget):
 
     def _follow(self, step: "NextStep", lead: "Lead") -> None:
         if lead.how == "read":
-            kind = "feed" if lead.kind == "feed" else "slot"
-            self._tasks.probe_at(kind, lead.id, lead.state)
+            self._tasks.probe_at("feed" if lead.kind == "feed" else "slot", lead.id, lead.state)
             return
         work = self._work(lead.stage)
         kind_ = cast("PlaceKind", lead.kind)

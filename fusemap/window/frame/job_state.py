@@ -5,6 +5,7 @@ open, then for how long it stands, last the best way out where the next step is 
 reckoned yet is `None`; nothing of the vehicle before is ever shown for the one there is now.
 """
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -16,7 +17,7 @@ from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 
 if TYPE_CHECKING:
-    from fusemap.job import Job, NextStep, Standing, StageState
+    from fusemap.job import Job, NextStep, StageState, Standing
 
 REST_MS = 60
 """Nothing was changed for so long before the checks run [ms]."""
@@ -55,6 +56,7 @@ class JobState(QObject):
         """The stages with their states; none while nothing is known."""
         if self.job is None:
             return ()
+        # loaded when it is first needed: the start stays short
         from fusemap.job import stage_states
 
         return stage_states(self.job, self.standing)
@@ -78,21 +80,6 @@ class JobState(QObject):
             self._steps[0][0].start()
         elif self.standing is None and self.problem is None:
             self._steps[1][0].start()
-
-    def start_when_painted(self, widget: QWidget) -> None:
-        """Reckon once this was painted: so that a window that opens is seen first."""
-        self._steps[0][0].stop()
-        self._steps[0][0].start_when_painted(widget)
-
-    def wait_for_nothing(self) -> None:
-        """Reckon all of it now: for pictures and tests."""
-        self._seen.ensurePolished()
-        for later, _wait in self._steps:
-            later.stop()
-        self._find_now()
-        self._look_ahead_now()
-        self._try_now()
-        self.told.emit()
 
     # --- step by step ---------------------------------------------------------------------------
 
@@ -135,8 +122,6 @@ class JobState(QObject):
 
     def _try_now(self) -> None:
         # loaded when it is first needed: the start stays short
-        from dataclasses import replace
-
         from fusemap.job import way_out
 
         step = self.step

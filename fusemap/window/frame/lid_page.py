@@ -1,7 +1,8 @@
-"""The page of Panel and Plan: the lid, beside it what is chosen, below both the shelf.
+"""The page of Panel and Plan: the lid, a lane, beside it what is chosen, below all the shelf.
 
-In: the three views. The lid has three quarters of the width; where the window is narrow, or its
-letters large, the pane goes under the lid. Out: sizes the user has dragged, to be kept.
+In: the document. The lid has three quarters of the width; where the window is narrow, or its
+letters large, the pane goes under the lid. Out: sizes the user has dragged, to be kept. What
+stands beside the lid, below it and over it is put together here, and nowhere else.
 """
 
 from typing import Final
@@ -10,34 +11,65 @@ from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QSplitter, QVBoxLayout, QWidget
 
+from fusemap.window.details import Details
+from fusemap.window.document import Document
+from fusemap.window.forms.form import scrolled
 from fusemap.window.frame.drawing import px
-from fusemap.window.style.theme import space
+from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.shelf.shelf import Shelf
+from fusemap.window.style.theme import Theme, space
 
 LID_PER_CENT: Final = 73
-"""So much of the width is the lid's [%]."""
+"""At least so much of the width is the lid's, up to a width of `WIDE` [%]."""
+WIDE: Final = 1600
+"""From this width on the pane has its own share, so that the lid gets what is won [px of the
+design]."""
+WIDE_PER_CENT: Final = 20
+"""So much of a wide window's width is the pane's [%]; never less than it had before."""
+LANE: Final = 22
+"""Between lid and pane, where the current's way leaves the lid [px of the design]."""
 NARROW: Final = 1200
 """Below this width the pane goes under the lid [px of the design]."""
 UNDER_PER_CENT: Final = 62
 """So much of the height is the lid's where the pane is under it [%]."""
+LID_LEAST: Final = 190
+"""There the lid keeps this height, and the page scrolls [px of the design]."""
 SHELF_HIGH: Final = 150
 """The shelf is no higher than this [px of the design]."""
+
+KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Vertical}
+"""By which names the sizes are kept."""
 
 
 class LidPage(QWidget):
     """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
 
-    def __init__(self, lid: QWidget, pane: QWidget, shelf: QWidget, *head: QWidget) -> None:
+    def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
         super().__init__()
         self.setObjectName("lidPage")
-        self.shelf = shelf
+        self.panels = PanelPages(document, theme)
+        self.details = Details(document, theme)
+        self.shelf = Shelf(document, theme)
+        self.pane: QWidget = self.details
+        """What stands beside the lid."""
+        self.strip: QWidget = scrolled(self.shelf)
+        """What stands below both."""
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setObjectName("lidSplitter")
         self.split.setChildrenCollapsible(False)
-        self.split.addWidget(lid)
-        self.split.addWidget(pane)
+        # an empty lane; under the mouse it shows that it can be dragged
+        self.split.setStyleSheet(
+            "QSplitter#lidSplitter::handle { background: transparent; }"
+            f"QSplitter#lidSplitter::handle:horizontal {{ width: {px(self, LANE)}px; }}"
+            f"QSplitter#lidSplitter::handle:vertical {{ height: {px(self, LANE) // 2}px; }}"
+            f"QSplitter#lidSplitter::handle:hover {{ background: {theme.raised}; }}"
+        )
+        self.split.setHandleWidth(px(self, LANE))
+        self.split.addWidget(self.panels)
+        self.split.addWidget(self.pane)
         self.split.splitterMoved.connect(self._dragged)
         self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
-        shelf.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.strip.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, 0, edge, 0)
@@ -45,16 +77,16 @@ class LidPage(QWidget):
         for line in head:
             column.addWidget(line)
         column.addWidget(self.split, 1)
-        column.addWidget(shelf)
+        column.addWidget(self.strip)
 
     def show_shelf(self, shown: bool) -> None:
         """The shelf belongs to the plan; while the panel is filled in its room is the lid's."""
-        self.shelf.setVisible(shown)
+        self.strip.setVisible(shown)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Pane beside the lid where that is wide enough, else under it."""
         super().resizeEvent(event)
-        self.shelf.setFixedHeight(min(px(self, SHELF_HIGH), self.height() // 3))
+        self.strip.setFixedHeight(min(px(self, SHELF_HIGH), self.height() // 3))
         self._share()
 
     @property
@@ -66,23 +98,37 @@ class LidPage(QWidget):
         way = Qt.Orientation.Horizontal if self.beside else Qt.Orientation.Vertical
         if self.split.orientation() != way:
             self.split.setOrientation(way)
+        self.panels.setMinimumHeight(0 if self.beside else px(self, LID_LEAST))
         if way in self._as_dragged:
             self.split.restoreState(self._as_dragged[way])
             return
-        part = LID_PER_CENT if self.beside else UNDER_PER_CENT
-        whole = self.split.width() if self.beside else self.split.height()
-        self.split.setSizes([whole * part // 100, whole * (100 - part) // 100])
+        beside = self.split.width() - self.split.handleWidth()
+        pane = self._pane_wide()
+        if not self.beside:
+            beside = self.split.height() - self.split.handleWidth()
+            pane = beside * (100 - UNDER_PER_CENT) // 100
+        self.split.setSizes([beside - pane, pane])
+
+    def _pane_wide(self) -> int:
+        """What the lid's part and the lane leave [px]."""
+        whole = self.width()
+        most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - px(self, LANE)
+        return most if whole <= px(self, WIDE) else max(most, whole * WIDE_PER_CENT // 100)
 
     def _dragged(self, *_: object) -> None:
         self._as_dragged[self.split.orientation()] = self.split.saveState()
 
     # --- sizes that are kept --------------------------------------------------------------------
 
-    def state(self) -> bytes:
-        """What the user dragged, beside each other; nothing where that was never done."""
-        return bytes(self._as_dragged.get(Qt.Orientation.Horizontal, QByteArray()).data())
+    def states(self) -> dict[str, bytes]:
+        """What the user dragged, the pane beside the lid and under it; without what never was."""
+        return {
+            name: bytes(self._as_dragged[way].data())
+            for name, way in KEPT.items()
+            if way in self._as_dragged
+        }
 
-    def restore(self, state: bytes) -> None:
+    def restore(self, name: str, state: bytes) -> None:
         """Take sizes up again."""
-        if state:
-            self._as_dragged[Qt.Orientation.Horizontal] = QByteArray(state)
+        if name in KEPT:
+            self._as_dragged[KEPT[name]] = QByteArray(state)

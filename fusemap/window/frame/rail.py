@@ -1,11 +1,11 @@
 """The rail at the head of the window: the job's stages with their states, and the one next step.
 
 In: what `JobState` knows. Out: `stage_wanted`, `step_wanted`, `menu_wanted`. Arrow keys walk along
-the stages, Enter goes there. Where room is short the states go first, then the vehicle's name, then
-words of the next step; the step itself and the stages never do.
+the stages, Enter goes there. Where room is short something yields, in the order of `ROOMS`; the
+way to each stage and to the next step never does.
 """
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
@@ -13,12 +13,39 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QToolBu
 
 from fusemap.text import Text
 from fusemap.window.frame.drawing import frame_icon, letters, px
-from fusemap.window.frame.rail_buttons import KEYS, NextButton, StageButton
+from fusemap.window.frame.rail_buttons import IN_TWO_LINES, KEYS, NextButton, StageButton
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.job import StageState
+
+
+
+class Room(NamedTuple):
+    """What is shown at a width: the vehicle's name, the stages' states, their names (or numbers,
+    but for the one in hand), all in small letters or not, and how much of the next step's one
+    line there must be room for."""
+
+    name: bool
+    states: bool
+    stages: bool
+    small: bool
+    step: float
+
+
+ROOMS: Final = (
+    Room(name=True, states=True, stages=True, small=False, step=1.0),
+    Room(name=True, states=True, stages=True, small=False, step=IN_TWO_LINES),
+    Room(name=False, states=True, stages=True, small=False, step=IN_TWO_LINES),
+    Room(name=False, states=False, stages=True, small=False, step=IN_TWO_LINES),
+    Room(name=False, states=False, stages=True, small=True, step=IN_TWO_LINES / 2),
+    Room(name=False, states=False, stages=True, small=True, step=0.0),
+    Room(name=False, states=False, stages=False, small=True, step=IN_TWO_LINES / 2),
+    Room(name=False, states=False, stages=False, small=True, step=0.0),
+)
+"""From much room to little."""
+
 
 class Rail(QFrame):
     """One row: menu, vehicle, stages, next step, undo, search."""
@@ -139,6 +166,7 @@ class Rail(QFrame):
             policy = Qt.FocusPolicy.StrongFocus if one else Qt.FocusPolicy.ClickFocus
             button.setFocusPolicy(policy)
         self._group.setExclusive(key in self.stages)
+        self._give_room()
 
     def show_step(self, title: Text | None) -> None:
         """The next step, or dots while it is reckoned."""
@@ -150,6 +178,10 @@ class Rail(QFrame):
         self.stages[KEYS[at]].setFocus(Qt.FocusReason.TabFocusReason)
 
     # --- who yields -----------------------------------------------------------------------------
+
+    def minimumSizeHint(self) -> QSize:
+        """Any window is wide enough: what there is no room for yields."""
+        return QSize(px(self, 200), px(self, 56))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width: another one yields."""
@@ -167,20 +199,20 @@ class Rail(QFrame):
         words = QFontMetrics(letters(self, strong=True))
         most = px(self, 220)
         name = words.elidedText(self._full_name, Qt.TextElideMode.ElideRight, most)
-        for states, named, step in ((True, True, 1.0), (True, True, 0.7), (False, True, 0.7),
-                                    (False, False, 0.7), (False, False, 0.0)):  # fmt: skip
+        for room in ROOMS:
             for button in self.stages.values():
-                button.with_state = states
-            self.name.setText(name if named else "")
-            self.name.setVisible(bool(named and name))
-            need = self._need() + self.next.width_for(step)
-            if need <= self.width():
+                button.with_state = room.states
+                button.by_name = room.stages or button.isChecked()
+                button.small = room.small
+            self.name.setText(name if room.name else "")
+            self.name.setVisible(bool(room.name and name))
+            if self._need() + self.next.width_for(room.step) <= self.width():
                 break
         for button in self.stages.values():
             button.updateGeometry()
             button.update()
-        room = self.width() - self._need()
-        self.next.setFixedWidth(max(self.next.width_for(0.0), min(self.next.width_for(1.0), room)))
+        left = self.width() - self._need()
+        self.next.setFixedWidth(max(self.next.width_for(0.0), min(self.next.width_for(1.0), left)))
 
     def _need(self) -> int:
         """What everything but the next step takes [px]."""

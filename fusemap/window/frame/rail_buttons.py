@@ -6,10 +6,10 @@ In: a stage's state, a step in words. Out: what is wanted, and where the arrow k
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication, QEvent, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QEnterEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QEnterEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
-from fusemap.window.frame.drawing import SMALL, draw_dots, draw_tick, frame_icon, letters, px
+from fusemap.window.frame.drawing import BODY, SMALL, draw_dots, draw_tick, frame_icon, letters, px
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 KEYS: Final = ("panel", "probe", "plan", "standing", "paper", "check")
 """The stages in the order of the job."""
+IN_TWO_LINES: Final = 0.56
+"""So much of the width of its one line the next step needs in two lines of small letters."""
 
 
 def tr(text: str) -> str:
@@ -49,6 +51,9 @@ class StageButton(QAbstractButton):
         self.key = key
         self.theme = theme
         self.with_state = True
+        self.by_name = True
+        """Shown by its name, not by its number."""
+        self.small = False
         self._state: StageState | None = None
         self._words = ""
         self.setObjectName(f"stage_{key}")
@@ -69,6 +74,14 @@ class StageButton(QAbstractButton):
         """Whether the stage has its tick."""
         return self._state is not None and self._state.done
 
+    @property
+    def shown(self) -> str:
+        """What is written on it: its name, or its number where room is short."""
+        return self.text() if self.by_name else str(KEYS.index(self.key) + 1)
+
+    def _letters(self) -> QFont:
+        return letters(self, SMALL if self.small else BODY, strong=True)
+
     def show_state(self, state: "StageState | None") -> None:
         """Say how far this stage is."""
         self._state = state
@@ -85,14 +98,18 @@ class StageButton(QAbstractButton):
 
     def sizeHint(self) -> QSize:
         """As wide as the longer of its two lines."""
-        title = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self.text())
+        title = QFontMetrics(self._letters()).horizontalAdvance(self.shown)
         if self.done:
             title += px(self, 18)
         state = 0
         if self.with_state:
             small = QFontMetrics(letters(self, SMALL))
             state = max(small.horizontalAdvance(self._words), px(self, 30))
-        return QSize(max(title, state) + px(self, 22), px(self, 44))
+        return QSize(max(title, state) + 2 * self._edge(), px(self, 44))
+
+    def _edge(self) -> int:
+        """Left and right of the words [px]."""
+        return px(self, 7 if self.small else 11)
 
     def minimumSizeHint(self) -> QSize:
         """It is never cut."""
@@ -117,16 +134,16 @@ class StageButton(QAbstractButton):
         on = self.isChecked()
         ink = self.theme.colour("accent_text" if on else "text")
         second = self.theme.colour("accent_text" if on else "muted_text")
-        left = px(self, 11)
+        left = self._edge()
         line = inside.height() / 2
         top = QRectF(left, inside.top() + px(self, 3), inside.width(), line - px(self, 2))
         if not self.with_state:
             top = QRectF(left, inside.top(), inside.width(), inside.height())
-        painter.setFont(letters(self, strong=True))
+        painter.setFont(self._letters())
         painter.setPen(ink)
-        painter.drawText(top, Qt.AlignmentFlag.AlignVCenter, self.text())
+        painter.drawText(top, Qt.AlignmentFlag.AlignVCenter, self.shown)
         if self.done:
-            at = left + painter.fontMetrics().horizontalAdvance(self.text()) + px(self, 5)
+            at = left + painter.fontMetrics().horizontalAdvance(self.shown) + px(self, 5)
             size = px(self, 12)
             draw_tick(painter, QRectF(at, top.center().y() - size / 2, size, size), ink)
         if self.with_state:
@@ -164,6 +181,18 @@ class StageButton(QAbstractButton):
         self.update()
 
 
+def two_lines(words: str, letters_: QFontMetrics, wide: int) -> tuple[str, str]:
+    """Words in two lines of that width [px], the first as full as it gets, the second cut.
+
+    A word longer than the line stands in the first by itself, and is cut there.
+    """
+    first, *rest = words.split(" ")
+    while rest and letters_.horizontalAdvance(f"{first} {rest[0]}") < wide - 2:
+        first = f"{first} {rest.pop(0)}"
+    end = Qt.TextElideMode.ElideRight
+    return letters_.elidedText(first, end, wide), letters_.elidedText(" ".join(rest), end, wide)
+
+
 class NextButton(QAbstractButton):
     """The one main button: “Next”, and the step in words, or dots while it is reckoned."""
 
@@ -188,13 +217,21 @@ class NextButton(QAbstractButton):
         self.update()
 
     def width_for(self, part: float) -> int:
-        """The width that shows this share of its words [px]; with 0 none of them."""
-        lead = QFontMetrics(letters(self)).horizontalAdvance(self.tr("Next"))
-        bare = lead + px(self, 16 * 2 + 20)
+        """The width that shows this share of its words in one line [px]; with 0 none of them.
+
+        “Next” stands before them where they have room for all of them in two lines.
+        """
+        bare = px(self, 14 * 2 + 18)
+        if part >= IN_TWO_LINES:
+            bare += self._lead_wide()
         if self.words is None:
-            return bare + px(self, 40)
+            return bare + self._lead_wide() + px(self, 12)
         words = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self.words)
-        return bare + round(part * min(words, px(self, 380))) + (px(self, 10) if part else 0)
+        return bare + round(part * words) + (px(self, 10) if part else 0)
+
+    def _lead_wide(self) -> int:
+        """“Next” and what is left free behind it [px]."""
+        return QFontMetrics(letters(self)).horizontalAdvance(self.tr("Next")) + px(self, 9)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Outlined in the accent; its words as far as there is room."""
@@ -213,11 +250,11 @@ class NextButton(QAbstractButton):
     def _draw_words(self, painter: QPainter, inside: QRectF) -> None:
         middle = Qt.AlignmentFlag.AlignVCenter
         place = inside.adjusted(px(self, 14), 0, -px(self, 14), 0)
-        painter.setFont(letters(self))
-        painter.setPen(self.theme.colour("muted_text"))
-        lead = self.tr("Next")
-        painter.drawText(place, middle, lead)
-        place.setLeft(place.left() + painter.fontMetrics().horizontalAdvance(lead) + px(self, 9))
+        if self.words is None or self.width() >= self.width_for(IN_TWO_LINES):
+            painter.setFont(letters(self))
+            painter.setPen(self.theme.colour("muted_text"))
+            painter.drawText(place, middle, self.tr("Next"))
+            place.setLeft(place.left() + self._lead_wide())
         size = px(self, 14)
         icon = QRectF(place.right() - size, place.center().y() - size / 2, size, size)
         if self.words is None:
@@ -225,13 +262,22 @@ class NextButton(QAbstractButton):
             return
         frame_icon("on", self.theme.colour("accent"), size).paint(painter, icon.toRect())
         place.setRight(icon.left() - px(self, 4))
-        painter.setFont(letters(self, strong=True))
         painter.setPen(self.theme.colour("accent"))
-        shown = painter.fontMetrics().elidedText(
-            self.words, Qt.TextElideMode.ElideRight, int(place.width()) + 1
-        )
         if place.width() > px(self, 24):
-            painter.drawText(place, middle, shown)
+            self._draw_step(painter, place, self.words)
+
+    def _draw_step(self, painter: QPainter, place: QRectF, words: str) -> None:
+        """In one line; where that is too long in two lines of small letters, then cut."""
+        wide, middle = int(place.width()) + 1, Qt.AlignmentFlag.AlignVCenter
+        painter.setFont(letters(self, strong=True))
+        if painter.fontMetrics().horizontalAdvance(words) <= wide:
+            painter.drawText(place, middle, words)
+            return
+        painter.setFont(letters(self, SMALL, strong=True))
+        for number, line in enumerate(two_lines(words, painter.fontMetrics(), wide)):
+            half = QRectF(place.left(), place.top() + number * place.height() / 2, wide,
+                          place.height() / 2)  # fmt: skip
+            painter.drawText(half, middle, line)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses it."""

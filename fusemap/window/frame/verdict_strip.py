@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 CELLS: Final = ("holds", "days", "open")
 """The three, from left to right."""
+SHARES: Final = {"holds": 10, "days": 13, "open": 8}
+"""Of the width, as long as their words are as a rule."""
 INK: Final = {
     "holds": "good",
     "may_not_hold": "caution",
@@ -52,7 +54,7 @@ class VerdictStrip(QWidget):
         row.setContentsMargins(edge, 0, edge, 0)
         row.setSpacing(px(self, 8))
         for key, cell in self.cells.items():
-            row.addWidget(cell, 3 if key != "open" else 2)
+            row.addWidget(cell, SHARES[key])
             cell.wanted.connect(self.reason_wanted)
         self.setFixedHeight(px(self, 56))
 
@@ -72,12 +74,19 @@ class VerdictStrip(QWidget):
         super().resizeEvent(event)
         self._give_room()
 
+    def minimumSizeHint(self) -> QSize:
+        """Any window is wide enough: what there is no room for yields."""
+        return QSize(px(self, 200), px(self, 56))
+
     def _give_room(self) -> None:
-        wide = sum(cell.width_for(large=True) for cell in self.cells.values())
-        large = wide + px(self, 8) * 4 <= self.width()
+        room = self.width() - px(self, 8) * 4
+        whole = sum(SHARES.values())
+        large = all(
+            cell.width_for(large=True) <= room * SHARES[key] // whole
+            for key, cell in self.cells.items()
+        )
         for cell in self.cells.values():
             cell.large = large
-            cell.setMinimumWidth(min(cell.width_for(large=large), self.width() // 3))
             cell.update()
 
 

@@ -27,6 +27,7 @@ class WholePage(QWidget):
         self.setAccessibleName(title)
         self.back = QToolButton()
         self.back.setObjectName(f"back_{name}")
+        self.back.setAccessibleName(self.tr("Back"))
         self.back.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         size = px(self, 14)
         self.back.setIcon(frame_icon("back", theme.colour("accent"), size))
@@ -36,8 +37,6 @@ class WholePage(QWidget):
         self.back.clicked.connect(self.back_wanted)
         self.title = QLabel(title)
         self.title.setFont(letters(self, strong=True))
-        for part in (self.back, self.title):
-            part.setVisible(bool(title))
         head = QHBoxLayout()
         head.setContentsMargins(px(self, 8), 0, px(self, 8), 0)
         head.addWidget(self.back)
@@ -47,11 +46,16 @@ class WholePage(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         self._column.addLayout(head)
+        if not title:
+            self.back.hide()
+            self.title.hide()
 
     def say_back(self, where: str) -> None:
         """Say where the way back leads."""
         self.back.setText(where)
-        self.back.setToolTip(self.tr("Back to {where} (Esc)").format(where=where))
+        said = self.tr("Back to {where}").format(where=where)
+        self.back.setAccessibleName(said)
+        self.back.setToolTip(f"{said} (Esc)")
 
     @property
     def view(self) -> QWidget:

@@ -1,8 +1,8 @@
 """What goes on paper, looked at before it is printed or saved.
 
-A stage of the job. Choose the part, the paper, the language and the units; the pages shown are drawn by the same
-painter as the printed ones. In: the document. Out: PDF, pictures, CSV, or a printer. The sheet's
-language and units are chosen here and do not change the screen's.
+A stage of the job. Choose the part, the paper, the language and the units; the pages shown are
+drawn by the same painter as the printed ones. In: the document. Out: PDF, pictures, CSV, or a
+printer. The sheet's language and units are chosen here and do not change the screen's.
 """
 
 from datetime import date
@@ -10,11 +10,12 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QMarginsF, QSizeF
+from PySide6.QtCore import QMarginsF, QSizeF, Qt
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QShowEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QComboBox,
+    QDialog,
     QFileDialog,
     QFormLayout,
     QHBoxLayout,

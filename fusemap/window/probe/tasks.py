@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from fusemap.window.probe.check_page import CheckPage
     from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
-
     from fusemap.window.work_area import TableStage
 
 Task = Literal["panel", "probe", "plan", "standing", "paper", "check"]
