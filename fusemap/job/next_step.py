@@ -10,11 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from fusemap.assess import Assessment
 from fusemap.assess.sure import How, Wanted
 from fusemap.assess.sure_words import place_words
 from fusemap.checks import Finding
-from fusemap.fixes.fix import Fix, answer
+from fusemap.fixes.fix import answer
 from fusemap.fixes.trial import find_fixes
 from fusemap.job.stages import Stage
 from fusemap.job.standing_of import Job, Standing
@@ -22,11 +21,12 @@ from fusemap.text import Text, Words, many, say
 from fusemap.vehicle import State, look_up
 
 How_ = Literal[
-    "panel", "select", "finding", "read", "tell", "circuits", "add", "place", "standing", "check",
-    "paper",
+    "panel", "select", "finding", "read", "tell", "circuits", "add", "place", "battery", "standing",
+    "check", "paper",
 ]  # fmt: skip
 """What is opened: the lid, a place in it, a finding with its ways out, a reading, a field where
-something is said, the list of circuits, the library, an accessory in the hand, or a page."""
+something is said, the list of circuits, the library, an accessory in the hand, the battery, or a
+page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +141,8 @@ def _where(job: Job, wanted: Wanted) -> Words:
 
 def _stand(job: Job, standing: Standing) -> NextStep:
     """The first help where it stands too short; where that is not sure, what would help."""
+    if standing.verdict == "unchecked":
+        return NextStep(say("Say which battery it has"), Lead("standing", "battery"))
     codes = ("does_not_start_now", "stands_too_short")
     finding = next((each for each in job.found if each.code in codes), None)
     if finding is not None:
@@ -170,11 +172,33 @@ def _after_fitting(job: Job) -> NextStep:
     return NextStep(say("Done: keep the record"), Lead("paper", "paper", "part", "record"))
 
 
-def way_out(a: Assessment, finding: Finding) -> Fix:
-    """The best way out of a finding: the first that brings up nothing as bad, else the first.
+def way_out(job: Job, finding: Finding) -> Text:
+    """The best way out of a finding and where: the first that brings up nothing as bad, else the
+    first.
 
     Every fix is tried on the vehicle, which takes its time.
     """
-    trials = find_fixes(a, finding)
+    trials = find_fixes(job.a, finding)
     good = (t for t in trials if t.effect is not None and not t.effect.worse_than(finding))
-    return next(good, trials[0]).fix
+    fix = next(good, trials[0]).fix
+    title, place = fix.title, _short(job, finding)
+    if fix.edit is None and not fix.answers:
+        # done at the vehicle, in more words than one reads in passing
+        return say("See what to do: {what}", what=finding.where if place is None else place)
+    if place is None or str(place) in str(title):
+        return title
+    return say("{place}: {step}", place=place, step=title)
+
+
+def _short(job: Job, finding: Finding) -> Words | None:
+    """The place of a finding in as few words as people call it by."""
+    if finding.place == "slot":
+        return look_up.slot_words(look_up.slot(job.vehicle, finding.place_id))
+    if finding.place == "feed":
+        return look_up.feed(job.vehicle, finding.place_id).name
+    if finding.place == "tap":
+        accessory = look_up.tap(job.vehicle, finding.place_id).accessory
+        return look_up.accessory(job.vehicle, accessory).name
+    if finding.place == "accessory":
+        return look_up.accessory(job.vehicle, finding.place_id).name
+    return None

@@ -70,6 +70,8 @@ def _plan(job: Job) -> StageState:
 def _standing(standing: Standing | None) -> StageState:
     if standing is None:
         return StageState("standing", None)
+    if standing.verdict == "unchecked":
+        return StageState("standing", NOT_YET)
     if standing.verdict == "holds":
         days = many("{n} day fits", "{n} days fit", standing.planned_days)
         return StageState("standing", days, done=True)

@@ -20,7 +20,7 @@ from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import rest_current
 from fusemap.probing.plan import HandOrder, rounds_left
 from fusemap.text import Argument
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Battery, Vehicle, look_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +39,14 @@ class Standing:
     never: bool
     unplaced: tuple[Argument, ...]
     placed_h: float
+    battery_said: bool = True
+    """Without a word about the battery all of this is a guess, and is not said."""
 
     @property
     def verdict(self) -> Verdict:
         """Whether it still starts after the time planned."""
+        if not self.battery_said:
+            return "unchecked"
         planned = self.planned_days * 24
         if self.never or self.high_h < planned:
             return "fails"
@@ -128,4 +132,5 @@ class Job:
             not parked.starts_now,
             tuple(parked.unplaced),
             placed if isfinite(placed) else float("inf"),
+            battery_said=self.vehicle.battery != Battery(),
         )

@@ -195,6 +195,8 @@ def _last(value: float) -> tuple[bool, float]:
 def days_cell(standing: Standing) -> Cell:
     """How long it starts, both ends, against the time planned."""
     verdict, days = standing.verdict, standing.planned_days
+    if verdict == "unchecked":
+        return no_days_cell(say("nobody said which battery it has"))
     if standing.never:
         title = say("May not start even now")
         return Cell("fails", Text(""), title, _counted(standing))
@@ -254,14 +256,18 @@ def _counted(standing: Standing) -> Text:
 
 
 def open_cell(job: Job) -> Cell:
-    """How much is not said and not measured that matters."""
-    told, read = len(job.unanswered), len(job.asked)
-    if not told and not read:
-        return Cell("holds", Text(""), say("Nothing open"), say("nothing left to ask that matters"))
+    """How much is not said, not placed and not measured that matters."""
+    told, left, read = len(job.unanswered), len(job.unplaced), len(job.asked)
     parts = []
     if told:
-        parts.append(many("{n} circuit unanswered", "{n} circuits unanswered", told))
+        parts.append(many("{n} circuit to name", "{n} circuits to name", told))
+    if left:
+        parts.append(many("{n} to place", "{n} to place", left))
     if read:
         parts.append(many("{n} to measure", "{n} to measure", read))
-    figure = run_on(Amount(told + read))
+    if not parts and not job.vehicle.taps:
+        return Cell("unchecked", Text(""), say("Nothing to ask yet"), say("nothing is placed yet"))
+    if not parts:
+        return Cell("holds", Text(""), say("Nothing open"), say("nothing left to ask that matters"))
+    figure = run_on(Amount(told + left + read))
     return Cell("unchecked", figure, say("Open"), in_row(parts))

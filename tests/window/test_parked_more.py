@@ -306,7 +306,7 @@ def test_a_long_change_wraps_and_the_list_grows_with_it(shown: ParkedView, qtbot
     qtbot.waitUntil(lambda: rows.verticalScrollBar().maximum() == 0)
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1100, 700)])
+@pytest.mark.parametrize("size", [(1280, 560), (1366, 520), (1100, 700)])
 def test_it_opens_at_the_top_with_its_headline_whole(
     window: MainWindow, qtbot: Any, size: tuple[int, int]
 ) -> None:

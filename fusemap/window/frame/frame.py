@@ -4,7 +4,9 @@ In: the desk and the stages of the job. Out: `menu_wanted`. What it shows is rec
 it is dark while the vehicle is probed, as the page below it is.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QPoint, Signal
@@ -119,22 +121,27 @@ class Frame(QWidget):
             self._show_open()
 
     def _show_open(self) -> None:
-        """The list of circuits, or the readings; where there are both, whichever is chosen."""
+        """To what is open; where that is of more than one kind, to whichever is chosen."""
         job = self.state.job
         if job is None:
             return
-        if job.unanswered and job.asked:
-            self.open_menu.clear()
-            answer = self.open_menu.addAction(self.tr("Answer what the circuits are"))
-            answer.triggered.connect(self._answer)
-            measure = self.open_menu.addAction(self.tr("Measure what makes it sure"))
-            measure.triggered.connect(self._tasks.probe_sure)
-            cell = self.verdict.cells["open"]
-            self.open_menu.popup(cell.mapToGlobal(QPoint(0, cell.height())))
-        elif job.asked:
-            self._tasks.probe_sure()
-        else:
-            self._answer()
+        ways = (
+            (job.unanswered, self.tr("Answer what the circuits are"), self._answer),
+            (job.unplaced, self.tr("Place what has no source yet"), self._place),
+            (job.asked, self.tr("Measure what makes it sure"), self._tasks.probe_sure),
+        )
+        there = [(words, go) for left, words, go in ways if left]
+        if len(there) < 2:
+            there[0][1]() if there else self._answer()
+            return
+        self.open_menu.clear()
+        for words, go in there:
+            self.open_menu.addAction(words).triggered.connect(partial(_call, go))
+        cell = self.verdict.cells["open"]
+        self.open_menu.popup(cell.mapToGlobal(QPoint(0, cell.height())))
+
+    def _place(self) -> None:
+        self._work("plan").focus_pane("shelf")
 
     def _answer(self) -> None:
         self._work("panel").show_circuits()
@@ -166,9 +173,16 @@ class Frame(QWidget):
         elif lead.how == "circuits":
             self._desk.document.select(kind_, lead.id)
             work.show_circuits()
+        elif lead.how == "battery":
+            work.show_place("battery", "battery")
         elif lead.how == "add":
             work.search_accessories()
         elif lead.how == "place":
             work.start_placing(Payload(accessory=lead.id))
         elif lead.how == "paper":
             work.paper.show_part(lead.id)
+
+
+def _call(go: Callable[[], object], checked: bool = False) -> None:
+    """Go there, whatever the tick beside it says."""
+    go()

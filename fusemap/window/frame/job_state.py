@@ -127,4 +127,4 @@ class JobState(QObject):
         step = self.step
         if self.job is None or step is None or step.title is not None or step.finding is None:
             return
-        self.step = replace(step, title=way_out(self.job.a, step.finding).title)
+        self.step = replace(step, title=way_out(self.job, step.finding))

@@ -112,7 +112,8 @@ class LidPage(QWidget):
     def _pane_wide(self) -> int:
         """What the lid's part and the lane leave [px]."""
         whole = self.width()
-        most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - px(self, LANE)
+        beside = self.split.handleWidth() + whole - self.split.width()
+        most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - beside
         return most if whole <= px(self, WIDE) else max(most, whole * WIDE_PER_CENT // 100)
 
     def _dragged(self, *_: object) -> None:
