@@ -17,7 +17,19 @@ from fusemap.assess.verdict import Verdict, verdict_of
 from fusemap.checks.finding import tap_words
 from fusemap.checks.whole import NOT_KNOWN
 from fusemap.job.standing_of import Job, Standing
-from fusemap.text import Amount, Argument, Duration, Text, Words, in_row, many, run_on, say, say_in, share
+from fusemap.text import (
+    Amount,
+    Argument,
+    Duration,
+    Text,
+    Words,
+    in_row,
+    many,
+    run_on,
+    say,
+    say_in,
+    share,
+)
 from fusemap.vehicle import look_up
 
 HOT: tuple[HopKey, ...] = ("live_contact", "host_fuse")

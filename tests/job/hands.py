@@ -1,4 +1,4 @@
-"""A job made of a vehicle, as the window makes it; and one with nothing left to do before the check."""
+"""A job made of a vehicle, as the window makes it; and one that only the check is left of."""
 
 from fusemap.assess import assess
 from fusemap.checks import findings

@@ -102,9 +102,11 @@ def test_the_way_out_says_where_and_what(key: str) -> None:
     names = {
         "slot": lambda: str(look_up.slot(job.vehicle, finding.place_id).label),
         "feed": lambda: look_up.feed(job.vehicle, finding.place_id).name,
-        "tap": lambda: look_up.accessory(
-            job.vehicle, look_up.tap(job.vehicle, finding.place_id).accessory
-        ).name,
+        "tap": lambda: (
+            look_up.accessory(
+                job.vehicle, look_up.tap(job.vehicle, finding.place_id).accessory
+            ).name
+        ),
     }
     assert names[finding.place]() in words
     assert len(words) < 120, "one reads it in passing"

@@ -155,6 +155,7 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
     from fusemap.window.help import about
+
     tasks = window.tasks
     return {
         "tables": lambda: _tables(window),

@@ -1,5 +1,6 @@
 """The frame: a rail of stages with one next step, and a verdict that is always there and true."""
 
+import itertools
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -7,18 +8,21 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFontMetrics, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QToolButton
+from PySide6.QtWidgets import QApplication, QStackedWidget, QToolButton, QWidget
 
 from fusemap.job import STAGES, holds_cell, stage_states
 from fusemap.vehicle import Vehicle, edits
+from fusemap.window.details import Details
 from fusemap.window.document import Document
 from fusemap.window.frame.drawing import BODY, SMALL, letters
+from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import two_lines
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, contrast
-from fusemap.window.style.theme import PROBE
+from fusemap.window.style.theme import LIGHT, PROBE, Theme
 from tests.vehicles import one_slot, with_accessory
 
 Key = Qt.Key
@@ -213,12 +217,23 @@ def test_no_cell_shows_a_figure_of_the_vehicle_before(window: MainWindow, qtbot:
     assert all(cell.reckoned for cell in cells.values())
 
 
-def test_no_card_shows_a_load_before_it_is_reckoned(make: Callable[..., MainWindow]) -> None:
-    window = make()
+def test_no_card_shows_a_load_before_it_is_reckoned(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.files.open_demo("")
+    window.show()
     view = window.findChild(PanelView)
     assert view is not None
-    assert view.model().looks, "drawn from the vehicle alone"  # type: ignore[attr-defined]
-    assert not any(look.assessed for look in view.model().looks)  # type: ignore[attr-defined]
+    model = view.model()
+    looks = [
+        model.index(row, column).data(LOOK)
+        for row in range(model.rowCount())
+        for column in range(model.columnCount())
+    ]
+    shown = [look for look in looks if look is not None]
+    assert len(shown) > 12, "drawn from the vehicle alone"
+    assert not any(look.assessed for look in shown)
+    qtbot.waitUntil(lambda: all(model.index(0, column).data(LOOK).assessed for column in range(6)))
 
 
 @pytest.mark.parametrize("page", ["probe", "check", "standing", "paper", "findings", "joint"])
@@ -281,13 +296,26 @@ def test_a_page_opened_from_the_check_leads_back_to_the_check(window: MainWindow
 def test_the_lid_has_its_share_of_the_width(
     make: Callable[..., MainWindow], qtbot: Any, size: tuple[int, int]
 ) -> None:
-    window = make(size=size)
+    def beside(document: Document, theme: Theme, details: Details) -> QWidget:
+        stack = QStackedWidget()
+        stack.addWidget(QWidget())
+        stack.addWidget(details)
+        return stack
+
+    page = LidPage(make().document, LIGHT, beside=beside)
+    qtbot.addWidget(page)
+    page.resize(*size)
+    page.show()
     qtbot.wait(30)
-    assert window.work is not None
-    assert window.size().toTuple() == size
-    page = window.work.lid
     assert page.beside
-    assert page.panels.width() >= 0.73 * window.width() - 1
+    assert page.panels.width() >= 0.73 * size[0] - 1
+    short = page.pane.width()
+    assert isinstance(page.pane, QStackedWidget)
+    page.pane.setCurrentIndex(1)
+    qtbot.waitUntil(lambda: page.pane.width() > short, timeout=2000)
+    assert page.panels.width() > 0.6 * size[0], "while a long form is seen"
+    page.pane.setCurrentIndex(0)
+    qtbot.waitUntil(lambda: page.pane.width() == short)
 
 
 def test_the_pane_goes_under_the_lid_where_letters_are_large(
@@ -315,7 +343,7 @@ def test_nothing_of_the_rail_is_cut_or_covered(
     parts = [rail.menu, *rail.stages.values(), rail.next, rail.undo, rail.search]
     places = [part.geometry() for part in parts]
     assert all(rail.rect().contains(place) for place in places)
-    for one, other in zip(places, places[1:], strict=False):
+    for one, other in itertools.pairwise(places):
         assert one.right() < other.left()
     for stage in rail.stages.values():
         words = QFontMetrics(letters(stage, SMALL if stage.small else BODY, strong=True))

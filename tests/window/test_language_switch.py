@@ -106,7 +106,9 @@ def test_any_walk_with_menus_pages_and_panels_open_outlives_fifteen_languages(
     for _ in range(15):
         menu = dice.choice([m for m in window.findChildren(QMenu) if m.objectName()[:5] == "menu_"])
         menu.popup(window.pos())
-        for key in dice.sample(["probe", "check", "plan", "paper", "search", "tour", "battery", "undo"], 2):
+        for key in dice.sample(
+            ["probe", "check", "plan", "paper", "search", "tour", "battery", "undo"], 2
+        ):
             window.actions_.trigger(key)
         window.actions_.trigger(f"language_{dice.choice(list(LANGUAGES))}")
         if dice.random() < 0.5:

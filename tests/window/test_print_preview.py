@@ -48,9 +48,7 @@ def press(qtbot: Any, preview: PrintPreview, key: str) -> None:
 
 
 class TestChoices:
-    def test_it_opens_on_the_installation_sheet(
-        self, preview: PrintPreview
-    ) -> None:
+    def test_it_opens_on_the_installation_sheet(self, preview: PrintPreview) -> None:
         assert preview.isVisible()
         assert preview.content is not None
         assert preview.content.part == "sheet"

@@ -36,7 +36,9 @@ def test_the_way_to_fuse_and_cable_lands_on_the_chart_of_fuse_and_cable(opened: 
     assert focus() is opened.work.band.chart
 
 
-def test_the_way_to_fuse_and_cable_with_nothing_to_draw_lands_within_its_part(opened: MainWindow) -> None:
+def test_the_way_to_fuse_and_cable_with_nothing_to_draw_lands_within_its_part(
+    opened: MainWindow,
+) -> None:
     opened.document.select(None)
     opened.actions_.trigger("go_band")
     assert focus() is not opened.work.band.chart

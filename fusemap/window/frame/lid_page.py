@@ -5,9 +5,10 @@ letters large, the pane goes under the lid. Out: sizes the user has dragged, to 
 stands beside the lid, below it and over it is put together here, and nowhere else.
 """
 
+from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QSplitter, QVBoxLayout, QWidget
 
@@ -16,6 +17,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
 from fusemap.window.frame.drawing import px
 from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.parts.later import Later
 from fusemap.window.shelf.shelf import Shelf
 from fusemap.window.style.theme import Theme, space
 
@@ -28,29 +30,44 @@ WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
 LANE: Final = 22
 """Between lid and pane, where the current's way leaves the lid [px of the design]."""
+FORM: Final = 510
+"""So wide is the pane at least while a long form is seen in it [px of the design]."""
 NARROW: Final = 1200
 """Below this width the pane goes under the lid [px of the design]."""
 UNDER_PER_CENT: Final = 62
 """So much of the height is the lid's where the pane is under it [%]."""
 LID_LEAST: Final = 190
 """There the lid keeps this height, and the page scrolls [px of the design]."""
+PANE_LEAST: Final = 220
+"""And the pane this one [px of the design]."""
 SHELF_HIGH: Final = 150
 """The shelf is no higher than this [px of the design]."""
 
 KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Vertical}
 """By which names the sizes are kept."""
 
+Beside = Callable[[Document, Theme, Details], QWidget]
+
 
 class LidPage(QWidget):
-    """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
+    """Lid, pane and shelf. `head` are lines that are there while there is something to say.
 
-    def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
+    `beside` makes what stands beside the lid, given the long forms, which it may contain.
+    """
+
+    def __init__(
+        self,
+        document: Document,
+        theme: Theme,
+        *head: QWidget,
+        beside: Beside = lambda document, theme, details: details,
+    ) -> None:
         super().__init__()
         self.setObjectName("lidPage")
         self.panels = PanelPages(document, theme)
         self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
-        self.pane: QWidget = self.details
+        self.pane = beside(document, theme, self.details)
         """What stands beside the lid."""
         self.strip: QWidget = scrolled(self.shelf)
         """What stands below both."""
@@ -69,6 +86,8 @@ class LidPage(QWidget):
         self.split.addWidget(self.pane)
         self.split.splitterMoved.connect(self._dragged)
         self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
+        self._soon = Later(self._share, self)
+        self.details.installEventFilter(self)
         self.strip.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         column = QVBoxLayout(self)
         edge = space(self, "small")
@@ -98,7 +117,9 @@ class LidPage(QWidget):
         way = Qt.Orientation.Horizontal if self.beside else Qt.Orientation.Vertical
         if self.split.orientation() != way:
             self.split.setOrientation(way)
-        self.panels.setMinimumHeight(0 if self.beside else px(self, LID_LEAST))
+        for part, least in ((self.panels, LID_LEAST), (self.pane, PANE_LEAST)):
+            own = part.minimumSizeHint().height()
+            part.setMinimumHeight(0 if self.beside else max(own, px(self, least)))
         if way in self._as_dragged:
             self.split.restoreState(self._as_dragged[way])
             return
@@ -114,7 +135,15 @@ class LidPage(QWidget):
         whole = self.width()
         beside = self.split.handleWidth() + whole - self.split.width()
         most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - beside
+        if self.details.isVisibleTo(self):
+            most = max(most, px(self, FORM))
         return most if whole <= px(self, WIDE) else max(most, whole * WIDE_PER_CENT // 100)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A long form came, or went: the pane needs more width, or gives it back."""
+        if watched is self.details and event.type() in (QEvent.Type.Show, QEvent.Type.Hide):
+            self._soon.start()
+        return False
 
     def _dragged(self, *_: object) -> None:
         self._as_dragged[self.split.orientation()] = self.split.saveState()

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from fusemap.job import StageState
 
 
-
 class Room(NamedTuple):
     """What is shown at a width: the vehicle's name, the stages' states, their names (or numbers,
     but for the one in hand), all in small letters or not, and how much of the next step's one
