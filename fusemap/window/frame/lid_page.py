@@ -30,7 +30,7 @@ WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
 LANE: Final = 22
 """Between lid and pane, where the current's way leaves the lid [px of the design]."""
-FORM: Final = 510
+FORM: Final = 525
 """So wide is the pane at least while a long form is seen in it [px of the design]."""
 NARROW: Final = 1200
 """Below this width the pane goes under the lid [px of the design]."""
@@ -38,7 +38,7 @@ UNDER_PER_CENT: Final = 62
 """So much of the height is the lid's where the pane is under it [%]."""
 LID_LEAST: Final = 190
 """There the lid keeps this height, and the page scrolls [px of the design]."""
-PANE_LEAST: Final = 220
+PANE_LEAST: Final = 320
 """And the pane this one [px of the design]."""
 SHELF_HIGH: Final = 150
 """The shelf is no higher than this [px of the design]."""
