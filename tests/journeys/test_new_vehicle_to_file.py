@@ -101,7 +101,7 @@ def drop(view: PanelView, mime: QMimeData, slot_id: str) -> bool:
 def rows(window: MainWindow) -> list[str]:
     """What the list of findings says, row by row; gone to by its key."""
     window.activateWindow()
-    QTest.keyClick(window, Key.Key_4, ALT)
+    QTest.keyClick(window, Key.Key_7, ALT)
     QTest.qWait(50)  # the panel is painted first, the checks follow
     model = window.work.findings.model
     text = Qt.ItemDataRole.AccessibleTextRole
