@@ -106,6 +106,7 @@ def rows(window: MainWindow) -> list[str]:
     model = window.work.findings.model
     text = Qt.ItemDataRole.AccessibleTextRole
     found = [model.data(model.index(row, 0), text) for row in range(model.rowCount())]
+    QTest.keyClick(QApplication.focusWidget(), Key.Key_Escape)  # and back to where one was
     return [str(words).replace(NARROW_SPACE, " ") for words in found]
 
 

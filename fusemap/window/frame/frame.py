@@ -107,7 +107,8 @@ class Frame(QWidget):
         days = None if state.standing is None else days_cell(state.standing)
         if state.problem is not None:
             days = no_days_cell(state.problem.text)
-        return {"holds": holds_cell(state.job), "days": days, "open": open_cell(state.job)}
+        left = open_cell(state.job) if state.asked else None
+        return {"holds": holds_cell(state.job), "days": days, "open": left}
 
     # --- where it leads -------------------------------------------------------------------------
 

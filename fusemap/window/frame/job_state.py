@@ -1,8 +1,9 @@
 """What the frame shows, reckoned a moment after each change and in steps: it never stops the hand.
 
-In: the document. Out: `told` whenever more is known: first the job with what holds and what is
-open, then for how long it stands, last the best way out where the next step is one. What is not
-reckoned yet is `None`; nothing of the vehicle before is ever shown for the one there is now.
+In: the document. Out: `told` whenever more is known: first the job with what holds, then what is
+open and comes next, then for how long it stands, last the best way out where the next step is one.
+What is not reckoned yet is `None`; nothing of the vehicle before is ever shown for the one there is
+now.
 """
 
 from dataclasses import replace
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 REST_MS = 60
 """Nothing was changed for so long before the checks run [ms]."""
+ASK_MS = 120
+"""So long after that before it is reckoned what would make it sure [ms]."""
 LOOK_AHEAD_MS = 120
 """So long after that before it is reckoned how long it stands [ms]."""
 TRY_MS = 350
@@ -42,8 +45,11 @@ class JobState(QObject):
         self.problem: FusemapError | None = None
         """Why it cannot be reckoned how long it stands."""
         self.step: NextStep | None = None
+        self.asked = False
+        """Whether it is known what is open."""
         self._steps = (
             (Later(self._find, self), REST_MS),
+            (Later(self._ask, self), ASK_MS),
             (Later(self._look_ahead, self), LOOK_AHEAD_MS),
             (Later(self._try, self), TRY_MS),
         )
@@ -71,6 +77,7 @@ class JobState(QObject):
         for later, _wait in self._steps:
             later.stop()
         self.job = self.standing = self.step = self.problem = None
+        self.asked = False
         self.told.emit()
         self._steps[0][0].start()
 
@@ -78,8 +85,10 @@ class JobState(QObject):
         """It came into view: reckon what was left out meanwhile."""
         if self.job is None:
             self._steps[0][0].start()
-        elif self.standing is None and self.problem is None:
+        elif not self.asked:
             self._steps[1][0].start()
+        elif self.standing is None and self.problem is None:
+            self._steps[2][0].start()
 
     # --- step by step ---------------------------------------------------------------------------
 
@@ -89,11 +98,17 @@ class JobState(QObject):
             self.told.emit()
             self._steps[1][0].start()
 
+    def _ask(self) -> None:
+        if self.job is not None and not self.asked and self._seen.isVisible():
+            self._ask_now()
+            self.told.emit()
+            self._steps[2][0].start()
+
     def _look_ahead(self) -> None:
         if self.job is not None and self.standing is None and self._seen.isVisible():
             self._look_ahead_now()
             self.told.emit()
-            self._steps[2][0].start()
+            self._steps[3][0].start()
 
     def _try(self) -> None:
         if self.step is not None and self.step.title is None and self._seen.isVisible():
@@ -102,11 +117,19 @@ class JobState(QObject):
 
     def _find_now(self) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import Job, next_step
+        from fusemap.job import Job
 
         document = self._document
         self.job = Job(document.vehicle, document.assessment, document.findings)
+
+    def _ask_now(self) -> None:
+        # loaded when it is first needed: the start stays short
+        from fusemap.job import next_step
+
+        assert self.job is not None
+        _ = self.job.asked
         self.step = next_step(self.job, None)
+        self.asked = True
 
     def _look_ahead_now(self) -> None:
         # loaded when it is first needed: the start stays short
