@@ -353,6 +353,16 @@ def test_nothing_of_the_rail_is_cut_or_covered(
     window.look.set_language("en")
 
 
+def test_the_rail_is_said_anew_in_another_language(window: MainWindow) -> None:
+    window.look.set_language("de")
+    rail = window.frame_.rail
+    said = [stage.text() for stage in rail.stages.values()]
+    assert said == ["Kasten", "Messen", "Planen", "Standzeit", "Papier", "Prüfen"]
+    assert rail.menu.toolTip() == "Menü"
+    window.look.set_language("en")
+    assert rail.stages["panel"].text() == "Panel"
+
+
 def test_a_long_step_stands_in_two_lines_before_it_is_cut(window: MainWindow) -> None:
     metrics = QFontMetrics(letters(window.frame_.rail.next, SMALL, strong=True))
     words = "Tow socket module: fit an accessory fuse of 15 A"

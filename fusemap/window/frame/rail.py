@@ -13,7 +13,13 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QToolBu
 
 from fusemap.text import Text
 from fusemap.window.frame.drawing import frame_icon, letters, px
-from fusemap.window.frame.rail_buttons import IN_TWO_LINES, KEYS, NextButton, StageButton
+from fusemap.window.frame.rail_buttons import (
+    IN_TWO_LINES,
+    KEYS,
+    NextButton,
+    StageButton,
+    stage_name,
+)
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
@@ -111,9 +117,13 @@ class Rail(QFrame):
             button.setIcon(frame_icon(icon, theme.colour("text"), size))
             button.setIconSize(QSize(size, size))
             button.setFixedSize(px(self, 32), px(self, 32))
-        for stage in self.stages.values():
+        for key, stage in self.stages.items():
             stage.theme = theme
+            stage.setText(stage_name(key))  # the language may be another, too
         self.next.theme = theme
+        self.setAccessibleName(self.tr("The job"))
+        self.menu.setAccessibleName(self.tr("Menu"))
+        self.menu.setToolTip(self.tr("Menu"))
         self.setStyleSheet(
             f"QFrame#rail {{ background: {theme.base}; border: none;"
             f" border-bottom: 1px solid {theme.line}; }}"
