@@ -47,6 +47,8 @@ class JobState(QObject):
         self.step: NextStep | None = None
         self.asked = False
         """Whether it is known what is open."""
+        self._cold = True
+        """Nothing was reckoned in this process yet: the cards are given their figures first."""
         self._steps = (
             (Later(self._find, self), REST_MS),
             (Later(self._ask, self), ASK_MS),
@@ -94,6 +96,11 @@ class JobState(QObject):
 
     def _find(self) -> None:
         if self.job is None and self._seen.isVisible():
+            if self._cold:
+                self._cold = False
+                _ = self._document.assessment
+                self._steps[0][0].start()
+                return
             self._find_now()
             self.told.emit()
             self._steps[1][0].start()
