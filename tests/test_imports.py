@@ -36,11 +36,12 @@ BELOW = {
     "placement": DATA | {"assess", "advise", "checks"},
     "fixes": DATA | {"assess", "advise", "checks", "placement", "probing"},
     "probing": DATA | {"assess"},
+    "job": FOUND,
     "files": {"vehicle", "tables", "demo_vehicles"},
     "sheet": FOUND,
     "terminal": OUT,
     "cli": OUT | {"terminal"},
-    "window": OUT | {"photo"},
+    "window": OUT | {"job", "photo"},
     "__main__": {"cli", "terminal", "window"},
     "__init__": set(),
 }

@@ -141,8 +141,6 @@ class Details(QWidget):
             "rules": self._make_rules,
             "vehicle": self._make_vehicle,
             "panel": self._make_panel,
-            "plan": self._make_plan,
-            "compare": self._make_compare,
             "circuits": self._make_circuits,
         }
 
@@ -193,18 +191,6 @@ class Details(QWidget):
         sources.show_on_panel.connect(self.placing_wanted)
         tabs.addTab(scrolled(sources), self.tr("Sources"))
         return tabs
-
-    def _make_plan(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.plan_page import PlanPage
-
-        return scrolled(PlanPage(self._document, self._theme))
-
-    def _make_compare(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.compare_page import ComparePage
-
-        return scrolled(ComparePage(self._document, self._theme))
 
     def _make_circuits(self) -> QWidget:
         # loaded when it is first needed: the start stays short

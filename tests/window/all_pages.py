@@ -26,13 +26,13 @@ from fusemap.window.photo.walk_dialog import WalkDialog
 from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
-DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "compare", "plan", "nothing")
-PANES = ("shelf", "findings", "parked", "band")
+DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "circuits", "nothing")
+PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 
 
 def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
-    """All of them: first page, panel, forms, lower tabs, tasks, boxes beside the window."""
-    for pages in (_first, _work, _forms, _lower, _tasks, _boxes):
+    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window."""
+    for pages in (_first, _work, _forms, _whole, _tasks, _boxes):
         yield from pages(window)
 
 
@@ -60,7 +60,10 @@ def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     settle()
     yield "grid on the picture", window
     window.start.new.show_picture(None)
-    window.show_work()
+    window.tasks.show("panel")
+    settle()
+    yield "panel alone", window
+    window.tasks.show("plan")
 
 
 def _work(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
@@ -115,7 +118,7 @@ def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
         yield name, window
 
 
-def _lower(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+def _whole(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     for pane in PANES:
         window.focus_pane(pane)
         settle(150)
@@ -160,11 +163,9 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
     from fusemap.window.help import about
-    from fusemap.window.pages.print_preview import show_print_preview
 
-    tasks, document = window.tasks, window.document
+    tasks = window.tasks
     return {
-        "print": lambda: show_print_preview(document, window.look.theme.style, window),
         "tables": lambda: _tables(window),
         "shortcuts": lambda: about.show_shortcuts(window),
         "about": lambda: about.show_about(window, window.look.theme.style),

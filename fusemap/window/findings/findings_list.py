@@ -109,6 +109,8 @@ class FindingsList(CatchingUp):
     """Something is to be said of this feed or accessory: which of the two, and its id."""
     sure_wanted = Signal()
     """What would make it sure is to be read now."""
+    place_wanted = Signal(str, str)
+    """The place of a finding is to be shown: its kind and id."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
@@ -248,10 +250,24 @@ class FindingsList(CatchingUp):
     # --- what can be asked ----------------------------------------------------------------------
 
     def jump(self, *_: object) -> None:
+        """Go to the place of the finding the cursor is on."""
+        self.select_place()
+        finding = self.current()
+        if finding is not None:
+            self.place_wanted.emit(finding.place, finding.place_id)
+
+    def select_place(self) -> None:
         """Select the place of the finding the cursor is on."""
         finding = self.current()
         if finding is not None:
             self.document.select(finding.place, finding.place_id)
+
+    def show_finding(self, finding: Finding) -> None:
+        """Put the cursor onto a finding, whichever are hidden."""
+        for button in self.filters.values():
+            button.setChecked(True)
+        self.refresh()
+        self._go_to(finding)
 
     def copy(self) -> None:
         """Put the findings shown on the clipboard as a table."""

@@ -322,6 +322,7 @@ def _alike(one: QColor, other: QColor) -> float:
 @pytest.fixture
 def strong(window: MainWindow, pictured: Vehicle, qtbot: Any) -> PanelView:
     """The van's panel with its photo strongly behind it."""
+    window.resize(1200, 800)
     window.document.set_vehicle(pictured)
     window.actions_.trigger("photo_strong")
     view = shown(window)

@@ -201,7 +201,7 @@ def test_back_from_the_questions_is_to_the_doors_and_forgets_what_was_meant(
     assert at() == "door_accessory"
     window.actions_.trigger("new")
     hand.press(Key.Key_Return, Key.Key_Return)
-    assert window.tasks.shown == "plan", "nobody asked for Probe any more"
+    assert window.tasks.shown == "panel", "nobody asked for Probe any more"
 
 
 def test_doors_stand_above_what_was_open(window: MainWindow, tmp_path: Path) -> None:
