@@ -18,9 +18,9 @@ from fusemap.vehicle.words import Orientation
 Shape = Literal["beside", "below", "flat"]
 
 LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
-    "beside": (10.1, 4.2),
-    "below": (7.1, 5.9),
-    "flat": (10.1, 2.9),
+    "beside": (10.32, 4.4),
+    "below": (7.32, 6.1),
+    "flat": (10.32, 3.1),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""
 STRETCHED: Final = 1.5
@@ -46,13 +46,15 @@ LEAST_LINE, LEAST_LARGE = 12.0, 0.45
 MODEST: Final = 0.75
 """So small the cards become before another view beside them yields."""
 
-_GUTTER, _ACROSS, _DOWN = 0.22, 0.3, 0.2
+_GUTTER, _ACROSS, _DOWN = 0.33, 0.3, 0.19
 _MARK = 1.1
 _HEAD, _BAR = 1.15, 0.42
 _COLUMN: Final = 2.15
 """Width of the fuse with its feed mark."""
 _ARROW: Final = 0.32
 """What the arrow of the live side needs outside the fuse's body."""
+_UNDER: Final = 0.98
+"""So much room below the feed mark, and the verdict's shape stands there."""
 _FLAT_ARROW, _FLAT_MARK = 0.2, 1.0
 _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
@@ -84,7 +86,7 @@ class Places:
 
     `fuse` is the room of the fuse with the arrows of its live side, `head` that of label, signs and
     figure; where the card is high the figure has a row of its own, `figure`. `bar` is taken from
-    the top of `words` by what draws it.
+    the top of `words` by what draws it. `under` is the room below the feed mark, where there is any.
     """
 
     unit: float
@@ -96,6 +98,7 @@ class Places:
     figure: QRectF
     bar: QRectF
     words: QRectF
+    under: QRectF | None = None
 
     @classmethod
     def on(cls, cell: QRectF, unit: float) -> "Places":
@@ -125,11 +128,6 @@ class Places:
         body.moveCenter(self.fuse.center())
         return body
 
-    @property
-    def offer(self) -> QRectF:
-        """The band that says what a slot offers to what is being placed."""
-        high = min(self.words.height(), self.unit * 1.25)
-        return QRectF(self.words.left(), self.words.bottom() - high, self.words.width(), high)
 
 
 def _column(unit: float, inside: QRectF, high: float) -> tuple[QRectF, QRectF]:
@@ -148,7 +146,11 @@ def _beside(unit: float, card: QRectF, inside: QRectF) -> Places:
     head = QRectF(left, inside.top(), wide, unit * _HEAD)
     bar = QRectF(left, head.bottom(), wide, unit * _BAR)
     words = QRectF(left, head.bottom(), wide, inside.bottom() - head.bottom())
-    return Places(unit, "beside", card, fuse, feed, head, head, bar, words)
+    under = None
+    if inside.bottom() - feed.bottom() >= unit * _UNDER:
+        side = unit * PITCH
+        under = QRectF(feed.center().x() - side / 2, inside.bottom() - side, side, side)
+    return Places(unit, "beside", card, fuse, feed, head, head, bar, words, under)
 
 
 def _below(unit: float, card: QRectF, inside: QRectF) -> Places:

@@ -9,6 +9,7 @@ from typing import Any
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import (
+    QBrush,
     QContextMenuEvent,
     QDragEnterEvent,
     QDragLeaveEvent,
@@ -16,6 +17,7 @@ from PySide6.QtGui import (
     QDropEvent,
     QKeyEvent,
     QMouseEvent,
+    QPalette,
     QResizeEvent,
     QWheelEvent,
 )
@@ -46,6 +48,8 @@ class PanelView(QTableView):
     """A picture was let go over this panel."""
     probe_wanted = Signal(str)
     """A slot to be read now."""
+    moved = Signal()
+    """Its cards stand elsewhere."""
 
     def __init__(
         self,
@@ -101,9 +105,22 @@ class PanelView(QTableView):
         for header in (self.horizontalHeader(), self.verticalHeader()):
             header.hide()
             header.setMinimumSectionSize(1)
-        palette = self.palette()
-        palette.setColor(palette.ColorRole.Base, self.theme.colour("window"))
-        self.setPalette(palette)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.lie_on(QBrush(self.theme.colour("lid_top")))
+
+    def lie_on(self, ground: QBrush) -> None:
+        """Draw the cards on this ground, which is that of the lid."""
+        if ground != self.palette().brush(QPalette.ColorRole.Base):
+            palette = self.palette()
+            palette.setBrush(QPalette.ColorRole.Base, ground)
+            self.setPalette(palette)
+            self.delegate.ground = ground
+
+    def light(self, slots: frozenset[str]) -> None:
+        """Let these slots be seen as those of one feed."""
+        if slots != self.delegate.lit:
+            self.delegate.lit = slots
+            self.viewport().update()
 
     def _name(self) -> None:
         panels = {panel.id: panel.name for panel in self.document.vehicle.panels}
@@ -193,6 +210,7 @@ class PanelView(QTableView):
         self._show_photo()
         self._show_selection()
         self.hinted.emit()
+        self.moved.emit()
 
     # --- the photo behind it --------------------------------------------------------------------
 
@@ -258,10 +276,12 @@ class PanelView(QTableView):
     def zoom_by(self, steps: int) -> None:
         """Larger or smaller by so many steps, and from now on as the user wants it."""
         self.card_zoom.step(steps)
+        self.moved.emit()
 
     def zoom_whole(self) -> None:
         """As large as the whole panel fits, and from now on fitted to its room."""
         self.card_zoom.choose(None)
+        self.moved.emit()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Ctrl and the wheel zoom."""
@@ -275,6 +295,12 @@ class PanelView(QTableView):
         """Fit the cards to the new room."""
         self.card_zoom.fit()
         super().resizeEvent(event)
+        self.moved.emit()
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N803
+        """The cards are scrolled."""
+        super().scrollContentsBy(dx, dy)
+        self.moved.emit()
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font makes other cards."""

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
 from fusemap.window.style.marks import drawn_icon
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
@@ -52,6 +52,21 @@ def draw_eye(painter: QPainter, place: QRectF, colour: QColor, ground: QColor) -
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
     painter.drawEllipse(place.center(), place.width() * 0.15, place.width() * 0.15)
+    painter.restore()
+
+
+def draw_question(painter: QPainter, place: QRectF, colour: QColor, ground: QColor) -> None:
+    """A dashed square with a question mark: it cannot be said, or nobody answered."""
+    inset = place.width() * 0.06
+    painter.save()
+    painter.setPen(QPen(colour, max(1.0, place.width() * 0.09), Qt.PenStyle.DotLine))
+    painter.setBrush(ground)
+    painter.drawRoundedRect(place.adjusted(inset, inset, -inset, -inset), inset * 3, inset * 3)
+    font = QFont(painter.font())
+    font.setBold(True)
+    font.setPixelSize(max(1, round(place.height() * 0.68)))
+    painter.setFont(font)
+    painter.drawText(place, Qt.AlignmentFlag.AlignCenter, "?")
     painter.restore()
 
 
@@ -232,7 +247,16 @@ def _photo(painter: QPainter, size: float) -> None:
     painter.drawEllipse(QPointF(size * 0.68, size * 0.35), size * 0.05, size * 0.05)
 
 
+def _name(painter: QPainter, size: float) -> None:
+    """A pencil over a line."""
+    painter.drawLine(QPointF(size * 0.14, size * 0.86), QPointF(size * 0.86, size * 0.86))
+    shaft = [(0.24, 0.68), (0.28, 0.5), (0.66, 0.12), (0.82, 0.28), (0.44, 0.66)]
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolygon(QPolygonF([QPointF(x * size, y * size) for x, y in shaft]))
+
+
 ICONS: Final[dict[str, Draw]] = {
+    "name": _name,
     "turn_left": _turn_left,
     "turn_right": _turn_right,
     "mirror": _mirror,
