@@ -18,7 +18,7 @@ from fusemap.window.panel.card_places import Places, scaled_font
 from fusemap.window.panel.card_words import narrowed
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_words import tr
-from fusemap.window.style.signs import draw_question, draw_tick
+from fusemap.window.style.marks import draw_holds
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 
 State = Literal["can", "may_not", "ask", "refused"]
@@ -166,15 +166,8 @@ def paint_shape(
 ) -> None:
     """The shape of the verdict: a disc with a tick, half a disc, a dashed “?”, an octagon if full."""
     if state == "can":
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(theme.colour("drop_good"))
-        painter.drawEllipse(where)
-        inset = where.width() * 0.2
-        inner = where.adjusted(inset, inset, -inset, -inset)
-        draw_tick(painter, inner, theme.colour("base"))
-    elif state == "may_not":
-        draw_doubt(painter, where, half=True, theme=theme)
-    elif state == "ask":
-        draw_question(painter, where, theme.colour("cannot_say"), theme.colour("slot"))
+        draw_holds(painter, where, theme)
+    elif state in ("may_not", "ask"):
+        draw_doubt(painter, where, half=state == "may_not", theme=theme)
     elif full:
         draw_severity(painter, where, "stop", theme)

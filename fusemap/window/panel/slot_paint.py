@@ -27,7 +27,7 @@ from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
-from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock, draw_question
+from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
 ROOM: Final = 0.94
@@ -35,7 +35,7 @@ ROOM: Final = 0.94
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
 _RIGHT = _ALIGN.AlignRight | _ALIGN.AlignVCenter
-SignDrawing = Callable[[QPainter, QRectF, QColor, QColor], None]
+SignDrawing = Callable[[QPainter, QRectF, Theme], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,24 +105,24 @@ class SlotPainter:
             right -= self._figure(at.head.adjusted(at.head.width() - room, 0, 0, 0), text, bold,
                                   role, _RIGHT)  # fmt: skip
         size = at.unit * 0.95
-        for draw, ink in self._signs(look):
+        for draw in self._signs(look):
             right -= size + at.unit * 0.12
             if right < at.head.left() + label + at.unit * 0.1:
                 return
             place = QRectF(right, at.head.center().y() - size / 2, size, size)
-            draw(self.painter, place, self.theme.colour(ink), self.theme.colour("slot"))
+            draw(self.painter, place, self.theme)
 
     @staticmethod
-    def _signs(look: SlotLook) -> list[tuple[SignDrawing, str]]:
+    def _signs(look: SlotLook) -> list[SignDrawing]:
         """A question nobody answered, padlock and eye: what yields last comes first."""
         slot = look.slot
-        signs: list[tuple[SignDrawing, str]] = []
+        signs: list[SignDrawing] = []
         if unanswered(slot):
-            signs.append((draw_question, "cannot_say"))
+            signs.append(_question)
         if counts_critical(slot):
-            signs.append((draw_padlock, "muted_text"))
+            signs.append(_padlock)
         if slot.monitored:
-            signs.append((draw_eye, "muted_text"))
+            signs.append(_eye)
         return signs
 
     def _figure(
@@ -343,6 +343,18 @@ class SlotPainter:
         self.painter.setFont(font)
         self.painter.setPen(self.theme.colour(role))
         self.painter.drawText(place, _LEFT | Qt.TextFlag.TextSingleLine, elided)
+
+
+def _question(painter: QPainter, place: QRectF, theme: Theme) -> None:
+    draw_doubt(painter, place, half=False, theme=theme)
+
+
+def _padlock(painter: QPainter, place: QRectF, theme: Theme) -> None:
+    draw_padlock(painter, place, theme.colour("muted_text"), theme.colour("slot"))
+
+
+def _eye(painter: QPainter, place: QRectF, theme: Theme) -> None:
+    draw_eye(painter, place, theme.colour("muted_text"), theme.colour("slot"))
 
 
 def is_reversed(taps: tuple[TapMark, ...]) -> bool:

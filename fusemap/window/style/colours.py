@@ -220,10 +220,10 @@ PROBE: Final = Theme(
     accent="#7fd0ee",
     accent_text="#06222d",
     accent_tint="#0e2d39",
-    stop="#ffa49a",
+    stop="#ff9186",
     caution="#ffd071",
     note="#7fd0ee",
-    good="#8be3ab",
+    good="#8ff0c0",
     cannot_say="#c9d3d5",
     stop_tint="#33100e",
     caution_tint="#302204",
@@ -249,8 +249,8 @@ PROBE: Final = Theme(
     caution_ink="#182226",
     lead_red="#e5443b",
     lead_black="#8c999e",
-    drop_good="#8be3ab",
-    drop_bad="#ffa49a",
+    drop_good="#8ff0c0",
+    drop_bad="#ff9186",
     mark="#ffffff",
     mark_text="#0b0d0f",
     chart_1="#7fd0ee",
@@ -293,7 +293,6 @@ TEXT_PAIRS: Final[tuple[tuple[str, str], ...]] = (
     ("drop_bad", "base"),
     ("mark_text", "mark"),
     ("caution_ink", "caution_sign"),
-    ("part_pin", "part"),
 )
 """What is written on what."""
 
@@ -311,6 +310,7 @@ GRAPHIC_PAIRS: Final[tuple[tuple[str, str], ...]] = (
     *(("caution", ground) for ground in ("sealed", *_LID)),
     *(("cannot_say", ground) for ground in ("sealed", *_LID)),
     ("way_chevron", "way"),
+    ("part_pin", "part"),
     ("caution_rim", "base"),
     ("caution_rim", "window"),
 )

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
 from fusemap.window.style.marks import drawn_icon
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
@@ -52,21 +52,6 @@ def draw_eye(painter: QPainter, place: QRectF, colour: QColor, ground: QColor) -
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
     painter.drawEllipse(place.center(), place.width() * 0.15, place.width() * 0.15)
-    painter.restore()
-
-
-def draw_question(painter: QPainter, place: QRectF, colour: QColor, ground: QColor) -> None:
-    """A dashed square with a question mark: it cannot be said, or nobody answered."""
-    inset = place.width() * 0.06
-    painter.save()
-    painter.setPen(QPen(colour, max(1.0, place.width() * 0.09), Qt.PenStyle.DotLine))
-    painter.setBrush(ground)
-    painter.drawRoundedRect(place.adjusted(inset, inset, -inset, -inset), inset * 3, inset * 3)
-    font = QFont(painter.font())
-    font.setBold(True)
-    font.setPixelSize(max(1, round(place.height() * 0.68)))
-    painter.setFont(font)
-    painter.drawText(place, Qt.AlignmentFlag.AlignCenter, "?")
     painter.restore()
 
 
