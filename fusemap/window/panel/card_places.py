@@ -38,6 +38,8 @@ PLAIN: Final = 1.0
 STEP: Final = 0.04
 FLATTER: Final = 1.2
 """So much larger the cards have to be before they are made flat for it."""
+HIGHER: Final = 1.15
+"""So much larger the cards have to be before their words go below the fuse."""
 FULL: Final[tuple[Shape, ...]] = ("beside", "below")
 """The shapes with all the parts of a card."""
 ENDLESS: Final = 10**6
@@ -86,7 +88,7 @@ class Places:
 
     `fuse` is the room of the fuse with the arrows of its live side, `head` that of label, signs and
     figure; where the card is high the figure has a row of its own, `figure`. `bar` is taken from
-    the top of `words` by what draws it. `under` is the room below the feed mark, where there is any.
+    the top of `words` by what draws it. `under` is the room below the feed mark, if any.
     """
 
     unit: float
@@ -127,7 +129,6 @@ class Places:
         body = QRectF(0, 0, wide, high)
         body.moveCenter(self.fuse.center())
         return body
-
 
 
 def _column(unit: float, inside: QRectF, high: float) -> tuple[QRectF, QRectF]:
@@ -197,7 +198,11 @@ def fitting(font: QFont, rows: int, columns: int, room: QSize, bar: int) -> Card
     """
     rows, columns = max(1, rows), max(1, columns)
     whole = QSize(room.width() // columns, room.height() // rows)
-    full, flat = _largest(font, whole, FULL, FITTED[1]), _largest(font, whole, ("flat",), PLAIN)
+    beside, below = (_largest(font, whole, (shape,), FITTED[1]) for shape in FULL)
+    full = beside
+    if below is not None and (beside is None or below.zoom > beside.zoom * HIGHER):
+        full = below
+    flat = _largest(font, whole, ("flat",), PLAIN)
     if full is not None and (flat is None or flat.zoom < full.zoom * FLATTER):
         return full
     if flat is not None:

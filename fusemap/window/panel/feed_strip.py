@@ -6,9 +6,6 @@ current's way begins: `station` says where each stands. What yields where room i
 amperes, then the names; folded it has marks and shares alone.
 """
 
-from dataclasses import dataclass
-from typing import Final
-
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFont,
@@ -22,38 +19,30 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from fusemap.text import Amount, many, share
+from fusemap.text import Amount, many
 from fusemap.vehicle import BATTERY, FeedClass, Vehicle, look_up
 from fusemap.vehicle.words import FEED
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.panel.card_words import narrowed, squeezed
-from fusemap.window.panel.slot_paint import paint_load
+from fusemap.window.panel.load_bar import paint_load
+from fusemap.window.panel.strip_places import (
+    BUS,
+    CEILING,
+    FOLDED,
+    MARK,
+    WIDE,
+    RowPlace,
+    draw_battery,
+    places_in,
+)
 from fusemap.window.panel.strip_rows import StripRow, strip_rows
+from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 from fusemap.window.texts.plain import plain_tip
 
-WIDE, FOLDED = 6.3, 4.0
-"""Width of the strip and of the folded one, in heights of its font."""
-BUS, LEFT, RIGHT = 0.45, 1.05, 0.45
-"""Where the bus runs; where what stands beside it begins, and how far from the right it ends."""
-CEILING: Final = 0.62
-"""Room above the battery, where the way goes over it."""
-BATTERY_HIGH, MARK, LINE, BAR = 1.75, 1.2, 1.0, 0.5
 _LEFT_ALIGN = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-
-
-@dataclass(frozen=True, slots=True)
-class RowPlace:
-    """Where one row of the strip stands, and what of it is shown."""
-
-    whole: QRectF
-    mark: QRectF
-    name: QRectF
-    bar: QRectF
-    figure: QRectF
-    amperes: QRectF
 
 
 class FeedStrip(QWidget):
@@ -70,6 +59,7 @@ class FeedStrip(QWidget):
         self._theme = theme
         self._panel_id = panel_id
         self._folded = False
+        self._larger = 1.0
         self._chosen = ""
         self.rows: tuple[StripRow, ...] = ()
         self.setObjectName(f"feedStrip_{panel_id}")
@@ -118,6 +108,14 @@ class FeedStrip(QWidget):
             self.updateGeometry()
             self.update()
 
+    def enlarge(self, times: float) -> None:
+        """Show all of it so much larger."""
+        if abs(times - self._larger) > 0.01:
+            self._larger = times
+            self.updateGeometry()
+            self.update()
+            self.moved.emit()
+
     @property
     def unit(self) -> float:
         """The height of its font [px]."""
@@ -126,7 +124,7 @@ class FeedStrip(QWidget):
     @property
     def small(self) -> QFont:
         """The font of its words."""
-        return scaled_font(self.font(), 0.88)
+        return scaled_font(self.font(), 0.88 * self._larger)
 
     def sizeHint(self) -> QSize:
         """As wide as its marks and words need."""
@@ -141,41 +139,7 @@ class FeedStrip(QWidget):
 
     def places(self) -> list[RowPlace]:
         """Where every row stands: evenly from the top to the bottom."""
-        unit, count = self.unit, len(self.rows)
-        if not count:
-            return []
-        top = unit * CEILING
-        room = self.height() - top
-        head = min(BATTERY_HIGH + LINE * 2 + BAR + 0.3, room / unit / max(1, count))
-        pitch = (room - head * unit) / max(1, count - 1) if count > 1 else room
-        return [self._place(n, top + (head * unit + (n - 1) * pitch if n else 0.0),
-                            head * unit if n == 0 else pitch)
-                for n in range(count)]  # fmt: skip
-
-    def _place(self, number: int, top: float, high: float) -> RowPlace:
-        unit, row = self.unit, self.rows[number]
-        left, right = unit * LEFT, self.width() - unit * RIGHT
-        room = high / unit
-        battery = row.feed_class is None
-        mark = min(BATTERY_HIGH if battery else MARK, room)
-        room -= mark
-        figures = row.carried is not None
-        bar = BAR if room >= BAR + LINE * 0.9 else 0.0
-        figure = LINE if room >= bar + LINE * 0.9 else 0.0
-        room -= bar + figure
-        named = not self._folded and room >= LINE * 0.95 and (not battery or bool(row.source))
-        room -= LINE if named else 0.0
-        amperes = not self._folded and figures and room >= LINE * 0.95
-
-        at = top
-        air = min(0.22, max(0.0, room - (LINE if amperes else 0.0)))
-        places = []
-        for share_ in (mark + air, LINE if named else 0.0, bar, figure, LINE if amperes else 0.0):
-            places.append(QRectF(left, at, right - left, share_ * unit))
-            at += share_ * unit
-        places[0].setHeight(mark * unit)
-        whole = QRectF(0, top, self.width(), high)
-        return RowPlace(whole, *places)
+        return places_in(self.width(), self.height(), self.unit, self.rows, folded=self._folded)
 
     def mark_place(self, number: int, place: RowPlace) -> QRectF:
         """Where the mark of a row stands, or the battery."""
@@ -242,7 +206,9 @@ class FeedStrip(QWidget):
         ])  # fmt: skip
         for number in fed:
             mark = self.mark_place(number, places[number])
-            painter.drawLine(QPointF(bus, mark.center().y()), QPointF(mark.left(), mark.center().y()))
+            painter.drawLine(
+                QPointF(bus, mark.center().y()), QPointF(mark.left(), mark.center().y())
+            )
 
     def _paint_row(self, painter: QPainter, number: int, place: RowPlace) -> None:
         row, theme = self.rows[number], self._theme
@@ -257,18 +223,21 @@ class FeedStrip(QWidget):
         if place.name.height() > 0:
             name, chosen = self._name(row), row.key == self._chosen
             font = scaled_font(self.small, 1.0, chosen)
-            self._write(painter, place.name, name, squeezed(font, name, place.name.width()), "muted_text")
+            self._write(
+                painter, place.name, name, squeezed(font, name, place.name.width()), "muted_text"
+            )
         self._paint_verdict(painter, row, place)
         if place.bar.height() > 0:
             self._paint_bar(painter, row, place.bar, role)
         if row.carried is None:
             return
         if place.figure.height() > 0:
-            text = self._share_words(row)
+            text = share_words(row, self._theme.style, folded=self._folded)
             font = narrowed(scaled_font(self.small, 1.0, bold=True), text, place.figure.width())
-            self._write(painter, place.figure, text, font, role)
+            high = min(1.0, place.figure.height() / self.unit)
+            self._write(painter, place.figure, text, scaled_font(font, high, bold=True), role)
         if place.amperes.height() > 0:
-            text = self._ampere_words(row)
+            text = ampere_words(row, self._theme.style)
             font = narrowed(self.small, text, place.amperes.width())
             self._write(painter, place.amperes, text, font, "muted_text")
 
@@ -298,7 +267,7 @@ class FeedStrip(QWidget):
         self._paint_verdict(painter, row, places[leaves])
 
     def _paint_verdict(self, painter: QPainter, row: StripRow, place: RowPlace) -> None:
-        """The shape of a verdict that is not good, at the right of the mark, where the way passes."""
+        """The shape of a verdict that is not good, at the right of the mark, on the way."""
         if row.carried is None or row.carried.verdict not in ("fails", "may_not_hold"):
             return
         side, line = self.unit * 0.95, place.mark
@@ -321,7 +290,9 @@ class FeedStrip(QWidget):
     def _write(self, painter: QPainter, place: QRectF, text: str, font: QFont, role: str) -> None:
         painter.setFont(font)
         painter.setPen(self._theme.colour(role))
-        elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width() + 1)
+        elided = QFontMetricsF(font).elidedText(
+            text, Qt.TextElideMode.ElideRight, place.width() + 1
+        )
         painter.drawText(place, _LEFT_ALIGN | Qt.TextFlag.TextSingleLine, elided)
 
     # --- words ----------------------------------------------------------------------------------
@@ -336,23 +307,6 @@ class FeedStrip(QWidget):
             return row.source
         return self._theme.style.show(FEED[row.feed_class].label)
 
-    def _share_words(self, row: StripRow) -> str:
-        style = self._theme.style
-        assert row.carried is not None
-        if row.carried.verdict == "unchecked":
-            return self._ampere_words(row) if self._folded else ""
-        known, most = row.carried.shares
-        low, high = style.show(share(known)), style.show(share(most))
-        return low if low == high else f"{style.number(round(100 * known))}–{high}"
-
-    def _ampere_words(self, row: StripRow) -> str:
-        style, carried = self._theme.style, row.carried
-        assert carried is not None
-        low, high = (style.show(Amount(each, "A")) for each in (carried.known_a, carried.most_a))
-        if low == high:
-            return low
-        return f"{style.number(float(f'{carried.known_a:.3g}'))}–{high}"
-
     def words_of(self, row: StripRow) -> str:
         """All of a row in words, for tooltips and screen readers."""
         show = self._theme.style.show
@@ -366,20 +320,22 @@ class FeedStrip(QWidget):
         lines = [" · ".join(part for part in parts if part)]
         if row.carried is not None:
             limit = row.carried.limit_a
-            amperes = self._ampere_words(row)
+            amperes = ampere_words(row, self._theme.style)
             if limit < float("inf"):
                 amperes = self.tr("{load} of {limit}").format(
                     load=amperes, limit=show(Amount(limit, "A"))
                 )
             lines.append(amperes)
         if row.slots:
-            lines.append(show(
-                many(
-                    "{n} slot of this panel hangs behind it",
-                    "{n} slots of this panel hang behind it",
-                    len(row.slots),
+            lines.append(
+                show(
+                    many(
+                        "{n} slot of this panel hangs behind it",
+                        "{n} slots of this panel hang behind it",
+                        len(row.slots),
+                    )
                 )
-            ))
+            )
         return "\n".join(lines)
 
     # --- choosing -------------------------------------------------------------------------------
@@ -452,27 +408,3 @@ class FeedStrip(QWidget):
             if place.whole.contains(point):
                 return number
         return None
-
-
-def draw_battery(painter: QPainter, place: QRectF, theme: Theme) -> None:
-    """The starter battery: its case, two posts, plus and minus."""
-    high, wide = place.height(), place.width()
-    case = QRectF(place.left(), place.top() + high * 0.22, wide, high * 0.74)
-    painter.save()
-    painter.setPen(QPen(theme.colour("bus"), max(1.0, high * 0.03)))
-    painter.setBrush(theme.colour("part_pin"))
-    for share_ in (0.16, 0.64):
-        painter.drawRoundedRect(
-            QRectF(place.left() + wide * share_, place.top() + high * 0.06, wide * 0.2, high * 0.22),
-            high * 0.04, high * 0.04,
-        )  # fmt: skip
-    painter.setBrush(theme.colour("part"))
-    painter.drawRoundedRect(case, high * 0.1, high * 0.1)
-    painter.setPen(QPen(theme.colour("part_pin"), max(1.2, high * 0.06)))
-    long, y = wide * 0.09, case.top() + case.height() * 0.55
-    for share_ in (0.26, 0.74):
-        x = place.left() + wide * share_
-        painter.drawLine(QPointF(x - long, y), QPointF(x + long, y))
-        if share_ < 0.5:
-            painter.drawLine(QPointF(x, y - long), QPointF(x, y + long))
-    painter.restore()

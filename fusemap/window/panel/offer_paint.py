@@ -147,7 +147,9 @@ def _paint_reason(
         room = QRectF(room.left(), room.top() + pitch, room.width(), pitch)
     else:
         room = QRectF(room.left(), room.top(), room.width(), min(pitch, room.height()))
-    role = "stop" if offer.candidate.margin_a < 0 and "class" not in offer.candidate.rules else "text"
+    role = (
+        "stop" if offer.candidate.margin_a < 0 and "class" not in offer.candidate.rules else "text"
+    )
     bold = narrowed(scaled_font(font, 0.88, bold=True), reason, room.width())
     _one_line(painter, room, reason, bold, theme, role)
 
@@ -164,7 +166,7 @@ def _one_line(
 def paint_shape(
     painter: QPainter, where: QRectF, state: State, theme: Theme, *, full: bool
 ) -> None:
-    """The shape of the verdict: a disc with a tick, half a disc, a dashed “?”, an octagon if full."""
+    """The verdict's shape: a disc with a tick, half a disc, a dashed “?”, an octagon if full."""
     if state == "can":
         draw_holds(painter, where, theme)
     elif state in ("may_not", "ask"):

@@ -5,13 +5,13 @@ placed, what each slot offers. The cards are
 fitted to the room there is until the user zooms.
 """
 
+from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import (
     QAbstractItemModel,
     QModelIndex,
     QPersistentModelIndex,
-    QPointF,
     QRect,
     QRectF,
     QSize,
@@ -47,11 +47,11 @@ from fusemap.window.panel.card_places import (
     scaled_font,
 )
 from fusemap.window.panel.offer_paint import FAINT, LOOKS, offer_state, paint_offer
-from fusemap.window.panel.panel_drop import Offer
+from fusemap.window.panel.panel_drop import Offer, Stuck
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
 from fusemap.window.panel.slot_paint import SlotPainter, is_flush, is_unnamed
-from fusemap.window.panel.slot_words import SlotLook
+from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.theme import Theme
 
@@ -64,8 +64,9 @@ CORNER: Final = 0.5
 class PanelDelegate(QStyledItemDelegate):
     """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over.
 
-    Behind them lies `backdrop`, the photo of the panel, seen as its `strength` says, or the `ground`
-    of the lid. `lit` are the slots of a feed that was chosen.
+    Behind them lies `backdrop`, the photo of the panel, seen as its `strength` says, or the
+    `ground` of the lid. `lit` are the slots of a feed that was chosen, `waiting` what was refused
+    and waits in its slot for an answer.
     """
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
@@ -81,6 +82,7 @@ class PanelDelegate(QStyledItemDelegate):
         self.strength: Strength = "off"
         self.ground = QBrush(theme.colour("lid_top"))
         self.lit: frozenset[str] = frozenset()
+        self.waiting: Stuck | None = None
 
     def font(self, widget_font: QFont) -> QFont:
         """The font of the cards at this zoom."""
@@ -101,6 +103,7 @@ class PanelDelegate(QStyledItemDelegate):
         selected = bool(option.state & QStyle.StateFlag.State_Selected)
         focused = bool(option.state & QStyle.StateFlag.State_HasFocus)
         aimed = self.target.isValid() and self.target == QPersistentModelIndex(index)
+        waits = False
         painter.save()
         # Over what the table has painted for a selected cell: the card shows that by itself.
         painter.fillRect(option.rect, self.ground)
@@ -114,6 +117,8 @@ class PanelDelegate(QStyledItemDelegate):
             hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
             self._paint_card(painter, at, look, offer, selected=selected, hovered=hovered)
             turned, side = shown_as(index, look)
+            if self.waiting is not None and self.waiting.slot_id == look.slot.id:
+                waits, look = True, with_waiting(look, self.waiting)
             painted = SlotPainter(painter, self.theme, font)
             if offer is None:
                 painted.paint(at, look, turned, side)
@@ -124,7 +129,7 @@ class PanelDelegate(QStyledItemDelegate):
                 painted.paint_label(at, look)
                 paint_offer(painter, at, font, self.theme, look.slot, offer)
         if focused or aimed or selected:
-            self._paint_ring(painter, at, 0.2 if aimed else 0.17)
+            self._paint_ring(painter, at, 0.2 if aimed else 0.17, dashed=waits)
         painter.restore()
 
     def _paint_card(
@@ -225,11 +230,17 @@ class PanelDelegate(QStyledItemDelegate):
         painter.setFont(scaled_font(font, 1.8))
         painter.drawText(at.card, Qt.AlignmentFlag.AlignCenter, "+")
 
-    def _paint_ring(self, painter: QPainter, at: Places, wide: float) -> None:
-        """The cursor, or what is chosen: a ring round the card."""
+    def _paint_ring(
+        self, painter: QPainter, at: Places, wide: float, *, dashed: bool = False
+    ) -> None:
+        """The cursor, or what is chosen: a ring round the card; dashed where something waits."""
         grow = at.unit * 0.1
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(self.theme.colour("accent"), max(2.0, at.unit * wide)))
+        pen = QPen(self.theme.colour("accent"), max(2.0, at.unit * wide))
+        if dashed:
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            pen.setDashPattern([2.6, 1.8])
+        painter.setPen(pen)
         ring = at.card.adjusted(-grow, -grow, grow, grow)
         painter.drawRoundedRect(ring, at.unit * (CORNER + 0.1), at.unit * (CORNER + 0.1))
 
@@ -297,6 +308,13 @@ def shown_as(index: Index, look: SlotLook) -> tuple[Orientation, LiveSide]:
     assert isinstance(model, PanelModel)
     turned = model.arrangement
     return turned.orientation(look.slot.orientation), turned.side(look.slot.live_side)
+
+
+def with_waiting(look: SlotLook, stuck: Stuck) -> SlotLook:
+    """The same with what waits in the slot, as if it were tapped there already."""
+    accessory, lead = stuck.payload.accessory, stuck.payload.lead
+    mark = TapMark("", accessory, stuck.name, lead, "live_side", None)
+    return replace(look, taps=(mark,))
 
 
 def card_look(look: SlotLook) -> tuple[str, str, float]:

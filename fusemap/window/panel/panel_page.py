@@ -1,4 +1,4 @@
-"""One panel in its lid: the feed strip at the left, the cards, and one line of what can be done now.
+"""One panel in its lid: the feed strip at the left, the cards, one line of what can be done.
 
 In: the document and a panel's id. Out: edits of the panel's name and place; the buttons of the
 view, `tools`, which the lid shows in its head. Turning, mirroring and zooming change the view only.
@@ -35,6 +35,8 @@ from fusemap.window.style.theme import Theme, space
 
 FOLDED: Final = 46
 """A page narrower than this (heights of its font) has the strip folded to marks and shares."""
+ENLARGED, LARGEST = 88.0, 1.5
+"""On a page wider than this (heights of its font) the strip grows with it, so much at most."""
 
 
 class HintLine(QLabel):
@@ -165,7 +167,9 @@ class PanelPage(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The strip folds where the page is narrow, and the cards' ground follows the lid's."""
-        self.strip.fold(self.width() < self.fontMetrics().height() * FOLDED)
+        wide = self.width() / self.fontMetrics().height()
+        self.strip.fold(wide < FOLDED)
+        self.strip.enlarge(min(LARGEST, max(1.0, wide / ENLARGED)))
         super().resizeEvent(event)
 
     def ground_on(self, lid: QWidget, top: str, bottom: str) -> None:
@@ -288,7 +292,12 @@ class PanelPage(QWidget):
             return self.tr(
                 "The photo of this panel cannot be drawn: take it in again, or remove it."
             )
-        return ""
+        if not index.isValid():
+            return self.tr("Choose a slot with the mouse or the arrow keys.")
+        return self.tr(
+            "Type 15 Radio for rating and circuit, − for no fuse · Space: feed class and marks · "
+            "Shift+F2: label · Delete: fuse out, then slot"
+        )
 
     def _typing_hint(self, slot: Slot | None) -> str:
         """What may be typed, and how it is stored."""

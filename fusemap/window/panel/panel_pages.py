@@ -148,7 +148,9 @@ class PanelPages(QWidget):
         painter.setPen(QPen(theme.colour("lid_edge"), max(1.0, edge * 0.25)))
         painter.setBrush(theme.colour("lid_edge" if theme.dark else "lid_top"))
         half, round_ = edge * 0.25, edge * 3.0
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(half, half, -half, -half), round_, round_)
+        painter.drawRoundedRect(
+            QRectF(self.rect()).adjusted(half, half, -half, -half), round_, round_
+        )
         shade = QLinearGradient(0, 0, 0, self.height())
         shade.setColorAt(0.0, theme.colour(GROUND[0]))
         shade.setColorAt(1.0, theme.colour(GROUND[1]))
@@ -221,6 +223,7 @@ class PanelPages(QWidget):
                 page.probe_wanted.connect(self.probe_wanted)
                 page.show_photo(self._strength)
                 page.view.moved.connect(self.moved)
+                page.view.moved.connect(self._lay_ground)
                 page.view.hinted.connect(self.moved)
                 page.strip.moved.connect(self.moved)
                 self._tools.addWidget(page.tools)

@@ -17,7 +17,8 @@ from PySide6.QtGui import (
     QDropEvent,
     QKeyEvent,
     QMouseEvent,
-    QPalette,
+    QPainter,
+    QPaintEvent,
     QResizeEvent,
     QWheelEvent,
 )
@@ -79,6 +80,7 @@ class PanelView(QTableView):
         self._set_up()
         self.panel_model.modelReset.connect(self._panel_reset)
         self.placing.changed.connect(self._placing_changed)
+        self.placing.waits.connect(self._placing_changed)
         self.drags.moved.connect(self.hinted)
         self.drags.picture_dropped.connect(self._picture_dropped)
         document.selected.connect(self._selected_elsewhere)
@@ -106,15 +108,20 @@ class PanelView(QTableView):
             header.hide()
             header.setMinimumSectionSize(1)
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_Hover)
-        self.lie_on(QBrush(self.theme.colour("lid_top")))
+        self.viewport().setAutoFillBackground(False)
 
     def lie_on(self, ground: QBrush) -> None:
         """Draw the cards on this ground, which is that of the lid."""
-        if ground != self.palette().brush(QPalette.ColorRole.Base):
-            palette = self.palette()
-            palette.setBrush(QPalette.ColorRole.Base, ground)
-            self.setPalette(palette)
+        if ground != self.delegate.ground:
             self.delegate.ground = ground
+            self.viewport().update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The cards on their ground."""
+        painter = QPainter(self.viewport())
+        painter.fillRect(event.rect(), self.delegate.ground)
+        painter.end()
+        super().paintEvent(event)
 
     def light(self, slots: frozenset[str]) -> None:
         """Let these slots be seen as those of one feed."""
@@ -188,8 +195,7 @@ class PanelView(QTableView):
 
     def _show_selection(self) -> None:
         """Put the cursor where the document's selection is; highlight nothing if it is no slot."""
-        slot_id = slot_of(self.document.vehicle, self.document.selection)
-        if slot_id is None:
+        if (slot_id := slot_of(self.document.vehicle, self.document.selection)) is None:
             self.clearSelection()
             return
         if slot_id == self.current_slot_id() and self.selectedIndexes():
@@ -297,7 +303,7 @@ class PanelView(QTableView):
         super().resizeEvent(event)
         self.moved.emit()
 
-    def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N803
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
         """The cards are scrolled."""
         super().scrollContentsBy(dx, dy)
         self.moved.emit()
@@ -382,8 +388,7 @@ class PanelView(QTableView):
         """While something is being placed, Tab goes to the next best slot."""
         if not self.placing.active:
             return super().focusNextPrevChild(next)
-        to = self.placing.after(self.current_slot_id() or "", 1 if next else -1)
-        if to is not None:
+        if to := self.placing.after(self.current_slot_id() or "", 1 if next else -1):
             self.document.select("slot", to)
         return True
 
@@ -398,6 +403,7 @@ class PanelView(QTableView):
 
     def _placing_changed(self) -> None:
         self.panel_model.show_offers(self.placing.offers)
+        self.delegate.waiting = self.placing.waiting
         if not self.placing.active:
             self.drags.aim(QModelIndex())
         self.hinted.emit()

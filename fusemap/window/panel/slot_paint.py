@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -26,6 +26,7 @@ from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
+from fusemap.window.panel.load_bar import paint_load
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
@@ -176,12 +177,12 @@ class SlotPainter:
             window = QRectF(0, 0, long, flat)
             window.moveCenter(body.center())
             if orientation == "upright":
-                window.moveCenter(QPointF(
-                    body.center().x(), body.top() + off if near else body.bottom() - off))  # fmt: skip
+                y = body.top() + off if near else body.bottom() - off
+                window.moveCenter(QPointF(body.center().x(), y))
             else:
                 window = QRectF(0, 0, flat, long)
-                window.moveCenter(QPointF(
-                    body.left() + off * 0.7 if near else body.right() - off * 0.7, body.center().y()))  # fmt: skip
+                x = body.left() + off * 0.7 if near else body.right() - off * 0.7
+                window.moveCenter(QPointF(x, body.center().y()))
             painter.drawRoundedRect(window, flat * 0.3, flat * 0.3)
 
     def _slits(self, body: QRectF, orientation: Orientation) -> None:
@@ -298,8 +299,7 @@ class SlotPainter:
         line = QRectF(place.left(), place.bottom() - side, place.width(), side)
         above = QSizeF(place.width(), place.height() - side)
         aside = (
-            at.shape == "flat"
-            or not laid_out(self._circuit(look), self.small, pitch, above).whole
+            at.shape == "flat" or not laid_out(self._circuit(look), self.small, pitch, above).whole
         )
         names = not aside and bool(look.taps)
         if at.under is not None:
@@ -383,46 +383,6 @@ def paint_bar(painter: QPainter, line: QRectF, look: SlotLook, theme: Theme) -> 
     role = "stop" if look.overloaded else "caution" if look.may_not_hold else "load"
     known, most = (look.share, look.most_share) if look.assessed else (0.0, 0.0)
     paint_load(painter, line, known, most, theme.colour(role), theme)
-
-
-def paint_load(
-    painter: QPainter, line: QRectF, known: float, most: float, colour: QColor, theme: Theme
-) -> None:
-    """A load on a track that ends at the limit: solid what is known, hatched what may be.
-
-    `known` and `most` are shares of the limit. Past it there is a stop at its end.
-    """
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(theme.colour("load_track"))
-    painter.drawRoundedRect(line, line.height() / 2, line.height() / 2)
-    solid, maybe = QRectF(line), QRectF(line)
-    solid.setWidth(line.width() * min(1.0, known))
-    maybe.setLeft(solid.right())
-    maybe.setRight(line.left() + line.width() * min(1.0, max(known, most)))
-    if known > 0:
-        painter.setBrush(colour)
-        painter.drawRoundedRect(solid, line.height() * 0.3, line.height() * 0.3)
-    if maybe.width() > 0.5:
-        _hatch(painter, maybe, colour)
-    if max(known, most) > 1.0 + 1e-9:
-        over = max(2.0, line.height() * 0.75)
-        painter.fillRect(QRectF(line.right() - 1.0, line.top() - over, 2.0,
-                                line.height() + 2 * over), colour)  # fmt: skip
-
-
-def _hatch(painter: QPainter, place: QRectF, colour: QColor) -> None:
-    """Slanting strokes, as dense as the place is high, in one stroke of the pen."""
-    painter.save()
-    painter.setClipRect(place)
-    high = place.height()
-    painter.setPen(QPen(colour, max(1.0, high * 0.3)))
-    x, step = place.left() - high, max(3.0, high * 0.9)
-    lines = []
-    while x < place.right():
-        lines.append(QLineF(x, place.bottom(), x + high * 0.5, place.top()))
-        x += step
-    painter.drawLines(lines)
-    painter.restore()
 
 
 def rim_of(fill: QColor) -> QColor:

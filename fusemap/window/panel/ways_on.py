@@ -146,6 +146,7 @@ class WaysOn(QFrame):
     def show_for(self, stuck: Stuck) -> None:
         """Ask about this slot; the keyboard goes to what is recommended."""
         self._stuck = stuck
+        self._placing.wait(stuck)
         vehicle, style = self._document.vehicle, self._theme.style
         slot = style.show(look_up.slot_words(look_up.slot(vehicle, stuck.slot_id)))
         title = self.tr("{slot}: not placed").format(slot=slot)
@@ -176,6 +177,7 @@ class WaysOn(QFrame):
 
     def _take_leave(self) -> Stuck | None:
         stuck, self._stuck = self._stuck, None
+        self._placing.wait(None)
         self.hide()
         return stuck
 

@@ -14,6 +14,7 @@ from fusemap.window.way.route import UNKNOWN
 if TYPE_CHECKING:
     from fusemap.window.document import Selection
 
+
 @dataclass(frozen=True, slots=True)
 class Leg:
     """One lead's way: the feeds from the battery downwards, the slot, and what hangs on it.

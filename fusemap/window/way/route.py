@@ -2,7 +2,7 @@
 
 In: where things stand (boxes and points in one system of coordinates [px], y downwards) and what is
 to be visited. Out: a `Route`, the corners of a line and which of them are stops. The line runs in
-the gutters between cards and in the lanes beside them; over a card it goes only to its own contacts,
+the gutters between cards and in the lanes beside them; over a card only to its own contacts,
 along the column of its fuse. No Qt: whatever turns, mirrors, scrolls or resizes the panel gives
 other boxes and is followed by them.
 """
@@ -148,7 +148,7 @@ class _Pen:
         self.stops += [(len(self.points) - 1, key) for key in keys if key]
 
     def _drop_needless(self, to: Point) -> None:
-        """The last corner goes where the line passes straight on over it, or turns back for nothing."""
+        """The last corner goes where the line passes straight over it, or turns back idly."""
         if len(self.points) < 2 or (self.stops and self.stops[-1][0] == len(self.points) - 1):
             return
         a, b = self.points[-2:]
@@ -230,9 +230,7 @@ def _seen(seat: Seat, field: Box) -> bool:
     )
 
 
-def _to_what_is_out_of_sight(
-    pen: _Pen, lid: Lid, seat: Seat, tapped: Tapped
-) -> float | None:
+def _to_what_is_out_of_sight(pen: _Pen, lid: Lid, seat: Seat, tapped: Tapped) -> float | None:
     """A slot that is scrolled away: to the edge of what is seen, and on from there."""
     field, middle = lid.field, seat.fuse.middle
     pen.to(lid.lane, pen.points[-1].y)
@@ -265,9 +263,7 @@ def _over_the_card(pen: _Pen, lid: Lid, seat: Seat, tapped: Tapped) -> float | N
     return back[-1].y
 
 
-def _in(
-    pen: _Pen, lid: Lid, seat: Seat, side: LiveSide, *, from_below: bool
-) -> list[Point]:
+def _in(pen: _Pen, lid: Lid, seat: Seat, side: LiveSide, *, from_below: bool) -> list[Point]:
     """To the live contact; the way back to the gutter it goes on in, whose height comes last."""
     cell, fuse, middle = seat.cell, seat.fuse, seat.fuse.middle
     if side == "top" or (side == "bottom" and not seat.words_below):
@@ -328,7 +324,7 @@ def _through(pen: _Pen, seat: Seat, side: LiveSide) -> float:
 def _out_of_the_lid(
     pen: _Pen, lid: Lid, level: float, goal: Sequence[Stop], pane: Box | None, aside: float
 ) -> None:
-    """Along the gutter, through the grommet in the rim, down the lane to what stands in the pane."""
+    """Along the gutter, through the grommet in the rim, down the lane to what is in the pane."""
     if pane is not None and pane.top >= lid.rim.bottom - 1:
         pen.to(lid.inner, level)
         pen.to(lid.inner, lid.rim.bottom)
@@ -336,7 +332,9 @@ def _out_of_the_lid(
         turn = (lid.rim.bottom + pane.top) / 2 + aside
         pen.to(lid.inner, turn)
         if goal:
-            pen.to(goal[0].at.x, turn)
+            # down its edge, where no word of its head stands
+            pen.to(pane.left + aside, turn)
+            pen.to(pane.left + aside, goal[0].at.y)
     else:
         pen.to(lid.rim.right, level)
         pen.grommet = Point(lid.rim.right, level)

@@ -6,7 +6,7 @@ way runs where no card is; on the chosen card fuse, feed mark and the verdict's 
 once more above it, and the pads of the pane are left out, so that it passes under all of them.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Protocol
 
 from PySide6.QtCore import (
@@ -16,6 +16,7 @@ from PySide6.QtCore import (
     QPoint,
     QPointF,
     QRectF,
+    QSizeF,
     Qt,
     QVariantAnimation,
 )
@@ -31,13 +32,19 @@ from PySide6.QtWidgets import QApplication, QStyle, QWidget
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import look_up
-from fusemap.window.panel.panel_drop import put_on
+from fusemap.window.panel.panel_drop import Payload, Stuck, put_on
 from fusemap.window.panel.panel_page import PanelPage
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.slot_paint import SlotPainter
 from fusemap.window.parts.later import Later
 from fusemap.window.way.course import Leg, leg_of, legs, slot_leg
-from fusemap.window.way.lid_places import box_of, lid_on, paint_seat, seat_on, source_on
+from fusemap.window.way.lid_places import (
+    box_of,
+    lid_on,
+    paint_seat,
+    seat_on,
+    source_on,
+)
 from fusemap.window.way.route import Box, Point, Route, Stop, Tapped, route, trimmed
 from fusemap.window.way.way_paint import Kind, Line, paint_grommet, paint_line
 
@@ -81,6 +88,7 @@ class WayOverlay(QWidget):
         self.drawn: tuple[Drawn, ...] = ()
         self._chosen: tuple[object, ...] = ()
         self._shown = 1.0
+        self._tried: tuple[tuple[object, ...], Leg | None] | None = None
         self.animated = True
         self.setObjectName("wayOverlay")
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -94,7 +102,9 @@ class WayOverlay(QWidget):
         self._motion.setEasingCurve(QEasingCurve.Type.OutCubic)
         self._motion.valueChanged.connect(self._grow)
         document = panels.document
-        for told in (document.selected, document.changed, panels.moved, panels.placing.changed):
+        placing = panels.placing
+        for told in (document.selected, document.changed, panels.moved, placing.changed,
+                     placing.waits):  # fmt: skip
             told.connect(self._later)
         moved = getattr(pane, "stations_moved", None)
         if moved is not None:
@@ -143,6 +153,9 @@ class WayOverlay(QWidget):
         if placing.active:
             leg = self._in_hand(page)
             return [] if leg is None else self._drawn(page, leg, "preview", 0.0)
+        if placing.waiting is not None:
+            leg = self._waiting(placing.waiting)
+            return self._drawn(page, leg, "preview", 0.0)
         document = self._panels.document
         found: list[Drawn] = []
         for leg in legs(document.vehicle, document.selection):
@@ -150,6 +163,11 @@ class WayOverlay(QWidget):
             # the sense lead lies below the supply
             found = [*self._drawn(page, leg, kind, 1.0 if found else 0.0), *found]
         return found
+
+    def _waiting(self, stuck: Stuck) -> Leg:
+        """The way to a slot of which nobody knows from where it is supplied."""
+        slot = look_up.slot(self._panels.document.vehicle, stuck.slot_id)
+        return replace(slot_leg(self._panels.document.vehicle, slot), known=False, feeds=())
 
     def _in_hand(self, page: PanelPage) -> Leg | None:
         """The way that what is in hand would take from the slot under the pointer."""
@@ -159,15 +177,24 @@ class WayOverlay(QWidget):
         payload, accessory = placing.payload, placing.accessory
         if slot is None or offer is None or payload is None or accessory is None:
             return None
-        vehicle, document = self._panels.document.vehicle, self._panels.document
+        document = self._panels.document
+        vehicle = document.vehicle
         if not offer.fits:
             rules = offer.candidate.rules
             if rules != ("unknown",):
                 return None
             return slot_leg(vehicle, slot, tap="?", accessory=accessory.id, lead=payload.lead)
+        asked = (vehicle, payload, slot.id)
+        if self._tried is None or self._tried[0] != asked:
+            self._tried = (asked, self._would_be(payload, slot.id))
+        return self._tried[1]
+
+    def _would_be(self, payload: Payload, slot_id: str) -> Leg | None:
+        """The way once what is in hand is on this slot."""
+        document = self._panels.document
         try:
             style = self._panels.theme.style
-            after = put_on(vehicle, document.assessment, payload, slot.id, style)
+            after = put_on(document.vehicle, document.assessment, payload, slot_id, style)
         except EditRefused:
             return None
         placed = payload.accessory or after.accessories[-1].id
@@ -209,13 +236,24 @@ class WayOverlay(QWidget):
         if not leg.tap or self._pane is None or not self._pane.isVisible():
             return []
         shift = QPointF(self._pane.mapTo(self._page, QPoint(0, 0)))
+        seen = self._seen_of_pane()
         found = []
         for key, place in getattr(self._pane, "station_places")():  # noqa: B009
             if key.startswith(IN_LID) or (leg.lead == "sense" and key != "device"):
                 continue
             at = place + shift
-            found.append(Stop(key, Point(at.x(), at.y())))
+            # what is scrolled away is led to the edge of what is seen
+            y = min(max(at.y(), seen.top()), seen.bottom())
+            found.append(Stop(key, Point(at.x(), y)))
         return found
+
+    def _seen_of_pane(self) -> QRectF:
+        """What of the pane shows stations, in coordinates of the page: it may be scrolled."""
+        scroller = getattr(self._pane, "scroller", None)
+        widget = self._pane if scroller is None else scroller.viewport()
+        if widget is None or not widget.isVisible():
+            return QRectF()
+        return QRectF(QPointF(widget.mapTo(self._page, QPoint(0, 0))), QSizeF(widget.size()))
 
     def _pane_box(self) -> Box | None:
         if self._pane is None or not self._pane.isVisible():

@@ -88,9 +88,7 @@ def _stroke(
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     if dashes is not None:
-        pen.setCapStyle(
-            Qt.PenCapStyle.RoundCap if dashes[0] < 1 else Qt.PenCapStyle.FlatCap
-        )
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap if dashes[0] < 1 else Qt.PenCapStyle.FlatCap)
         pen.setDashPattern(list(dashes))
     painter.setPen(pen)
     painter.drawPath(path)
@@ -105,7 +103,10 @@ def _chevrons(painter: QPainter, line: Line, points: Sequence[Point], theme: The
     painter.setPen(pen)
     for at, (x, y) in arrows(points, line.width * APART, line.width * 2.0):
         tip = QPointF(at.x + x * size, at.y + y * size)
-        back, across = QPointF(-x * 2 * size, -y * 2 * size), QPointF(y * 1.5 * size, x * 1.5 * size)
+        back, across = (
+            QPointF(-x * 2 * size, -y * 2 * size),
+            QPointF(y * 1.5 * size, x * 1.5 * size),
+        )
         painter.drawPolyline(QPolygonF([tip + back + across, tip, tip + back - across]))
 
 

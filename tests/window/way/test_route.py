@@ -32,7 +32,12 @@ class Panel:
     """A made-up lid of so many cards, its strip at the left and a pane at the right or below."""
 
     def __init__(
-        self, rows: int, columns: int, wide: float = 140.0, high: float = 84.0, pane_below: bool = False
+        self,
+        rows: int,
+        columns: int,
+        wide: float = 140.0,
+        high: float = 84.0,
+        pane_below: bool = False,
     ) -> None:
         left, top = 110.0, 40.0
         self.rows, self.columns, self.wide, self.high = rows, columns, wide, high
@@ -141,9 +146,7 @@ def test_it_touches_the_contact_of_the_live_side(
         "bottom": Point(fuse.middle.x, fuse.bottom),
         "left": Point(fuse.left, fuse.middle.y),
         "right": Point(fuse.right, fuse.middle.y),
-        "unknown": (
-            Point(fuse.left, fuse.middle.y) if lying else Point(fuse.middle.x, fuse.top)
-        ),
+        "unknown": (Point(fuse.left, fuse.middle.y) if lying else Point(fuse.middle.x, fuse.top)),
     }[side]
     assert distance(at, expected) < 0.01
 
@@ -154,7 +157,12 @@ def test_a_tap_on_the_live_side_goes_on_in_the_same_gutter_and_a_reversed_one_be
     levels = {}
     for through in (False, True):
         found = route(
-            panel.lid, panel.source(0.5), seat, Tapped("top", through=through), panel.goal, panel.pane
+            panel.lid,
+            panel.source(0.5),
+            seat,
+            Tapped("top", through=through),
+            panel.goal,
+            panel.pane,
         )
         assert found.grommet is not None
         assert found.grommet.x == panel.lid.rim.right
