@@ -249,13 +249,15 @@ def _largest(
     font: QFont, cell: QSize, shapes: Sequence[Shape], zoom: float, *, stretched: bool = True
 ) -> CardSize | None:
     """The largest cards, from `zoom` down, in a cell so large; `None` where none can be read."""
-    while zoom >= least_zoom(font) - 1e-9:
+    smallest = least_zoom(font)
+    while True:
         # A font grows in steps, so the size of a card is asked for, not reckoned.
         unit = QFontMetricsF(scaled_font(font, zoom)).height()
         for shape in shapes:
             least = _least(shape, unit)
             if least.width() <= cell.width() and least.height() <= cell.height():
                 most = least * STRETCHED if stretched else least
-                return CardSize(round(zoom, 2), cell.boundedTo(most))
-        zoom -= STEP
-    return None
+                return CardSize(round(zoom, 3), cell.boundedTo(most))
+        if zoom <= smallest:
+            return None
+        zoom = max(smallest, zoom - STEP)

@@ -151,8 +151,9 @@ class PanelPage(QWidget):
         row.addWidget(self.strip)
         row.addWidget(self.view, 1)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, space(self, "small"), 0, 0)
-        column.setSpacing(space(self, "hair"))
+        # above and below the cards the way of what has no slot there finds room
+        column.setContentsMargins(0, 2 * space(self, "small"), 0, 0)
+        column.setSpacing(2 * space(self, "small"))
         column.addWidget(self.head)
         column.addLayout(row, 1)
         column.addWidget(self.hint)

@@ -15,7 +15,7 @@ from fusemap.window.style.theme import Theme
 
 WIDE, FOLDED = 6.3, 4.0
 """Width of the strip and of the folded one, in heights of its font."""
-BUS, LEFT, RIGHT = 0.45, 1.05, 0.45
+BUS, LEFT, RIGHT = 0.45, 1.05, 0.6
 """Where the bus runs; where what stands beside it begins, and how far from the right it ends."""
 CEILING = 0.62
 """Room above the battery, where the way goes over it."""

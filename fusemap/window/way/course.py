@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fusemap.vehicle import BATTERY, Slot, Tap, Vehicle, look_up
-from fusemap.vehicle.words import LeadName, LiveSide
+from fusemap.vehicle.words import SEATED, LeadName, LiveSide
 from fusemap.window.way.route import UNKNOWN
 
 if TYPE_CHECKING:
@@ -89,8 +89,10 @@ def leg_of(vehicle: Vehicle, tap: Tap) -> Leg:
         feeds = _feeds(vehicle, tap.feed)
         return Leg(feeds, tap=tap.id, accessory=tap.accessory, lead=tap.lead)
     slot = look_up.slot(vehicle, tap.slot)
+    # what does not sit in the fuse's place is joined behind it
+    through = tap.kind not in SEATED or tap.way_round == "load_side"
     return slot_leg(
-        vehicle, slot, through=tap.way_round == "load_side", tap=tap.id,
+        vehicle, slot, through=through, tap=tap.id,
         accessory=tap.accessory, lead=tap.lead,
     )  # fmt: skip
 

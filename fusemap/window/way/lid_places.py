@@ -16,6 +16,7 @@ from fusemap.window.panel.panel_page import PanelPage
 from fusemap.window.panel.panel_pages import PanelPages, rim_of
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.panel.slot_paint import SlotPainter
+from fusemap.window.style.theme import space
 from fusemap.window.way.course import Leg
 from fusemap.window.way.route import UNKNOWN, Box, Lid, Point, Seat, Stop, Tapped
 
@@ -40,14 +41,15 @@ def lid_on(panels: PanelPages, page: PanelPage, on: QWidget) -> Lid:
     rim = QRectF(panels.rect()).translated(_shift(panels, on))
     field = QRectF(view.viewport().rect()).translated(_shift(view.viewport(), on))
     beside = _shift(strip, on)
-    edge = float(rim_of(panels))
+    edge, air = float(rim_of(panels)), float(space(page, "small"))
     return Lid(
         rim=box_of(rim),
         field=box_of(field),
-        lane=field.left(),
+        lane=field.left() - air,
         bus=beside.x() + strip.bus,
         ceiling=beside.y() + strip.ceiling,
         inner=(field.right() + rim.right() - edge) / 2,
+        edge=air,
     )
 
 

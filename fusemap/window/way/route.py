@@ -96,7 +96,8 @@ class Lid:
 
     `rim` is the lid itself, `field` what is seen of its cards, `lane` the place between strip and
     cards [x], `bus` that of the bus in the strip [x], `ceiling` where the way goes over the battery
-    [y], `inner` the lane at the right of the cards [x].
+    [y], `inner` the lane at the right of the cards [x]; `edge` is the room above and below the
+    cards for a way that goes past all of them [px].
     """
 
     rim: Box
@@ -105,6 +106,7 @@ class Lid:
     bus: float
     ceiling: float
     inner: float
+    edge: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,10 +185,10 @@ def route(
     if seat is None or tapped is None:
         if not goal:
             return pen.route()
-        level: float | None = lid.field.top
+        level: float | None = lid.field.top - lid.edge
         pen.to(lid.lane, pen.points[-1].y)
-        pen.to(lid.lane, level or 0.0)
-    elif not _seen(seat, lid.field):
+        pen.to(lid.lane, lid.field.top - lid.edge)
+    elif not _seen(seat, lid):
         level = _to_what_is_out_of_sight(pen, lid, seat, tapped)
     else:
         level = _over_the_card(pen, lid, seat, tapped)
@@ -221,12 +223,13 @@ def _along_the_bus(pen: _Pen, lid: Lid, source: Sequence[Stop]) -> None:
     pen.to(last.at.x, last.at.y, last.key)
 
 
-def _seen(seat: Seat, field: Box) -> bool:
-    """Whether the column of its fuse is among what is seen of the cards."""
-    middle = seat.fuse.middle
+def _seen(seat: Seat, lid: Lid) -> bool:
+    """Whether the column of its fuse with both gutters is among what is seen of the cards."""
+    field, middle, cell = lid.field, seat.fuse.middle, seat.cell
     return (
         field.left - NEAR <= middle.x <= field.right + NEAR
-        and field.top - NEAR <= middle.y <= field.bottom + NEAR
+        and field.top - lid.edge - NEAR <= cell.top
+        and cell.bottom <= field.bottom + lid.edge + NEAR
     )
 
 
@@ -234,8 +237,8 @@ def _to_what_is_out_of_sight(pen: _Pen, lid: Lid, seat: Seat, tapped: Tapped) ->
     """A slot that is scrolled away: to the edge of what is seen, and on from there."""
     field, middle = lid.field, seat.fuse.middle
     pen.to(lid.lane, pen.points[-1].y)
-    y = min(max(middle.y, field.top), field.bottom)
-    y = field.top if y - field.top < field.bottom - y else field.bottom
+    above = middle.y - field.top < field.bottom - middle.y
+    y = field.top - lid.edge if above else field.bottom + lid.edge
     pen.to(lid.lane, y)
     x = min(max(middle.x, field.left), field.right)
     pen.to(x, y, "live_contact", *(("host_fuse",) if tapped.through else ()))
@@ -280,7 +283,7 @@ def _in(pen: _Pen, lid: Lid, seat: Seat, side: LiveSide, *, from_below: bool) ->
         pen.to(fuse.right, middle.y, "live_contact")
         up = Point(beside, cell.top)
         return [Point(beside, middle.y), up, up]
-    first = abs(cell.left - lid.lane) < 1.0
+    first = abs(cell.left - lid.field.left) < 1.0
     on = cell.top if first and from_below else cell.bottom
     left = lid.lane if first else cell.left
     if not first:
