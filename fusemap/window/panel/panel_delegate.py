@@ -105,8 +105,10 @@ class PanelDelegate(QStyledItemDelegate):
         aimed = self.target.isValid() and self.target == QPersistentModelIndex(index)
         waits = False
         painter.save()
-        # Over what the table has painted for a selected cell: the card shows that by itself.
-        painter.fillRect(option.rect, self.ground)
+        hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
+        if selected or hovered or focused:
+            # Over what the table has painted for such a cell: the card shows that by itself.
+            painter.fillRect(option.rect, self.ground)
         if self.backdrop is not None and self.strength != "off":
             cell = QRectF(option.rect)
             self.backdrop.paint(painter, index.row(), index.column(), cell, self.strength)
@@ -114,7 +116,6 @@ class PanelDelegate(QStyledItemDelegate):
         if look is None:
             self._paint_gap(painter, at, font, selected, focused)
         else:
-            hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
             self._paint_card(painter, at, look, offer, selected=selected, hovered=hovered)
             turned, side = shown_as(index, look)
             if self.waiting is not None and self.waiting.slot_id == look.slot.id:

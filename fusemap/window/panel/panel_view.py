@@ -109,6 +109,7 @@ class PanelView(QTableView):
             header.setMinimumSectionSize(1)
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.viewport().setAutoFillBackground(False)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def lie_on(self, ground: QBrush) -> None:
         """Draw the cards on this ground, which is that of the lid."""
@@ -394,9 +395,8 @@ class PanelView(QTableView):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A click drops what was taken up by keyboard."""
-        slot = self.panel_model.slot(self.indexAt(event.position().toPoint()))
         if self.placing.active and event.button() == Qt.MouseButton.LeftButton:
-            if slot is not None:
+            if slot := self.panel_model.slot(self.indexAt(event.position().toPoint())):
                 self.placing.drop(slot.id)
         else:
             super().mousePressEvent(event)
