@@ -16,6 +16,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
+    QShowEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -98,8 +99,11 @@ class FeedStrip(QWidget):
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if self.isVisible():
             self.refresh()
-        else:
-            self._soon.start()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What changed out of sight is caught up with."""
+        super().showEvent(event)
+        self.refresh()
 
     def fold(self, folded: bool) -> None:
         """Show marks and shares alone, or all there is room for."""

@@ -7,13 +7,11 @@ view, `tools`, which the lid shows in its head. Turning, mirroring and zooming c
 from collections.abc import Callable
 from typing import Any, Final
 
-from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
     QFontMetricsF,
     QLinearGradient,
-    QPainter,
-    QPaintEvent,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
@@ -32,30 +30,42 @@ from fusemap.window.panel.slot_words import family_name
 from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.signs import view_icon
 from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import plain_tip
 
 FOLDED: Final = 46
 """A page narrower than this (heights of its font) has the strip folded to marks and shares."""
+BETWEEN: Final = " · "
 ENLARGED, LARGEST = 88.0, 1.5
 """On a page wider than this (heights of its font) the strip grows with it, so much at most."""
 
 
 class HintLine(QLabel):
-    """One line, cut where it is too long and whole in its tooltip; empty it takes up its room."""
+    """One line: as many whole phrases as fit, all of them in its tooltip."""
 
     def __init__(self) -> None:
         super().__init__()
+        self._phrases: list[str] = []
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setProperty("muted", True)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """As much of the words as goes onto the line."""
-        metrics = QFontMetricsF(self.font())
-        words = self.text().replace("\n", " · ")
-        shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, self.width())
-        self.setToolTip(words if shown != words else "")
-        painter = QPainter(self)
-        painter.setPen(self.palette().color(self.palette().ColorRole.PlaceholderText))
-        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignVCenter, shown)
-        painter.end()
+    def tell(self, words: str) -> None:
+        """Say this; its phrases stand apart by a dot or a line."""
+        self._phrases = words.replace("\n", BETWEEN).split(BETWEEN)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As much of it as goes onto the line."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        metrics, kept = QFontMetricsF(self.font()), list(self._phrases)
+        while len(kept) > 1 and metrics.horizontalAdvance(BETWEEN.join(kept)) > self.width():
+            kept.pop()
+        self.setText(BETWEEN.join(kept))
+        whole = len(kept) == len(self._phrases)
+        self.setToolTip("" if whole else plain_tip(BETWEEN.join(self._phrases)))
 
     def sizeHint(self) -> QSize:
         """One line high."""
@@ -163,8 +173,16 @@ class PanelPage(QWidget):
         row = QHBoxLayout(self.tools)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(space(self, "hair"))
-        for button in self._buttons():
+        buttons = self._buttons()
+        for button in buttons:
             row.addWidget(button)
+        yielding = ("smaller", "whole", "larger", "turn_left")
+        self._yielding = [b for b in buttons if b.objectName().startswith(yielding)]
+
+    def show_tools(self, *, few: bool) -> None:
+        """Show all buttons, or those alone that no key and no menu of the view has at hand."""
+        for button in self._yielding:
+            button.setVisible(not few)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The strip folds where the page is narrow, and the cards' ground follows the lid's."""
@@ -265,7 +283,7 @@ class PanelPage(QWidget):
             self.place.refresh()
 
     def _show_hint(self) -> None:
-        self.hint.setText(self._hint())
+        self.hint.tell(self._hint())
 
     def _hint(self) -> str:
         """What can be done now, in one line or two."""

@@ -29,7 +29,7 @@ from fusemap.window.panel.panel_page import PanelPage
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import plain_label, plain_tip
 
 GROUND: Final = ("lid_top", "lid_bottom")
 """The ground of the lid, from its top to its bottom."""
@@ -162,12 +162,14 @@ class PanelPages(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The cards' ground follows the lid's."""
         super().resizeEvent(event)
+        self._fit_head()
         self._lay_ground()
         self.moved.emit()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Where everything stands is known now."""
         super().showEvent(event)
+        self._fit_head()
         self._lay_ground()
 
     def _lay_ground(self) -> None:
@@ -229,10 +231,27 @@ class PanelPages(QWidget):
                 self._tools.addWidget(page.tools)
             if self.tabs.indexOf(page) != at:
                 self.tabs.insertTab(at, page, "")
-            # An ampersand in a name is no mnemonic.
-            self.tabs.setTabText(at, panel.name.replace("&", "&&") or self.tr("Panel"))
+            self.tabs.setTabToolTip(at, plain_tip(panel.name))
         self._following = False
+        self._fit_head()
         self._stack.setCurrentIndex(1 if panels else 0)
+
+    def _fit_head(self) -> None:
+        """Names and tools in the lid's head: what yields are names after a comma, then tools."""
+        panels = {panel.id: panel.name for panel in self._document.vehicle.panels}
+        bar, shown = self.tabs.tabBar(), self.tabs.currentIndex()
+        for shortened, few in ((0, False), (1, False), (1, True), (2, True)):
+            for at, page in enumerate(self.pages()):
+                page.show_tools(few=few)
+                name = panels.get(page.panel_id, "")
+                if shortened == 2 or (shortened == 1 and at != shown):
+                    name = name.partition(",")[0]
+                # An ampersand in a name is no mnemonic.
+                self.tabs.setTabText(at, name.replace("&", "&&") or self.tr("Panel"))
+            needed = sum(bar.tabSizeHint(at).width() for at in range(bar.count()))
+            page_ = self.current_page()
+            if page_ is None or needed + page_.tools.sizeHint().width() <= self.tabs.width():
+                break
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if [(p.id, p.name) for p in old.panels] != [(p.id, p.name) for p in new.panels]:
@@ -243,6 +262,7 @@ class PanelPages(QWidget):
         page, view = self.current_page(), self.current_view()
         if page is not None:
             self._tools.setCurrentWidget(page.tools)
+            self._fit_head()
             self._lay_ground()
         self.moved.emit()
         if self._following or view is None or self.placing.active:
