@@ -63,9 +63,12 @@ class HintLine(QLabel):
         metrics, kept = QFontMetricsF(self.font()), list(self._phrases)
         while len(kept) > 1 and metrics.horizontalAdvance(BETWEEN.join(kept)) > self.width():
             kept.pop()
-        self.setText(BETWEEN.join(kept))
-        whole = len(kept) == len(self._phrases)
-        self.setToolTip("" if whole else plain_tip(BETWEEN.join(self._phrases)))
+        elide = Qt.TextElideMode.ElideRight
+        shown, whole = BETWEEN.join(kept), BETWEEN.join(self._phrases)
+        if self.width() > 0:
+            shown = metrics.elidedText(shown, elide, self.width())
+        self.setText(shown)
+        self.setToolTip(plain_tip(whole) if shown != whole else "")
 
     def sizeHint(self) -> QSize:
         """One line high."""
@@ -300,8 +303,9 @@ class PanelPage(QWidget):
                 )
             elif not placing.ranked:
                 keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
-            head = f"{name} · {keys}"
-            return f"{head}\n{words}" if words else head
+            # what a slot says first stays longest, unless there is no slot at all
+            first, _, rest = words.partition(". ") if placing.ranked else ("", "", words)
+            return BETWEEN.join(part for part in (name, first, keys, rest) if part)
         index = view.currentIndex()
         if view.delegate.editing:
             return self._typing_hint(view.panel_model.slot(index))
