@@ -29,6 +29,7 @@ BELOW = {
     "tables": {"resources"},
     "electrics": set(),
     "circuits": {"vehicle", "tables"},
+    "photo": {"tables"},
     "assess": DATA,
     "checks": DATA | {"assess", "probing"},
     "advise": DATA | {"assess"},
@@ -39,7 +40,7 @@ BELOW = {
     "sheet": FOUND,
     "terminal": OUT,
     "cli": OUT | {"terminal"},
-    "window": OUT,
+    "window": OUT | {"photo"},
     "__main__": {"cli", "terminal", "window"},
     "__init__": set(),
 }

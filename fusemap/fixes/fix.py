@@ -123,7 +123,7 @@ def answer(vehicle: Vehicle, wanted: Wanted) -> Fix:
     title = order(vehicle, wanted)
     if wanted.place != "tap" and wanted.state is not None:
         return Fix(title, read=(wanted.place, wanted.place_id), state=wanted.state)
-    if wanted.how != "say":
+    if wanted.how not in ("say", "length"):
         return Fix(title)
     if wanted.place == "feed":
         return Fix(title, tell=("feed", wanted.place_id))

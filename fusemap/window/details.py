@@ -135,6 +135,7 @@ class Details(QWidget):
             "slot": self._make_slot,
             "accessory": self._make_accessory,
             "feed": self._make_feed,
+            "earth": self._make_earth,
             "battery": self._make_battery,
             "parking": self._make_parking,
             "rules": self._make_rules,
@@ -216,6 +217,12 @@ class Details(QWidget):
         from fusemap.window.forms.feed_page import FeedPage
 
         return FeedPage(self._document, self._theme)
+
+    def _make_earth(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.forms.earth_page import EarthPage
+
+        return EarthPage(self._document, self._theme)
 
     def _make_battery(self) -> QWidget:
         # loaded when it is first needed: the start stays short

@@ -269,6 +269,7 @@ def is_there(vehicle: Vehicle, selection: Selection) -> bool:
         "slot": lambda: look_up.slots(vehicle),
         "panel": lambda: vehicle.panels,
         "feed": lambda: vehicle.feeds,
+        "earth": lambda: vehicle.earths,
         "accessory": lambda: vehicle.accessories,
         "tap": lambda: vehicle.taps,
     }

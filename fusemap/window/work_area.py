@@ -137,7 +137,7 @@ class WorkArea(QWidget):
             whole = self._pane(pane)
             if focused is not None and (whole is focused or whole.isAncestorOf(focused)):
                 return pane
-        return ""
+        return "shelf" if self.shelf.holds(focused) else ""
 
     @property
     def findings(self) -> "FindingsList":
@@ -160,8 +160,13 @@ class WorkArea(QWidget):
         # loaded when it is first needed: the start stays short
         from fusemap.window.parked import parked_view
 
-        make = parked_view.ParkedView
-        return self._make("parked", lambda: make(self._document, self._theme))
+        def make() -> "ParkedView":
+            made = parked_view.ParkedView(self._document, self._theme)
+            made.probe_wanted.connect(self.probe_wanted)
+            made.go_wanted.connect(lambda *_: self.focus_pane("details"))
+            return made
+
+        return self._make("parked", make)
 
     @property
     def band(self) -> "BandView":

@@ -16,10 +16,14 @@ from shiboken6 import isValid
 from fusemap.text import say
 from fusemap.vehicle import edits
 from fusemap.window import asking
+from fusemap.window.document import Document
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
 from fusemap.window.panel.panel_drop import Payload, Stuck
+from fusemap.window.photo.taking import pack
+from fusemap.window.photo.walk_dialog import WalkDialog
+from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
 DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "compare", "plan", "nothing")
@@ -52,6 +56,10 @@ def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.show_new()
     settle()
     yield "new vehicle", window
+    window.start.ask_lid(picture=picture())
+    settle()
+    yield "grid on the picture", window
+    window.start.new.show_picture(None)
     window.show_work()
 
 
@@ -169,6 +177,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
         "save first": lambda: _asked_to_save(window),
+        "slot by slot": lambda: _walked(window),
     }
 
 
@@ -179,6 +188,16 @@ def _asked(window: MainWindow, action: str) -> None:
 def _tables(window: MainWindow) -> QWidget:
     window.show_tables()
     return next(w for w in window.findChildren(TablesPage))
+
+
+def _walked(window: MainWindow) -> QWidget:
+    """The first panel with a photo, in a document of its own: the window's stays as it is."""
+    vehicle = window.document.vehicle
+    pictured = edits.set_photo(vehicle, vehicle.panels[0].id, pack(picture()))
+    box = WalkDialog(window, Document(pictured), window.look.theme, vehicle.panels[0].id)
+    box.show()
+    settle(60)
+    return box
 
 
 def _help(window: MainWindow) -> QWidget:

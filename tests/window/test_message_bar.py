@@ -5,12 +5,13 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF
 from PySide6.QtGui import QEnterEvent
-from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from fusemap.errors import EditRefused
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parts import message_bar
 from fusemap.window.parts.message_bar import MessageBar
+from fusemap.window.style import measures
 from fusemap.window.work_area import TABS, WorkArea
 
 SMALL = (1366, 768)
@@ -58,14 +59,25 @@ def test_a_message_is_read_whole_and_leaves_the_tabs_free(
     window.message.show_error(EditRefused("the place is taken " * 40, "F1", "choose another"))
     QApplication.processEvents()
     bar = window.message
-    at = bar.mapTo(window, QPoint())
-    assert bar.height() >= bar.heightForWidth(bar.width())
-    assert bar.width() == window.pages.width()
-    assert at.y() + bar.height() <= corner(work).y()
-    window.resize(900, 700)
+    for size in ((1366, 768), (900, 700)):
+        window.resize(*size)
+        QApplication.processEvents()
+        at, under = bar.mapTo(window, QPoint()), bar.parentWidget()
+        assert bar.height() >= bar.heightForWidth(bar.width())
+        assert abs(bar.geometry().center().x() - under.rect().center().x()) <= 1, "in the middle"
+        assert under.rect().contains(bar.geometry())
+        assert at.y() + bar.height() <= corner(work).y()
+
+
+def test_a_short_message_is_a_small_card(window: MainWindow, work: WorkArea) -> None:
+    window.message.show_note("Saved")
     QApplication.processEvents()
-    assert bar.width() == window.pages.width()
-    assert bar.mapTo(window, QPoint()).y() + bar.height() <= corner(work).y()
+    bar = window.message
+    assert bar.width() < window.width() / 3
+    assert bar.height() >= measures.height(bar, "message")
+    words = bar.findChild(QLabel, "messageText")
+    assert words is not None
+    assert words.heightForWidth(words.width()) < 2 * words.fontMetrics().height(), "in one line"
 
 
 def test_a_message_takes_the_mouse_from_nothing_it_does_not_cover(

@@ -16,22 +16,11 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, Theme
 from fusemap.window.style.marks import draw_feed_mark, draw_severity
+from tests.window.seeing import WAYS_OF_SEEING
 
 PAGES = ("vehicle", "battery", "parking", "feed", "rules")
 PANES = ("panel", "details", "shelf", "findings", "parked")
 
-# G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, IEEE Trans. Visualization and Computer
-# Graphics 15 (2009), table of matrices at full severity; on linear red, green, blue.
-WAYS_OF_SEEING = {
-    "all colours": np.eye(3),
-    "no red": np.array([[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216],
-                        [-0.003882, -0.048116, 1.051998]]),
-    "no green": np.array([[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413],
-                          [-0.011820, 0.042940, 0.968881]]),
-    "no blue": np.array([[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602],
-                         [0.004733, 0.691367, 0.303900]]),
-    "no colour": np.full((3, 3), 1.0) * np.array([0.2126, 0.7152, 0.0722]),
-}  # fmt: skip
 SIZE = 24
 
 

@@ -1,5 +1,7 @@
 """A key that goes to a part of the window lands on what the part is for; so does adding."""
 
+from typing import Any
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -21,10 +23,11 @@ def test_alt_4_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindo
     assert rows.currentIndex().row() == first + 1
 
 
-def test_alt_5_lands_on_the_chart_and_right_reads_it(opened: MainWindow) -> None:
+def test_alt_5_lands_on_the_chart_and_right_reads_it(opened: MainWindow, qtbot: Any) -> None:
     QTest.keyClick(focus(), Key.Key_5, ALT)
     chart = opened.work.parked.chart
     assert focus() is chart
+    qtbot.waitUntil(lambda: not chart.waiting)
     before = chart.cursor_h
     press(Key.Key_Right)
     assert chart.cursor_h > before

@@ -52,6 +52,7 @@ from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
 from fusemap.window.panel.slot_paint import SlotPainter, is_flush, is_unnamed
 from fusemap.window.panel.slot_words import SlotLook, TapMark
+from fusemap.window.photo.alone import paint_alone
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
 from fusemap.window.style.theme import Theme
 
@@ -113,7 +114,11 @@ class PanelDelegate(QStyledItemDelegate):
             cell = QRectF(option.rect)
             self.backdrop.paint(painter, index.row(), index.column(), cell, self.strength)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if look is None:
+        if look is not None and offer is None and self.strength == "alone" and self.pictured:
+            paint_alone(painter, at, look, font, self.theme, selected=selected)
+        elif look is None and self.strength == "alone" and self.pictured and not focused:
+            pass  # the photo alone
+        elif look is None:
             self._paint_gap(painter, at, font, selected, focused)
         else:
             self._paint_card(painter, at, look, offer, selected=selected, hovered=hovered)
@@ -295,12 +300,16 @@ class PanelDelegate(QStyledItemDelegate):
         self, editor: QWidget, option: QStyleOptionViewItem, index: Index
     ) -> None:
         """Over the fuse, and as wide as the words need."""
-        cell: QRect = option.rect
         high = editor.sizeHint().height()
-        wide = max(cell.width(), round(QFontMetricsF(editor.font()).averageCharWidth() * 24))
-        room = option.widget.width() if option.widget else wide
+        at = self.line_place(option.rect, option.widget or editor)
+        editor.setGeometry(at.left(), at.center().y() - high // 2, at.width(), high)
+
+    def line_place(self, cell: QRect, widget: QWidget) -> QRect:
+        """Where the line lies over a cell of this widget."""
+        wide = max(cell.width(), round(QFontMetricsF(widget.font()).averageCharWidth() * 24))
+        room = max(cell.width(), widget.width())
         left = max(0, min(cell.center().x() - wide // 2, room - wide))
-        editor.setGeometry(left, cell.center().y() - high // 2, min(wide, room), high)
+        return QRect(left, cell.top(), min(wide, room), cell.height())
 
 
 def shown_as(index: Index, look: SlotLook) -> tuple[Orientation, LiveSide]:

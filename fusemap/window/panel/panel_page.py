@@ -274,6 +274,7 @@ class PanelPage(QWidget):
             "off": self.tr("Photo of the lid: off"),
             "faint": self.tr("Photo of the lid: faint"),
             "strong": self.tr("Photo of the lid: strong"),
+            "alone": self.tr("Photo of the lid: alone"),
         }[strength]
         self.photo_button.setToolTip(words)
         self.photo_button.setAccessibleName(words)

@@ -35,6 +35,7 @@ from fusemap.window.panel.panel_keys import PanelKeys, context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL, PanelModel
 from fusemap.window.parts.later import Later
 from fusemap.window.photo.backdrop import Backdrop, Strength
+from fusemap.window.photo.beside import PieceBeside
 from fusemap.window.style.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
@@ -74,6 +75,7 @@ class PanelView(QTableView):
         self._showing = False
         self._telling = False
         self._found_broken = Later(self.hinted.emit, self)
+        self.beside = PieceBeside(self.viewport())
         self.setObjectName(f"panel_{panel_id}")
         self.setModel(self.panel_model)
         self.setItemDelegate(self.delegate)
@@ -339,16 +341,25 @@ class PanelView(QTableView):
         fuses = slot is not None and slot.kind == "fuse" and self.delegate.editing_role != LABEL
         self.delegate.editing_role = int(Qt.ItemDataRole.EditRole)
         super().closeEditor(editor, hints.NoHint)
+        self.beside.hide()
         self.hinted.emit()
         done, self.delegate.done = self.delegate.done, True
         if done and hint in (hints.EditNextItem, hints.EditPreviousItem, hints.SubmitModelCache):
             self.step(forward=hint != hints.EditPreviousItem, fuses=fuses)
 
     def edit(self, index: Index, *how: Any) -> Any:
-        """Open the line on a cell; the hint then names the ratings."""
+        """Open the line on a cell; the hint then names the ratings, the photo shows its piece."""
         opened = super().edit(index, *how)
+        self._show_beside(index)
         self.hinted.emit()
         return opened
+
+    def _show_beside(self, index: Index) -> None:
+        """The piece of the photo beside the line, while one is open."""
+        slot = self.panel_model.slot(index)
+        if self.delegate.editing and slot is not None and self.photo is not None:
+            self.beside.show_slot(self.document.vehicle, slot)
+            self.beside.stand_by(self.delegate.line_place(self.visualRect(index), self))
 
     # --- keys and menus -------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
-from fusemap.window.style.marks import drawn_icon
+from fusemap.window.style.marks import draw_holds, drawn_icon
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 
 if TYPE_CHECKING:
@@ -115,9 +115,9 @@ def draw_hatch(painter: QPainter, place: QRectF, colour: QColor) -> None:
 
 
 def draw_verdict(painter: QPainter, place: QRectF, verdict: "Verdict", theme: Theme) -> None:
-    """A verdict in a square: a tick, half a ring, an octagon, a question."""
+    """A verdict in a square: disc with tick, half disc, octagon with bar, dashed “?”."""
     if verdict == "holds":
-        draw_tick(painter, place, theme.colour("good"))
+        draw_holds(painter, place, theme)
     elif verdict == "fails":
         draw_severity(painter, place, "stop", theme)
     else:
