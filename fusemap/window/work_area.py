@@ -11,6 +11,7 @@ from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
+from fusemap.window.chosen.beside import Beside
 from fusemap.window.details import Details
 from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.forms.form import scrolled
@@ -48,6 +49,8 @@ class WorkArea(QWidget):
         self.panels = PanelPages(document, theme)
         self.panels.show_photos(settings.kept.photo_strength)
         self.details = Details(document, theme)
+        self.beside = Beside(document, theme, self.details)
+        self.beside.pane.watch(self.panels.placing)
         self.shelf = Shelf(document, theme)
         self._made: dict[str, QWidget] = {}
         self._pages = {name: QWidget() for name in TABS[1:]}
@@ -60,13 +63,17 @@ class WorkArea(QWidget):
         self._splitters = self._lay_out()
         self._splitters["left"].splitterMoved.connect(self._room_chosen)
         self._restore()
-        self.ways = WaysOn(document, theme, self.panels.placing, self.details, self)
+        self.ways = WaysOn(document, theme, self.panels.placing, self.beside, self)
         self.ways.measure_wanted.connect(self._measure_first)
         self.ways.left.connect(lambda: self.focus_pane("panel"))
         self._to_place: Stuck | None = None
         self.shelf.pick_up.connect(self.panels.start_placing)
         self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.panels.start_placing)
+        self.beside.pane.place_wanted.connect(self.panels.start_placing)
+        self.beside.pane.probe_wanted.connect(self.probe_wanted)
+        self.beside.pane.told_wanted.connect(self.tell)
+        self.beside.pane.answers_wanted.connect(lambda _slot: self.show_circuits())
         self.details.band_wanted.connect(self.show_band)
         self.panels.probe_wanted.connect(lambda slot: self.probe_wanted.emit("slot", slot, ""))
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
@@ -192,6 +199,8 @@ class WorkArea(QWidget):
         self._document.select(kind, place_id)
         if kind == "accessory":
             self.details.show_form()
+        else:
+            self.beside.show_more()
         key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
         field = self.details.page(kind).findChild(QWidget, key)
         if field is not None:
@@ -226,7 +235,7 @@ class WorkArea(QWidget):
     def _pane(self, pane: str) -> QWidget:
         return {
             "panel": self.panels,
-            "details": self.details,
+            "details": self.beside,
             "shelf": self.shelf,
             **self._pages,
         }[pane]
@@ -280,7 +289,7 @@ class WorkArea(QWidget):
 
     def _lay_out(self) -> dict[str, QSplitter]:
         left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs, 72)
-        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details, 66)
+        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.beside, 66)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, edge, edge, 0)

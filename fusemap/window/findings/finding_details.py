@@ -38,6 +38,9 @@ class FixesView(QWidget):
     told_wanted = Signal(str, str)
     """Something is to be said of this feed or accessory: which of the two, and its id."""
 
+    shown = Signal()
+    """They are tried, and stand there."""
+
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._style = theme.style
@@ -107,6 +110,7 @@ class FixesView(QWidget):
         self.setVisible(bool(worthwhile))
         for number, trial in enumerate(worthwhile, start=1):
             self._add(self._row(number, trial))
+        self.shown.emit()
 
     def _add(self, row: QWidget) -> None:
         self._rows.append(row)

@@ -1,0 +1,48 @@
+"""Words that lead on: a button without a frame, in the accent, as many lines as it needs."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtWidgets import QLabel
+
+from fusemap.window.chosen.measures import px
+from fusemap.window.parts.layouts import WrappingButton
+
+
+class LinkButton(WrappingButton):
+    """Words in the accent; the keyboard's ring when it stands there."""
+
+    def __init__(self, name: str, text: str = "") -> None:
+        super().__init__(text)
+        self.setObjectName(name)
+        self.setFlat(True)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        layout = self.layout()
+        assert layout is not None
+        layout.setContentsMargins(0, px(self, 2), 0, px(self, 2))
+        label = self.findChild(QLabel, "wayWords")
+        assert label is not None
+        label.setForegroundRole(QPalette.ColorRole.Link)
+
+    def heightForWidth(self, width: int) -> int:
+        """As high as its words need, and large enough to be hit."""
+        layout = self.layout()
+        assert layout is not None
+        return max(layout.heightForWidth(width), px(self, 28))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """No frame but the keyboard's."""
+        painter = QPainter(self)
+        if self.isDown() or self.underMouse():
+            painter.fillRect(self.rect(), self.palette().alternateBase())
+        if self.hasFocus():
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(self.palette().color(QPalette.ColorRole.Link), 2))
+            painter.drawRoundedRect(self.rect().adjusted(1, 1, -1, -1), 5, 5)
+        painter.end()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter does what Space does."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.click()
+        else:
+            super().keyPressEvent(event)

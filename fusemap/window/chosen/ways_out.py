@@ -1,0 +1,245 @@
+"""At the foot of the chosen thing: one main button with the best way out, and what else there is.
+
+In: the findings about what is chosen, worst first, or the first fact that is not known. Out: one
+step of the history; `probe_wanted` and `told_wanted` where an answer is missing, `all_wanted` for
+every way with its effects. Ways are tried a moment after the last change: until then three dots.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from fusemap.text import Argument, run_on, say
+from fusemap.window.chosen.links import LinkButton
+from fusemap.window.chosen.measures import label, px, sized, small
+from fusemap.window.document import Document
+from fusemap.window.parts.later import Later
+from fusemap.window.parts.layouts import WrappingButton
+from fusemap.window.style.signs import verdict_icon
+from fusemap.window.style.theme import Theme
+
+if TYPE_CHECKING:
+    from fusemap.checks.finding import Finding
+    from fusemap.fixes.after import After
+    from fusemap.fixes.trial import Trial
+    from fusemap.window.chosen.facts import Fact
+
+REST_MS = 150
+"""Nothing was changed or chosen for so long before ways out are tried [ms]."""
+DOTS = "···"
+"""What stands where something is still reckoned."""
+TRIED = 3
+"""So many findings are looked at for one that has a way out."""
+
+
+class WaysOut(QWidget):
+    """The main button with what it leads to, the next best way, the way to all of them."""
+
+    probe_wanted = Signal(str, str, str)
+    told_wanted = Signal(str, str)
+    all_wanted = Signal(object)
+    """Every way out of this finding is to be shown."""
+    fact_asked = Signal(object)
+    changed = Signal()
+    """It needs another height."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._document, self._theme = document, theme
+        self._findings: tuple[Finding, ...] = ()
+        self._fact: Fact | None = None
+        self._brief = False
+        self._do: Callable[[], object] = lambda: None
+        self._second: Callable[[], object] = lambda: None
+        self._shown: Finding | None = None
+        self.setObjectName("chosenWays")
+        self.setAccessibleName(self.tr("Ways out"))
+        self.heading = label("chosenWaysAbout", small(self.font()), muted=True)
+        self.main = WrappingButton()
+        self.main.setObjectName("chosenMain")
+        self.main.setProperty("main", True)
+        self.main.clicked.connect(lambda: self._do())
+        self.mark = QLabel()
+        self.result = label("chosenResult", sized(self.font(), 14, strong=True))
+        self.second = LinkButton("chosenSecond")
+        self.second.clicked.connect(lambda: self._second())
+        self.all = LinkButton("chosenAllWays")
+        self.all.clicked.connect(lambda: self.all_wanted.emit(self._shown))
+        self._later = Later(self._try, self)
+        self._later.setInterval(REST_MS)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, px(self, 8), 0, 0)
+        column.setSpacing(px(self, 4))
+        column.addWidget(self.heading)
+        row = QHBoxLayout()
+        row.setSpacing(px(self, 8))
+        row.addWidget(self.main, 3)
+        row.addWidget(self.mark)
+        row.addWidget(self.result, 2)
+        column.addLayout(row)
+        column.addWidget(self.second)
+        column.addWidget(self.all)
+        self.main.setMinimumHeight(px(self, 32))
+
+    # --- what is asked --------------------------------------------------------------------------
+
+    def show_for(
+        self, findings: "Sequence[Finding]", fact: "Fact | None", *, brief: bool, holds: str
+    ) -> None:
+        """Show the way out of the worst of these findings, else what settles this fact, else that
+        there is nothing to do. `brief` says that there is one tap only, so that it needs no name.
+        """
+        same = tuple(findings) == self._findings and fact == self._fact and brief == self._brief
+        if same and self.heading.text():
+            return
+        self._findings, self._fact, self._brief = tuple(findings), fact, brief
+        self._shown = None
+        if self._findings:
+            self.say(self.tr("Looking for ways out {dots}").format(dots=DOTS))
+            self._later.start()
+        elif fact is not None:
+            self._ask(fact)
+        else:
+            self.say(holds)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Try what was not tried while out of view."""
+        super().showEvent(event)
+        if self._findings and self._shown is None:
+            self._later.start()
+
+    def show_place(self, unplaced: bool, place: Callable[[], object]) -> None:
+        """What is not placed yet is placed; where nothing is chosen there is nothing to push."""
+        self.forget()
+        self.say("")
+        if unplaced:
+            self._offer(self.tr("Place it on the panel"), place)
+
+    def forget(self) -> None:
+        """What was shown is no longer meant."""
+        self._findings, self._fact, self._shown = (), None, None
+        self._later.stop()
+
+    def say(self, words: str) -> None:
+        """Words alone, and nothing to push."""
+        self.heading.setText(words)
+        self.heading.setVisible(bool(words))
+        for each in (self.main, self.mark, self.result, self.second, self.all):
+            each.hide()
+        self.changed.emit()
+
+    def _ask(self, fact: "Fact") -> None:
+        show = self._theme.style.show
+        self.say(self.tr("Nothing here is past a limit. Next:"))
+        words = {
+            "probe": say("Measure it: {what}", what=fact.label),
+            "answer": say("Answer it: {what}", what=fact.label),
+            "form": say("Enter it: {what}", what=fact.label),
+        }[fact.ask or "form"]
+        self._offer(show(words), lambda: self.fact_asked.emit(fact))
+
+    def _offer(self, words: str, do: Callable[[], object]) -> None:
+        self.main.show_words(words)
+        self.main.show()
+        self._do = do
+        self.changed.emit()
+
+    # --- tried and shown ------------------------------------------------------------------------
+
+    def _try(self) -> None:
+        """Try the ways of the worst finding that has any."""
+        # the whole planner comes with it, which nobody waits for at the start
+        from fusemap.fixes.trial import find_fixes
+
+        if not self.isVisible() or not self._findings:
+            return
+        for finding in self._findings[:TRIED]:
+            found = find_fixes(self._document.assessment, finding)
+            ways = [each for each in found if each.effect is not None or each.fix.answers]
+            if ways:
+                self._show(finding, ways)
+                return
+        self._shown = self._findings[0]
+        self.say(self._theme.style.show(self._findings[0].what))
+        self.result.setText("")
+        self._show_all(1)
+
+    def _show(self, finding: "Finding", ways: "list[Trial]") -> None:
+        self.say(self._theme.style.show(finding.what))
+        self._shown = finding
+        best, rest = ways[0], ways[1:]
+        self._offer(self._words(best), self._doer(best))
+        result = self._after(best, finding)
+        if best.fix.answers:
+            self.result.setText(self._theme.style.show(best.fix.title))
+        elif result is not None:
+            words = say("to {share}", share=self._share(result))
+            self.result.setText(self._theme.style.show(words))
+            size = px(self, 18)
+            icon = verdict_icon(result.verdict, self._theme, size)
+            self.mark.setPixmap(icon.pixmap(QSize(size, size)))
+            self.mark.show()
+        else:
+            self.result.setText("")
+        self.result.setVisible(bool(self.result.text()))
+        self.main.setAccessibleDescription(self.result.text())
+        if rest:
+            self._show_second(finding, rest[0])
+        self._show_all(len(rest) - 1)
+
+    def _show_second(self, finding: "Finding", trial: "Trial") -> None:
+        result = self._after(trial, finding)
+        words: Argument = trial.fix.short if self._brief and trial.fix.short else trial.fix.title
+        if result is not None:
+            words = run_on(words, self._share(result), between=", ")
+        self.second.show_words(self._theme.style.show(words))
+        self._second = self._doer(trial)
+        self.second.show()
+
+    def _show_all(self, more: int) -> None:
+        """The link to all of them, where there are more than stand here."""
+        self.all.setVisible(self._shown is not None)
+        words = self.tr("All ways with what they do")
+        if more > 0:
+            words = self.tr("%n more way(s)", "", more)
+        self.all.show_words(words)
+        self.changed.emit()
+
+    def _after(self, trial: "Trial", finding: "Finding") -> "After | None":
+        # it comes with what reckons, which the window starts without
+        from fusemap.fixes.after import after
+
+        return None if trial.effect is None else after(trial.effect, finding)
+
+    def _share(self, result: "After") -> Argument:
+        # it comes with what reckons, which the window starts without
+        from fusemap.window.chosen.stations import share_words
+
+        return share_words(result.known, result.most)
+
+    def _words(self, trial: "Trial") -> str:
+        fix = trial.fix
+        if fix.read is not None:
+            return self.tr("Measure it now")
+        if fix.tell is not None:
+            return self.tr("Say it")
+        return self._theme.style.show(fix.short if self._brief and fix.short else fix.title)
+
+    def _doer(self, trial: "Trial") -> Callable[[], object]:
+        fix = trial.fix
+
+        def do() -> None:
+            if fix.read is not None:
+                self.probe_wanted.emit(*fix.read, fix.state or "")
+            elif fix.tell is not None:
+                self.told_wanted.emit(*fix.tell)
+            elif fix.edit is not None:
+                self._document.apply(self._theme.style.show(fix.title), fix.edit)
+
+        return do
