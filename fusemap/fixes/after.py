@@ -11,7 +11,7 @@ from fusemap.assess.hops import keys_of
 from fusemap.assess.verdict import VERDICTS, Verdict, verdict_of
 from fusemap.checks import Finding
 from fusemap.fixes.trial import Effect
-from fusemap.vehicle import look_up
+from fusemap.vehicle import Vehicle, look_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +23,15 @@ class After:
     verdict: Verdict
 
 
-def after(effect: Effect, finding: Finding) -> After | None:
-    """The place of a finding with its fix done; of a tap the hop that decides there."""
+def after(before: Vehicle, effect: Effect, finding: Finding) -> After | None:
+    """The place of a finding with its fix done; of a tap the hop that decides there.
+
+    Where the fix moves a lead to another slot, it is that slot.
+    """
     a = assess(effect.vehicle)
+    moved = _moved_to(before, effect.vehicle)
+    if moved and finding.place in ("slot", "tap"):
+        return _slot(a, moved)
     if finding.place == "slot" and finding.place_id in a.slots.index:
         return _slot(a, finding.place_id)
     if finding.place == "feed" and finding.place_id in a.feeds.index:
@@ -33,6 +39,15 @@ def after(effect: Effect, finding: Finding) -> After | None:
     if finding.place == "tap" and finding.place_id in a.chains:
         return _tap(a, finding)
     return None
+
+
+def _moved_to(before: Vehicle, now: Vehicle) -> str:
+    """The slot that a lead sits on now and did not before; empty where there is none."""
+    old = {(tap.accessory, tap.lead): tap.slot for tap in before.taps}
+    for tap in now.taps:
+        if tap.slot is not None and old.get((tap.accessory, tap.lead), tap.slot) != tap.slot:
+            return tap.slot
+    return ""
 
 
 def _slot(a: Assessment, slot_id: str) -> After:

@@ -43,6 +43,11 @@ class Content:
         """The findings about it, worst first."""
         return tuple(f for f in findings if (f.place, f.place_id) in self.places)
 
+    def above(self, findings: "Sequence[Finding]") -> "tuple[Finding, ...]":
+        """The findings about the feeds above it, worst first."""
+        feeds = {hop.feed for station in self.way for hop in station.hops if hop.feed}
+        return tuple(f for f in findings if f.place == "feed" and f.place_id in feeds)
+
 
 def content_of(
     vehicle: Vehicle, a: "Assessment | None", selection: Selection | None, tap: Tap | None

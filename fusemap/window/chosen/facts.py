@@ -5,13 +5,26 @@ not known says what to do about it instead. No Qt.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from math import isfinite
+from dataclasses import dataclass, replace
+from datetime import datetime
+from math import isclose, isfinite
 from typing import TYPE_CHECKING, Final, Literal
 
 from fusemap import tables
 from fusemap.circuits import circuit_of, counts_critical, is_nameless, unanswered
-from fusemap.text import Amount, Argument, Text, Words, given, in_row, many, run_on, say, share
+from fusemap.text import (
+    Amount,
+    Argument,
+    Style,
+    Text,
+    Words,
+    given,
+    in_row,
+    many,
+    run_on,
+    say,
+    share,
+)
 from fusemap.vehicle import (
     LIVE_IN,
     PARKED_STATES,
@@ -23,13 +36,33 @@ from fusemap.vehicle import (
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.words import FEED, KIND, STATE, FeedClass, FeedNeed, State, own_words
+from fusemap.vehicle.words import (
+    FEED,
+    KIND,
+    STATE,
+    FeedClass,
+    FeedNeed,
+    FiguresFrom,
+    State,
+    own_words,
+)
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
     from fusemap.assess import Assessment
 
 Ask = Literal["", "probe", "answer", "form"]
 """What settles a fact: a reading, an answer about the circuit, an entry in the long form."""
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day, written as in ISO 8601, as the language says it."""
+
+    iso: str
+
+    def shown(self, style: Style) -> str:
+        """The day in words."""
+        return style.forms.day(datetime.fromisoformat(self.iso))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +118,7 @@ def permission(slot: Slot) -> Argument:
         "control": say("control unit, better another circuit"),
         "supply": say("supplies other boxes, better another circuit"),
         "comfort": say("comfort circuit, may be tapped"),
-        "unclear": say("not known, so nothing is planned here first"),
+        "unclear": say("not known what it is for, others come first"),
     }[circuit.function]
 
 
@@ -104,13 +137,17 @@ def slot_facts(vehicle: Vehicle, a: "Assessment | None", slot: Slot) -> tuple[Fa
     """Fuse, feed, live side, own load and what is drawn while parked; none of what is no fuse."""
     if slot.kind != "fuse":
         return ()
-    return (
+    found = (
         _fuse(a, slot),
         _feed(vehicle, slot),
         _side(vehicle, slot),
         own_load(slot),
         parked(slot),
     )
+    if not counts_critical(slot):
+        return found
+    # nobody is sent to a circuit that is to be left alone
+    return tuple(replace(fact, ask="", state=None) for fact in found)
 
 
 def _fuse(a: "Assessment | None", slot: Slot) -> Fact:
@@ -136,7 +173,7 @@ def _limit(a: "Assessment | None", slot: Slot) -> float | None:
 def _feed(vehicle: Vehicle, slot: Slot) -> Fact:
     label, by = say("Feed"), slot.feed_class
     if by == "unknown":
-        words = say("not known when it is live: measure it")
+        words = say("not known when it is live")
         return Fact("feed", label, words, ask="probe", feed_class=by)
     words = FEED[by].label
     if slot.feed is None and by != "unfed":
@@ -159,12 +196,12 @@ def _side(vehicle: Vehicle, slot: Slot) -> Fact:
     if slot.live_side == "unknown":
         if slot.feed_class == "unfed":
             return Fact("side", label, say("none, it is never live"))
-        return Fact("side", label, say("not read: pull the fuse, measure"), ask="probe")
+        return Fact("side", label, say("not read"), ask="probe")
     when = side_read(vehicle, slot)
     side = SIDES[slot.live_side]
     if not when:
         return Fact("side", label, say("{side}, as entered, not read", side=side))
-    return Fact("side", label, say("{side}, read {date}", side=side, date=when))
+    return Fact("side", label, say("{side}, read {date}", side=side, date=Day(when)))
 
 
 def side_read(vehicle: Vehicle, slot: Slot) -> str:
@@ -190,7 +227,7 @@ def own_load(slot: Slot) -> Fact:
         return Fact("load", label, say("none, it is never live"))
     if not read:
         state = max(missing, key=STATES.index)
-        words = say("not measured, up to what its fuse carries: measure it")
+        words = say("not measured, up to what its fuse carries")
         return Fact("load", label, words, ask="probe", state=state)
     worst = max(read, key=lambda each: getattr(slot.own_most, each) or read[each])
     load = say(
@@ -214,7 +251,7 @@ def parked(slot: Slot) -> Fact:
     state = live[0]
     load = getattr(slot.own_load, state)
     if load is None:
-        words = say("not measured {state}: measure it", state=STATE[state].phrase)
+        words = say("not measured {state}", state=STATE[state].phrase)
         return Fact("parked", label, words, ask="probe", state=state)
     most = getattr(slot.own_most, state)
     words = say("{load} {state}", load=own_words(load, most), state=STATE[state].phrase)
@@ -296,8 +333,17 @@ def _inrush(accessory: Accessory) -> Fact:
     return Fact("inrush", label, say("none of its kind"))
 
 
-SOURCES: Final = {
-    "unsaid": say("by whom is not said"),
+def whose(accessory: Accessory) -> FiguresFrom:
+    """Whose its figures are; unsaid, those that equal the library's are the library's."""
+    kind = next((each for each in tables.accessory_kinds() if each.key == accessory.kind), None)
+    if accessory.figures_from != "unsaid" or kind is None:
+        return accessory.figures_from
+    same = isclose(accessory.standby_a, kind.standby_a, rel_tol=0.01)
+    return "library" if same else "unsaid"
+
+
+SOURCES: Final[dict[FiguresFrom, Text]] = {
+    "unsaid": say("source not said"),
     "library": say("usual for its kind"),
     "label": say("by its label"),
     "meter": say("by the meter"),
@@ -305,10 +351,11 @@ SOURCES: Final = {
 
 
 def _rest(accessory: Accessory) -> Fact:
-    label, source = say("Rest current"), SOURCES[accessory.figures_from]
+    label, source = say("Rest current"), SOURCES[whose(accessory)]
     parked_too = [each for each in PARKED_STATES if each in accessory.works_in]
     if parked_too:
-        return Fact("rest", label, say("works while parked, {source}", source=source))
+        words = say("as while it works, parked too, {source}", source=source)
+        return Fact("rest", label, words)
     if accessory.standby_a <= 0:
         return Fact("rest", label, say("none, {source}", source=source))
     amount = Amount(accessory.standby_a, "A")

@@ -39,6 +39,8 @@ class FactsView(QWidget):
         self._grid.setVerticalSpacing(px(self, 2))
         self._grid.setColumnStretch(1, 1)
         self.line = LinkButton("chosenFactsLine")
+        self.line.set_quiet()
+        self.line.setAccessibleDescription(self.tr("Opens a row for each"))
         self.line.clicked.connect(self.opened)
         self.line.hide()
         column = QVBoxLayout(self)
@@ -57,6 +59,15 @@ class FactsView(QWidget):
         self.line.show_words(self._theme.style.show(in_a_line(facts)))
         self.setVisible(bool(facts))
 
+    def need(self, width: int) -> int:
+        """How high it is at this width [px]."""
+        if not self.facts:
+            return 0
+        if not self.line.isHidden():
+            return self.line.heightForWidth(width)
+        self._grid.invalidate()
+        return self._grid.totalHeightForWidth(width)
+
     def fold(self, on: bool) -> None:
         """All in one line, or each in its row."""
         self._rows.setVisible(not on)
@@ -73,8 +84,9 @@ class FactsView(QWidget):
         name, words = self._theme.style.show(fact.label), self._theme.style.show(fact.value)
         title = muted_label(name)
         title.setWordWrap(False)
-        title.setMinimumHeight(px(self, 22))
         top = Qt.AlignmentFlag.AlignTop
+        title.setContentsMargins(0, px(self, 2 if not fact.ask else 5), 0, 0)
+        title.setAlignment(top)
         self._grid.addWidget(title, row, 0, top)
         value = self._value(fact, words)
         value.setAccessibleName(f"{name}: {words}")
@@ -92,10 +104,12 @@ class FactsView(QWidget):
     def _value(self, fact: Fact, words: str) -> QLabel | LinkButton:
         if not fact.ask:
             value = plain_label(f"fact_{fact.key}", words)
+            value.setContentsMargins(0, px(self, 2), 0, 0)
             value.setMinimumHeight(px(self, 22))
             value.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
             return value
         button = LinkButton(f"fact_{fact.key}")
+        button.set_flush()
         button.show_words(words)
         button.clicked.connect(lambda: self.asked.emit(fact))
         return button
@@ -125,5 +139,5 @@ class FactsView(QWidget):
             draw_feed_mark(painter, place, fact.feed_class, self._theme)
         painter.end()
         sign.setPixmap(pixmap)
-        sign.setFixedSize(size.width(), px(self, 20))
+        sign.setFixedSize(size.width(), px(self, 24 if fact.ask else 22))
         return sign

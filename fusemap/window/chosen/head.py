@@ -6,7 +6,7 @@ circuit.
 
 from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from fusemap.window.chosen.facts import Head
 from fusemap.window.chosen.links import LinkButton
@@ -49,6 +49,8 @@ class HeadView(QWidget):
         self.place.setWordWrap(False)
         self.name = label("chosenName", sized(self.font(), 14, strong=True))
         self.line = label("chosenLine", small(self.font()), muted=True)
+        for each in (self.name, self.line):
+            each.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.lock = Lock(theme)
         self.answer = LinkButton("chosenAnswer")
         self.answer.clicked.connect(self.answer_wanted)

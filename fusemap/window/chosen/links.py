@@ -1,6 +1,6 @@
 """Words that lead on: a button without a frame, in the accent, as many lines as it needs."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QLabel
 
@@ -18,16 +18,33 @@ class LinkButton(WrappingButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         layout = self.layout()
         assert layout is not None
-        layout.setContentsMargins(0, px(self, 2), 0, px(self, 2))
+        edge = px(self, 5)
+        layout.setContentsMargins(edge, px(self, 2), edge, px(self, 2))
         label = self.findChild(QLabel, "wayWords")
         assert label is not None
         label.setForegroundRole(QPalette.ColorRole.Link)
+        self._words = label
+
+    def set_quiet(self) -> None:
+        """Words like any other: what it leads to is no more than the same in full."""
+        self._words.setForegroundRole(QPalette.ColorRole.WindowText)
+        self.set_flush()
+
+    def set_flush(self) -> None:
+        """Its words begin where other words do."""
+        layout = self.layout()
+        assert layout is not None
+        layout.setContentsMargins(0, px(self, 2), 0, px(self, 2))
+
+    def minimumSizeHint(self) -> QSize:
+        """Its words wrap wherever there is room for one of them."""
+        return QSize(px(self, 48), px(self, 28))
 
     def heightForWidth(self, width: int) -> int:
         """As high as its words need, and large enough to be hit."""
         layout = self.layout()
         assert layout is not None
-        return max(layout.heightForWidth(width), px(self, 28))
+        return max(layout.totalHeightForWidth(width), px(self, 28))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """No frame but the keyboard's."""

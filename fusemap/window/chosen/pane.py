@@ -4,7 +4,7 @@ In: `document.selection` (a slot, an accessory, a tap, a feed, the battery, noth
 something is in hand the slot it is held over. Out: signals that ask for the long form, a reading,
 an answer, a place on the panel; edits by its main button. Where there is little height the stations
 move closer, then the feeds stand at one of them, then the facts fold to one line, then the second
-lines go; what is left is scrolled.
+lines of what holds go; what is left is scrolled.
 """
 
 from typing import TYPE_CHECKING, Final, NamedTuple
@@ -50,6 +50,7 @@ ROOMS: Final = (
     Room(TIGHT, False, False, True),
     Room(TIGHT, True, False, True),
     Room(TIGHT, True, True, True),
+    Room(TIGHT, True, True, False),
     Room(BARE, True, True, False),
 )
 """From much room to little."""
@@ -238,9 +239,11 @@ class ChosenPane(CatchingUp):
             return
         if a is None:
             return
-        found: tuple[Finding, ...] = content.about(self.document.findings)
+        found = content.about(self.document.findings)
         asked = open_ones(content.facts)
-        fact = None if content.alone or not asked else asked[0]
+        fact = asked[0] if asked and not found else None
+        if not found and fact is None:
+            found = content.above(self.document.findings)
         holds = self.tr("Nothing to do here: leave it as it is.")
         if not content.alone:
             holds = self.tr("Nothing to do here: all that is known holds.")
@@ -350,10 +353,24 @@ class ChosenPane(CatchingUp):
         width, high = self.scroller.viewport().width(), self.scroller.viewport().height()
         for room in ROOMS:
             self._set_room(room)
-            self._inside.invalidate()
-            if self._inside.heightForWidth(width) <= high:
+            if self._need(width) <= high:
                 break
         self.stations_moved.emit()
+
+    def _need(self, width: int) -> int:
+        """How high all that is scrolled is at this width [px]."""
+        found = []
+        if not self.hint.isHidden():
+            found.append(self.hint.heightForWidth(width))
+        if not self.facts.isHidden():
+            found.append(self.facts.need(width))
+        if not self.chooser.isHidden():
+            found.append(self.chooser.sizeHint().height())
+        if not self.way.isHidden():
+            found.append(self.way.need(width))
+        if self._all is not None and not self._all.isHidden():
+            found.append(self._all.height())
+        return sum(found) + self._inside.spacing() * max(0, len(found) - 1)
 
     def _set_room(self, room: Room) -> None:
         way = self.content.folded if room.feeds_folded else self.content.way

@@ -50,7 +50,7 @@ def draw_part(
     painter.scale(place.width() / FIELD, place.height() / FIELD)
     ink = Ink(theme)
     if part == "fuse":
-        draw_fuse(painter, QRectF(12, 8, 16, 24), theme, fuse)
+        draw_fuse(painter, QRectF(10.5, 6, 19, 28), theme, fuse)
     else:
         _DRAW[part](painter, ink)
     painter.restore()
@@ -84,7 +84,7 @@ def draw_fuse(painter: QPainter, place: QRectF, theme: Theme, fuse: Fuse | None)
         painter.drawRect(window)
     text = theme.style.number(fuse.rating)
     font = QFont(painter.font().family())
-    font.setPixelSize(round(place.height() * 0.42))
+    font.setPixelSize(round(place.height() * 0.45))
     font.setWeight(QFont.Weight.DemiBold)
     wide = QFontMetricsF(font).horizontalAdvance(text)
     if wide > place.width() * 0.92:

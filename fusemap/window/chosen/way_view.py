@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 PAD, PITCH, TIGHT = 38, 52, 48
 """The pad's edge, and from one pad to the next: usual, and where there is little room."""
 BARE = 44
-"""From one pad to the next without second lines."""
+"""From one pad to the next where few of them have second lines."""
 WRAP = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
 COLOURS = {"fails": "stop", "may_not_hold": "caution", "unchecked": "muted_text"}
 """In which colour a verdict's words stand; its shape stands beside it."""
@@ -64,7 +64,11 @@ class StationButton(QAbstractButton):
         self.setSizePolicy(policy)
 
     def show_station(self, station: "Station", pitch: int, *, lines: bool) -> None:
-        """Show this one, so far from the next, with or without its second line."""
+        """Show this one, so far from the next.
+
+        Without `lines` a second line stands only where something does not hold or is not sure.
+        """
+        lines = lines or station.judged
         if (station, pitch, lines) == (self.station, self.pitch, self.lines):
             return
         self.station, self.pitch, self.lines = station, pitch, lines
@@ -436,6 +440,12 @@ class WayView(QWidget):
             for station in self.stations:
                 self.buttons[station.key].show_station(station, pitch, lines=lines)
 
+    def need(self, width: int) -> int:
+        """How high it is at this width [px]."""
+        title = 0 if self.title.isHidden() else self.title.heightForWidth(width)
+        sums = sum(each.height() for each in self.opened.values())
+        return title + sums + sum(each.heightForWidth(width) for each in self.buttons.values())
+
     # --- opened and closed ----------------------------------------------------------------------
 
     def toggle(self, key: str) -> None:
@@ -473,7 +483,7 @@ class WayView(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The way behind the pads: dotted where the lid shows it, drawn where it leaves the lid."""
-        if self.stations and self.stations[0].slot_id:
+        if any(station.slot_id for station in self.stations):
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -9,15 +9,15 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from fusemap.text import Argument, run_on, say
+from fusemap.text import Argument, many, run_on, say
 from fusemap.window.chosen.links import LinkButton
 from fusemap.window.chosen.measures import label, px, sized, small
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
-from fusemap.window.parts.layouts import WrappingButton
+from fusemap.window.parts.layouts import WrappingButton, turn
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from fusemap.fixes.trial import Trial
     from fusemap.window.chosen.facts import Fact
 
+QWIDGETSIZE_MAX = 16777215
+"""Qt's word for no bound on a size [px]."""
 REST_MS = 150
 """Nothing was changed or chosen for so long before ways out are tried [ms]."""
 DOTS = "···"
@@ -65,8 +67,10 @@ class WaysOut(QWidget):
         self.mark = QLabel()
         self.result = label("chosenResult", sized(self.font(), 14, strong=True))
         self.second = LinkButton("chosenSecond")
+        self.second.set_flush()
         self.second.clicked.connect(lambda: self._second())
         self.all = LinkButton("chosenAllWays")
+        self.all.set_flush()
         self.all.clicked.connect(lambda: self.all_wanted.emit(self._shown))
         self._later = Later(self._try, self)
         self._later.setInterval(REST_MS)
@@ -77,15 +81,18 @@ class WaysOut(QWidget):
         column.setContentsMargins(0, px(self, 8), 0, 0)
         column.setSpacing(px(self, 4))
         column.addWidget(self.heading)
-        row = QHBoxLayout()
-        row.setSpacing(px(self, 8))
-        row.addWidget(self.main, 3)
-        row.addWidget(self.mark)
-        row.addWidget(self.result, 2)
-        column.addLayout(row)
+        beside = QHBoxLayout()
+        beside.setSpacing(px(self, 6))
+        beside.addWidget(self.mark)
+        beside.addWidget(self.result, 1)
+        beside.addStretch(0)
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._row.setSpacing(px(self, 8))
+        self._row.addWidget(self.main)
+        self._row.addLayout(beside, 1)
+        column.addLayout(self._row)
         column.addWidget(self.second)
         column.addWidget(self.all)
-        self.main.setMinimumHeight(px(self, 32))
 
     # --- what is asked --------------------------------------------------------------------------
 
@@ -134,6 +141,24 @@ class WaysOut(QWidget):
             each.hide()
         self.changed.emit()
 
+    def _turn(self) -> None:
+        """What it leads to stands beside the button where both are short, else below it."""
+        wide = self.fontMetrics().horizontalAdvance
+        room = self.width() - px(self, 60)
+        beside = wide(self.main.words()) + wide(self.result.text()) * 1.1 < room
+        turn(self._row, beside)
+        if beside:
+            self.main.setFixedWidth(wide(self.main.words()) + px(self, 30))
+        else:
+            self.main.setMinimumWidth(0)
+            self.main.setMaximumWidth(QWIDGETSIZE_MAX)
+        self.changed.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Beside or below depends on the width."""
+        super().resizeEvent(event)
+        self._turn()
+
     def _ask(self, fact: "Fact") -> None:
         show = self._theme.style.show
         self.say(self.tr("Nothing here is past a limit. Next:"))
@@ -148,7 +173,7 @@ class WaysOut(QWidget):
         self.main.show_words(words)
         self.main.show()
         self._do = do
-        self.changed.emit()
+        self._turn()
 
     # --- tried and shown ------------------------------------------------------------------------
 
@@ -176,6 +201,8 @@ class WaysOut(QWidget):
         best, rest = ways[0], ways[1:]
         self._offer(self._words(best), self._doer(best))
         result = self._after(best, finding)
+        size = 12 if best.fix.answers else 14
+        self.result.setFont(sized(self.font(), size, strong=not best.fix.answers))
         if best.fix.answers:
             self.result.setText(self._theme.style.show(best.fix.title))
         elif result is not None:
@@ -205,17 +232,18 @@ class WaysOut(QWidget):
     def _show_all(self, more: int) -> None:
         """The link to all of them, where there are more than stand here."""
         self.all.setVisible(self._shown is not None)
-        words = self.tr("All ways with what they do")
+        words = say("All ways with what they do")
         if more > 0:
-            words = self.tr("%n more way(s)", "", more)
-        self.all.show_words(words)
-        self.changed.emit()
+            words = many("{n} more way", "{n} more ways", more)
+        self.all.show_words(self._theme.style.show(words))
+        self._turn()
 
     def _after(self, trial: "Trial", finding: "Finding") -> "After | None":
         # it comes with what reckons, which the window starts without
         from fusemap.fixes.after import after
 
-        return None if trial.effect is None else after(trial.effect, finding)
+        vehicle = self._document.vehicle
+        return None if trial.effect is None else after(vehicle, trial.effect, finding)
 
     def _share(self, result: "After") -> Argument:
         # it comes with what reckons, which the window starts without
