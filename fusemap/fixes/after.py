@@ -9,9 +9,15 @@ from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.chain import feed_hop
 from fusemap.assess.hops import keys_of
 from fusemap.assess.verdict import VERDICTS, Verdict, verdict_of
-from fusemap.checks import Finding
+from fusemap.checks import Finding, findings
 from fusemap.fixes.trial import Effect
 from fusemap.vehicle import Vehicle, look_up
+
+
+def stops_after(effect: Effect) -> int:
+    """How many findings one stops for there are with a fix done."""
+    found = findings(effect.vehicle, assess(effect.vehicle))
+    return sum(each.severity == "stop" for each in found)
 
 
 @dataclass(frozen=True, slots=True)

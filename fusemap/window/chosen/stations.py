@@ -302,11 +302,23 @@ def _used(hop: Hop) -> Text:
 
 def load_words(hop: Hop) -> Argument:
     """The load alone, both ends where they differ; without the unit where its limit says it."""
+    if hop.key == "voltage":
+        return span_of(hop)
     plain = hop.unit in ("A", "V") and min(abs(hop.load), hop.limit) >= 0.1
-    if not plain or hop.key == "voltage" or isnan(hop.limit):
+    if not plain or isnan(hop.limit):
         return span_words(hop.load, hop.end, hop.unit)
     low, high = Amount(hop.load), Amount(hop.end)
     return low if str(low) == str(high) else run_on(low, high, between="–")
+
+
+def span_of(hop: Hop) -> Argument:
+    """The load with its unit, both ends where they differ, the lower first: “9.71–11.2 V”."""
+    low, high = sorted((hop.load, hop.end))
+    plain = hop.unit in ("A", "V") and low >= 0.1
+    one, other = Amount(low, hop.unit), Amount(high, hop.unit)
+    if not plain or str(one) == str(other):
+        return span_words(low, high, hop.unit)
+    return run_on(Amount(low), other, between="–")
 
 
 def share_words(known: float, most: float) -> Argument:
@@ -388,6 +400,12 @@ def feed_station(a: Assessment, feed: Feed) -> Station:
     )  # fmt: skip
     station = Station(f"feed:{feed.id}", "fuse" if feed.fuse else "feed", title, fuse=feed.fuse)
     return _with_hops(station, "feed", (feed_hop(a, feed),))
+
+
+def feed_way(a: Assessment, feed: Feed) -> tuple[Station, ...]:
+    """A feed and all that it hangs on, in the order of the current."""
+    above = tuple(look_up.feeds_above(a.vehicle, feed.id))
+    return tuple(feed_station(a, each) for each in above[::-1])
 
 
 def parts_of(station: Station) -> Iterator[Hop]:

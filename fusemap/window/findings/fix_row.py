@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout
 
 from fusemap.assess.verdict import Verdict
@@ -20,7 +20,7 @@ class FixRow(QFrame):
         super().__init__()
         self._theme = theme
         self.setObjectName(f"fixRow_{number}")
-        self.setProperty("card", True)
+        self._recommended = False
         self.mark = QLabel()
         self.mark.hide()
         self.title = label(f"fixTitle_{number}", sized(self.font(), 14, strong=True))
@@ -32,6 +32,7 @@ class FixRow(QFrame):
         self.stops = label(f"fixStops_{number}", self.font(), muted=True)
         for each in (self.figure, self.stops):
             each.setWordWrap(False)
+            each.hide()
         self.button: QPushButton | None = None
         self._lay_out()
 
@@ -44,13 +45,15 @@ class FixRow(QFrame):
         words.setSpacing(px(self, 2))
         words.addWidget(self.title)
         words.addWidget(self.effect)
+        words.addStretch(1)  # where the button is higher than the words
         head.addLayout(words, 1)
         self._ends = QHBoxLayout()
         self._ends.setSpacing(gap * 2)
-        self._ends.addWidget(self.figure)
-        self._ends.addWidget(self.stops)
+        top = Qt.AlignmentFlag.AlignTop
+        self._ends.addWidget(self.figure, 0, top)
+        self._ends.addWidget(self.stops, 0, top)
         self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._row.setContentsMargins(gap, px(self, 6), gap, px(self, 6))
+        self._row.setContentsMargins(gap + px(self, 4), gap, gap, gap)
         self._row.setSpacing(gap)
         self._row.addLayout(head, 1)
         self._row.addLayout(self._ends)
@@ -64,15 +67,34 @@ class FixRow(QFrame):
         button.setAccessibleDescription(self.effect.text())
         button.setMinimumHeight(px(self, 32))
         button.clicked.connect(lambda: do())
-        self._ends.addStretch(0)
-        self._ends.addWidget(button)
+        self._ends.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
         self.button = button
         return button
+
+    def recommend(self) -> None:
+        """It is the one that is recommended: ringed, with the main button."""
+        self._recommended = True
+        if self.button is not None:
+            self.button.setProperty("kind", "main")
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """A card on the page; the recommended one has a ring."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        edge = self._theme.colour("accent" if self._recommended else "line")
+        painter.setPen(QPen(edge, 1.5 if self._recommended else 1))
+        painter.setBrush(self._theme.colour("base"))
+        place = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+        painter.drawRoundedRect(place, px(self, 10), px(self, 10))
+        painter.end()
 
     def show_figures(self, verdict: "Verdict | None", figure: str, stops: str) -> None:
         """What it makes of the place, with its sign, and of the findings that one stops for."""
         self.figure.setText(figure)
         self.stops.setText(stops)
+        self.figure.setVisible(bool(figure))
+        self.stops.setVisible(bool(stops))
         if verdict is not None:
             size = px(self, 20)
             self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(QSize(size, size)))

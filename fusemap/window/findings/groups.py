@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from fusemap.checks.finding import Finding
 from fusemap.text import NOTHING, Argument, Duration, Text, run_on, say
-from fusemap.vehicle.words import span_words
 
 if TYPE_CHECKING:
     from fusemap.assess import Assessment, Hop
@@ -19,12 +18,13 @@ Group = Literal["fails", "may_not_hold", "unchecked", "caution", "note"]
 GROUPS: Final[tuple[Group, ...]] = ("fails", "may_not_hold", "unchecked", "caution", "note")
 """In this order they stand in the list."""
 GROUP_WORDS: Final[dict[Group, Text]] = {
-    "fails": say("Does not hold"),
-    "may_not_hold": say("May not hold"),
-    "unchecked": say("Cannot be said"),
-    "caution": say("With care"),
+    "fails": say("Does not hold: put it right"),
+    "may_not_hold": say("May not hold: make sure"),
+    "unchecked": say("Cannot be said: answer or measure"),
+    "caution": say("Works, but mind this"),
     "note": say("Worth knowing"),
 }
+"""What is said of each group, and what is to be done about it."""
 UNSAID: Final = frozenset(
     (
         "class_unknown", "live_side_unknown", "own_load_unknown", "feed_unknown",
@@ -46,7 +46,7 @@ LOADED: Final = frozenset(
 
 
 def group_of(finding: Finding) -> Group:
-    """What a finding says: it fails, it may, it cannot be said, it wants care, it is good to know."""
+    """What a finding says: it fails or may, cannot be said, wants care, is good to know."""
     if finding.severity == "stop":
         return "fails"
     if finding.code.endswith("may_not_hold"):
@@ -67,7 +67,7 @@ def figure_of(a: "Assessment", finding: Finding) -> Argument:
     from fusemap.window.chosen.stations import share_words
 
     if finding.code in STANDING:
-        return _stands(a)
+        return standing_words(a)
     if finding.place == "tap" and finding.place_id in a.chains:
         hop = hop_of(a, finding)
         return NOTHING if hop is None else _of_hop(hop)
@@ -99,14 +99,14 @@ def hop_of(a: "Assessment", finding: Finding) -> "Hop | None":
 def _of_hop(hop: "Hop") -> Argument:
     """A current by its share of the limit; what is warm, lost or left by itself."""
     # it comes with what reckons, which the window starts without
-    from fusemap.window.chosen.stations import share_words
+    from fusemap.window.chosen.stations import share_words, span_of
 
-    if hop.unit == "A":
+    if hop.unit == "A" and isfinite(hop.share):
         return share_words(hop.share, hop.most_share)
-    return NOTHING if isnan(hop.load) else span_words(hop.load, hop.end, hop.unit)
+    return NOTHING if isnan(hop.load) else span_of(hop)
 
 
-def _stands(a: "Assessment") -> Argument:
+def standing_words(a: "Assessment") -> Argument:
     """How long it may stand, between the ends of nine in ten of the vehicles that this may be."""
     low, high = a.band.low_h, a.band.high_h
     if not isfinite(high):
@@ -114,4 +114,3 @@ def _stands(a: "Assessment") -> Argument:
     if str(Duration(low)) == str(Duration(high)):
         return Duration(low)
     return run_on(Duration(low), Duration(high), between="–")
-

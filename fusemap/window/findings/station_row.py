@@ -4,6 +4,7 @@ In: stations. Out: a drawing, as many lines of it as the width asks for; its wor
 hears them.
 """
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
@@ -96,16 +97,25 @@ class StationRow(QWidget):
             left = (number % count + 0.5) * cell - edge / 2
             top = (number // count) * high + px(self, 3)
             pads.append(QRectF(left, top, edge, edge))
-        painter.setPen(QPen(self._theme.colour("accent"), px(self, 4)))
-        for one, other in zip(pads, pads[1:], strict=False):
+        for one, other in pairwise(pads):
             if one.top() == other.top():
-                painter.drawLine(one.center(), other.center())
+                self._paint_line(painter, one.center(), other.center())
             else:  # on to the next line
-                painter.drawLine(one.center(), QPointF(self.width(), one.center().y()))
-                painter.drawLine(QPointF(0, other.center().y()), other.center())
+                self._paint_line(painter, one.center(), QPointF(self.width(), one.center().y()))
+                self._paint_line(painter, QPointF(0, other.center().y()), other.center())
         for station, pad in zip(self.stations, pads, strict=True):
             self._paint(painter, station, pad, round(cell))
         painter.end()
+
+    def _paint_line(self, painter: QPainter, one: QPointF, other: QPointF) -> None:
+        """The way between two pads, with the sense of the current."""
+        painter.setPen(QPen(self._theme.colour("accent"), px(self, 6)))
+        painter.drawLine(one, other)
+        pen = QPen(self._theme.colour("accent_text"), px(self, 1.5))
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(pen)
+        tip, size = (one + other) / 2 + QPointF(px(self, 1), 0), px(self, 2)
+        painter.drawPolyline([tip + QPointF(-size, -size), tip, tip + QPointF(-size, size)])
 
     def _paint(self, painter: QPainter, station: "Station", pad: QRectF, cell: int) -> None:
         here, theme, show = station.key == self.broken, self._theme, self._theme.style.show
