@@ -88,7 +88,7 @@ def test_the_way_of_a_finding_stands_as_a_row_that_breaks_where_it_breaks(
 ) -> None:
     go_to(shown, "host_overloaded")
     way = shown.details.way
-    assert [each.part for each in way.stations][0] == "battery"
+    assert way.stations[0].part == "battery"
     assert way.broken == "host"
     assert "host" in [each.key for each in way.stations]
     go_to(shown, "reversed_tap")
@@ -219,6 +219,7 @@ def test_what_is_about_a_finding_is_never_painted_crushed_or_with_gaps(
     assert window.work is not None
     view = window.work.findings
     view.details.more.setChecked(opened)
+    qtbot.waitUntil(lambda: not view.details.visibleRegion().isEmpty())
     painted = PaintedWhole(view)
     for row in range(view.model.rowCount()):
         view.list.setCurrentIndex(view.model.index(row, 0))

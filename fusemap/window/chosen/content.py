@@ -66,6 +66,16 @@ def content_of(
     return _of_accessory(vehicle, a, selection, tap)
 
 
+def whole_content(vehicle: Vehicle, a: "Assessment", found: "Sequence[Finding]") -> Content:
+    """Where nothing is chosen: the answer about the whole vehicle."""
+    # it comes with what reckons, which the window starts without
+    from fusemap.checks import verdict_words, whole_verdict
+
+    verdict = whole_verdict(vehicle, a, found)
+    words = verdict_words(vehicle, a, found, verdict)
+    return Content(Head("", say("The whole vehicle"), words, verdict=verdict))
+
+
 def _of_slot(
     vehicle: Vehicle, a: "Assessment | None", selection: Selection, tap: Tap | None
 ) -> Content:

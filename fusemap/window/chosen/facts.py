@@ -4,7 +4,7 @@ In: a vehicle, and its assessment where figures are ready. Out: a `Head`, and `F
 not known says what to do about it instead. No Qt.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from math import isclose, isfinite
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from fusemap import tables
 from fusemap.circuits import circuit_of, counts_critical, is_nameless, unanswered
 from fusemap.text import (
+    NOTHING,
     Amount,
     Argument,
     Style,
@@ -49,6 +50,7 @@ from fusemap.vehicle.words import (
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
     from fusemap.assess import Assessment
+    from fusemap.assess.verdict import Verdict
 
 Ask = Literal["", "probe", "answer", "form"]
 """What settles a fact: a reading, an answer about the circuit, an entry in the long form."""
@@ -69,7 +71,8 @@ class Day:
 class Head:
     """What is chosen, by its place and its name, and what may be done there.
 
-    `lock` says that it is to be left alone; `ask` that something is to be answered first.
+    `lock` says that it is to be left alone; `ask` that something is to be answered first. `verdict`
+    is that of the whole vehicle.
     """
 
     place: Words
@@ -77,6 +80,7 @@ class Head:
     line: Argument
     lock: bool = False
     ask: bool = False
+    verdict: "Verdict | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -431,11 +435,18 @@ def battery_facts(vehicle: Vehicle) -> tuple[Fact, ...]:
 
 
 def in_a_line(facts: tuple[Fact, ...]) -> Text:
-    """All facts one behind the other, where there is no room for a row each."""
-    return run_on(*_short(facts), between=" · ")
+    """The first two facts and how many more, where there is no room for a row each.
+
+    What is not known stands before what is.
+    """
+    kept = sorted(facts, key=lambda each: not each.ask)[:2]
+    shown = [fact for fact in facts if fact in kept]
+    rest = len(facts) - len(shown)
+    more = many("{n} more fact", "{n} more facts", rest) if rest else NOTHING
+    return run_on(*_short(shown), more, between=" · ")
 
 
-def _short(facts: tuple[Fact, ...]) -> Iterator[Argument]:
+def _short(facts: Iterable[Fact]) -> Iterator[Argument]:
     for fact in facts:
         yield say("{what}: not known", what=fact.label) if fact.ask else fact.value
 

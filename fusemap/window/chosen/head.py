@@ -4,14 +4,14 @@ In: a `Head`. Out: `more_wanted` for the long form, `answer_wanted` where someth
 circuit.
 """
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from fusemap.window.chosen.facts import Head
 from fusemap.window.chosen.links import LinkButton
 from fusemap.window.chosen.measures import figure, label, px, sized, small
-from fusemap.window.style.signs import draw_padlock
+from fusemap.window.style.signs import draw_padlock, verdict_icon
 from fusemap.window.style.theme import Theme
 
 LONG = 6
@@ -52,6 +52,8 @@ class HeadView(QWidget):
         for each in (self.name, self.line):
             each.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.lock = Lock(theme)
+        self.sign = QLabel()
+        self.sign.hide()
         self.answer = LinkButton("chosenAnswer")
         self.answer.clicked.connect(self.answer_wanted)
         self.more = LinkButton("chosenMore", self.tr("More"))
@@ -65,6 +67,7 @@ class HeadView(QWidget):
         row.setContentsMargins(0, 0, 0, px(self, 4))
         row.setSpacing(px(self, 12))
         top = Qt.AlignmentFlag.AlignTop
+        row.addWidget(self.sign, 0, top)
         row.addWidget(self.place, 0, top)
         words = QVBoxLayout()
         words.setSpacing(0)
@@ -92,6 +95,11 @@ class HeadView(QWidget):
         self.line.setText(show(head.line))
         self.line.setVisible(bool(self.line.text()))
         self.lock.setVisible(head.lock)
+        self.sign.setVisible(head.verdict is not None)
+        if head.verdict is not None:
+            size = px(self, 24)
+            icon = verdict_icon(head.verdict, self._theme, size)
+            self.sign.setPixmap(icon.pixmap(QSize(size, size)))
         self.answer.setVisible(head.ask)
         self.answer.show_words(self.tr("Answer what it is"))
         self.more.setVisible(more)

@@ -1,11 +1,58 @@
-"""Words that lead on: a button without a frame, in the accent, as many lines as it needs."""
+"""What is pushed in the pane: words that lead on, and the one main button. Both wrap."""
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QLabel
 
-from fusemap.window.chosen.measures import px
+from fusemap.window.chosen.measures import px, sized
 from fusemap.window.parts.layouts import WrappingButton
+
+
+class MainButton(WrappingButton):
+    """The one that is recommended: filled with the accent."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        layout = self.layout()
+        assert layout is not None
+        layout.setContentsMargins(px(self, 14), px(self, 7), px(self, 14), px(self, 7))
+        label = self.findChild(QLabel, "wayWords")
+        assert label is not None
+        label.setFont(sized(self.font(), 14, strong=True))
+        label.setForegroundRole(QPalette.ColorRole.HighlightedText)
+        self._words = label
+
+    def wide(self) -> int:
+        """How wide it is with its words in one line [px]."""
+        metrics = self._words.fontMetrics()
+        return metrics.horizontalAdvance(self.words()) + px(self, 30)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The accent, darker where it is pushed; a ring outside it where the keyboard stands."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        fill = self.palette().color(QPalette.ColorRole.Highlight)
+        if self.isDown() or self.underMouse():
+            fill = fill.darker(115 if self.isDown() else 106)
+        ring = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+        edge = px(self, 8)
+        if self.hasFocus():
+            painter.setPen(QPen(self.palette().color(QPalette.ColorRole.Highlight), 2))
+            painter.drawRoundedRect(ring, edge, edge)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(fill)
+        inner = 3 if self.hasFocus() else 1
+        painter.drawRoundedRect(ring.adjusted(inner, inner, -inner, -inner), edge, edge)
+        painter.end()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter does what Space does."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.click()
+        else:
+            super().keyPressEvent(event)
 
 
 class LinkButton(WrappingButton):

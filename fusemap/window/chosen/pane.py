@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 from fusemap.text import NOTHING, Text, many, say
 from fusemap.vehicle import Tap, look_up
 from fusemap.window.chain.tap_words import title_words
-from fusemap.window.chosen.content import Content, content_of
+from fusemap.window.chosen.content import CHOSEN, Content, content_of, whole_content
 from fusemap.window.chosen.facts import Fact, Head, open_ones
 from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.head import HeadView
@@ -191,8 +191,10 @@ class ChosenPane(CatchingUp):
         if self._tap not in ids:
             self._tap = ids[0] if ids else ""
         tap = look_up.tap(vehicle, self._tap) if self._tap else None
-        a = self._assessed() if selection is not None else None
+        a = self._assessed()
         self.content = content_of(vehicle, a, selection, tap)
+        if selection is None and a is not None and vehicle.panels:
+            self.content = whole_content(vehicle, a, self.document.findings)
         self._show_chooser(ids)
         self._show_content(more=selection is not None)
         self._show_ways(a)
@@ -234,8 +236,11 @@ class ChosenPane(CatchingUp):
     def _show_ways(self, a: "Assessment | None") -> None:
         """The best way out, else what is to be said next, else that nothing is to be done."""
         content = self.content
-        if self.document.selection is None or content.place_it:
-            self.ways.show_place(bool(content.place_it), self._place)
+        if content.place_it:
+            self.ways.show_one(self.tr("Place it on the panel"), self._place)
+            return
+        if self.document.selection is None:
+            self._show_worst(a)
             return
         if a is None:
             return
@@ -250,6 +255,16 @@ class ChosenPane(CatchingUp):
         self.ways.show_for(
             () if content.alone else found, fact, brief=content.taps <= 1, holds=holds
         )
+
+    def _show_worst(self, a: "Assessment | None") -> None:
+        """Nothing is chosen: what to think of the whole, and the way to its worst finding."""
+        found = self.document.findings if a is not None else ()
+        worst = next((each for each in found if each.place in CHOSEN), None)
+        if worst is None:
+            self.ways.show_one("", self._place)
+            return
+        words = self.tr("Show {where}").format(where=self._theme.style.show(worst.where))
+        self.ways.show_one(words, lambda: self.document.select(worst.place, worst.place_id))
 
     # --- what it would be -----------------------------------------------------------------------
 

@@ -13,11 +13,11 @@ from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from fusemap.text import Argument, many, run_on, say
-from fusemap.window.chosen.links import LinkButton
+from fusemap.window.chosen.links import LinkButton, MainButton
 from fusemap.window.chosen.measures import label, px, sized, small
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
-from fusemap.window.parts.layouts import WrappingButton, turn
+from fusemap.window.parts.layouts import turn
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from fusemap.fixes.trial import Trial
     from fusemap.window.chosen.facts import Fact
 
-QWIDGETSIZE_MAX = 16777215
-"""Qt's word for no bound on a size [px]."""
 REST_MS = 150
 """Nothing was changed or chosen for so long before ways out are tried [ms]."""
 DOTS = "···"
@@ -54,15 +52,15 @@ class WaysOut(QWidget):
         self._findings: tuple[Finding, ...] = ()
         self._fact: Fact | None = None
         self._brief = False
+        self._rest: tuple[Trial, ...] = ()
+        self._second_words = ""
         self._do: Callable[[], object] = lambda: None
         self._second: Callable[[], object] = lambda: None
         self._shown: Finding | None = None
         self.setObjectName("chosenWays")
         self.setAccessibleName(self.tr("Ways out"))
         self.heading = label("chosenWaysAbout", small(self.font()), muted=True)
-        self.main = WrappingButton()
-        self.main.setObjectName("chosenMain")
-        self.main.setProperty("main", True)
+        self.main = MainButton("chosenMain")
         self.main.clicked.connect(lambda: self._do())
         self.mark = QLabel()
         self.result = label("chosenResult", sized(self.font(), 14, strong=True))
@@ -91,8 +89,12 @@ class WaysOut(QWidget):
         self._row.addWidget(self.main)
         self._row.addLayout(beside, 1)
         column.addLayout(self._row)
-        column.addWidget(self.second)
-        column.addWidget(self.all)
+        others = QHBoxLayout()
+        others.setSpacing(px(self, 16))
+        others.addWidget(self.second)
+        others.addWidget(self.all)
+        others.addStretch(1)
+        column.addLayout(others)
 
     # --- what is asked --------------------------------------------------------------------------
 
@@ -121,12 +123,12 @@ class WaysOut(QWidget):
         if self._findings and self._shown is None:
             self._later.start()
 
-    def show_place(self, unplaced: bool, place: Callable[[], object]) -> None:
-        """What is not placed yet is placed; where nothing is chosen there is nothing to push."""
+    def show_one(self, words: str, do: Callable[[], object]) -> None:
+        """One thing to do that needs no trial; nothing without words."""
         self.forget()
         self.say("")
-        if unplaced:
-            self._offer(self.tr("Place it on the panel"), place)
+        if words:
+            self._offer(words, do)
 
     def forget(self) -> None:
         """What was shown is no longer meant."""
@@ -137,22 +139,38 @@ class WaysOut(QWidget):
         """Words alone, and nothing to push."""
         self.heading.setText(words)
         self.heading.setVisible(bool(words))
+        self._rest, self._second_words = (), ""
         for each in (self.main, self.mark, self.result, self.second, self.all):
             each.hide()
         self.changed.emit()
 
     def _turn(self) -> None:
         """What it leads to stands beside the button where both are short, else below it."""
-        wide = self.fontMetrics().horizontalAdvance
-        room = self.width() - px(self, 60)
-        beside = wide(self.main.words()) + wide(self.result.text()) * 1.1 < room
-        turn(self._row, beside)
-        if beside:
-            self.main.setFixedWidth(wide(self.main.words()) + px(self, 30))
-        else:
-            self.main.setMinimumWidth(0)
-            self.main.setMaximumWidth(QWIDGETSIZE_MAX)
+        wide = self.result.fontMetrics().horizontalAdvance(self.result.text())
+        turn(self._row, self.main.wide() + wide + px(self, 40) < self.width())
+        self.main.setMaximumWidth(self.main.wide())
+        self._share_line()
         self.changed.emit()
+
+    def _share_line(self) -> None:
+        """The next best way stands there where it fits beside the way to all others, in one line.
+
+        Else it is one of those.
+        """
+        rest = len(self._rest)
+        wide = self.all.fontMetrics().horizontalAdvance
+        names = (self._second_words, self._more_words(rest - 1))
+        fits = bool(rest) and sum(map(wide, names)) + px(self, 40) < self.width()
+        self.second.setVisible(fits)
+        self.all.show_words(self._more_words(rest - 1 if fits else rest))
+        for each, high in ((self.second, fits), (self.all, True)):
+            each.setFixedWidth(min(self.width(), wide(each.words()) + px(self, 6)) if high else 0)
+
+    def _more_words(self, more: int) -> str:
+        words = say("All ways with what they do")
+        if more > 0:
+            words = many("{n} more way", "{n} more ways", more)
+        return self._theme.style.show(words)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Beside or below depends on the width."""
@@ -193,7 +211,7 @@ class WaysOut(QWidget):
         self._shown = self._findings[0]
         self.say(self._theme.style.show(self._findings[0].what))
         self.result.setText("")
-        self._show_all(1)
+        self._show_all()
 
     def _show(self, finding: "Finding", ways: "list[Trial]") -> None:
         self.say(self._theme.style.show(finding.what))
@@ -216,26 +234,23 @@ class WaysOut(QWidget):
             self.result.setText("")
         self.result.setVisible(bool(self.result.text()))
         self.main.setAccessibleDescription(self.result.text())
+        self._rest = tuple(rest)
         if rest:
-            self._show_second(finding, rest[0])
-        self._show_all(len(rest) - 1)
+            self._make_second(finding, rest[0])
+        self._show_all()
 
-    def _show_second(self, finding: "Finding", trial: "Trial") -> None:
+    def _make_second(self, finding: "Finding", trial: "Trial") -> None:
         result = self._after(trial, finding)
         words: Argument = trial.fix.short if self._brief and trial.fix.short else trial.fix.title
         if result is not None:
             words = run_on(words, self._share(result), between=", ")
-        self.second.show_words(self._theme.style.show(words))
+        self._second_words = self._theme.style.show(words)
+        self.second.show_words(self._second_words)
         self._second = self._doer(trial)
-        self.second.show()
 
-    def _show_all(self, more: int) -> None:
+    def _show_all(self) -> None:
         """The link to all of them, where there are more than stand here."""
         self.all.setVisible(self._shown is not None)
-        words = say("All ways with what they do")
-        if more > 0:
-            words = many("{n} more way", "{n} more ways", more)
-        self.all.show_words(self._theme.style.show(words))
         self._turn()
 
     def _after(self, trial: "Trial", finding: "Finding") -> "After | None":

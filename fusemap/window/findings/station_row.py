@@ -33,7 +33,7 @@ class StationRow(QWidget):
         self.stations: tuple[Station, ...] = ()
         self.broken = ""
         self.setObjectName("findingWay")
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
@@ -49,7 +49,14 @@ class StationRow(QWidget):
     # --- places ---------------------------------------------------------------------------------
 
     def _in_line(self, width: int) -> int:
-        return max(1, min(len(self.stations) or 1, width // px(self, CELL)))
+        return max(1, min(len(self.stations) or 1, width // self._cell()))
+
+    def _cell(self) -> int:
+        """The least room for one: that of its longest word."""
+        name = QFontMetrics(sized(self.font(), 12, strong=True))
+        words = (w for s in self.stations for w in self._theme.style.show(s.title).split())
+        longest = max(map(name.horizontalAdvance, words), default=0)
+        return max(px(self, CELL), longest + px(self, 14))
 
     def _line_high(self, width: int) -> int:
         """How high one line of stations is: the pad, and the longest words below it."""
@@ -77,7 +84,7 @@ class StationRow(QWidget):
 
     def sizeHint(self) -> QSize:
         """All in one line."""
-        width = px(self, CELL) * max(1, len(self.stations))
+        width = self._cell() * max(1, len(self.stations))
         return QSize(width, self.heightForWidth(width))
 
     def minimumSizeHint(self) -> QSize:
