@@ -13,6 +13,7 @@ from fusemap.text import NOTHING, Argument, run_on, say
 from fusemap.vehicle import Tap, Vehicle, look_up
 from fusemap.vehicle.words import span_words
 from fusemap.window.chosen import facts
+from fusemap.window.chosen.accessory_facts import accessory_facts, accessory_head
 from fusemap.window.chosen.facts import Fact, Head
 from fusemap.window.document import Selection, taps_of
 
@@ -107,8 +108,8 @@ def _of_accessory(
     slots = {("slot", each.slot) for each in taps if each.slot is not None}
     unplaced = not taps and accessory.supplied_by is None
     return Content(
-        facts.accessory_head(vehicle, accessory),
-        facts.accessory_facts(vehicle, accessory),
+        accessory_head(vehicle, accessory),
+        accessory_facts(vehicle, accessory),
         _way_title(vehicle, a, tap) if tap else NOTHING,
         way,
         folded,

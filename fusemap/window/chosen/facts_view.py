@@ -68,6 +68,10 @@ class FactsView(QWidget):
         self._grid.invalidate()
         return self._grid.totalHeightForWidth(width)
 
+    def stops(self) -> tuple[QWidget, ...]:
+        """Where the keyboard stops, from the top."""
+        return (*(v for v in self.values.values() if isinstance(v, LinkButton)), self.line)
+
     def fold(self, on: bool) -> None:
         """All in one line, or each in its row."""
         self._rows.setVisible(not on)

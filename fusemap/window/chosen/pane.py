@@ -7,6 +7,7 @@ move closer, then the feeds stand at one of them, then the facts fold to one lin
 lines of what holds go; what is left is scrolled.
 """
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Signal
@@ -21,7 +22,8 @@ from fusemap.window.chosen.facts import Fact, Head, open_ones
 from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.head import HeadView
 from fusemap.window.chosen.measures import label, px
-from fusemap.window.chosen.way_view import BARE, PITCH, TIGHT, WayView
+from fusemap.window.chosen.station_button import BARE, PITCH, TIGHT
+from fusemap.window.chosen.way_view import WayView
 from fusemap.window.chosen.ways_out import WaysOut
 from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.form import scrolled
@@ -83,6 +85,7 @@ class ChosenPane(CatchingUp):
         self._tap = ""
         self._unfolded = False
         self._all: FixesView | None = None
+        self._stops: list[QWidget] = []
         self.content = Content(Head("", "", NOTHING))
         self.setObjectName("chosenPane")
         self.setAccessibleName(self.tr("The chosen thing"))
@@ -127,6 +130,7 @@ class ChosenPane(CatchingUp):
         self.facts.asked.connect(self._settle)
         self.facts.opened.connect(self._unfold)
         self.way.moved.connect(self.stations_moved)
+        self.way.toggled.connect(self._set_order)
         self.ways.probe_wanted.connect(self.probe_wanted)
         self.ways.told_wanted.connect(self.told_wanted)
         self.ways.fact_asked.connect(self._settle)
@@ -176,6 +180,19 @@ class ChosenPane(CatchingUp):
         else:
             self._fill_chosen()
         self._fit()
+        self._set_order()
+
+    def _set_order(self) -> None:
+        """Tab goes from the top to the bottom, whatever was made last."""
+        others = self._all.buttons if self._all is not None else ()
+        stops: list[QWidget] = [
+            *(self.head.answer, self.head.more, *self.facts.stops(), self.chooser),
+            *(*self.way.stops(), *others, self.ways.main, self.ways.second, self.ways.all),
+        ]
+        if stops != self._stops:
+            self._stops = stops
+            for one, other in pairwise(stops):
+                QWidget.setTabOrder(one, other)
 
     def _assessed(self) -> "Assessment | None":
         """The figures, once they can be had without keeping the first painting waiting."""
@@ -342,6 +359,7 @@ class ChosenPane(CatchingUp):
 
     def _all_shown(self) -> None:
         """Go to the first of them once they are tried."""
+        self._set_order()
         if self._all is not None and self._all.buttons:
             self._all.buttons[0].setFocus()
             self.scroller.ensureWidgetVisible(self._all.buttons[0])

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.window.chosen.measures import px, sized, small
 from fusemap.window.chosen.parts_drawn import draw_part
-from fusemap.window.chosen.way_view import COLOURS
+from fusemap.window.chosen.station_button import COLOURS
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
@@ -127,7 +127,8 @@ class StationRow(QWidget):
     def _paint(self, painter: QPainter, station: "Station", pad: QRectF, cell: int) -> None:
         here, theme, show = station.key == self.broken, self._theme, self._theme.style.show
         role = COLOURS.get(station.verdict or "", "text") if here else "text"
-        edge = "stop" if role == "stop" else "caution" if role == "caution" else "line"
+        other = "accent" if here else "line"  # in question without a verdict of its own
+        edge = role if role in ("stop", "caution") else other
         tint = {"stop": "stop_tint", "caution": "caution_tint"}.get(role, "base")
         painter.setPen(QPen(theme.colour(edge), 2.5 if here else 1))
         painter.setBrush(theme.colour(tint))
