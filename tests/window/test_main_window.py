@@ -21,6 +21,7 @@ from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.findings.groups import grouped
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.settings import Settings
@@ -442,7 +443,7 @@ def test_f8_goes_through_the_findings_and_selects_their_places(
     window: MainWindow, qtbot: Any
 ) -> None:
     window.files.open_demo("")
-    found = window.document.findings
+    found = grouped(window.document.findings)
     assert len(found) > 2
     places = []
     for _ in found[:3]:
@@ -510,7 +511,7 @@ def test_sizes_are_kept_between_starts(make: Callable[[], MainWindow], qtbot: An
     first = make()
     first.files.open_demo("")
     assert first.work is not None
-    splitter = first.work.details.parentWidget()
+    splitter = first.work.beside.parentWidget()
     splitter.setSizes([300, 700])  # type: ignore[attr-defined]
     sizes = splitter.sizes()  # type: ignore[attr-defined]
     first.resize(700, 600)
@@ -519,7 +520,7 @@ def test_sizes_are_kept_between_starts(make: Callable[[], MainWindow], qtbot: An
     assert second.size() == first.size()
     second.files.open_demo("")
     assert second.work is not None
-    again = second.work.details.parentWidget().sizes()  # type: ignore[attr-defined]
+    again = second.work.beside.parentWidget().sizes()  # type: ignore[attr-defined]
     assert again[0] / sum(again) == pytest.approx(sizes[0] / sum(sizes), abs=0.05)
 
 

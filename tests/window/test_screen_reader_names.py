@@ -43,6 +43,7 @@ def test_every_box_to_choose_from_has_a_label_of_its_own(opened: MainWindow) -> 
 def test_fuse_and_place_are_told_by_name(opened: MainWindow) -> None:
     tap = next(t for t in opened.document.vehicle.taps if t.slot and t.lead == "power")
     opened.document.select("tap", tap.id)
+    opened.work.beside.show_more()
     told = {box.objectName(): labels_of(box) for box in seen(opened)}
     assert told["powerLead_fuse"] == ["Fuse family"]
     assert told["powerLead_rating"] == ["Fuse rating"]

@@ -55,6 +55,7 @@ class HeadView(QWidget):
         self.sign = QLabel()
         self.sign.hide()
         self.answer = LinkButton("chosenAnswer")
+        self.answer.set_flush()
         self.answer.clicked.connect(self.answer_wanted)
         self.more = LinkButton("chosenMore", self.tr("More"))
         self.more.setToolTip(self.tr("Everything that can be entered here"))

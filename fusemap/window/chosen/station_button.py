@@ -82,11 +82,27 @@ class StationButton(QAbstractButton):
         assert self.station is not None
         return QFontMetrics(sized(self.font(), 14, strong=self.station.verdict == "fails"))
 
-    def _name_high(self, width: int) -> int:
+    def _below(self, width: int) -> bool:
+        """Whether the figure stands below the name, because a word of it needs the whole line."""
+        assert self.station is not None
+        words = self._theme.style.show(self.station.title).split()
+        longest = max(map(self._name_font().horizontalAdvance, words), default=0)
+        return longest > self._room(width) - self._figure_wide()
+
+    def _room(self, width: int) -> int:
+        return max(1, width - self._text_left() - px(self, 4))
+
+    def _title_high(self, width: int) -> int:
+        """How high the name alone is."""
         assert self.station is not None
         words = self._theme.style.show(self.station.title)
-        room = max(1, width - self._text_left() - self._figure_wide() - px(self, 4))
+        room = self._room(width) - (0 if self._below(width) else self._figure_wide())
         return self._name_font().boundingRect(QRect(0, 0, room, 9999), WRAP, words).height()
+
+    def _name_high(self, width: int) -> int:
+        """How high the name with its figure is."""
+        figure = QFontMetrics(sized(self.font(), 14, strong=True)).height()
+        return self._title_high(width) + (figure if self._below(width) else 0)
 
     def _lines_high(self, width: int) -> int:
         """How high the second line is: its two ends beside or below each other."""
@@ -169,12 +185,12 @@ class StationButton(QAbstractButton):
         fails = s.verdict == "fails"
         painter.setFont(sized(self.font(), 14, strong=fails))
         painter.setPen(colour if fails else theme.colour("text"))
-        high = self._name_high(self.width())
-        wide = right - left - self._figure_wide()
+        high, below = self._title_high(self.width()), self._below(self.width())
+        wide = right - left - (0 if below else self._figure_wide())
         top = px(self, 2)
         painter.drawText(QRect(left, top, wide, high), WRAP, show(s.title))
-        self._paint_figure(painter, QRect(left, top, right - left, high))
-        top += high
+        self._paint_figure(painter, QRect(left, top + high * below, right - left, high))
+        top += self._name_high(self.width())
         if s.share is not None:
             self._paint_bar(painter, QRectF(left, top + px(self, 3), right - left, px(self, 4)))
         self._paint_lines(painter, left, right, top + self._bar_high())

@@ -64,7 +64,7 @@ class WaysOut(QWidget):
         self.main.clicked.connect(lambda: self._do())
         self.mark = QLabel()
         self.result = label("chosenResult", sized(self.font(), 14, strong=True))
-        self.second = LinkButton("chosenSecond")
+        self.second = LinkButton("chosenSecond", self.tr("Ways out"))
         self.second.set_flush()
         self.second.clicked.connect(lambda: self._second())
         self.all = LinkButton("chosenAllWays")

@@ -333,6 +333,20 @@ def test_nothing_is_cut_at_its_sizes(
         QApplication.setFont(usual)
 
 
+def test_a_long_word_of_a_station_has_the_whole_line_and_its_figure_the_next(
+    opened: Opened,
+) -> None:
+    vehicle = reversed_tap()
+    vehicle = edits.change_accessory(vehicle, "accessory-1", name="Anhängersteckdosenmodul")
+    pane = opened(vehicle, "slot", "slot-1", size=(300, 760))
+    button = station(pane, "device")
+    assert button._below(button.width())
+    assert not station(pane, "tap")._below(button.width())
+    words = button._name_font().horizontalAdvance("Anhängersteckdosenmodul")
+    assert words <= button._room(button.width())
+    assert button._name_high(button.width()) > button._title_high(button.width())
+
+
 def test_where_there_is_little_height_the_facts_fold_to_a_line_that_opens(
     opened: Opened, qtbot: Any
 ) -> None:
