@@ -104,6 +104,12 @@ class WorkArea(QWidget):
         self.shelf.form_wanted.connect(self._show_form)
         self.details.placing_wanted.connect(self.start_placing)
         self.details.band_wanted.connect(self.show_band)
+        pane = self.lid.pane.pane
+        pane.watch(self.panels.placing)
+        pane.place_wanted.connect(self.start_placing)
+        pane.probe_wanted.connect(self.probe_wanted)
+        pane.told_wanted.connect(self.tell)
+        pane.answers_wanted.connect(lambda _slot: self.show_circuits())
         self.panels.probe_wanted.connect(lambda slot: self.probe_wanted.emit("slot", slot, ""))
         self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
 
@@ -381,6 +387,8 @@ class WorkArea(QWidget):
         self._document.select(kind, place_id)
         if kind == "accessory":
             self.details.show_form()
+        else:
+            self.lid.pane.show_more()
         key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
         if kind == "feed" and self._lacks_length(place_id):
             key = "feed_unfused_m"

@@ -21,6 +21,7 @@ from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.findings.groups import grouped
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.settings import Settings
@@ -446,7 +447,7 @@ def test_f8_goes_through_the_findings_and_selects_their_places(
     window: MainWindow, qtbot: Any
 ) -> None:
     window.files.open_demo("")
-    found = window.document.findings
+    found = grouped(window.document.findings)
     assert len(found) > 2
     places = []
     for _ in found[:3]:

@@ -5,13 +5,13 @@ letters large, the pane goes under the lid. Out: sizes the user has dragged, to 
 stands beside the lid, below it and over it is put together here, and nowhere else.
 """
 
-from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
+from fusemap.window.chosen.beside import Beside
 from fusemap.window.details import Details
 from fusemap.window.document import Document
 from fusemap.window.frame.drawing import px
@@ -19,6 +19,7 @@ from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.parts.later import Later
 from fusemap.window.shelf.shelf import Shelf
 from fusemap.window.style.theme import Theme, space
+from fusemap.window.way.way_overlay import WayOverlay
 
 LID_PER_CENT: Final = 73
 """At least so much of the width is the lid's, up to a width of `WIDE` [%]."""
@@ -43,28 +44,17 @@ PANE_LEAST: Final = 320
 KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Vertical}
 """By which names the sizes are kept."""
 
-Beside = Callable[[Document, Theme, Details], QWidget]
-
 
 class LidPage(QWidget):
-    """Lid, pane and shelf. `head` are lines that are there while there is something to say.
+    """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
 
-    `beside` makes what stands beside the lid, given the long forms, which it may contain.
-    """
-
-    def __init__(
-        self,
-        document: Document,
-        theme: Theme,
-        *head: QWidget,
-        beside: Beside = lambda document, theme, details: details,
-    ) -> None:
+    def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
         super().__init__()
         self.setObjectName("lidPage")
         self.panels = PanelPages(document, theme)
         self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
-        self.pane = beside(document, theme, self.details)
+        self.pane = Beside(document, theme, self.details)
         """What stands beside the lid."""
         self.strip: QWidget = self.shelf
         """What stands below both."""
@@ -93,6 +83,8 @@ class LidPage(QWidget):
             column.addWidget(line)
         column.addWidget(self.split, 1)
         column.addWidget(self.strip)
+        self.way = WayOverlay(self, self.panels, self.pane.pane)
+        """The current's way, over lid, lane and pane."""
 
     def show_shelf(self, shown: bool) -> None:
         """The shelf belongs to the plan; while the panel is filled in its room is the lid's."""

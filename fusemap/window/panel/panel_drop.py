@@ -100,6 +100,8 @@ class Placing(QObject):
     changed = Signal()
     given_up = Signal()
     """It was put back, without a place."""
+    pointed = Signal(str)
+    """It is held over this slot, or over none."""
     stuck = Signal(object)
     """Refused for nothing but that it is not known when the slot is live: a `Stuck`."""
     waits = Signal()
