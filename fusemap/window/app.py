@@ -20,7 +20,6 @@ from fusemap.window.crash import Crash, Log
 from fusemap.window.document import Document
 from fusemap.window.files.rescue import Rescue
 from fusemap.window.main_window import MainWindow
-from fusemap.window.rubbish import Rubbish
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.marks import app_icon
 
@@ -47,7 +46,7 @@ def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
     log = Log(state_folder())
     soon = QTimer(window)
     soon.setSingleShot(True)
-    soon.timeout.connect(partial(_started, log, window))
+    soon.timeout.connect(partial(_started, log))
     soon.start(1000)
     status = app.exec()
     soon.stop()  # the window may have been closed before
@@ -55,10 +54,10 @@ def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
     return status
 
 
-def _started(log: Log, window: MainWindow) -> None:
+def _started(log: Log) -> None:
     """What can wait until the window stands: rubbish, and the log."""
     gc.freeze()
-    Rubbish(window)
+    gc.enable()
     log.started()
     log.watch_crashes()
     qInstallMessageHandler(partial(_qt_says, log))

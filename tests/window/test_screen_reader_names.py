@@ -47,7 +47,7 @@ def test_fuse_and_place_are_told_by_name(opened: MainWindow) -> None:
     opened.document.select("tap", tap.id)
     page = opened.work.panels.current_page()
     page.name_button.click()
-    opened.work.beside.show_more()
+    opened.work.lid.pane.show_more()
     told = {box.objectName(): labels_of(box) for box in seen(opened)}
     assert told["powerLead_fuse"] == ["Fuse family"]
     assert told["powerLead_rating"] == ["Fuse rating"]
