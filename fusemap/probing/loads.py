@@ -10,7 +10,7 @@ the way to sleep, the remainder that no mapped slot explains, and which fuse to 
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, floor, log10
+from math import ceil, floor, inf, log10
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
@@ -99,6 +99,16 @@ def _across_fuse(vehicle: Vehicle, fuse: Fuse | None, reading: Reading) -> Load 
     own = fuse.resistance_mohm is not None
     spread = CALIBRATED_SPREAD if own else resolve(vehicle.rules)["fuse_spread"].value
     return _drop_of(fuse, resistance, reading, range_of_reading(vehicle, reading), spread)
+
+
+def least_to_tell(vehicle: Vehicle, fuse: Fuse | None, meter: str | None = None) -> float:
+    """The most that may flow through a fuse when this meter shows nothing across it [A].
+
+    Infinite where no resistance is known of the fuse. `meter` is the id of one of the vehicle's.
+    """
+    zero = Reading(id="none", when="", quantity="millivolts", value=0.0, meter=meter)
+    load = _across_fuse(vehicle, fuse, zero)
+    return inf if load is None else load.high_a
 
 
 # A round along the slots asks for the same few hundred again and again.
