@@ -20,7 +20,7 @@ from fusemap.circuits import counts_critical
 from fusemap.probing.evidence import fuse_slots
 from fusemap.probing.hunt.levels import Level, latest, levels, meets
 from fusemap.probing.hunt.shares import Share, Shares, shares
-from fusemap.probing.hunt.state import Hunt
+from fusemap.probing.hunt.state import WORTH_A, Hunt
 from fusemap.probing.hunt.suspicion import fitted_on
 from fusemap.probing.loads import Load, band_words
 from fusemap.text import Amount, Text, Words, in_row, say, share
@@ -71,7 +71,9 @@ class Answer:
     @property
     def explained(self) -> bool:
         """Whether what is left beside those found is what a healthy vehicle draws, at most."""
-        return self.shares is not None and self.shares.unexplained[1] <= self.good_a
+        if self.shares is None or self.shares.contradicts:
+            return False
+        return self.shares.unexplained[1] <= self.good_a
 
     @property
     def outside(self) -> Share | None:
@@ -145,6 +147,8 @@ class Answer:
         """What is left beside those found, with both ends, and where it may be."""
         if self.shares is None:
             return Text("")
+        if self.shares.contradicts:
+            return say("The readings do not go together: something came or went between them")
         low, high = self.shares.unexplained
         left = say(
             "{low} to {high} beside that",
@@ -214,10 +218,12 @@ def answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
 def _passing(found: Sequence[Level], main: Level, slots: list[Slot]) -> tuple[Share, ...]:
     """What surely drew at other levels, by what was read at single circuits."""
     seen: dict[str, Share] = {}
+    by_id = {slot.id: slot for slot in slots}
     for level in found:
-        if level is main:
-            continue
-        for each in shares(level, slots).found:
+        for key, load in level.more.items():
+            if key in by_id and load.low_a >= WORTH_A:
+                seen[key] = Share(by_id[key], load.low_a, load.current_a, load.high_a, load)
+        for each in () if level is main else shares(level, slots).found:
             if each.slot is not None:
                 seen[each.slot.id] = each
     return tuple(sorted(seen.values(), key=lambda each: -each.current_a))

@@ -36,12 +36,13 @@ class Level:
     """One level of the whole current, with all that was read at it.
 
     `across` holds by slot what was read at it alone, `seen` the same where only the lower end
-    counts. `open`: something was read after its last whole, and no whole since.
+    counts, `more` what is more than the whole of this level: it drew at another. `open`: something was read after its last whole, and no whole since.
     """
 
     whole: Load
     across: dict[str, Load] = field(default_factory=dict)
     seen: dict[str, Load] = field(default_factory=dict)
+    more: dict[str, Load] = field(default_factory=dict)
     pulled: tuple[Pulled, ...] = ()
     open: bool = False
 
@@ -130,15 +131,18 @@ def latest(hunt: Hunt, vehicle: Vehicle) -> Load | None:
 def _with(level: Level, events: list[_Event], *, steady: bool | None) -> Level:
     """The level with what was read until the next whole; `steady` is `None` before there is one."""
     across, seen, pulled = dict(level.across), dict(level.seen), list(level.pulled)
+    more = dict(level.more)
     for sort, reading, load in events:
         if sort == "slot":
             kept = across if steady is not False else seen
+            if load.low_a > level.whole.high_a:
+                kept = more
             kept[reading.target_id] = load
         else:
             one = _pulled(level.whole, load, out_of(reading), steady)
             if one is not None:
                 pulled.append(one)
-    return replace(level, across=across, seen=seen, pulled=tuple(pulled))
+    return replace(level, across=across, seen=seen, more=more, pulled=tuple(pulled))
 
 
 def _pulled(

@@ -92,6 +92,8 @@ def shares(level: Level, slots: Iterable[Slot]) -> Shares:
     made = {key: _share(by_id.get(key), low[key], high[key], across.get(key)) for key in every}
     made[OUTSIDE] = _as_rest(level, made)
     found = frozenset(key for key in by_id if made[key].found)
+    if contradicts:
+        return _not_together(level, by_id, across)
     return Shares(
         level,
         tuple(made[key] for key in by_id),
@@ -99,6 +101,16 @@ def shares(level: Level, slots: Iterable[Slot]) -> Shares:
         _unexplained(every - found, low, high, bounds),
         contradicts,
     )
+
+
+def _not_together(level: Level, by_id: dict[str, Slot], across: dict[str, Load]) -> Shares:
+    """What is left where no currents fit all readings: what surely flowed when it was read."""
+    whole = level.whole.high_a
+    made = tuple(
+        _share(slot, least_of(across.get(key)), whole, across.get(key))
+        for key, slot in by_id.items()
+    )
+    return Shares(level, made, Share(None, 0.0, 0.0, whole), (0.0, whole), True)
 
 
 def _bounds(level: Level, every: frozenset[str]) -> list[_Bound]:
@@ -153,6 +165,7 @@ def _most(over: frozenset[str], high: dict[str, float], bounds: list[_Bound]) ->
 
 
 def _share(slot: Slot | None, low: float, high: float, read: Load | None) -> Share:
+    high = max(low, high)
     middle = low if high == inf else (low + high) / 2
     if read is not None and not read.below_floor:
         middle = read.current_a

@@ -26,6 +26,12 @@ from fusemap.vehicle.words import Quantity
 MOST_PULLED = 8
 """Fuses that are pulled at a time, at most: more are not put back without a slip; ours."""
 
+MOST_AGAIN = 2
+"""How often the same is read again where something came or went meanwhile; ours."""
+
+MOST_CAUGHT = 6
+"""How often it is waited for what comes and goes; ours."""
+
 TELLS = 0.7
 """Millivolts are asked for where the meter's floor is below this share of what is looked for [-];
 ours."""
@@ -101,16 +107,16 @@ def next_step(hunt: Hunt, vehicle: Vehicle, now: datetime, *, across: bool = Tru
 def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bool) -> Step:
     given_up = hunt.scene.given_up
     if known.is_usual:
-        asks = not hunt.scene.logged and "night" not in given_up
-        return _night(known) if asks else _end(known)
+        return _by_night(hunt, known)
     if known.explained:
         return _end(known)
-    if at.contradicts and not at.level.open and "catch" not in given_up:
-        return _whole(hunt, known)
+    if at.contradicts:
+        return _whole(hunt, known) if at.level.open else _by_night(hunt, known)
     if known.comes_and_goes:
-        return _catch(hunt, known) if "catch" not in given_up else _end(known)
+        tired = "catch" in given_up or _times(hunt, "catch") >= MOST_CAUGHT
+        return _end(known) if tired else _catch(hunt, known)
     pulls = "pull" not in given_up
-    sure = _to_confirm(vehicle, known, at) if pulls else None
+    sure = _to_confirm(hunt, known, at) if pulls else None
     if sure is not None and sure.slot is not None:
         return _pull(hunt, vehicle, (sure.slot,), _confirms(sure))
     left = _left_to_read(hunt, vehicle, at) if across else []
@@ -120,6 +126,16 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
         return _whole(hunt, known)
     group = _group(hunt, vehicle, at) if pulls else ()
     return _pull(hunt, vehicle, group, _why_pull(at, group)) if group else _end(known)
+
+
+def _by_night(hunt: Hunt, known: Answer) -> Step:
+    asks = not hunt.scene.logged and "night" not in hunt.scene.given_up
+    return _night(known) if asks else _end(known)
+
+
+def _times(hunt: Hunt, kind: Kind, slots: frozenset[str] = frozenset()) -> int:
+    """How often a step of a sort was done, at these slots."""
+    return sum(done.kind == kind and frozenset(done.slots) == slots for done in hunt.done)
 
 
 # --- before anything is found ---------------------------------------------------------------------
@@ -220,6 +236,7 @@ def _left_to_read(hunt: Hunt, vehicle: Vehicle, at: Shares) -> list[Suspicion]:
         for each in expected(vehicle)
         if each.slot.id in undecided
         and each.slot.id not in read
+        and _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
         and each.slot.id not in hunt.scene.skipped
         and least_to_tell(vehicle, each.slot.fuse, hunt.meter) < TELLS * at.unexplained[1]
     ]
@@ -250,7 +267,7 @@ def _across(suspicion: Suspicion, at: Shares, left: int) -> Step:
 # --- with fuses out -------------------------------------------------------------------------------
 
 
-def _to_confirm(vehicle: Vehicle, known: Answer, at: Shares) -> Share | None:
+def _to_confirm(hunt: Hunt, known: Answer, at: Shares) -> Share | None:
     """One that was found across its fuse alone, and would leave nothing if it were surely so much.
 
     Its band is as wide as fuses differ; with the fuse out, the whole tells it far closer.
@@ -265,6 +282,7 @@ def _to_confirm(vehicle: Vehicle, known: Answer, at: Shares) -> Share | None:
         if share.slot is not None
         and frozenset((share.slot.id,)) not in pulled
         and not counts_critical(share.slot)
+        and _times(hunt, "pull", frozenset((share.slot.id,))) < MOST_AGAIN
     ]
     return max(wide, key=lambda share: share.high_a - share.low_a, default=None)
 
@@ -292,7 +310,8 @@ def _group(hunt: Hunt, vehicle: Vehicle, at: Shares) -> tuple[Slot, ...]:
     those = [each for each in expected(vehicle) if each.slot.id in (inside or undecided)]
     half = _half(those)
     for group in (half, those[len(half) :][:MOST_PULLED], *([each] for each in those)):
-        if group and frozenset(each.slot.id for each in group) not in tried:
+        those_ids = frozenset(each.slot.id for each in group)
+        if group and those_ids not in tried and _times(hunt, "pull", those_ids) < MOST_AGAIN:
             return tuple(each.slot for each in group)
     return ()
 
