@@ -5,6 +5,7 @@ finding; where its ends allow otherwise it may draw it, and is said so. What it 
 the forecast of the vehicle as it is and without it.
 """
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
@@ -193,8 +194,21 @@ def wake_words(wake: WakeUp) -> Text:
     )
 
 
+_KEPT: Final[deque[tuple[Vehicle, str, bool, Answer]]] = deque(maxlen=4)
+"""The last few answers; a vehicle never changes, so they hold."""
+
+
 def answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
     """What a hunt has found by now."""
+    since, logged = hunt.since, hunt.scene.logged
+    for there, began, night, found in _KEPT:
+        if there is vehicle and (began, night) == (since, logged):
+            return found
+    _KEPT.append((vehicle, since, logged, _answer(hunt, vehicle)))
+    return _KEPT[-1][3]
+
+
+def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
     found = levels(hunt, vehicle)
     good = resolve(vehicle.rules)["rest_current_good_ma"].value / 1000
     wakes = vehicle.parking.wake_ups if hunt.scene.logged else ()

@@ -36,7 +36,8 @@ class Level:
     """One level of the whole current, with all that was read at it.
 
     `across` holds by slot what was read at it alone, `seen` the same where only the lower end
-    counts, `more` what is more than the whole of this level: it drew at another. `open`: something was read after its last whole, and no whole since.
+    counts, `more` what is more than the whole of this level: it drew at another. `open`: something
+    was read after its last whole that wants to be confirmed by another.
     """
 
     whole: Load
@@ -107,12 +108,16 @@ def levels(hunt: Hunt, vehicle: Vehicle) -> tuple[Level, ...]:
             found.append(Level(event[2]))
             there = len(found) - 1
         if at is not None:
-            found[at] = _with(found[at], waiting, steady=there == at)
+            found[at] = _with(found[at], waiting, there == at, vehicle)
         # the newest whole is the one that pulls are held against
         found[there] = replace(found[there], whole=event[2], open=False)
         at, waiting = there, []
     if at is not None and waiting:
-        found[at] = replace(_with(found[at], waiting, steady=None), open=True)
+        after = _with(found[at], waiting, None, vehicle)
+        # a pull that changed nothing has shown the whole as it was
+        new = after.pulled[len(found[at].pulled) :]
+        still = all(sort == "out" for sort, *_ in waiting) and all(each.sure for each in new)
+        found[at] = replace(after, open=not still)
     return tuple(found)
 
 
@@ -128,7 +133,7 @@ def latest(hunt: Hunt, vehicle: Vehicle) -> Load | None:
     return those[-1] if those else None
 
 
-def _with(level: Level, events: list[_Event], *, steady: bool | None) -> Level:
+def _with(level: Level, events: list[_Event], steady: bool | None, vehicle: Vehicle) -> Level:
     """The level with what was read until the next whole; `steady` is `None` before there is one."""
     across, seen, pulled = dict(level.across), dict(level.seen), list(level.pulled)
     more = dict(level.more)
@@ -139,23 +144,56 @@ def _with(level: Level, events: list[_Event], *, steady: bool | None) -> Level:
                 kept = more
             kept[reading.target_id] = load
         else:
-            one = _pulled(level.whole, load, out_of(reading), steady)
+            one = _pulled(
+                level.whole, load, out_of(reading), steady, _between(vehicle, level, reading)
+            )
             if one is not None:
                 pulled.append(one)
     return replace(level, across=across, seen=seen, more=more, pulled=tuple(pulled))
 
 
+def _between(vehicle: Vehicle, level: Level, without: Reading) -> tuple[float, float] | None:
+    """How far the difference of two wholes may be off: a share [-] of it, and so much more [A].
+
+    What the meter is off in proportion is the same in both, where both were read in one range, so
+    that it acts on their difference alone; what it is off by its last digits is not. `None` where
+    they were read in two ranges, or the meter swung. Ours.
+    """
+    whole = next(each for each in vehicle.readings if each.id == level.whole.reading)
+    one, other = (evidence.range_of_reading(vehicle, each) for each in (whole, without))
+    swung = whole.highest is not None or without.highest is not None
+    if swung or one != other or whole.meter != without.meter:
+        return None
+    return one.share, 2 * one.counts * one.resolution
+
+
+def difference_off(vehicle: Vehicle, level: Level) -> float:
+    """The most that may hide behind two wholes of a level that read the same [A]."""
+    whole = next(each for each in vehicle.readings if each.id == level.whole.reading)
+    used = evidence.range_of_reading(vehicle, whole)
+    return 2 * used.counts * used.resolution
+
+
 def _pulled(
-    whole: Load, without: Load, slots: frozenset[str], steady: bool | None
+    whole: Load,
+    without: Load,
+    slots: frozenset[str],
+    steady: bool | None,
+    between: tuple[float, float] | None,
 ) -> Pulled | None:
     """What pulling these changed; `None` where it may have changed by itself."""
-    if without.low_a > whole.high_a:
+    fell = whole.current_a - without.current_a
+    low, high = whole.low_a - without.high_a, whole.high_a - without.low_a
+    if between is not None:
+        off = between[0] * abs(fell) / (1 - between[0]) + between[1]
+        low, high = max(low, fell - off), min(high, fell + off)
+    if high < 0:
         return None
-    drop = (max(0.0, whole.low_a - without.high_a), max(0.0, whole.high_a - without.low_a))
-    unchanged = drop[0] == 0.0
+    unchanged = low <= 0
     if steady is False and not unchanged:
         return None
-    return Pulled(slots, drop, (without.low_a, without.high_a), unchanged or steady is True)
+    rest = (without.low_a, without.high_a)
+    return Pulled(slots, (max(0.0, low), high), rest, unchanged or steady is True)
 
 
 def least_of(load: Load | None) -> float:

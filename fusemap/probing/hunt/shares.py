@@ -119,7 +119,8 @@ def _bounds(level: Level, every: frozenset[str]) -> list[_Bound]:
         those = pulled.slots & every
         found.append(_Bound(those, *pulled.drop))
         found.append(_Bound(every - those, *pulled.rest))
-    return found
+    # the smallest first: so a sum is parted into pulls that bound it closely
+    return sorted(found, key=lambda bound: bound.high)
 
 
 def _draw_closer(low: dict[str, float], high: dict[str, float], bounds: list[_Bound]) -> bool:
@@ -144,11 +145,10 @@ def _raise_lows(
     """What the others of a sum cannot be, one of them must be."""
     if bound.low <= 0 or not bound.over:
         return
-    largest = max(bound.over, key=lambda key: high[key])
-    second = max((high[key] for key in bound.over if key != largest), default=0.0)
+    total = _most(bound.over, high, bounds)
     for key in bound.over:
-        # most sums say nothing of their parts: that is seen without adding them up
-        if (second if key == largest else high[largest]) < bound.low - low[key]:
+        # most sums say nothing of their parts: that is seen without adding up the others
+        if total - high[key] < bound.low - low[key]:
             others = _most(bound.over - {key}, high, bounds)
             low[key] = max(low[key], min(high[key], bound.low - others))
 
@@ -156,7 +156,7 @@ def _raise_lows(
 def _most(over: frozenset[str], high: dict[str, float], bounds: list[_Bound]) -> float:
     """The most that a sum may be [A]: pulled together where that says less than one by one."""
     left, total = over, 0.0
-    for bound in sorted(bounds, key=lambda each: each.high):
+    for bound in bounds:
         inside = bound.over & left
         # a part of a pull is at most the whole of it
         if len(inside) > 1 and sum(high[key] for key in inside) > bound.high:

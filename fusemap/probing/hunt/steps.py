@@ -15,6 +15,7 @@ from fusemap.assess.facts import resolve
 from fusemap.circuits import counts_critical
 from fusemap.probing.disbelief import Caution, caution
 from fusemap.probing.hunt.answer import Answer, answer, parts_behind
+from fusemap.probing.hunt.levels import difference_off
 from fusemap.probing.hunt.shares import Share, Shares
 from fusemap.probing.hunt.state import SETTLE_MIN, WORTH_A, Hunt, Kind, asleep_at, sleeps
 from fusemap.probing.hunt.suspicion import Suspicion, expected
@@ -31,6 +32,10 @@ MOST_AGAIN = 2
 
 MOST_CAUGHT = 6
 """How often it is waited for what comes and goes; ours."""
+
+HIDES = 0.3
+"""A found circuit is pulled too where its band is wider than this share of what is unexplained [-];
+ours."""
 
 TELLS = 0.7
 """Millivolts are asked for where the meter's floor is below this share of what is looked for [-];
@@ -124,7 +129,10 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
         return _across(left[0], at, len(left))
     if at.level.open:
         return _whole(hunt, known)
-    group = _group(hunt, vehicle, at) if pulls else ()
+    wide = _widest(hunt, at) if pulls and _tells_by_pull(vehicle, at) else None
+    if wide is not None and wide.slot is not None:
+        return _pull(hunt, vehicle, (wide.slot,), _confirms(wide))
+    group = _group(hunt, vehicle, at) if pulls and _tells_by_pull(vehicle, at) else ()
     return _pull(hunt, vehicle, group, _why_pull(at, group)) if group else _end(known)
 
 
@@ -273,8 +281,17 @@ def _to_confirm(hunt: Hunt, known: Answer, at: Shares) -> Share | None:
     Its band is as wide as fuses differ; with the fuse out, the whole tells it far closer.
     """
     left = at.level.whole.current_a - sum(share.current_a for share in at.found)
-    if left > known.good_a:
-        return None
+    return _widest(hunt, at) if left <= known.good_a else None
+
+
+def _tells_by_pull(vehicle: Vehicle, at: Shares) -> bool:
+    """Whether the meter can tell what is looked for as a difference of two wholes."""
+    off = difference_off(vehicle, at.level)
+    return off < TELLS * at.unexplained[1]
+
+
+def _widest(hunt: Hunt, at: Shares) -> Share | None:
+    """The found one of which it is least known how much it draws, where that hides other things."""
     pulled = {slots for each in at.level.pulled if len(slots := each.slots) == 1}
     wide = [
         share
@@ -283,6 +300,7 @@ def _to_confirm(hunt: Hunt, known: Answer, at: Shares) -> Share | None:
         and frozenset((share.slot.id,)) not in pulled
         and not counts_critical(share.slot)
         and _times(hunt, "pull", frozenset((share.slot.id,))) < MOST_AGAIN
+        and share.high_a - share.low_a > HIDES * at.unexplained[1]
     ]
     return max(wide, key=lambda share: share.high_a - share.low_a, default=None)
 
