@@ -19,14 +19,13 @@ from fusemap.assess.facts import resolve
 from fusemap.assess.parked.figures import Span
 from fusemap.circuits import counts_critical
 from fusemap.probing.evidence import fuse_slots
-from fusemap.probing.hunt.levels import Level, latest, levels, meets
+from fusemap.probing.hunt.levels import Level, levels, meets
 from fusemap.probing.hunt.shares import Share, Shares, shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt
 from fusemap.probing.hunt.suspicion import fitted_on
 from fusemap.probing.loads import Load, band_words
-from fusemap.text import Amount, Text, Words, in_row, say, share
-from fusemap.vehicle import Slot, StateLoads, Vehicle, WakeUp, edits, look_up
-from fusemap.vehicle.words import LIVE_IN
+from fusemap.text import Amount, Argument, Text, Words, in_row, say, share
+from fusemap.vehicle import LIVE_IN, Slot, StateLoads, Vehicle, WakeUp, edits, look_up
 
 CLOSE: Final = 0.2
 """A band narrower than this share of its figure is said as the figure alone [-]; ours."""
@@ -95,10 +94,12 @@ class Answer:
         if self.is_usual:
             return self._usual_words()
         if self.shares is not None and self.shares.open:
-            return say(
-                "Not found yet: it may be {slots}",
-                slots=in_row([_name(s.slot) for s in self.shares.open[:4] if s.slot], "or"),
-            )
+            places: list[Argument] = [_name(each.slot) for each in self.shares.open[:4]]
+            if len(self.shares.open) > len(places):
+                places.append(say("others"))
+            if self.shares.outside.open:
+                places.append(say("on no fuse"))
+            return say("Not found yet: it may be {places}", places=in_row(places, "or"))
         return say("Not found: no circuit surely draws more than is usual")
 
     def _found_words(self) -> Text:
@@ -167,6 +168,12 @@ class Answer:
         where = [_name(each.slot) for each in self.shares.open if each.slot is not None]
         if where:
             named = in_row(where[:6], "or")
+            if len(where) > len(where[:6]):
+                return say(
+                    "{left}: it may hide in {slots} or others, or on no fuse",
+                    left=left,
+                    slots=in_row(where[:6]),
+                )
             return say("{left}: it may hide in {slots}, or on no fuse", left=left, slots=named)
         return say("{left}, in many small ones or on no fuse of these panels", left=left)
 
@@ -212,12 +219,13 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
     found = levels(hunt, vehicle)
     good = resolve(vehicle.rules)["rest_current_good_ma"].value / 1000
     wakes = vehicle.parking.wake_ups if hunt.scene.logged else ()
-    now = latest(hunt, vehicle)
     if not found:
-        return Answer(None, now, False, (), good, wakes, hunt.scene.logged)
+        return Answer(None, None, False, (), good, wakes, hunt.scene.logged)
+    place = {reading.id: number for number, reading in enumerate(vehicle.readings)}
+    now = max(found, key=lambda level: place[level.whole.reading]).whole
     slots = [slot for slot in fuse_slots(vehicle) if slot.fuse is not None]
     main = max(found, key=lambda level: level.whole.current_a)
-    gone = now is not None and main.whole.reading != now.reading and not meets(main.whole, now)
+    gone = not meets(main.whole, now)
     return Answer(
         shares(main, slots),
         now,

@@ -22,7 +22,7 @@ from fusemap.probing.hunt.state import Done, Hunt, Kind, Scene
 from fusemap.probing.hunt.steps import Step, next_step
 from fusemap.probing.loads import Load, load_through, measured_load
 from fusemap.text import NOTHING, Amount, Text, say
-from fusemap.vehicle import Reading, Vehicle, edits, look_up, reading_edits
+from fusemap.vehicle import LIVE_IN, Reading, Vehicle, edits, look_up, reading_edits
 from fusemap.vehicle.parts import CURRENTS
 from fusemap.vehicle.words import Quantity
 
@@ -196,7 +196,7 @@ def _store(
 ) -> Outcome:
     after = reading_edits.add_readings(vehicle, [draft])
     touched = step.slots if draft.get("purpose", "probe") == "probe" else ()
-    after = conclusions.conclude(vehicle, after, touched)
+    after = _as_classed(vehicle, conclusions.conclude(vehicle, after, touched), touched)
     scene = hunt.scene
     if step.kind == "pull":
         scene = replace(scene, out=step.slots)
@@ -206,6 +206,19 @@ def _store(
         scene = replace(scene, unplugged=(*scene.unplugged, step.part))
     stepped = _stepped(hunt, step, scene, (after.readings[-1].id,))
     return Outcome(stepped, after, _step_words(after, step))
+
+
+def _as_classed(before: Vehicle, after: Vehicle, slot_ids: Iterable[str]) -> Vehicle:
+    """The vehicle with slots that should be dead asleep still said to be so.
+
+    What draws there is a lock or relay that stays on: it does not make a permanent feed of it.
+    """
+    for slot_id in slot_ids:
+        was = look_up.slot(before, slot_id).feed_class
+        now = look_up.slot(after, slot_id).feed_class
+        if was != now and "asleep" not in LIVE_IN[was]:
+            after = edits.change_slot(after, slot_id, feed_class=was)
+    return after
 
 
 def _step_words(vehicle: Vehicle, step: Step) -> Text:

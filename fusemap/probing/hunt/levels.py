@@ -95,7 +95,7 @@ def out_of(reading: Reading) -> frozenset[str]:
 
 
 def levels(hunt: Hunt, vehicle: Vehicle) -> tuple[Level, ...]:
-    """The levels in the order in which they were first seen; the last whole's is `latest`."""
+    """The levels in the order in which they were first seen, each with its newest whole."""
     found: list[Level] = []
     at: int | None = None
     waiting: list[_Event] = []
@@ -125,12 +125,6 @@ def _level_at(found: list[Level], at: int | None, whole: Load) -> int | None:
     """The level that a whole belongs to, the present one before others."""
     order = ([at] if at is not None else []) + [n for n in range(len(found)) if n != at]
     return next((n for n in order if meets(found[n].whole, whole)), None)
-
-
-def latest(hunt: Hunt, vehicle: Vehicle) -> Load | None:
-    """The latest reading of the whole with all fuses in."""
-    those = [load for sort, _, load in _events(hunt, vehicle) if sort == "whole"]
-    return those[-1] if those else None
 
 
 def _with(level: Level, events: list[_Event], steady: bool | None, vehicle: Vehicle) -> Level:

@@ -241,11 +241,8 @@ def _left_to_read(hunt: Hunt, vehicle: Vehicle, at: Shares) -> list[Suspicion]:
     read = at.level.across
     return [
         each
-        for each in expected(vehicle)
-        if each.slot.id in undecided
-        and each.slot.id not in read
-        and _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
-        and each.slot.id not in hunt.scene.skipped
+        for each in expected(vehicle, undecided - read.keys() - set(hunt.scene.skipped))
+        if _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
         and least_to_tell(vehicle, each.slot.fuse, hunt.meter) < TELLS * at.unexplained[1]
     ]
 
@@ -317,17 +314,19 @@ def _confirms(found: Share) -> Text:
 def _group(hunt: Hunt, vehicle: Vehicle, at: Shares) -> tuple[Slot, ...]:
     """The fuses to pull next: about half of where it may be, never one that is left alone."""
     tried = {each.slots for each in at.level.pulled}
+    off = difference_off(vehicle, at.level)
     undecided = {
         each.slot.id
         for each in at.open
         if each.slot is not None
+        and each.high_a > off  # less does not show in the whole
         and each.slot.id not in hunt.scene.skipped
         and not counts_critical(each.slot)
     }
     inside = _narrowest(at, undecided)
-    those = [each for each in expected(vehicle) if each.slot.id in (inside or undecided)]
+    those = expected(vehicle, inside or undecided)
     half = _half(those)
-    for group in (half, those[len(half) :][:MOST_PULLED], *([each] for each in those)):
+    for group in (half, those[len(half) : len(half) + MOST_PULLED], *([each] for each in those)):
         those_ids = frozenset(each.slot.id for each in group)
         if group and those_ids not in tried and _times(hunt, "pull", those_ids) < MOST_AGAIN:
             return tuple(each.slot for each in group)

@@ -4,6 +4,7 @@ In: a vehicle. Out: its fused slots, the likeliest first, each with a weight [-]
 words. The weights are ours: they decide an order, never an answer.
 """
 
+from collections.abc import Container
 from dataclasses import dataclass
 from typing import Final
 
@@ -48,9 +49,13 @@ class Suspicion:
     why: Text
 
 
-def expected(vehicle: Vehicle) -> tuple[Suspicion, ...]:
-    """The slots with a fuse in, the likeliest to draw asleep first."""
-    found = [_of(vehicle, slot) for slot in evidence.fuse_slots(vehicle) if slot.fuse is not None]
+def expected(vehicle: Vehicle, among: Container[str] | None = None) -> tuple[Suspicion, ...]:
+    """The slots with a fuse in, the likeliest to draw asleep first; `among` these ids alone."""
+    found = [
+        _of(vehicle, slot)
+        for slot in evidence.fuse_slots(vehicle)
+        if slot.fuse is not None and (among is None or slot.id in among)
+    ]
     return tuple(sorted(found, key=lambda each: -each.weight))
 
 

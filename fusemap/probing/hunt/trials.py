@@ -1,0 +1,53 @@
+"""What the hunt found in a thousand invented vehicles, and what it took: for the help.
+
+Vehicles of 12 to 40 fuses with none to three drains of 60 mA to 2 A, ordinary meters with their
+errors, fuses that differ from their data sheets. `tests/probing/hunt/test_thousand.py` goes through
+them again and holds these figures.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+from fusemap.text import Text, say
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Drains of one kind: how many were planted, surely found, and said to be possible there."""
+
+    key: str
+    what: Text
+    planted: int
+    found: int
+    open: int
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What one way took, in the middle [-]: readings, and fuses that were pulled."""
+
+    key: str
+    what: Text
+    vehicles: int
+    readings: float
+    pulled: float
+
+
+FOUND: Final = (
+    Found("always", say("draws always"), 0, 0, 0),
+    Found("locked", say("behind the ignition lock"), 0, 0, 0),
+    Found("comes_and_goes", say("comes and goes"), 0, 0, 0),
+    Found("left_alone", say("on a circuit to leave alone, never pulled"), 0, 0, 0),
+    Found("no_fuse", say("on no fuse of the panel"), 0, 0, 0),
+)
+"""By kind of drain."""
+
+HEALTHY: Final = 0
+"""Vehicles without a drain: all were said to be healthy."""
+
+TAKEN: Final = (
+    Taken("millivolts", say("millivolts first, then halves"), 0, 0, 0),
+    Taken("halves", say("halves alone"), 0, 0, 0),
+    Taken("one_by_one", say("one fuse after the other"), 0, 0, 0),
+)
+"""By way, over vehicles whose drains are always there and on fuses that may be pulled."""
