@@ -16,6 +16,7 @@ Version  Since       What changed
 7        0.1         `label_standard`, `charged_by` and `crank_readings` of the battery;
                      `engine_fuel`, `engine_l` and `night_logged` of the parking; `figures_from` and
                      `parked_mode` of an accessory. A start has other named rules.
+8        0.1         `fuses_out` of a reading, and readings of a hunt for what draws while parked.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -114,6 +115,11 @@ def _with_starts(fields: Fields) -> Fields:
     return fields | {"rules": kept}
 
 
+def _with_hunts(fields: Fields) -> Fields:
+    """Version 7 to 8: what is new is left out of the file where there is none of it."""
+    return fields
+
+
 RULES_OF_THUMB = (
     "crank_soc_base",
     "crank_soc_slope_per_k",
@@ -130,6 +136,7 @@ UPGRADES: Mapping[int, Upgrade] = {
     4: _with_answers,
     5: _with_feeds_not_known,
     6: _with_starts,
+    7: _with_hunts,
 }
 """The upgrade from each version to the next."""
 

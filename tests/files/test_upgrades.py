@@ -25,6 +25,7 @@ from fusemap.vehicle import (
     Feed,
     Panel,
     Parking,
+    Reading,
     Slot,
     Tap,
     Vehicle,
@@ -69,6 +70,8 @@ FROZEN = {
     "version_5_everything.fusemap": "1afcc3212c1a1c9a",
     "version_6.fusemap": "59a0bf3ac8c75a40",
     "version_6_everything.fusemap": "460227d28e897480",
+    "version_7.fusemap": "824cad16bc16dffa",
+    "version_7_everything.fusemap": "adcb807ff2e945c1",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
@@ -163,6 +166,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Parking: ("engine_fuel", "engine_l", "night_logged"),
         Accessory: ("figures_from", "parked_mode"),
     },
+    8: {Reading: ("fuses_out",)},
 }
 """The fields that came with each version, as the history tells."""
 

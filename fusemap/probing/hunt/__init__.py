@@ -51,6 +51,7 @@ from fusemap.probing.hunt.entering import (
     take_night,
     undo,
 )
+from fusemap.probing.hunt.night import read_log
 from fusemap.probing.hunt.shares import Share, Shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, resume
 from fusemap.probing.hunt.steps import Step, next_step
@@ -74,6 +75,7 @@ __all__ = [
     "next_step",
     "parts",
     "parts_behind",
+    "read_log",
     "resume",
     "skip",
     "take_night",

@@ -93,6 +93,11 @@ class Answer:
             return say("Not in this panel: {load}", load=_band_of(self.outside))
         if self.is_usual:
             return self._usual_words()
+        if self.whole.low_a <= self.good_a:
+            return say(
+                "{whole} may be usual: this meter cannot tell it from too much",
+                whole=self.whole.words,
+            )
         if self.shares is not None and self.shares.open:
             places: list[Argument] = [_name(each.slot) for each in self.shares.open[:4]]
             if len(self.shares.open) > len(places):
@@ -116,7 +121,7 @@ class Answer:
         if self.whole is None or share_.slot is None or self.whole.current_a <= 0:
             return say("{current} on no fuse", current=Amount(share_.current_a, "A"))
         whole = self.whole.current_a
-        ends = [share_.low_a, min(share_.high_a, self.whole.high_a)]
+        ends = [share_.low_a, min(share_.high_a, whole)]
         of = {"slot": _name(share_.slot), "whole": Amount(whole, "A", significant=2)}
         if ends[1] - ends[0] <= CLOSE * share_.current_a:
             part = min(1.0, share_.current_a / whole)

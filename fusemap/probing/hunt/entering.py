@@ -204,7 +204,8 @@ def _store(
         scene = replace(scene, out=())
     elif step.kind == "part":
         scene = replace(scene, unplugged=(*scene.unplugged, step.part))
-    stepped = _stepped(hunt, step, scene, (after.readings[-1].id,))
+    classes = tuple(look_up.slot(vehicle, each).feed_class for each in step.slots)
+    stepped = _stepped(hunt, step, scene, (after.readings[-1].id,), classes=classes)
     return Outcome(stepped, after, _step_words(after, step))
 
 
@@ -284,6 +285,10 @@ def undo(hunt: Hunt, vehicle: Vehicle) -> Outcome:
             after = reading_edits.withdraw_reading(after, reading_id, str(evidence.TAKEN_BACK))
     if after is not vehicle:
         after = conclusions.conclude(vehicle, after, last.slots)
+        for slot_id, was in zip(last.slots, last.classes, strict=False):
+            # what was typed goes with no reading
+            if look_up.slot(after, slot_id).feed_class != was:
+                after = edits.change_slot(after, slot_id, feed_class=was)
     if last.kind == "night" and last.readings:
         after = edits.change_parking(after, wake_ups=last.wake_ups, night_logged=last.night_logged)
     back = replace(

@@ -18,6 +18,9 @@ from fusemap.vehicle import Slot
 _PASSES = 4
 """How often the bounds are drawn closer; more changes nothing worth a reading."""
 
+CLOSER = 0.3
+"""A band narrower than this share of its reading's is told by the others [-]; ours."""
+
 OUTSIDE = ""
 """In the place of a slot's id: what is on no fuse of the panels."""
 
@@ -116,6 +119,8 @@ def _not_together(level: Level, by_id: dict[str, Slot], across: dict[str, Load])
 def _bounds(level: Level, every: frozenset[str]) -> list[_Bound]:
     found = [_Bound(every, level.whole.low_a, level.whole.high_a)]
     for pulled in level.pulled:
+        if not pulled.sure:
+            continue  # it may have gone off by itself: what comes back with the fuse in tells
         those = pulled.slots & every
         found.append(_Bound(those, *pulled.drop))
         found.append(_Bound(every - those, *pulled.rest))
@@ -167,7 +172,12 @@ def _most(over: frozenset[str], high: dict[str, float], bounds: list[_Bound]) ->
 def _share(slot: Slot | None, low: float, high: float, read: Load | None) -> Share:
     high = max(low, high)
     middle = low if high == inf else (low + high) / 2
-    if read is not None and not read.below_floor:
+    # what it was read as, unless other readings tell it much closer
+    if (
+        read is not None
+        and not read.below_floor
+        and high - low > CLOSER * (read.high_a - read.low_a)
+    ):
         middle = read.current_a
     elif low == 0:
         middle = 0.0

@@ -13,7 +13,7 @@ from fusemap.probing.session import sleep_wait_min
 from fusemap.text import NOTHING, Text
 from fusemap.vehicle import Vehicle, WakeUp
 from fusemap.vehicle.parts import Value
-from fusemap.vehicle.words import Quantity
+from fusemap.vehicle.words import FeedClass, Quantity
 
 Kind = Literal[
     "prepare", "wait", "whole", "catch", "across", "pull", "put_back", "part", "night", "end"
@@ -50,7 +50,7 @@ class Scene(Value, frozen=True, kw_only=True):
 class Done(Value, frozen=True, kw_only=True):
     """One step that was done: the ids of the readings it stored, and how all was before it.
 
-    `slots` is where, `part` what was unplugged. `wake_ups` and `night_logged` of a night that was
+    `slots` is where, `classes` are their feed classes before it, `part` what was unplugged. `wake_ups` and `night_logged` of a night that was
     taken in are those of the parking habits before it.
     """
 
@@ -59,6 +59,7 @@ class Done(Value, frozen=True, kw_only=True):
     readings: tuple[str, ...] = ()
     slots: tuple[str, ...] = ()
     part: str = ""
+    classes: tuple[FeedClass, ...] = ()
     wake_ups: tuple[WakeUp, ...] = ()
     night_logged: bool = False
 

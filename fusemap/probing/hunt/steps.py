@@ -22,9 +22,10 @@ from fusemap.probing.hunt.suspicion import Suspicion, expected
 from fusemap.probing.loads import CHARGER_WARNING, least_to_tell
 from fusemap.text import Amount, Text, given, in_row, many, say
 from fusemap.vehicle import Slot, Vehicle, look_up
+from fusemap.vehicle.validity import MOST
 from fusemap.vehicle.words import Quantity
 
-MOST_PULLED = 8
+MOST_PULLED = MOST["fuses_out"]
 """Fuses that are pulled at a time, at most: more are not put back without a slip; ours."""
 
 MOST_AGAIN = 2

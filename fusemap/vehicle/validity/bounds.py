@@ -36,6 +36,7 @@ MOST_SLOTS = 500
 MOST: dict[str, int] = {
     "panels": 40,
     "slots": MOST_SLOTS,
+    "fuses_out": 8,
     "feeds": 100,
     "accessories": 120,
     "taps": 300,

@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from random import Random
 
+from msgspec.structs import replace
+
 from fusemap import tables
 from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
@@ -102,18 +104,20 @@ def car(seed: int) -> Car:
     rows, columns = random.choice(((3, 4), (3, 6), (4, 6), (4, 8), (5, 8)))
     vehicle = edits.add_panel(Vehicle(name=f"Vehicle {seed}"), "Panel", rows, columns)
     true: dict[str, float] = {}
-    for number, slot in enumerate(list(look_up.slots(vehicle)), start=1):
+    made = []
+    for number, slot in enumerate(look_up.slots(vehicle), start=1):
         family, rating = random.choice(FUSES)
         critical = random.random() < 0.08
-        vehicle = edits.change_slot(
-            vehicle, slot.id, label=f"F{number}", family=family,
+        made.append(replace(
+            slot, label=f"F{number}", family=family,
             fuse=Fuse(family=family, rating=rating), circuit=random.choice(NAMES),
             critical=critical, critical_reason="airbag" if critical else "",
             feed_class=random.choice(CLASSES),
-        )  # fmt: skip
+        ))  # fmt: skip
         published = tables.fuse_resistance(family, rating)
         assert published is not None
         true[slot.id] = published.cold_mohm * random.uniform(0.85, 1.15)
+    vehicle = replace(vehicle, panels=(replace(vehicle.panels[0], slots=tuple(made)),))
     digit = random.choice((0.1, 0.1, 0.01))
     across = MeterRange(quantity="millivolts", resolution=digit, share=0.005)
     vehicle = reading_edits.add_meter(vehicle, "Meter", [across])
@@ -135,7 +139,7 @@ def _rest(vehicle: Vehicle, random: Random) -> dict[str, float]:
 
 
 def _drains(vehicle: Vehicle, random: Random) -> dict[str, Spell]:
-    """None to three drains of 60 mA to 2 A: most live always, some behind the lock or on no fuse."""
+    """None to three drains of 60 mA to 2 A: most always live, some behind the lock or elsewhere."""
     slots = list(fuse_slots(vehicle))
     live = [s for s in slots if s.feed_class in ("permanent", "unknown", "delayed_off")]
     locked = [s for s in slots if s.feed_class in ("ignition", "accessory", "lighting")]
@@ -148,7 +152,8 @@ def _drains(vehicle: Vehicle, random: Random) -> dict[str, Spell]:
         amperes = min(most, 0.06 * (2.0 / 0.06) ** random.random())
         drain = Spell(amperes)
         if number == 0 and random.random() < 0.15:
-            drain = Spell(amperes, random.uniform(25, 90), random.uniform(4, 15), 90 * random.random())
+            every, on = random.uniform(25, 90), random.uniform(4, 15)
+            drain = Spell(amperes, every, on, 90 * random.random())
         found[OUTSIDE if way > 0.92 else slot.id] = drain
     return found
 
@@ -240,7 +245,10 @@ def _night(car: Car) -> str:
 
 
 def one_by_one(car: Car) -> hunt.Answer:
-    """Pulling each fuse that may be pulled in the panel's order, until nothing is left to find."""
+    """Pulling each fuse that may be pulled in the panel's order, until nothing is left to find.
+
+    To its favour nothing is read again when a fuse is back in.
+    """
     quantity = "clamp_current" if car.by_clamp else "inline_current"
     state = hunt.begin(car.vehicle, car.clock, whole_by=quantity)
     base = {"target": "vehicle", "state": "asleep", "quantity": quantity}

@@ -85,7 +85,10 @@ def test_what_is_always_there_is_found_or_said_to_be_open_and_never_passed_over(
 def test_a_healthy_vehicle_is_said_to_be_so(thousand):
     healthy = [answer for there, answer in thousand if not there.drains]
     assert healthy
-    assert all(not answer.found and answer.is_usual for answer in healthy)
+    assert all(not answer.found and answer.outside is None for answer in healthy)
+    told = [answer.is_usual or answer.whole.low_a <= answer.good_a for answer in healthy]
+    assert all(told)
+    assert sum(answer.is_usual for answer in healthy) == trials.TOLD_HEALTHY
 
 
 def test_the_table_of_the_help_is_what_came_of_it(thousand):
@@ -101,8 +104,12 @@ def test_the_table_of_the_help_is_what_came_of_it(thousand):
     assert sum(not there.drains for there, _ in thousand) == trials.HEALTHY
 
 
-def test_it_takes_fewer_readings_and_far_fewer_fuses_than_the_other_ways():
-    """Over the first vehicles with drains that each way finds: always there, none left alone."""
+def test_it_pulls_one_fuse_where_the_other_ways_pull_a_dozen():
+    """Over the first vehicles with drains that each way finds: always there, none left alone.
+
+    Millivolts take as many readings as pulling one by one, seconds each; halves alone take fewer
+    readings, and a wait for each fuse that is put back.
+    """
     taken: dict[str, list[tuple[int, int]]] = {"millivolts": [], "halves": [], "one_by_one": []}
     for seed in range(COMPARED):
         if not is_for_all(car(seed)):
@@ -118,8 +125,10 @@ def test_it_takes_fewer_readings_and_far_fewer_fuses_than_the_other_ways():
         for key, each in taken.items()
     }
     assert rows == {row.key: (row.vehicles, row.readings, row.pulled) for row in trials.TAKEN}
-    assert rows["millivolts"][1] < rows["one_by_one"][1]
-    assert rows["millivolts"][2] < rows["halves"][2] < rows["one_by_one"][2]
+    assert rows["millivolts"][2] == 1
+    assert rows["millivolts"][1] <= rows["one_by_one"][1] + 2
+    assert rows["halves"][1] < rows["one_by_one"][1]
+    assert min(rows["halves"][2], rows["one_by_one"][2]) > 10
 
 
 def is_for_all(there: planted.Car) -> bool:
