@@ -18,8 +18,9 @@ from fusemap.vehicle import Slot
 _PASSES = 4
 """How often the bounds are drawn closer; more changes nothing worth a reading."""
 
-CLOSER = 0.3
-"""A band narrower than this share of its reading's is told by the others [-]; ours."""
+CLOSER = 0.1
+"""In a band narrower than this share of its end a circuit draws the middle, whatever it was read as
+across its fuse [-]; ours."""
 
 OUTSIDE = ""
 """In the place of a slot's id: what is on no fuse of the panels."""
@@ -173,11 +174,7 @@ def _share(slot: Slot | None, low: float, high: float, read: Load | None) -> Sha
     high = max(low, high)
     middle = low if high == inf else (low + high) / 2
     # what it was read as, unless other readings tell it much closer
-    if (
-        read is not None
-        and not read.below_floor
-        and high - low > CLOSER * (read.high_a - read.low_a)
-    ):
+    if read is not None and not read.below_floor and high - low > CLOSER * high:
         middle = read.current_a
     elif low == 0:
         middle = 0.0

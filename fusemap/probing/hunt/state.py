@@ -50,8 +50,9 @@ class Scene(Value, frozen=True, kw_only=True):
 class Done(Value, frozen=True, kw_only=True):
     """One step that was done: the ids of the readings it stored, and how all was before it.
 
-    `slots` is where, `classes` are their feed classes before it, `part` what was unplugged. `wake_ups` and `night_logged` of a night that was
-    taken in are those of the parking habits before it.
+    `slots` is where, `classes` are their feed classes before it, `part` what was unplugged.
+    `wake_ups` and `night_logged` of a night that was taken in are those of the parking habits
+    before it.
     """
 
     kind: Kind

@@ -245,10 +245,7 @@ def _night(car: Car) -> str:
 
 
 def one_by_one(car: Car) -> hunt.Answer:
-    """Pulling each fuse that may be pulled in the panel's order, until nothing is left to find.
-
-    To its favour nothing is read again when a fuse is back in.
-    """
+    """Pulling each fuse that may be pulled in the panel's order, until nothing is left to find."""
     quantity = "clamp_current" if car.by_clamp else "inline_current"
     state = hunt.begin(car.vehicle, car.clock, whole_by=quantity)
     base = {"target": "vehicle", "state": "asleep", "quantity": quantity}
@@ -272,4 +269,6 @@ def one_by_one(car: Car) -> hunt.Answer:
             continue
         car.pulled += 1
         read(fuse_out=slot.id)
+        if not all(each.sure for each in hunt.answer(state, car.vehicle).shares.level.pulled):
+            read()  # it fell: only if it comes back was it this fuse
     return hunt.answer(state, car.vehicle)
