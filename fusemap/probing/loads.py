@@ -106,9 +106,20 @@ def least_to_tell(vehicle: Vehicle, fuse: Fuse | None, meter: str | None = None)
 
     Infinite where no resistance is known of the fuse. `meter` is the id of one of the vehicle's.
     """
-    zero = Reading(id="none", when="", quantity="millivolts", value=0.0, meter=meter)
-    load = _across_fuse(vehicle, fuse, zero)
-    return inf if load is None else load.high_a
+    if fuse is None or facts.fuse_resistance(fuse) is None:
+        return inf
+    those = next((each for each in vehicle.meters if each.id == meter), None)
+    used = evidence.range_of(those, "millivolts", 0.0)
+    return _least_to_tell(fuse, used, resolve(vehicle.rules)["fuse_spread"].value)
+
+
+@lru_cache(maxsize=1024)
+def _least_to_tell(fuse: Fuse, used: MeterRange, spread: float) -> float:
+    resistance = facts.fuse_resistance(fuse)
+    assert resistance is not None  # asked for where it is known
+    share = CALIBRATED_SPREAD if fuse.resistance_mohm is not None else spread
+    zero = Reading(id="none", when="", quantity="millivolts", value=0.0)
+    return _drop_of(fuse, resistance, zero, used, share).high_a
 
 
 # A round along the slots asks for the same few hundred again and again.

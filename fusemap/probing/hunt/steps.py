@@ -34,6 +34,9 @@ MOST_AGAIN = 2
 MOST_CAUGHT = 6
 """How often it is waited for what comes and goes; ours."""
 
+MOST_OF_IT = 0.6
+"""What was found is pulled once it is so much of the whole [-], and may be all of it; ours."""
+
 HIDES = 0.3
 """A found circuit is pulled too where its band is wider than this share of what is unexplained [-];
 ours."""
@@ -230,7 +233,14 @@ def _night(known: Answer) -> Step:
 
 
 def _end(known: Answer) -> Step:
-    return Step("end", say("DONE"), known.headline, known.left_words)
+    unseen = say("What comes and goes shows over a night alone.")
+    return Step(
+        "end",
+        say("DONE"),
+        known.headline,
+        known.left_words,
+        reminders=() if known.logged else (unseen,),
+    )
 
 
 # --- across the fuses -----------------------------------------------------------------------------
@@ -274,12 +284,14 @@ def _across(suspicion: Suspicion, at: Shares, left: int) -> Step:
 
 
 def _to_confirm(hunt: Hunt, known: Answer, at: Shares) -> Share | None:
-    """One that was found across its fuse alone, and would leave nothing if it were surely so much.
+    """One that was found across its fuse alone, and leaves nothing where it is its most.
 
     Its band is as wide as fuses differ; with the fuse out, the whole tells it far closer.
     """
-    left = at.level.whole.current_a - sum(share.current_a for share in at.found)
-    return _widest(hunt, at) if left <= known.good_a else None
+    whole = at.level.whole.current_a
+    may = whole - sum(min(whole, share.high_a) for share in at.found) <= known.good_a
+    most_of_it = sum(share.current_a for share in at.found) >= MOST_OF_IT * whole
+    return _widest(hunt, at) if may and most_of_it else None
 
 
 def _tells_by_pull(vehicle: Vehicle, at: Shares) -> bool:

@@ -61,8 +61,8 @@ def expected(vehicle: Vehicle, among: Container[str] | None = None) -> tuple[Sus
 
 def fitted_on(vehicle: Vehicle, slot_id: str) -> tuple[str, ...]:
     """Names of the accessories tapped into a slot that may draw while parked."""
-    found = []
-    for tap in look_up.taps_on(vehicle, slot_id):
+    found: list[str] = []
+    for tap in look_up.taps_on(vehicle, slot_id) if vehicle.taps else ():
         each = look_up.accessory(vehicle, tap.accessory)
         works = any(state in each.works_in for state in PARKED_STATES)
         if works or each.standby_a > 0 or each.found != "no":

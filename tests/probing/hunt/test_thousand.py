@@ -21,7 +21,7 @@ import planted
 from planted import OUTSIDE, Car, car, hunted, one_by_one
 
 VEHICLES = 1000
-COMPARED = 150
+COMPARED = 120
 
 
 def kind_of(there: Car, place: str) -> str:
@@ -107,8 +107,7 @@ def test_the_table_of_the_help_is_what_came_of_it(thousand):
 def test_it_pulls_one_fuse_where_the_other_ways_pull_a_dozen():
     """Over the first vehicles with drains that each way finds: always there, none left alone.
 
-    Millivolts take as many readings as pulling one by one, seconds each; halves alone take fewer
-    readings, and a wait for each fuse that is put back.
+    Halves alone take fewer readings, and a wait for whatever wakes up with each fuse put back.
     """
     taken: dict[str, list[tuple[int, int]]] = {"millivolts": [], "halves": [], "one_by_one": []}
     for seed in range(COMPARED):
@@ -126,8 +125,7 @@ def test_it_pulls_one_fuse_where_the_other_ways_pull_a_dozen():
     }
     assert rows == {row.key: (row.vehicles, row.readings, row.pulled) for row in trials.TAKEN}
     assert rows["millivolts"][2] == 1
-    assert rows["millivolts"][1] <= rows["one_by_one"][1] + 2
-    assert rows["halves"][1] < rows["one_by_one"][1]
+    assert rows["halves"][1] < rows["millivolts"][1] < rows["one_by_one"][1]
     assert min(rows["halves"][2], rows["one_by_one"][2]) > 10
 
 
