@@ -1,6 +1,8 @@
 """What every test gets: no screen needed, no modal box, settings in a folder of its own."""
 
+import gc
 import os
+import sys
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -15,6 +17,21 @@ from hypothesis import settings
 settings.register_profile("steady", deadline=None, derandomize=True, database=None)
 settings.register_profile("hunt", deadline=None, print_blob=True)
 settings.load_profile("hunt" if os.environ.get("FUSEMAP_HUNT") else "steady")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _rubbish_waits() -> None:
+    """The collector runs between tests, as in the program between events (`window.rubbish`)."""
+    gc.disable()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item: pytest.Item) -> None:
+    """What the test left behind, and with what is due of the older."""
+    if "fusemap.window.rubbish" in sys.modules:
+        sys.modules["fusemap.window.rubbish"].collect_some()
+    else:
+        gc.collect(1)
 
 
 @pytest.fixture(autouse=True)

@@ -16,7 +16,13 @@ Version  Since       What changed
 7        0.1         `label_standard`, `charged_by` and `crank_readings` of the battery;
                      `engine_fuel`, `engine_l` and `night_logged` of the parking; `figures_from` and
                      `parked_mode` of an accessory. A start has other named rules.
-8        0.1         `fuses_out` of a reading, and readings of a hunt for what draws while parked.
+8        0.1         `further` of a cable; `added`, `cable`, `unfused_m`, `sleeve` and `battery` of
+                     a feed; `kind` of a panel; `earths` of the vehicle, `earth` of a tap; `rest_v`,
+                     `resistance_mohm`, `link_cable`, `near_fuse` and `far_fuse` of the second
+                     battery; `stand_readings` of the battery; `locked_on`, `night_c`, `day_c`,
+                     `topped_up`, `top_up_min`, `top_up_times` and `top_up_a` of the parking;
+                     `battery` of a maintainer; `fuses_out` of a reading, readings of a
+                     hunt. The corners of a photo may lie beside it.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -115,8 +121,11 @@ def _with_starts(fields: Fields) -> Fields:
     return fields | {"rules": kept}
 
 
-def _with_hunts(fields: Fields) -> Fields:
-    """Version 7 to 8: what is new is left out of the file where there is none of it."""
+def _with_added(fields: Fields) -> Fields:
+    """Version 7 to 8: what is new is left out of the file where there is none of it.
+
+    Nobody was asked whether the drive battery tops the 12 V battery up: that is not known.
+    """
     return fields
 
 
@@ -136,7 +145,7 @@ UPGRADES: Mapping[int, Upgrade] = {
     4: _with_answers,
     5: _with_feeds_not_known,
     6: _with_starts,
-    7: _with_hunts,
+    7: _with_added,
 }
 """The upgrade from each version to the next."""
 

@@ -134,6 +134,10 @@ def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fau
         yield from _fuse_faults(feed.fuse, f"feeds[{index}].fuse")
     for index, tap in enumerate(vehicle.taps):
         yield from _fuse_faults(tap.fuse, f"taps[{index}].fuse")
+    if vehicle.second_battery is not None:
+        for name in ("near_fuse", "far_fuse"):
+            fuse = getattr(vehicle.second_battery, name)
+            yield from _fuse_faults(fuse, f"second_battery.{name}")
     for path, cable in cables_of(vehicle):
         yield from _known(
             cable.insulation,

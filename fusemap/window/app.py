@@ -20,6 +20,7 @@ from fusemap.window.crash import Crash, Log
 from fusemap.window.document import Document
 from fusemap.window.files.rescue import Rescue
 from fusemap.window.main_window import MainWindow
+from fusemap.window.rubbish import Rubbish
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.marks import app_icon
 
@@ -46,7 +47,7 @@ def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
     log = Log(state_folder())
     soon = QTimer(window)
     soon.setSingleShot(True)
-    soon.timeout.connect(partial(_started, log))
+    soon.timeout.connect(partial(_started, log, window))
     soon.start(1000)
     status = app.exec()
     soon.stop()  # the window may have been closed before
@@ -54,10 +55,10 @@ def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
     return status
 
 
-def _started(log: Log) -> None:
+def _started(log: Log, window: MainWindow) -> None:
     """What can wait until the window stands: rubbish, and the log."""
     gc.freeze()
-    gc.enable()
+    Rubbish(window)
     log.started()
     log.watch_crashes()
     qInstallMessageHandler(partial(_qt_says, log))

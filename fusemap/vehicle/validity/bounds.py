@@ -40,12 +40,15 @@ MOST: dict[str, int] = {
     "feeds": 100,
     "accessories": 120,
     "taps": 300,
+    "earths": 100,
+    "further": 12,
     "readings": 20_000,
     "log": 10_000,
     "sign_offs": 1000,
     "timetable": 12,
     "wake_ups": 12,
     "crank_readings": 200,
+    "stand_readings": 200,
     "drives": 21,
 }
 """How many of something there may be, by the name of the list."""
@@ -74,8 +77,12 @@ LARGEST = {
     "from_h": 24.0,
     "to_h": 24.0,
     "minutes": 100_000.0,
+    "hours": 17_520.0,
+    "_times": 1000.0,
     "_a": 5000.0,
     "_v": 60.0,
+    "_mm": 60.0,
+    "others": 100,
     "_m": 200.0,
     "_mm2": 400.0,
     "_mohm": 1e6,
@@ -99,8 +106,8 @@ LARGEST = {
     "share": 0.99,
     "efficiency": 1.0,
     "counts": 10_000.0,
-    "across": 1.0,
-    "down": 1.0,
+    "across": 2.0,
+    "down": 2.0,
     "resolution": 1000.0,
     "up_to": 60_000.0,
     "value": 60_000.0,
@@ -117,6 +124,8 @@ EITHER_SIGN = ("value", "highest")
 
 # Least believable figure of what cannot be zero; what is not known is left out.
 SMALLEST = {
+    "across": -1.0,
+    "down": -1.0,
     "section_mm2": 0.01,
     "rating": 0.1,
     "capacity_ah": 0.5,
@@ -130,6 +139,8 @@ SMALLEST = {
     "cranking_a": 1.0,
     "engine_l": 0.03,
     "every_h": 0.01,
+    "hours": 0.1,
+    "mean_a": 1e-4,
     "largest_fuse_a": 0.1,
     "bundle": 1,
     "parallel": 1,
@@ -167,6 +178,8 @@ def number_faults(part: Struct, path: str, known: Struct | None = None) -> Itera
             for index, (item, old) in enumerate(zip_longest(value, (before or ())[: len(value)])):
                 if isinstance(item, Struct) and item is not old:
                     yield from number_faults(item, f"{where}[{index}]", old)
+                elif isinstance(item, str) and item != old:
+                    yield from text_faults(item, f"{where}[{index}]")
         elif isinstance(value, str):
             yield from text_faults(value, where)
         else:

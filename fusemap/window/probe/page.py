@@ -27,6 +27,7 @@ from fusemap.probing.session import (
     go_to_spot,
     resume,
     rounds_left,
+    slot_in_hand,
     spot_in_hand,
     start,
     timers,
@@ -34,6 +35,7 @@ from fusemap.probing.session import (
 from fusemap.text import Text
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.document import Document
+from fusemap.window.photo.piece import PieceView
 from fusemap.window.probe import page_words
 from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
 from fusemap.window.probe.keep_awake import KeepAwake
@@ -174,6 +176,7 @@ class ProbePage(QWidget):
         )
         self.stage = Stage(self._theme)
         self.stage.picked.connect(lambda slot_id: self.take_in_hand(("slot", slot_id)))
+        self.piece = PieceView("probePiece")
         self.entry = BigLine("probeEntry", self.tr("Typed"), ink("text"), lines=4.0, align=LEFT)
         self.words = BigWords("probeSaid", self.tr("Said"), ink("text"), factor=2.2)
         self.evidence = BigWords("probeEvidence", self.tr("Known of it"), ink("text"), factor=1.7)
@@ -204,6 +207,7 @@ class ProbePage(QWidget):
         middle = QHBoxLayout()
         middle.setSpacing(edge * 2)
         middle.addWidget(self.stage, 6)
+        middle.addWidget(self.piece, 3)
         middle.addLayout(side, 4)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(edge * 2, edge, edge * 2, edge)
@@ -335,6 +339,7 @@ class ProbePage(QWidget):
         self.how.show_text(show(plan.how_to(session.round)))
         self.progress.show_text(show(page_words.progress(session, vehicle)))
         self.stage.show_session(vehicle, session, self._verdict())
+        self.piece.show_slot(vehicle, slot_in_hand(session, vehicle))
         self._show_entry()
         self._show_words()
         known, last = page_words.known(session, vehicle), page_words.read_last(vehicle)
