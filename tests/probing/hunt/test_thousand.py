@@ -4,9 +4,7 @@ The table is the one that the help shows. Nothing is ever said that is not so: n
 more than it does, nothing outside the panels that is inside.
 """
 
-import sys
 from collections import Counter
-from pathlib import Path
 from statistics import median
 
 import pytest
@@ -15,10 +13,7 @@ from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import trials
 from fusemap.vehicle import look_up
-
-sys.path.insert(0, str(Path(__file__).parent))
-import planted
-from planted import OUTSIDE, Car, car, hunted, one_by_one
+from tests.probing.hunt.planted import OUTSIDE, Car, car, hunted, one_by_one
 
 VEHICLES = 1000
 COMPARED = 120
@@ -129,6 +124,6 @@ def test_it_pulls_one_fuse_where_the_other_ways_pull_a_dozen():
     assert min(rows["halves"][2], rows["one_by_one"][2]) > 10
 
 
-def is_for_all(there: planted.Car) -> bool:
+def is_for_all(there: Car) -> bool:
     kinds = {kind_of(there, place) for place in there.drains}
     return bool(kinds) and kinds <= {"always", "locked"}
