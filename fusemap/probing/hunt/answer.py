@@ -157,11 +157,13 @@ class Answer:
         if self.shares.contradicts:
             return say("The readings do not go together: something came or went between them")
         low, high = self.shares.unexplained
-        left = say(
-            "{low} to {high} beside that",
-            low=Amount(low * 1000 if high < 0.1 else low, significant=2),
-            high=Amount(high, "A", significant=2),
-        )
+        ends = {
+            "low": Amount(low * 1000 if high < 0.1 else low, significant=2),
+            "high": Amount(high, "A", significant=2),
+        }
+        left = say("{low} to {high} unexplained", **ends)
+        if self.shares.found:
+            left = say("{low} to {high} beside that", **ends)
         if high <= self.good_a:
             return say("{left}: that is usual", left=left)
         if self.outside is not None:
@@ -323,7 +325,8 @@ def what_to_do(vehicle: Vehicle, share_: Share) -> tuple[Text, ...]:
 class Cost:
     """How long the vehicle stands until it no longer starts: as it is, and without a drain [h].
 
-    Infinite where longer than computed. `without` has both ends, by how much the drain may be.
+    Infinite where longer than computed. `without` has both ends, by how much the drain may be; how
+    far battery and start may be off is in neither: that is the forecast's own span.
     """
 
     as_it_is: Span

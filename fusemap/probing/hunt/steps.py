@@ -360,19 +360,21 @@ def _narrowest(at: Shares, undecided: set[str]) -> set[str]:
 
 
 def _half(those: Sequence[Suspicion]) -> list[Suspicion]:
-    """The likeliest, up to half of all that is expected of them."""
+    """The likeliest, as near as can be to half of all that is expected of them."""
     half = sum(each.weight for each in those) / 2
     found: list[Suspicion] = []
+    so_far = 0.0
     for each in those[:MOST_PULLED]:
-        if found and sum(one.weight for one in found) + each.weight > half:
+        if found and so_far + each.weight - half > half - so_far:
             break
         found.append(each)
+        so_far += each.weight
     return found
 
 
 def _why_pull(at: Shares, group: Iterable[Slot]) -> Text:
     return say(
-        "{open} may still draw it, and millivolts cannot tell: half of them at a time.",
+        "{open} may still draw it, and millivolts cannot tell: the likelier half at a time.",
         open=many("{n} circuit", "{n} circuits", len(at.open)),
     )
 
