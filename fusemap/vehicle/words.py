@@ -35,7 +35,7 @@ Quantity = Literal[
     "inline_current", "volts", "earth_millivolts", "works", "stays_on", "warm",
 ]  # fmt: skip
 TargetKind = Literal["slot", "vehicle", "feed", "tap"]
-Purpose = Literal["probe", "check"]
+Purpose = Literal["probe", "check", "hunt"]
 Found = Literal["no", "keep", "remove", "unknown"]
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 MaintainerKind = Literal["mains", "solar"]
