@@ -2,10 +2,11 @@
 
 from typing import Any
 
-from fusemap.vehicle import Cable, Stretch, Vehicle, edits
+from fusemap.vehicle import Cable, Fuse, SecondBattery, Stretch, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.earth_page import EarthPage
 from fusemap.window.forms.feed_page import FeedPage
+from fusemap.window.forms.second_battery_form import SecondBatteryForm
 from fusemap.window.forms.tap_form import TapForm
 from fusemap.window.style.theme import LIGHT
 from tests.window.form_hands import choose, click, enter, shown
@@ -49,6 +50,43 @@ class TestAddedFeed:
         assert {slot.feed for slot in block.slots} == {document.vehicle.feeds[0].id}
         document.stack.undo()
         assert document.vehicle == Vehicle(name="Van")
+
+    def test_a_feed_says_which_of_two_batteries_it_hangs_on(self, qtbot: Any) -> None:
+        vehicle = edits.add_feed(Vehicle(name="Camper"), "Block")
+        document = Document(vehicle)
+        page = shown(FeedPage(document, LIGHT), qtbot)
+        document.select("feed", vehicle.feeds[0].id)
+        assert not page.form._battery.isVisible()
+        document.apply("second", edits.set_second_battery, SecondBattery())
+        choose(page, "feed_battery", "Second battery")
+        assert document.vehicle.feeds[0].battery == "second"
+
+
+class TestSecondBattery:
+    def test_its_voltage_its_resistance_and_the_whole_link(self, qtbot: Any) -> None:
+        document = Document(Vehicle(name="Camper"))
+        form = shown(SecondBatteryForm(document, LIGHT), qtbot)
+        assert not form._near.row.isVisible()
+        assert not form._cable.there.isVisible()
+        click(form, qtbot, "second_switch")
+        enter(form, qtbot, "second_rest_v", "13,2")
+        enter(form, qtbot, "second_resistance_mohm", "6")
+        choose(form, "second_near_fuse_fuse", "strip, 30 mm holes")
+        click(form, qtbot, "second_link_cable_there")
+        enter(form, qtbot, "second_link_cable_length_m", "4")
+        click(form, qtbot, "second_link_cable_way_more")
+        second = document.vehicle.second_battery
+        assert second is not None
+        assert (second.rest_v, second.resistance_mohm) == (13.2, 6.0)
+        assert second.near_fuse == Fuse(family="strip_30", rating=60.0)
+        assert second.far_fuse is None
+        assert second.link_cable is not None
+        assert (second.link_cable.section_mm2, second.link_cable.whole_m) == (16.0, 5.0)
+        choose(form, "second_near_fuse_fuse", "No fuse")
+        click(form, qtbot, "second_link_cable_there")
+        second = document.vehicle.second_battery
+        assert second is not None
+        assert (second.near_fuse, second.link_cable) == (None, None)
 
 
 class TestEarthPoints:

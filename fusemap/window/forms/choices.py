@@ -13,6 +13,7 @@ from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
     STATE,
+    BatteryName,
     ChargedBy,
     Chemistry,
     EarthKind,
@@ -82,6 +83,14 @@ def earths(vehicle: Vehicle) -> Choices:
     """The earth points there are."""
     named = [(point.id, point.name) for point in vehicle.earths]
     return [(None, translate("Choices", "Not chosen")), *named]
+
+
+def batteries() -> tuple[tuple[BatteryName, str], ...]:
+    """Which of two batteries something hangs on."""
+    return (
+        ("starter", translate("Choices", "Starter battery")),
+        ("second", translate("Choices", "Second battery")),
+    )
 
 
 def chemistries() -> tuple[tuple[Chemistry, str], ...]:
