@@ -83,7 +83,7 @@ class TestSecondBattery:
         assert second.link_cable is not None
         assert (second.link_cable.section_mm2, second.link_cable.whole_m) == (16.0, 5.0)
         choose(form, "second_near_fuse_fuse", "No fuse")
-        click(form, qtbot, "second_link_cable_there")
+        form._cable.there.click()
         second = document.vehicle.second_battery
         assert second is not None
         assert (second.near_fuse, second.link_cable) == (None, None)

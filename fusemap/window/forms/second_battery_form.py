@@ -100,11 +100,12 @@ class SecondBatteryForm(PartForm):
 
     def _add_link(self) -> None:
         """The link's fuses and its cable: either battery feeds a short of it."""
+        self._link_title = self.section(self.tr("Link between the batteries"))
         self._link_note = self.note(
             self.tr("The link is live from both ends: a fuse close to each battery.")
         )
-        self._near = self._fuse("near_fuse", self.tr("Fuse at the starter battery"))
-        self._far = self._fuse("far_fuse", self.tr("Fuse at the second battery"))
+        self._near = self._fuse("near_fuse", self.tr("Fuse, starter end"))
+        self._far = self._fuse("far_fuse", self.tr("Fuse, second end"))
         part = MayBeAbsent(
             lambda: self._second().link_cable,
             lambda label, cable: self.write("link_cable", label, cable),
@@ -112,7 +113,7 @@ class SecondBatteryForm(PartForm):
         )
         self._cable = CableFields(
             self,
-            say("Cable between the batteries"),
+            say("Cable of the link"),
             self.tr("Its cable is known"),
             part,
             "second_link_cable",
@@ -152,7 +153,8 @@ class SecondBatteryForm(PartForm):
         if not hasattr(self, "_cable"):
             return
         self._cable.show_rows(second is not None)
-        self.rows.setRowVisible(self._link_note, second is not None)
+        for line in (self._link_title, self._link_note):
+            self.rows.setRowVisible(line, second is not None)
         for fuse in (self._near, self._far):
             self.rows.setRowVisible(fuse.row, second is not None)
         if second is not None:
