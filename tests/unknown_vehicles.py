@@ -253,6 +253,8 @@ class _Maker:
             relay=slot is None and self.often(0.5),
             relay_limit_a=self.around(10.0, 40.0) if self.often(0.3) else None,
             relay_coil_a=self.around(0.1, 0.25) if self.often(0.3) else None,
+            switch=self.one("unsaid", "unsaid", "none", "hand", "main_beam", "park_brake"),
+            switch_limit_a=self.around(1.0, 20.0) if self.often(0.3) else None,
         )
 
     def cable(self) -> Cable:

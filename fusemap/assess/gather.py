@@ -38,7 +38,7 @@ from fusemap.vehicle import (
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.words import BatteryName, LeadName
+from fusemap.vehicle.words import CLOSED_BY, DRIVEN, BatteryName, LeadName
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -419,12 +419,24 @@ def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
         slot=np.array(slot, dtype=np.intp),
         feed=np.array(feed, dtype=np.intp),
         sensed={
-            t.accessory: always if column < 0 else slots.live[:, column]
+            t.accessory: (always if column < 0 else slots.live[:, column])
+            & closed(t, by_id[t.accessory])
             for t, column in zip(taps, slot, strict=True)
             if t.lead == "sense"
         },
         relays={t.accessory: t for t in taps if t.relay and t.lead == "power"},
     )
+
+
+def closed(tap: Tap, accessory: Accessory) -> Mask:
+    """In which states a lead is not opened by its switch [(states,)]: while the thing is to work.
+
+    The main beam is on with the ignition on at the earliest.
+    """
+    if tap.switch not in CLOSED_BY:
+        return state_mask(STATES)
+    wanted = state_mask(accessory.works_in)
+    return wanted & state_mask(DRIVEN) if tap.switch == "main_beam" else wanted
 
 
 def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:
@@ -437,6 +449,7 @@ def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:
             live[:, i] = slots.live[:, leads.slot[i]]
         elif tap.relay:
             live[:, i] = wants
+        live[:, i] &= closed(tap, accessory)
         if tap.lead == "power":
             works[:, i] = live[:, i] & wants
     return live, works

@@ -94,6 +94,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.fuse_far_above_load,
     taps.heavy_without_relay,
     relays.undriven,
+    relays.coil_without_switch,
     places.dead_while_parked,
     places.sense_not_placed,
     places.joint_unsuitable,
@@ -119,6 +120,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     places.not_placed,
     places.earth_unnamed,
     converters.unused,
+    relays.may_be_left_on,
     readings.found_fitted,
 )
 """Every check, what follows from its findings the graver the further up: of two findings of one

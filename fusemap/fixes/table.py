@@ -20,8 +20,10 @@ from fusemap.fixes.chain import (
     fit_fuse,
     fit_larger_fuse,
     fit_larger_relay,
+    fit_larger_switch,
     fit_smaller_coil,
     fit_smaller_fuse,
+    put_switch,
     shorten_cable,
     thicken_cable,
 )
@@ -271,6 +273,11 @@ FIXES: Final[dict[str, Make]] = {
     "heavy_without_relay": give_own_feed,
     "relay_overloaded": fit_larger_relay,
     "relay_contact_light": fit_larger_relay,
+    "switch_overloaded": _all(fit_larger_switch, give_own_feed),
+    "coil_without_switch": put_switch,
+    "switch_may_be_left_on": _all(
+        move_sense, by_hand(say("Switch it off by hand before the vehicle is left."))
+    ),
     "relay_undriven": drive_relay,
     "sense_overloaded": fit_smaller_coil,
     "sense_circuit_overloaded": _all(move, fit_smaller_coil),

@@ -17,6 +17,7 @@ from fusemap.sheet.style import NOT_NAMED, TOTAL, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Argument, Text, Words, in_row, many, run_on, say, say_in
 from fusemap.vehicle import SEATED, Cable, Fuse, Tap
+from fusemap.vehicle.words import CLOSED_BY, SWITCH
 
 CableKind = tuple[float, str, str]
 """Section [mm²], insulation, colour."""
@@ -128,6 +129,8 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Text]:
         yield say("Fuse with take-off lead: {fuse}", fuse=seat)
     if tap.fuse is not None and tap.kind != "two_fuse":
         yield say("Fuse holder for {family}", family=subject.family(tap.fuse.family))
+    if tap.switch in CLOSED_BY:
+        yield say("Switch: {what}", what=SWITCH[tap.switch])
     if tap.relay:
         yield say("Relay, make contact, {volts} V", volts=subject.vehicle.system_v)
 

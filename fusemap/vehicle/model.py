@@ -38,6 +38,7 @@ from fusemap.vehicle.words import (
     Found,
     LabelStandard,
     LeadName,
+    LeadSwitch,
     LiveSide,
     LoadKind,
     Orientation,
@@ -349,7 +350,8 @@ class Tap(Value, frozen=True, kw_only=True):
     and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification`
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
     (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
-    is one that is only named.
+    is one that is only named. `switch` is what opens and closes this lead, for a relay the wire of
+    its coil; `switch_limit_a` [A] is what that may carry, where it says so.
     """
 
     id: str
@@ -371,6 +373,8 @@ class Tap(Value, frozen=True, kw_only=True):
     relay_coil_a: float | None = None
     found_how: str = ""
     earth: str | None = None
+    switch: LeadSwitch = "unsaid"
+    switch_limit_a: float | None = None
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):

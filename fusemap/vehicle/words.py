@@ -28,6 +28,8 @@ LeadName = Literal["power", "sense"]
 TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal"]
 """`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut."""
 WayRound = Literal["live_side", "load_side"]
+LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake"]
+"""What opens and closes a lead: nothing; a hand; that and the main beam, or the park brake."""
 FeedNeed = Literal["permanent", "switched", "either"]
 SystemVoltage = Literal[12, 24]
 Quantity = Literal[
@@ -67,6 +69,12 @@ KEY_STATES: Final[tuple[State, ...]] = ("accessory", "ignition", "running")
 
 BATTERY: Final = "battery"
 """In the place of a feed's id: straight from the battery. No feed has this id."""
+
+CLOSED_BY: Final[frozenset[LeadSwitch]] = frozenset(("hand", "main_beam", "park_brake"))
+"""Switches that a lead really has: while one is open nothing flows."""
+
+DRIVEN: Final[tuple[State, ...]] = ("ignition", "running")
+"""The states in which the main beam can be on."""
 
 SWITCHED: Final[frozenset[FeedClass]] = frozenset(
     ("ignition", "accessory", "delayed_off", "lighting")
@@ -201,6 +209,14 @@ TAP: Final[dict[TapKind, Text]] = {
     "own_feed": say("Own feed"),
     "terminal": say("Terminal of the slot"),
 }
+SWITCH: Final[dict[LeadSwitch, Text]] = {
+    "unsaid": say("not said"),
+    "none": say("none: straight through"),
+    "hand": say("a hand switch"),
+    "main_beam": say("a hand switch, with the main beam only"),
+    "park_brake": say("with the park brake on only"),
+}
+"""What a lead goes through."""
 PLACE: Final[dict[str, Text]] = {
     "cabin": say("cabin"),
     "engine_bay": say("engine bay"),

@@ -185,6 +185,7 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "relay_24v_share": lambda: relayed(system_v=24),
     "relay_motor_times": lambda: relayed(load_kind="motor"),
     "relay_lamp_times": lambda: relayed(load_kind="filament"),
+    "switch_contact_a": lambda: fitted(8.0, switch="hand"),
     "sense_budget_ma": relayed,
     "fuse_times_load": lambda: fitted(0.5, fuse=Fuse(family="mini", rating=7.5)),
     "fuse_spread": measured,

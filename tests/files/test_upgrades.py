@@ -172,7 +172,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Cable: ("further",),
         Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
         Panel: ("kind",),
-        Tap: ("earth",),
+        Tap: ("earth", "switch", "switch_limit_a"),
         Vehicle: ("earths",),
         SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),
         Battery: ("stand_readings",),

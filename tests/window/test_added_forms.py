@@ -118,3 +118,20 @@ class TestEarthPoints:
             click(form, qtbot, "powerLead_makeEarth")
         assert [point.name for point in document.vehicle.earths] == ["seat bolt"]
         assert {tap.earth for tap in document.vehicle.taps} == {document.vehicle.earths[0].id}
+
+
+class TestSwitch:
+    def test_a_switch_in_a_lead_and_what_it_carries(self, qtbot: Any) -> None:
+        vehicle = edits.add_accessory(Vehicle(name="Pickup"), "Light bar", watts=90.0)
+        vehicle = edits.place(vehicle, "accessory-1")
+        document = Document(vehicle)
+        form = shown(TapForm(document, LIGHT), qtbot)
+        document.select("accessory", "accessory-1")
+        lead = form.leads["power"]
+        assert not lead._switch_limit.isVisible()
+        choose(form, "powerLead_switch", "A hand switch")
+        enter(form, qtbot, "powerLead_switch_limit_a", "16")
+        (tap,) = document.vehicle.taps
+        assert (tap.switch, tap.switch_limit_a) == ("hand", 16.0)
+        choose(form, "powerLead_switch", "None: straight through")
+        assert not lead._switch_limit.isVisible()

@@ -205,6 +205,8 @@ FIELDS: Final = {
     "function": say("what the circuit is"),
     "relay_limit_a": say("relay contacts"),
     "relay_coil_a": say("relay coil"),
+    "switch": say("switch in the lead"),
+    "switch_limit_a": say("switch’s contact"),
     "lead": say("lead"),
     "value": say("value"),
     "ranges": say("ranges"),

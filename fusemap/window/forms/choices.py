@@ -13,6 +13,7 @@ from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
     STATE,
+    SWITCH,
     BatteryName,
     ChargedBy,
     Chemistry,
@@ -21,6 +22,7 @@ from fusemap.vehicle.words import (
     FeedNeed,
     FiguresFrom,
     LabelStandard,
+    LeadSwitch,
     LoadKind,
     Place,
     Sleeve,
@@ -256,6 +258,11 @@ def ways_round() -> tuple[tuple[WayRound, str], ...]:
         ("live_side", translate("Choices", "Live side")),
         ("load_side", translate("Choices", "Load side (reversed)")),
     )
+
+
+def switches(style: Style) -> tuple[tuple[LeadSwitch, str], ...]:
+    """What opens and closes a lead."""
+    return tuple((key, style.show(words.capital())) for key, words in SWITCH.items())
 
 
 def sections(style: Style, now: float | None = None) -> Choices:

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.text import Text, say
 from fusemap.vehicle import SEATED, Tap, Vehicle, edits, look_up
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.words import CLOSED_BY, LeadName
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.cable_fields import FIRST_CABLE, CableFields
@@ -44,6 +44,20 @@ class LeadForm(PartForm):
                 lambda: FIRST_FUSE,
             ),
             f"{self.objectName()}_",
+        )
+        self._switch = self.choice(
+            "switch",
+            self.tr("Switch in it"),
+            choices.switches(theme.style),
+            hint=self.tr("In this lead; for a relay, in the wire to its coil"),
+        )
+        self._switch_limit = self.number(
+            "switch_limit_a",
+            self.tr("The switch carries"),
+            "A",
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("What is printed on the switch; blank for the usual figure of the rules"),
         )
         self._joint = self.choice("joint", self.tr("Joint"), choices.joints(self.theme.style))
         self.out = self._cable(
@@ -166,6 +180,8 @@ class LeadForm(PartForm):
             self._contact: tap.relay,
             self._coil: tap.relay,
             self.fuse.row: self.at.placed,
+            self._switch: self.at.placed,
+            self._switch_limit: self.at.placed and tap.switch in CLOSED_BY,
             self._joint: self.at.placed,
             self._earth: self.at.placed and power and tap.earth is None,
             self._point: self.at.placed and power and bool(self.document.vehicle.earths),
