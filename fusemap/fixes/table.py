@@ -34,6 +34,7 @@ from fusemap.fixes.feeds import (
     thicken_feed,
 )
 from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, settle, take_reading
+from fusemap.fixes.outputs import enter_output, fuse_output, thicken_output
 from fusemap.fixes.parked import (
     add_maintainer,
     hang_on_starter,
@@ -316,6 +317,15 @@ FIXES: Final[dict[str, Make]] = {
     "converter_off_while_parked": by_hand(say("Use a converter that works all the time.")),
     "converter_drains_while_parked": by_hand(say("Put the converter on a slot that is switched.")),
     "converter_unused": by_hand(say("Hang what it is meant for on it, or leave it out.")),
+    "output_cable_too_hot": thicken_output,
+    "output_cable_unprotected": _all(fuse_output, thicken_output),
+    "output_fuse_overloaded": fuse_output,
+    "output_drop": _all(
+        thicken_output, by_hand(say("Put the converter nearer to what hangs on it."))
+    ),
+    "output_cable_not_given": _all(
+        enter_output, by_hand(say("Look which cable was laid, and enter it at the accessory."))
+    ),
     "cut_off_behind_converter": move_cut_off,
     "does_not_start_now": by_hand(
         say("Charge the battery, and measure its rest voltage after a night.")

@@ -288,6 +288,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     it hangs on; `current_spread` the share by which its current may differ from what is entered.
     `figures_from` says whose its figures are; unsaid, those that equal the library's are the
     library's. `parked_mode` is what it does while parked, of the modes that the library has of it.
+    Behind a converter `lead_cable` leads to it and `lead_back` back (`None`: by the body), with
+    `lead_fuse` at the converter's output.
     """
 
     id: str
@@ -319,6 +321,9 @@ class Accessory(Value, frozen=True, kw_only=True):
     largest_fuse_a: float | None = None
     figures_from: FiguresFrom = "unsaid"
     parked_mode: str = ""
+    lead_cable: Cable | None = None
+    lead_back: Cable | None = None
+    lead_fuse: Fuse | None = None
 
 
 class EarthPoint(Value, frozen=True, kw_only=True):

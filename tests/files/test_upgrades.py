@@ -173,6 +173,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
         Panel: ("kind",),
         Tap: ("earth", "switch", "switch_limit_a"),
+        Accessory: ("lead_cable", "lead_back", "lead_fuse"),
         Vehicle: ("earths",),
         SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),
         Battery: ("stand_readings",),

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fusemap.vehicle import Cable, Fuse, SecondBattery, Stretch, Vehicle, edits
+from fusemap.vehicle import Cable, Converter, Fuse, SecondBattery, Stretch, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.earth_page import EarthPage
 from fusemap.window.forms.feed_page import FeedPage
@@ -135,3 +135,21 @@ class TestSwitch:
         assert (tap.switch, tap.switch_limit_a) == ("hand", 16.0)
         choose(form, "powerLead_switch", "None: straight through")
         assert not lead._switch_limit.isVisible()
+
+    def test_fuse_and_cable_behind_a_converter(self, qtbot: Any) -> None:
+        vehicle = edits.add_accessory(
+            Vehicle(name="Truck"), "Converter", watts=2.0, converter=Converter()
+        )
+        vehicle = edits.add_accessory(vehicle, "Radio", watts=50.0)
+        document = Document(vehicle)
+        form = shown(TapForm(document, LIGHT), qtbot)
+        document.select("accessory", "accessory-2")
+        assert not form.behind.isVisible()
+        document.apply("x", edits.change_accessory, "accessory-2", supplied_by="accessory-1")
+        assert form.behind.isVisible()
+        choose(form, "outputLead_fuse", "mini (11 × 4 × 16\u202fmm)")
+        form.behind._out.there.click()
+        enter(form, qtbot, "outputLead_lead_cable_length_m", "3")
+        radio = document.vehicle.accessories[1]
+        assert radio.lead_fuse == Fuse(family="mini", rating=5.0)
+        assert radio.lead_cable == Cable(section_mm2=1.5, length_m=3.0)

@@ -19,6 +19,7 @@ from fusemap.window.forms.fields import CheckField
 from fusemap.window.forms.form import MayBeAbsent, PartForm
 from fusemap.window.forms.fuse_fields import FIRST_FUSE, FuseFields
 from fusemap.window.forms.lead_source import Lead, LeadSource
+from fusemap.window.forms.output_lead_form import OutputLeadForm
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme, space
 
@@ -219,6 +220,7 @@ class TapForm(QWidget):
         self.leads: dict[LeadName, LeadForm] = {
             lead: LeadForm(document, theme, lead) for lead in LEAD
         }
+        self.behind = OutputLeadForm(document, theme)
         self.hint = QLabel(self.tr("Select an accessory to see how it is connected."))
         self.hint.setWordWrap(True)
         self.hint.setProperty("muted", True)
@@ -228,6 +230,8 @@ class TapForm(QWidget):
         column.addWidget(self.hint)
         for form in self.leads.values():
             column.addWidget(form)
+            if form.at.lead == "power":
+                column.addWidget(self.behind)
         column.addStretch(1)
         document.selected.connect(self._selected)
         document.changed.connect(self._vehicle_changed)
@@ -239,6 +243,7 @@ class TapForm(QWidget):
         self.accessory_id = accessory_id
         for form in self.leads.values():
             form.show_accessory(accessory_id)
+        self.behind.show_accessory(accessory_id)
         self._show_leads()
 
     def _selected(self, selection: Selection | None) -> None:
@@ -258,3 +263,4 @@ class TapForm(QWidget):
         self.hint.setVisible(accessory is None)
         for lead, form in self.leads.items():
             form.setVisible(accessory is not None and lead in accessory.leads)
+        self.behind.setVisible(self.behind.wanted)
