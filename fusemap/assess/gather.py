@@ -91,18 +91,23 @@ def ambient(place: str, rules: dict[str, float], own_c: float | None = None) -> 
 
 
 def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
-    """The arrays of all fuse slots, in the panels' order, without relays and blocked places."""
+    """The arrays of all fuse slots, in the panels' order, without relays and blocked places.
+
+    An output of a control unit is among them, with none of its own load: its limit is what may
+    hang there besides, and what it feeds itself belongs to what its feed carries else.
+    """
     feeds = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
     rows = [
         (slot, ambient(panel.place, rules, panel.ambient_c))
         for panel in vehicle.panels
         for slot in panel.slots
-        if slot.kind == "fuse"
+        if slot.kind in ("fuse", "module")
     ]
     slots = tuple(slot for slot, _ in rows)
     live = _by_state([LIVE[s.feed_class] for s in slots]).astype(bool)
-    own = _by_state([state_loads(s.own_load) for s in slots])
-    most = _by_state([state_loads(s.own_most) for s in slots])
+    nothing = (0.0,) * len(STATES)
+    own = _by_state([nothing if s.kind == "module" else state_loads(s.own_load) for s in slots])
+    most = _by_state([nothing if s.kind == "module" else state_loads(s.own_most) for s in slots])
     known = ~np.isnan(own)
     share, holder = rules["continuous_share"], rules["holder_share"]
     host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)

@@ -45,6 +45,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.fuse_missing,
     taps.fuse_above_host,
     taps.fuse_above_device,
+    slots.module_tapped,
     slots.contact_overloaded,
     slots.host_overloaded,
     slots.feed_overloaded,

@@ -131,7 +131,7 @@ def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def host_fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tapped slot with no fuse entered."""
     for slot in tapped_slots(vehicle):
-        if slot.fuse is None:
+        if slot.fuse is None and slot.kind != "module":
             yield slot_finding(
                 slot,
                 code="host_fuse_missing",
@@ -171,6 +171,36 @@ def class_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     "after locking."
                 ),
             )
+
+
+def module_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Something hangs on an output of a control unit."""
+    for slot in tapped_slots(vehicle):
+        if slot.kind != "module":
+            continue
+        column = a.slots.index[slot.id]
+        power = any(tap.lead == "power" for tap in look_up.taps_on(vehicle, slot.id))
+        bare = power or slot.contact_limit_a is None
+        yield slot_finding(
+            slot,
+            code="module_tapped",
+            severity="stop" if bare else "note",
+            what=say("A control unit's output is no source: it switches off what it does not know.")
+            if bare
+            else say("What hangs here is measured by the control unit, and may be pulsed."),
+            sum=say(
+                "{load}; {limit}",
+                load=amperes(float(a.slots.accessory_a[:, column].max())),
+                limit=say("limit not given")
+                if slot.contact_limit_a is None
+                else given(slot.contact_limit_a, "A"),
+            ),
+            rule=say("a control unit's output bears what its maker allows, usually nothing"),
+            source=PRACTICE,
+            remedy=say(
+                "Move it to a fuse slot, or enter at the slot what the maker says that it bears."
+            ),
+        )
 
 
 def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

@@ -169,6 +169,7 @@ PARKED: Final = _all(
 )
 
 FIXES: Final[dict[str, Make]] = {
+    "module_tapped": _all(move, take_off),
     "host_overloaded": _all(turn_round, move, give_own_feed),
     "contact_overloaded": _all(move, give_own_feed),
     "feed_overloaded": _all(move, give_own_feed),

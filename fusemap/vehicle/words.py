@@ -12,7 +12,8 @@ FeedClass = Literal[
     "permanent", "ignition", "accessory", "delayed_off", "lighting", "unfed", "unknown"
 ]
 Orientation = Literal["upright", "lying"]
-SlotKind = Literal["fuse", "relay", "blocked"]
+SlotKind = Literal["fuse", "relay", "blocked", "module"]
+"""`module`: an output of a control unit, behind an electronic fuse and often pulsed."""
 LiveSide = Literal["unknown", "left", "right", "top", "bottom"]
 Place = Literal[
     "cabin", "engine_bay", "boot", "under_carpet", "sill", "roof", "underbody", "trailer"
@@ -238,6 +239,7 @@ KIND: Final[dict[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),
     "blocked": say("blocked place"),
+    "module": say("output of a control unit"),
 }
 
 ENGINE: Final[dict[EngineFuel, Text]] = {

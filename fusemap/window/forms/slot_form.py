@@ -41,7 +41,7 @@ from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import FEED_WIDE, Theme, feed_icon
 
-KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
+KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked", "module")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
 SIDES: tuple[LiveSide, ...] = ("unknown", "left", "right", "top", "bottom")
 MARKED: Final[dict[tuple[Mark, bool], Text]] = {
@@ -244,7 +244,12 @@ class SlotForm(PartForm):
     # --- choices --------------------------------------------------------------------------------
 
     def _kinds(self) -> list[tuple[SlotKind, str]]:
-        words = (self.tr("A fuse slot"), self.tr("A relay"), self.tr("Blocked"))
+        words = (
+            self.tr("A fuse slot"),
+            self.tr("A relay"),
+            self.tr("Blocked"),
+            self.tr("Output of a control unit"),
+        )
         return list(zip(KINDS, words, strict=True))
 
     def _orientations(self) -> list[tuple[Orientation, str]]:
