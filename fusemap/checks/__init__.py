@@ -111,6 +111,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     circuits.looks_monitored,
     # what was not read, entered or decided
     slots.switched_from_battery,
+    slots.fuse_opened_before,
     slots.class_unknown,
     slots.live_side_unknown,
     slots.host_fuse_missing,

@@ -11,7 +11,7 @@ from fusemap.assess.words import KIRCHHOFF, fuse_words
 from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding
 from fusemap.text import Text, given, in_row, run_on, say, share
 from fusemap.vehicle import BATTERY, SEATED, STATES, SWITCHED, Slot, Vehicle, look_up
-from fusemap.vehicle.words import FEED, STATE, TAP
+from fusemap.vehicle.words import FAILED, FEED, STATE, TAP
 
 
 def tapped_slots(vehicle: Vehicle) -> list[Slot]:
@@ -200,6 +200,32 @@ def module_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             remedy=say(
                 "Move it to a fuse slot, or enter at the slot what the maker says that it bears."
             ),
+        )
+
+
+def fuse_opened_before(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A slot whose fuse opened before: why is found out before something is added there."""
+    tapped = {slot.id for slot in tapped_slots(vehicle)}
+    for slot in look_up.slots(vehicle):
+        if slot.fuse_failed == "no":
+            continue
+        remedy = say("Look at the old fuse: an element that sagged was warm for long.")
+        if slot.fuse_failed == "sagged":
+            remedy = say(
+                "An overload or a weak short that comes and goes: look where the harness rubs on "
+                "metal, at added parts first."
+            )
+        elif slot.fuse_failed == "burst":
+            remedy = say("A hard short: look for bare copper along the wire before a new fuse.")
+        yield slot_finding(
+            slot,
+            code="fuse_opened_before",
+            severity="caution" if slot.id in tapped else "note",
+            what=say("The fuse of this slot opened before."),
+            sum=FAILED[slot.fuse_failed],
+            rule=say("why a fuse opened is found out before something is added"),
+            source=say("common practice, no source; owners’ reports on sagged elements"),
+            remedy=remedy,
         )
 
 

@@ -225,6 +225,9 @@ FIXES: Final[dict[str, Make]] = {
     "control_tapped": _all(move, give_own_feed, ANSWER),
     "supply_tapped": _all(move, give_own_feed, ANSWER),
     "unclear_tapped": _all(ANSWER, move, give_own_feed),
+    "fuse_opened_before": _all(
+        by_hand(say("Look at the old fuse and along the wire, and mend what you find.")), move
+    ),
     "host_fuse_missing": _all(by_hand(say("Look which fuse is in the slot and enter it.")), move),
     "class_unknown": _all(read_class, move),
     "live_side_unknown": _all(

@@ -55,6 +55,8 @@ LabelStandard = Literal["unknown", "en", "sae", "iec", "din"]
 EngineFuel = Literal["unknown", "petrol", "diesel", "motorcycle"]
 ChargedBy = Literal["unknown", "plain", "smart", "short_trips"]
 MeterResponse = Literal["steady", "slow", "fast"]
+FuseFailed = Literal["no", "unknown", "sagged", "burst"]
+"""How a slot's fuse opened before: its element sagged in the heat, or burst; `no`: not told of."""
 FiguresFrom = Literal["unsaid", "library", "label", "meter"]
 
 STATES: Final[tuple[State, ...]] = get_args(State)
@@ -210,6 +212,13 @@ TAP: Final[dict[TapKind, Text]] = {
     "own_feed": say("Own feed"),
     "terminal": say("Terminal of the slot"),
 }
+FAILED: Final[dict[FuseFailed, Text]] = {
+    "no": say("not that anybody knows"),
+    "unknown": say("yes, how was not looked at"),
+    "sagged": say("yes, its element sagged"),
+    "burst": say("yes, its element burst"),
+}
+"""Whether and how a fuse opened before."""
 SWITCH: Final[dict[LeadSwitch, Text]] = {
     "unsaid": say("not said"),
     "none": say("none: straight through"),

@@ -172,6 +172,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Cable: ("further",),
         Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
         Panel: ("kind",),
+        Slot: ("fuse_failed",),
         Tap: ("earth", "switch", "switch_limit_a"),
         Accessory: ("lead_cable", "lead_back", "lead_fuse"),
         Vehicle: ("earths",),

@@ -12,6 +12,7 @@ from fusemap.text import Amount, Section, Style, Text, given
 from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
+    FAILED,
     STATE,
     SWITCH,
     BatteryName,
@@ -21,6 +22,7 @@ from fusemap.vehicle.words import (
     EngineFuel,
     FeedNeed,
     FiguresFrom,
+    FuseFailed,
     LabelStandard,
     LeadSwitch,
     LoadKind,
@@ -258,6 +260,11 @@ def ways_round() -> tuple[tuple[WayRound, str], ...]:
         ("live_side", translate("Choices", "Live side")),
         ("load_side", translate("Choices", "Load side (reversed)")),
     )
+
+
+def failed(style: Style) -> tuple[tuple[FuseFailed, str], ...]:
+    """Whether and how a fuse opened before."""
+    return tuple((key, style.show(words.capital())) for key, words in FAILED.items())
 
 
 def switches(style: Style) -> tuple[tuple[LeadSwitch, str], ...]:

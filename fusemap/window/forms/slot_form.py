@@ -147,6 +147,13 @@ class SlotForm(PartForm):
         )
         self._evidence = self.note("")
 
+        self._failed = self.choice(
+            "fuse_failed",
+            self.tr("Its fuse opened before"),
+            choices.failed(self.theme.style),
+            hint=self.tr("A sagged element was warm for long, a burst one met a hard short"),
+        )
+
     def _add_leave_alone(self) -> None:
         self.section(self.tr("What must be left alone"))
         self.add(
@@ -385,6 +392,7 @@ class SlotForm(PartForm):
         )
         self.rows.setRowVisible(self._most, bool(bounds))
         self.rows.setRowVisible(self._calibrate, fuse)
+        self.rows.setRowVisible(self._failed, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
         marked = slot.critical or slot.monitored
