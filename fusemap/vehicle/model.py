@@ -89,11 +89,11 @@ class Slot(Value, frozen=True, kw_only=True):
     `BATTERY` where the slot hangs straight on the battery, `None` where nobody said. `own_most` is
     the most that `own_load` may be in a state where a reading only bounds it (`None`: the load is
     as it stands). `contact_limit_a` is what its live contact may carry; of an output of a control
-    unit what its maker lets hang there besides its own load. `fuse_failed` says how its
-    fuse opened before. `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
-    leave alone. `critical`, `monitored` and, where it is neither, `function` are a person's answer
-    to what it is for the vehicle; with none of them nobody answered. `borrowed` is what somebody
-    else's map says of it.
+    unit what its maker lets hang there besides its own load. `fuse_failed` says how its fuse opened
+    before. `harmless` says in writing what it feeds where its name or class wrongly looks like a
+    circuit to leave alone. `critical`, `monitored` and, where it is neither, `function` are a
+    person's answer to what it is for the vehicle; with none of them nobody answered. `borrowed` is
+    what somebody else's map says of it.
     """
 
     id: str
