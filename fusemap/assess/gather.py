@@ -229,7 +229,7 @@ def roots(feeds: FeedArrays) -> np.ndarray:
     """The battery that each feed hangs on in the end [(feeds,)], as `STARTER` or `SECOND`."""
     found = feeds.parent.copy()
     while (found >= 0).any():
-        found = np.where(found >= 0, feeds.parent[found], found)
+        found = np.where(found >= 0, feeds.parent[np.maximum(found, 0)], found)
     return found
 
 
