@@ -28,7 +28,7 @@ from fusemap.sheet.style import (
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
-from fusemap.vehicle.words import PLACE, TAP, span_words
+from fusemap.vehicle.words import CLOSED_BY, PLACE, SWITCH, TAP, span_words
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -115,6 +115,8 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         yield say("Return"), back_words(subject, tap)
         yield say("Earth point"), named(tap.earth_point) or NOT_NAMED
     yield say("Joint"), subject.joint(tap.joint) or NOT_CHOSEN
+    if tap.switch in CLOSED_BY:
+        yield say("Switch"), SWITCH[tap.switch]
     if tap.relay:
         yield say("Relay"), relay_words(subject, tap)
     if tap.justification.strip():
@@ -201,11 +203,15 @@ def relay_words(subject: Subject, tap: Tap) -> Text:
     sense = next(
         (t for t in subject.taps if t.accessory == tap.accessory and t.lead == "sense"), None
     )
-    open_coil = say("a switched source (not chosen yet)")
+    coil: Words = say("a switched source (not chosen yet)")
+    if sense is not None:
+        coil = subject.source_in_words(sense)
+    if sense is not None and sense.switch in CLOSED_BY:
+        coil = say("{source} through {switch}", source=coil, switch=SWITCH[sense.switch])
     return say(
         "30 from {source} by way of the fuse; 87 to the accessory; 86 from {coil}; 85 to earth",
         source=subject.source_in_words(tap),
-        coil=open_coil if sense is None else subject.source_in_words(sense),
+        coil=coil,
     )
 
 

@@ -16,7 +16,8 @@ from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
 from fusemap.sheet.style import NOT_NAMED, TOTAL, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Argument, Text, Words, in_row, many, run_on, say, say_in
-from fusemap.vehicle import SEATED, Cable, Fuse, Tap
+from fusemap.vehicle import SEATED, Accessory, Cable, Fuse, Tap
+from fusemap.vehicle.words import CLOSED_BY, SWITCH
 
 CableKind = tuple[float, str, str]
 """Section [mm²], insulation, colour."""
@@ -128,6 +129,8 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Text]:
         yield say("Fuse with take-off lead: {fuse}", fuse=seat)
     if tap.fuse is not None and tap.kind != "two_fuse":
         yield say("Fuse holder for {family}", family=subject.family(tap.fuse.family))
+    if tap.switch in CLOSED_BY:
+        yield say("Switch: {what}", what=SWITCH[tap.switch])
     if tap.relay:
         yield say("Relay, make contact, {volts} V", volts=subject.vehicle.system_v)
 
@@ -285,7 +288,18 @@ def _device(subject: Subject) -> Iterator[Step]:
     for accessory in subject.hanging:
         if accessory.found == "no":
             lead, output = subject.numbered(accessory), subject.output(accessory)
-            yield _step(subject, say("Connect {lead} to the {output}.", lead=lead, output=output))
+            text = say("Connect {lead} to the {output}.", lead=lead, output=output)
+            yield _step(subject, text, _output_lead(subject, accessory))
+
+
+def _output_lead(subject: Subject, accessory: Accessory) -> Text:
+    """Fuse and cable of a lead behind a converter."""
+    fuse, cable = accessory.lead_fuse, accessory.lead_cable
+    return say(
+        "Fuse at the output: {fuse}; cable: {cable}",
+        fuse=subject.fuse(fuse),
+        cable=cable_words(subject, cable),
+    )
 
 
 def _supply(subject: Subject) -> Iterator[Step]:

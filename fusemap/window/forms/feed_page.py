@@ -245,6 +245,7 @@ class FeedForm(PartForm):
         self.section(self.tr("This feed"))
         self.text("name", self.tr("Name"))
         self._parent = self.choice("parent", self.tr("Supplied by"), [])
+        self._battery = self.choice("battery", self.tr("Battery"), choices.batteries())
         self.choice("place", self.tr("Where it sits"), choices.places())
         self._add_limits()
         self._add_cable()
@@ -407,6 +408,8 @@ class FeedForm(PartForm):
             self._rating.setEnabled(fuse is not None)
             self._nothing.setEnabled(self._feed().other_load != NOTHING_ELSE)
             self._unsaid.setEnabled(self._feed().other_load != UNREAD)
+            two = self.document.vehicle.second_battery is not None
+            self.rows.setRowVisible(self._battery, two and self._feed().parent is None)
         super().refresh()
 
     def _feed(self) -> Feed:
