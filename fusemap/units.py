@@ -15,7 +15,7 @@ FEET_PER_METRE = 1 / 0.3048
 
 SYMBOLS = frozenset(
     {"A", "mA", "µA", "V", "mV", "Ω", "mΩ", "W", "kW", "Ah", "A/Ah", "A²s", "s", "ms", "min", "h"}
-    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K"}
+    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K", "N", "Nm"}
 )
 """Units by their symbols: the same in every language, and never words of it."""
 

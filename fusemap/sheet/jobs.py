@@ -12,13 +12,13 @@ import numpy as np
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
+from fusemap.sheet.cables import earth_name, number_of
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.style import (
     FEED,
     FOUND,
     NO_FUSE,
     NOT_CHOSEN,
-    NOT_NAMED,
     SENSE,
     SIDE,
     STATE,
@@ -110,10 +110,12 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
     yield say("Accessory fuse"), subject.fuse(tap.fuse)
-    yield say("Cable out"), cable_words(subject, tap.cable_out, tap.lead == "power")
+    out = cable_words(subject, tap.cable_out)
+    yield say("Cable out"), run_on(number_of(tap, subject), out, between=": ")
     if tap.lead == "power":
-        yield say("Return"), back_words(subject, tap)
-        yield say("Earth point"), named(tap.earth_point) or NOT_NAMED
+        number = number_of(tap, subject, "back")
+        yield say("Return"), run_on(number, back_words(subject, tap), between=": ")
+        yield say("Earth point"), earth_name(subject, tap)
     yield say("Joint"), subject.joint(tap.joint) or NOT_CHOSEN
     if tap.relay:
         yield say("Relay"), relay_words(subject, tap)

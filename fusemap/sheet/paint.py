@@ -16,20 +16,26 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, Q
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPageSize, QPainter, QPdfWriter
 
 from fusemap.errors import FileProblem
+from fusemap.sheet.circuit import Circuit
 from fusemap.sheet.content import (
+    Blanks,
     Block,
     Bullets,
     Facts,
     FindingNote,
     Job,
+    LabelSheet,
     LidCard,
     PanelPicture,
     Paragraph,
+    PlanView,
     Section,
     SheetContent,
     Steps,
     Table,
 )
+from fusemap.sheet.paint_circuit import circuit_strips
+from fusemap.sheet.paint_cover import blank_strips, label_strips, plan_strips
 from fusemap.sheet.paint_flow import (
     SIZES_MM,
     Flow,
@@ -118,6 +124,14 @@ class Pages:
                 yield from step_strips(block, wide)
             case Facts():
                 yield from fact_strips(block.rows, wide)
+            case Blanks():
+                yield from blank_strips(block, wide)
+            case PlanView():
+                yield from plan_strips(block, wide)
+            case LabelSheet():
+                yield from label_strips(block, wide)
+            case Circuit():
+                yield from circuit_strips(block, wide, self._flow.shape.high - mm(22))
             case Table():
                 yield from table_strips(block, wide, self.content.style)
             case FindingNote():
