@@ -4,8 +4,7 @@ In: a subject. Out: the cables, in the order of the numbers. A number is made of
 accessory that the cable leads to, and says which lead it is: W3+ out to accessory 3, W3− its
 return or the earth lead where the body is the return, W3s its sense wire. An added feed has a
 letter (WA+), the link of a second battery is W0+. So it does not change with what else is added.
-W for a cable:
-IEC 81346-2 (from memory). No Qt.
+W for a cable: IEC 81346-2 (from memory). No Qt.
 """
 
 from __future__ import annotations
@@ -113,8 +112,8 @@ def _behind(subject: Subject) -> Iterator[Numbered]:
     """The leads of what hangs on a converter: no cable is entered for them."""
     for accessory in subject.hanging:
         above = look_up.accessory(subject.vehicle, accessory.supplied_by or "")
-        ends = (subject.accessory_name(above), subject.accessory_name(accessory))
+        converter, device = subject.accessory_name(above), subject.accessory_name(accessory)
         number = f"W{subject.numbers[accessory.id]}"
         lay = accessory.found == "no"
-        yield Numbered(f"{number}+", "behind", None, *ends, accessory.id, lay)
-        yield Numbered(f"{number}−", "behind", None, *reversed(ends), accessory.id, lay)
+        yield Numbered(f"{number}+", "behind", None, converter, device, accessory.id, lay)
+        yield Numbered(f"{number}−", "behind", None, device, converter, accessory.id, lay)

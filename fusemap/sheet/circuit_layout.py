@@ -16,16 +16,16 @@ from fusemap.sheet.circuit import Circuit, Part, PartKind
 POINTS: Final = 7.5
 LINE_MM: Final = POINTS * 1.25 * 25.4 / 72
 """Height of a line of words."""
-GAP: Final = 1.4
+GAP: Final = 1.0
 STEP, DEEPEST = 5.5, 33.0
 """How much further right a trunk lies than the one above, and all of them together at most."""
 LEFT: Final = 3.5
 FUSE, FUSE_HIGH = 7.0, 2.6
 CONTACT: Final = 9.0
 BOX: Final = 28.0
-BACK: Final = 22.0
+BACK: Final = 28.0
 EARTH: Final = 6.0
-EARTH_WORDS: Final = 24.0
+EARTH_WORDS: Final = 25.0
 LETTER_HIGH: Final = LINE_MM + 2.5
 
 SymbolKind = Literal[
@@ -157,7 +157,7 @@ class _Layout:
         deepest = LEFT + self._step * (max(feeds, default=0) + 1)
         self._earth_x = wide - EARTH_WORDS - EARTH
         self._box_x = self._earth_x - BACK - BOX
-        self._fuse_x = max(56.0, deepest + 26.0)
+        self._fuse_x = max(48.0, deepest + 24.0)
         self._letters = 0
 
     # --- pages ----------------------------------------------------------------------------------
@@ -243,7 +243,7 @@ class _Layout:
 
     def _source(self, part: Part, x: float) -> Row:
         """A battery: its plus to the trunk, its minus to the body."""
-        words_x = x + 30
+        words_x = x + 24
         lines, high = self._set(part.title, self._wide - words_x - 20, True)
         note, note_high = self._set(part.note, 18, True)
 
@@ -395,22 +395,21 @@ class _Layout:
     def _way(self, part: Part, x: float, end: float) -> Row:
         """From a trunk by way of fuse and contact to a place: what kind of tap, which cable."""
         fuse_x = self._fuse_x
-        kind, kind_high = self._set(part.note, fuse_x - x - 2.2)
+        kind = "; ".join(text for text in (part.fuse, part.note) if text)
         cable_x = fuse_x + FUSE + 1.2 + (CONTACT + 2 if part.relay else 0)
         cable, cable_high = self._set(part.out, end - cable_x - 1)
-        fuse, fuse_high = self._set(part.fuse, min(26.0, end - fuse_x + 2))
+        fuse, fuse_high = self._set(kind, end - fuse_x - 1)
         relay, relay_high = self._set(f"{part.relay} 30 87" if part.relay else "", CONTACT + 2)
 
         def draw(page: Drawing, y: float) -> None:
             page.lines.append(Line(x, y, fuse_x, y))
-            _put(page, kind, x + 1.2, y - 0.5 - kind_high, self._broad(kind, False), part.key)
             start = fuse_x
             if part.fuse:
                 page.symbols.append(
                     Symbol("fuse", fuse_x, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH, part.key)
                 )
                 start += FUSE
-                _put(page, fuse, fuse_x - 2, y + 1.7, self._broad(fuse, False), part.key)
+            _put(page, fuse, fuse_x, y + 1.7, self._broad(fuse, False), part.key)
             if part.relay:
                 at = fuse_x + FUSE + 1.5
                 page.lines.append(Line(start, y, at, y))
@@ -420,8 +419,8 @@ class _Layout:
             page.lines.append(Line(start, y, end, y))
             _put(page, cable, cable_x, y - 0.5 - cable_high, self._broad(cable, False), part.key)
 
-        above = max(kind_high + 0.5, cable_high + 0.5, relay_high + 4.0 if part.relay else 1.6)
-        return Row(above, max(1.6, fuse_high + 1.8 if part.fuse else 1.0), draw, {})
+        above = max(cable_high + 0.5, relay_high + 4.0 if part.relay else 1.6)
+        return Row(above, fuse_high + 1.8, draw, {})
 
     def _sense(self, part: Part, x: float) -> Row:
         """A sense lead: to the device that stands elsewhere, or to the coil of its relay."""

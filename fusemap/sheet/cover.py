@@ -11,16 +11,16 @@ from fusemap.assess.sure_words import order as measure_words
 from fusemap.checks.verdict_words import verdict_words
 from fusemap.checks.whole import whole_verdict
 from fusemap.sheet.cautions import first_cautions, power_off
-from fusemap.sheet.content import Blanks, Block, Bullets, Paragraph, PlanView, Section
+from fusemap.sheet.content import Blanks, Block, Paragraph, PlanView, Section
 from fusemap.sheet.jobs import overview
 from fusemap.sheet.panels import picture
 from fusemap.sheet.parts import to_lay
 from fusemap.sheet.style import NOTHING_PLACED
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import counted
-from fusemap.text import Text, Words, in_row, many, say
+from fusemap.text import Text, Words, in_row, many, run_on, say
 
-MOST_ASKED: Final = 4
+MOST_ASKED: Final = 3
 """So many readings are named on the first page; more are counted."""
 
 ASKED: Final = (
@@ -42,9 +42,8 @@ def sections(subject: Subject) -> Iterator[Section]:
     yield Section("verdict", show(say("Does it hold?")), tuple(_verdict(subject)))
     if subject.taps:
         title = show(say("Before you touch the vehicle"))
-        yield Section("cautions", title, (first_cautions(subject),), together=True)
-        title = show(say("Tools"))
-        yield Section("tools", title, (Paragraph(show(in_row(tools(subject)))),), together=True)
+        taken = Paragraph(show(say("Tools: {tools}.", tools=in_row(tools(subject)))))
+        yield Section("cautions", title, (first_cautions(subject), taken), together=True)
 
 
 def _fitted(subject: Subject) -> Iterator[Block]:
@@ -71,20 +70,21 @@ def _verdict(subject: Subject) -> Iterator[Block]:
     if any(each.severity == "stop" for each in subject.findings):
         loud = say("STOP: do not fit this as it is. Put right what is marked Stop first.")
         yield Paragraph(show(loud), "loud")
-    yield Paragraph(show(verdict_words(subject.vehicle, a, subject.findings, verdict)), "lead")
+    said = verdict_words(subject.vehicle, a, subject.findings, verdict)
     if subject.findings:
-        yield Paragraph(show(say("Open findings: {counts}", counts=counted(subject))))
+        open_ = say("Open findings: {counts}", counts=counted(subject))
+        said = run_on(said, open_)
+    yield Paragraph(show(said))
     asked = a.measure_next
     if not asked:
         return
-    yield Paragraph(show(say("What is not sure, and what would make it so:")))
     items: list[Words] = [measure_words(subject.vehicle, each) for each in asked[:MOST_ASKED]]
     more = len(asked) - MOST_ASKED
     if more > 0:
-        items.append(
-            many("{n} more answer, in the program", "{n} more answers, in the program", more)
-        )
-    yield Bullets(tuple(show(each) for each in items))
+        further = many("{n} more answer, in the program", "{n} more answers, in the program", more)
+        items.append(further)
+    sure = say("Not sure, and what would make it so: {asked}.", asked=run_on(*items, between="; "))
+    yield Paragraph(show(sure))
 
 
 def tools(subject: Subject) -> Iterator[Text]:

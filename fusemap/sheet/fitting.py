@@ -15,6 +15,8 @@ from fusemap.tables.fitting import LARGEST_INSULATED_MM2
 from fusemap.text import Amount, Section, Text, Words, in_row, run_on, say, say_in
 from fusemap.vehicle import Cable, Tap, look_up
 
+THINNEST_MM: Final = 4.0
+"""Thinner threads are in no vehicle's earth point."""
 AS_THE_MAKER_SAYS: Final = say("torque: as the vehicle maker says")
 AS_THE_PART_SAYS: Final = say("terminal and strip length: as the maker of the part says")
 BUTT: Final = ("butt_crimp",)
@@ -51,7 +53,9 @@ def crimp_words(kind: CrimpKind, area_mm2: float) -> Text:
     if found is None:
         return AS_THE_PART_SAYS
     force = tables.pull(area_mm2)
-    pulled = "" if force is None else say("bears {force}", force=Amount(force.force_n, "N"))
+    pulled = (
+        "" if force is None else say("holds a pull of {force}", force=Amount(force.force_n, "N"))
+    )
     return in_row(part for part in (sleeve(found), strip_words(found), pulled) if part)
 
 
@@ -116,7 +120,7 @@ def figures(subject: Subject) -> Table:
     rows = (
         subject.row(say("Crimps, by section"), "", "", kind="group"),
         *_crimps(subject),
-        subject.row(say("Ring terminals on a stud, by thread"), "", "", kind="group"),
+        subject.row(say("Nuts and bolts, by thread"), "", "", kind="group"),
         *_torques(subject),
     )
     return Table("figures", columns, rows)
@@ -141,11 +145,13 @@ def _crimps(subject: Subject) -> Iterator[Row]:
 
 
 def _torques(subject: Subject) -> Iterator[Row]:
-    for each in tables.torques():
-        if each.thread_mm >= 4:
-            torque = Amount(each.torque_nm, "Nm")
-            said = say("{torque} ({metal})", torque=torque, metal=Text(each.metal))
-            yield subject.row(f"M{each.thread_mm:g}", said, each.source.text)
-    yield subject.row(
-        say("Battery clamp, main fuse, anything of the vehicle"), AS_THE_MAKER_SAYS, "–"
+    """The torques in one row, since they are from one table; what the vehicle has, by its maker."""
+    used = [each for each in tables.torques() if each.thread_mm >= THINNEST_MM]
+    figures = (
+        say("M{thread}: {torque}", thread=each.thread_mm, torque=Amount(each.torque_nm, "Nm"))
+        for each in used
     )
+    name = say("Ring terminal on a stud ({metal})", metal=Text(used[0].metal))
+    yield subject.row(name, in_row(figures), used[0].source.text)
+    whole = say("Battery clamp, main fuse, anything of the vehicle")
+    yield subject.row(whole, AS_THE_MAKER_SAYS, "–")

@@ -30,22 +30,21 @@ from fusemap.vehicle import Tap
 def sections(subject: Subject) -> Iterator[Section]:
     """The sections of the sheet: the first page, then the work in the order of the hand."""
 
-    def section(key: str, title: Text, *blocks: Block, apart: bool = False) -> Section:
-        return Section(key, subject.show(title), blocks, apart)
+    def section(key: str, title: Text, *blocks: Block) -> Section:
+        return Section(key, subject.show(title), blocks)
 
     yield from cover.sections(subject)
+    yield _findings(subject)
     if subject.taps:
         yield from diagram.sections(subject)
-        yield section("order", say("Order of work"), *order(subject), apart=True)
-        yield section("accessories", say("Connections one by one"), *jobs(subject), apart=True)
+        yield section("order", say("Order of work"), *order(subject))
+        yield section("accessories", say("Connections one by one"), *jobs(subject))
         yield section("panels", say("Where it goes"), *_panels(subject))
         yield section("parts", say("Parts and fuses"), parts(subject))
         yield section("cut-list", say("Cut list"), cut_list(subject))
         yield section("figures", say("Terminals and torques"), figures(subject))
         yield section("checks", say("Check after fitting"), checks(subject), _signature(subject))
         yield section("standing", say("How long it may stand"), standing(subject))
-    yield _findings(subject)
-    if subject.taps:
         yield section("undo", say("How to undo it"), undo(subject))
         yield from handover.sections(subject)
     yield _further(subject)

@@ -140,9 +140,11 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Text, Words
 
 
 def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> Words:
-    """The slot with its panel, or the feed; briefly without the panel where there is only one."""
+    """The slot with its panel, or the feed; briefly without it where all taps are on one panel."""
     slot = subject.slot(tap)
-    if slot is None or (brief and len(subject.vehicle.panels) == 1):
+    tapped = {each.slot for each in subject.taps if each.slot is not None}
+    used = [p for p in subject.vehicle.panels if any(s.id in tapped for s in p.slots)]
+    if slot is None or (brief and len(used) == 1):
         return subject.source(tap)
     panel = subject.panel_name(subject.panel(slot))
     return run_on(subject.slot_with_circuit(slot), panel, between=" – ")
@@ -339,10 +341,10 @@ def overview(subject: Subject) -> Table:
     column = subject.column
     columns = (
         column(say("No."), 5.5, "centre"),
-        column(say("Accessory"), 24),
-        column(say_in("of current", "Source"), 22),
-        column(say("Tap and way round"), 22),
-        column(say("Accessory fuse"), 15),
+        column(say("Accessory"), 23),
+        column(say_in("of current", "Source"), 25),
+        column(say("Tap and way round"), 29),
+        column(say("Accessory fuse"), 17),
         column(say("Draws"), 9, "right"),
     )
     rows = [

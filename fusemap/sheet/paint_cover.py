@@ -16,14 +16,15 @@ from fusemap.sheet.paint_ink import (
     LINE,
     WHITE,
     draw_line,
+    metrics,
     mm,
     pen,
     pt,
     set_text,
 )
 
-BLANK_MM = 8.0
-CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 8.6
+BLANK_MM = 7.0
+CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 5.0
 
 
 def blank_strips(block: Blanks, wide: float) -> Iterator[Strip]:
@@ -56,9 +57,8 @@ def plan_strips(block: PlanView, wide: float) -> Iterator[Strip]:
     panel = block.panel
     made = set_text(panel.name, wide, 9, bold=True)
     for index in range(made.lines):
-        yield Strip(
-            made.line_height, set_line(made, index), keep=True, gap=pt(5) if not index else 0
-        )
+        above = 0.0 if index else pt(5)
+        yield Strip(made.line_height, set_line(made, index), keep=True, gap=above)
     cell = min(mm(CELL_WIDE_MM), wide / max(1, panel.columns))
     rows: dict[int, list[SlotPicture]] = {}
     for slot in panel.slots:
@@ -79,22 +79,21 @@ def _places(slots: list[SlotPicture], cell: float) -> Draw:
 
 
 def _place(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
-    """A place: black with the accessory's number where it is tapped, else its label and rating."""
+    """A place: its label, and its rating; black with the accessory's number where it is tapped."""
     tapped = bool(slot.badges)
     painter.setPen(pen(0.5, INK if slot.kind == "fuse" else LINE))
     painter.setBrush(QColor(INK if tapped else WHITE))
     painter.drawRect(place)
     ink = WHITE if tapped else INK
-    high = place.height() / 2
-    inside = place.adjusted(mm(0.6), 0, -mm(0.6), 0)
-    top = QRectF(inside.left(), inside.top(), inside.width(), high)
-    low = top.translated(0, high)
-    draw_line(painter, top, slot.label, 7.5, align="centre", colour=ink)
-    if tapped:
-        number = "(" + ", ".join(slot.badges) + ")"
-        draw_line(painter, low, number, 8.5, bold=True, align="centre", colour=ink)
-    elif slot.rating:
-        draw_line(painter, low, slot.rating, 7.5, align="centre", colour=GREY)
+    inside = place.adjusted(mm(0.8), 0, -mm(0.8), 0)
+    beside = f"({', '.join(slot.badges)})" if tapped else slot.rating
+    taken = metrics(7.5, tapped).horizontalAdvance(beside) + mm(0.6) if beside else 0.0
+    label = inside.adjusted(0, 0, -min(taken, inside.width() * 0.7), 0)
+    draw_line(painter, label, slot.label, 7.5, colour=ink)
+    if beside:
+        draw_line(
+            painter, inside, beside, 7.5, bold=tapped, align="right", colour=ink if tapped else GREY
+        )
 
 
 # --- labels ---------------------------------------------------------------------------------------

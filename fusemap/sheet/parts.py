@@ -185,11 +185,11 @@ def _at_holder(subject: Subject, tap: Tap) -> Iterator[tuple[Words, int]]:
 
 
 def _device_end(cable: Numbered) -> Text:
-    return say("At the accessory: its own terminal, else {joint}", joint=_butt(cable.cable))
+    return say("At the accessory, its own terminal or: {joint}", joint=_butt(cable.cable))
 
 
 def _butt(cable: Cable | None) -> Words:
-    return _sized(say("butt crimp with sealing sleeve"), "butt", cable)
+    return _sized(say("Butt crimp with sealing sleeve"), "butt", cable)
 
 
 def _ring(cable: Cable | None, thread_mm: float | None) -> Words:
