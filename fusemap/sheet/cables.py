@@ -7,18 +7,15 @@ letter (WA+), the link of a second battery is W0+. So it does not change with wh
 W for a cable: IEC 81346-2 (from memory). No Qt.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from functools import lru_cache
+from typing import Final, Literal
 
 from fusemap.sheet.style import BATTERY, NOT_NAMED, named
+from fusemap.sheet.subject import Subject
 from fusemap.text import Words, say
 from fusemap.vehicle import Cable, Tap, look_up
-
-if TYPE_CHECKING:
-    from fusemap.sheet.subject import Subject
 
 Role = Literal["link", "feed", "out", "sense", "back", "behind"]
 SECOND_BATTERY: Final = say("Second battery")
@@ -41,6 +38,7 @@ class Numbered:
     to_lay: bool = True
 
 
+@lru_cache(maxsize=4)
 def numbered(subject: Subject) -> tuple[Numbered, ...]:
     """Every cable that somebody lays or laid: the link, added feeds, the leads of accessories."""
     return (*_link(subject), *_feeds(subject), *_leads(subject), *_behind(subject))

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from fusemap import tables
+from fusemap.sheet.cables import numbered
 from fusemap.sheet.content import Bullets
 from fusemap.sheet.subject import Subject
 from fusemap.tables import Caution
@@ -39,7 +40,7 @@ RANK: Final = (
 def power_off(subject: Subject) -> bool:
     """Whether the battery is disconnected for this job: an own feed, a cable to one, a splice."""
     taps = (*subject.to_fit, *subject.to_remove)
-    laid = any(each.role in ("feed", "link") for each in subject.cables)
+    laid = any(each.role in ("feed", "link") for each in numbered(subject))
     return laid or any(tap.kind not in SEATED for tap in taps)
 
 
@@ -55,7 +56,7 @@ def kinds_of_job(subject: Subject) -> frozenset[str]:
         found.add("battery")
     if any(tap.relay for tap in subject.taps):
         found.add("relay")
-    if any(each.cable is not None for each in subject.cables):
+    if any(each.cable is not None for each in numbered(subject)):
         found.add("cable")
     if subject.vehicle.system_v == 24:
         found.add("v24")

@@ -6,7 +6,7 @@ numbers are those of DIN 72552, designations those of IEC 81346 (K a relay, W a 
 
 from collections.abc import Iterator
 
-from fusemap.sheet.cables import SECOND_BATTERY, Numbered
+from fusemap.sheet.cables import SECOND_BATTERY, Numbered, numbered
 from fusemap.sheet.circuit import BATTERY_KEY, LINK_KEY, SECOND_KEY, At, Circuit, Part, in_order
 from fusemap.sheet.style import BATTERY, FEED_SIGNS, WAY_SHORT, named
 from fusemap.sheet.subject import Subject
@@ -30,7 +30,7 @@ def circuit(subject: Subject) -> Circuit:
 
 def _cables(subject: Subject, of: str) -> dict[str, Numbered]:
     """The cables of a tap, feed or accessory, by what they are."""
-    return {each.role: each for each in subject.cables if each.of == of}
+    return {each.role: each for each in numbered(subject) if each.of == of}
 
 
 def _cable(subject: Subject, each: Numbered | None) -> str:
@@ -63,7 +63,7 @@ def _sources(subject: Subject) -> Iterator[Part]:
         "" if fuse is None else show(subject.fuse(fuse))
         for fuse in (second.near_fuse, second.far_fuse)
     )
-    cable = next(each for each in subject.cables if each.role == "link")
+    cable = next(each for each in numbered(subject) if each.role == "link")
     yield Part(
         "link",
         LINK_KEY,

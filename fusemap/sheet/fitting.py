@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from fusemap import tables
+from fusemap.sheet.cables import numbered
 from fusemap.sheet.content import Row, Table
 from fusemap.sheet.subject import Subject
 from fusemap.tables import Crimp, CrimpKind
@@ -132,7 +133,7 @@ def _crimps(subject: Subject) -> Iterator[Row]:
         "butt": say("butt crimp with sealing sleeve"),
         "lug": say("ring terminal"),
     }
-    used = sorted({each.cable.section_mm2 for each in subject.cables if each.cable is not None})
+    used = sorted({each.cable.section_mm2 for each in numbered(subject) if each.cable is not None})
     seen: set[Crimp] = set()
     for kind, name in names.items():
         for area in used:

@@ -13,9 +13,7 @@ from fusemap.sheet.subject import Subject
 from fusemap.text import Text, run_on, say
 
 WHEN_A_FUSE_OPENS: Final = (
-    say(
-        "Switch the accessory off. Put in one fuse of the same size and colour, never a larger one."
-    ),
+    say("Switch the accessory off. Put in one fuse of the same size and colour, never larger."),
     say("Does it open again, leave it out and ask whoever fitted it: something is wrong."),
     say("A fuse or a cable that is hot, or that smells: switch off, and have it looked at."),
 )

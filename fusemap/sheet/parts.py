@@ -11,7 +11,7 @@ from math import ceil
 from typing import Final
 
 from fusemap import tables
-from fusemap.sheet.cables import Numbered
+from fusemap.sheet.cables import Numbered, numbered
 from fusemap.sheet.content import Figure, Row, Table
 from fusemap.sheet.fitting import ring_kind, sleeve, thread_of
 from fusemap.sheet.style import TOTAL, named
@@ -67,7 +67,7 @@ def _count(number: float) -> Figure:
 
 def to_lay(subject: Subject) -> tuple[Numbered, ...]:
     """The cables that this job lays."""
-    return tuple(each for each in subject.cables if each.to_lay)
+    return tuple(each for each in numbered(subject) if each.to_lay)
 
 
 class _Tally:

@@ -14,7 +14,6 @@ from fusemap import tables
 from fusemap import text as texts
 from fusemap.assess import Assessment
 from fusemap.checks import Finding
-from fusemap.sheet.cables import Numbered, numbered
 from fusemap.sheet.content import Box, Cell, Column, Figure, Row
 from fusemap.sheet.style import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED, moment, named
 from fusemap.text import (
@@ -111,11 +110,6 @@ class Subject:
     def unplaced(self) -> tuple[Accessory, ...]:
         """The accessories that have no source yet."""
         return tuple(a for a in self.vehicle.accessories if a.id not in self.numbers)
-
-    @cached_property
-    def cables(self) -> tuple[Numbered, ...]:
-        """Every cable with its number."""
-        return numbered(self)
 
     # --- what is printed ------------------------------------------------------------------------
 
