@@ -83,6 +83,8 @@ class PrintPreview(QDialog):
     def _parts(self) -> list[tuple[str, str]]:
         return [
             ("sheet", self.tr("Installation sheet")),
+            ("diagram", self.tr("Circuit diagram")),
+            ("labels", self.tr("Cable labels, true size")),
             ("lid", self.tr("Lid card, true size")),
             ("map", self.tr("Panel map")),
             ("probing", self.tr("Probing list, blank")),
