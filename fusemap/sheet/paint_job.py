@@ -39,7 +39,7 @@ from fusemap.sheet.paint_ink import (
 
 WIDE_MM, HIGH_MM = 64.0, 40.0
 """Room of the picture, in the units that it is drawn in."""
-SCALE: Final = 1.25
+SCALE: Final = 1.5
 """Millimetres on paper of such a unit: so large that its words can be read."""
 APART = mm(4)
 SIGNS: Final[dict[Verdict, str]] = {
@@ -78,7 +78,7 @@ def _title(job: Job, wide: float) -> Iterator[Strip]:
 def _body(job: Job, wide: float) -> Iterator[Strip]:
     """The picture at the left; the facts at its right, the rest of them below."""
     left = mm(WIDE_MM * SCALE) + APART
-    facts = list(fact_strips(job.facts, wide - left, mm(27), 8.2))
+    facts = list(fact_strips(job.facts, wide - left, mm(31), 8.2))
     beside, used = 0, 0.0
     while beside < len(facts) and used + facts[beside].height < mm(90):
         used += facts[beside].height + facts[beside].gap

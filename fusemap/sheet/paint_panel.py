@@ -33,7 +33,7 @@ from fusemap.sheet.paint_ink import (
 )
 from fusemap.vehicle import FEED_CLASSES, FeedClass
 
-WIDEST_MM, HIGH_MM = 27.0, 25.0
+WIDEST_MM, HIGH_MM = 32.0, 25.0
 FEED_MM = 5.4
 """Width of the place of a feed mark."""
 FEED_OF: Final[dict[str, FeedClass]] = {f"feed:{each}": each for each in FEED_CLASSES}

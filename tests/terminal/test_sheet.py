@@ -62,7 +62,7 @@ class TestFormats:
     def test_the_diagram_becomes_one_svg(self, tmp_path: Path) -> None:
         out = tmp_path / "diagram.svg"
         assert run(DEMO, str(out), "--part", "diagram") == 0
-        assert "Tow socket module" in out.read_text(encoding="utf-8")
+        assert "Dash camera" in out.read_text(encoding="utf-8")
         assert run(DEMO, str(tmp_path / "lid.svg"), "--part", "lid") != 0
 
     def test_a_name_without_an_ending_gets_a_pdf(self, tmp_path: Path) -> None:
