@@ -11,8 +11,9 @@ from fusemap import tables
 from fusemap.sheet.cables import numbered
 from fusemap.sheet.content import Row, Table
 from fusemap.sheet.subject import Subject
-from fusemap.tables import Crimp, CrimpKind
+from fusemap.tables import Crimp, CrimpKind, Source
 from fusemap.tables.fitting import LARGEST_INSULATED_MM2
+from fusemap.tables.reading import STATUS_TEXT
 from fusemap.text import Amount, Section, Text, Words, in_row, run_on, say, say_in
 from fusemap.vehicle import Cable, Tap, look_up
 
@@ -108,6 +109,12 @@ def joint_words(subject: Subject, joint: str, cable: Cable | None) -> Words:
     return run_on(name, crimped, between="; ")
 
 
+def source_words(source: Source) -> Words:
+    """Where a figure is from, in the language of the document, and how far it can be trusted."""
+    how = STATUS_TEXT.get(source.status)
+    return source.title if how is None else say("{title} ({how})", title=source.title, how=how)
+
+
 # --- the figures in one table ---------------------------------------------------------------------
 
 
@@ -142,7 +149,7 @@ def _crimps(subject: Subject) -> Iterator[Row]:
                 continue
             seen.add(found)
             section = say("{name}, {section}", name=name, section=Section(area))
-            yield subject.row(section, crimp_words(kind, area), found.source.text)
+            yield subject.row(section, crimp_words(kind, area), source_words(found.source))
 
 
 def _torques(subject: Subject) -> Iterator[Row]:
@@ -153,6 +160,6 @@ def _torques(subject: Subject) -> Iterator[Row]:
         for each in used
     )
     name = say("Ring terminal on a stud ({metal})", metal=Text(used[0].metal))
-    yield subject.row(name, in_row(figures), used[0].source.text)
+    yield subject.row(name, in_row(figures), source_words(used[0].source))
     whole = say("Battery clamp, main fuse, anything of the vehicle")
     yield subject.row(whole, AS_THE_MAKER_SAYS, "–")
