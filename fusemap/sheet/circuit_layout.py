@@ -22,10 +22,10 @@ STEP, DEEPEST = 5.5, 33.0
 LEFT: Final = 3.5
 FUSE, FUSE_HIGH = 7.0, 2.6
 CONTACT: Final = 9.0
-BOX: Final = 28.0
-BACK: Final = 28.0
+BOX: Final = 33.0
+BACK: Final = 26.0
 EARTH: Final = 6.0
-EARTH_WORDS: Final = 25.0
+EARTH_WORDS: Final = 30.0
 LETTER_HIGH: Final = LINE_MM + 2.5
 
 SymbolKind = Literal[

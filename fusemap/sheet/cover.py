@@ -43,7 +43,8 @@ def sections(subject: Subject) -> Iterator[Section]:
     if subject.taps:
         title = show(say("Before you touch the vehicle"))
         taken = Paragraph(show(say("Tools: {tools}.", tools=in_row(tools(subject)))))
-        yield Section("cautions", title, (first_cautions(subject), taken), together=True)
+        yield Section("cautions", title, (first_cautions(subject),), together=True)
+        yield Section("tools", "", (taken,), together=True)
 
 
 def _fitted(subject: Subject) -> Iterator[Block]:

@@ -173,7 +173,7 @@ class TestFindings:
     def test_the_first_page_says_stop_and_open_findings_follow_the_stops_first_of_all(self) -> None:
         content = content_of(demos.read_demo("family_estate"))
         keys = [each.key for each in content.sections]
-        assert keys[:5] == ["vehicle", "fitted", "verdict", "cautions", "findings"]
+        assert keys[:6] == ["vehicle", "fitted", "verdict", "cautions", "tools", "findings"]
         loud = section(content, "verdict").blocks[0]
         assert isinstance(loud, Paragraph)
         assert loud.role == "loud"
