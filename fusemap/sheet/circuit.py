@@ -46,12 +46,12 @@ class Circuit:
     parts: tuple[Part, ...]
 
     def texts(self) -> tuple[str, ...]:
-        """Every word on it."""
+        """Every word on it; a slot's fuse stands in its note."""
         return tuple(
             text
             for part in self.parts
-            for text in (part.title, part.note, part.fuse, part.relay, part.out, part.badge,
-                         part.back, part.earth)
+            for text in (part.title, part.note, "" if part.kind == "slot" else part.fuse,
+                         part.relay, part.out, part.badge, part.back, part.earth)
             if text
         )  # fmt: skip
 

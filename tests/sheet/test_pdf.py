@@ -113,8 +113,8 @@ def block_texts(block: Any) -> list[str]:
         case Blanks(names=names):
             return list(names)
         case PlanView(panel=panel):
-            slots = [(slot.label, *slot.badges) for slot in panel.slots]
-            return [panel.name, *(text for slot in slots for text in slot)]
+            # a picture may shorten a label, which stands whole beside it
+            return [panel.name, *(badge for slot in panel.slots for badge in slot.badges)]
         case LabelSheet(labels=labels):
             return [label.number for label in labels]
         case Circuit():
