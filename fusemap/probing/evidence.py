@@ -177,6 +177,7 @@ USUAL: Final[dict[Quantity, MeterRange]] = {
     for usual in (
         MeterRange(quantity="millivolts", resolution=0.1, share=0.005),
         MeterRange(quantity="earth_millivolts", resolution=0.1, share=0.005),
+        MeterRange(quantity="plus_millivolts", resolution=0.1, share=0.005),
         MeterRange(quantity="clamp_current", resolution=0.01, share=0.02),
         MeterRange(quantity="inline_current", resolution=0.001, share=0.01),
         MeterRange(quantity="volts", resolution=0.01, share=0.005),
