@@ -112,9 +112,12 @@ class Tasks(QObject):
             kept = self._desk.settings.kept
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.probe = ProbePage(
-                self._desk.document, theme, state_folder(), self.now, sound=kept.probe_sound
-            )
-            self.probe.options.sound.connect(self._keep_sound)
+                self._desk.document, theme, state_folder(), self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.probe.sound_chosen.connect(self._keep_sound)
+            self.probe.voice_chosen.connect(self._keep_voice)
+            self.probe.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.probe)
         return self.probe
 
@@ -128,7 +131,14 @@ class Tasks(QObject):
         return self.check
 
     def _keep_sound(self, on: bool) -> None:
-        self._desk.settings.kept.probe_sound = on
+        self._desk.settings.kept.stage_sound = on
+        self._desk.settings.save()
+        for page in (self.probe, self.check):
+            if page is not None:
+                page.hear(on)
+
+    def _keep_voice(self, on: bool) -> None:
+        self._desk.settings.kept.stage_voice = on
         self._desk.settings.save()
 
     def _page_changed(self, index: int) -> None:
