@@ -167,6 +167,20 @@ TITLES: dict[str, Text] = {
 }
 
 
+def tap_of(vehicle: Vehicle, step: CheckStep) -> Tap | None:
+    """The lead a step belongs to; of a slot's circuit the first that is tapped on it."""
+    if step.target == "tap":
+        return look_up.tap(vehicle, step.target_id)
+    if step.target == "slot":
+        return next((tap for tap in vehicle.taps if tap.slot == step.target_id), None)
+    return None
+
+
+def short_title(step: CheckStep) -> Text:
+    """What is looked at in a step, without of what."""
+    return TITLES[step.key].capital() if step.key in TITLES else step.title
+
+
 def _spread(value: float) -> Expected:
     return Expected(value, value * (1 - LOAD_SPREAD), value * (1 + LOAD_SPREAD))
 

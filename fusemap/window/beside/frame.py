@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from fusemap.window.beside.big import RIGHT, BigLine
 from fusemap.window.beside.keys_picture import KeysPicture
 from fusemap.window.beside.pieces import Entry, LastStored, Piece, Progress, Words
-from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, scale_of
+from fusemap.window.beside.scale import BODY, SMALL, Box, scale_of
 from fusemap.window.beside.shown import Shown
 from fusemap.window.style.icons import icon
 from fusemap.window.style.theme import Theme
@@ -46,11 +46,16 @@ ON_A_WAY: Final[Places] = {
     "under": (28, 292, 452, 400),
     "drawing": (28, 404, 452, 748),
     "entry": (480, 236, 1338, 452),
-    "said": (480, 462, 1338, 606),
-    "last": (480, 710, 1338, 748),
-    "keys": (480, 614, 1338, 704),
+    "said": (480, 462, 1338, 616),
+    "last": (480, 740, 1338, 748),
+    "keys": (480, 626, 1338, 748),
 }
 """Where things stand while the way of a current is checked, which runs across the top."""
+ASKED_ON_A_WAY: Final[Places] = ON_A_WAY | {
+    "under": (28, 292, 452, 748),
+    "drawing": (28, 747, 452, 748),
+}
+"""The same where no meter is drawn: there is room to say what to do."""
 HEAD: Final[Box] = (28, 10, 1338, 80)
 
 
@@ -234,6 +239,3 @@ class StageFrame(QWidget):
         font.setBold(True)
         font.setPixelSize(max(6, round(high * most)))
         return round(QFontMetricsF(font).horizontalAdvance(line.text) * 1.04) + 4
-
-
-__all__ = ["AT_A_SLOT", "BODY", "FIGURE", "ON_A_WAY", "Part", "Places", "StageFrame"]

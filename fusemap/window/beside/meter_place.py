@@ -56,9 +56,7 @@ def write_lines(pen: Pen, place: QRectF, lines: Sequence[str], strong: int = 0) 
         blocks, wide = [], 0.0
         for number, text in enumerate(lines):
             font.setBold(number == strong)
-            room = QFontMetricsF(font).boundingRect(
-                QRectF(0, 0, place.width(), 9999), _WRAP, text
-            )
+            room = QFontMetricsF(font).boundingRect(QRectF(0, 0, place.width(), 9999), _WRAP, text)
             blocks.append((text, room.height(), number == strong))
             wide = max(wide, room.width())
         needed = sum(high + gap for _, high, _ in blocks)

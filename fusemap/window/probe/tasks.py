@@ -1,7 +1,7 @@
 """The three tasks of the job, Probe, Plan and Check, as pages of the main window.
 
-Plan is the work area; the other two are made when they are first shown. While Probe is shown the
-window around it wears its dark theme too.
+Plan is the work area; the other two are made when they are first shown. While one of them is shown
+the window around it wears the dark theme of the stage too.
 """
 
 from dataclasses import replace
@@ -126,7 +126,14 @@ class Tasks(QObject):
             # loaded when it is first needed: the start stays short
             from fusemap.window.probe.check_page import CheckPage
 
-            self.check = CheckPage(self._desk.document, self._desk.look.theme, self.now)
+            kept = self._desk.settings.kept
+            theme = replace(PROBE, style=self._desk.look.theme.style)
+            self.check = CheckPage(
+                self._desk.document, theme, self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.check.sound_chosen.connect(self._keep_sound)
+            self.check.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.check)
         return self.check
 
@@ -142,8 +149,8 @@ class Tasks(QObject):
         self._desk.settings.save()
 
     def _page_changed(self, index: int) -> None:
-        """The window is dark while the vehicle is probed: its menu, tools and messages too."""
-        probing = self.shown == "probe"
+        """The window is dark beside the vehicle: its menu, tools and messages too."""
+        probing = self.shown in ("probe", "check")
         if probing == self._dark:
             return
         self._dark = probing
