@@ -177,7 +177,6 @@ USUAL: Final[dict[Quantity, MeterRange]] = {
     for usual in (
         MeterRange(quantity="millivolts", resolution=0.1, share=0.005),
         MeterRange(quantity="earth_millivolts", resolution=0.1, share=0.005),
-        MeterRange(quantity="plus_millivolts", resolution=0.1, share=0.005),
         MeterRange(quantity="clamp_current", resolution=0.01, share=0.02),
         MeterRange(quantity="inline_current", resolution=0.001, share=0.01),
         MeterRange(quantity="volts", resolution=0.01, share=0.005),
@@ -192,6 +191,8 @@ def range_of(meter: Meter | None, quantity: Quantity, value: float) -> MeterRang
     >>> range_of(None, "millivolts", 1.2).resolution
     0.1
     """
+    if quantity == "plus_millivolts":  # one range of a meter for both sides
+        quantity = "earth_millivolts"
     fitting = [
         each
         for each in (meter.ranges if meter is not None else ())

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from fusemap.window.beside.big import RIGHT, BigLine
 from fusemap.window.beside.keys_picture import KeysPicture
 from fusemap.window.beside.pieces import Entry, LastStored, Piece, Progress, Words
-from fusemap.window.beside.scale import BODY, SMALL, Box, scale_of
+from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, scale_of
 from fusemap.window.beside.shown import Shown
 from fusemap.window.style.icons import icon
 from fusemap.window.style.theme import Theme
@@ -42,8 +42,8 @@ AT_THE_WHOLE: Final[Places] = AT_A_SLOT | {
 """The same where no place is in hand: there is more to be told of the whole."""
 ON_A_WAY: Final[Places] = {
     "top": (28, 90, 1338, 226),
-    "question": (28, 236, 452, 290),
-    "under": (28, 292, 452, 400),
+    "question": (28, 234, 452, 312),
+    "under": (28, 314, 452, 402),
     "drawing": (28, 404, 452, 748),
     "entry": (480, 236, 1338, 452),
     "said": (480, 462, 1338, 616),
@@ -52,7 +52,7 @@ ON_A_WAY: Final[Places] = {
 }
 """Where things stand while the way of a current is checked, which runs across the top."""
 ASKED_ON_A_WAY: Final[Places] = ON_A_WAY | {
-    "under": (28, 292, 452, 748),
+    "under": (28, 320, 452, 748),
     "drawing": (28, 747, 452, 748),
 }
 """The same where no meter is drawn: there is room to say what to do."""
@@ -84,7 +84,9 @@ class StageFrame(QWidget):
         self.how = Words("probeHow", self.tr("What to do"), theme, SMALL, "muted_text", middle=True)
         self.clock = BigLine("probeClock", self.tr("Timers"), ink("text"), align=RIGHT, most=0.5)
         self.progress = Progress("probeProgress", self.tr("Progress"), theme)
-        self.question = BigLine("stageQuestion", self.tr("In hand"), ink("text"), most=0.82)
+        self.question = Words(
+            "stageQuestion", self.tr("In hand"), theme, FIGURE, "text", middle=True, strong=True
+        )
         self.under = Words("stageUnder", self.tr("Known of it"), theme, SMALL, "muted_text")
         self.typed = Entry("probeEntry", self.tr("Typed"), theme)
         self.words = Words("probeSaid", self.tr("Said"), theme, BODY, "text")

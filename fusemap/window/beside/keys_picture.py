@@ -65,15 +65,25 @@ class KeysPicture(QWidget):
             for number, key in enumerate(row):
                 yield key, QRectF(number * (wide + gap), 0, wide, first)
             top = first + gap
-        weights = [1.0 if key.place == "main" else 2.2 for key in below]
-        if not any(key.place == "main" for key in below) or len(below) > 2:
-            weights = [1.35 if key.place == "main" else 1.0 for key in below]
+        weights = self._weights(below)
         room = self.width() - gap * (len(below) - 1)
         left = 0.0
         for key, weight in zip(below, weights, strict=True):
             wide = room * weight / sum(weights)
             yield key, QRectF(left, top, wide, high - top)
             left += wide + gap
+
+    def _weights(self, keys: Sequence[KeyShown]) -> list[float]:
+        """How wide the keys below are to each other: two by their kind, more by their words."""
+        if len(keys) <= 2:
+            return [1.0 if key.place == "main" else 2.2 for key in keys]
+        metrics = QFontMetricsF(type_font(self, BODY, self._unit))
+        least = 110 * self._unit
+        return [
+            max(least, *(metrics.horizontalAdvance(text) for text in (key.words, key.more)))
+            + 40 * self._unit
+            for key in keys
+        ]
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw them."""

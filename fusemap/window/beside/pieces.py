@@ -49,10 +49,12 @@ class Words(Piece):
     """Several lines of text, wrapped, at a size of the design or as much smaller as they must."""
 
     def __init__(
-        self, key: str, name: str, theme: Theme, size: float, ink: str, *, middle: bool = False
-    ) -> None:
+        self, key: str, name: str, theme: Theme, size: float, ink: str, *, middle: bool = False,
+        strong: bool = False,
+    ) -> None:  # fmt: skip
         super().__init__(key, name, theme)
         self._middle = middle
+        self._strong = strong
         self._size = size
         self._ink = ink
 
@@ -68,7 +70,7 @@ class Words(Piece):
             return
         painter = QPainter(self)
         place = QRectF(self.rect())
-        font = type_font(self, self._size, self._unit)
+        font = type_font(self, self._size, self._unit, strong=self._strong)
         size = font.pixelSize()
         for step in range(13):
             font.setPixelSize(max(6, round(size * (1 - (1 - LEAST_SHARE) * step / 12))))

@@ -117,7 +117,7 @@ class CheckCard(Piece):
         figure.setHeight(min(figure.height(), 130 * unit))
         most = min(0.9, ENTRY * unit / figure.height())
         if self._typed or step.verdict == "open":
-            shown = f"{self._typed}▁ {step.unit}" if step.unit else self._typed or "+  /  −"
+            shown = f"{self._typed}▁ {step.unit}" if step.unit else self._typed or "+   −"
             ink = colour("text" if self._typed or step.unit else "muted_text")
             draw_line(painter, figure, shown, ink, bold=True, most=most, align=RIGHT)
             return

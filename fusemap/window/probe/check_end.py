@@ -30,7 +30,7 @@ from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 COLUMNS = 4
-LARGE = 20
+LARGE = 17
 """The list's type [px at a font of 14 px]: it is read standing."""
 
 

@@ -1,6 +1,6 @@
 """What stands on the way of a current, each drawn into a square in few strokes; our own drawings.
 
-Battery, fuse, tap, reel of cable, accessory, earth. Colour only where the real thing has a standard
+Battery, fuse, tap, reel of cable, accessory, vehicle, earth. Colour only where the real thing has a standard
 one: the body of a fuse.
 """
 
@@ -13,9 +13,10 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from fusemap.vehicle import Fuse
 from fusemap.window.beside.big import draw_line
 from fusemap.window.panel.slot_paint import fuse_colours
+from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.theme import Theme
 
-Part = Literal["battery", "slot", "tap", "cable", "accessory", "earth"]
+Part = Literal["battery", "slot", "tap", "cable", "accessory", "vehicle", "earth"]
 
 
 def draw_part(
@@ -124,6 +125,12 @@ def _accessory(
                         2.6 * unit)  # fmt: skip
 
 
+def _vehicle(
+    painter: QPainter, place: QRectF, unit: float, theme: Theme, fuse: Fuse | None
+) -> None:
+    draw_icon(painter, place, "car", theme.colour("text"))
+
+
 def _earth(painter: QPainter, place: QRectF, unit: float, theme: Theme, fuse: Fuse | None) -> None:
     painter.setPen(QPen(theme.colour("text"), 3 * unit))
     x, y = place.center().x(), place.top() + 20 * unit
@@ -140,5 +147,6 @@ _DRAWN: Final[dict[Part, _Draw]] = {
     "tap": _tap,
     "cable": _cable,
     "accessory": _accessory,
+    "vehicle": _vehicle,
     "earth": _earth,
 }

@@ -32,7 +32,7 @@ Judged = Literal["", "agrees", "differs"]
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
     "warm": "tap", "volts": "accessory", "cut_off": "accessory", "earth": "earth",
-    "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "accessory",
+    "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
 """At which station each step is done."""
 RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
@@ -69,7 +69,7 @@ def stations(vehicle: Vehicle, steps: Sequence[CheckStep], step: CheckStep) -> t
     own = [each for each in steps if final_check.tap_of(vehicle, each) == tap]
     whole: list[tuple[Part, Words, Fuse | None]] = [
         ("battery", say("Battery"), None), ("cable", say("Minus lead"), None),
-        ("accessory", say("Vehicle"), None),
+        ("vehicle", say("Vehicle"), None),
     ]  # fmt: skip
     made = whole if tap is None else _of_tap(vehicle, tap)
     there = {part for part, _, _ in made}
