@@ -172,14 +172,8 @@ def answer(page: CheckPage) -> str:
         return "12.6"
     if not step.unit:
         return "+" if step.expected.typical else "-"
-    value = step.expected.typical
-    return (
-        f"{value:.3g}"
-        if step.unit == "A"
-        else f"{value:.1f}"
-        if step.unit == "V"
-        else f"{value:.0f}"
-    )
+    form = {"A": ".3g", "V": ".1f"}.get(step.unit, ".0f")
+    return format(step.expected.typical, form)
 
 
 def test_the_check_goes_through_by_ear(qapp: Any, qtbot: Any) -> None:

@@ -39,7 +39,8 @@ LOCAL = {
     "window/probe/keep_awake.py": {"subprocess"},
     "terminal/desktop.py": {"subprocess"},
 }
-"""Where a part of this computer's own system is asked: the screen is kept on, the desktop told, a sound played."""
+"""Where a part of this computer's own system is asked: the screen is kept on, the desktop told, a
+sound played."""
 
 SEEN: list[str] = []
 WATCHING = threading.Event()

@@ -1,7 +1,7 @@
 """What stands on the way of a current, each drawn into a square in few strokes; our own drawings.
 
-Battery, fuse, tap, reel of cable, accessory, vehicle, earth. Colour only where the real thing has a standard
-one: the body of a fuse.
+Battery, fuse, tap, reel of cable, accessory, vehicle, earth. Colour only where the real thing
+has a standard one: the body of a fuse.
 """
 
 from collections.abc import Callable

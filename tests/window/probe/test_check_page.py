@@ -1,4 +1,4 @@
-"""Predicted beside measured on the stage, by keys alone; causes where they differ; signed by name."""
+"""Predicted beside measured on the stage, by keys; causes where they differ; signed by name."""
 
 from typing import Any
 
