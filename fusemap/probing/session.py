@@ -429,7 +429,7 @@ def _round_done(session: Session, vehicle: Vehicle) -> Text:
         return NOTHING  # what came of it is said in the place of this
     if session.round.state == "awake":
         return say("Round done. Enter starts the next one when it is time.")
-    following = _following(session, vehicle)
+    following = following_round(session, vehicle)
     done = say("Round done. Enter: all done.")
     if following is not None:
         done = say("Round done. Enter: {round}.", round=plan.title(following))
@@ -443,7 +443,7 @@ def _round_done(session: Session, vehicle: Vehicle) -> Text:
     return run_on(skipped, done)
 
 
-def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
+def following_round(session: Session, vehicle: Vehicle) -> plan.Round | None:
     """The next round that is needed after this one."""
     at = plan.ROUNDS.index(session.round) if session.round in plan.ROUNDS else -1
     left = {step.round for step in rounds_left(session, vehicle)}
@@ -455,7 +455,7 @@ def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
 
 def to_next_round(session: Session, vehicle: Vehicle) -> Session:
     """Go to the beginning of the next round that is needed."""
-    following = _following(session, vehicle)
+    following = following_round(session, vehicle)
     if following is None:
         return replace(session, message=say("Nothing is left in question."))
     return begin(session, vehicle, following)

@@ -106,7 +106,7 @@ class CheckEnd(QWidget):
     def _build(self) -> None:
         self.table = CheckTable(self._theme)
         self.table.cellDoubleClicked.connect(lambda row, column: self.chosen.emit(row))
-        self.tally = plain_label("checkTally", wrap=False)
+        self.tally = plain_label("checkTally")
         self.tally.setFont(figure(self))
         self.by = QLineEdit()
         self.by.setObjectName("checkBy")

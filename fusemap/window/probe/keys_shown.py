@@ -3,7 +3,7 @@
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.probing import plan
-from fusemap.probing.session import Session, rounds_left, spot_in_hand, walk_again
+from fusemap.probing.session import Session, following_round, spot_in_hand, walk_again
 from fusemap.text import Style
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside.shown import KeyShown
@@ -22,6 +22,8 @@ def _row(session: Session) -> tuple[KeyShown, ...]:
     if session.round.kind == "whole":
         return (back, KeyShown("lock", "L", translate("Probe", "locked now")),
                 KeyShown("pull", "P", translate("Probe", "pull a fuse")))  # fmt: skip
+    if session.feed is not None:
+        return (back, skip)
     if session.round.kind == "contacts":
         return (back, skip, KeyShown("-", "−", translate("Probe", "none")),
                 KeyShown("+", "+", translate("Probe", "both")))  # fmt: skip
@@ -63,8 +65,7 @@ def _onwards(session: Session, vehicle: Vehicle, style: Style) -> tuple[str, str
     """What Enter does at the end of a round."""
     if walk_again(session, vehicle) is not None:
         return translate("Probe", "go on"), translate("Probe", "half read ones")
-    following = next((step for step in rounds_left(session, vehicle)
-                      if step.round != session.round), None)  # fmt: skip
+    following = following_round(session, vehicle)
     if following is None:
         return translate("Probe", "go on"), ""
-    return translate("Probe", "go on"), style.show(plan.title(following.round))
+    return translate("Probe", "go on"), style.show(plan.title(following))

@@ -109,7 +109,7 @@ def in_hand(session: Session, vehicle: Vehicle) -> Text:
     """What is read now: slot and circuit, feed, the whole vehicle, or nothing any more."""
     feed, slot = feed_in_hand(session, vehicle), slot_in_hand(session, vehicle)
     if feed is not None:
-        return say("{feed}, the whole feed", feed=feed.name)
+        return run_on(feed.name)
     if slot is not None:
         return (
             run_on(look_up.slot_words(slot), slot.circuit)
