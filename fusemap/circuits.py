@@ -56,6 +56,15 @@ FUNCTION_WORDS: Final[dict[Function, Text]] = {
     "comfort": say("comfort"),
 }
 
+ANSWER_WORDS: Final[dict[AnsweredFunction, Text]] = {
+    "comfort": FUNCTION_WORDS["comfort"],
+    "control": FUNCTION_WORDS["control"],
+    "supply": FUNCTION_WORDS["supply"],
+    "unclear": FUNCTION_WORDS["unclear"],
+    "added": say("way of an added block"),
+}
+"""What a person may answer where a circuit is neither critical nor watched."""
+
 LAMPS: Final = "lamps are often watched by the vehicle or pulsed"
 """The table's reason for lamps, which a slot of the lighting class shares."""
 
@@ -75,6 +84,10 @@ class Circuit:
     reason: str = ""
 
 
+ADDED: Final = Circuit("comfort", True)
+"""A way of a block that was added: its name is that of what was put there."""
+
+
 def circuit_of(slot: Slot) -> Circuit:
     """The function of a slot's circuit, and who says so.
 
@@ -85,9 +98,13 @@ def circuit_of(slot: Slot) -> Circuit:
     'ABS'
     >>> circuit_of(Slot(id="a", row=0, column=0)).function
     'unclear'
+    >>> circuit_of(Slot(id="a", row=0, column=0, circuit="Work lamp", function="added")).function
+    'comfort'
     >>> circuit_of(Slot(id="a", row=0, column=0, circuit="F8", function="comfort"))
     Circuit(function='comfort', answered=True, decided_by='', reason='')
     """
+    if slot.function == "added":
+        return ADDED
     return _circuit(
         slot.circuit,
         slot.feed_class == "lighting",
@@ -120,7 +137,7 @@ def _circuit(
     watched = dict(_marks_of(name, lighting)).get("monitored")
     if watched is not None and not written:
         return looks if looks.function == "watched" else Circuit("watched", reason=watched)
-    if function is not None and function != "unclear":
+    if function in ("comfort", "control", "supply"):
         return Circuit(function, True, reason=written)
     if written and looks.function not in ("control", "supply"):
         return Circuit("comfort", True, reason=written)
@@ -176,7 +193,7 @@ def unanswered(slot: Slot) -> dict[Mark, str]:
     >>> unanswered(Slot(id="a", row=0, column=0, circuit="Airbag", harmless="air bed pump socket"))
     {}
     """
-    if slot.kind != "fuse" or tells(slot.harmless):
+    if slot.kind != "fuse" or slot.function == "added" or tells(slot.harmless):
         return {}
     has: dict[Mark, bool] = {"critical": slot.critical, "monitored": slot.monitored}
     lamps = slot.feed_class == "lighting" and not slot.critical

@@ -224,8 +224,8 @@ def _is_free(kind: inspect.Type) -> bool:
 
 @cache
 def units() -> frozenset[str]:
-    """What is written alike in every language: units, and the marks of insulations on a cable."""
-    marks = (key.upper() for key in tables.insulations())
+    """What is written alike in every language: units, marks of insulations and standards."""
+    marks = (key.upper() for key in (*tables.insulations(), *tables.label_tests()))
     return frozenset({"mV", "mA", "min", "Ah", "mΩ", "mm²", *marks})
 
 

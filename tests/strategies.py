@@ -23,6 +23,7 @@ from fusemap.vehicle import (
     Cable,
     CrankReading,
     Drive,
+    EarthPoint,
     Feed,
     Fuse,
     LogEntry,
@@ -36,6 +37,7 @@ from fusemap.vehicle import (
     SecondBattery,
     SignOff,
     Slot,
+    StandReading,
     StateLoads,
     Tap,
     Vehicle,
@@ -162,6 +164,7 @@ OWN = {
     BorrowedSlot: lambda usual: parts_as_they_are(BorrowedSlot, usual).map(bounded),
     PanelPhoto: lambda usual: photos(),
     CrankReading: lambda usual: crank_readings(),
+    StandReading: lambda usual: stand_readings(),
 }
 
 
@@ -197,13 +200,16 @@ def ranged(struct: type[Struct], usual: bool) -> st.SearchStrategy[Any]:
 
     def sorted_ends(part: Any) -> Any:
         changes = {}
-        for low, high in RANGES:
+        for low, high in (*RANGES, ("night_c", "day_c")):
             ends = [getattr(part, name, None) for name in (low, high)]
             if None not in ends:
                 changes |= dict(zip((low, high), sorted(ends), strict=True))
         return replace(part, **changes)
 
-    return parts_as_they_are(struct, usual).map(sorted_ends)
+    own = {}
+    if struct is Parking:
+        own["locked_on"] = st.sampled_from(["", "2025-05-17"])
+    return parts_as_they_are(struct, usual, **own).map(sorted_ends)
 
 
 @st.composite
@@ -239,6 +245,24 @@ def crank_readings(draw: st.DrawFn) -> CrankReading:
         crank_v=draw(st.floats(6.0, min(12.0, rest - 0.31))),
         temperature_c=draw(st.floats(-30.0, 40.0)),
         response=draw(st.sampled_from(["steady", "slow"])),
+        when=draw(st.sampled_from(["", "2025-05-17"])),
+        note=draw(FIELD_WORDS),
+    )
+
+
+@st.composite
+def stand_readings(draw: st.DrawFn) -> StandReading:
+    """What a standing may show: a battery that sinks, a current, a start or none."""
+    kind = draw(st.sampled_from(["rests", "night", "start"]))
+    rest = draw(st.floats(11.0, 13.5))
+    return StandReading(
+        kind=kind,
+        hours=draw(st.floats(12.0, 2000.0)),
+        rest_v=rest if kind == "rests" else draw(st.sampled_from([None, rest])),
+        later_v=draw(st.floats(10.0, rest)) if kind == "rests" else None,
+        mean_a=draw(st.floats(0.001, 5.0)) if kind == "night" else None,
+        started=draw(st.booleans()) if kind == "start" else None,
+        temperature_c=draw(st.none() | st.floats(-30.0, 40.0)),
         when=draw(st.sampled_from(["", "2025-05-17"])),
         note=draw(FIELD_WORDS),
     )
@@ -381,6 +405,7 @@ def taps(
     lead: str,
     slot_ids: list[str],
     feed_ids: list[str],
+    earth_ids: list[str],
     usual: bool,
 ) -> Tap:
     """A tap of one lead, on one of the slots or an own feed."""
@@ -400,7 +425,17 @@ def taps(
             relay=st.booleans() if own else st.just(False),
             fuse=st.none() | fuses(),
             joint=st.sampled_from(["", *sorted(tables.joints())]),
+            earth=st.sampled_from([None, *earth_ids]),
         )
+    )
+
+
+@st.composite
+def earths(draw: st.DrawFn, usual: bool) -> tuple[EarthPoint, ...]:
+    """Some earth points."""
+    return tuple(
+        draw(parts_as_they_are(EarthPoint, usual, id=st.just(f"earth-{number}")))
+        for number in range(draw(st.sampled_from([0, 1, 2])))
     )
 
 
@@ -452,6 +487,8 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         for number in range(1, draw(st.integers(0, 2)) + 1)
     )
     meter_ids = [meter.id for meter in meters]
+    points = draw(earths(usual))
+    earth_ids = [point.id for point in points]
     read = draw(st.sampled_from([0, 1, 4]))
     return Vehicle(
         name=draw(FIELD_WORDS),
@@ -462,9 +499,10 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         second_battery=draw(st.none() | parts(SecondBattery, usual)),
         panels=made_panels,
         feeds=made_feeds,
+        earths=points,
         accessories=shelf,
         taps=tuple(
-            draw(taps(number, accessory, lead, slot_ids, feed_ids, usual))
+            draw(taps(number, accessory, lead, slot_ids, feed_ids, earth_ids, usual))
             for number, (accessory, lead) in enumerate(placed)
         ),
         rules=tuple(

@@ -270,7 +270,7 @@ class TestParked:
         spread = json.loads(answer(capsys, *line)[1])["spread"]
         assert spread["draws"] == 300
         assert spread["low_h"] < spread["middle_h"] < spread["high_h"]
-        assert spread["measure_next"].startswith("Say which engine it has")
+        assert spread["measure_next"].startswith("Read the lowest voltage of one start")
         assert sum(each["share"] for each in spread["inputs"]) == pytest.approx(1.0, abs=1e-4)
         assert json.loads(answer(capsys, *line)[1])["spread"] == spread
 
@@ -299,7 +299,7 @@ class TestParked:
         assert gains == sorted(gains, reverse=True)
         assert "off accessory-camera" in [each["key"] for each in data["what_if"]]
         _, out = answer(capsys, "parked", "demo:family_estate")
-        assert "Dash camera: off while parked: 70 minutes more" in out
+        assert "Dash camera: off while parked: 90 minutes more" in out
 
     def test_the_remainder_no_circuit_explains_is_a_consumer_of_its_own(self, capsys):
         data = json.loads(answer(capsys, "parked", "demo:light_truck", "--json")[1])

@@ -11,6 +11,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
+from fusemap.assess.cables import hardest
 from fusemap.assess.ends import fault_a
 from fusemap.assess.gather import ambient
 from fusemap.electrics.fuses import LONGEST_PULSE_S, FuseChoice, choose_fuse
@@ -144,6 +145,13 @@ def cable_for(
     )
 
 
+def route_of(a: Assessment, out: Cable, back: Cable | None) -> Route:
+    """The way of a tap's cables, with the place and the bundle that decide."""
+    part = hardest(out, rule_values(a))
+    back_m = None if back is None else back.whole_m
+    return Route(out.whole_m, back_m, part.place, part.bundle, out.insulation)
+
+
 def rule_values(a: Assessment) -> dict[str, float]:
     """The named rules as plain numbers."""
     return {key: rule.value for key, rule in a.rules.items()}
@@ -240,12 +248,11 @@ def ceilings(a: Assessment, tap: Tap) -> dict[str, float]:
 def _cable_advice(a: Assessment, tap: Tap, column: int, guard: Fuse) -> SectionChoice:
     out = tap.cable_out
     assert out is not None  # asked for only with a cable
-    back = None if tap.cable_back is None else tap.cable_back.length_m
     return cable_for(
         a,
         float(a.taps.current_a[:, column].max()),
         guard,
-        Route(out.length_m, back, out.place, out.bundle, out.insulation),
+        route_of(a, out, tap.cable_back),
         fixed_ohm=float(a.circuit.cables.fixed_ohm[column]),
         other_ohm=float(a.upstream_ohm[column] - a.circuit.cables.fixed_ohm[column]),
         heat_share=float(a.circuit.taps.heat_share[column]),

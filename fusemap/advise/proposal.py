@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.advise import advice
-from fusemap.advise.advice import Route, TapAdvice, cable_for, tap_advice
+from fusemap.advise.advice import TapAdvice, cable_for, tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.facts import wire
 from fusemap.assess.gather import fuse_mohm
@@ -109,7 +109,6 @@ def _sections(a: Assessment, tap: Tap, fuse: Fuse | None) -> SectionChoice | Non
     out = tap.cable_out
     if out is None or guard is None:
         return None
-    back = None if tap.cable_back is None else tap.cable_back.length_m
     fixed = float(a.circuit.cables.fixed_ohm[column])
     other = float(a.upstream_ohm[column]) - fixed
     if fuse is not None:
@@ -118,7 +117,7 @@ def _sections(a: Assessment, tap: Tap, fuse: Fuse | None) -> SectionChoice | Non
         a,
         float(a.taps.current_a[:, column].max()),
         guard,
-        Route(out.length_m, back, out.place, out.bundle, out.insulation),
+        advice.route_of(a, out, tap.cable_back),
         fixed_ohm=fixed,
         other_ohm=other,
         heat_share=float(a.circuit.taps.heat_share[column]),

@@ -6,8 +6,9 @@ from functools import cached_property
 
 from fusemap.assess.chain import Chains
 from fusemap.assess.hops import hop_figures
+from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.kind import HopFigures
-from fusemap.assess.parked.band import ParkedBand, parked_band
+from fusemap.assess.parked.band import ParkedBand, chance_planned, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
 from fusemap.assess.parked.standing import Parked
@@ -25,19 +26,24 @@ class Assessment(Parked):
         return hop_figures(self)
 
     @cached_property
+    def feed_hops(self) -> Mapping[HopKey, HopFigures]:
+        """The limits of added feeds' cables, for all feeds; none where no feed was added."""
+        return feed_hop_figures(self)
+
+    @cached_property
     def chains(self) -> Chains:
         """The chain of every tap, by tap id."""
-        return Chains(self, self.hops)
+        return Chains(self, self.hops, self.feed_hops)
 
     @cached_property
     def doubts(self) -> tuple[Doubt, ...]:
         """Everything in use that may pass a limit, and does not by what is known."""
-        return doubts(self, self.hops)
+        return doubts(self, self.hops, self.feed_hops)
 
     @cached_property
     def measure_next(self) -> tuple[Wanted, ...]:
         """The answers that would settle these, the cheapest first."""
-        return measure_next(self, self.hops)
+        return measure_next(self, self.hops, self.feed_hops)
 
     @cached_property
     def parked(self) -> ParkedFigures:
@@ -48,3 +54,8 @@ class Assessment(Parked):
     def band(self) -> ParkedBand:
         """How sure that forecast is: the same for many vehicles that could be this one."""
         return parked_band(self)
+
+    @cached_property
+    def chance(self) -> float:
+        """Share of such vehicles that start after the time planned [-], known before the band."""
+        return chance_planned(self)

@@ -116,9 +116,17 @@ def second_model(battery: SecondBattery, system_v: int) -> BatteryModel:
             age_years=battery.age_years,
             soh=battery.soh,
             start_soc=battery.start_soc,
+            rest_v=battery.rest_v,
+            resistance_mohm=battery.resistance_mohm,
         ),
         system_v,
     )
+
+
+CHARGER_A: Final = 20.0
+"""What a DC-DC charger takes where that was not entered [A], a usual size, from memory."""
+CHARGER_SHARE: Final = 0.9
+"""Share of the current a DC-DC charger takes that reaches the second battery, from memory."""
 
 
 def _capacity(battery: Battery, assumed: list[Text]) -> Range:

@@ -4,6 +4,7 @@ A tap without a cable has NaN in these arrays: nothing is sized that was not giv
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -14,12 +15,13 @@ from fusemap.assess.gather import TapArrays, ambient, fuse_mohm
 from fusemap.assess.result import Floats
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.cable_heat import (
+    ampacity,
     bundle_temperature,
     conductor_temperature,
     temperature_in_turns,
 )
 from fusemap.electrics.protection import FAULT_CABLE_C
-from fusemap.vehicle import Cable, Fuse, Tap
+from fusemap.vehicle import Cable, Fuse, Stretch, Tap
 
 MELTED_C = 1000.0
 """Stands for a conductor so hot that no resistance can be given; the heat check tells it [°C]."""
@@ -121,17 +123,54 @@ def runs(cables: list[Cable | None], rules: dict[str, float]) -> Runs:
 
 def _run(cable: Cable, rules: dict[str, float]) -> tuple[float, ...]:
     wire = facts.wire(cable.section_mm2, cable.insulation)
+    part = hardest(cable, rules)
     return (
-        cable.length_m,
+        cable.whole_m,
         wire.area_mm2,
         wire.r20_mohm_per_m,
         wire.od_mm,
-        ambient(cable.place, rules),
+        ambient(part.place, rules),
         wire.limit_c,
         wire.overload_limit_c,
         wire.short_end_c,
-        float(cable.bundle),
+        float(part.bundle),
     )
+
+
+def hardest(cable: Cable, rules: dict[str, float]) -> Stretch:
+    """The stretch of a cable's way in which it gets warmest: it decides for the whole of it.
+
+    Source: IEC 60364-5-52, 523.8: where conditions vary along the route, the current a cable may
+    carry is that of the part with the most adverse ones.
+
+    >>> way = Cable(section_mm2=1.5, length_m=1.0, place="engine_bay",
+    ...             further=(Stretch(length_m=3.0, place="cabin"),))
+    >>> hardest(way, {"ambient_engine_bay_c": 80.0, "ambient_cabin_c": 25.0}).place
+    'engine_bay'
+    """
+    if not cable.further:
+        return Stretch(length_m=cable.length_m, place=cable.place, bundle=cable.bundle)
+    parts = cable.stretches
+    around = tuple((ambient(part.place, rules), part.bundle) for part in parts)
+    return parts[_warmest(cable.section_mm2, cable.insulation, around)]
+
+
+@lru_cache(maxsize=256)
+def _warmest(section_mm2: float, insulation: str, around: tuple[tuple[float, int], ...]) -> int:
+    """Which of these surroundings (ambient [°C], loaded together) warms a conductor most.
+
+    They are compared at what it may carry by itself in the coolest of them.
+    """
+    wire = facts.wire(section_mm2, insulation)
+    sizes = (wire.r20_mohm_per_m, wire.area_mm2, wire.od_mm)
+    amperes = float(ampacity(wire.limit_c, *sizes, min(warm for warm, _ in around)))
+    whole = [
+        bundle_temperature(np.full(count, amperes), *sizes, warm).conductor_c
+        if count > 1
+        else conductor_temperature(amperes, *sizes, warm)
+        for warm, count in around
+    ]
+    return int(np.argmax([np.max(each) for each in whole]))
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,12 +214,15 @@ class WayPart:
     ohm: float
 
 
-def way_parts(tap: Tap, warm_ohm: Floats, rules: dict[str, float]) -> tuple[WayPart, ...]:
+def way_parts(
+    tap: Tap, warm_ohm: Floats, rules: dict[str, float], earth_mohm: float
+) -> tuple[WayPart, ...]:
     """The parts of a tap's way in the order of the current.
 
-    warm_ohm: of its cables out and back while they carry their load [Ω, (ways,)].
+    warm_ohm: of its cables out and back while they carry their load [Ω, (ways,)]; earth_mohm: what
+    its earth point has to the battery's minus post [mΩ].
     """
-    contact, body = rules["contact_resistance_mohm"] / 1000, rules["body_return_mohm"] / 1000
+    contact, body = rules["contact_resistance_mohm"] / 1000, earth_mohm / 1000
     found = [
         WayPart("joint", joint_mohm(tap.joint, rules) / 1000),
         WayPart("fuse", fuse_mohm(tap.fuse) / 1000),
@@ -224,11 +266,11 @@ def cable_arrays(taps: TapArrays, hosts: list[Fuse | None], rules: dict[str, flo
 
 def fixed_ohm(taps: TapArrays, rules: dict[str, float], *, most: bool = False) -> Floats:
     """Joints and accessory fuse of every tap [Ω, (taps,)]; see `fuse_mohm` for `most`."""
-    contact, body = rules["contact_resistance_mohm"], rules["body_return_mohm"]
+    contact = rules["contact_resistance_mohm"]
     mohm = [
         joint_mohm(tap.joint, rules)
         + fuse_mohm(tap.fuse, most=most)
         + (body if tap.cable_back is None else contact)
-        for tap in taps.taps
+        for tap, body in zip(taps.taps, taps.earth_mohm.tolist(), strict=True)
     ]
     return np.array(mohm, dtype=float) / 1000

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
 from fusemap.assess.hops import HOPS, KINDS
+from fusemap.assess.hops.feed import FEED_HOPS, FeedCables, FeedView, made_hop
 from fusemap.assess.hops.kind import HopFigures, HopKind, View
 from fusemap.assess.result import Basis, Chain, Floats, Hop, HopKey
 from fusemap.assess.verdict import Ground
@@ -24,14 +25,20 @@ NAN = float("nan")
 class Chains(Mapping[str, Chain]):
     """All chains by tap id, each made when it is asked for."""
 
-    def __init__(self, a: Figures, hops: Mapping[HopKey, HopFigures]) -> None:
+    def __init__(
+        self,
+        a: Figures,
+        hops: Mapping[HopKey, HopFigures],
+        feed_hops: Mapping[HopKey, HopFigures],
+    ) -> None:
         self._a = a
         self._hops = hops
+        self._feed_hops = feed_hops
         self._made: dict[str, Chain] = {}
 
     def __getitem__(self, tap_id: str) -> Chain:
         if tap_id not in self._made:
-            self._made[tap_id] = make_chain(self.view(tap_id))
+            self._made[tap_id] = make_chain(self.view(tap_id), self._feed_hops)
         return self._made[tap_id]
 
     def hop(self, tap_id: str, key: HopKey) -> Hop:
@@ -52,10 +59,10 @@ class Chains(Mapping[str, Chain]):
         return len(self._a.taps.ids)
 
 
-def make_chain(v: View) -> Chain:
+def make_chain(v: View, feed_hops: Mapping[HopKey, HopFigures]) -> Chain:
     """The chain of one tap, from the battery's side to the accessory and back."""
     own = (_hop(v, kind) for kind in HOPS if _has(v, kind))
-    return Chain(v.tap.id, chain_title(v.a.vehicle, v.tap), (*_above(v), *own))
+    return Chain(v.tap.id, chain_title(v.a.vehicle, v.tap), (*_above(v, feed_hops), *own))
 
 
 def _has(v: View, kind: HopKind) -> bool:
@@ -88,7 +95,7 @@ def _hop(v: View, kind: HopKind) -> Hop:
 # --- what lies above a slot -----------------------------------------------------------------------
 
 
-def _above(v: View) -> Iterator[Hop]:
+def _above(v: View, feed_hops: Mapping[HopKey, HopFigures]) -> Iterator[Hop]:
     """The feeds above a tap, from the battery downwards; what nobody knows of them, too."""
     vehicle, slot = v.a.vehicle, v.tap.slot
     if slot is not None and look_up.slot(vehicle, slot).feed is None:
@@ -97,6 +104,15 @@ def _above(v: View) -> Iterator[Hop]:
     first = v.tap.feed if slot is None else look_up.slot(vehicle, slot).feed
     for feed in tuple(look_up.feeds_above(vehicle, first))[::-1]:
         yield feed_hop(v.a, feed)
+        if feed.added:
+            yield from added_hops(v.a, feed, feed_hops)
+
+
+def added_hops(a: Figures, feed: Feed, feed_hops: Mapping[HopKey, HopFigures]) -> Iterator[Hop]:
+    """The limits of an added feed's cable."""
+    view = FeedView(FeedCables(a), a.feeds.index[feed.id])
+    for kind in FEED_HOPS:
+        yield made_hop(view, kind, feed_hops[kind.key])
 
 
 def feed_hop(a: Figures, feed: Feed) -> Hop:

@@ -2,7 +2,9 @@
 
 The vehicle becomes one tree of resistances. Node 0 is the battery's terminals (behind its internal
 resistance; the alternator holds its voltage there while the engine runs), then follow the feeds,
-two nodes for each tapped slot (its live contact, and behind its host fuse), and the accessories.
+two nodes for each tapped slot (its live contact, and behind its host fuse), the accessories, and
+the terminals of a second battery. What hangs there has that battery's voltage for its own: the
+difference of the two is taken off on the way, which is the same in a linear network.
 A slot that nobody taps needs no node: its measured own load is a constant current of its feed.
 """
 
@@ -10,23 +12,41 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fusemap.assess.battery import battery_model
+from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, battery_model, second_model
 from fusemap.assess.cables import CableArrays, cable_arrays
 from fusemap.assess.gather import (
+    SECOND,
+    STARTER,
     FeedArrays,
     SlotArrays,
     TapArrays,
+    cable_mohm,
     feed_arrays,
     fuse_mohm,
+    roots,
     slot_arrays,
     tap_arrays,
 )
 from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
 from fusemap.electrics.network import Solution, solve, tree
 from fusemap.electrics.parked.draws import Way
-from fusemap.vehicle import STATES, Vehicle
+from fusemap.vehicle import STATES, SecondBattery, Vehicle
 
 RUNNING = STATES.index("running")
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """A second battery as its circuit sees it: voltage and inner resistance [V, Ω, (states,)].
+
+    With its link closed these are what link and battery come to together. `fault_v` [V] drives a
+    short; `charger_a` [A] is what a DC-DC charger takes on its other side.
+    """
+
+    emf_v: Floats
+    ohm: Floats
+    fault_v: float
+    charger_a: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +55,7 @@ class Circuit:
 
     `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
     the source in a short circuit: the lowest of these, or a low battery where that is lower.
+    `second` is the second battery, where there is one.
     `live_ohm` [Ω, (slots,)] is each live contact, `host_ohm` each host fuse with its load contact,
     `conductor_ohm` [Ω, (ways, taps)] each tap's cables out and back, warm.
     """
@@ -51,6 +72,12 @@ class Circuit:
     live_ohm: Floats
     host_ohm: Floats
     conductor_ohm: Floats
+    second: Source | None = None
+
+    @property
+    def link_a(self) -> float:
+        """What a charger of the second battery takes from the first while the engine runs [A]."""
+        return 0.0 if self.second is None else self.second.charger_a
 
     @property
     def feed_nodes(self) -> slice:
@@ -75,7 +102,32 @@ class Circuit:
     @property
     def nodes(self) -> int:
         """How many nodes there are."""
-        return 1 + len(self.feeds.ids) + 2 * self.tapped.size + len(self.taps.ids)
+        return int(self.tap_nodes.stop) + (self.second is not None)
+
+    @property
+    def tap_roots(self) -> np.ndarray:
+        """The battery each tap hangs on in the end [(taps,)], as `STARTER` or `SECOND`."""
+        on = self.taps.slot >= 0
+        feed = self.taps.feed.copy()
+        feed[on] = self.slots.feed[self.taps.slot[on]]
+        return _ends_of(feed, self.feeds)
+
+    def fault_v_at(self, root: np.ndarray) -> Floats:
+        """What drives a short behind these batteries [V]; of the shape of `root`."""
+        low = self.fault_v if self.second is None else self.second.fault_v
+        return np.where(root == SECOND, low, self.fault_v)
+
+    def inner_ohm(self) -> dict[int, float]:
+        """What each battery has inside [Ω], by `STARTER` and `SECOND`."""
+        second = {} if self.second is None else {SECOND: float(self.second.ohm.max())}
+        return {STARTER: self.source_ohm, **second}
+
+
+def _ends_of(column: np.ndarray, feeds: FeedArrays) -> np.ndarray:
+    """The battery above columns of feeds, themselves among them where they are none."""
+    if not len(feeds.ids):
+        return column
+    return np.where(column >= 0, roots(feeds)[column], column)
 
 
 def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
@@ -102,7 +154,52 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
         live_ohm=np.full(len(slots.ids), contact_ohm),
         host_ohm=host_ohm(slots, contact_ohm),
         conductor_ohm=cables.conductor_ohm(worst(taps.asked_a)),
+        second=second_source(vehicle, rules),
     )
+
+
+def second_source(
+    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True
+) -> Source | None:
+    """The second battery in every state, `linked` or left alone; `None` where there is none.
+
+    While the engine runs a relay joins it to the alternator's voltage through the link: a voltage
+    behind the two resistances side by side (Thévenin). A DC-DC charger gives its current up to the
+    charging voltage; none is said to give a usual one. Not known resistances of the link are none.
+    """
+    second = vehicle.second_battery
+    if second is None:
+        return None
+    model = second_model(second, vehicle.system_v)
+    own_v = second.rest_v if second.rest_v is not None else model.emf_v
+    own_ohm = float(np.asarray(model.wells.terminal_ohm))
+    emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
+    charging = rules["charging_v"] * vehicle.system_v / 12
+    low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)
+    taken = 0.0
+    if second.link == "dcdc":
+        taken = CHARGER_A if second.charger_a is None else second.charger_a
+    if not linked:
+        return Source(emf, ohm, low, taken)
+    if second.link == "dcdc":
+        emf[RUNNING] = max(own_v, min(charging, own_v + CHARGER_SHARE * taken * own_ohm))
+    elif charging > own_v:
+        link = max(link_ohm(second, rules), LEAST_OHM)
+        both = 1 / link + 1 / max(own_ohm, LEAST_OHM)
+        emf[RUNNING] = (charging / link + own_v / max(own_ohm, LEAST_OHM)) / both
+        ohm[RUNNING] = 1 / both
+    return Source(emf, ohm, low, taken)
+
+
+LEAST_OHM = 1e-6
+"""What stands for no resistance in a quotient [Ω]."""
+
+
+def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:
+    """Resistance of the link between two batteries, as far as it is known [Ω]."""
+    cable = second.link_cable
+    copper = 0.0 if cable is None else cable_mohm(cable, rules)
+    return (copper + fuse_mohm(second.near_fuse) + fuse_mohm(second.far_fuse)) / 1000
 
 
 def _parents(c: Circuit) -> np.ndarray:
@@ -112,12 +209,18 @@ def _parents(c: Circuit) -> np.ndarray:
     return np.concatenate(
         [
             [-1],
-            c.feeds.parent + 1,
-            c.slots.feed[c.tapped] + 1,
+            _node(c, c.feeds.parent),
+            _node(c, c.slots.feed[c.tapped]),
             np.arange(c.live_nodes.start, c.live_nodes.stop),
-            np.where(c.taps.slot >= 0, first + position, c.taps.feed + 1),
+            np.where(c.taps.slot >= 0, first + position, _node(c, c.taps.feed)),
+            [] if c.second is None else [-1],
         ]
     ).astype(np.intp)
+
+
+def _node(c: Circuit, column: np.ndarray) -> np.ndarray:
+    """The nodes of columns of feeds, those of the batteries among them."""
+    return np.where(column == SECOND, c.nodes - 1, column + 1)
 
 
 def host_ohm(slots: SlotArrays, contact_ohm: float, *, most: bool = False) -> Floats:
@@ -134,6 +237,7 @@ def _resistances(c: Circuit) -> Floats:
             c.live_ohm[c.tapped],
             c.host_ohm[c.tapped],
             c.cables.fixed_ohm + c.conductor_ohm.sum(axis=0),
+            [] if c.second is None else [c.second.ohm[0]],
         ]
     )
 
@@ -153,11 +257,14 @@ def tap_ways(c: Circuit) -> TapWays:
     """The ways to all taps."""
     on_way, ohm = tree(_parents(c)).on_way, _resistances(c)
     ohm[0] = 0.0  # inside the battery
+    if c.second is not None:
+        ohm[-1] = 0.0
     own = _loads(c)
     own[:, c.tap_nodes] = 0.0
+    terminals = {0} if c.second is None else {0, c.nodes - 1}
     return TapWays(
         tuple(
-            tuple((int(n), float(ohm[n])) for n in np.flatnonzero(row) if n > 0)
+            tuple((int(n), float(ohm[n])) for n in np.flatnonzero(row) if int(n) not in terminals)
             for row in on_way[c.tap_nodes]
         ),
         own @ on_way * ohm @ on_way[c.tap_nodes].T,
@@ -168,11 +275,12 @@ def _loads(c: Circuit) -> Floats:
     """Current asked at every node [A, (states, nodes)]."""
     asked = np.zeros((len(STATES), c.nodes))
     asked[:, c.feed_nodes] = c.feeds.other_a
+    asked[RUNNING, 0] = c.link_a
     asked[:, c.load_nodes] = c.slots.own_a[:, c.tapped]
     asked[:, c.tap_nodes] = c.taps.asked_a
     untapped = np.ones(len(c.slots.ids), dtype=bool)
     untapped[c.tapped] = False
-    np.add.at(asked.T, c.slots.feed[untapped] + 1, c.slots.own_a[:, untapped].T)
+    np.add.at(asked.T, _node(c, c.slots.feed[untapped]), c.slots.own_a[:, untapped].T)
     return asked
 
 
@@ -181,8 +289,11 @@ def _own_branches(c: Circuit, feeds_own_a: Floats) -> Floats:
     own = np.zeros((len(STATES), c.nodes))
     own[:, c.feed_nodes] = feeds_own_a
     own[:, c.live_nodes] = own[:, c.load_nodes] = c.slots.own_a[:, c.tapped]
-    own[:, 0] = c.slots.own_a[:, c.slots.feed < 0].sum(axis=1)
-    own[:, 0] += feeds_own_a[:, c.feeds.parent < 0].sum(axis=1)
+    own[:, 0] = c.slots.own_a[:, c.slots.feed == STARTER].sum(axis=1)
+    own[:, 0] += feeds_own_a[:, c.feeds.parent == STARTER].sum(axis=1)
+    own[RUNNING, 0] += c.link_a
+    if c.second is not None:
+        own[:, -1] = feeds_own_a[:, c.feeds.parent == SECOND].sum(axis=1)
     return own
 
 
@@ -202,6 +313,8 @@ class Currents:
     taps: TapFigures
     battery_a: Floats
     battery_v: Floats
+    second_a: Floats
+    second_v: Floats
 
 
 def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
@@ -215,7 +328,11 @@ def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
     if feeds_own_a is not None:
         own = _own_branches(c, feeds_own_a)
         loads[:, : c.tap_nodes.start] = 0.0
+        loads[:, c.tap_nodes.stop :] = 0.0
     ohm = _resistances(c)
+    if c.second is not None:
+        ohm = np.tile(ohm, (len(STATES), 1))
+        ohm[:, -1] = c.second.ohm
     on_way = tree(parents).on_way
     exponent = np.zeros(c.nodes)
     exponent[c.tap_nodes] = c.taps.exponent
@@ -230,7 +347,7 @@ def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
         load_at_v=at_v,
         load_exponent=exponent,
         live=_live(c),
-        lost_v=(own * ohm) @ on_way.T,
+        lost_v=(own * ohm) @ on_way.T + _lower_v(c, on_way),
     )
     flows = solution.current_a + own
     return Currents(
@@ -244,7 +361,16 @@ def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
         taps=_tap_figures(c, solution, parents[c.tap_nodes]),
         battery_a=flows[:, 0],
         battery_v=solution.voltage_v[:, 0],
+        second_a=flows[:, -1] if c.second is not None else np.zeros(len(STATES)),
+        second_v=solution.voltage_v[:, -1] if c.second is not None else np.zeros(len(STATES)),
     )
+
+
+def _lower_v(c: Circuit, on_way: Floats) -> Floats:
+    """How much lower a second battery is than the first, at all that hangs on it [V]."""
+    if c.second is None:
+        return np.zeros((len(STATES), c.nodes))
+    return np.asarray(np.outer(c.emf_v - c.second.emf_v, on_way[:, -1]))
 
 
 def slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:

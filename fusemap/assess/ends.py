@@ -30,9 +30,10 @@ from fusemap.assess.currents import (
     feeds_downwards,
     feeds_over,
     host_ohm,
+    second_source,
     slot_figures,
 )
-from fusemap.assess.gather import SlotArrays, TapArrays, feed_mohm, tap_arrays
+from fusemap.assess.gather import SECOND, STARTER, SlotArrays, TapArrays, feed_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
@@ -155,7 +156,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     if _has_spread(vehicle):
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
         conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
-    feed = [feed_mohm(each, most=rules["feed_unknown_mohm"]) / 1000 for each in vehicle.feeds]
+    feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     return replace(
         c,
         slots=slots,
@@ -165,6 +166,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
         conductor_ohm=conductor_ohm,
+        second=second_source(vehicle, rules, linked=False),
     )
 
 
@@ -229,8 +231,10 @@ def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Current
         slots=slot_figures(most, taps.current_a),
         feeds=feeds,
         taps=taps,
-        battery_a=other.battery_a + extra.sum(axis=1),
+        battery_a=other.battery_a + extra[:, most.tap_roots != SECOND].sum(axis=1),
         battery_v=np.minimum(one.battery_v, other.battery_v),
+        second_a=other.second_a + extra[:, most.tap_roots == SECOND].sum(axis=1),
+        second_v=np.minimum(one.second_v, other.second_v),
     )
 
 
@@ -302,11 +306,11 @@ def upstream_ohm(c: Circuit) -> Floats:
 
     Where the host fuse carries the accessory, that fuse and the second contact count too.
     """
-    total = {-1: c.source_ohm}
+    total = c.inner_ohm()
     for column in feeds_downwards(c.feeds):
         total[column] = total[int(c.feeds.parent[column])] + float(c.feeds.ohm[column])
     on = c.taps.slot >= 0
-    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else -1, c.taps.feed)
+    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else STARTER, c.taps.feed)
     found = np.array([total[int(column)] for column in feed], dtype=float)
     found[on] += c.live_ohm[c.taps.slot[on]]
     through = on & (c.taps.through_host > 0)
@@ -317,4 +321,4 @@ def upstream_ohm(c: Circuit) -> Floats:
 def fault_a(c: Circuit) -> Floats:
     """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
     ohm = c.cables.fault_ohm() + upstream_ohm(c)
-    return np.where(c.cables.out.given, c.fault_v / ohm, np.nan)
+    return np.where(c.cables.out.given, c.fault_v_at(c.tap_roots) / ohm, np.nan)

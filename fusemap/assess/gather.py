@@ -16,14 +16,17 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
+from fusemap.electrics.protection import FAULT_CABLE_C
 from fusemap.vehicle import (
     BATTERY,
     FEED_CLASSES,
     LIVE_IN,
     STATES,
     Accessory,
+    Cable,
     Feed,
     FeedClass,
     Fuse,
@@ -33,8 +36,9 @@ from fusemap.vehicle import (
     StateLoads,
     Tap,
     Vehicle,
+    look_up,
 )
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle.words import BatteryName, LeadName
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -196,9 +200,10 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
     return FeedArrays(
         ids=tuple(feed.id for feed in feeds),
         parent=np.array(
-            [-1 if f.parent is None else column[f.parent] for f in feeds], dtype=np.intp
+            [root_of(vehicle, f.battery) if f.parent is None else column[f.parent] for f in feeds],
+            dtype=np.intp,
         ),
-        ohm=np.array([feed_mohm(f) / 1000 for f in feeds], dtype=float),
+        ohm=np.array([feed_mohm(f, rules) / 1000 for f in feeds], dtype=float),
         limit_a=np.array([feed_limit(f, rules) for f in feeds], dtype=float),
         said_a=said,
         carried_a=_by_state([state_loads(f.carried) for f in feeds]),
@@ -206,15 +211,41 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
     )
 
 
-def feed_mohm(feed: Feed, *, most: float | None = None) -> float:
-    """Resistance of a feed with its fuse [mΩ]; what is not known is none, or at `most` so much.
+STARTER, SECOND = -1, -2
+"""Columns of no feed: what has one hangs on the battery itself, the starter's or the second."""
 
-    The fuse's own is then that of a like fuse.
+
+def root_of(vehicle: Vehicle, battery: BatteryName) -> int:
+    """The column that stands for one of the batteries; for the starter's where there is one."""
+    return SECOND if battery == "second" and vehicle.second_battery is not None else STARTER
+
+
+def roots(feeds: FeedArrays) -> np.ndarray:
+    """The battery that each feed hangs on in the end [(feeds,)], as `STARTER` or `SECOND`."""
+    found = feeds.parent.copy()
+    while (found >= 0).any():
+        found = np.where(found >= 0, feeds.parent[found], found)
+    return found
+
+
+def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> float:
+    """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
+
+    At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
+    as warm as in a short.
     """
-    own = feed.resistance_mohm
-    if most is None:
-        return own + fuse_mohm(feed.fuse)
-    return (own if own > 0 else most) + fuse_mohm(feed.fuse, most=True)
+    copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
+    own = feed.resistance_mohm + copper
+    if most and own == 0:
+        own = rules["feed_unknown_mohm"]
+    return own + fuse_mohm(feed.fuse, most=most)
+
+
+def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:
+    """Resistance of a cable's copper where it lies [mΩ], at its `most` as warm as in a short."""
+    wire = facts.wire(cable.section_mm2, cable.insulation)
+    warm = FAULT_CABLE_C if most else ambient(cable.place, rules)
+    return 1000 * float(resistance_ohm(wire.r20_mohm_per_m, cable.whole_m, warm))
 
 
 def fuse_mohm(fuse: Fuse | None, *, most: bool = False) -> float:
@@ -261,12 +292,14 @@ def state_mask(states: tuple[State, ...]) -> Mask:
 class TapArrays:
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
 
-    `slot` and `feed` are columns (−1 none). `asked_a` is the current at `asked_at_v`, changing with
-    the voltage by `exponent`. `heat_share` is the current that warms a cable for good over the one
-    that flows while the load is on [-], `on_s` how long it stays on in one turn [s], 0 where that
-    is so short that only the mean counts, or not known. `start_multiple` is a start over the
-    lasting current where it takes so long that a fuse feels it as load [-], else 1. `lasting`
-    marks loads that work for hours while parked. `behind` is what hangs behind converters.
+    `slot` and `feed` are columns (−1 none; see `SECOND`). `asked_a` is the current at `asked_at_v`,
+    changing with the voltage by `exponent`. `heat_share` is the current that warms a cable for
+    good over the one that flows while the load is on [-], `on_s` how long it stays on in one turn
+    [s], 0 where that is so short that only the mean counts, or not known. `start_multiple` is a
+    start over the lasting current where it takes so long that a fuse feels it as load [-], else 1.
+    `lasting` marks loads that work for hours while parked, `behind` is what hangs behind
+    converters, `earth_mohm` what the way back by the body has [mΩ]: as measured at its earth
+    point, or the rule's.
     """
 
     ids: tuple[str, ...]
@@ -288,6 +321,7 @@ class TapArrays:
     start_multiple: Floats
     lasting: Mask
     behind: Behind
+    earth_mohm: Floats
 
 
 def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> TapArrays:
@@ -323,7 +357,16 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
         lasting=works[ASLEEP]
         & np.array([works_for_hours(a) for a in leads.accessories], dtype=bool),
         behind=further,
+        earth_mohm=np.array([earth_mohm(vehicle, t, rules) for t in leads.taps], dtype=float),
     )
+
+
+def earth_mohm(vehicle: Vehicle, tap: Tap, rules: dict[str, float]) -> float:
+    """What the way back by the body has from a tap's earth point [mΩ]: measured, or the rule's."""
+    point = None if tap.earth is None else look_up.earth(vehicle, tap.earth)
+    if point is None or point.resistance_mohm is None:
+        return rules["body_return_mohm"]
+    return point.resistance_mohm
 
 
 @dataclass(frozen=True, eq=False)
@@ -365,7 +408,10 @@ def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
     feed_column = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
     by_id = {accessory.id: accessory for accessory in vehicle.accessories}
     slot = [-1 if t.slot is None else slot_column[t.slot] for t in taps]
-    feed = [-1 if t.feed is None else feed_column[t.feed] for t in taps]
+    feed = [
+        root_of(vehicle, by_id[t.accessory].battery) if t.feed is None else feed_column[t.feed]
+        for t in taps
+    ]
     always = np.ones(len(STATES), dtype=bool)
     return _Leads(
         taps=taps,

@@ -28,8 +28,10 @@ from fusemap.circuits import counts_critical
 from fusemap.vehicle import STATES, Fuse, State
 
 Place = Literal["slot", "feed", "tap"]
-How = Literal["say", "millivolts", "volts", "contacts", "clamp"]
-COST: Final[dict[How, int]] = {"say": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5}
+How = Literal["say", "length", "millivolts", "volts", "contacts", "clamp"]
+COST: Final[dict[How, int]] = {
+    "say": 1, "length": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
+}  # fmt: skip
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 
 
@@ -47,8 +49,8 @@ class Doubt:
 class Wanted:
     """What would settle doubts: where, how it is found out, in which state, and which doubts.
 
-    To `say` is what a feed carries besides its slots, or how an accessory starts; then there is no
-    state.
+    To `say` is what a feed carries besides its slots, or how an accessory starts, a `length` is
+    taken with a tape; then there is no state.
     """
 
     place: Place
@@ -81,11 +83,14 @@ class _Open:
         return bool(self.contact.any() or self.host.any() or self.feed.any())
 
 
-def doubts(a: Figures, hops: Mapping[HopKey, HopFigures]) -> tuple[Doubt, ...]:
-    """Every slot and feed in use, and every tap, that may pass a limit."""
+Held = Mapping[HopKey, HopFigures]
+
+
+def doubts(a: Figures, hops: Held, feed_hops: Held) -> tuple[Doubt, ...]:
+    """Every slot and feed in use, every tap, and every added cable, that may pass a limit."""
     most = a.most
     places = _named(a, _open(a, most.slots.host_a, most.slots.live_contact_a, most.feeds.current_a))
-    return (*places, *_at_taps(a, hops))
+    return (*places, *_at_taps(a, hops), *_at_cables(a, feed_hops))
 
 
 def _at_taps(a: Figures, hops: Mapping[HopKey, HopFigures]) -> Iterator[Doubt]:
@@ -98,11 +103,18 @@ def _at_taps(a: Figures, hops: Mapping[HopKey, HopFigures]) -> Iterator[Doubt]:
             yield Doubt("tap", a.taps.ids[column], key, () if row < 0 else (STATES[row],))
 
 
+def _at_cables(a: Figures, feed_hops: Held) -> Iterator[Doubt]:
+    """Cables of added feeds."""
+    for key, figures in feed_hops.items():
+        for column in np.flatnonzero(figures.unsure).tolist():
+            yield Doubt("feed", a.feeds.ids[column], key, ())
+
+
 ASK: Final[dict[HopKey, How]] = {"inrush": "say", "drop": "volts", "voltage": "volts"}
 """How a doubt about a tap is settled; all others by a clamp round its lead."""
 
 
-def measure_next(a: Figures, hops: Mapping[HopKey, HopFigures]) -> tuple[Wanted, ...]:
+def measure_next(a: Figures, hops: Held, feed_hops: Held) -> tuple[Wanted, ...]:
     """The answers that would settle all doubts, the cheapest first."""
     search = _Search(a)
     search.choose()
@@ -111,9 +123,21 @@ def measure_next(a: Figures, hops: Mapping[HopKey, HopFigures]) -> tuple[Wanted,
         how = ASK.get(doubt.key, "clamp")
         state = doubt.states[0] if doubt.states and how != "say" else None
         found.append(Wanted("tap", doubt.place_id, how, state, (doubt,)))
+    found += _of_cables(a, feed_hops)
     return tuple(
         sorted(found, key=lambda w: (COST[w.how], -1 if w.state is None else STATES.index(w.state)))
     )
+
+
+def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:
+    """What settles the doubts about added cables: a tape, or a clamp round them at their load."""
+    for doubt in _at_cables(a, feed_hops):
+        if doubt.key == "feed_unfused":
+            yield Wanted("feed", doubt.place_id, "length", None, (doubt,))
+            continue
+        column = a.feeds.index[doubt.place_id]
+        row = int(a.most.feeds.current_a[:, column].argmax())
+        yield Wanted("feed", doubt.place_id, "clamp", STATES[row], (doubt,))
 
 
 def _open(a: Figures, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Open:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from fusemap.assess.assessment import Assessment
+from fusemap.assess.hops.feed import FEED_HOPS, FeedCables, FeedView
 from fusemap.assess.sure import Doubt, How, Wanted
 from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 from fusemap.vehicle import STATES, Vehicle, look_up
@@ -16,6 +17,7 @@ SLOT: Final[dict[How, Text]] = {
 }
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
+    "length": say("{place}: take with a tape how far along its cable the fuse is"),
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
     "clamp": say("{place}: the clamp round its cable, {state}"),
 }
@@ -107,6 +109,11 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
         hop = next(each for each in a.chains[tap.id].hops if each.key == doubt.key)
         return say("{place}: {hop}", place=name, hop=hop.title)
     rows = [STATES.index(state) for state in doubt.states]
+    if doubt.key in a.feed_hops:
+        feed = look_up.feed(a.vehicle, doubt.place_id)
+        cables = FeedCables(a)
+        view = FeedView(cables, a.feeds.index[feed.id])
+        return next(kind.title(view) for kind in FEED_HOPS if kind.key == doubt.key)
     if doubt.place == "feed":
         feeds, column = a.most.feeds, a.feeds.index[doubt.place_id]
         words = say("feed “{place}” may carry {most}, its limit is {limit}")

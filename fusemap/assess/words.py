@@ -31,7 +31,7 @@ def fuse_words(fuse: Fuse) -> Text:
 def cable_words(cable: Cable) -> Text:
     """A cable with both gauges: "1.5 mm² (about AWG 15), 2.5 m"."""
     return say(
-        "{section}, {length}", section=Section(cable.section_mm2), length=given(cable.length_m, "m")
+        "{section}, {length}", section=Section(cable.section_mm2), length=given(cable.whole_m, "m")
     )
 
 

@@ -1,19 +1,25 @@
 """Checks of the parked battery."""
 
 from collections.abc import Iterator
-from math import isfinite
+from math import floor, isfinite
 
 import numpy as np
 
 from fusemap.assess import Assessment, ParkedFigures
 from fusemap.assess.battery import battery_model, capacity_ah
+from fusemap.assess.parked.band import HIGH
 from fusemap.assess.parked.draws import draw_words
-from fusemap.assess.parked.start_spans import coldest_c, start_case, start_rule
+from fusemap.assess.parked.ends import at_words, standing_end
+from fusemap.assess.parked.learning import learns
+from fusemap.assess.parked.start_spans import start_case, start_rule
+from fusemap.assess.parked.start_words import HALF, OF_TWENTY
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
+from fusemap.assess.parked.weather import coldest_c
 from fusemap.assess.parked.week import checked_week, hold_words
+from fusemap.assess.verdict import Verdict
 from fusemap.checks.finding import Finding, accessory_finding, battery_finding
 from fusemap.text import Amount, Argument, Duration, Text, given, many, run_on, say, share
-from fusemap.vehicle import PARKED_STATES, Vehicle
+from fusemap.vehicle import PARKED_STATES, Vehicle, look_up
 
 MODEL = say(
     "Manwell and McGowan, Solar Energy 50 (1993), with the assumptions listed at the forecast"
@@ -41,19 +47,51 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             source=a.rules[by].source,
             remedy=say("Charge the battery, and measure its rest voltage after a night."),
         )
-    elif parked.days < wanted:
-        yield battery_finding(
-            code="stands_too_short",
-            severity="caution",
-            what=say("The vehicle will probably not start after standing as long as you plan."),
-            sum=_standing(parked, wanted),
-            rule=a.rules[by].label,
-            source=MODEL,
-            remedy=say(
-                "Switch the largest consumer off while parked, give it a low-voltage cut-off, or "
-                "use a maintainer."
-            ),
+        return
+    verdict = _fits(vehicle, a)
+    if verdict == "holds":
+        return
+    fails = verdict == "fails"
+    yield battery_finding(
+        code="stands_too_short" if fails else "stands_perhaps_too_short",
+        severity="caution",
+        what=say("The vehicle will probably not start after standing as long as you plan.")
+        if fails
+        else say("The vehicle may not start after standing as long as you plan."),
+        sum=run_on(
+            _standing(parked, wanted) if fails else _of_twenty(a, wanted),
+            standing_end(a, parked).words if fails else at_words(a, parked, wanted * 24),
+            between=". ",
+        ),
+        rule=a.rules[by].label,
+        source=MODEL,
+        remedy=say(
+            "Switch the largest consumer off while parked, give it a low-voltage cut-off, or "
+            "use a maintainer."
         )
+        if fails
+        else say("Measure what is most in doubt, or let less draw while it stands."),
+    )
+
+
+def _fits(vehicle: Vehicle, a: Assessment) -> Verdict:
+    """Whether the time planned fits; the draws are asked only where the usual figures last."""
+    wanted_h = vehicle.parking.stand_days * 24
+    if not learns(vehicle.battery):
+        if a.parked.hours < wanted_h:
+            return "fails"
+    elif a.chance < HALF:
+        return "fails"
+    return "holds" if a.chance >= HIGH else "may_not_hold"
+
+
+def _of_twenty(a: Assessment, wanted_days: float) -> Text:
+    """How many of such vehicles start after the time planned."""
+    return say(
+        "planned {planned}: of 20 vehicles like this one {n} start",
+        planned=many("{n} day", "{n} days", wanted_days),
+        n=floor(a.chance * OF_TWENTY + 1e-9),
+    )
 
 
 def _standing(parked: ParkedFigures, wanted_days: float) -> Text:
@@ -260,6 +298,8 @@ def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
     for tap in vehicle.taps:
         if tap.lead == "power" and tap.accessory in second and (tap.slot or tap.feed):
             accessory = second[tap.accessory]
+            if look_up.battery_of(vehicle, accessory) == "second":
+                continue
             missing = vehicle.second_battery is None
             yield Finding(
                 code="second_battery_at_a_slot",
@@ -273,7 +313,7 @@ def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
                 where=accessory.name,
                 sum=say("no second battery entered")
                 if missing
-                else say("parked, it is reckoned with there"),
+                else say("it is reckoned with where it is connected"),
                 rule=say("what hangs on the second battery has a feed of its own from there"),
                 source=say("common practice"),
                 remedy=say(

@@ -1,14 +1,15 @@
 """Checks of what is placed where: voltage, feed class, leads, joints, earth."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, accessory_finding, tap_finding
 from fusemap.text import Amount, Text, given, in_row, say
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Tap, Vehicle, look_up
 from fusemap.vehicle.look_up import NEVER_THE_MIDDLE, misfit
-from fusemap.vehicle.words import PLACE
+from fusemap.vehicle.words import PLACE, Place
 
 
 def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -157,13 +158,22 @@ def not_placed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             )
 
 
+LIKE: Final[dict[Place, Place]] = {
+    "sill": "cabin",
+    "roof": "cabin",
+    "underbody": "engine_bay",
+    "trailer": "engine_bay",
+}
+"""Places that ask of a joint what another one does: dry ones, and those that are wet and shaken."""
+
+
 def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A joint that does not belong where the cable lies."""
     joints = tables.joints()
     for tap in vehicle.taps:
         joint = joints.get(tap.joint)
         place = "cabin" if tap.cable_out is None else tap.cable_out.place
-        if joint is not None and place not in joint.places:
+        if joint is not None and LIKE.get(place, place) not in joint.places:
             yield tap_finding(
                 a,
                 tap,
@@ -185,10 +195,14 @@ def joint_unsuitable(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             )
 
 
+def _earth_named(tap: Tap) -> bool:
+    return tap.earth is not None or bool(tap.earth_point.strip())
+
+
 def earth_unnamed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A power lead of which nobody wrote down where its earth goes."""
     for tap in vehicle.taps:
-        if tap.lead == "power" and tap.cable_out is not None and not tap.earth_point.strip():
+        if tap.lead == "power" and tap.cable_out is not None and not _earth_named(tap):
             yield tap_finding(
                 a,
                 tap,

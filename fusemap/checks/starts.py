@@ -8,7 +8,9 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.assess.parked.start_spans import coldest_c, start_case, start_rule
+from fusemap.assess.parked.start_spans import start_case, start_rule
+from fusemap.assess.parked.topping import may_charge
+from fusemap.assess.parked.weather import coldest_c
 from fusemap.checks.finding import Finding, battery_finding
 from fusemap.electrics.parked import Forecast
 from fusemap.electrics.starting import LeadCold, current_rise
@@ -19,6 +21,8 @@ from fusemap.vehicle.parts import CrankReading
 WARM_C: Final = 20.0
 HALF: Final = 0.5
 """A lead battery left below this charge for weeks takes harm [-]; common practice, no source."""
+LEAST_BELOW_H: Final = 72.0
+"""Less of it than this [h] is not worth a word; ours."""
 
 
 def _first_below(ahead: Forecast, soc: float) -> float:
@@ -98,8 +102,8 @@ def left_half_charged(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     planned = vehicle.parking.stand_days * 24
     if vehicle.battery.chemistry == "lifepo4" or hours >= planned:
         return
-    if a.parked.hours_to_harm < planned:
-        return  # `deep_discharge` says more
+    if planned - hours < LEAST_BELOW_H or a.parked.hours_to_harm < planned:
+        return  # a night of it does nothing; and `deep_discharge` says more
     yield battery_finding(
         code="left_half_charged",
         severity="note",
@@ -117,10 +121,8 @@ def left_half_charged(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 
 def not_charged_below_zero(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A LiFePO4 battery that is to be charged in the frost."""
-    parking = vehicle.parking
-    charged = bool(parking.drives) or parking.maintainer is not None
-    if vehicle.battery.chemistry != "lifepo4" or not charged or coldest_c(a) >= 0:
+    """A LiFePO4 battery that is to be charged in the frost: the starter's, or the second one."""
+    if may_charge("lifepo4", coldest_c(a)) or not _charged_lithium(vehicle):
         return
     yield battery_finding(
         code="not_charged_below_zero",
@@ -134,3 +136,14 @@ def not_charged_below_zero(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]
         source=say("common practice"),
         remedy=say("Let it warm up first, or use one whose protection and heater see to it."),
     )
+
+
+def _charged_lithium(vehicle: Vehicle) -> bool:
+    """Whether driving, a maintainer or the drive battery charges a LiFePO4 battery."""
+    parking, second = vehicle.parking, vehicle.second_battery
+    kept = None if parking.maintainer is None else parking.maintainer.battery
+    topped = parking.starts_by == "contactors" and parking.topped_up == "yes"
+    driven = bool(parking.drives)
+    mine = vehicle.battery.chemistry == "lifepo4" and (driven or kept == "starter" or topped)
+    other = second is not None and second.chemistry == "lifepo4" and (driven or kept == "second")
+    return mine or other

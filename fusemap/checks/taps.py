@@ -104,6 +104,8 @@ def fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         guard = a.circuit.cables.protecting[column]
         if tap.lead == "sense" and guard is not None:
             continue
+        if guard is not None and fused_for_it(vehicle, tap):
+            continue
         bare = guard is None
         yield tap_finding(
             a,
@@ -122,6 +124,15 @@ def fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             source=PRACTICE,
             remedy=say("Fit a fuse at the source, sized for the cable and the load."),
         )
+
+
+def fused_for_it(vehicle: Vehicle, tap: Tap) -> bool:
+    """Whether the slot's own fuse is there for this accessory: nothing else hangs behind it."""
+    if tap.slot is None or tap.kind != "terminal":
+        return False
+    alone = len(look_up.taps_on(vehicle, tap.slot)) == 1
+    own = look_up.slot(vehicle, tap.slot).own_load
+    return alone and all(getattr(own, state) == 0 for state in STATES)
 
 
 def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -217,6 +228,8 @@ def heavy_without_relay(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for column, tap in enumerate(vehicle.taps):
         if tap.slot is None or tap.lead != "power":
             continue
+        if look_up.panel_of(vehicle, tap.slot).kind == "block":
+            continue  # each way of a block is a fused feed
         peak = float(a.taps.current_a[:, column].max())
         if peak > limit:
             yield tap_finding(

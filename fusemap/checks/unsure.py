@@ -32,6 +32,8 @@ def may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     for doubt in a.doubts:
         if doubt.place == "slot":
             yield _slot(vehicle, a, doubt)
+        elif doubt.key in a.feed_hops:
+            continue  # `feeds.cable_may_not_hold` tells it
         elif doubt.place == "feed":
             yield _feed(vehicle, a, doubt)
         else:

@@ -21,9 +21,12 @@ NOT_KNOWN: Final = frozenset(
         "class_unknown",
         "converter_not_placed",
         "converter_rating_unknown",
+        "earth_sensor_unknown",
+        "feed_cable_not_given",
         "feed_unknown",
         "feed_without_limit",
         "host_fuse_missing",
+        "link_not_entered",
         "looks_monitored",
         "not_placed",
         "readings_contradict",
@@ -41,7 +44,7 @@ def whole_verdict(vehicle: Vehicle, a: Assessment, found: Iterable[Finding]) -> 
 
 
 def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
-    for figures in a.hops.values():
+    for figures in (*a.hops.values(), *a.feed_hops.values()):
         found: tuple[tuple[Verdict, np.ndarray], ...] = (
             ("fails", figures.broken),
             ("may_not_hold", figures.unsure),

@@ -59,9 +59,10 @@ def load_current(
     return plain(require_not_negative(rated_a, "rated_a", "A") * ratio**power)
 
 
-TAP_KINDS = ("two_fuse", "take_off_lead", "splice", "own_feed")
+TAP_KINDS = ("two_fuse", "take_off_lead", "splice", "own_feed", "terminal")
 """Two-fuse tap; fuse with take-off lead; splice into the wire downstream of the slot; own feed from
-the battery or a distribution point (nothing through the slot)."""
+the battery or a distribution point (nothing through the slot); a cable at the slot's own terminal,
+behind its fuse."""
 
 WAYS_ROUND = ("live_side", "load_side")
 """Side of the slot on which the tap's common blade, or the take-off lead, sits."""
@@ -88,6 +89,9 @@ _MASKS = {
     # spliced into the wire: fuse, both contacts and the wire up to the splice carry the sum
     ("splice", "live_side"): (1.0, 1.0, 1.0, 1.0),
     ("splice", "load_side"): (1.0, 1.0, 1.0, 1.0),
+    # the slot's own wire is the accessory's: fuse and both contacts carry it
+    ("terminal", "live_side"): (1.0, 1.0, 1.0, 1.0),
+    ("terminal", "load_side"): (1.0, 1.0, 1.0, 1.0),
     ("own_feed", "live_side"): (0.0, 0.0, 0.0, 0.0),
     ("own_feed", "load_side"): (0.0, 0.0, 0.0, 0.0),
 }

@@ -150,7 +150,9 @@ def solve(
     resistance, 0.55 a filament; live: False where a branch is open, everything below it is dead
     then; lost_v: what currents that are no loads of this network cost on the way to each node [V],
     shape (..., nodes); refresh: from branch currents [A] to resistances [Ω], applied until they
-    settle (warm fuses). Below half the source voltage a load counts as a resistance and is marked.
+    settle (warm fuses). What hangs on another source has its `lost_v` less by as much as that one
+    is higher, and more by as much as it is lower. Below half the source voltage a load counts as a
+    resistance and is marked.
     Raises InputProblem for negative figures, for p beyond −1 to 1, for figures so far apart that no
     voltages can be found, and where no resistances settle.
     Source: Kirchhoff's laws, see the head of the module.
@@ -221,7 +223,7 @@ def _case(
     emf = by_state(require_not_negative(emf_v, "emf_v", "V"))
     source = by_state(require_not_negative(source_ohm, "source_ohm", "Ω"))
     law = LoadLaw(asked[:, loads], at_v, np.broadcast_to(exponent, n)[loads], emf)
-    lost = by_state(require_not_negative(lost_v, "lost_v", "V"), n)
+    lost = by_state(require_finite(lost_v, "lost_v", "V"), n)
     return _Case(network, lead, emf, source, lost, alive, loads, law)
 
 

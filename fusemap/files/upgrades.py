@@ -16,6 +16,12 @@ Version  Since       What changed
 7        0.1         `label_standard`, `charged_by` and `crank_readings` of the battery;
                      `engine_fuel`, `engine_l` and `night_logged` of the parking; `figures_from` and
                      `parked_mode` of an accessory. A start has other named rules.
+8        0.1         `further` of a cable; `added`, `cable`, `unfused_m`, `sleeve` and `battery` of
+                     a feed; `kind` of a panel; `earths` of the vehicle, `earth` of a tap; `rest_v`,
+                     `resistance_mohm`, `link_cable`, `near_fuse` and `far_fuse` of the second
+                     battery; `stand_readings` of the battery; `locked_on`, `night_c`, `day_c`,
+                     `topped_up`, `top_up_min`, `top_up_times` and `top_up_a` of the parking;
+                     `battery` of a maintainer. The corners of a photo may lie beside it.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than
@@ -114,6 +120,14 @@ def _with_starts(fields: Fields) -> Fields:
     return fields | {"rules": kept}
 
 
+def _with_added(fields: Fields) -> Fields:
+    """Version 7 to 8: what is new is left out of the file where there is none of it.
+
+    Nobody was asked whether the drive battery tops the 12 V battery up: that is not known.
+    """
+    return fields
+
+
 RULES_OF_THUMB = (
     "crank_soc_base",
     "crank_soc_slope_per_k",
@@ -130,6 +144,7 @@ UPGRADES: Mapping[int, Upgrade] = {
     4: _with_answers,
     5: _with_feeds_not_known,
     6: _with_starts,
+    7: _with_added,
 }
 """The upgrade from each version to the next."""
 

@@ -24,7 +24,7 @@ from fusemap.vehicle import Fuse, RuleChoice, Vehicle
 from fusemap.vehicle.validity import Fault, cables_of, faults, new_parts
 
 FORMAT = "fusemap vehicle"
-VERSION = 7
+VERSION = 8
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
 MOST_MB = MOST_BYTES // 1_000_000
@@ -36,7 +36,7 @@ def render(vehicle: Vehicle) -> str:
     >>> print(render(Vehicle(name="Van", system_v=24)), end="")
     {
       "format": "fusemap vehicle",
-      "version": 7,
+      "version": 8,
       "name": "Van",
       "system_v": 24
     }
@@ -134,6 +134,10 @@ def table_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fau
         yield from _fuse_faults(feed.fuse, f"feeds[{index}].fuse")
     for index, tap in enumerate(vehicle.taps):
         yield from _fuse_faults(tap.fuse, f"taps[{index}].fuse")
+    if vehicle.second_battery is not None:
+        for name in ("near_fuse", "far_fuse"):
+            fuse = getattr(vehicle.second_battery, name)
+            yield from _fuse_faults(fuse, f"second_battery.{name}")
     for path, cable in cables_of(vehicle):
         yield from _known(
             cable.insulation,

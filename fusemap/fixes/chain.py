@@ -104,9 +104,9 @@ def shorten_cable(case: Case) -> Iterator[Fix]:
     """The longest run that removes the finding, out and back cut alike."""
     for tap in taps_at(case):
         out = tap.cable_out
-        if out is None or out.length_m <= SHORTEST_M:
+        if out is None or out.whole_m <= SHORTEST_M:
             continue
-        low, high = 0, int(out.length_m * 10 - 1e-9)
+        low, high = 0, int(out.whole_m * 10 - 1e-9)
         if not case.is_removed_by(_cut(tap, SHORTEST_M)):
             continue
         low = int(SHORTEST_M * 10)
@@ -117,7 +117,7 @@ def shorten_cable(case: Case) -> Iterator[Fix]:
             )
         title = say(
             "Shorten the cable from {now} to {length} or less",
-            now=given(out.length_m, "m"),
+            now=given(out.whole_m, "m"),
             length=given(low / 10, "m"),
         )
         yield Fix(title, _cut(tap, low / 10))
@@ -125,11 +125,15 @@ def shorten_cable(case: Case) -> Iterator[Fix]:
 
 def _cut(tap: Tap, length_m: float) -> "partial[Vehicle]":
     assert tap.cable_out is not None  # asked for only with a cable
-    share = length_m / tap.cable_out.length_m
-    cut: dict[str, Any] = {
-        name: replace(c, length_m=round(c.length_m * share, 3)) for name, c in _cables(tap)
-    }
+    share = length_m / tap.cable_out.whole_m
+    cut: dict[str, Any] = {name: _times(c, share) for name, c in _cables(tap)}
     return partial(edits.change_tap, tap_id=tap.id, **cut)
+
+
+def _times(cable: Cable, share: float) -> Cable:
+    """A cable with every stretch so many times as long."""
+    further = tuple(replace(s, length_m=round(s.length_m * share, 3)) for s in cable.further)
+    return replace(cable, length_m=round(cable.length_m * share, 3), further=further)
 
 
 def add_return_cable(case: Case) -> Iterator[Fix]:

@@ -25,6 +25,12 @@ from fusemap.fixes.chain import (
     shorten_cable,
     thicken_cable,
 )
+from fusemap.fixes.feeds import (
+    nearer_fuse,
+    smaller_feed_fuse,
+    spread_earths,
+    thicken_feed,
+)
 from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, settle, take_reading
 from fusemap.fixes.parked import (
     add_maintainer,
@@ -67,6 +73,12 @@ def _all(*makes: Make) -> Make:
             yield from each(case)
 
     return make
+
+
+def link_by_charger(case: Case) -> Iterator[Fix]:
+    """A charger between the two batteries in place of a relay."""
+    edit = partial(edits.change_second_battery, link="dcdc")
+    yield Fix(say("Link the batteries by a DC-DC charger"), edit)
 
 
 def change_converter_output(case: Case) -> Iterator[Fix]:
@@ -161,6 +173,35 @@ FIXES: Final[dict[str, Make]] = {
     "contact_may_not_hold": _all(settle, move, give_own_feed),
     "feed_may_not_hold": _all(settle, move, give_own_feed),
     "tap_may_not_hold": _all(settle, adopt_proposal),
+    "feed_unfused_too_long": nearer_fuse,
+    "feed_cable_may_not_hold": _all(settle, thicken_feed),
+    "link_not_entered": by_hand(
+        say("Look at the link between the batteries, and enter its cable and fuses.")
+    ),
+    "link_unfused": by_hand(say("Put a fuse into the link, close to each battery.")),
+    "link_fuse_too_small": by_hand(say("Fit the fuse that the charger’s maker names.")),
+    "link_blade_fuse": by_hand(say("Put a bolted fuse in its place.")),
+    "link_joins_unlike": _all(
+        link_by_charger, by_hand(say("Use a relay whose maker says it suits lithium."))
+    ),
+    "feed_cable_not_given": by_hand(say("Look which cable was laid, and enter it at the feed.")),
+    "feed_fuse_missing": by_hand(
+        say("Fit a fuse next to where the current is taken, and enter it at the feed.")
+    ),
+    "feed_cable_too_hot": thicken_feed,
+    "feed_cable_overload": _all(thicken_feed, smaller_feed_fuse),
+    "feed_cable_short": _all(thicken_feed, smaller_feed_fuse),
+    "feed_cable_far_end": _all(thicken_feed, smaller_feed_fuse),
+    "earth_past_sensor": by_hand(say("Move the eyelet to an earth bolt of the body.")),
+    "earth_sensor_unknown": by_hand(
+        say("Look at the minus clamp, and say at the earth point whether a sensor sits there.")
+    ),
+    "earth_crowded": spread_earths,
+    "earth_not_counted": by_hand(say("Count the eyelets that sit there, and enter them.")),
+    "earth_drop_high": _all(
+        spread_earths, by_hand(say("Clean the point to bare metal, and measure it again."))
+    ),
+    "earth_shared_badly": spread_earths,
     "unseen_feed_heavy": by_hand(
         say("Find out what supplies these slots, and enter it as a feed with its fuse.")
     ),
@@ -286,6 +327,7 @@ FIXES: Final[dict[str, Make]] = {
     ),
     "left_half_charged": _all(PARKED, plan_shorter_stands),
     "stands_too_short": _all(PARKED, plan_shorter_stands),
+    "stands_perhaps_too_short": PARKED,
     "deep_discharge": _all(PARKED, plan_shorter_stands),
     "driving_puts_too_little_back": PARKED,
     "second_battery_at_a_slot": _all(take_off, hang_on_starter),

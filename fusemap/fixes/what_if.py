@@ -241,6 +241,7 @@ def _with_battery(capacity_ah: float, start_soc: float) -> Edit:
             rest_v=None,
             resistance_mohm=None,
             crank_readings=(),
+            stand_readings=(),
         )
 
     return edit

@@ -181,7 +181,7 @@ def parts_of(vehicle: Vehicle) -> Parts:
         for cable in (tap.cable_out, tap.cable_back):
             if cable is not None:
                 name = say("Cable {section}", section=Section(cable.section_mm2))
-                found[name, "m"] = found.get((name, "m"), 0.0) + cable.length_m
+                found[name, "m"] = found.get((name, "m"), 0.0) + cable.whole_m
     return found
 
 
@@ -197,7 +197,7 @@ def _pieces(vehicle: Vehicle, tap: Tap) -> Iterator[Text]:
 
 
 def _tap_name(vehicle: Vehicle, tap: Tap) -> Text:
-    if tap.slot is None or tap.kind in ("own_feed", "splice"):
+    if tap.slot is None or tap.kind in ("own_feed", "splice", "terminal"):
         return in_row([TAP[tap.kind]])
     family = tables.fuse_family(look_up.slot(vehicle, tap.slot).family).name
     return in_row([TAP[tap.kind], Text(family)])

@@ -164,7 +164,7 @@ def tap_words(subject: Subject, tap: Tap) -> Text:
 def brief_tap_words(subject: Subject, tap: Tap) -> Text:
     """The kind of tap and where the live side is; loudly where it is reversed."""
     slot = subject.slot(tap)
-    if slot is None or tap.kind == "splice":
+    if slot is None or tap.kind in ("splice", "terminal"):
         return TAP[tap.kind]
     reversed_ = "" if tap.way_round == "live_side" else say("REVERSED")
     return run_on(TAP[tap.kind], SIDE[slot.live_side], reversed_, between="; ")
@@ -174,10 +174,19 @@ def cable_words(subject: Subject, cable: Cable | None, needed: bool = True) -> W
     """A cable with where it lies."""
     if cable is None:
         return say("not entered") if needed else "–"
-    parts = [subject.cable(cable), say("in: {place}", place=PLACE[cable.place])]
-    if cable.bundle > 1:
-        parts.append(say("{count} loaded cables together", count=cable.bundle))
-    return in_row(parts)
+    return in_row([subject.cable(cable), *way_words(cable)])
+
+
+def way_words(cable: Cable) -> Iterator[Text]:
+    """Where a cable lies, stretch by stretch, and with how many others."""
+    for part in cable.stretches:
+        place, count = PLACE[part.place], part.bundle
+        where = say("in: {place}", place=place)
+        if cable.further:
+            where = say("{length} in: {place}", length=given(part.length_m, "m"), place=place)
+        yield where
+        if count > 1:
+            yield say("{count} loaded cables together", count=count)
 
 
 def back_words(subject: Subject, tap: Tap) -> Words:

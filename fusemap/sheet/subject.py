@@ -204,7 +204,7 @@ class Subject:
         slot = self.slot(tap)
         if slot is not None:
             return self.slot_with_circuit(slot)
-        if tap.feed is None and self.accessory(tap).battery == "second":
+        if tap.feed is None and look_up.battery_of(self.vehicle, self.accessory(tap)) == "second":
             return say("Second battery")
         return self.feed_name(tap.feed)
 
@@ -258,7 +258,7 @@ class Subject:
     def cable(self, cable: Cable) -> Text:
         """A cable: section, insulation, length, colour."""
         return self.kind_of_cable(
-            cable.section_mm2, cable.insulation, cable.colour, Amount(cable.length_m, "m")
+            cable.section_mm2, cable.insulation, cable.colour, Amount(cable.whole_m, "m")
         )
 
     def kind_of_cable(

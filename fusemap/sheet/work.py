@@ -161,7 +161,7 @@ def cables(subject: Subject) -> Iterator[tuple[CableKind, float, list[Tap]]]:
         for cable in (tap.cable_out, tap.cable_back):
             if cable is not None:
                 kind = _kind(cable)
-                metres[kind] += cable.length_m  # type: ignore[assignment]
+                metres[kind] += cable.whole_m  # type: ignore[assignment]
                 taps.setdefault(kind, []).append(tap)
     for kind in sorted(metres):
         yield kind, float(metres[kind]), taps[kind]
@@ -307,6 +307,12 @@ def supply_text(subject: Subject, tap: Tap) -> Text:
             )
         case "splice":
             return say("Splice {lead} into the wire of {source}.", lead=lead, source=source)
+        case "terminal":
+            return say(
+                "Connect {lead} to the terminal of {source}: the fuse is put in last.",
+                lead=lead,
+                source=source,
+            )
         case "own_feed":
             return say(
                 "Connect {lead} to {source}: holder without fuse first, the fuse last.",
@@ -379,6 +385,12 @@ def take_away(subject: Subject, tap: Tap) -> Step:
             text = say(
                 "Cut the splice of {lead} out of the wire of {source}; join the wire again and "
                 "seal it.",
+                lead=lead,
+                source=source,
+            )
+        case "terminal":
+            text = say(
+                "Take the fuse of {source} out, then {lead} off its terminal.",
                 lead=lead,
                 source=source,
             )

@@ -12,6 +12,16 @@ from fusemap.tables.batteries import (
     freezing_points,
     rest_voltage,
 )
+from fusemap.tables.circuit_names import (
+    FUNCTIONS,
+    CircuitName,
+    CircuitWord,
+    Consumer,
+    Function,
+    circuit_name,
+    circuit_short,
+    circuit_words,
+)
 from fusemap.tables.conductors import (
     Ampacity,
     Conductor,
@@ -56,17 +66,10 @@ from fusemap.tables.trade import (
     rule_defaults,
 )
 from fusemap.tables.words import (
-    FUNCTIONS,
     Caution,
-    CircuitName,
-    CircuitWord,
-    Consumer,
-    Function,
     Term,
     Terminal,
     cautions,
-    circuit_name,
-    circuit_words,
     reasons,
     terminals,
     vocabulary,
@@ -111,6 +114,7 @@ __all__ = [
     "battery_chemistries",
     "cautions",
     "circuit_name",
+    "circuit_short",
     "circuit_words",
     "cited",
     "conductors",

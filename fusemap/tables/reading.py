@@ -129,6 +129,7 @@ TITLES: Mapping[str, Text] = {
     "converters": say("Generic converters"),
     "cautions": say("Cautions"),
     "circuit_words": say("Words in circuit names"),
+    "circuit_short": say("Abbreviations in circuit names"),
     "words": say("Words of the trade"),
 }
 

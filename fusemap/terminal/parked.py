@@ -8,6 +8,12 @@ JSON keys:
 vehicle, system_v, hours_to_crank_limit, hours_without_accessories, hours_to_empty,
   hours_to_freezing, hours_to_harm, harm_soc, horizon_h, planned_h, starts_after_planned, start_soc,
   crank_soc, temperature_c, coldest_c, unexplained_a, maintainer_ah, assumed[], basis,
+  locked_at, ends_at (null without a day of locking), verdict (holds, may_not_hold, fails)
+end: kind, hours, soc, words, as_planned (what a start would get after the time planned)
+chance_over_time: hours[], share[]
+learned (null without readings): readings, effective (share of the draws), widened, contradicts[],
+  narrowed[] (key, unit, before[], after[]), words[]
+in_doubt[] (what the answer is unsure of, most first)
   not_placed[] (names reckoned with), hours_without_not_placed
 consumers[]: name, accessory, mean_a, charge_ah
 cut_offs[]: name, trips, first_trip_h, chatters, off_at_end
@@ -31,6 +37,7 @@ from typing import Final
 from fusemap.assess import Assessment, assess
 from fusemap.assess.parked.band import DRAWS, ParkedBand, parked_band
 from fusemap.assess.parked.start_words import plan_words
+from fusemap.assess.parked.weather import coldest_c, typical_c
 from fusemap.assess.parked.week import checked_week
 from fusemap.errors import InputProblem
 from fusemap.fixes.what_if import what_ifs
@@ -52,6 +59,7 @@ from fusemap.terminal.command import (
     temperature,
     vehicle_of,
 )
+from fusemap.terminal.parked_end import end_data
 from fusemap.terminal.report import title
 from fusemap.text import Argument, Duration, Text, in_row, say, say_in, share
 from fusemap.vehicle import Vehicle, edits
@@ -108,7 +116,7 @@ def asked_for(vehicle: Vehicle, temperature_c: float | None, start_soc: float | 
 
 def parked_data(a: Assessment, draws: int) -> Data:
     """Everything there is to say, with stable keys."""
-    parked = a.parked
+    parked, band = a.parked, parked_band(a, draws=draws)
     return {
         **_forecast_data(a),
         "hours_to_harm": plain(parked.hours_to_harm),
@@ -116,6 +124,7 @@ def parked_data(a: Assessment, draws: int) -> Data:
         "unexplained_a": plain(parked.remainder_a),
         "maintainer_ah": plain(parked.given_ah),
         "start_need": _need_data(a),
+        **end_data(a, band),
         "events": [
             {
                 "hours": plain(event.hours),
@@ -126,7 +135,7 @@ def parked_data(a: Assessment, draws: int) -> Data:
             }
             for event in parked.forecast.events
         ],
-        "spread": _spread_data(parked_band(a, draws=draws), a.vehicle.parking.stand_days * 24),
+        "spread": _spread_data(band, a.vehicle.parking.stand_days * 24),
         "second_battery": _second_data(a),
         "week": _week_data(a),
         "what_if": [
@@ -161,8 +170,8 @@ def _forecast_data(a: Assessment) -> Data:
         "starts_after_planned": bool(parked.hours >= planned_h),
         "start_soc": plain(parked.start_soc),
         "crank_soc": plain(parked.crank_soc),
-        "temperature_c": parking.temperature_c,
-        "coldest_c": parking.temperature_c if parking.coldest_c is None else parking.coldest_c,
+        "temperature_c": plain(typical_c(a)),
+        "coldest_c": coldest_c(a),
         "consumers": [
             {
                 "name": consumer.name,
@@ -281,7 +290,7 @@ def _week_data(a: Assessment) -> Data | None:
 def parked_lines(data: Data) -> Iterator[Line]:
     """The forecast in words and tables."""
     yield from (title(data), "", _verdict(data), "", _figures(data), "")
-    yield from (*_sure(data), *_more(data), *_helps(data["what_if"]), "")
+    yield from (*_sure(data), *_more(data), *_learned(data), *_helps(data["what_if"]), "")
     yield from (say("WHO DRAWS"), _consumers(data["consumers"]))
     if data["cut_offs"]:
         yield from ("", say("CUT-OFFS"), *(_cut_off(each) for each in data["cut_offs"]))
@@ -301,7 +310,10 @@ def _hours(value: float | None) -> Duration:
 
 def _verdict(data: Data) -> Text:
     spread = data["spread"]
-    return plan_words(data["planned_h"], _hours(spread["low_h"]).hours, spread["chance"])
+    usual_h = _hours(data["hours_to_crank_limit"]).hours
+    if data["learned"] is not None:
+        usual_h = _hours(spread["middle_h"]).hours
+    return plan_words(data["planned_h"], _hours(spread["low_h"]).hours, spread["chance"], usual_h)
 
 
 def _figures(data: Data) -> Table:
@@ -331,6 +343,7 @@ def _sure(data: Data) -> Iterator[Line]:
     yield say(
         "Of twenty vehicles like this one, eighteen start for: {spread}.", spread=spread["words"]
     )
+    yield from (data["end"]["words"], data["end"]["as_planned"])
     yield spread["measure_next"]
     yield say("A start needs {need}.", need=need["words"])
     if data["unexplained_a"]:
@@ -342,6 +355,13 @@ def _sure(data: Data) -> Iterator[Line]:
             charge=share(data["harm_soc"]),
             time=_hours(data["hours_to_harm"]),
         )
+
+
+def _learned(data: Data) -> Iterator[Line]:
+    if data["learned"] is not None:
+        yield from ("", say("WHAT STANDINGS SHOWED"), *_indented(data["learned"]["words"]))
+    if data["in_doubt"]:
+        yield from ("", say("WHAT REMAINS IN DOUBT"), *_indented(data["in_doubt"]))
 
 
 def _more(data: Data) -> Iterator[Line]:

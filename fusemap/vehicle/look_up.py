@@ -9,9 +9,16 @@ from typing import Final, Literal, Protocol, TypeVar
 
 from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
-from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
+from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.parts import Meter, Reading
-from fusemap.vehicle.words import BATTERY, NO_FEED, STRAIGHT, LeadName, TargetKind
+from fusemap.vehicle.words import (
+    BATTERY,
+    NO_FEED,
+    STRAIGHT,
+    BatteryName,
+    LeadName,
+    TargetKind,
+)
 
 
 class HasId(Protocol):
@@ -28,6 +35,7 @@ _SORT: Final = {
     "slot": say("slot"),
     "panel": say("panel"),
     "feed": say("feed"),
+    "earth": say("earth point"),
     "accessory": say("accessory"),
     "tap": say("tap"),
     "meter": say("meter"),
@@ -110,6 +118,19 @@ def feed(vehicle: Vehicle, feed_id: str) -> Feed:
     return find(vehicle.feeds, feed_id, "feed")
 
 
+def battery_of(vehicle: Vehicle, accessory: Accessory) -> BatteryName:
+    """The battery an accessory takes its power from: by where it is placed, else as is said."""
+    if vehicle.second_battery is None:
+        return "starter"
+    tap = tap_of(vehicle, accessory.id)
+    if tap is None or (tap.slot is None and tap.feed is None):
+        return accessory.battery
+    at = tap.feed if tap.slot is None else slot(vehicle, tap.slot).feed
+    if at is None or at == BATTERY:
+        return "starter"
+    return list(feeds_above(vehicle, at))[-1].battery
+
+
 def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
     """A feed and its parents, upwards; none for the battery, and where the feed is not known."""
     while feed_id is not None and feed_id != BATTERY:
@@ -121,6 +142,11 @@ def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
 def feed_of(vehicle: Vehicle, slot: Slot) -> Feed | None:
     """The feed that a slot hangs on; `None` for the battery, and where it is not known."""
     return None if slot.feed in (None, BATTERY) else feed(vehicle, str(slot.feed))
+
+
+def earth(vehicle: Vehicle, earth_id: str) -> EarthPoint:
+    """The earth point with this id."""
+    return find(vehicle.earths, earth_id, "earth")
 
 
 def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:

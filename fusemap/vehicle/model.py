@@ -11,14 +11,17 @@ A default never changes its value: files leave out what equals the default.
 from typing import Final
 
 from fusemap.vehicle.parts import (
+    Cable,
     CrankReading,
     Drive,
+    Fuse,
     Maintainer,
     Meter,
     PanelPhoto,
     Reading,
     SecondBattery,
     SignOff,
+    StandReading,
     Value,
 )
 from fusemap.vehicle.words import (
@@ -27,6 +30,7 @@ from fusemap.vehicle.words import (
     BatteryName,
     ChargedBy,
     Chemistry,
+    EarthKind,
     EngineFuel,
     FeedClass,
     FeedNeed,
@@ -37,25 +41,18 @@ from fusemap.vehicle.words import (
     LiveSide,
     LoadKind,
     Orientation,
+    PanelKind,
     Place,
+    Sleeve,
     SlotKind,
     StartsBy,
     State,
     SystemVoltage,
     TapKind,
+    ToppedUp,
     WayRound,
+    YesNo,
 )
-
-
-class Fuse(Value, frozen=True, kw_only=True):
-    """A fuse: its family (a key of the fuse table) and its rating [A].
-
-    `resistance_mohm` [mΩ] is the cold resistance where this very fuse was measured.
-    """
-
-    family: str
-    rating: float
-    resistance_mohm: float | None = None
 
 
 class StateLoads(Value, frozen=True, kw_only=True):
@@ -124,7 +121,8 @@ class Slot(Value, frozen=True, kw_only=True):
 class Panel(Value, frozen=True, kw_only=True):
     """A fuse panel: a grid of places, some of which hold slots. `place` sets its ambient.
 
-    `photo` is a picture of it or of its lid, to compare the slots with.
+    `photo` is a picture of it or of its lid, to compare the slots with. A `block` is a fuse block
+    that was added, with nothing of the vehicle's own on it.
     """
 
     id: str
@@ -135,16 +133,20 @@ class Panel(Value, frozen=True, kw_only=True):
     ambient_c: float | None = None
     slots: tuple[Slot, ...] = ()
     photo: PanelPhoto | None = None
+    kind: PanelKind = "vehicle"
 
 
 class Feed(Value, frozen=True, kw_only=True):
     """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
 
-    `parent` is the feed above it, `None` for the battery: who enters a feed has looked. `limit_a`
-    is what it may carry for long, where known; else its `fuse` decides.
+    `parent` is the feed above it, `None` for the battery, of two the one named by `battery`: who
+    enters a feed has looked. `limit_a` is what it may carry for long, where known; else its `fuse`
+    decides.
     `other_load` is the current it carries to things that are on no panel. `carried` is what all
     that hangs below it drew together when somebody measured it, less accessories of this plan; it
     is the upper end of what was measured.
+    A feed that the vehicle's maker did not lay is `added`: `cable` is its cable, `unfused_m` [m]
+    how far along it its fuse is from where the current is taken, `sleeve` how that part is covered.
     """
 
     id: str
@@ -156,6 +158,11 @@ class Feed(Value, frozen=True, kw_only=True):
     place: Place = "engine_bay"
     other_load: StateLoads = UNREAD
     carried: StateLoads = UNREAD
+    added: bool = False
+    cable: Cable | None = None
+    unfused_m: float | None = None
+    sleeve: Sleeve = "unknown"
+    battery: BatteryName = "starter"
 
 
 class Battery(Value, frozen=True, kw_only=True):
@@ -165,7 +172,8 @@ class Battery(Value, frozen=True, kw_only=True):
     `start_soc` and `soh` are shares 0…1; `rest_v` [V] is the whole system's rest voltage.
     `measured_cca_a` [A] is what a tester says of the label's `cca_a` today, which is meant as
     `label_standard` has it. `charged_by` says how full driving leaves it; `crank_readings` are
-    starts followed with a meter. `low_` and `high_` are the ends between which a figure lies.
+    starts followed with a meter, `stand_readings` what standings showed. `low_` and `high_` are the
+    ends between which a figure lies.
     """
 
     chemistry: Chemistry = "flooded"
@@ -186,6 +194,7 @@ class Battery(Value, frozen=True, kw_only=True):
     label_standard: LabelStandard = "unknown"
     charged_by: ChargedBy = "unknown"
     crank_readings: tuple[CrankReading, ...] = ()
+    stand_readings: tuple[StandReading, ...] = ()
 
 
 class WakeUp(Value, frozen=True, kw_only=True):
@@ -204,7 +213,11 @@ class Parking(Value, frozen=True, kw_only=True):
     contactors of a hybrid or electric car. `engine_fuel` and `engine_l` [l] are its engine and its
     size, `cranking_a` [A] what the starter takes when warm, `spare_a` [A] what the alternator gives
     on the road beyond what the vehicle uses. `night_logged`: a night was followed with a meter,
-    there are no other wake-ups. `low_` and `high_` are the ends between which a figure lies.
+    there are no other wake-ups. `locked_on` is the day on which it is locked, an ISO 8601 date.
+    `night_c` and `day_c` [°C] are the lowest and the highest of a usual day; they take the place of
+    `temperature_c`. `topped_up`: the drive battery charges the 12 V battery meanwhile, for
+    `top_up_min` at a time with `top_up_a` [A], at most `top_up_times`. `low_` and `high_` are the
+    ends between which a figure lies.
     """
 
     stand_days: float = 7.0
@@ -227,6 +240,13 @@ class Parking(Value, frozen=True, kw_only=True):
     engine_fuel: EngineFuel = "unknown"
     engine_l: float | None = None
     night_logged: bool = False
+    locked_on: str = ""
+    night_c: float | None = None
+    day_c: float | None = None
+    topped_up: ToppedUp = "unknown"
+    top_up_min: float | None = None
+    top_up_times: float | None = None
+    top_up_a: float | None = None
 
 
 class ClockSpan(Value, frozen=True, kw_only=True):
@@ -300,18 +320,24 @@ class Accessory(Value, frozen=True, kw_only=True):
     parked_mode: str = ""
 
 
-class Cable(Value, frozen=True, kw_only=True):
-    """One conductor: copper section, length one way, insulation, where it lies, with how many.
+class EarthPoint(Value, frozen=True, kw_only=True):
+    """A place where currents go back: a bolt of the body, a bar of a block, the battery's post.
 
-    `bundle` counts the loaded conductors lying together, this one among them.
+    `stud_mm` [mm] is its thread; `others` counts the eyelets that sit there besides those of this
+    plan, `None` where nobody looked; `sensitive` says whether a sensor or a radio has its earth
+    there too; `sensor` whether the battery's minus post has a battery sensor on it.
+    `resistance_mohm` [mΩ] is what was measured from it to the battery's minus post.
     """
 
-    section_mm2: float
-    length_m: float
-    insulation: str = "pvc"
+    id: str
+    name: str
+    kind: EarthKind = "body"
     place: Place = "cabin"
-    bundle: int = 1
-    colour: str = ""
+    stud_mm: float | None = None
+    others: int | None = None
+    sensitive: YesNo = "unknown"
+    sensor: YesNo = "unknown"
+    resistance_mohm: float | None = None
 
 
 class Tap(Value, frozen=True, kw_only=True):
@@ -322,7 +348,8 @@ class Tap(Value, frozen=True, kw_only=True):
     is then driven by the accessory's sense lead; `relay_limit_a` [A] is what its contact may carry
     and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification`
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
-    (`texts.is_reasoned`).
+    (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
+    is one that is only named.
     """
 
     id: str
@@ -343,6 +370,7 @@ class Tap(Value, frozen=True, kw_only=True):
     relay_limit_a: float | None = None
     relay_coil_a: float | None = None
     found_how: str = ""
+    earth: str | None = None
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):
@@ -370,6 +398,7 @@ class Vehicle(Value, frozen=True, kw_only=True):
     parking: Parking = Parking()
     panels: tuple[Panel, ...] = ()
     feeds: tuple[Feed, ...] = ()
+    earths: tuple[EarthPoint, ...] = ()
     accessories: tuple[Accessory, ...] = ()
     taps: tuple[Tap, ...] = ()
     rules: tuple[RuleChoice, ...] = ()

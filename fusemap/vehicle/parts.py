@@ -1,4 +1,4 @@
-"""Parts of the document beside panels and accessories: photos, readings and meters, standing.
+"""Parts of the document beside panels and accessories: fuses, cables, photos, readings, standing.
 
 Units stand in the field's name, as in `model`; `None` means not known, never zero.
 
@@ -11,6 +11,7 @@ order in which they were taken. Values stand in the unit of their quantity (`UNI
 is 0.
 """
 
+from itertools import pairwise
 from typing import Final
 
 from msgspec import Struct
@@ -18,12 +19,15 @@ from msgspec import Struct
 from fusemap.vehicle.words import (
     WEEKDAYS,
     BatteryLink,
+    BatteryName,
     Chemistry,
     LiveSide,
     MaintainerKind,
     MeterResponse,
+    Place,
     Purpose,
     Quantity,
+    StandReadingKind,
     State,
     TargetKind,
     Weekday,
@@ -32,6 +36,63 @@ from fusemap.vehicle.words import (
 
 class Value(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """A frozen part of the document, compared by content."""
+
+
+class Fuse(Value, frozen=True, kw_only=True):
+    """A fuse: its family (a key of the fuse table) and its rating [A].
+
+    `resistance_mohm` [mΩ] is the cold resistance where this very fuse was measured.
+    """
+
+    family: str
+    rating: float
+    resistance_mohm: float | None = None
+
+
+class Stretch(Value, frozen=True, kw_only=True):
+    """A part of a cable's way: its length [m], where it lies, and how many loaded lie together."""
+
+    length_m: float
+    place: Place = "cabin"
+    bundle: int = 1
+
+
+class Cable(Value, frozen=True, kw_only=True):
+    """One conductor: copper section, length one way, insulation, where it lies, with how many.
+
+    `bundle` counts the loaded conductors lying together, this one among them. A cable whose way
+    leads through several places begins in `place`, for `length_m`, and goes on in those of
+    `further`, seen from its source.
+    """
+
+    section_mm2: float
+    length_m: float
+    insulation: str = "pvc"
+    place: Place = "cabin"
+    bundle: int = 1
+    colour: str = ""
+    further: tuple[Stretch, ...] = ()
+
+    @property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """Its way from the source, place by place; one stretch where it lies in one place."""
+        first = Stretch(length_m=self.length_m, place=self.place, bundle=self.bundle)
+        return (first, *self.further)
+
+    @property
+    def whole_m(self) -> float:
+        """The length of the whole way [m].
+
+        >>> Cable(section_mm2=1.5, length_m=0.5, further=(Stretch(length_m=2.0),)).whole_m
+        2.5
+        """
+        return self.length_m + sum(each.length_m for each in self.further)
+
+    @property
+    def crossings(self) -> int:
+        """How often its way leads through the bulkhead, out of the engine bay or into it."""
+        hot = [each.place == "engine_bay" for each in self.stretches]
+        return sum(one != other for one, other in pairwise(hot))
 
 
 MOST_JPEG_BYTES: Final = 200_000
@@ -81,13 +142,15 @@ class Maintainer(Value, frozen=True, kw_only=True):
     """A charger that keeps the battery up while parked, from `from_h` to `to_h` of the clock.
 
     `current_a` [A] is what reaches the battery in these hours on a usual day; for solar that is
-    the panel's mean over them. Equal hours, or 0 to 24, mean all day.
+    the panel's mean over them. Equal hours, or 0 to 24, mean all day. `battery` is the one it
+    charges.
     """
 
     kind: MaintainerKind = "mains"
     current_a: float = 0.8
     from_h: float = 0.0
     to_h: float = 24.0
+    battery: BatteryName = "starter"
 
 
 class CrankReading(Value, frozen=True, kw_only=True):
@@ -107,12 +170,41 @@ class CrankReading(Value, frozen=True, kw_only=True):
     note: str = ""
 
 
+class FittedThen(Value, frozen=True, kw_only=True):
+    """An accessory, by its id, that was fitted while a standing was followed."""
+
+    accessory: str
+
+
+class StandReading(Value, frozen=True, kw_only=True):
+    """What one standing showed, of which the forecast learns; volts are of one 12 V battery.
+
+    `rests`: rest voltages [V] `hours` apart while it slept, `rest_v` first and `later_v` last.
+    `night`: the mean current `mean_a` [A] that left the battery over `hours`, asleep, wake-ups
+    with it. `start`: `hours` after locking it `started` or it did not, at `temperature_c`; `rest_v`
+    just before, where it was read. `fitted` are the accessories that drew then as well.
+    """
+
+    kind: StandReadingKind
+    hours: float
+    rest_v: float | None = None
+    later_v: float | None = None
+    mean_a: float | None = None
+    started: bool | None = None
+    temperature_c: float | None = None
+    fitted: tuple[FittedThen, ...] = ()
+    when: str = ""
+    note: str = ""
+
+
 class SecondBattery(Value, frozen=True, kw_only=True):
     """A second battery for accessories (those with `battery="second"`).
 
-    `link` joins it to the starter battery while driving, and for `linked_min` after locking.
-    `charger_a` [A] is what a DC-DC charger takes from the starter's side; `idle_a` [A] what the
-    link itself draws there while parked.
+    `rest_v` [V] is what it shows at rest, `resistance_mohm` [mΩ] its inner resistance where that
+    was measured. `link` joins it to the starter battery while driving, and for `linked_min` after
+    locking. `charger_a` [A] is what a DC-DC charger takes from the starter's side; `idle_a` [A]
+    what the link itself draws there while parked. `link_cable` leads from one battery to the other,
+    with `near_fuse` at the starter battery's end of it and `far_fuse` at its own.
     """
 
     chemistry: Chemistry = "agm"
@@ -124,6 +216,11 @@ class SecondBattery(Value, frozen=True, kw_only=True):
     linked_min: float = 0.0
     charger_a: float | None = None
     idle_a: float = 0.0
+    rest_v: float | None = None
+    resistance_mohm: float | None = None
+    link_cable: Cable | None = None
+    near_fuse: Fuse | None = None
+    far_fuse: Fuse | None = None
 
 
 UNITS: Final[dict[Quantity, str]] = {

@@ -14,11 +14,19 @@ FeedClass = Literal[
 Orientation = Literal["upright", "lying"]
 SlotKind = Literal["fuse", "relay", "blocked"]
 LiveSide = Literal["unknown", "left", "right", "top", "bottom"]
-Place = Literal["cabin", "engine_bay", "boot", "under_carpet"]
+Place = Literal[
+    "cabin", "engine_bay", "boot", "under_carpet", "sill", "roof", "underbody", "trailer"
+]
+PanelKind = Literal["vehicle", "block"]
+Sleeve = Literal["unknown", "open", "sleeved"]
+"""How the part of a cable before its fuse is covered: not at all, or from end to end."""
+EarthKind = Literal["body", "battery_minus", "bar"]
+YesNo = Literal["unknown", "no", "yes"]
 Chemistry = Literal["flooded", "efb", "agm", "gel", "lifepo4"]
 LoadKind = Literal["constant_power", "constant_current", "resistive", "filament", "motor"]
 LeadName = Literal["power", "sense"]
-TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed"]
+TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal"]
+"""`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut."""
 WayRound = Literal["live_side", "load_side"]
 FeedNeed = Literal["permanent", "switched", "either"]
 SystemVoltage = Literal[12, 24]
@@ -35,9 +43,12 @@ MaintainerKind = Literal["mains", "solar"]
 BatteryLink = Literal["relay", "dcdc"]
 BatteryName = Literal["starter", "second"]
 StartsBy = Literal["cranking", "contactors"]
-AnsweredFunction = Literal["comfort", "control", "supply", "unclear"]
+ToppedUp = Literal["unknown", "no", "yes"]
+"""Whether the drive battery of an electric car charges the 12 V battery while it stands."""
+StandReadingKind = Literal["rests", "night", "start"]
+AnsweredFunction = Literal["comfort", "control", "supply", "unclear", "added"]
 """What a person says of a circuit that is neither critical nor monitored; `unclear`: asked, and not
-known."""
+known; `added`: a way of a block that was added, nothing of the vehicle's hangs on it."""
 LabelStandard = Literal["unknown", "en", "sae", "iec", "din"]
 EngineFuel = Literal["unknown", "petrol", "diesel", "motorcycle"]
 ChargedBy = Literal["unknown", "plain", "smart", "short_trips"]
@@ -189,14 +200,25 @@ TAP: Final[dict[TapKind, Text]] = {
     "take_off_lead": say("Fuse with take-off lead"),
     "splice": say("Splice"),
     "own_feed": say("Own feed"),
+    "terminal": say("Terminal of the slot"),
 }
 PLACE: Final[dict[str, Text]] = {
     "cabin": say("cabin"),
     "engine_bay": say("engine bay"),
     "boot": say("boot"),
     "under_carpet": say("under the carpet"),
+    "sill": say("door sill"),
+    "roof": say("roof"),
+    "underbody": say("under the vehicle"),
+    "trailer": say("trailer"),
 }
 """Where a panel sits or a cable lies; tables name a `Place` by the same words."""
+EARTH: Final[dict[EarthKind, Text]] = {
+    "body": say("bolt of the body"),
+    "battery_minus": say("minus post of the battery"),
+    "bar": say("earth bar of a block"),
+}
+"""What an earth point is."""
 KIND: Final[dict[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),

@@ -23,7 +23,7 @@ LanguageChoice = Literal["system", "en", "de", "es", "fr", "nl"]
 LengthUnit = Literal["m", "ft"]
 TemperatureUnit = Literal["°C", "°F"]
 SectionUnit = Literal["mm²", "AWG"]
-PhotoStrength = Literal["off", "faint", "strong"]
+PhotoStrength = Literal["off", "faint", "strong", "alone"]
 
 
 class Kept(msgspec.Struct, kw_only=True):

@@ -131,7 +131,12 @@ def test_the_parts_of_the_way_add_up_to_the_drop() -> None:
             joint="butt_crimp",
         )
         a = assess(v)
-        parts = way_parts(v.taps[0], a.circuit.conductor_ohm[:, 0], a.rule_values)
+        parts = way_parts(
+            v.taps[0],
+            a.circuit.conductor_ohm[:, 0],
+            a.rule_values,
+            float(a.circuit.taps.earth_mohm[0]),
+        )
         drop = next(h for h in a.chains["tap-1"].hops if h.key == "drop")
         assert sum(part.ohm for part in parts) * 6.0 == pytest.approx(drop.load)
         ends = "body" if back is None else "earth"

@@ -10,6 +10,7 @@ from fusemap.advise import library
 from fusemap.assess import Assessment, assess
 from fusemap.assess.battery import battery_model
 from fusemap.assess.parked.band import ParkedBand, accessory_key
+from fusemap.assess.parked.spans import at_rest
 from fusemap.assess.parked.start_spans import START
 from fusemap.electrics.spread import Tenths, draws
 from fusemap.vehicle import Battery, Drive, Vehicle, WakeUp, edits
@@ -95,6 +96,21 @@ def test_a_mode_that_was_chosen_has_the_span_of_that_mode(
     vehicle = shelved(van(), "dash_camera_parking", parked_mode=mode, standby_a=usual)
     found = ends(assess(vehicle), accessory_key("accessory-1", resting=True))
     assert (found[0] * usual, found[2] * usual) == pytest.approx((low_a, high_a))
+
+
+@pytest.mark.parametrize(
+    ("mode", "published"),
+    [("asleep", False), ("standby", True), ("time_lapse", False), ("recording", True)],
+)
+def test_a_mode_of_which_nothing_is_published_says_so(mode: str, published: bool) -> None:
+    chosen = tables.parked_modes("dash_camera_parking")[mode]
+    made = edits.add_accessory(Vehicle(name="Car"), **library.fields("dash_camera_parking"))
+    made = edits.change_accessory(
+        made, made.accessories[0].id, parked_mode=mode, standby_a=chosen.typical_a
+    )
+    span = at_rest(made.accessories[0])
+    assert ("no figure of this mode is published" in str(span.words)) != published
+    assert span.factors[0] < 1.0 < span.factors[2]
 
 
 def test_a_figure_that_was_changed_is_no_longer_the_librarys() -> None:

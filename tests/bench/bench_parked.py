@@ -1,7 +1,9 @@
 """Speed of the parked forecast, run by hand: python tests/bench/bench_parked.py
 
 Prints, side by side in one process: a Monte Carlo and a single forecast over 60 days with a daily
-timetable, and the same draws followed by scipy's solver with small steps at equal or larger error.
+timetable, a year with weak sun, what a start needs and what standings showed in as many draws, each
+as a share of the first; and the same draws followed by scipy's solver with small steps at equal or
+larger error.
 """
 
 from __future__ import annotations
@@ -16,7 +18,7 @@ from scipy.integrate import solve_ivp
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked import CutOff, Draw, forecast
 
-COUNT, HOURS, LOCKED_AT = 1000, 1440.0, 18.0
+COUNT, HOURS, YEAR, LOCKED_AT = 1000, 1440.0, 8760.0, 18.0
 CURVE = ((0.0, 0.25, 0.5, 0.75, 1.0), (11.8, 12.03, 12.22, 12.43, 12.64))
 WELLS = {"r": 1.06, "c": 0.4334, "k_per_h": 1.09}
 LEAK_30D = 0.04
@@ -54,7 +56,11 @@ def inputs(count: int | None, load: float = 1.0) -> dict[str, Any]:
 
 
 def run(
-    given: dict[str, Any], cut_off: CutOff | None = None, points: tuple[float, ...] | None = None
+    given: dict[str, Any],
+    cut_off: CutOff | None = None,
+    points: tuple[float, ...] | None = None,
+    sun_a: float = 0.0,
+    hours: float = HOURS,
 ) -> Any:
     """The forecast of these inputs: rest current, camera, lamp at night, two wake-ups a day."""
     battery = TwoWell(
@@ -66,6 +72,7 @@ def run(
         Draw.constant("camera", given["camera"], cut_off=cut_off),
         Draw("lamp", daily=((22.0, 6.0, given["lamp"]),)),
         Draw("wake-ups", daily=nightly),
+        *((Draw("sun", daily=((9.0, 15.0, -sun_a),)),) if sun_a > 0 else ()),
     )
     return forecast(
         battery,
@@ -73,7 +80,7 @@ def run(
         draws,
         temperature_c=given["celsius"],
         locked_at_clock_h=LOCKED_AT,
-        horizon_h=HOURS,
+        horizon_h=hours,
         sample_h=points,
     )
 
@@ -100,20 +107,54 @@ def by_small_steps(given: dict[str, Any], max_step_h: float) -> float:
     return float(found.y[0, -1])
 
 
+def needs_of_a_start() -> Callable[[], Any]:
+    """What a start needs of the estate's battery, in as many draws, reckoned anew."""
+    from fusemap.assess import assess
+    from fusemap.assess.parked.start_spans import start_case, start_ranges
+    from fusemap.assess.parked.starting import need_at
+    from fusemap.electrics.spread import draws
+    from fusemap.files import demos
+
+    case = start_case(assess(demos.read_demo("family_estate")))
+    return lambda: need_at(case, draws(start_ranges(case), COUNT, 1), -10.0)
+
+
+def weighed_by_a_night() -> Callable[[], Any]:
+    """The same estate's draws weighed by one night's current."""
+    from fusemap.assess import assess
+    from fusemap.assess.parked.band import SEED
+    from fusemap.assess.parked.inputs import inputs as asked
+    from fusemap.assess.parked.learning import learn
+    from fusemap.assess.parked.many import needs
+    from fusemap.electrics.spread import draws
+    from fusemap.files import demos
+    from fusemap.vehicle import StandReading, edits
+
+    night = StandReading(kind="night", hours=14.0, mean_a=0.06)
+    a = assess(edits.add_stand_reading(demos.read_demo("family_estate"), night))
+    model, who = a.standing.model, a.standing.who
+    given = draws({each.key: each.range for each in asked(a, model, who.placed)}, COUNT, SEED)
+    need = needs(a, given)
+    return lambda: learn(a, model, who, given, need, SEED)
+
+
 def main() -> None:
-    many, one = inputs(COUNT), inputs(None)
+    many, one, light = inputs(COUNT), inputs(None), inputs(COUNT, 0.2)
     cut_off = CutOff(12.0, 12.6, 60.0, 0.03)
     rows = {
         "1,000 draws x 60 days": best(lambda: run(many)),
         "1,000 draws x 60 days, cut-off": best(lambda: run(many, cut_off)),
+        "1,000 draws x a year, weak sun": best(lambda: run(light, sun_a=0.1, hours=YEAR)),
+        "1,000 needs of a start": best(needs_of_a_start()),
+        "1,000 draws weighed by a night": best(weighed_by_a_night()),
         "single forecast with chart": best(lambda: run(one), 30),
         "single forecast with chart, cut-off": best(lambda: run(one, cut_off), 30),
         "single forecast without chart points": best(lambda: run(one, points=()), 30),
     }
+    first_row = next(iter(rows.values()))
     for name, seconds in rows.items():
-        print(f"{name:40s} {1000 * seconds:8.2f} ms")
+        print(f"{name:40s} {1000 * seconds:8.2f} ms  {seconds / first_row:6.2f} x")
 
-    light = inputs(COUNT, 0.2)
     first = {name: float(values[0]) for name, values in light.items()}
     exact = float((run(first).end_soc + WELLS["r"] - 1.0) * 70.0 * first["soh"])
     per_draw = best(lambda: run(light)) / COUNT

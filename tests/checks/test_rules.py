@@ -45,6 +45,7 @@ def outcome(vehicle: Vehicle) -> tuple[Any, ...]:
         a.slots.host_limit_a.tolist(),
         a.slots.contact_limit_a.tolist(),
         a.feeds.limit_a.tolist(),
+        [(key, f.load.tolist(), f.limit.tolist()) for key, f in sorted(a.feed_hops.items())],
         a.battery_v.tolist(),
         (parked.hours, parked.crank_soc, parked.harm_soc, parked.hours_to_harm),
         (a.band.low_h, a.band.middle_h, a.band.high_h),
@@ -141,6 +142,34 @@ def unread(**parking: Any) -> Vehicle:
     return edits.change_slot(vehicle, only_slot(vehicle).id, own_load=StateLoads())
 
 
+def through(place: str) -> Vehicle:
+    """A cable that lies in one place."""
+    return fitted(cable_out=Cable(section_mm2=0.75, length_m=6.0, place=place))
+
+
+def led(*, from_block: bool = False, unfused_m: float, sleeve: str) -> Vehicle:
+    """A fuse block's feed with its fuse so far from where the current is taken."""
+    told = {"added": True, "fuse": Fuse(family="strip_30", rating=60.0)}
+    cable = Cable(section_mm2=16.0, length_m=4.0)
+    vehicle = edits.add_feed(fitted(), "Stud")
+    above = vehicle.feeds[-1].id if from_block else None
+    return edits.add_feed(
+        vehicle, "Block", parent=above, cable=cable, unfused_m=unfused_m, sleeve=sleeve, **told
+    )
+
+
+def earthed(load_kind: str = "constant_current", *, accessories: int = 1) -> Vehicle:
+    """Accessories at one earth point, and what it costs them."""
+    vehicle = edits.add_earth(fitted(), "bolt", others=0, resistance_mohm=2.0)
+    for number in range(accessories):
+        vehicle = edits.add_accessory(
+            vehicle, f"Thing {number}", amperes=8.0, load_kind=load_kind, works_in=ALWAYS
+        )
+        where = {"fuse": FIVE, "cable_out": CABLE, "earth": vehicle.earths[0].id}
+        vehicle = edits.place(vehicle, vehicle.accessories[-1].id, **where)
+    return vehicle
+
+
 BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "own_load_share": unread,
     "asleep_most_a": unread,
@@ -185,6 +214,18 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "ambient_boot_c": lambda: fitted(place="boot"),
     "ambient_engine_bay_c": lambda: fitted(place="engine_bay"),
     "ambient_under_carpet_c": lambda: fitted(place="under_carpet"),
+    "ambient_sill_c": lambda: through("sill"),
+    "ambient_roof_c": lambda: through("roof"),
+    "ambient_underbody_c": lambda: through("underbody"),
+    "ambient_trailer_c": lambda: through("trailer"),
+    "unfused_open_mm": lambda: led(unfused_m=0.18, sleeve="open"),
+    "unfused_sleeved_mm": lambda: led(unfused_m=0.45, sleeve="sleeved", from_block=True),
+    "unfused_sleeved_most_mm": lambda: led(unfused_m=1.0, sleeve="sleeved", from_block=True),
+    "unfused_post_mm": lambda: led(unfused_m=0.9, sleeve="sleeved"),
+    "unfused_post_most_mm": lambda: led(unfused_m=1.8, sleeve="sleeved"),
+    "earth_drop_mv": lambda: earthed(),
+    "earth_drop_motor_mv": lambda: earthed("motor"),
+    "earth_eyelets": lambda: earthed(accessories=3),
 }
 
 

@@ -52,7 +52,7 @@ class TestWhatStandsInIt:
         assert lines[:5] == [
             "{",
             '  "format": "fusemap vehicle",',
-            '  "version": 7,',
+            '  "version": 8,',
             '  "name": "Van",',
             '  "panels": [',
         ]

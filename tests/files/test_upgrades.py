@@ -22,9 +22,12 @@ from fusemap.vehicle import (
     Accessory,
     Battery,
     BorrowedSlot,
+    Cable,
     Feed,
+    Maintainer,
     Panel,
     Parking,
+    SecondBattery,
     Slot,
     Tap,
     Vehicle,
@@ -69,6 +72,8 @@ FROZEN = {
     "version_5_everything.fusemap": "1afcc3212c1a1c9a",
     "version_6.fusemap": "59a0bf3ac8c75a40",
     "version_6_everything.fusemap": "460227d28e897480",
+    "version_7.fusemap": "848b3e5d538a4964",
+    "version_7_everything.fusemap": "985dfb55fee01ea4",
 }
 """The samples with the beginnings of their SHA-256: a file once written out there never changes."""
 
@@ -163,6 +168,25 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Parking: ("engine_fuel", "engine_l", "night_logged"),
         Accessory: ("figures_from", "parked_mode"),
     },
+    8: {
+        Cable: ("further",),
+        Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
+        Panel: ("kind",),
+        Tap: ("earth",),
+        Vehicle: ("earths",),
+        SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),
+        Battery: ("stand_readings",),
+        Maintainer: ("battery",),
+        Parking: (
+            "locked_on",
+            "night_c",
+            "day_c",
+            "topped_up",
+            "top_up_min",
+            "top_up_times",
+            "top_up_a",
+        ),
+    },
 }
 """The fields that came with each version, as the history tells."""
 
@@ -230,6 +254,12 @@ def test_a_rule_of_thumb_set_for_a_start_is_set_for_the_published_line():
         "start_line_more": 0.05,
     }
     assert assess(vehicle).parked.crank_soc == pytest.approx(0.5, abs=2e-3)
+
+
+def test_whether_the_drive_battery_tops_it_up_is_not_known_in_an_older_file():
+    vehicle = older(7, parking={"starts_by": "contactors"})
+    assert vehicle.parking.topped_up == "unknown"
+    assert vehicle.battery.stand_readings == ()
 
 
 def test_a_rule_there_is_no_more_goes_and_leaves_nothing_behind():

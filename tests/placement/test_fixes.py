@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 import fusemap.checks
 from fusemap.assess import assess
 from fusemap.assess.hops import HOPS
+from fusemap.assess.hops.feed import FEED_HOPS
 from fusemap.checks import SEVERITIES, Finding, findings
 from fusemap.checks.whole import NOT_KNOWN
 from fusemap.files.demos import demo_names, read_demo
@@ -26,7 +27,9 @@ def codes() -> set[str]:
     """Every code in the source of the checks, and those of the limits of a chain."""
     folder = Path(fusemap.checks.__file__).parent
     text = "\n".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
-    return {*re.findall(r'code="([a-z_]+)"', text), *(kind.code for kind in HOPS if kind.code)}
+    kinds = {kind.code for kind in (*HOPS, *FEED_HOPS) if kind.code}
+    said = " ".join(re.findall(r"code=(.+)", text))
+    return {*re.findall(r'"([a-z_]+)"', said), *kinds}
 
 
 def test_every_finding_has_find_fixes() -> None:

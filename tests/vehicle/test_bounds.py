@@ -12,16 +12,20 @@ from fusemap.vehicle import (
     STATES,
     Accessory,
     Battery,
+    Cable,
     CrankReading,
     Drive,
     Feed,
+    FittedThen,
     Meter,
     MeterRange,
     Panel,
     Parking,
     Reading,
     Slot,
+    StandReading,
     StateLoads,
+    Stretch,
     Vehicle,
 )
 from fusemap.vehicle.parts import Value
@@ -131,10 +135,15 @@ MANY = {
     "Drive": Drive(start_h=8.0, minutes=20.0),
     "Accessory": Accessory(id="a", name="Fan", watts=15.0),
     "Meter": Meter(id="m", name="Pocket meter"),
+    "Cable": Cable(section_mm2=1.5, length_m=1.0),
+    "StandReading": StandReading(kind="night", hours=14.0, mean_a=0.05),
 }
 ITEMS = {
+    "further": Stretch(length_m=1.0),
     "ranges": MeterRange(quantity="volts", resolution=0.01),
     "crank_readings": CrankReading(rest_v=12.6, crank_v=10.2, temperature_c=5.0),
+    "stand_readings": StandReading(kind="night", hours=14.0, mean_a=0.05),
+    "fitted": FittedThen(accessory="a"),
     "readings": Reading(id="r", when="2025-05-17", quantity="volts", value=12.0),
 }
 

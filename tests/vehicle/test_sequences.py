@@ -13,6 +13,7 @@ from fusemap.vehicle import (
     Cable,
     Converter,
     CrankReading,
+    StandReading,
     StateLoads,
     Vehicle,
     edits,
@@ -145,6 +146,34 @@ def remove_feed(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.remove_feed(vehicle, ask(ids(vehicle.feeds)))
 
 
+def add_block(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    parent = ask(st.none() | ids(vehicle.feeds))
+    return edits.add_block(vehicle, "Block", ask(st.integers(0, 5)), parent=parent)
+
+
+def add_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.add_earth(vehicle, "bolt", others=ask(st.none() | st.integers(-1, 3)))
+
+
+def name_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    tap = ask(ids(vehicle.taps))
+    vehicle = edits.change_tap(vehicle, tap, earth_point=ask(st.sampled_from(["", "sill"])))
+    return edits.name_earth(vehicle, tap)
+
+
+def change_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    ohm = ask(st.none() | numbers("resistance_mohm", usual=True))
+    return edits.change_earth(vehicle, ask(ids(vehicle.earths)), resistance_mohm=ohm)
+
+
+def earth_tap(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.change_tap(vehicle, ask(ids(vehicle.taps)), earth=ask(ids(vehicle.earths)))
+
+
+def remove_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_earth(vehicle, ask(ids(vehicle.earths)))
+
+
 def add_accessory(vehicle: Vehicle, ask: Ask) -> Vehicle:
     watts = ask(st.none() | numbers("watts", True))
     return edits.add_accessory(vehicle, "New", watts=watts)
@@ -219,6 +248,24 @@ def take_a_start_out(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.remove_crank_reading(vehicle, ask(st.integers(0, 2)))
 
 
+def showed(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.add_stand_reading(
+        vehicle,
+        StandReading(
+            kind=ask(st.sampled_from(["rests", "night", "start"])),
+            hours=ask(st.sampled_from([0.5, 14.0, 100.0])),
+            rest_v=ask(st.sampled_from([None, 12.6])),
+            later_v=ask(st.sampled_from([None, 12.4, 12.9])),
+            mean_a=ask(st.sampled_from([None, 0.05])),
+            started=ask(st.sampled_from([None, True, False])),
+        ),
+    )
+
+
+def forget_standing(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_stand_reading(vehicle, ask(st.integers(0, 2)))
+
+
 def change_parking(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_parking(vehicle, stand_days=ask(st.floats(-1, 30)))
 
@@ -290,9 +337,10 @@ ACTIONS = (
     add_panel, resize_panel, remove_panel, insert_line, remove_line, add_slot, move_slot, fill_slot,
     set_photo, fit_photo, remove_photo, change_family, change_kind, change_several_slots,
     remove_slot, add_lid, add_feed, hang_feed, hang_slot, remove_feed, add_accessory, change_leads,
+    add_block, add_earth, name_earth, change_earth, earth_tap, remove_earth,
     make_converter, hang, hang, remove_accessory,
     place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking,
-    read_a_start, read_a_start, take_a_start_out,
+    read_a_start, read_a_start, take_a_start_out, showed, showed, forget_standing,
     add_second_battery, remove_second_battery, set_rule, write_log, rename,
     read_slot, read_slot, read_vehicle, withdraw_reading, restore_reading, add_meter, change_meter,
     remove_meter, sign_off,
@@ -301,7 +349,7 @@ ACTIONS = (
 
 def parts_of(vehicle: Vehicle) -> Iterator[tuple[str, Any]]:
     """Every part that has an id, with its sort."""
-    for sort in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
+    for sort in ("panels", "feeds", "earths", "accessories", "taps", "meters", "readings"):
         yield from ((f"{sort} {part.id}", part) for part in getattr(vehicle, sort))
     yield from ((f"slot {slot.id}", slot) for slot in look_up.slots(vehicle))
 

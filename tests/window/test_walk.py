@@ -19,7 +19,7 @@ from fusemap.window.style.marks import draw_feed_mark, draw_severity
 from tests.window.seeing import WAYS_OF_SEEING
 
 PAGES = ("vehicle", "battery", "parking", "feed", "rules")
-PANES = ("panel", "details", "shelf", "findings", "parked")
+PANES = ("panel", "details", "shelf", "findings", "parked", "paper", "band", "joint", "compare")
 
 SIZE = 24
 
@@ -121,15 +121,19 @@ def test_the_help_the_search_and_the_start_page_are_named(window: MainWindow, qt
 def test_the_layout_goes_back_to_that_of_the_first_start(window: MainWindow, qtbot: Any) -> None:
     assert window.work is not None
     qtbot.wait(20)
-    left = window.work._splitters["whole"]
-    first = left.sizes()
-    left.setSizes([200, 2000])
-    assert left.sizes() != first
+    lid = window.work.lid.split
+    first = lid.sizes()
+    assert first[0] / sum(first) >= 0.7, "the panel comes first"
+    lid.moveSplitter(lid.width() // 2, 1)
+    assert lid.sizes() != first
     window.work.keep()
+    assert "lid" in window.settings.kept.splitters
     window.actions_.trigger("reset_layout")
     assert window.work is not None
     assert Settings().kept.splitters == {}
-    again = window.work._splitters["whole"].sizes()
+    window.resize(1280, 900)
+    qtbot.wait(20)
+    again = window.work.lid.split.sizes()
     assert again[0] / sum(again) == pytest.approx(first[0] / sum(first), abs=0.1)
 
 

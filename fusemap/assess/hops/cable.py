@@ -372,7 +372,7 @@ class FarEnd(HopKind):
         load, limit = s.blank(), s.blank()
         if at.any():
             end = far_end(
-                s.circuit.fault_v,
+                s.circuit.fault_v_at(s.circuit.tap_roots)[at],
                 cables.rating_a[at],
                 cables.fault_ohm()[at],
                 s.upstream_ohm[at],
@@ -403,7 +403,10 @@ class FarEnd(HopKind):
                 warm=given(FAULT_CABLE_C, "°C"),
             ),
             (
-                (say("Voltage"), Amount(v.a.circuit.fault_v, "V")),
+                (
+                    say("Voltage"),
+                    Amount(float(v.a.circuit.fault_v_at(v.a.circuit.tap_roots)[v.column]), "V"),
+                ),
                 (say("Warm cables"), Amount(ohm, "Ω")),
                 (say("Everything else"), Amount(float(v.a.upstream_ohm[v.column]), "Ω")),
                 v.protected_by(),

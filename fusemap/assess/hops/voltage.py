@@ -72,7 +72,8 @@ class Drop(HopKind):
     def _parts(self, v: View, drawn_a: float) -> Iterator[Input]:
         """What each part of the way costs: “3 mV (0.6 mΩ)”."""
         warm = v.a.circuit.conductor_ohm[:, v.column]
-        for part in way_parts(v.tap, warm, v.a.rule_values):
+        earth = float(v.a.circuit.taps.earth_mohm[v.column])
+        for part in way_parts(v.tap, warm, v.a.rule_values, earth):
             unknown = part.key == "fuse" and v.tap.fuse is not None and part.ohm == 0.0
             yield (
                 self._part_name(v, part),

@@ -17,9 +17,11 @@ import numpy as np
 
 from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
+from fusemap.assess.parked.topping import TOPPED_UP
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.parked import CutOff, Draw
-from fusemap.electrics.values import Values
+from fusemap.electrics.parked.draws import DAY_H
+from fusemap.electrics.values import Values, plain
 from fusemap.text import Amount, Text, Words, say
 from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp
 
@@ -165,6 +167,16 @@ def maintainer_draw(maintainer: Maintainer | None) -> tuple[Draw, ...]:
         return (Draw.constant(MAINTAINER, -maintainer.current_a),)
     hours = (maintainer.from_h, maintainer.to_h, -maintainer.current_a)
     return (Draw(MAINTAINER, daily=(hours,)),)
+
+
+def asleep_a(draw: Draw) -> Values:
+    """What a draw takes on the mean once all that ends has ended [A]."""
+    lasting = sum((np.asarray(row[2]) for row in draw.phases if row[1] == inf), np.zeros(()))
+    daily = sum(
+        (np.asarray(row[2]) * (((row[1] - row[0]) % DAY_H) or DAY_H) / DAY_H for row in draw.daily),
+        np.zeros(()),
+    )
+    return plain((lasting + daily) * draw.duty)
 
 
 LEAST_DUTY = 1e-6
@@ -367,6 +379,8 @@ _OURS: Final[Mapping[str, Text]] = {
     MAINTAINER: say("Maintainer"),
     LINK: say("Link to the second battery"),
     CHARGER: say("Charger of the second battery"),
+    TOPPED_UP: say("Drive battery"),
+    UNLOGGED: say("Unlogged wake-ups"),
 }
 
 

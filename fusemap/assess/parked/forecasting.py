@@ -16,8 +16,8 @@ from fusemap.assess.parked.draws import draw_words, rest_current
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
 from fusemap.assess.parked.second_battery import second_figures
 from fusemap.assess.parked.standing import Parked
-from fusemap.assess.parked.start_spans import coldest_c
 from fusemap.assess.parked.starting import NOT_EVEN_FULL, crank_limit, start_need
+from fusemap.assess.parked.weather import coldest_c, typical_c
 from fusemap.assess.parked.who import ParkedDraws
 from fusemap.assess.result import Basis
 from fusemap.electrics.battery import FreezingPoints
@@ -56,12 +56,12 @@ def look_ahead(
     """The forecast of an assessed vehicle with these draws; `chart` asks for its points."""
     parking = a.vehicle.parking
     # the coldest night expected counts for ice, as it does for the start
-    colder = max(0.0, parking.temperature_c - coldest_c(a))
+    colder = max(0.0, typical_c(a) - coldest_c(a))
     return _same_forecast(
         model.wells,
         model.start_soc,
         draws,
-        temperature_c=parking.temperature_c,
+        temperature_c=typical_c(a),
         locked_at_clock_h=parking.locked_at_h,
         horizon_h=horizon_h(a),
         # the limit of the coldest start expected
@@ -146,7 +146,7 @@ def _basis(a: Figures, model: BatteryModel, need: StartNeed) -> Basis:
             (say("Capacity today"), Amount(capacity_ah(model), "Ah")),
             (say("Charged when locked"), share(model.start_soc)),
             (say("Needed to start"), need.words),
-            (say("Temperature"), Amount(a.vehicle.parking.temperature_c, "°C")),
+            (say("Temperature"), Amount(typical_c(a), "°C")),
         ),
         say("Manwell and McGowan, Solar Energy 50 (1993); {start}", start=need.source),
     )

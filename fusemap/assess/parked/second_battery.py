@@ -13,31 +13,30 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import inf
-from typing import Final
 
 import numpy as np
 
-from fusemap.assess.battery import BatteryModel, second_model
+from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, BatteryModel, second_model
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.draws import CHARGER, LINK
+from fusemap.assess.parked.draws import CHARGER, LINK, maintainer_draw
 from fusemap.assess.parked.figures import SecondFigures
+from fusemap.assess.parked.topping import may_charge
+from fusemap.assess.parked.weather import typical_c
 from fusemap.electrics.parked import Draw, forecast
 from fusemap.electrics.parked.draws import CurrentRow
 from fusemap.text import given, say
-from fusemap.vehicle import SecondBattery
+from fusemap.vehicle import SecondBattery, look_up
 
 Placed = tuple[tuple[str, Draw], ...]
-CHARGER_A: Final = 20.0
-"""What a DC-DC charger takes where that was not entered [A], a usual size, from memory."""
-CHARGER_SHARE: Final = 0.9
-"""Share of the current a DC-DC charger takes that reaches the second battery, from memory."""
 
 
 def parted(a: Figures, placed: Placed) -> tuple[Placed, Placed]:
     """The accessories' draws on the starter battery, and those on the second one."""
     if a.vehicle.second_battery is None:
         return placed, ()
-    second = {each.id for each in a.vehicle.accessories if each.battery == "second"}
+    second = {
+        each.id for each in a.vehicle.accessories if look_up.battery_of(a.vehicle, each) == "second"
+    }
     return (
         tuple(pair for pair in placed if pair[0] not in second),
         tuple(pair for pair in placed if pair[0] in second),
@@ -73,7 +72,7 @@ def second_figures(
         mine.wells,
         mine.start_soc,
         _second_side(a, model, second, on_second),
-        temperature_c=parking.temperature_c,
+        temperature_c=typical_c(a),
         locked_at_clock_h=parking.locked_at_h,
         horizon_h=horizon_h,
         harm_soc=harm_soc,
@@ -95,6 +94,21 @@ def second_figures(
 
 
 def _second_side(
+    a: Figures, model: BatteryModel, second: SecondBattery, on_second: Placed
+) -> tuple[Draw, ...]:
+    return (*_second_loads(a, model, second, on_second), *_second_sources(a, second))
+
+
+def _second_sources(a: Figures, second: SecondBattery) -> tuple[Draw, ...]:
+    """A maintainer on the second battery, unless that is a LiFePO4 in the frost."""
+    maintainer = a.vehicle.parking.maintainer
+    if maintainer is None or maintainer.battery != "second":
+        return ()
+    charged = np.all(may_charge(second.chemistry, typical_c(a)))
+    return maintainer_draw(maintainer) if charged else ()
+
+
+def _second_loads(
     a: Figures, model: BatteryModel, second: SecondBattery, on_second: Placed
 ) -> tuple[Draw, ...]:
     hours = _linked_h(a, second)

@@ -50,7 +50,12 @@ def at_rest(accessory: Accessory) -> Span:
     mode = tables.parked_modes(accessory.kind).get(accessory.parked_mode)
     if mode is not None and _is_library(accessory, accessory.standby_a, mode.typical_a):
         ends = (mode.low_a, mode.typical_a, mode.high_a)
-        return _library(accessory, *ends, "A", at_rest=True)
+        found = _library(accessory, *ends, "A", at_rest=True)
+        return (
+            found
+            if mode.source.status != "memory"
+            else found._replace(words=_untold(accessory, ends))
+        )
     kind = _kind(accessory.kind)
     if (
         kind is not None
@@ -60,6 +65,16 @@ def at_rest(accessory: Accessory) -> Span:
         ends = (kind.standby_low_a, kind.standby_a, kind.standby_high_a)
         return _library(accessory, *ends, "A", at_rest=True)
     return _entered(accessory)
+
+
+def _untold(accessory: Accessory, ends: Range) -> Text:
+    """A mode of which nobody published a figure: the widest that is told of it."""
+    return say(
+        "what {accessory} draws at rest: {low} to {high}, no figure of this mode is published",
+        accessory=accessory.name,
+        low=Amount(ends[0], "A", significant=2),
+        high=Amount(ends[2], "A", significant=2),
+    )
 
 
 def _kind(key: str) -> tables.AccessoryKind | None:

@@ -19,6 +19,7 @@ from typing import Final, Literal
 from fusemap import tables
 from fusemap.assess.battery import READ_V, BatteryModel, battery_model
 from fusemap.assess.figures import Figures
+from fusemap.assess.parked.weather import coldest_c
 from fusemap.electrics.spread import Tenths
 from fusemap.vehicle import Battery
 from fusemap.vehicle.parts import CrankReading
@@ -60,12 +61,6 @@ LITHIUM_A: Final = Tenths(60.0, 110.0, 220.0)
 LINE_RULES: Final = (
     "start_line_soc", "start_line_slope_per_k", "start_line_less", "start_line_more",
 )  # fmt: skip
-
-
-def coldest_c(a: Figures) -> float:
-    """The coldest at which it has to start [°C]."""
-    parking = a.vehicle.parking
-    return parking.temperature_c if parking.coldest_c is None else parking.coldest_c
 
 
 @dataclass(frozen=True)

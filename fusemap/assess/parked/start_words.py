@@ -86,6 +86,12 @@ def least_v(case: StartCase) -> float:
     return min(start_ranges(case)[f"{START}least"].typical, *seen, 99.0)
 
 
+def most_v(case: StartCase) -> float:
+    """The voltage that one of ten such engines wants, or more [V], of a 12 V battery."""
+    seen = [each.crank_v for each in case.battery.crank_readings]
+    return min(start_ranges(case)[f"{START}least"].high, *seen, 99.0)
+
+
 def engine_words(case: StartCase) -> Text:
     """The engine as people call it."""
     name = ENGINE[case.engine_fuel]
@@ -168,21 +174,31 @@ def reading_words(reading: CrankReading) -> Text:
     )
 
 
+HALF: Final = 0.5
 OF_TWENTY: Final = 20
 """Of so many vehicles like this one it is told how many start."""
 
 
-def plan_words(planned_h: float, low_h: float, chance: float) -> Text:
+def plan_words(planned_h: float, low_h: float, chance: float, usual_h: float | None = None) -> Text:
     """Whether it starts after the time planned [h]: surely, probably, hardly, or not.
 
-    `low_h` [h] is what nineteen of twenty vehicles last, `chance` [-] the share that last so long.
+    `low_h` [h] is what nineteen of twenty vehicles last, `chance` [-] the share that last so long,
+    `usual_h` [h] what it lasts by the usual figures; not given, half of them decide.
     """
     if planned_h <= 0:
         return Text("")
     time, n = Duration(planned_h), floor(chance * OF_TWENTY + 1e-9)
-    if planned_h <= low_h:
+    if planned_h <= low_h and (usual_h is None or usual_h >= planned_h):
         return say("You plan {time}: it will start.", time=time)
-    if chance >= 0.5:
+    lasts = chance >= HALF if usual_h is None else usual_h >= planned_h
+    if not lasts and chance >= HALF:
+        return say(
+            "You plan {time}: by the usual figures it will not start; of 20 vehicles like this one "
+            "{n} do.",
+            time=time,
+            n=n,
+        )
+    if lasts:
         return say(
             "You plan {time}: it may not start; of 20 vehicles like this one {n} do.",
             time=time,

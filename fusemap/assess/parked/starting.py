@@ -34,6 +34,7 @@ from fusemap.assess.parked.start_words import need_source, need_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.battery import CCA_C, CrankLimit
 from fusemap.electrics.parked import CutOffResult
+from fusemap.electrics.spread import Range
 from fusemap.electrics.spread import draws as drawn
 from fusemap.electrics.starting import (
     ROOM_C,
@@ -46,6 +47,7 @@ from fusemap.electrics.starting import (
 )
 from fusemap.electrics.values import Values, plain
 from fusemap.vehicle.parts import CrankReading
+from fusemap.vehicle.words import MeterResponse
 
 Given = Mapping[str, Values]
 LINE_C: Final = 15.0
@@ -159,6 +161,13 @@ def _cranked(reading: CrankReading, given: Given) -> Floats:
     return np.asarray(reading.crank_v + (off / SLOW_V * 2.0 - 1.0) * STEADY_V)
 
 
+def read_off(response: MeterResponse) -> Range:
+    """How far the voltage itself may lie above a reading [V]: least, typical, most."""
+    if response == "slow":
+        return (0.0, SLOW_V / 2.0, SLOW_V)
+    return (-STEADY_V, 0.0, STEADY_V)
+
+
 @lru_cache(maxsize=16)
 def _drawn(case: StartCase) -> tuple[Floats, Starting | None]:
     """What a start needs in the coldest expected [-, (draws,)], and what that follows from."""
@@ -185,14 +194,20 @@ def start_need(a: Figures) -> StartNeed:
 
 
 def _gets_v(case: StartCase, soc: float) -> float:
-    """What the starter gets at a charge in the coldest [V], in the middle of the draws.
+    """What the starter gets at a charge in the coldest [V], in the middle of the draws."""
+    return gets_v(case, soc)[1]
+
+
+def gets_v(case: StartCase, soc: float) -> Range:
+    """What the starter gets at a charge in the coldest [V]: 10, 50 and 90 % of the draws.
 
     Not a number where the charge follows from a published line alone.
     """
     _, found = _drawn(case)
     if found is None:
-        return float("nan")
-    return float(np.median(np.asarray(found.cranking_v(soc, case.coldest_c))))
+        return (float("nan"), float("nan"), float("nan"))
+    low, middle, high = np.quantile(np.asarray(found.cranking_v(soc, case.coldest_c)), NEEDS)
+    return (float(low), float(middle), float(high))
 
 
 def crank_limit(a: Figures, soc: Values) -> CrankLimit:

@@ -19,6 +19,7 @@ from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import Span
 from fusemap.assess.parked.starting import start_need
 from fusemap.assess.parked.unplaced import not_placed, with_all
+from fusemap.assess.parked.weather import typical_c
 from fusemap.assess.parked.who import parked_draws
 from fusemap.electrics.driving import ChargeAcceptance, Drive, week_balance
 from fusemap.errors import InputProblem
@@ -89,7 +90,7 @@ def week_figures(a: Figures) -> WeekFigures | None:
         _drives(a),
         parked_draws(with_all(a, not_placed(a.vehicle)), model).all,
         spare,
-        temperature_c=parking.temperature_c,
+        temperature_c=typical_c(a),
         acceptance=ChargeAcceptance(rate_per_h=np.array(ACCEPTANCE), target_soc=target),
     )
     return WeekFigures(

@@ -98,7 +98,15 @@ def remove_accessory(vehicle: Vehicle, accessory_id: str) -> Vehicle:
         replace(each, supplied_by=None) if each.supplied_by == accessory_id else each
         for each in without(vehicle.accessories, accessory_id)
     )
-    return replace(vehicle, accessories=left, taps=taps)
+    # a standing is remembered without it: its id may be another one's later
+    readings = tuple(
+        replace(each, fitted=tuple(x for x in each.fitted if x.accessory != accessory_id))
+        for each in vehicle.battery.stand_readings
+    )
+    battery = vehicle.battery
+    if readings != battery.stand_readings:
+        battery = replace(battery, stand_readings=readings)
+    return replace(vehicle, accessories=left, taps=taps, battery=battery)
 
 
 def place(
@@ -187,6 +195,8 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
         )
     if tap.feed is not None:
         look_up.feed(vehicle, tap.feed)
+    if tap.earth is not None:
+        look_up.earth(vehicle, tap.earth)
     if tap.slot is not None and moved:
         _refuse_place(look_up.slot(vehicle, tap.slot), tap)
 

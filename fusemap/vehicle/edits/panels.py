@@ -280,7 +280,8 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
         changes["fuse"] = None
     if changes.get("circuit", old.circuit) != old.circuit:
         changes.setdefault("harmless", "")
-        changes.setdefault("function", None)
+        # a way of an added block stays one, whatever is put there
+        changes.setdefault("function", "added" if old.function == "added" else None)
     if changes.get("feed_class", old.feed_class) != old.feed_class:
         switched = old.feed == BATTERY and changes["feed_class"] in SWITCHED
         changes.setdefault("feed", None if switched else old.feed)

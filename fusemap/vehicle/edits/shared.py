@@ -10,9 +10,9 @@ from typing import Any, TypeVar
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import validity
-from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap
+from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap
 
-P = TypeVar("P", Panel, Feed, Accessory, Tap, Slot)
+P = TypeVar("P", Panel, Feed, Accessory, Tap, Slot, EarthPoint)
 
 
 def free_ids(taken: Iterable[str], stem: str) -> Iterator[str]:

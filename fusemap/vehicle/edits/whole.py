@@ -9,7 +9,7 @@ from fusemap.text import say
 from fusemap.vehicle import validity
 from fusemap.vehicle.edits.shared import refuse
 from fusemap.vehicle.model import Battery, LogEntry, Parking, RuleChoice, Vehicle
-from fusemap.vehicle.parts import CrankReading, SecondBattery
+from fusemap.vehicle.parts import CrankReading, SecondBattery, StandReading
 
 
 def change_vehicle(vehicle: Vehicle, **changes: Any) -> Vehicle:
@@ -50,6 +50,25 @@ def remove_crank_reading(vehicle: Vehicle, index: int) -> Vehicle:
     return change_battery(vehicle, crank_readings=tuple(left))
 
 
+def add_stand_reading(vehicle: Vehicle, reading: StandReading) -> Vehicle:
+    """Note what a standing showed. Raises InputProblem where it cannot have shown that."""
+    refuse(validity.number_faults(reading, ""))
+    return change_battery(vehicle, stand_readings=(*vehicle.battery.stand_readings, reading))
+
+
+def remove_stand_reading(vehicle: Vehicle, index: int) -> Vehicle:
+    """Take what a standing showed out again. Refused where there is no such reading."""
+    left = list(vehicle.battery.stand_readings)
+    if not 0 <= index < len(left):
+        raise EditRefused(
+            say("there is no reading {n}", n=index + 1),
+            "battery.stand_readings",
+            say("choose one that is there"),
+        )
+    del left[index]
+    return change_battery(vehicle, stand_readings=tuple(left))
+
+
 def change_parking(vehicle: Vehicle, **changes: Any) -> Vehicle:
     """Change fields of the parking habits; ends of ranges as in `change_battery`."""
     parking: Parking = replace(vehicle.parking, **_with_ends(vehicle.parking, changes))
@@ -80,7 +99,11 @@ def set_second_battery(vehicle: Vehicle, battery: SecondBattery | None) -> Vehic
         replace(each, battery="starter") if each.battery != "starter" else each
         for each in vehicle.accessories
     )
-    return replace(vehicle, second_battery=None, accessories=back)
+    feeds = tuple(
+        replace(each, battery="starter") if each.battery != "starter" else each
+        for each in vehicle.feeds
+    )
+    return replace(vehicle, second_battery=None, accessories=back, feeds=feeds)
 
 
 def change_second_battery(vehicle: Vehicle, **changes: Any) -> Vehicle:

@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from fusemap.text import say
-from fusemap.vehicle.model import Cable, Vehicle
+from fusemap.vehicle.model import Vehicle
+from fusemap.vehicle.parts import Cable
 from fusemap.vehicle.validity.bounds import (
     COLDEST_C,
     EITHER_SIGN,
@@ -28,6 +29,7 @@ from fusemap.vehicle.validity.bounds import (
     text_faults,
 )
 from fusemap.vehicle.validity.parts import (
+    FARTHEST_CORNERS,
     LONGEST_DRIVE_MIN,
     MOST_READ,
     RANGE_OF,
@@ -58,11 +60,13 @@ from fusemap.vehicle.validity.starts import (
     LEAST_DROP_V,
     battery_faults,
     crank_reading_faults,
+    stand_reading_faults,
 )
 
 __all__ = [
     "COLDEST_C",
     "EITHER_SIGN",
+    "FARTHEST_CORNERS",
     "LARGEST",
     "LEAST_DROP_V",
     "LONGEST_DRIVE_MIN",
@@ -94,6 +98,7 @@ __all__ = [
     "reading_faults",
     "slot_faults",
     "span",
+    "stand_reading_faults",
     "supply_faults",
     "switched_faults",
     "tap_faults",
@@ -110,7 +115,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     yield from count_faults(vehicle)
     yield from number_faults(vehicle, "", known)
     yield from rules_twice(vehicle)
-    for name in ("panels", "feeds", "accessories", "taps", "meters", "readings"):
+    for name in ("panels", "feeds", "earths", "accessories", "taps", "meters", "readings"):
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
     yield from feed_id_faults(vehicle.feeds)
@@ -162,3 +167,9 @@ def cables_of(vehicle: Vehicle) -> Iterator[tuple[str, Cable]]:
             cable = getattr(tap, name)
             if cable is not None:
                 yield f"taps[{index}].{name}", cable
+    for index, feed in enumerate(vehicle.feeds):
+        if feed.cable is not None:
+            yield f"feeds[{index}].cable", feed.cable
+    second = vehicle.second_battery
+    if second is not None and second.link_cable is not None:
+        yield "second_battery.link_cable", second.link_cable

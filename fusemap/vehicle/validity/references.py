@@ -89,7 +89,14 @@ def reference_faults(vehicle: Vehicle) -> Iterator[Fault]:
             yield _no_feed(feed.parent, f"feeds[{f}].parent")
     accessories = {accessory.id: accessory for accessory in vehicle.accessories}
     placed: set[tuple[str, str]] = set()
+    earths = {point.id for point in vehicle.earths}
     for t, tap in enumerate(vehicle.taps):
+        if tap.earth is not None and tap.earth not in earths:
+            yield Fault(
+                f"taps[{t}].earth",
+                say("there is no earth point “{id}”", id=tap.earth),
+                say("name an earth point that is in the vehicle"),
+            )
         yield from _tap_references(tap, f"taps[{t}]", slots, feeds, accessories)
         if (tap.accessory, tap.lead) in placed:
             yield Fault(f"taps[{t}].lead", say("this lead has a tap already"), LEAVE_ONE_OUT)

@@ -1,6 +1,6 @@
-"""What a start followed with a meter cannot be, and what a battery cannot be with it.
+"""What a start followed with a meter, or a standing, cannot be, and no battery with it.
 
-In: a battery, or one crank reading of it. Out: faults. The bounds are ours: they tell a reading
+In: a battery, or one reading of it. Out: faults. The bounds are ours: they tell a reading
 that was taken of something else, of a whole 24 V system or of the starter's first dip.
 """
 
@@ -9,7 +9,7 @@ from typing import Final
 
 from fusemap.text import given, say
 from fusemap.vehicle.model import Battery
-from fusemap.vehicle.parts import CrankReading
+from fusemap.vehicle.parts import CrankReading, StandReading
 from fusemap.vehicle.validity.bounds import Fault, as_found
 from fusemap.vehicle.validity.parts import is_time, range_faults
 
@@ -26,6 +26,8 @@ def battery_faults(battery: Battery, path: str) -> Iterator[Fault]:
     yield from range_faults(battery, path)
     for index, reading in enumerate(battery.crank_readings):
         yield from crank_reading_faults(reading, f"{path}.crank_readings[{index}]")
+    for index, showed in enumerate(battery.stand_readings):
+        yield from stand_reading_faults(showed, f"{path}.stand_readings[{index}]")
 
 
 def crank_reading_faults(reading: CrankReading, path: str) -> Iterator[Fault]:
@@ -78,3 +80,72 @@ def _crank_faults(reading: CrankReading, path: str) -> Iterator[Fault]:
                 drop=given(LEAST_DROP_V, "V"),
             ),
         )
+
+
+LEAST_APART_H: Final = 12.0
+"""Rest readings nearer together than this [h] tell of the meter alone, ours."""
+LEAST_NIGHT_H: Final = 2.0
+"""A current followed for less than this [h] misses what wakes now and then, ours."""
+RISE_V: Final = 0.05
+"""A battery that only stands is read no higher than this later [V]: the meter's last digits."""
+
+
+def stand_reading_faults(reading: StandReading, path: str) -> Iterator[Fault]:
+    """What no standing shows: a figure left out, volts that rise by themselves, no time."""
+    if reading.when and not is_time(reading.when):
+        yield Fault(
+            f"{path}.when",
+            say("“{when}” is no date or time", when=reading.when[:40]),
+            say("write it like {example}", example="2025-05-17T18:30"),
+        )
+    for name in ("rest_v", "later_v"):
+        volts = getattr(reading, name)
+        if volts is not None and not REST_V[0] <= volts <= REST_V[1]:
+            yield Fault(
+                f"{path}.{name}",
+                say("{volts} is no rest voltage of a 12 V battery", volts=as_found(volts, "V")),
+                say("of a 24 V pair measure each battery by itself"),
+            )
+    yield from _KINDS[reading.kind](reading, path)
+
+
+def _left_out(path: str) -> Fault:
+    return Fault(path, say("it was left out"), say("enter what was read"))
+
+
+def _rests(reading: StandReading, path: str) -> Iterator[Fault]:
+    for name in ("rest_v", "later_v"):
+        if getattr(reading, name) is None:
+            yield _left_out(f"{path}.{name}")
+    if reading.hours < LEAST_APART_H:
+        yield Fault(
+            f"{path}.hours",
+            say("{time} is too short to see a battery sink", time=as_found(reading.hours, "h")),
+            say("leave {time} or more between, better some days", time=given(LEAST_APART_H, "h")),
+        )
+    first, later = reading.rest_v, reading.later_v
+    if first is not None and later is not None and later > first + RISE_V:
+        yield Fault(
+            f"{path}.later_v",
+            say("a battery that only stands does not fill itself"),
+            say("something charged it meanwhile: take both readings of one standing"),
+        )
+
+
+def _night(reading: StandReading, path: str) -> Iterator[Fault]:
+    if reading.mean_a is None:
+        yield _left_out(f"{path}.mean_a")
+    if reading.hours < LEAST_NIGHT_H:
+        yield Fault(
+            f"{path}.hours",
+            say("{time} misses what wakes now and then", time=as_found(reading.hours, "h")),
+            say("follow the current for {time} or more", time=given(LEAST_NIGHT_H, "h")),
+        )
+
+
+def _start(reading: StandReading, path: str) -> Iterator[Fault]:
+    if reading.started is None:
+        yield _left_out(f"{path}.started")
+
+
+_KINDS: Final = {"rests": _rests, "night": _night, "start": _start}

@@ -19,11 +19,12 @@ from fusemap.window.beside.shown import Shown
 from fusemap.window.style.icons import icon
 from fusemap.window.style.theme import Theme
 
-Part = Literal["drawing", "question", "under", "entry", "said", "last", "keys", "top"]
+Part = Literal["drawing", "question", "under", "entry", "said", "last", "keys", "top", "aside"]
 Places = dict[Part, Box]
 
 AT_A_SLOT: Final[Places] = {
     "drawing": (28, 92, 648, 748),
+    "aside": (516, 574, 648, 752),
     "question": (690, 88, 1338, 142),
     "under": (690, 142, 1338, 202),
     "entry": (690, 208, 1338, 334),
@@ -74,6 +75,7 @@ class StageFrame(QWidget):
         *,
         entry: QWidget | None = None,
         top: QWidget | None = None,
+        aside: QWidget | None = None,
     ) -> None:
         super().__init__()
         self._theme = theme
@@ -95,11 +97,11 @@ class StageFrame(QWidget):
         self.picture.pressed.connect(self.pressed)
         self.drawing = drawing
         self.entry: QWidget = entry if entry is not None else self.typed
-        self.top = top
+        self.top, self.aside = top, aside
         self._build_signs()
         pieces = (self.banner, self.how, self.clock, self.progress, self.question, self.under,
                   self.entry, self.words, self.last, self.picture, drawing)  # fmt: skip
-        for piece in (*pieces, *((top,) if top is not None else ())):
+        for piece in (*pieces, *filter(None, (top, aside))):
             piece.setParent(self)
         if entry is not None:
             self.typed.setParent(self)
@@ -196,7 +198,7 @@ class StageFrame(QWidget):
         parts: dict[Part, QWidget | None] = {
             "drawing": self.drawing, "question": self.question, "under": self.under,
             "entry": self.entry, "said": self.words, "last": self.last, "keys": self.picture,
-            "top": self.top,
+            "top": self.top, "aside": self.aside,
         }  # fmt: skip
         for name, part in parts.items():
             if part is not None and name in boxes:

@@ -119,7 +119,7 @@ def longest_line(p: Proposal) -> Text:
     tap, longest = p.tap, p.advice.longest_m
     if longest is None or tap.cable_out is None:
         return NOTHING
-    there = tap.cable_out.length_m + (0.0 if tap.cable_back is None else tap.cable_back.length_m)
+    there = tap.cable_out.whole_m + (0.0 if tap.cable_back is None else tap.cable_back.whole_m)
     parts: dict[str, Argument] = {
         "section": Section(tap.cable_out.section_mm2),
         "longest": Amount(longest, "m"),

@@ -15,16 +15,19 @@ from fusemap.vehicle.words import (
     STATE,
     ChargedBy,
     Chemistry,
+    EarthKind,
     EngineFuel,
     FeedNeed,
     FiguresFrom,
     LabelStandard,
     LoadKind,
     Place,
+    Sleeve,
     State,
     SystemVoltage,
     TapKind,
     WayRound,
+    YesNo,
 )
 
 translate = QCoreApplication.translate
@@ -41,7 +44,44 @@ def places() -> tuple[tuple[Place, str], ...]:
         ("engine_bay", translate("Choices", "Engine bay")),
         ("boot", translate("Choices", "Boot")),
         ("under_carpet", translate("Choices", "Under the carpet")),
+        ("sill", translate("Choices", "Door sill")),
+        ("roof", translate("Choices", "Roof")),
+        ("underbody", translate("Choices", "Under the vehicle")),
+        ("trailer", translate("Choices", "Trailer")),
     )
+
+
+def sleeves() -> tuple[tuple[Sleeve, str], ...]:
+    """How the part of a cable before its fuse is covered."""
+    return (
+        ("unknown", translate("Choices", "Not looked at (counts as open)")),
+        ("open", translate("Choices", "Open")),
+        ("sleeved", translate("Choices", "In a sleeve from end to end")),
+    )
+
+
+def earth_kinds() -> tuple[tuple[EarthKind, str], ...]:
+    """What an earth point is."""
+    return (
+        ("body", translate("Choices", "Bolt of the body")),
+        ("bar", translate("Choices", "Earth bar of a block")),
+        ("battery_minus", translate("Choices", "Minus post of the battery")),
+    )
+
+
+def yes_no() -> tuple[tuple[YesNo, str], ...]:
+    """An answer that may be missing."""
+    return (
+        ("unknown", translate("Choices", "Not looked at")),
+        ("no", translate("Choices", "No")),
+        ("yes", translate("Choices", "Yes")),
+    )
+
+
+def earths(vehicle: Vehicle) -> Choices:
+    """The earth points there are."""
+    named = [(point.id, point.name) for point in vehicle.earths]
+    return [(None, translate("Choices", "Not chosen")), *named]
 
 
 def chemistries() -> tuple[tuple[Chemistry, str], ...]:
@@ -197,6 +237,7 @@ def tap_kinds() -> tuple[tuple[TapKind, str], ...]:
         ("two_fuse", translate("Choices", "Two-fuse tap")),
         ("take_off_lead", translate("Choices", "Fuse with take-off lead")),
         ("splice", translate("Choices", "Splice behind the slot")),
+        ("terminal", translate("Choices", "Terminal of the slot, behind its fuse")),
     )
 
 

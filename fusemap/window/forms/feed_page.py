@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
     QPushButton,
+    QSpinBox,
     QSplitter,
     QTreeWidget,
     QTreeWidgetItem,
@@ -23,14 +24,15 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
-from fusemap.text import Amount, Text
-from fusemap.vehicle import STATES, Feed, Fuse, StateLoads, Vehicle, edits, look_up
+from fusemap.text import Amount, Text, say
+from fusemap.vehicle import STATES, Cable, Feed, Fuse, StateLoads, Vehicle, edits, look_up
 from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.words import span_words
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
-from fusemap.window.forms.fields import ChoiceField, NumberField
-from fusemap.window.forms.form import PartForm, scrolled, side_by_side
+from fusemap.window.forms.cable_fields import CableFields
+from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
+from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
 from fusemap.window.style.sheet import as_dangerous
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
@@ -65,6 +67,15 @@ class FeedPage(QWidget):
         buttons.addWidget(self.add)
         buttons.addWidget(self.remove)
         buttons.addStretch(1)
+        self.add_block = self._button("block_add", self.tr("Add fuse block"), self._add_block)
+        self.ways = QSpinBox()
+        self.ways.setObjectName("block_ways")
+        self.ways.setAccessibleName(self.tr("Ways of the block"))
+        self.ways.setRange(1, 24)
+        self.ways.setValue(6)
+        self.ways.setSuffix(self.tr(" ways"))
+        buttons.addWidget(self.add_block)
+        buttons.addWidget(self.ways)
         upper = QWidget()
         column = QVBoxLayout(upper)
         edge = self.fontMetrics().height() // 2
@@ -117,6 +128,16 @@ class FeedPage(QWidget):
         below = self.form.feed_id if self.form.isEnabled() else None
         name = self.tr("Feed {n}").format(n=len(vehicle.feeds) + 1)
         if self._document.apply(self.tr("Add feed"), edits.add_feed, name, parent=below):
+            self._document.select("feed", self._document.vehicle.feeds[-1].id)
+
+    def _add_block(self) -> None:
+        """Add a fuse block with so many ways, below the selected feed."""
+        vehicle = self._document.vehicle
+        below = self.form.feed_id if self.form.isEnabled() else None
+        blocks = sum(panel.kind == "block" for panel in vehicle.panels)
+        name = self.tr("Fuse block {n}").format(n=blocks + 1)
+        text, ways = self.tr("Add fuse block"), self.ways.value()
+        if self._document.apply(text, edits.add_block, name, ways, family="regular", parent=below):
             self._document.select("feed", self._document.vehicle.feeds[-1].id)
 
     def _remove(self) -> None:
@@ -210,6 +231,8 @@ class FeedTree(QTreeWidget):
             self._document.select(*(("feed", feed_id) if feed_id else ("battery",)))
 
 
+FIRST_LEAD: Final = Cable(section_mm2=16.0, length_m=1.0, place="engine_bay")
+"""The cable of an added feed until its figures are entered."""
 NOTHING_ELSE: Final = StateLoads(**dict.fromkeys(STATES, 0.0))
 
 
@@ -224,6 +247,7 @@ class FeedForm(PartForm):
         self._parent = self.choice("parent", self.tr("Supplied by"), [])
         self.choice("place", self.tr("Where it sits"), choices.places())
         self._add_limits()
+        self._add_cable()
         self.section(self.tr("What else it carries, besides the slots"))
         self.note(
             self.tr(
@@ -275,6 +299,42 @@ class FeedForm(PartForm):
             hint=hint,
         )
         self.number("resistance_mohm", self.tr("Resistance"), "mΩ", least=0)
+
+    def _add_cable(self) -> None:
+        """What is asked of a feed that was added: its cable, and how far its fuse is."""
+        added = CheckField(
+            lambda: self._feed().added,
+            lambda on: self.write("added", self.tr("added"), on),
+            text=self.tr("Added, not laid by the vehicle’s maker"),
+            key="feed_added",
+        )
+        self.add("", added, follow=self._show_added)
+        part = MayBeAbsent(
+            lambda: self._feed().cable,
+            lambda label, cable: self.write("cable", label, cable),
+            lambda: FIRST_LEAD,
+        )
+        self._cable = CableFields(
+            self, say("Cable of the feed"), self.tr("Its cable is known"), part, "feed_cable"
+        )
+        self._unfused = self.number(
+            "unfused_m",
+            self.tr("Fuse after"),
+            "m",
+            least=0,
+            optional=True,
+            placeholder=self.tr("not measured"),
+            hint=self.tr("Along the cable, from where the current is taken to the fuse"),
+        )
+        self._sleeve = self.choice("sleeve", self.tr("Before the fuse"), choices.sleeves())
+
+    def _show_added(self) -> None:
+        if not hasattr(self, "_sleeve"):
+            return
+        on = self._feed().added
+        self._cable.show_rows(on)
+        for row in (self._unfused, self._sleeve):
+            self.rows.setRowVisible(row, on)
 
     def _add_answers(self) -> None:
         """The two answers that need no figure."""

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
-from fusemap.assess.parked.band import WEATHER_K
+from fusemap.assess.parked.inputs import WEATHER_K
 from fusemap.text import Style, rise
 from fusemap.vehicle import Drive, Maintainer, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
@@ -48,12 +48,24 @@ class ParkingForm(PartForm):
         self._add_currents()
         self._add_wake_ups()
         self._add_charging()
+        self.refresh()
 
     def _add_habits(self) -> None:
         self.section(self.tr("How it is parked"))
         self.number("stand_days", self.tr("Longest time it stands"), "days", least=0)
         self.number("locked_at_h", self.tr("Parked at, hour of the day"), "h", least=0, most=24)
+        self.text(
+            "locked_on",
+            self.tr("Locked on"),
+            hint=self.tr("A day like 2025-05-17: the forecast then says dates"),
+        )
         self.number("temperature_c", self.tr("Temperature at the battery"), "°C")
+        swing = self.tr("Where both are known they take the place of the one temperature")
+        for field, label in (
+            ("night_c", self.tr("Lowest of the night")),
+            ("day_c", self.tr("Highest of the day")),
+        ):
+            self.number(field, label, "°C", optional=True, hint=swing)
         self.number(
             "coldest_c",
             self.tr("Coldest when it must start"),
@@ -101,8 +113,32 @@ class ParkingForm(PartForm):
             ),
         )
 
+    def _add_topping(self) -> None:
+        """What the drive battery of a hybrid or electric car gives while it stands."""
+        self._topped = self.choice(
+            "topped_up",
+            self.tr("Topped up by the drive battery"),
+            [
+                ("unknown", self.tr("Not known (not counted on)")),
+                ("no", self.tr("No")),
+                ("yes", self.tr("Yes")),
+            ],
+            hint=self.tr("The owner’s manual says; some do so a few times only"),
+        )
+        usual = self.tr("as usual")
+        figures = (
+            ("top_up_min", self.tr("For, at a time"), "min"),
+            ("top_up_times", self.tr("Times at most"), ""),
+            ("top_up_a", self.tr("With"), "A"),
+        )
+        self._topping = tuple(
+            self.number(field, label, unit, least=0, optional=True, placeholder=usual)
+            for field, label, unit in figures
+        )
+
     def _add_charging(self) -> None:
         self.section(self.tr("What charges it"))
+        self._add_topping()
         self.maintainer = MaintainerForm(self.document, self.theme)
         self.rows.addRow(self.maintainer)
         self.number(
@@ -192,9 +228,13 @@ class ParkingForm(PartForm):
         for each in self._lists:
             each.show()
         super().refresh()
-        by_cranking = self.document.vehicle.parking.starts_by == "cranking"
+        parking = self.document.vehicle.parking
+        by_cranking = parking.starts_by == "cranking"
         for field in self._cranking:
             self.rows.setRowVisible(field, by_cranking)
+        self.rows.setRowVisible(self._topped, not by_cranking)
+        for field in self._topping:
+            self.rows.setRowVisible(field, not by_cranking and parking.topped_up == "yes")
 
 
 # --- lists that can grow ------------------------------------------------------------------------
@@ -366,6 +406,11 @@ class MaintainerForm(PartForm):
         )
         self.add(self.tr("Charged while parked by"), self.kind)
         hint = self.tr("What reaches the battery on a usual day, in these hours")
+        self._charged = self.choice(
+            "battery",
+            self.tr("It charges"),
+            [("starter", self.tr("Starter battery")), ("second", self.tr("Second battery"))],
+        )
         self._figures = (
             self.number("current_a", self.tr("Gives"), "A", least=0, hint=hint),
             self.number("from_h", self.tr("From, hour of the day"), "h", least=0, most=24),
@@ -382,8 +427,13 @@ class MaintainerForm(PartForm):
     def refresh(self) -> None:
         """Show it as it is now, and its figures where there is one."""
         super().refresh()
+        vehicle = self.document.vehicle
+        kept = vehicle.parking.maintainer
         for field in getattr(self, "_figures", ()):
-            self.rows.setRowVisible(field, self.document.vehicle.parking.maintainer is not None)
+            self.rows.setRowVisible(field, kept is not None)
+        if hasattr(self, "_charged"):
+            either = vehicle.second_battery is not None or (kept and kept.battery == "second")
+            self.rows.setRowVisible(self._charged, kept is not None and bool(either))
 
 
 def change_maintainer(vehicle: Vehicle, **changes: Any) -> Vehicle:

@@ -5,14 +5,14 @@ assessed.
 """
 
 from functools import partial
-from typing import Final, get_args
+from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QSizePolicy
 
 from fusemap import tables
-from fusemap.circuits import FUNCTION_WORDS, Mark, circuit_of, unanswered
+from fusemap.circuits import ANSWER_WORDS, FUNCTION_WORDS, Mark, circuit_of, unanswered
 from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import (
     FEED_CLASSES,
@@ -27,7 +27,6 @@ from fusemap.vehicle import (
 )
 from fusemap.vehicle.words import (
     FEED,
-    AnsweredFunction,
     LiveSide,
     Orientation,
     SlotKind,
@@ -163,8 +162,7 @@ class SlotForm(PartForm):
         )
         self.add("", self._check("monitored", self.tr("The vehicle watches this circuit")))
         show = self.theme.style.show
-        kinds = get_args(AnsweredFunction)
-        named = [(each, show(FUNCTION_WORDS[each].capital())) for each in kinds]
+        named = [(each, show(words.capital())) for each, words in ANSWER_WORDS.items()]
         self._function = self.choice(
             "function",
             self.tr("Else it is"),

@@ -13,18 +13,16 @@ from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from fusemap import tables
 from fusemap.text import Text, say
-from fusemap.vehicle import SEATED, Cable, Fuse, Tap, Vehicle, edits, look_up
+from fusemap.vehicle import SEATED, Fuse, Tap, Vehicle, edits, look_up
 from fusemap.vehicle.words import LeadName
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
+from fusemap.window.forms.cable_fields import FIRST_CABLE, CableFields
 from fusemap.window.forms.fields import CheckField, ChoiceField
-from fusemap.window.forms.form import Fields, Form, MayBeAbsent, PartForm, side_by_side
+from fusemap.window.forms.form import Form, MayBeAbsent, PartForm, side_by_side
 from fusemap.window.forms.lead_source import Lead, LeadSource
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme, space
-
-FIRST_CABLE: Final = Cable(section_mm2=1.5, length_m=2.0)
-"""A cable until its figures are entered."""
 
 FIRST_FUSE: Final = Fuse(family="", rating=5.0)
 """A fuse until its family is chosen: it then gets this rating, or the one next to it [A]."""
@@ -83,68 +81,6 @@ class FuseFields:
         return self._part.put(self._form.tr("accessory fuse"), fuse)
 
 
-class CableFields:
-    """One cable: section, length, insulation, where it lies, with how many; `there` ticks it."""
-
-    def __init__(
-        self, form: Form, title: Text, there: str, part: MayBeAbsent[Cable], key: str
-    ) -> None:
-        self._form = form
-        self._part = part
-        self._style = form.theme.style
-        self._title = title
-        self._heading = form.section(self._style.show(title))
-        self.there = CheckField(
-            lambda: part.get() is not None,
-            self._write_there,
-            text=there,
-            name=self._heading.text(),
-            key=f"{key}_there",
-        )
-        form.add("", self.there)
-        self._figures = Fields(form, part.bound(key))
-        self._add_copper()
-        self._add_surroundings()
-
-    def _add_copper(self) -> None:
-        tr, rows = self._form.tr, self._figures
-        self._section = rows.choice("section_mm2", tr("Section"), choices.sections(self._style))
-        self._length = rows.number(
-            "length_m",
-            tr("Length"),
-            "m",
-            least=0,
-            hint=tr("One way; a length in feet is typed with ft behind it"),
-        )
-        rows.choice("insulation", tr("Insulation"), choices.insulations(self._style))
-
-    def _add_surroundings(self) -> None:
-        tr, rows = self._form.tr, self._figures
-        rows.choice("place", tr("Lies in"), choices.places())
-        rows.number(
-            "bundle",
-            tr("Bundled"),
-            whole=True,
-            least=1,
-            hint=tr("How many loaded conductors lie together, this one among them"),
-        )
-        rows.text("colour", tr("Colour"), placeholder=tr("red, brown…"))
-
-    def _write_there(self, on: bool) -> bool:
-        label = self._style.show(self._title.small())
-        return self._part.put(label, self._part.now() if on else None)
-
-    def show_rows(self, on: bool) -> None:
-        """Show the fields that there are now."""
-        cable = self._part.get()
-        self._form.rows.setRowVisible(self._heading, on)
-        self._form.rows.setRowVisible(self.there, on)
-        self._figures.show(on and cable is not None)
-        if cable is not None:
-            self._section.set_choices(choices.sections(self._style, cable.section_mm2))
-            self._length.setToolTip(choices.length_words(cable.length_m, self._style))
-
-
 LEAD: Final[dict[LeadName, Text]] = {"power": say("Power lead"), "sense": say("Sense lead")}
 
 
@@ -178,6 +114,11 @@ class LeadForm(PartForm):
             self.tr("Earth point"),
             placeholder=self.tr("bolt behind the side trim"),
         )
+        self._point = self.choice("earth", self.tr("Goes back at"), [])
+        self._make_point = QPushButton(self.tr("Make it an earth point of the vehicle"))
+        self._make_point.setObjectName(f"{lead}Lead_makeEarth")
+        self._make_point.clicked.connect(self._new_point)
+        self.rows.addRow(self._make_point)
         self._off = QPushButton(self.tr("Take off"))
         self._off.setObjectName(f"{lead}Lead_takeOff")
         off = say("Take the {lead} off", lead=LEAD[lead].small())
@@ -265,6 +206,7 @@ class LeadForm(PartForm):
         """Show the tap as it is now, and only the fields it has."""
         self.source.offer()
         self.fuse.offer()
+        self._point.set_choices(choices.earths(self.document.vehicle))
         super().refresh()
         tap = self.tap()
         power = self.at.lead == "power"
@@ -282,11 +224,18 @@ class LeadForm(PartForm):
             self._coil: tap.relay,
             self.fuse.row: self.at.placed,
             self._joint: self.at.placed,
-            self._earth: self.at.placed and power,
+            self._earth: self.at.placed and power and tap.earth is None,
+            self._point: self.at.placed and power and bool(self.document.vehicle.earths),
+            self._make_point: self.at.placed and power and bool(tap.earth_point.strip()),
             self._off: self.at.placed or self.at.supplied_by is not None,
         }
         for widget, on in shown.items():
             self.rows.setRowVisible(widget, on)
+
+    def _new_point(self) -> None:
+        """The earth point that was only named becomes one that others can share."""
+        text = self.tr("{name}: earth point").format(name=self.part_name())
+        self.document.apply(text, edits.name_earth, self.tap().id)
 
     def take_off(self) -> None:
         """Take the lead off its source."""

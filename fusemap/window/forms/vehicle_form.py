@@ -16,6 +16,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.crank_reading_form import CrankReadingForm
 from fusemap.window.forms.fields import NoteField, NumberField
 from fusemap.window.forms.form import Following, PartForm, between
+from fusemap.window.forms.stand_reading_form import StandReadingForm
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
@@ -154,6 +155,9 @@ class BatteryForm(PartForm):
         self.section(self.tr("One start, followed with a meter"))
         self.crank_reading = CrankReadingForm(document, theme)
         self.rows.addRow(self.crank_reading)
+        self.section(self.tr("What a standing showed"))
+        self.stand_reading = StandReadingForm(document, theme)
+        self.rows.addRow(self.stand_reading)
         self._add_ranges()
         self.section(self.tr("Second battery"))
         self.second = SecondBatteryForm(document, theme)

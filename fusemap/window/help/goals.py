@@ -27,7 +27,7 @@ from fusemap.window.panel.slot_words import fuse_words, sentence
 from fusemap.window.shelf.kind_words import search_words
 from fusemap.window.style.theme import severity_shape
 
-FORMS: Final = ("vehicle", "battery", "parking", "feed", "rules")
+FORMS: Final = ("vehicle", "battery", "parking", "feed", "earth", "rules")
 """Forms that are there whatever is selected."""
 SELECTED: Final = ("slot", "accessory", "panel")
 """Forms of what is selected."""
@@ -206,6 +206,7 @@ def _jump(desk: Desk, page: str, field: QWidget) -> None:
     work = desk.work
     if work is None:
         return
+    work.focus_pane("details")
     if page in ("battery", "vehicle"):
         desk.document.select(page)  # type: ignore[arg-type]
     work.details.show_page(page)

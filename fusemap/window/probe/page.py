@@ -29,6 +29,7 @@ from fusemap.probing.session import (
     lacking,
     resume,
     rounds_left,
+    slot_in_hand,
     spot_in_hand,
     start_needed,
     timers,
@@ -39,6 +40,7 @@ from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
 from fusemap.window.beside.shown import LastShown, Shown, Tone
 from fusemap.window.beside.sounds import Herald
 from fusemap.window.document import Document
+from fusemap.window.photo.piece import PieceView
 from fusemap.window.probe import page_words
 from fusemap.window.probe.heard import sound_of, words_of
 from fusemap.window.probe.keep_awake import KeepAwake
@@ -105,7 +107,8 @@ class ProbePage(QWidget):
     def _build(self) -> None:
         self.stage = Stage(self._theme)
         self.stage.picked.connect(lambda slot_id: self.take_in_hand(("slot", slot_id)))
-        self.frame = StageFrame(self._theme, self.stage, AT_A_SLOT)
+        self.piece = PieceView("probePiece")
+        self.frame = StageFrame(self._theme, self.stage, AT_A_SLOT, aside=self.piece)
         frame = self.frame
         self.banner, self.clock, self.how = frame.banner, frame.clock, frame.how
         self.progress, self.entry, self.words = frame.progress, frame.typed, frame.words
@@ -279,6 +282,7 @@ class ProbePage(QWidget):
         self.frame.use(AT_A_SLOT if at_a_spot else AT_THE_WHOLE)
         then = page_words.next_spot(session, vehicle)
         self.stage.show_session(vehicle, session, self._verdict(), (show(then[0]), show(then[1])))
+        self.piece.show_slot(vehicle, slot_in_hand(session, vehicle))
         said, tone = self._said()
         done, total = page_words.done_of(session, vehicle)
         self.frame.show_stage(Shown(

@@ -282,6 +282,8 @@ class Stage(QWidget):
             if held.tips == "battery":
                 draw_battery_between(pen, beside, jacks)
         if self._then[0]:
+            # below it stands the photo of the slot, where there is one
+            beside.setHeight(122 * unit)
             write_lines(pen, beside, [self.tr("then"), *self._then], strong=1)
 
     def _words_place(self, whole: QRectF, meter: QRectF, body: QRectF) -> QRectF:

@@ -232,7 +232,16 @@ def _photo(painter: QPainter, size: float) -> None:
     painter.drawEllipse(QPointF(size * 0.68, size * 0.35), size * 0.05, size * 0.05)
 
 
+def _name(painter: QPainter, size: float) -> None:
+    """A pencil over a line."""
+    painter.drawLine(QPointF(size * 0.14, size * 0.86), QPointF(size * 0.86, size * 0.86))
+    shaft = [(0.24, 0.68), (0.28, 0.5), (0.66, 0.12), (0.82, 0.28), (0.44, 0.66)]
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolygon(QPolygonF([QPointF(x * size, y * size) for x, y in shaft]))
+
+
 ICONS: Final[dict[str, Draw]] = {
+    "name": _name,
     "turn_left": _turn_left,
     "turn_right": _turn_right,
     "mirror": _mirror,

@@ -1,0 +1,548 @@
+"""Hops of an added feed's cable: warm enough at its load, protected, and near enough to its source.
+
+A feed that the vehicle's maker laid is the maker's affair: of it only the current is held against
+its limit (`chain.feed_hop`). One that was added has a cable that somebody chose: it is held against
+the same limits as an accessory's, and the part of it before its first fuse against the lengths that
+boats' standards allow.
+"""
+
+from abc import ABC, abstractmethod
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from fusemap.assess import facts
+from fusemap.assess.cables import Runs, runs
+from fusemap.assess.currents import feeds_downwards
+from fusemap.assess.figures import Figures
+from fusemap.assess.gather import roots
+from fusemap.assess.hops.kind import Breach, HopFigures, Input
+from fusemap.assess.result import Basis, Floats, Hop, HopKey, worst
+from fusemap.assess.verdict import Ground
+from fusemap.assess.words import cable_words, fuse_words
+from fusemap.electrics.protection import (
+    FAULT_CABLE_C,
+    adiabatic_k,
+    far_end,
+    overload_gap,
+    short_check,
+)
+from fusemap.text import NOTHING, Amount, Text, Words, given, say
+from fusemap.vehicle import Cable, Feed, Fuse
+
+MM: Final = 1000.0
+"""Millimetres to the metre."""
+
+Guards = tuple[Fuse | None, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class FeedCables:
+    """The cables of all feeds [(feeds,)] and the fuses that protect them.
+
+    `guards` is the nearest fuse of each feed, its own or one above; `above` the nearest one above
+    its own, which alone protects what lies before it.
+    """
+
+    a: Figures
+
+    @cached_property
+    def feeds(self) -> tuple[Feed, ...]:
+        """All feeds of the vehicle."""
+        return self.a.vehicle.feeds
+
+    @cached_property
+    def run(self) -> Runs:
+        """The conductors; NaN where the feed was not added, or has no cable entered."""
+        return runs([f.cable if f.added else None for f in self.feeds], self.a.rule_values)
+
+    @cached_property
+    def above(self) -> Guards:
+        """The nearest fuse above each feed's own place."""
+        found: dict[int, Fuse | None] = {-1: None}
+        parents = self.a.circuit.feeds.parent
+        for column in feeds_downwards(self.a.circuit.feeds):
+            over = int(parents[column])
+            own = None if over < 0 else self.feeds[over].fuse
+            found[column] = own if own is not None else found[over]
+        return tuple(found[column] for column in range(len(self.feeds)))
+
+    @cached_property
+    def guards(self) -> Guards:
+        """The fuse that protects each feed's cable."""
+        return tuple(
+            feed.fuse if feed.fuse is not None else over
+            for feed, over in zip(self.feeds, self.above, strict=True)
+        )
+
+    def loaded_c(self, current_a: Floats) -> Floats:
+        """How warm the conductors get for good [°C] in the worst state of currents [A]."""
+        return self.run.temperature_c(worst(current_a))
+
+    def overload_c(self, guards: Guards) -> Floats:
+        """The hottest they get at an overload that these fuses let pass [°C]; NaN without one."""
+        found = np.full(len(self.feeds), np.nan)
+        before = self.loaded_c(self.a.most.feeds.current_a)
+        multiple = self.a.rule("overload_multiple")
+        for at, fuse in enumerate(guards):
+            if fuse is None or not self.run.given[at]:
+                continue
+            points = facts.protection(fuse.family, fuse.rating, multiple).overloads
+            times, seconds = np.array(points).T
+            gap = overload_gap(
+                fuse.rating,
+                seconds,
+                self.run.overload_limit_c[at],
+                self.run.r20_mohm_per_m[at],
+                self.run.area_mm2[at],
+                self.run.od_mm[at],
+                self.run.ambient_c[at],
+                multiple=times,
+                start_c=before[at],
+            )
+            found[at] = np.max(gap.found)
+        return found
+
+    def through_a2s(self, guards: Guards) -> Floats:
+        """What these fuses let through in a short [A²s], NaN without one."""
+        multiple = self.a.rule("overload_multiple")
+        through = [
+            np.nan
+            if fuse is None
+            else facts.protection(fuse.family, fuse.rating, multiple).let_through_a2s
+            for fuse in guards
+        ]
+        return np.where(self.run.given, np.array(through, dtype=float), np.nan)
+
+    def bears_a2s(self) -> Floats:
+        """What the conductors take up in a short [A²s]; NaN where there is none."""
+        found, at = np.full(len(self.feeds), np.nan), self.run.given
+        if at.any():
+            k = adiabatic_k(self.run.limit_c[at], self.run.short_end_c[at])
+            found[at] = short_check(0.0, self.run.area_mm2[at], k).limit
+        return found
+
+    def short_multiple(self) -> Floats:
+        """A short at the end of each feed, as a multiple of its fuse's rating [-]; NaN without."""
+        found = np.full(len(self.feeds), np.nan)
+        rating = np.array([np.nan if f is None else f.rating for f in self.guards], dtype=float)
+        at = self.run.given & ~np.isnan(rating)
+        if at.any():
+            end = far_end(
+                self.a.circuit.fault_v_at(roots(self.a.circuit.feeds))[at],
+                rating[at],
+                self.run.fault_ohm()[at],
+                self._other_ohm()[at],
+                wanted=self.a.rule("far_end_multiple"),
+                least=self.a.rule("far_end_multiple_least"),
+            )
+            found[at] = end.wanted.found
+        return found
+
+    def _other_ohm(self) -> Floats:
+        """Source, feeds above, the feed's own fuse, and the body [Ω]; at the most they may be."""
+        feeds = self.a.most.circuit.feeds
+        total = self.a.circuit.inner_ohm()
+        for column in feeds_downwards(feeds):
+            total[column] = total[int(feeds.parent[column])] + float(feeds.ohm[column])
+        whole = np.array([total[column] for column in range(len(self.feeds))])
+        body = self.a.rule("body_return_mohm") / 1000
+        # its own copper is in the cable already
+        return np.asarray(np.maximum(whole - np.nan_to_num(self.run.fault_ohm()), 0.0) + body)
+
+    @cached_property
+    def shielded(self) -> np.ndarray:
+        """Which cables are protected before their own fuse, too, by one above [(feeds,)]."""
+        hot = self.overload_c(self.above) <= self.run.overload_limit_c
+        return np.asarray(hot & (self.through_a2s(self.above) <= self.bears_a2s()))
+
+
+@dataclass(frozen=True, eq=False)
+class FeedView:
+    """One added feed with everything its words are taken from."""
+
+    cables: FeedCables
+    column: int
+
+    @property
+    def a(self) -> Figures:
+        """All figures of the vehicle."""
+        return self.cables.a
+
+    @property
+    def feed(self) -> Feed:
+        """The feed."""
+        return self.cables.feeds[self.column]
+
+    @property
+    def cable(self) -> Cable:
+        """Its cable, for a hop that exists only with it."""
+        assert self.feed.cable is not None
+        return self.feed.cable
+
+    @property
+    def fault_v(self) -> float:
+        """What drives a short of it [V]."""
+        root = roots(self.a.circuit.feeds)[self.column]
+        return float(self.a.circuit.fault_v_at(root))
+
+    @property
+    def guard(self) -> Fuse | None:
+        """The fuse that protects it."""
+        return self.cables.guards[self.column]
+
+    def inputs(self) -> tuple[Input, ...]:
+        """The cable and its fuse as inputs of a sum."""
+        guard = say("no fuse") if self.guard is None else fuse_words(self.guard)
+        return (say("Cable"), cable_words(self.cable)), (say("Protected by"), guard)
+
+    def guard_source(self) -> Words:
+        """Where the times of its fuse are from."""
+        fuse = self.guard
+        if fuse is None:
+            return ""
+        multiple = self.a.rule("overload_multiple")
+        return facts.protection(fuse.family, fuse.rating, multiple).source
+
+    def guard_ground(self) -> Ground:
+        """Where they are from, in a word."""
+        fuse = self.guard
+        if fuse is None:
+            return "none"
+        found = facts.protection(fuse.family, fuse.rating, self.a.rule("overload_multiple"))
+        return "published" if found.published else "analogy"
+
+    def missing(self) -> Text:
+        """Why nothing can be said of its cable; empty where it can."""
+        if self.feed.cable is None:
+            return say("section and length of the feed’s cable are not entered")
+        return NOTHING if self.guard is not None else say("no fuse protects this cable")
+
+
+class FeedHop(ABC):
+    """One kind of limit of an added feed's cable, for all feeds at once."""
+
+    key: HopKey
+    code: str
+    quantity: Text
+    unit: str
+    at_most = True
+
+    @abstractmethod
+    def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
+        """What is known, the end on the unsafe side, and the limit [unit, (feeds,)]; NaN: none."""
+
+    @abstractmethod
+    def title(self, v: FeedView) -> Text:
+        """What it is called at one feed."""
+
+    @abstractmethod
+    def basis(self, v: FeedView) -> Basis:
+        """How its figures came about at one feed."""
+
+    @abstractmethod
+    def breach(self, v: FeedView) -> Breach:
+        """What it means that this feed passes the limit."""
+
+    def ground(self, v: FeedView) -> Ground:
+        """Where its limit is from at one feed."""
+        return v.guard_ground()
+
+    def held(self, c: FeedCables) -> HopFigures:
+        """The figures of all feeds; blind where one was added and nothing can be held."""
+        load, most, limit = self.ends(c)
+        added = np.array([feed.added for feed in c.feeds], dtype=bool)
+        state = np.full(len(c.feeds), -1, dtype=np.intp)
+        return HopFigures(self.key, load, most, limit, self.unit, state, added, self.at_most)
+
+
+class FeedHeat(FeedHop):
+    """The cable at the load of all that hangs below."""
+
+    key = "feed_heat"
+    code = "feed_cable_too_hot"
+    quantity = say("conductor temperature")
+    unit = "°C"
+
+    def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
+        known, most = (c.loaded_c(end.feeds.current_a) for end in (c.a.known, c.a.most))
+        return known, np.fmax(known, most), c.run.limit_c
+
+    def title(self, v: FeedView) -> Text:
+        return say("Cable of “{feed}”, its warmth", feed=v.feed.name)
+
+    def ground(self, v: FeedView) -> Ground:
+        return "published"
+
+    def basis(self, v: FeedView) -> Basis:
+        ambient = Amount(float(v.cables.run.ambient_c[v.column]), "°C")
+        wire = facts.wire(v.cable.section_mm2, v.cable.insulation)
+        return Basis(
+            say(
+                "I²R(T) = (T − T surface)/R insulation = heat given off by convection and radiation"
+                "; good to ±20 %"
+            ),
+            (
+                (say("Cable"), cable_words(v.cable)),
+                (say("Ambient"), ambient),
+                (
+                    say("Current that warms it"),
+                    Amount(float(worst(v.a.feeds.current_a)[v.column]), "A"),
+                ),
+            ),
+            say(
+                "conductor: {source}; heat: Churchill–Chu, horizontal cylinder in still air",
+                source=wire.source,
+            ),
+        )
+
+    def breach(self, v: FeedView) -> Breach:
+        return Breach(
+            "stop",
+            say("The cable of this feed gets hotter than its insulation bears."),
+            say("conductor temperature at the lasting load ≤ the insulation's limit"),
+            say("Use a thicker cable, fewer loaded cables together, or a cooler place."),
+        )
+
+
+THICKER: Final = say("Use a thicker cable or a smaller fuse at its source.")
+
+
+class FeedOverload(FeedHop):
+    """The hottest the cable gets at an overload that its fuse lets pass."""
+
+    key = "feed_overload"
+    code = "feed_cable_overload"
+    quantity = say("conductor temperature")
+    unit = "°C"
+
+    def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
+        hot = c.overload_c(c.guards)
+        return hot, hot, np.where(np.isnan(hot), np.nan, c.run.overload_limit_c)
+
+    def title(self, v: FeedView) -> Text:
+        return say("Cable of “{feed}” while its fuse lets an overload pass", feed=v.feed.name)
+
+    def basis(self, v: FeedView) -> Basis:
+        return Basis(
+            say(
+                "a fuse may carry so many times its rating for so long; the conductor's temperature"
+                " at the worst of these points"
+            ),
+            v.inputs(),
+            v.guard_source(),
+        )
+
+    def breach(self, v: FeedView) -> Breach:
+        return Breach(
+            "stop",
+            say("The fuse lets an overload pass long enough to overheat this feed’s cable."),
+            v.a.rules["overload_multiple"].label,
+            THICKER,
+        )
+
+
+class FeedShort(FeedHop):
+    """What the fuse lets through in a short against what the copper takes up."""
+
+    key = "feed_short"
+    code = "feed_cable_short"
+    quantity = say("I²t")
+    unit = "A²s"
+
+    def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
+        through = c.through_a2s(c.guards)
+        return through, through, np.where(np.isnan(through), np.nan, c.bears_a2s())
+
+    def title(self, v: FeedView) -> Text:
+        return say("Cable of “{feed}” in a hard short", feed=v.feed.name)
+
+    def basis(self, v: FeedView) -> Basis:
+        return Basis(
+            say("I²t the fuse lets through ≤ (k × section)², no heat leaving the copper"),
+            v.inputs(),
+            say("IEC 60364-4-43; {source}", source=v.guard_source()),
+        )
+
+    def breach(self, v: FeedView) -> Breach:
+        return Breach(
+            "stop",
+            say("A short circuit overheats this feed’s cable before its fuse has opened."),
+            say("I²t the fuse lets through ≤ (k × section)²"),
+            THICKER,
+        )
+
+
+class FeedFarEnd(FeedHop):
+    """A short at the end of the cable: does the fuse open?"""
+
+    key = "feed_far_end"
+    code = "feed_cable_far_end"
+    quantity = say("fault current")
+    unit = "× rating"
+    at_most = False
+
+    def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
+        found = c.short_multiple()
+        wanted = np.where(np.isnan(found), np.nan, c.a.rule("far_end_multiple"))
+        return found, found, wanted
+
+    def title(self, v: FeedView) -> Text:
+        return say("Short at the end of “{feed}”: does the fuse open?", feed=v.feed.name)
+
+    def ground(self, v: FeedView) -> Ground:
+        rule = v.a.rules["far_end_multiple"]
+        return "user" if rule.changed else "published"
+
+    def basis(self, v: FeedView) -> Basis:
+        return Basis(
+            say(
+                "voltage of a low battery ÷ (source + feeds + slot + every fuse on the way + cables"
+                " at {warm} + return), as a multiple of the fuse's rating",
+                warm=given(FAULT_CABLE_C, "°C"),
+            ),
+            ((say("Voltage"), Amount(v.fault_v, "V")), *v.inputs()),
+            v.a.rules["far_end_multiple"].source,
+        )
+
+    def breach(self, v: FeedView) -> Breach:
+        found = float(v.cables.short_multiple()[v.column])
+        never = found < v.a.rule("far_end_multiple_least")
+        return Breach(
+            "stop" if never else "caution",
+            say(
+                "A short circuit at the far end may never open the fuse: the cable burns with the "
+                "fuse whole."
+            )
+            if never
+            else say("A short circuit at the far end opens the fuse late."),
+            v.a.rules["far_end_multiple"].label,
+            THICKER,
+        )
+
+
+class FeedUnfused(FeedHop):
+    """How far along the cable its fuse is: nothing opens for a short before it.
+
+    Where nobody measured it the fuse may sit at the cable's far end; where it has none that part is
+    the whole cable. A fuse above that protects this cable, too, leaves nothing unfused.
+    """
+
+    key = "feed_unfused"
+    code = "feed_unfused_too_long"
+    quantity = say("unfused length")
+    unit = "mm"
+
+    def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
+        whole = c.run.length_m * MM
+        own = np.array([feed.fuse is not None for feed in c.feeds], dtype=bool)
+        said = np.array(
+            [np.nan if feed.unfused_m is None else feed.unfused_m * MM for feed in c.feeds],
+            dtype=float,
+        )
+        known = np.where(own, np.nan_to_num(said), whole)
+        most = np.where(own & ~np.isnan(said), said, whole)
+        known, most = (np.where(c.shielded, 0.0, each) for each in (known, most))
+        limit = np.array([limit_mm(c.a, feed) for feed in c.feeds], dtype=float)
+        return known, most, np.where(np.isnan(whole), np.nan, limit)
+
+    def title(self, v: FeedView) -> Text:
+        return say("Cable of “{feed}” before its fuse", feed=v.feed.name)
+
+    def ground(self, v: FeedView) -> Ground:
+        rule = v.a.rules[rule_key(v.feed)]
+        return "user" if rule.changed else "published"
+
+    def basis(self, v: FeedView) -> Basis:
+        rule = v.a.rules[rule_key(v.feed)]
+        entered = v.feed.unfused_m
+        length: Words | Amount = say("not measured: the fuse may sit at its far end")
+        if v.feed.fuse is None:
+            length = say("no fuse of its own: the whole cable")
+        elif entered is not None:
+            length = Amount(entered * MM, "mm")
+        return Basis(
+            say(
+                "length along the cable from where the current is taken to the first fuse; a figure"
+                " for boats, lent to vehicles, whose makers only say “near the source”"
+            ),
+            ((say("Before the fuse"), length), (rule.label, Amount(rule.value, "mm"))),
+            rule.source,
+        )
+
+    def breach(self, v: FeedView) -> Breach:
+        length = float(self.ends(v.cables)[0][v.column])
+        most = v.a.rule(caution_key(v.feed) or rule_key(v.feed))
+        return Breach(
+            "stop" if length > most else "caution",
+            say("Nothing protects the first part of this feed’s cable.")
+            if v.feed.fuse is not None
+            else say("Nothing protects this feed’s cable: there is no fuse above it."),
+            v.a.rules[rule_key(v.feed)].label,
+            say(
+                "Put the fuse next to where the current is taken, and the cable before it into a "
+                "sleeve from end to end."
+            ),
+        )
+
+
+def rule_key(feed: Feed) -> str:
+    """The named rule that bounds the unfused part of a feed [mm].
+
+    >>> rule_key(Feed(id="f", name="Camper block", sleeve="sleeved"))
+    'unfused_post_mm'
+    """
+    if feed.sleeve != "sleeved":
+        return "unfused_open_mm"
+    return "unfused_post_mm" if feed.parent is None else "unfused_sleeved_mm"
+
+
+def caution_key(feed: Feed) -> str | None:
+    """The named rule up to which a longer one is a caution only; `None` where there is none."""
+    return None if feed.sleeve != "sleeved" else rule_key(feed).replace("_mm", "_most_mm")
+
+
+def limit_mm(a: Figures, feed: Feed) -> float:
+    """How long the part before its fuse may be [mm]."""
+    return a.rule(rule_key(feed))
+
+
+FEED_HOPS: Final[tuple[FeedHop, ...]] = (
+    FeedUnfused(),
+    FeedHeat(),
+    FeedOverload(),
+    FeedShort(),
+    FeedFarEnd(),
+)
+"""All limits of an added feed's cable, in the order of the current."""
+
+
+def made_hop(v: FeedView, kind: FeedHop, figures: HopFigures) -> Hop:
+    """One limit of one feed with its words."""
+    checked = bool(figures.given[v.column])
+    missing = NOTHING if checked else v.missing()
+    return Hop(
+        key=kind.key,
+        feed=v.feed.id,
+        title=kind.title(v),
+        quantity=kind.quantity,
+        load=float(figures.load[v.column]),
+        most=float(figures.most[v.column]),
+        limit=float(figures.limit[v.column]) if checked else np.nan,
+        unit=kind.unit,
+        basis=kind.basis(v) if checked else Basis(missing),
+        at_most=kind.at_most,
+        ground=kind.ground(v) if checked else "none",
+        missing=missing,
+    )
+
+
+def feed_hop_figures(a: Figures) -> Mapping[HopKey, HopFigures]:
+    """All of them by key [(feeds,)]; empty where no feed was added."""
+    if not any(feed.added for feed in a.vehicle.feeds):
+        return {}
+    cables = FeedCables(a)
+    return {kind.key: kind.held(cables) for kind in FEED_HOPS}

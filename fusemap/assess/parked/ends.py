@@ -1,0 +1,249 @@
+"""What ends a standing, said in words, and whether what is planned fits.
+
+In: an assessed vehicle and its forecast. Out: an `End` with its kind, when and at which charge, and
+what a start would get at any time against what it wants; a verdict of the four.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final, Literal
+
+import numpy as np
+
+from fusemap.assess.figures import Figures
+from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.start_spans import FLOOR, StartCase, start_case, start_ranges
+from fusemap.assess.parked.start_words import NEAR, engine_words, least_v, most_v
+from fusemap.assess.parked.starting import gets_v
+from fusemap.assess.verdict import Verdict
+from fusemap.text import Amount, Argument, Duration, Text, say, share
+
+EndKind = Literal[
+    "charge", "floor", "voltage", "contactors", "empty", "protection", "never", "none"
+]
+"""By a published line; by the charge below which none is promised; by the volts at the starter; at
+contactors and modules; by an empty battery; by the cut-off of a LiFePO4; not even full; not within
+the forecast."""
+
+FITS: Final[Mapping[Verdict, Text]] = {
+    "holds": say("fits"),
+    "may_not_hold": say("may not fit"),
+    "fails": say("does not fit"),
+    "unchecked": say("cannot be checked"),
+}
+"""Whether a standing fits, in the words of the four verdicts."""
+
+SAME_H: Final = 1e-6
+SAME_V: Final = 0.05
+"""Two voltages that are told with the same digits [V]."""
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """What ends the standing: its kind, hours after locking [h], the charge then [-], in words."""
+
+    kind: EndKind
+    hours: float
+    soc: float
+    words: Text
+
+
+def standing_verdict(planned_h: float, low_h: float, usual_h: float) -> Verdict:
+    """Whether a standing of `planned_h` [h] fits, by its two ends.
+
+    `low_h` [h] is what nineteen of twenty vehicles like this one last, `usual_h` [h] what it lasts
+    by the usual figures, or half of them once standings were followed (`usual_hours`).
+    """
+    if usual_h < planned_h:
+        return "fails"
+    return "holds" if planned_h <= low_h else "may_not_hold"
+
+
+def usual_hours(parked: ParkedFigures, band: ParkedBand) -> float:
+    """What is known of how long it stands [h]: by the usual figures, or by what was learned."""
+    return parked.hours if band.learned is None else band.middle_h
+
+
+def soc_at(parked: ParkedFigures, hours: float) -> float:
+    """The charge [-] so many hours [h] after locking, by the usual figures."""
+    samples = parked.forecast.samples
+    return float(np.interp(hours, samples.time_h, samples.soc))
+
+
+def standing_end(a: Figures, parked: ParkedFigures) -> End:
+    """What ends the standing, by the usual figures."""
+    case = start_case(a)
+    hours = parked.hours
+    kind = _kind(case, parked)
+    soc = soc_at(parked, min(hours, parked.forecast.horizon_h))
+    return End(kind, hours, soc, _END[kind](a, case, parked, hours, soc))
+
+
+def _kind(case: StartCase, parked: ParkedFigures) -> EndKind:
+    if parked.need.never:
+        return "never"
+    if not isfinite(parked.hours):
+        return "none"
+    if parked.hours >= float(parked.forecast.hours_to_empty) - SAME_H:
+        return "protection" if case.lithium else "empty"
+    if case.way == "line":
+        return "charge"
+    floor = start_ranges(case)[FLOOR].typical
+    if case.way == "contactors":
+        return "contactors"
+    return "floor" if parked.need.soc <= floor + NEAR else "voltage"
+
+
+def at_words(a: Figures, parked: ParkedFigures, hours: float) -> Text:
+    """What a start would get so many hours [h] after locking, against what it wants."""
+    case, soc = start_case(a), soc_at(parked, hours)
+    if case.way == "line":
+        return say(
+            "After {time} {charge} are left; at {temperature} a start needs {need} by a car "
+            "maker’s published line.",
+            charge=share(soc),
+            need=share(min(1.0, parked.need.soc)),
+            **_when(case, hours),
+        )
+    if float(parked.forecast.hours_to_empty) <= hours:
+        return _EMPTY[case.lithium](a, case, parked, float(parked.forecast.hours_to_empty), soc)
+    if case.way == "contactors":
+        return say(
+            "After {time} at {temperature} modules and contactors would get {voltage} at "
+            "{current}; they want {least}.",
+            **_contactors(a, case, parked, soc),
+            **_when(case, hours),
+        )
+    return _starter_words(a, case, parked, hours, soc)
+
+
+def _starter_words(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    """What the starter gets against what the engine wants; where that alone is no end, what is."""
+    low, usual, _ = gets_v(case, soc)
+    over = hours >= parked.hours - SAME_H and usual > least_v(case) + SAME_V
+    if over and _kind(case, parked) == "floor":
+        return _by_floor(a, case, parked, hours, soc)
+    parts = {
+        "voltage": _volts(usual),
+        "engine": engine_words(case),
+        "least": _volts(least_v(case)),
+        **_when(case, hours),
+    }
+    if over:
+        return say(
+            "After {time} at {temperature} the starter would get {voltage}, in one of ten vehicles "
+            "like this {low} or less; {engine} wants {least}, one of ten {most} or more.",
+            low=_volts(low),
+            most=_volts(most_v(case)),
+            **parts,
+        )
+    return say(
+        "After {time} at {temperature} the starter would get {voltage}; {engine} wants {least}.",
+        **parts,
+    )
+
+
+def _when(case: StartCase, hours: float) -> dict[str, Argument]:
+    return {"time": Duration(hours), "temperature": Amount(case.coldest_c, "°C")}
+
+
+def _volts(value: float) -> Amount:
+    shown = max(0.0, value)
+    return Amount(shown, "V", significant=2 if shown < TWO_DIGITS_V else 3)
+
+
+def _contactors(
+    a: Figures, case: StartCase, parked: ParkedFigures, soc: float
+) -> dict[str, Argument]:
+    pair = case.system_v // 12
+    return {
+        "voltage": _volts(parked.need.gets_v(soc) * pair),
+        "least": Amount(least_v(case) * pair, "V"),
+        "current": Amount(a.rule("contactor_load_a"), "A"),
+    }
+
+
+def _by_charge(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    return at_words(a, parked, hours)
+
+
+def _by_floor(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float) -> Text:
+    return say(
+        "After {time} {charge} are left. At {temperature} the starter would still get {voltage} "
+        "and {engine} wants {least}, but below this charge no start is promised.",
+        charge=share(soc),
+        voltage=_volts(parked.need.gets_v(soc)),
+        engine=engine_words(case),
+        least=_volts(least_v(case)),
+        **_when(case, hours),
+    )
+
+
+def _by_contactors(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    return say(
+        "After {time} at {temperature} {charge} are left: below that modules and contactors are "
+        "not counted on ({voltage} at {current}; they want {least}).",
+        charge=share(soc),
+        **_contactors(a, case, parked, soc),
+        **_when(case, hours),
+    )
+
+
+def _by_empty(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float) -> Text:
+    return say(
+        "After {time} the battery is empty: {voltage}.",
+        time=Duration(hours),
+        voltage=Amount(EMPTY_V * (case.system_v // 12), "V"),
+    )
+
+
+EMPTY_V: Final = 10.5
+TWO_DIGITS_V: Final = 9.95
+"""Up to here two digits say tenths of a volt."""
+
+
+def _by_protection(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    return say(
+        "After {time} the protection of the LiFePO4 battery switches it off.",
+        time=Duration(hours),
+    )
+
+
+def _by_nothing(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    return say(
+        "Nothing ends it within the {time} that were computed.",
+        time=Duration(parked.forecast.horizon_h),
+    )
+
+
+def _from_the_first(
+    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+) -> Text:
+    return say("A start needs {need}.", need=parked.need.words)
+
+
+_EMPTY: Final = {False: _by_empty, True: _by_protection}
+_END: Final = {
+    "charge": _by_charge,
+    "floor": _by_floor,
+    "voltage": _by_charge,
+    "contactors": _by_contactors,
+    "empty": _by_empty,
+    "protection": _by_protection,
+    "never": _from_the_first,
+    "none": _by_nothing,
+}
