@@ -180,7 +180,7 @@ class StageFrame(QWidget):
     def minimumSizeHint(self) -> QSize:
         """Still to be read close by."""
         em = self.fontMetrics().height()
-        return QSize(em * 30, em * 17)
+        return QSize(em * 24, em * 13)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Everything grows with the room."""

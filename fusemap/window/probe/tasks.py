@@ -166,6 +166,8 @@ class Tasks(QObject):
     def _keep_voice(self, on: bool) -> None:
         self._desk.settings.kept.stage_voice = on
         self._desk.settings.save()
+        if self.check is not None:
+            self.check.herald.voice = on
 
     def _page_changed(self, index: int) -> None:
         """The window is dark beside the vehicle: its menu, tools and messages too."""
