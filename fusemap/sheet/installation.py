@@ -129,6 +129,11 @@ def _title(subject: Subject, step: CheckStep, tap: Tap | None) -> Text:
         "volts": say("Voltage at the accessory, loaded, {state}", state=state),
         "earth": say("Earth drop: between the accessory’s minus and battery minus, loaded"),
         "warm": say("After 15 minutes at work: fuse, tap or joint warm to the touch?"),
+        "host_drop": say(
+            "Drop on the plus side: between battery plus and {source}, loaded", source=source
+        ),
+        "grips": say("Tap and accessory fuse sit as firmly as the fuse beside them"),
+        "lamps": say("No warning lamp that was not there before, engine running"),
         "host": say("The vehicle’s own circuit on {source} works", source=source),
         "rest": say("Rest current after the work, asleep"),
         "cut_off": say("Low-voltage cut-off: volts at the accessory as it goes off"),
@@ -203,7 +208,6 @@ def _of_vehicle(subject: Subject, steps: tuple[CheckStep, ...]) -> Iterator[Row]
     for step in steps:
         if step.target == "vehicle":
             yield _step(subject, step, None)
-    yield subject.row(say("No warning lamp, everything works as before"), YES, Box())
 
 
 def standing(subject: Subject) -> Facts:

@@ -237,6 +237,9 @@ UNITS: Final[dict[Quantity, str]] = {
     "works": "",
     "stays_on": "",
     "warm": "",
+    "plus_millivolts": "mV",
+    "grips": "",
+    "no_lamps": "",
 }
 """The unit of every quantity a reading can have; empty for yes or no."""
 
@@ -319,7 +322,11 @@ class Reading(Value, frozen=True, kw_only=True):
 
 
 class SignOff(Value, frozen=True, kw_only=True):
-    """The check after the job, signed: when, by whom, and what was left open."""
+    """The check after the job, signed: when, by whom, and what was left open.
+
+    `stands_for` tells what was signed: the mark of the plan as it was then (`probing.signing`);
+    empty in a signature of which that was not kept.
+    """
 
     when: str
     by: str
@@ -327,3 +334,4 @@ class SignOff(Value, frozen=True, kw_only=True):
     differing: int = 0
     left_open: int = 0
     note: str = ""
+    stands_for: str = ""
