@@ -143,6 +143,7 @@ def outputs(
 
 def diagram_svg(content: SheetContent) -> bytes:
     """The circuit diagram of a part as an SVG. Raises FileProblem for a part that has none."""
+    # Qt takes longer to load than all else, and tables need none
     from fusemap.sheet.paint_circuit import circuit_svg
 
     found = next((block for block in content.blocks() if isinstance(block, Circuit)), None)
