@@ -43,7 +43,7 @@ def add(commands: Parsers) -> None:
     parser = add_command(
         commands,
         "sheet",
-        "what goes on paper: sheet, circuit diagram, labels, lid card, map, probing list, record",
+        "what goes on paper: sheet, diagram, labels, lid card, map, probing list, record",
         "Put a vehicle on paper.",
         __doc__ or "",
     )
