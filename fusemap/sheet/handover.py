@@ -61,7 +61,7 @@ def _blocks(subject: Subject) -> Iterator[Block]:
     undo = say(
         "It can all be taken out again: “{title}” in this sheet says how; the vehicle is then as "
         "it was.",
-        title=show(say("How to undo it")),
+        title=say("How to undo it"),
     )
     yield Paragraph(show(undo))
     boxes = tuple(SheetStep(show(each)) for each in HANDED_OVER)

@@ -5,13 +5,16 @@ sizes are common ones of office labels and of tapes for label printers, from mem
 """
 
 from collections.abc import Iterator
+from typing import Final
 
 from fusemap.sheet.content import Block, Label, LabelSheet, Paragraph, Section
 from fusemap.sheet.parts import to_lay
 from fusemap.sheet.subject import Subject
-from fusemap.text import run_on, say
+from fusemap.text import Amount, run_on, say
 
-TAPE_MM = (50.0, 12.0)
+LABEL_MM: Final = (38.1, 21.2)
+"""Width and height of a label on a sheet."""
+TAPE_MM: Final = (50.0, 12.0)
 """Length of a label on an endless tape of this width."""
 
 
@@ -25,13 +28,14 @@ def sections(subject: Subject) -> Iterator[Section]:
         return
     blocks: tuple[Block, ...] = (
         Paragraph(show(say("Print at 100 %. Both ends of a cable get the same label."))),
-        LabelSheet(labels, 38.1, 21.2, 4, 12, pitch_mm=40.6),
+        LabelSheet(labels, *LABEL_MM, 4, 12, pitch_mm=40.6),
     )
-    title = show(say("Label sheet, labels of {size}", size="38.1 × 21.2 mm"))
+    wide, high = (Amount(each, "mm") for each in LABEL_MM)
+    title = show(say("Label sheet, labels of {wide} × {high}", wide=wide, high=high))
     yield Section("labels", title, blocks)
     tape = LabelSheet(labels, *TAPE_MM, 1, 0)
-    size = f"{TAPE_MM[1]:.0f} mm"
-    yield Section("tape", show(say("Endless tape, {size} wide", size=size)), (tape,), apart=True)
+    title = show(say("Endless tape, {size} wide", size=Amount(TAPE_MM[1], "mm")))
+    yield Section("tape", title, (tape,), apart=True)
 
 
 def _labels(subject: Subject) -> Iterator[Label]:

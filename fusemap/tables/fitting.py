@@ -63,7 +63,7 @@ def crimps() -> tuple[Crimp, ...]:
     """All terminals, by kind and section."""
     return tuple(
         Crimp(
-            row["kind"],  # type: ignore[arg-type]
+            row["key"].partition("_")[0],  # type: ignore[arg-type]
             required(row, "above_mm2"),
             required(row, "to_mm2"),
             row["colour"],

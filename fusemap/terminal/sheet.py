@@ -43,7 +43,7 @@ def add(commands: Parsers) -> None:
     parser = add_command(
         commands,
         "sheet",
-        "what goes on paper: sheet, circuit diagram, labels, lid card, map, probing list, record",
+        "what goes on paper: sheet, diagram, labels, lid card, map, probing list, record",
         "Put a vehicle on paper.",
         __doc__ or "",
     )
@@ -143,7 +143,7 @@ def outputs(
 
 def diagram_svg(content: SheetContent) -> bytes:
     """The circuit diagram of a part as an SVG. Raises FileProblem for a part that has none."""
-    # loaded when it is first needed: only this draws
+    # Qt takes longer to load than all else, and tables need none
     from fusemap.sheet.paint_circuit import circuit_svg
 
     found = next((block for block in content.blocks() if isinstance(block, Circuit)), None)
