@@ -7,7 +7,7 @@ field and is told through `document.refused`; Escape brings back what the vehicl
 """
 
 from collections.abc import Sequence
-from typing import Any, Protocol
+from typing import Any, Final, Protocol
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent, QWheelEvent
@@ -45,6 +45,10 @@ class Field(Protocol):
         """Show the value as it is now."""
 
 
+NARROW_LETTERS: Final = 18
+"""So many letters a narrow choice shows at least."""
+
+
 class ChoiceField(Choice):
     """One of several values, each with its words; `choices` may be replaced later."""
 
@@ -69,6 +73,11 @@ class ChoiceField(Choice):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.activated.connect(self._chosen)
         self.set_choices(choices)
+
+    def keep_narrow(self) -> None:
+        """Its longest words do not make the form wider: they end in dots, and the list has all."""
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(NARROW_LETTERS)
 
     def set_choices(self, choices: Sequence[tuple[Any, str]]) -> None:
         """Offer other values, and show the one there is now."""
