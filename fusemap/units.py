@@ -14,8 +14,26 @@ NARROW_SPACE = "\u202f"
 FEET_PER_METRE = 1 / 0.3048
 
 SYMBOLS = frozenset(
-    {"A", "mA", "µA", "V", "mV", "Ω", "mΩ", "W", "kW", "Ah", "A/Ah", "A²s", "s", "ms", "min", "h"}
-    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K"}
+    {
+        "A",
+        "mA",
+        "µA",
+        "V",
+        "mV",
+        "Ω",
+        "mΩ",
+        "W",
+        "kW",
+        "Ah",
+        "A/Ah",
+        "A²s",
+        "s",
+        "ms",
+        "min",
+        "h",
+        "d",
+    }
+    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K", "N", "Nm"}
 )
 """Units by their symbols: the same in every language, and never words of it."""
 

@@ -13,7 +13,7 @@ from fusemap.assess.sure import Wanted
 from fusemap.assess.sure_words import order
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
-from fusemap.text import Text
+from fusemap.text import NOTHING, Text
 from fusemap.vehicle import State, Vehicle, look_up
 
 Edit = Callable[[Vehicle], Vehicle]
@@ -25,7 +25,7 @@ class Fix:
 
     `read` is the slot or feed to be read, where a reading is what is missing, in `state` or, where
     that is `None`, in whichever it needs. `tell` is the feed or accessory of which something is to
-    be said that needs no meter.
+    be said that needs no meter. `short` is the title where it is plain what it is about.
     """
 
     title: Text
@@ -33,6 +33,7 @@ class Fix:
     read: tuple[Literal["slot", "feed"], str] | None = None
     state: State | None = None
     tell: tuple[Literal["feed", "accessory"], str] | None = None
+    short: Text = NOTHING
 
     @property
     def answers(self) -> bool:

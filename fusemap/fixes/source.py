@@ -55,7 +55,7 @@ def turn_round(case: Case) -> Iterator[Fix]:
     for tap in taps_at(case):
         if tap.kind in SEATED and tap.way_round == "load_side":
             edit = partial(edits.change_tap, tap_id=tap.id, way_round="live_side")
-            yield Fix(_turn_words(case, tap), edit)
+            yield Fix(_turn_words(case, tap), edit, short=say("Turn the tap round"))
         elif tap.kind == "splice" and tap.slot is not None:
             fields = _first_fields(case, tap, tap.slot)
             edit = partial(edits.change_tap, tap_id=tap.id, **fields)
@@ -90,7 +90,7 @@ def take_off(case: Case) -> Iterator[Fix]:
     """Take the lead off and plan it later."""
     for tap in taps_at(case):
         edit = partial(edits.unplace, tap_id=tap.id)
-        yield Fix(_take_off_words(case, tap), edit)
+        yield Fix(_take_off_words(case, tap), edit, short=say("Take it off for now"))
 
 
 def _take_off_words(case: Case, tap: Tap) -> Text:
@@ -157,7 +157,11 @@ def _to_slot(case: Case, accessory: Accessory, lead: LeadName, to: Candidate) ->
             fields["cable_out"], fields["cable_back"] = old.cable_out, old.cable_back
         fields["joint"] = old.joint
     edit = partial(edits.place, accessory_id=accessory.id, lead=lead, slot=slot.id, **fields)
-    return Fix(_to_slot_words(accessory.name, lead, where, move=old is not None), edit)
+    name = look_up.slot_words(slot)
+    short = say("Put it on {slot}", slot=name)
+    if old is not None:
+        short = say("Move it to {slot}", slot=name)
+    return Fix(_to_slot_words(accessory.name, lead, where, move=old is not None), edit, short=short)
 
 
 def _to_slot_words(name: str, lead: LeadName, slot: Argument, *, move: bool) -> Text:
@@ -197,7 +201,7 @@ def _own_feed(case: Case, accessory: Accessory) -> Fix:
     if plan.relay and plan.sense_slot is not None:
         coil = look_up.slot_words(look_up.slot(case.vehicle, plan.sense_slot))
     title = _own_feed_words(accessory.name, plan.relay, coil, now)
-    return Fix(title, partial(suggest.fit, plan=plan))
+    return Fix(title, partial(suggest.fit, plan=plan), short=say("Own feed from the battery"))
 
 
 def _own_feed_words(name: str, relay: bool, coil: Argument | None, now: Argument | None) -> Text:

@@ -12,13 +12,13 @@ import numpy as np
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
+from fusemap.sheet.cables import earth_name, number_of
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.style import (
     FEED,
     FOUND,
     NO_FUSE,
     NOT_CHOSEN,
-    NOT_NAMED,
     SENSE,
     SIDE,
     STATE,
@@ -110,10 +110,12 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
     yield say("Accessory fuse"), subject.fuse(tap.fuse)
-    yield say("Cable out"), cable_words(subject, tap.cable_out, tap.lead == "power")
+    out = cable_words(subject, tap.cable_out)
+    yield say("Cable out"), run_on(number_of(tap, subject), out, between=": ")
     if tap.lead == "power":
-        yield say("Return"), back_words(subject, tap)
-        yield say("Earth point"), named(tap.earth_point) or NOT_NAMED
+        number = number_of(tap, subject, "back")
+        yield say("Return"), run_on(number, back_words(subject, tap), between=": ")
+        yield say("Earth point"), earth_name(subject, tap)
     yield say("Joint"), subject.joint(tap.joint) or NOT_CHOSEN
     if tap.switch in CLOSED_BY:
         yield say("Switch"), SWITCH[tap.switch]
@@ -140,9 +142,11 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Text, Words
 
 
 def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> Words:
-    """The slot with its panel, or the feed; briefly without the panel where there is only one."""
+    """The slot with its panel, or the feed; briefly without it where all taps are on one panel."""
     slot = subject.slot(tap)
-    if slot is None or (brief and len(subject.vehicle.panels) == 1):
+    tapped = {each.slot for each in subject.taps if each.slot is not None}
+    used = [p for p in subject.vehicle.panels if any(s.id in tapped for s in p.slots)]
+    if slot is None or (brief and len(used) == 1):
         return subject.source(tap)
     panel = subject.panel_name(subject.panel(slot))
     return run_on(subject.slot_with_circuit(slot), panel, between=" – ")
@@ -343,10 +347,10 @@ def overview(subject: Subject) -> Table:
     column = subject.column
     columns = (
         column(say("No."), 5.5, "centre"),
-        column(say("Accessory"), 24),
-        column(say_in("of current", "Source"), 22),
-        column(say("Tap and way round"), 22),
-        column(say("Accessory fuse"), 15),
+        column(say("Accessory"), 23),
+        column(say_in("of current", "Source"), 25),
+        column(say("Tap and way round"), 29),
+        column(say("Accessory fuse"), 17),
         column(say("Draws"), 9, "right"),
     )
     rows = [

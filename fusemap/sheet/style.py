@@ -194,4 +194,7 @@ QUANTITY: Final[Mapping[Quantity, Text]] = {
     "works": say("works"),
     "stays_on": say("stays on with the host fuse out"),
     "warm": say("warm to the touch"),
+    "plus_millivolts": say("drop on the plus side"),
+    "grips": say("sits firmly in its contacts"),
+    "no_lamps": say("no warning lamp"),
 }

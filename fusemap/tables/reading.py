@@ -118,6 +118,9 @@ TITLES: Mapping[str, Text] = {
     "deratings": say("Deratings of cables"),
     "voltage_drop": say("Allowed voltage drop"),
     "joints": say("Joints"),
+    "crimps": say("Terminals by section"),
+    "torques": say("Torques by thread"),
+    "pulls": say("Pull forces of crimps"),
     "terminals": say("Terminal numbers"),
     "batteries": say("Batteries by chemistry"),
     "rest_voltage": say("Rest voltage by charge"),
@@ -129,6 +132,7 @@ TITLES: Mapping[str, Text] = {
     "converters": say("Generic converters"),
     "cautions": say("Cautions"),
     "circuit_words": say("Words in circuit names"),
+    "circuit_short": say("Abbreviations in circuit names"),
     "words": say("Words of the trade"),
 }
 

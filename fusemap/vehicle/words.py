@@ -36,9 +36,10 @@ SystemVoltage = Literal[12, 24]
 Quantity = Literal[
     "live", "live_left", "live_right", "live_top", "live_bottom", "millivolts", "clamp_current",
     "inline_current", "volts", "earth_millivolts", "works", "stays_on", "warm",
+    "plus_millivolts", "grips", "no_lamps",
 ]  # fmt: skip
 TargetKind = Literal["slot", "vehicle", "feed", "tap"]
-Purpose = Literal["probe", "check"]
+Purpose = Literal["probe", "check", "hunt"]
 Found = Literal["no", "keep", "remove", "unknown"]
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 MaintainerKind = Literal["mains", "solar"]

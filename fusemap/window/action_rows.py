@@ -66,8 +66,11 @@ class Window(Protocol):
     def show_lost_work(self) -> None:
         """Offer the work that was not saved when the program ended."""
 
-    def show_print(self) -> None:
-        """Open what goes on paper."""
+    def show_whole(self, name: str) -> None:
+        """Show a page that uses the whole room, with a way back."""
+
+    def follow_step(self) -> None:
+        """Go where the next step of the job leads."""
 
     def show_tables(self) -> None:
         """Open the published tables."""
@@ -165,7 +168,6 @@ class Row:
     keys: tuple[str, ...] = ()
     tip: str = ""
     can: Test = always
-    tool: bool = False
     group: str = ""
     ticked: Test | None = None
     entries: Entries | None = None

@@ -1,10 +1,11 @@
 """Everything the window can be asked to do, in one table.
 
-Menus, toolbar, keyboard and the sheet of shortcuts are all made from `rows()`. A row holds what it
+Menus, keyboard and the sheet of shortcuts are all made from `rows()`. A row holds what it
 does and when it can be done as functions of the window, so that the type checker sees every wire.
 """
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication
@@ -12,6 +13,7 @@ from PySide6.QtGui import QKeySequence
 
 from fusemap.window.action_rows import (
     Row,
+    Window,
     at_a_task,
     at_work,
     can_redo,
@@ -23,6 +25,7 @@ from fusemap.window.action_rows import (
     with_panel,
     with_photo,
 )
+from fusemap.window.probe.tasks import Task
 from fusemap.window.settings import LanguageChoice
 
 translate = QCoreApplication.translate
@@ -70,13 +73,13 @@ def _file() -> tuple[Row, ...]:
             ("Ctrl+N",),
             translate("Actions", "Start a vehicle from the rows and columns of its fuse panel")),
         Row("open", "File", translate("Actions", "&Open…"), lambda w: w.files.open(), ("Ctrl+O",),
-            tip=translate("Actions", "Open a vehicle file"), tool=True),
+            tip=translate("Actions", "Open a vehicle file")),
         Row("recent", "File", translate("Actions", "Open &recent"), nothing,
             entries=lambda w: entries(w.files.recent(), w.files.open_path)),
         Row("demo", "File", translate("Actions", "Open &demo vehicle"), nothing,
             entries=lambda w: entries(w.files.demos(), w.files.open_demo)),
         Row("save", "File", translate("Actions", "&Save"), lambda w: w.files.save(), ("Ctrl+S",),
-            tip=translate("Actions", "Save the vehicle to its file"), can=at_work, tool=True,
+            tip=translate("Actions", "Save the vehicle to its file"), can=at_work,
             parted=True),
         Row("save_as", "File", translate("Actions", "Save &as…"), lambda w: w.files.save_as(),
             ("Ctrl+Shift+S",), tip=translate("Actions", "Save the vehicle to another file"),
@@ -89,7 +92,7 @@ def _file() -> tuple[Row, ...]:
             tip=translate("Actions", "Work that was not saved when the program ended"),
             parted=True),
         Row("print", "File", translate("Actions", "&Print or save sheets…"),
-            lambda w: w.show_print(), ("Ctrl+P",),
+            lambda w: w.tasks.show("paper"), ("Ctrl+P",),
             translate("Actions", "Installation sheet, lid card, panel map, probing list, record"),
             can=at_a_task, parted=True),
         Row("quit", "File", translate("Actions", "&Quit"), lambda w: w.close(), ("Ctrl+Q",),
@@ -100,11 +103,9 @@ def _file() -> tuple[Row, ...]:
 def _edit() -> tuple[Row, ...]:
     return (
         Row("undo", "Edit", translate("Actions", "&Undo"), lambda w: w.document.stack.undo(),
-            ("Ctrl+Z",), tip=translate("Actions", "Take the last step back"), can=can_undo,
-            tool=True),
+            ("Ctrl+Z",), tip=translate("Actions", "Take the last step back"), can=can_undo),
         Row("redo", "Edit", translate("Actions", "&Redo"), lambda w: w.document.stack.redo(),
-            ("Ctrl+Shift+Z", "Ctrl+Y"), tip=translate("Actions", "Do it again"), can=can_redo,
-            tool=True),
+            ("Ctrl+Shift+Z", "Ctrl+Y"), tip=translate("Actions", "Do it again"), can=can_redo),
         Row("copy", "Edit", translate("Actions", "&Copy"), lambda w: w.clipboard.copy(),
             ("Ctrl+C",), tip=translate("Actions", "Copy the chosen slots, or the accessory"),
             can=at_work, parted=True, local=True),
@@ -119,20 +120,15 @@ def _edit() -> tuple[Row, ...]:
 
 def _job() -> tuple[Row, ...]:
     return (
-        Row("probe", "Job", translate("Actions", "&Probe"), lambda w: w.tasks.show("probe"),
-            ("Ctrl+1",),
-            tip=translate("Actions", "Read the slots beside the vehicle, by the number pad"),
-            can=at_a_task, tool=True, group="task", ticked=lambda w: w.tasks.shown == "probe"),
-        Row("plan", "Job", translate("Actions", "P&lan"), lambda w: w.tasks.show("plan"),
-            ("Ctrl+2",), tip=translate("Actions", "Put accessories onto slots, at the table"),
-            can=at_a_task, tool=True, group="task", ticked=lambda w: w.tasks.shown == "plan"),
-        Row("check", "Job", translate("Actions", "&Check"), lambda w: w.tasks.show("check"),
-            ("Ctrl+3",), tip=translate("Actions", "After fitting: predicted beside measured"),
-            can=at_a_task, tool=True, group="task", ticked=lambda w: w.tasks.shown == "check"),
+        *_stages(),
+        Row("next_step", "Job", translate("Actions", "Ne&xt step"), lambda w: w.follow_step(),
+            ("Ctrl+Return",),
+            translate("Actions", "Go where the job goes on: what the rail says comes next"),
+            can=at_a_task),
         Row("drain", "Job", translate("Actions", "&Find what drains the battery"),
             lambda w: w.tasks.read_whole(),
             tip=translate("Actions", "Read the whole vehicle at rest, then pull fuse by fuse"),
-            can=at_a_task, also=_empty_battery()),
+            can=at_a_task, also=_empty_battery(), parted=True),
         Row("readings", "Job", translate("Actions", "&Readings…"),
             lambda w: w.tasks.show_readings(),
             tip=translate("Actions", "Every reading ever taken, and what became of it"),
@@ -155,6 +151,39 @@ def _job() -> tuple[Row, ...]:
     )  # fmt: skip
 
 
+def _stages() -> tuple[Row, ...]:
+    """The stages of the job, by Alt and their number."""
+    table: tuple[tuple[str, Task, str, str, str], ...] = (
+        ("stage_panel", "panel", translate("Actions", "Pa&nel"),
+         translate("Actions", "What is in each slot of the lid, and what it feeds"), ""),
+        ("probe", "probe", translate("Actions", "&Probe"),
+         translate("Actions", "Read the slots beside the vehicle, by the number pad"), ""),
+        ("plan", "plan", translate("Actions", "P&lan"),
+         translate("Actions", "Put accessories onto slots, at the table"), ""),
+        ("standing", "standing", translate("Actions", "&Standing"),
+         translate("Actions", "How long it still starts, and what would help"), _empty_battery()),
+        ("paper", "paper", translate("Actions", "Pap&er"),
+         translate("Actions", "What is printed: sheet, lid card, map, record"), ""),
+        ("check", "check", translate("Actions", "&Check"),
+         translate("Actions", "After fitting: predicted beside measured"), ""),
+    )  # fmt: skip
+    return tuple(
+        Row(
+            key, "Job", text, partial(_show_stage, task), (f"Alt+{number}",), tip,
+            can=at_a_task, group="task", ticked=partial(_is_shown, task), also=also,
+        )
+        for number, (key, task, text, tip, also) in enumerate(table, start=1)
+    )  # fmt: skip
+
+
+def _show_stage(task: Task, window: Window) -> None:
+    window.tasks.show(task)
+
+
+def _is_shown(task: Task, window: Window) -> bool:
+    return window.tasks.shown == task
+
+
 def _empty_battery() -> str:
     """What one types who has an empty battery; not shown."""
     return translate("Actions", "drain, parasitic draw, rest current, battery flat, battery empty")
@@ -166,15 +195,13 @@ def _vehicle() -> tuple[Row, ...]:
             lambda w: w.show_page("vehicle"), can=at_work),
         Row("battery", "Vehicle", translate("Actions", "&Battery"),
             lambda w: w.show_page("battery"), ("Ctrl+B",),
-            tip=translate("Actions", "What the battery's label and the meter say"), can=at_work,
-            tool=True),
+            tip=translate("Actions", "What the battery's label and the meter say"), can=at_work),
         Row("parking", "Vehicle", translate("Actions", "&Parking"),
             lambda w: w.show_page("parking"), ("Ctrl+K",),
-            tip=translate("Actions", "How it is parked, and its rest current"), can=at_work,
-            tool=True),
+            tip=translate("Actions", "How it is parked, and its rest current"), can=at_work),
         Row("feeds", "Vehicle", translate("Actions", "&Feeds"), lambda w: w.show_page("feed"),
             ("Ctrl+F",), tip=translate("Actions", "What supplies the panels: main fuses, relays"),
-            can=at_work, tool=True),
+            can=at_work),
         Row("earths", "Vehicle", translate("Actions", "&Earth points"),
             lambda w: w.show_page("earth"),
             tip=translate("Actions", "Where currents go back, and what shares them"), can=at_work),
@@ -182,7 +209,7 @@ def _vehicle() -> tuple[Row, ...]:
             lambda w: w.show_page("rules"), ("Ctrl+R",),
             tip=translate("Actions", "The named limits and where they are from"), can=at_work),
         Row("compare", "Vehicle", translate("Actions", "&Compare plans"),
-            lambda w: w.show_page("compare"),
+            lambda w: w.show_whole("compare"),
             tip=translate("Actions", "Two plans side by side: places, margins, days, parts"),
             can=at_work, parted=True),
     )  # fmt: skip
@@ -208,6 +235,10 @@ def _panel() -> tuple[Row, ...]:
             can=with_panel, parted=True),
         Row("fit_photo", "Panel", translate("Actions", "Fi&t the photo…"), lambda w: w.photos.fit(),
             tip=translate("Actions", "Where on the photo the panel’s corners are"), can=with_photo),
+        Row("walk_photo", "Panel", translate("Actions", "Slot b&y slot from the photo…"),
+            lambda w: w.photos.walk(), ("Ctrl+Shift+F",),
+            tip=translate("Actions", "Each slot large on the photo beside the line for it"),
+            can=with_photo),
         Row("remove_photo", "Panel", translate("Actions", "Remo&ve the photo"),
             lambda w: w.photos.remove(), can=with_photo),
         Row("remove_panel", "Panel", translate("Actions", "Remove pane&l"),
@@ -239,30 +270,29 @@ def _accessory() -> tuple[Row, ...]:
         Row("add_accessory", "Accessory", translate("Actions", "&Add accessory"),
             lambda w: w.accessories.add(), ("Ctrl+Shift+A",),
             tip=translate("Actions", "Search the library for it, or type the name of a new one"),
-            can=at_work, tool=True),
+            can=at_work),
         Row("remove_accessory", "Accessory", translate("Actions", "&Remove accessory"),
             lambda w: w.accessories.remove(), can=on_an_accessory),
         Row("plan_rest", "Accessory", translate("Actions", "&Plan the rest"),
-            lambda w: w.show_page("plan"), ("Ctrl+Shift+P",),
+            lambda w: w.show_whole("joint"), ("Ctrl+Shift+P",),
             tip=translate("Actions", "The best places for everything that has no source yet"),
-            can=at_work, tool=True, parted=True),
+            can=at_work, parted=True),
     )  # fmt: skip
 
 
 def _view() -> tuple[Row, ...]:
     return (
         Row("go_panel", "View", translate("Actions", "Go to the &panel"),
-            lambda w: w.focus_pane("panel"), ("Alt+1",), can=at_work),
-        Row("go_details", "View", translate("Actions", "Go to the &details"),
-            lambda w: w.focus_pane("details"), ("Alt+2",), can=at_work),
-        Row("go_shelf", "View", translate("Actions", "Go to the &accessories"),
-            lambda w: w.focus_pane("shelf"), ("Alt+3",), can=at_work),
+            lambda w: w.focus_pane("panel"), can=at_work),
         Row("go_findings", "View", translate("Actions", "Go to the &findings"),
-            lambda w: w.focus_pane("findings"), ("Alt+4",), can=at_work),
-        Row("go_parked", "View", translate("Actions", "Go to the parked &chart"),
-            lambda w: w.focus_pane("parked"), ("Alt+5",), can=at_work, also=_empty_battery()),
+            lambda w: w.show_whole("findings"), ("Alt+7",), can=at_a_task),
+        Row("go_details", "View", translate("Actions", "Go to the &details"),
+            lambda w: w.focus_pane("details"), ("Alt+8",),
+            tip=translate("Actions", "What is chosen on the panel, in full"), can=at_work),
+        Row("go_shelf", "View", translate("Actions", "Go to the &accessories"),
+            lambda w: w.focus_pane("shelf"), ("Alt+9",), can=at_work),
         Row("go_band", "View", translate("Actions", "Go to fuse and ca&ble"),
-            lambda w: w.focus_pane("band"), ("Alt+6",),
+            lambda w: w.show_whole("band"),
             tip=translate("Actions", "The fuse’s band against the cable’s damage curve"),
             can=at_work),
         Row("advice", "View", translate("Actions", "What w&ould be right"),
@@ -302,6 +332,10 @@ def _view() -> tuple[Row, ...]:
         Row("photo_strong", "View/Photo", translate("Actions", "&Strong"),
             lambda w: w.photos.set_strength("strong"), group="photo_strength",
             ticked=lambda w: w.photos.strength == "strong"),
+        Row("photo_alone", "View/Photo", translate("Actions", "Photo &alone"),
+            lambda w: w.photos.toggle_alone(), ("Ctrl+Shift+O",), group="photo_strength",
+            tip=translate("Actions", "The photo with the outlines of its slots, and back again"),
+            ticked=lambda w: w.photos.strength == "alone"),
         Row("theme_system", "View/Theme", translate("Actions", "As the &desktop"),
             lambda w: w.look.set_theme("system"), group="theme",
             ticked=lambda w: w.settings.kept.theme == "system"),

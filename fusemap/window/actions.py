@@ -1,4 +1,7 @@
-"""The table of actions as Qt actions of one window: in its menus, its toolbar, on its keys.
+"""The table of actions as Qt actions of one window: in its menus, on its keys.
+
+The menus stand in one menu behind a button of the frame; the menu bar has them, too, where the
+desktop shows it apart from the window, and is not shown else.
 
 Menus of the other languages are written without “&”: here each entry gets a letter that no other of
 its menu has, the first of a word where that is still free.
@@ -9,7 +12,7 @@ from functools import partial
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu, QMenuBar, QToolBar
+from PySide6.QtWidgets import QMainWindow, QMenu, QMenuBar
 
 from fusemap.window.action_rows import Entries, Row, Window
 from fusemap.window.action_table import menu_titles, rows, tool_tip
@@ -55,7 +58,7 @@ def give_letters(entries: Iterable[QAction]) -> None:
 
 
 class Actions:
-    """The table as Qt actions of one window, in its menus and its toolbar.
+    """The table as Qt actions of one window, in its menus.
 
     Others may be there meanwhile: in another language they are made anew beside those there are,
     which are taken down only when the new ones stand.
@@ -63,13 +66,15 @@ class Actions:
 
     def __init__(self, frame: QMainWindow, window: Window) -> None:
         self._frame = frame
-        """Where menus and toolbar are; `window` is what their entries ask and do."""
+        """Where the menus are; `window` is what their entries ask and do."""
         self._window = window
         self._held = QObject(frame)
         """What actions and groups hang on, to go with it; a submenu has its own action."""
         self._menus: dict[str, QMenu] = {}
         self._groups: dict[str, QActionGroup] = {}
-        self._toolbar: QToolBar | None = None
+        self.menu = QMenu(frame)
+        """All menus in one."""
+        self.menu.setObjectName("menu_all")
         self.rows = rows()
         self.by_key: dict[str, QAction] = {}
         try:
@@ -84,14 +89,14 @@ class Actions:
         give_letters(menu.menuAction() for menu in self._top_menus())
         for menu in self._menus.values():
             give_letters(menu.actions())
-        self._make_toolbar()
+        for each in self._top_menus():
+            self.menu.addMenu(each)
+        self._bar().setVisible(self._bar().isNativeMenuBar())
         self.update()
 
     def take_down(self) -> None:
-        """Take menus and toolbar away; nothing of them is left with the window."""
-        if self._toolbar is not None:
-            self._frame.removeToolBar(self._toolbar)
-            self._toolbar.deleteLater()
+        """Take the menus away; nothing of them is left with the window."""
+        self.menu.deleteLater()
         for menu in self._top_menus():
             self._bar().removeAction(menu.menuAction())
             menu.deleteLater()
@@ -130,6 +135,7 @@ class Actions:
             action.setCheckable(True)
         action.triggered.connect(partial(self._do, row))
         menu.addAction(action)
+        self._frame.addAction(action)  # its keys hold while the menu is not seen
         self.by_key[row.key] = action
 
     def _add_list(self, menu: QMenu, row: Row, entries: Entries) -> QAction:
@@ -166,18 +172,6 @@ class Actions:
 
     def _group(self, name: str) -> QActionGroup:
         return self._groups.setdefault(name, QActionGroup(self._held))
-
-    def _make_toolbar(self) -> None:
-        bar = self._toolbar = self._frame.addToolBar(translate("Actions", "Tools"))
-        bar.setObjectName("tools")
-        bar.setMovable(False)
-        last = ""
-        for row in self.rows:
-            if row.tool:
-                if last and row.menu != last:
-                    bar.addSeparator()
-                bar.addAction(self.by_key[row.key])
-                last = row.menu
 
 
 def _call(do: Callable[[], object], checked: bool = False) -> None:

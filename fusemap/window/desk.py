@@ -43,18 +43,20 @@ class Desk(QObject):
 
     def show_work(self) -> None:
         """Show the vehicle in hand."""
-        if self.work is None:
-            # loaded when it is first needed: the start stays short
-            from fusemap.window.work_area import WorkArea
-
-            self.work = WorkArea(self.document, self.look.theme, self.settings)
-            self.work_made.emit(self.work)
-            self.pages.addWidget(self.work)
-        self.pages.setCurrentWidget(self.work)
+        self.pages.setCurrentWidget(self.work or self._make_work())
         self.turned.emit()
 
+    def _make_work(self) -> "WorkArea":
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.work_area import WorkArea
+
+        self.work = WorkArea(self.document, self.look.theme, self.settings)
+        self.work_made.emit(self.work)
+        self.pages.addWidget(self.work)
+        return self.work
+
     def make_work_anew(self, keep: bool) -> None:
-        """Make the views in the look there is now; `keep` their sizes."""
+        """Make the views in the look there is now, on the same page; `keep` their sizes."""
         if self.work is None:
             return
         if keep:
@@ -62,9 +64,10 @@ class Desk(QObject):
         showing = self.working
         old, self.work = self.work, None
         self.pages.removeWidget(old)
-        old.deleteLater()
         if showing:
+            self._make_work().show_as(old)
             self.show_work()
+        old.deleteLater()
 
     def focus_pane(self, pane: str) -> None:
         """Go to a part of the work area."""

@@ -31,6 +31,8 @@ class Details(QWidget):
     """The photo of this panel is to be taken away."""
     placing_wanted = Signal(dict)
     """A lead to take up, so that every slot shows its offer."""
+    asked = Signal()
+    """A page was asked for, by its name or because something is to be entered there."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -62,6 +64,14 @@ class Details(QWidget):
 
     def show_page(self, name: str) -> None:
         """Show a page by its name."""
+        self._show_page(name)
+        self.asked.emit()
+
+    def show_selected(self) -> None:
+        """Show the page of what is selected."""
+        self._selected(self._document.selection)
+
+    def _show_page(self, name: str) -> None:
         self.made(name)
         self.page_name = name
         self._stack.setCurrentWidget(self._pages[name])
@@ -77,21 +87,21 @@ class Details(QWidget):
     def page(self, name: str) -> QWidget:
         """The page of that name; it is made if it was never shown."""
         if name not in self._pages:
-            self.show_page(name)
+            self._show_page(name)
         return self._pages[name]
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:
             if self.page_name in ("", *CHAINED):
-                self.show_page("nothing")
+                self._show_page("nothing")
             return
         if selection.kind in ("tap", "accessory"):
-            self.show_page("accessory")
+            self._show_page("accessory")
             tabs = self._pages["accessory"]
             if isinstance(tabs, QTabWidget) and tabs.currentIndex() != SOURCES:
                 tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
         else:
-            self.show_page(selection.kind)
+            self._show_page(selection.kind)
 
     def show_form(self) -> QWidget:
         """Show the selected accessory's own form, whichever of its tabs was looked at; the form."""
@@ -100,6 +110,7 @@ class Details(QWidget):
         tabs.setCurrentIndex(0)
         form = tabs.currentWidget()
         assert form is not None
+        self.asked.emit()
         return form
 
     def _show_chain(self) -> None:
@@ -116,7 +127,8 @@ class Details(QWidget):
         from fusemap.window.chain.chain_view import ChainView
 
         chain = self.findChild(ChainView)
-        if chain is not None and chain.isVisible():
+        if chain is not None and not self._chain_place.isHidden():
+            self.asked.emit()
             chain.show_advice()
 
     def _placed(self, selection: Selection) -> bool:
@@ -141,8 +153,6 @@ class Details(QWidget):
             "rules": self._make_rules,
             "vehicle": self._make_vehicle,
             "panel": self._make_panel,
-            "plan": self._make_plan,
-            "compare": self._make_compare,
             "circuits": self._make_circuits,
         }
 
@@ -193,18 +203,6 @@ class Details(QWidget):
         sources.show_on_panel.connect(self.placing_wanted)
         tabs.addTab(scrolled(sources), self.tr("Sources"))
         return tabs
-
-    def _make_plan(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.plan_page import PlanPage
-
-        return scrolled(PlanPage(self._document, self._theme))
-
-    def _make_compare(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.compare_page import ComparePage
-
-        return scrolled(ComparePage(self._document, self._theme))
 
     def _make_circuits(self) -> QWidget:
         # loaded when it is first needed: the start stays short

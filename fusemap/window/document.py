@@ -186,6 +186,10 @@ class Document(QObject):
         """Select a place, or with `None` nothing."""
         self._set_selection(None if kind is None else Selection(kind, place_id))
 
+    def select_again(self, selection: Selection | None) -> None:
+        """Select what was selected before."""
+        self._set_selection(selection)
+
     def apply(
         self,
         step: Text | str,

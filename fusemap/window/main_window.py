@@ -7,7 +7,7 @@ It assembles and passes on; what can be done with files is in `file_commands`, w
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QEvent, Qt, Signal
+from PySide6.QtCore import QByteArray, QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
 from shiboken6 import isValid
@@ -20,6 +20,7 @@ from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.files.rescue import Recovery
+from fusemap.window.frame.frame import Frame
 from fusemap.window.help import about
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
@@ -69,10 +70,13 @@ class MainWindow(QMainWindow):
         self._soon = Later(self._land, self)
         self._build()
         self.help.tasks = self.tasks = Tasks(self.desk, self.message)
+        self.frame_ = Frame(self.desk, self.tasks)
+        self._column.insertWidget(0, self.frame_)
         self.first = FirstSteps(
             self.desk, self.files, self.photos, self.accessories, self.help, self.tasks
         )
         self.actions_ = Actions(self, self)
+        self._take_actions()
         self._listen()
         self._show_title()
         self._restore()
@@ -80,20 +84,15 @@ class MainWindow(QMainWindow):
     def _build(self) -> None:
         whole = QWidget()
         self.pages.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        column = QVBoxLayout(whole)
+        column = self._column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
         self.standing = StandingMark(self.look.theme)
         column.addWidget(self.standing)
-        column.addWidget(self.pages)
-        self.message = MessageBar(self.look.theme, whole, self._foot)
+        column.addWidget(self.pages, 1)
+        self.message = MessageBar(self.look.theme, whole)
         self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
-
-    def _foot(self) -> int:
-        """How high the strip of tabs at the foot of the page shown is [px], to be left free."""
-        if self.work is None or not self.working:
-            return 0
-        return self.work.tabs.tabBar().sizeHint().height()
 
     def _listen(self) -> None:
         document, files = self.document, self.files
@@ -114,6 +113,7 @@ class MainWindow(QMainWindow):
         self.help.demo_wanted.connect(lambda: self.first.only_look())
         self.desk.work_made.connect(self._wire)
         self.desk.turned.connect(self._turned)
+        self.frame_.menu_wanted.connect(self.open_menu)
         self.look.spoken.connect(self._say_anew)
         self.look.changed.connect(self._rebuild)
 
@@ -173,8 +173,8 @@ class MainWindow(QMainWindow):
         self.first.open_door(key, self.start, in_hand=self._open)
 
     def _land(self) -> None:
-        """A vehicle was opened: go to its panel, or to what it was opened for."""
-        if not self.first.land():
+        """A vehicle was opened: go to its panel, or to what it was opened for or gone to since."""
+        if not self.first.land() and self.work is not None and self.work.page == "lid":
             self.focus_pane("panel")
 
     def show_work(self) -> None:
@@ -196,6 +196,8 @@ class MainWindow(QMainWindow):
         work.details.choose_photo.connect(self.photos.choose_for)
         work.details.fit_photo.connect(self.photos.fit_for)
         work.details.remove_photo.connect(self.photos.remove_for)
+        work.turned.connect(self.desk.turned)
+        work.left_behind.connect(self.tasks.came_back)
         work.probe_wanted.connect(self.tasks.probe_at)
         work.sure_wanted.connect(self.tasks.probe_sure)
 
@@ -246,12 +248,22 @@ class MainWindow(QMainWindow):
         if not self.recovery.offer():
             self.message.show_note(self.tr("There is no unsaved work of earlier runs."))
 
-    def show_print(self) -> None:
-        """Open what goes on paper."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.print_preview import show_print_preview
+    def show_whole(self, name: str) -> None:
+        """Show a page that uses the whole room, with a way back."""
+        self.tasks.show_whole(name)
 
-        show_print_preview(self.document, self.look.theme.style, self)
+    def follow_step(self) -> None:
+        """Go where the next step of the job leads."""
+        self.frame_.follow()
+
+    def open_menu(self) -> None:
+        """Open the menu of everything, below its button."""
+        button = self.frame_.rail.menu
+        self.actions_.menu.popup(button.mapToGlobal(QPoint(0, button.height())))
+
+    def _take_actions(self) -> None:
+        by_key = self.actions_.by_key
+        self.frame_.rail.take_actions(by_key["undo"], by_key["search"])
 
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
@@ -317,9 +329,10 @@ class MainWindow(QMainWindow):
     # --- look -----------------------------------------------------------------------------------
 
     def _say_anew(self) -> None:
-        """Menus, toolbar and first page in another language; the views follow by themselves."""
+        """Menus and first page in another language; the views follow by themselves."""
         earlier, self.actions_ = self.actions_, Actions(self, self)
         earlier.take_down()
+        self._take_actions()
         self.tasks.look_again()
         self._name_steps()
         for name in ("start", "search"):
@@ -344,6 +357,7 @@ class MainWindow(QMainWindow):
         """Make the views anew in the look there is now; document, history, selection stay."""
         self.message.set_theme(self.look.theme)
         self.standing.set_theme(self.look.theme)
+        self.frame_.set_theme(self.look.theme)
         self.help.look_again()
         self.tasks.look_again()
         self.desk.make_work_anew(keep)
@@ -378,9 +392,13 @@ class MainWindow(QMainWindow):
     # --- closing --------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape takes the message away."""
+        """Escape takes the message away, or leads back from a whole page; F10 opens the menu."""
         if event.key() == Qt.Key.Key_Escape and self.message.text:
             self.message.clear()
+        elif event.key() == Qt.Key.Key_Escape and self.work is not None and self.working:
+            self.work.go_back()
+        elif event.key() == Qt.Key.Key_F10:
+            self.open_menu()
         else:
             super().keyPressEvent(event)
 

@@ -23,7 +23,7 @@ LanguageChoice = Literal["system", "en", "de", "es", "fr", "nl"]
 LengthUnit = Literal["m", "ft"]
 TemperatureUnit = Literal["°C", "°F"]
 SectionUnit = Literal["mm²", "AWG"]
-PhotoStrength = Literal["off", "faint", "strong"]
+PhotoStrength = Literal["off", "faint", "strong", "alone"]
 
 
 class Kept(msgspec.Struct, kw_only=True):
@@ -38,7 +38,8 @@ class Kept(msgspec.Struct, kw_only=True):
     length_unit: LengthUnit = "m"
     temperature_unit: TemperatureUnit = "°C"
     section_unit: SectionUnit = "mm²"
-    probe_sound: bool = False
+    stage_sound: bool = True
+    stage_voice: bool = False
     tour_at: int = 0
     photo_strength: PhotoStrength = "faint"
 

@@ -1,81 +1,52 @@
-"""The open vehicle: left the panel over accessories, findings and charts; right the details.
+"""The open vehicle at the table: the lid's page, and whole pages for all that needs room.
 
 Puts the views together and knows where the keyboard is; the views themselves know only the
-document.
+document. Panel and Plan are stages of the lid's page, Standing and Paper pages of their own;
+findings, the plan of all, the comparison and the chart of fuse and cable are whole pages with a
+way back.
 """
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Final, TypeVar, cast
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QApplication, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
-from fusemap.window.details import Details
+from fusemap.vehicle import look_up
 from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.forms.form import scrolled
+from fusemap.window.frame.lid_page import LidPage
+from fusemap.window.frame.rail_buttons import stage_name
+from fusemap.window.frame.whole_page import WholePage
 from fusemap.window.panel.marks_banner import MarksBanner
-from fusemap.window.panel.panel_drop import Stuck
-from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.panel.panel_drop import Payload, Stuck
 from fusemap.window.panel.ways_on import WaysOn
 from fusemap.window.parts.home import first_stop
-from fusemap.window.parts.later import Later
 from fusemap.window.settings import Settings
-from fusemap.window.shelf.shelf import Shelf
-from fusemap.window.style.theme import Theme, severity_icon, severity_shape, space
+from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
-    from fusemap.checks.finding import PlaceKind
+    from fusemap.checks.finding import Finding, PlaceKind
     from fusemap.window.chain.band_view import BandView
     from fusemap.window.findings.findings_list import FindingsList
+    from fusemap.window.pages.print_preview import PrintPreview
     from fusemap.window.parked.parked_view import ParkedView
 
-View = TypeVar("View", bound=QWidget)
+TableStage = Literal["panel", "plan", "standing", "paper"]
 
-PANES: Final = ("panel", "details", "shelf", "findings", "parked", "band")
-TABS: Final = PANES[2:]
+LID_PARTS: Final = ("panel", "details", "shelf")
+"""The parts of the lid's page."""
+STAGE_PAGES: Final = ("parked", "paper")
+"""Pages that are stages of the job."""
+WHOLE_PAGES: Final = ("findings", "band", "joint", "compare")
+"""Pages one comes back from."""
+PANES: Final = (*LID_PARTS, "parked", "paper", *WHOLE_PAGES)
 
 
 class WorkArea(QWidget):
     """All views of one document."""
-
-    def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
-        super().__init__()
-        self._document = document
-        self._theme = theme
-        self._settings = settings
-        self.setObjectName("workArea")
-        self.panels = PanelPages(document, theme)
-        self.panels.show_photos(settings.kept.photo_strength)
-        self.details = Details(document, theme)
-        self.shelf = Shelf(document, theme)
-        self._made: dict[str, QWidget] = {}
-        self._pages = {name: QWidget() for name in TABS[1:]}
-        self.tabs = self._make_tabs()
-        # The checks run after the panel was painted, not before.
-        self._soon = Later(self._name_findings, self)
-        self._told: tuple[object, ...] = ()
-        self._roomier = Later(self._give_room, self)
-        self._lent = 0
-        self._splitters = self._lay_out()
-        self._splitters["left"].splitterMoved.connect(self._room_chosen)
-        self._restore()
-        self.ways = WaysOn(document, theme, self.panels.placing, self.details, self)
-        self.ways.measure_wanted.connect(self._measure_first)
-        self.ways.left.connect(lambda: self.focus_pane("panel"))
-        self._to_place: Stuck | None = None
-        self.shelf.pick_up.connect(self.panels.start_placing)
-        self.shelf.form_wanted.connect(self._show_form)
-        self.details.placing_wanted.connect(self.panels.start_placing)
-        self.details.band_wanted.connect(self.show_band)
-        self.panels.probe_wanted.connect(lambda slot: self.probe_wanted.emit("slot", slot, ""))
-        self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
-        document.changed.connect(self._soon.start)
-        view = self.panels.current_view()
-        if view is None:
-            self._soon.start()
-        else:
-            self._soon.start_when_painted(view.viewport())
 
     copy_asked = Signal()
     paste_asked = Signal()
@@ -83,6 +54,64 @@ class WorkArea(QWidget):
     """This slot or feed is to be read now: which of the two, its id, and the state or nothing."""
     sure_wanted = Signal()
     """What would make it sure is to be read now."""
+    turned = Signal()
+    """Another page is shown, or another stage."""
+    left_behind = Signal()
+    """A whole page was left, back to where it was opened from."""
+
+    def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._settings = settings
+        self._lid_stage: TableStage = self._first_stage()
+        self._back: tuple[QWidget | None, Selection | None] = (None, None)
+        self._back_page = "lid"
+        self.setObjectName("workArea")
+        self.banner = MarksBanner(document)
+        self.banner.answers_wanted.connect(self.show_circuits)
+        self.lid = LidPage(document, theme, self.banner)
+        self.panels, self.details, self.shelf = self.lid.panels, self.lid.details, self.lid.shelf
+        self.panels.show_photos(settings.kept.photo_strength)
+        self.stack = QStackedWidget()
+        self.stack.setObjectName("workPages")
+        self._lid_area = scrolled(self.lid)
+        """Where letters are large the lid's page is scrolled, never cut."""
+        self.stack.addWidget(self._lid_area)
+        self._pages = self._make_pages()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.stack)
+        self.lid.show_shelf(self._lid_stage == "plan")
+        self._restore()
+        self.ways = WaysOn(document, theme, self.panels.placing, self.lid.pane, self.lid)
+        self._to_place: Stuck | None = None
+        self._listen()
+
+    def _first_stage(self) -> TableStage:
+        """Where one begins: at the panel until there is something to plan."""
+        return "plan" if self._document.vehicle.accessories else "panel"
+
+    def _opened(self) -> None:
+        """Another vehicle: begin on its lid."""
+        self.show_stage(self._first_stage())
+
+    def _listen(self) -> None:
+        self._document.opened.connect(self._opened)
+        self.ways.measure_wanted.connect(self._measure_first)
+        self.ways.left.connect(lambda: self.focus_pane("panel"))
+        self.shelf.pick_up.connect(self.start_placing)
+        self.shelf.form_wanted.connect(self._show_form)
+        self.details.placing_wanted.connect(self.start_placing)
+        self.details.band_wanted.connect(self.show_band)
+        pane = self.lid.pane.pane
+        pane.watch(self.panels.placing)
+        pane.place_wanted.connect(self.start_placing)
+        pane.probe_wanted.connect(self.probe_wanted)
+        pane.told_wanted.connect(self.tell)
+        pane.answers_wanted.connect(lambda _slot: self.show_circuits())
+        self.panels.probe_wanted.connect(lambda slot: self.probe_wanted.emit("slot", slot, ""))
+        self._copying = [key for part in (self.panels, self.shelf) for key in self._copy_keys(part)]
 
     def _copy_keys(self, part: QWidget) -> tuple[QShortcut, QShortcut]:
         """Copy and paste while the keyboard is in this part; a field in it keeps its own."""
@@ -109,68 +138,211 @@ class WorkArea(QWidget):
 
     def _later_place(self, stuck: Stuck) -> None:
         def place() -> None:
-            if self.panels.start_placing(stuck.payload):
+            if self.start_placing(stuck.payload):
                 self._document.select("slot", stuck.slot_id)
 
         QTimer.singleShot(0, self, place)
 
+    def start_placing(self, payload: Payload | Mapping[str, Any]) -> bool:
+        """Take an accessory up, on the plan's page: every slot shows its offer."""
+        self.show_stage("plan")
+        return self.panels.start_placing(payload)
+
+    # --- which page -----------------------------------------------------------------------------
+
+    @property
+    def page(self) -> str:
+        """Which page is shown: “lid”, or one of those that need the whole room."""
+        shown = self.stack.currentWidget()
+        return next((name for name, page in self._pages.items() if page is shown), "lid")
+
+    @property
+    def stage(self) -> TableStage:
+        """The stage of the job that is shown; a whole page belongs to the stage it is left for."""
+        if self.page == "parked":
+            return "standing"
+        return "paper" if self.page == "paper" else self._lid_stage
+
+    def show_stage(self, stage: TableStage) -> None:
+        """Show the page of a stage."""
+        if stage in ("standing", "paper"):
+            self._show({"standing": "parked", "paper": "paper"}[stage])
+            return
+        self._lid_stage = stage
+        self.lid.show_shelf(stage == "plan")
+        self._show("lid")
+
+    def show_as(self, earlier: "WorkArea") -> None:
+        """Show the page and stage that these views showed, before they were made anew."""
+        self._lid_stage = earlier._lid_stage
+        self._back_page = earlier._back_page
+        self.lid.show_shelf(self._lid_stage == "plan")
+        if earlier.page in WHOLE_PAGES:
+            self._pages_named(self.stage)
+        self._show(earlier.page)
+
+    def show_whole(self, name: str, came_from: str = "") -> None:
+        """Show a page one comes back from; `came_from` is the stage, where that is another page."""
+        if self.page not in WHOLE_PAGES:
+            self._back = (QApplication.focusWidget(), self._document.selection)
+            self._back_page = self.page
+            self._pages_named(came_from or self.stage)
+        self._show(name)
+
+    def _pages_named(self, stage: str) -> None:
+        for name in WHOLE_PAGES:
+            self._pages[name].say_back(stage_name(stage))
+
+    def go_back(self) -> bool:
+        """Leave a whole page for where it was opened; False where none is shown."""
+        if self.page not in WHOLE_PAGES:
+            return False
+        focus, selection = self._back
+        self._show(self._back_page)
+        if selection is None or is_there(self._document.vehicle, selection):
+            self._document.select_again(selection)
+        if focus is not None and isValid(focus) and focus.isVisible():
+            focus.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self._land()
+        self.left_behind.emit()
+        return True
+
+    def _show(self, name: str) -> None:
+        page: QWidget = self._lid_area
+        if name != "lid":
+            page = self._pages[name]
+            self._pages[name].view.show()
+        if self.stack.currentWidget() is not page:
+            self.stack.setCurrentWidget(page)
+        self.turned.emit()
+
+    def _land(self) -> None:
+        """The keyboard onto what the page shown is for."""
+        name = "panel" if self.page == "lid" else self.page
+        first_stop(self._part(name)).setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     # --- where the keyboard is ------------------------------------------------------------------
 
     def focus_pane(self, pane: str) -> None:
-        """Go to a part of the window."""
-        if pane in TABS:
-            self.tabs.setCurrentIndex(TABS.index(pane))
-        view = self._made.get(pane, self._pane(pane))
-        first_stop(view).setFocus(Qt.FocusReason.ShortcutFocusReason)
+        """Go to a part of the lid's page, or to another page."""
+        if pane in WHOLE_PAGES:
+            self.show_whole(pane)
+        elif pane in STAGE_PAGES:
+            self._show(pane)
+        else:
+            self.show_stage("plan" if pane == "shelf" else self._lid_stage)
+        first_stop(self._part(pane)).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def cycle_pane(self, step: int) -> None:
-        """Go to the next part of the window, or with −1 to the one before."""
-        around = ("panel", "details", TABS[self.tabs.currentIndex()])
+        """Go to the next part of the page, or with −1 to the one before."""
+        around = self.parts()
         here = self.focused_pane()
         at = around.index(here) if here in around else (-1 if step > 0 else 0)
         self.focus_pane(around[(at + step) % len(around)])
+
+    def parts(self) -> tuple[str, ...]:
+        """The parts of the page that is shown, in the order one goes through them."""
+        if self.page != "lid":
+            return (self.page,)
+        return LID_PARTS if self._lid_stage == "plan" else LID_PARTS[:-1]
 
     def focused_pane(self) -> str:
         """Where the keyboard is; empty when it is elsewhere."""
         focused = QApplication.focusWidget()
         for pane in PANES:
-            whole = self._pane(pane)
+            whole = self._pages[pane] if pane in self._pages else self._part(pane)
             if focused is not None and (whole is focused or whole.isAncestorOf(focused)):
                 return pane
-        return ""
+        return "shelf" if self.shelf.holds(focused) else ""
+
+    def _part(self, pane: str) -> QWidget:
+        lid = {"panel": self.panels, "details": self.lid.pane, "shelf": self.shelf}
+        return lid[pane] if pane in lid else self._pages[pane].view
+
+    # --- the pages ------------------------------------------------------------------------------
+
+    def _make_pages(self) -> dict[str, WholePage]:
+        makers: dict[str, tuple[str, Callable[[], QWidget]]] = {
+            "parked": ("", self._make_parked),
+            "paper": ("", self._make_paper),
+            "findings": (self.tr("Findings"), self._make_findings),
+            "band": (self.tr("Fuse and cable"), self._make_band),
+            "joint": (self.tr("Plan the rest"), self._make_joint),
+            "compare": (self.tr("Compare plans"), self._make_compare),
+        }
+        made = {}
+        for name, (title, make) in makers.items():
+            page = made[name] = WholePage(name, title, self._theme, make)
+            page.back_wanted.connect(self.go_back)
+            self.stack.addWidget(page)
+        return made
 
     @property
     def findings(self) -> "FindingsList":
         """The list of findings; made when it is first needed."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.findings import findings_list
-
-        def make() -> "FindingsList":
-            made = findings_list.FindingsList(self._document, self._theme)
-            made.probe_wanted.connect(self.probe_wanted)
-            made.sure_wanted.connect(self.sure_wanted)
-            made.told_wanted.connect(self.tell)
-            return made
-
-        return self._make("findings", make)
+        return cast("FindingsList", self._pages["findings"].view)
 
     @property
     def parked(self) -> "ParkedView":
         """The parked chart; made when it is first needed: what draws it takes long to load."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.parked import parked_view
-
-        make = parked_view.ParkedView
-        return self._make("parked", lambda: make(self._document, self._theme))
+        return cast("ParkedView", self._pages["parked"].view)
 
     @property
     def band(self) -> "BandView":
         """The chart of fuse and cable; made when it is first needed."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.chain import band_view
+        return cast("BandView", self._pages["band"].view)
 
-        make = band_view.BandView
-        return self._make("band", lambda: make(self._document, self._theme))
+    @property
+    def paper(self) -> "PrintPreview":
+        """What goes on paper; made when it is first needed."""
+        return cast("PrintPreview", self._pages["paper"].view)
+
+    def _make_findings(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.findings.findings_list import FindingsList
+
+        made = FindingsList(self._document, self._theme)
+        made.probe_wanted.connect(self.probe_wanted)
+        made.sure_wanted.connect(self.sure_wanted)
+        made.told_wanted.connect(self.tell)
+        made.place_wanted.connect(self.show_place)
+        return made
+
+    def _make_parked(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.parked.parked_view import ParkedView
+
+        made = ParkedView(self._document, self._theme)
+        made.probe_wanted.connect(self.probe_wanted)
+        made.go_wanted.connect(self.show_place)
+        return made
+
+    def _make_band(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.chain.band_view import BandView
+
+        return BandView(self._document, self._theme)
+
+    def _make_paper(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.pages.print_preview import PrintPreview
+
+        return PrintPreview(self._document, self._theme.style)
+
+    def _make_joint(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.pages.plan_page import PlanPage
+
+        return PlanPage(self._document, self._theme)
+
+    def _make_compare(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.pages.compare_page import ComparePage
+
+        return ComparePage(self._document, self._theme)
+
+    # --- what is gone to ------------------------------------------------------------------------
 
     def show_band(self, tap_id: str) -> None:
         """Show the chart of this tap's fuse and cable."""
@@ -178,7 +350,7 @@ class WorkArea(QWidget):
         self.band.show_tap(tap_id)
 
     def show_circuits(self) -> None:
-        """Show the list of all circuits, to answer what they are."""
+        """Show the list of all circuits, to answer what they are, beside the panel."""
         self.details.show_page("circuits")
         self.focus_pane("details")
 
@@ -187,153 +359,65 @@ class WorkArea(QWidget):
         self.shelf.search_for("")
         self.focus_pane("shelf")
 
-    def tell(self, kind: "PlaceKind", place_id: str) -> None:
-        """Go to the field where something is said of a feed or an accessory."""
+    def show_place(self, kind: "PlaceKind", place_id: str) -> None:
+        """Show a place on the panel, and in full beside it."""
+        self.show_stage(self._lid_stage)
         self._document.select(kind, place_id)
-        if kind == "accessory":
-            self.details.show_form()
-        key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
-        field = self.details.page(kind).findChild(QWidget, key)
-        if field is not None:
-            field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.focus_pane("panel" if kind == "slot" else "details")
 
-    def _show_form(self) -> None:
-        """The form of the selected accessory, whichever of its tabs was looked at."""
-        first_stop(self.details.show_form()).setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def _make(self, name: str, make: Callable[[], View]) -> View:
-        if name not in self._made:
-            self._made[name] = make()
-            layout = self._pages[name].layout()
-            assert layout is not None
-            area = scrolled(self._made[name])
-            layout.addWidget(area)
-            area.show()
-        return cast(View, self._made[name])
+    def show_finding(self, finding: "Finding") -> None:
+        """Show a finding with its ways out."""
+        self.focus_pane("findings")
+        self.findings.show_finding(finding)
 
     def go_finding(self, step: int) -> None:
         """Go to the next finding, or with −1 to the one before, and select its place."""
-        at = TABS.index("findings")
-        first = self.tabs.currentIndex() != at
-        self.tabs.setCurrentIndex(at)
+        first = self.page != "findings"
+        self.show_whole("findings")
         rows = self.findings.list
         count = self.findings.model.rowCount()
         if count:
             at = rows.currentIndex().row() + (0 if first and step > 0 else step)
             rows.setCurrentIndex(self.findings.model.index(at % count, 0))
-            self.findings.jump()
+            self.findings.select_place()
 
-    def _pane(self, pane: str) -> QWidget:
-        return {
-            "panel": self.panels,
-            "details": self.details,
-            "shelf": self.shelf,
-            **self._pages,
-        }[pane]
+    def tell(self, kind: "PlaceKind", place_id: str) -> None:
+        """Go to the field where something is said of a feed or an accessory."""
+        self.show_stage(self._lid_stage)
+        self._document.select(kind, place_id)
+        if kind == "accessory":
+            self.details.show_form()
+        else:
+            self.lid.pane.show_more()
+        key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
+        if kind == "feed" and self._lacks_length(place_id):
+            key = "feed_unfused_m"
+        field = self.details.page(kind).findChild(QWidget, key)
+        if field is not None:
+            field.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    # --- inside ---------------------------------------------------------------------------------
+    def _lacks_length(self, feed_id: str) -> bool:
+        """Whether nobody said how far along an added feed's cable its fuse is."""
+        feed = look_up.feed(self._document.vehicle, feed_id)
+        return feed.added and feed.cable is not None and feed.unfused_m is None
 
-    def _make_tabs(self) -> QTabWidget:
-        tabs = QTabWidget()
-        tabs.setObjectName("lowerTabs")
-        tabs.setDocumentMode(True)
-        # At the foot of the window the strip stays where it is, however high the views above it.
-        tabs.setTabPosition(QTabWidget.TabPosition.South)
-        tabs.addTab(scrolled(self.shelf), self.tr("Accessories"))
-        for name, title in (
-            ("findings", self.tr("Findings ({n})").format(n="…")),
-            ("parked", self.tr("Parked")),
-            ("band", self.tr("Fuse and cable")),
-        ):
-            column = QVBoxLayout(self._pages[name])
-            column.setContentsMargins(0, 0, 0, 0)
-            tabs.addTab(self._pages[name], title)
-        tabs.currentChanged.connect(self._tab_shown)
-        return tabs
+    def _show_form(self) -> None:
+        """The form of the selected accessory, whichever of its tabs was looked at."""
+        first_stop(self.details.show_form()).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    def _tab_shown(self, index: int) -> None:
-        """Make what is to be seen now, and see that it has room."""
-        if index > 0:
-            view: QWidget = getattr(self, TABS[index])
-            view.show()
-        self._roomier.start()
-
-    def _give_room(self) -> None:
-        """Lend the lower part what its view needs, up to what the panel can spare, or half."""
-        self._take_room_back()
-        upper, lower = self._splitters["left"].sizes()
-        most = (upper + lower) - min(self.panels.modest_height(), (upper + lower) // 2)
-        view = self._made.get(TABS[self.tabs.currentIndex()], self.shelf)
-        need = view.minimumSizeHint().height() + self.tabs.tabBar().height() + space(self)
-        self._lent = max(0, min(need, most) - lower)
-        self._splitters["left"].setSizes([upper - self._lent, lower + self._lent])
-
-    def _take_room_back(self) -> None:
-        """The upper part gets back what it lent to the view that was looked at before."""
-        upper, lower = self._splitters["left"].sizes()
-        self._splitters["left"].setSizes([upper + self._lent, lower - self._lent])
-        self._lent = 0
-
-    def _room_chosen(self, *_: object) -> None:
-        """What the user has dragged stays as it is."""
-        self._lent = 0
-
-    def _lay_out(self) -> dict[str, QSplitter]:
-        left = _splitter("left", Qt.Orientation.Vertical, self.panels, self.tabs, 72)
-        whole = _splitter("whole", Qt.Orientation.Horizontal, left, self.details, 66)
-        column = QVBoxLayout(self)
-        edge = space(self, "small")
-        column.setContentsMargins(edge, edge, edge, 0)
-        banner = MarksBanner(self._document)
-        banner.answers_wanted.connect(self.show_circuits)
-        column.addWidget(banner)
-        column.addWidget(whole, 1)
-        return {"left": left, "whole": whole, "details": self.details.splitter}
+    # --- sizes ----------------------------------------------------------------------------------
 
     def _restore(self) -> None:
-        for name, splitter in self._splitters.items():
-            state = self._settings.kept.splitters.get(name)
-            if state:
-                splitter.restoreState(QByteArray.fromBase64(state.encode()))
+        for name, state in self._settings.kept.splitters.items():
+            sizes = QByteArray.fromBase64(state.encode())
+            if name == "details":
+                self.details.splitter.restoreState(sizes)
+            else:
+                self.lid.restore(name, bytes(sizes.data()))
 
     def keep(self) -> None:
         """Put the sizes into the settings."""
-        self._take_room_back()
-        for name, splitter in self._splitters.items():
-            state = bytes(splitter.saveState().toBase64().data()).decode()
-            self._settings.kept.splitters[name] = state
-
-    def _name_findings(self) -> None:
-        """Say on the tab how much was found, with the mark of the worst."""
-        found = self._document.findings
-        height = self.fontMetrics().height()
-        told = (len(found), found[0].severity if found else None, height)
-        if told == self._told:
-            return
-        self._told = told
-        index = TABS.index("findings")
-        self.tabs.setTabText(index, self.tr("Findings ({n})").format(n=len(found)))
-        if not found:
-            self.tabs.setTabIcon(index, severity_icon("note", self._theme, 1))
-            self.tabs.setTabToolTip(index, self.tr("Nothing found"))
-            return
-        worst = found[0].severity
-        self.tabs.setTabIcon(index, severity_icon(worst, self._theme, height))
-        self.tabs.setTabToolTip(
-            index, self.tr("Worst: {word}").format(word=severity_shape(worst).word)
-        )
-
-
-def _splitter(
-    name: str, way: Qt.Orientation, first: QWidget, second: QWidget, per_cent: int
-) -> QSplitter:
-    """Two parts, the first with so much of the room until somebody drags them apart."""
-    splitter = QSplitter(way)
-    splitter.setObjectName(f"{name}Splitter")
-    splitter.setChildrenCollapsible(False)
-    splitter.addWidget(first)
-    splitter.addWidget(second)
-    splitter.setStretchFactor(0, per_cent)
-    splitter.setStretchFactor(1, 100 - per_cent)
-    splitter.setSizes([per_cent * 100, (100 - per_cent) * 100])
-    return splitter
+        states = {"details": bytes(self.details.splitter.saveState().data()), **self.lid.states()}
+        for name, state in states.items():
+            kept = bytes(QByteArray(state).toBase64().data()).decode()
+            self._settings.kept.splitters[name] = kept

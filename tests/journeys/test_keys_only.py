@@ -111,7 +111,7 @@ def test_say_how_long_it_may_stand(window: MainWindow) -> None:
     press("35 mA", Key.Key_Return)
     assert window.document.vehicle.battery.capacity_ah == 70
     assert window.document.vehicle.parking.rest_current_a == pytest.approx(0.035)
-    press(Key.Key_5, held=ALT)
+    press(Key.Key_4, held=ALT)
     QTest.qWait(200)
     headline = window.findChild(QLabel, "parkedHeadline")
     assert headline is not None
@@ -120,7 +120,7 @@ def test_say_how_long_it_may_stand(window: MainWindow) -> None:
     press(Key.Key_K, held=CTRL)
     tab_to("Rest current, asleep")
     press("0,35", Key.Key_Return)
-    press(Key.Key_5, held=ALT)
+    press(Key.Key_4, held=ALT)
     QTest.qWait(200)
     assert headline.text() != before
 

@@ -148,6 +148,7 @@ class TestWhatIsSaid:
         assert isinstance(field, QPushButton)
         assert field.objectName() == "feed_nothing_else"
         QTest.keyClick(field, Qt.Key.Key_Space)
+        window.show_whole("findings")
         qtbot.waitUntil(lambda: view.verdict.words.text().startswith("Everything holds"))
 
     def test_how_an_accessory_starts_is_said_in_its_form(

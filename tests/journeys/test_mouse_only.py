@@ -114,9 +114,7 @@ def test_choose_the_source_by_dragging(window: MainWindow) -> None:
 def test_see_how_long_it_may_stand_and_read_the_chart(window: MainWindow) -> None:
     work = window.work
     assert work is not None
-    bar = work.tabs.tabBar()
-    at = next(row for row in range(bar.count()) if bar.tabText(row) == "Parked")
-    click(bar, bar.tabRect(at).center())
+    click(find(window, "stage_standing"))
     QTest.qWait(300)
     headline = find(window, "parkedHeadline")
     assert isinstance(headline, QLabel)

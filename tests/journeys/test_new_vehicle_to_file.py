@@ -101,11 +101,12 @@ def drop(view: PanelView, mime: QMimeData, slot_id: str) -> bool:
 def rows(window: MainWindow) -> list[str]:
     """What the list of findings says, row by row; gone to by its key."""
     window.activateWindow()
-    QTest.keyClick(window, Key.Key_4, ALT)
+    QTest.keyClick(window, Key.Key_7, ALT)
     QTest.qWait(50)  # the panel is painted first, the checks follow
     model = window.work.findings.model
     text = Qt.ItemDataRole.AccessibleTextRole
     found = [model.data(model.index(row, 0), text) for row in range(model.rowCount())]
+    QTest.keyClick(QApplication.focusWidget(), Key.Key_Escape)  # and back to where one was
     return [str(words).replace(NARROW_SPACE, " ") for words in found]
 
 

@@ -98,8 +98,8 @@ def test_the_largest_picture_there_may_be_is_taken(van: Vehicle) -> None:
     [
         ("top_left", nan, 0.1),
         ("top_right", inf, 0.1),
-        ("top_right", 1.01, 0.1),
-        ("bottom_left", -0.01, 0.7),
+        ("top_right", 2.01, 0.1),
+        ("bottom_left", -1.01, 0.7),
         ("top_left", 0.9, 0.9),  # crossed
         ("top_left", 0.5, 0.45),  # on the line between its neighbours
         ("bottom_right", 0.3, 0.3),  # bent inwards
@@ -114,6 +114,16 @@ def test_corners_that_no_grid_has_are_refused(
     with pytest.raises(EditRefused):
         edits.fit_photo(pictured, "panel-1", moved)
     assert faults_with(pictured, jpeg=JPEG, **dict(zip(CORNERS, moved, strict=True)))
+
+
+def test_a_corner_may_lie_outside_the_picture_that_does_not_show_the_whole_panel(
+    pictured: Vehicle,
+) -> None:
+    outside = PhotoPoint(across=-0.2, down=1.3)
+    fitted = edits.fit_photo(pictured, "panel-1", (*ASLANT[:3], outside))
+    photo = photo_of(fitted)
+    assert photo is not None
+    assert photo.bottom_left == outside
 
 
 def test_a_grid_seen_from_behind_or_upside_down_is_one() -> None:

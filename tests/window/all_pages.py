@@ -16,19 +16,23 @@ from shiboken6 import isValid
 from fusemap.text import say
 from fusemap.vehicle import edits
 from fusemap.window import asking
+from fusemap.window.document import Document
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.tables_page import TablesPage
 from fusemap.window.panel.panel_drop import Payload, Stuck
+from fusemap.window.photo.taking import pack
+from fusemap.window.photo.walk_dialog import WalkDialog
+from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
-DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "compare", "plan", "nothing")
-PANES = ("shelf", "findings", "parked", "band")
+DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "circuits", "nothing")
+PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 
 
 def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
-    """All of them: first page, panel, forms, lower tabs, tasks, boxes beside the window."""
-    for pages in (_first, _work, _forms, _lower, _tasks, _boxes):
+    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window."""
+    for pages in (_first, _work, _forms, _whole, _tasks, _boxes):
         yield from pages(window)
 
 
@@ -52,7 +56,14 @@ def _first(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.show_new()
     settle()
     yield "new vehicle", window
-    window.show_work()
+    window.start.ask_lid(picture=picture())
+    settle()
+    yield "grid on the picture", window
+    window.start.new.show_picture(None)
+    window.tasks.show("panel")
+    settle()
+    yield "panel alone", window
+    window.tasks.show("plan")
 
 
 def _work(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
@@ -107,7 +118,7 @@ def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
         yield name, window
 
 
-def _lower(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
+def _whole(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     for pane in PANES:
         window.focus_pane(pane)
         settle(150)
@@ -152,11 +163,9 @@ def _boxes(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
     from fusemap.window.help import about
-    from fusemap.window.pages.print_preview import show_print_preview
 
-    tasks, document = window.tasks, window.document
+    tasks = window.tasks
     return {
-        "print": lambda: show_print_preview(document, window.look.theme.style, window),
         "tables": lambda: _tables(window),
         "shortcuts": lambda: about.show_shortcuts(window),
         "about": lambda: about.show_about(window, window.look.theme.style),
@@ -169,6 +178,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
         "save first": lambda: _asked_to_save(window),
+        "slot by slot": lambda: _walked(window),
     }
 
 
@@ -179,6 +189,16 @@ def _asked(window: MainWindow, action: str) -> None:
 def _tables(window: MainWindow) -> QWidget:
     window.show_tables()
     return next(w for w in window.findChildren(TablesPage))
+
+
+def _walked(window: MainWindow) -> QWidget:
+    """The first panel with a photo, in a document of its own: the window's stays as it is."""
+    vehicle = window.document.vehicle
+    pictured = edits.set_photo(vehicle, vehicle.panels[0].id, pack(picture()))
+    box = WalkDialog(window, Document(pictured), window.look.theme, vehicle.panels[0].id)
+    box.show()
+    settle(60)
+    return box
 
 
 def _help(window: MainWindow) -> QWidget:

@@ -16,6 +16,7 @@ from fusemap.text import Style
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.findings.findings_list import FindingsList
+from fusemap.window.findings.rows import HEADING
 from fusemap.window.parts import export
 from fusemap.window.style.theme import LIGHT
 
@@ -62,7 +63,9 @@ def opened(qtbot: Any) -> Opened:
 def test_how_the_sum_is_reckoned_stands_below_it(opened: Opened) -> None:
     told = replace(finding("over", "stop", "slot-1"), formula="own load + accessories")
     shown = opened((told, finding("plain", "note", "slot-2")))
+    shown.details.more.click()
     label = shown.details.labels["formula"]
+    assert label.isVisible()
     assert label.text() == "own load + accessories"
     shown.list.setCurrentIndex(shown.model.index(1, 0))
     assert not label.isVisible()
@@ -79,10 +82,60 @@ def test_each_row_says_severity_place_and_what(opened: Opened) -> None:
     assert [row.split(":")[0] for row in rows] == ["Stop", "Stop", "Caution", "Note"]
 
 
-def test_the_header_counts_each_severity(opened: Opened) -> None:
+def test_the_header_counts_each_group_that_there_is(opened: Opened) -> None:
     shown = opened(FOUND)
     assert shown.summary == "2 stop · 1 caution · 1 note"
-    assert [b.text() for b in shown.filters.values()] == ["2 stop", "1 caution", "1 note"]
+    assert shown.title.text() == "4 findings"
+    seen = {group: b for group, b in shown.filters.items() if b.isVisible()}
+    assert {group: b.text() for group, b in seen.items()} == {
+        "fails": "2",
+        "caution": "1",
+        "note": "1",
+    }
+    assert seen["fails"].accessibleName() == "Does not hold: put it right, 2"
+
+
+def test_findings_stand_in_groups_by_what_is_to_be_done_the_worst_first(opened: Opened) -> None:
+    doubt = finding("host_may_not_hold", "caution", "slot-1")
+    unknown = finding("own_load_unknown", "note", "slot-1")
+    shown = opened((FOUND[0], FOUND[2], doubt, FOUND[3], unknown))
+    heads = [shown.model.index(row, 0).data(HEADING) for row in range(5)]
+    assert heads == [
+        "Does not hold: put it right",
+        "May not hold: make sure",
+        "Cannot be said: answer or measure",
+        "Works, but mind this",
+        "Worth knowing",
+    ]
+    two = opened(FOUND[:2])
+    assert two.model.index(1, 0).data(HEADING) == ""
+
+
+def test_the_words_of_a_group_have_room_above_its_first_finding(opened: Opened) -> None:
+    shown = opened((*FOUND[:2], FOUND[2]))
+    high = [shown.list.visualRect(shown.model.index(row, 0)).height() for row in range(3)]
+    assert high[0] > high[1]
+
+
+def test_down_goes_from_finding_to_finding_through_all_groups(opened: Opened, qtbot: Any) -> None:
+    shown = opened(FOUND)
+    met = [shown.current()]
+    for _ in range(3):
+        qtbot.keyClick(shown.list, Qt.Key.Key_Down)
+        met.append(shown.current())
+    assert met == list(FOUND)
+
+
+def test_sum_rule_and_source_are_opened_by_a_key_and_stay_open(opened: Opened, qtbot: Any) -> None:
+    shown = opened(FOUND)
+    labels = shown.details.labels
+    assert labels["what"].isVisible()
+    assert not labels["sum"].isVisible()
+    shown.details.more.setFocus()
+    qtbot.keyClick(shown.details.more, Qt.Key.Key_Space)
+    assert all(labels[key].isVisible() for key in ("sum", "rule", "source"))
+    qtbot.keyClick(shown.list, Qt.Key.Key_Down)
+    assert labels["sum"].isVisible()
 
 
 def test_the_worst_is_open_with_its_sum_rule_source_and_remedy(opened: Opened) -> None:
@@ -117,10 +170,10 @@ def test_the_button_jumps_and_names_the_place(opened: Opened, qtbot: Any) -> Non
 
 def test_a_count_hides_and_shows_its_findings(opened: Opened, qtbot: Any) -> None:
     shown = opened(FOUND)
-    qtbot.keyClick(shown.filters["stop"], Qt.Key.Key_Space)
+    qtbot.keyClick(shown.filters["fails"], Qt.Key.Key_Space)
     assert [row.split(":")[0] for row in texts(shown)] == ["Caution", "Note"]
     assert shown.summary == "2 stop · 1 caution · 1 note"
-    qtbot.keyClick(shown.filters["stop"], Qt.Key.Key_Space)
+    qtbot.keyClick(shown.filters["fails"], Qt.Key.Key_Space)
     assert len(texts(shown)) == 4
 
 
@@ -141,7 +194,7 @@ def test_hidden_findings_are_not_taken_for_none(opened: Opened) -> None:
 def test_the_cursor_stays_on_its_finding_when_others_go(opened: Opened, qtbot: Any) -> None:
     shown = opened(FOUND)
     shown.list.setCurrentIndex(shown.model.index(2, 0))
-    qtbot.keyClick(shown.filters["stop"], Qt.Key.Key_Space)
+    qtbot.keyClick(shown.filters["fails"], Qt.Key.Key_Space)
     kept = shown.current()
     assert kept is not None
     assert kept.code == "way"
@@ -217,9 +270,9 @@ def test_findings_are_said_in_the_readers_language(opened: Opened, qtbot: Any) -
     qtbot.addWidget(shown)
     with qtbot.waitExposed(shown):
         shown.show()
-    words = {severity: button.text() for severity, button in shown.filters.items()}
-    assert words["stop"].endswith(" Stopp")
-    assert words["note"].endswith(" Hinweis")  # and not the note that somebody writes
+    words = [line.split()[-1] for line in shown.summary.split(" · ")]
+    assert words[0] == "Stopp"
+    assert words[2] == "Hinweis"  # and not the note that somebody writes
     assert shown.list.model().index(0, 0).data().startswith("Stopp: ")
 
 

@@ -6,9 +6,13 @@ import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.fixes.trial import find_fixes
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.findings.findings_list import FindingsList
+from fusemap.window.findings.fix_row import FixRow
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import LIGHT
@@ -59,6 +63,37 @@ def test_a_way_tells_its_effect_before_it_is_gone(shown: FindingsList, qtbot: An
     assert effect is not None
     assert "→" in effect.text()
     assert "Also removes" in effect.text()
+
+
+def test_a_way_has_its_figures_before_and_after(shown: FindingsList, qtbot: Any) -> None:
+    """They are those of the host's own fuse, and the number of what one stops for."""
+    go_to(shown, "host_overloaded")
+    tried(shown, qtbot)
+    row = shown.details.fixes.findChild(FixRow, "fixRow_1")
+    assert row is not None
+    a = shown.document.assessment
+    edit = find_fixes(a, shown.current())[0].fix.edit
+    assert edit is not None
+    after = assess(edit(a.vehicle))
+    share = [round(100 * float(each.known.slots.worst_share[0])) for each in (a, after)]
+    before, then = row.figure.text().replace("\N{NARROW NO-BREAK SPACE}", " ").split(" → ")
+    assert before.startswith(str(share[0]))
+    assert then.startswith(str(share[1]))
+    stops = [sum(f.severity == "stop" for f in findings(e.vehicle, e)) for e in (a, after)]
+    assert row.stops.text() == f"stops {stops[0]} → {stops[1]}"
+
+
+def test_the_way_of_a_finding_stands_as_a_row_that_breaks_where_it_breaks(
+    shown: FindingsList,
+) -> None:
+    go_to(shown, "host_overloaded")
+    way = shown.details.way
+    assert way.stations[0].part == "battery"
+    assert way.broken == "host"
+    assert "host" in [each.key for each in way.stations]
+    go_to(shown, "reversed_tap")
+    assert way.broken == "tap"
+    assert "Lamp" in way.accessibleName()
 
 
 class Windows(QObject):
@@ -129,15 +164,18 @@ def test_what_is_done_beside_the_vehicle_has_words_and_no_button(qtbot: Any) -> 
     assert any(text.startswith("Beside the vehicle: Look which fuse") for text in words)
 
 
-def test_the_words_on_a_button_wrap_and_are_not_cut(shown: FindingsList, qtbot: Any) -> None:
+def test_the_words_of_a_way_wrap_and_are_not_cut(shown: FindingsList, qtbot: Any) -> None:
     go_to(shown, "host_overloaded")
     tried(shown, qtbot)
     shown.resize(380, 700)
     qtbot.wait(30)
-    for button in shown.details.fixes.buttons:
-        label = button.findChild(QLabel)
-        assert label is not None
-        assert label.height() >= label.heightForWidth(label.width())
+    rows = shown.details.fixes.findChildren(FixRow)
+    assert len(rows) > 1
+    for row in rows:
+        for label in (row.title, row.effect):
+            assert label.height() >= label.heightForWidth(label.width())
+        assert row.button is not None
+        assert row.button.width() >= row.button.sizeHint().width()
 
 
 class PaintedWhole(QObject):
@@ -169,9 +207,10 @@ def crushed(view: FindingsList) -> list[str]:
     ]
 
 
+@pytest.mark.parametrize("opened", [False, True])
 @pytest.mark.parametrize("size", [(1280, 720), (1600, 1400), (900, 700)])
 def test_what_is_about_a_finding_is_never_painted_crushed_or_with_gaps(
-    window: MainWindow, qtbot: Any, size: tuple[int, int]
+    window: MainWindow, qtbot: Any, size: tuple[int, int], opened: bool
 ) -> None:
     window.resize(*size)
     window.files.open_demo("")
@@ -179,6 +218,8 @@ def test_what_is_about_a_finding_is_never_painted_crushed_or_with_gaps(
     qtbot.wait(50)
     assert window.work is not None
     view = window.work.findings
+    view.details.more.setChecked(opened)
+    qtbot.waitUntil(lambda: not view.details.visibleRegion().isEmpty())
     painted = PaintedWhole(view)
     for row in range(view.model.rowCount()):
         view.list.setCurrentIndex(view.model.index(row, 0))
@@ -204,7 +245,7 @@ def test_where_a_reading_is_missing_the_first_way_opens_the_probe_page_at_the_sl
     go_to(view, "live_side_unknown")
     tried(view, qtbot)
     button = view.details.fixes.buttons[0]
-    assert button.words() == "Measure now"
+    assert button.text() == "Measure now"
     button.setFocus()
     qtbot.keyClick(button, Qt.Key.Key_Space)
     assert window.tasks.shown == "probe"

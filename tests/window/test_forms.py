@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QPushButton
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 
 from fusemap import tables
 from fusemap.files.demos import read_demo
@@ -14,8 +14,10 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.forms.rules_form import RulesForm
+from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.forms.vehicle_form import BatteryForm, PanelForm, VehicleForm
-from fusemap.window.style.theme import LIGHT
+from fusemap.window.style import measures
+from fusemap.window.style.theme import LIGHT, apply_theme
 from tests.window.form_hands import choose, click, enter, shown
 
 
@@ -258,3 +260,27 @@ def test_a_family_is_offered_with_the_size_that_tells_it_from_the_others() -> No
         assert bodies[one] != bodies[other]
         assert "mm" in sizes[one]
     assert sizes["strip_30"] == "strip, 30 mm holes"
+
+
+def test_the_fields_of_a_form_are_equally_wide(qtbot: Any, qapp: Any) -> None:
+    """What stands alone beside its label ends at one edge, whatever is in it."""
+    apply_theme(qapp, LIGHT)
+    document = Document(read_demo("family_estate"))
+    form = SlotForm(document, LIGHT)
+    document.select("slot", document.vehicle.panels[0].slots[0].id)
+    qtbot.addWidget(form)
+    form.resize(480, 900)
+    form.show()
+    qtbot.wait(120)
+    keys = ("label", "circuit", "kind", "family", "rating", "feed_class")
+    fields = [form.findChild(QWidget, f"slot_{key}") for key in keys]
+    assert None not in fields
+    edges = {(field.geometry().left(), field.geometry().right()) for field in fields if field}
+    assert len(edges) == 1
+    assert min(field.height() for field in fields if field) >= measures.TARGET
+
+
+def test_what_takes_something_away_looks_so(qtbot: Any) -> None:
+    page = FeedPage(Document(read_demo("family_estate")), LIGHT)
+    qtbot.addWidget(page)
+    assert page.remove.property("kind") == "danger"

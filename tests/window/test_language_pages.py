@@ -114,7 +114,9 @@ def _clipped_part(part: QWidget) -> str:
 
 def _clipped_button(part: QAbstractButton) -> str:
     least, given = part.minimumSizeHint(), part.size()
-    short = given.width() < least.width() or given.height() < least.height()
+    # Qt's hint for a tool button is 3 px more than the box that the style sheet asks for
+    high = min(least.height(), part.minimumHeight() or least.height())
+    short = given.width() < least.width() or given.height() < high
     return part.text() if part.text() and short else ""
 
 

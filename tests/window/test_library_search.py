@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 
 from fusemap.text import ENGLISH, Style
 from fusemap.window.main_window import MainWindow
-from fusemap.window.shelf.shelf_list import kind_rows
+from fusemap.window.shelf.shelf_rows import kind_rows
 
 
 def test_at_rest_there_is_only_what_is_in_this_vehicle(opened: MainWindow) -> None:
@@ -21,12 +21,17 @@ def test_at_rest_there_is_only_what_is_in_this_vehicle(opened: MainWindow) -> No
     assert shelf.library.isHidden()
 
 
-def test_the_library_stays_while_something_is_typed(opened: MainWindow, qtbot: Any) -> None:
+def test_what_is_typed_stays_while_the_lid_is_looked_at(opened: MainWindow, qtbot: Any) -> None:
+    """The library lies over the lid: it leaves it free, and is there again for who comes back."""
     shelf = opened.work.shelf
     opened.actions_.trigger("add_accessory")
     qtbot.keyClicks(shelf.search, "fan")
     opened.focus_pane("panel")
+    assert not shelf.library.isVisible()
+    assert shelf.search.text() == "fan"
+    opened.focus_pane("shelf")
     assert shelf.library.isVisible()
+    assert next(row.payload.kind for row in shelf.kinds.shelf.rows if row.payload) == "fan"
 
 
 def test_once_it_has_its_place_nothing_hides_the_others_any_more(

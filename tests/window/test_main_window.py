@@ -21,6 +21,7 @@ from fusemap.files import read_vehicle, write_vehicle
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.findings.groups import grouped
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.settings import Settings
@@ -300,15 +301,19 @@ def test_a_vehicle_file_dropped_on_the_window_is_opened(
     assert not dropped(window, van_file, van_file)
 
 
-def test_the_findings_tab_counts_nothing_before_the_checks_have_run(
+def test_the_verdict_says_nothing_before_the_checks_have_run(
     window: MainWindow, qtbot: Any
 ) -> None:
     window.files.open_demo("")
-    assert window.work is not None
-    tabs = window.work.tabs
-    assert tabs.tabText(1) == "Findings (…)"
-    found = len(window.document.findings)
-    qtbot.waitUntil(lambda: tabs.tabText(1) == f"Findings ({found})")
+    cells = window.frame_.verdict.cells
+    assert not any(cell.reckoned for cell in cells.values())
+    assert [cell.figure for cell in cells.values()] == ["", "", ""]
+    assert not window.frame_.rail.next.isEnabled()
+    qtbot.waitUntil(lambda: all(cell.reckoned for cell in cells.values()))
+    assert cells["holds"].verdict == "fails"
+    assert "%" in cells["holds"].figure
+    rename(window)
+    assert not any(cell.reckoned for cell in cells.values()), "never an old figure"
 
 
 def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle) -> None:
@@ -418,8 +423,8 @@ def test_every_part_of_the_window_can_be_reached_by_keyboard(
     window: MainWindow, pane: str, qtbot: Any
 ) -> None:
     window.files.open_demo("")
-    keys = ["panel", "details", "shelf", "findings", "parked"]
-    digit = Qt.Key(Qt.Key.Key_1 + keys.index(pane))
+    digits = {"panel": 1, "details": 8, "shelf": 9, "findings": 7, "parked": 4}
+    digit = Qt.Key(Qt.Key.Key_0 + digits[pane])
     qtbot.keyClick(window, digit, Qt.KeyboardModifier.AltModifier)
     assert window.work is not None
     assert window.work.focused_pane() == pane
@@ -442,7 +447,7 @@ def test_f8_goes_through_the_findings_and_selects_their_places(
     window: MainWindow, qtbot: Any
 ) -> None:
     window.files.open_demo("")
-    found = window.document.findings
+    found = grouped(window.document.findings)
     assert len(found) > 2
     places = []
     for _ in found[:3]:
@@ -508,19 +513,33 @@ def test_ground_is_said_where_the_user_says_ground(window: MainWindow) -> None:
 
 def test_sizes_are_kept_between_starts(make: Callable[[], MainWindow], qtbot: Any) -> None:
     first = make()
+    first.show()
     first.files.open_demo("")
     assert first.work is not None
-    splitter = first.work.details.parentWidget()
-    splitter.setSizes([300, 700])  # type: ignore[attr-defined]
-    sizes = splitter.sizes()  # type: ignore[attr-defined]
-    first.resize(700, 600)
+    shares = []
+    for width in (1250, 790):
+        first.resize(width, 700)
+        qtbot.wait(20)
+        split = first.work.lid.split
+        split.moveSplitter(sum(split.sizes()) // 2, 1)
+        shares.append(split.sizes()[0] / sum(split.sizes()))
+    first.document.stack.setClean()
     first.close()
     second = make()
     assert second.size() == first.size()
+    second.show()
     second.files.open_demo("")
     assert second.work is not None
-    again = second.work.details.parentWidget().sizes()  # type: ignore[attr-defined]
-    assert again[0] / sum(again) == pytest.approx(sizes[0] / sum(sizes), abs=0.05)
+    for width, share in zip((1250, 790), shares, strict=True):
+        second.resize(width, 700)
+        qtbot.wait(20)
+        split = second.work.lid.split
+        assert split.orientation() is (
+            Qt.Orientation.Horizontal if width > 1200 else Qt.Orientation.Vertical
+        )
+        again = split.sizes()[0] / sum(split.sizes())
+        assert again == pytest.approx(share, abs=0.05)
+        assert again < 0.6, "as dragged, not as at the first start"
 
 
 def test_everything_that_takes_the_keyboard_is_named_for_a_screen_reader(
@@ -553,7 +572,7 @@ def test_about_carries_the_cautions(window: MainWindow, qtbot: Any) -> None:
 def test_the_shortcut_sheet_shows_every_shortcut(window: MainWindow) -> None:
     window.actions_.trigger("shortcuts")
     text = window.findChild(QWidget, "shortcutSheetText").toPlainText()  # type: ignore[attr-defined]
-    for key in ("Ctrl+S", "F6", "F8", "Alt+4", "Shift+F2"):
+    for key in ("Ctrl+S", "F6", "F8", "Alt+4", "Ctrl+Return", "Shift+F2"):
         assert key in text
 
 

@@ -1,17 +1,18 @@
-"""Messages lie over the window, and the tabs stay under the mouse whatever is said or shown."""
+"""Messages lie over the window; rail and verdict stay where they are whatever is said or shown."""
 
 from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF
 from PySide6.QtGui import QEnterEvent
-from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from fusemap.errors import EditRefused
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parts import message_bar
 from fusemap.window.parts.message_bar import MessageBar
-from fusemap.window.work_area import TABS, WorkArea
+from fusemap.window.style import measures
+from fusemap.window.work_area import PANES, WorkArea
 
 SMALL = (1366, 768)
 REFUSED = EditRefused("the place is taken", "F1", "choose a free place")
@@ -36,9 +37,11 @@ def places(window: MainWindow) -> dict[str, tuple[QPoint, Any]]:
     }
 
 
-def corner(work: WorkArea) -> QPoint:
-    """Where the strip of the lower tabs begins."""
-    return work.tabs.tabBar().mapTo(work.window(), QPoint())
+def frame_places(window: MainWindow) -> list[tuple[QPoint, Any]]:
+    """Where every button of rail and verdict is, and how large."""
+    frame = window.frame_
+    parts = (*frame.rail.stages.values(), *frame.verdict.cells.values(), frame.rail.next)
+    return [(part.mapTo(window, QPoint()), part.size()) for part in parts]
 
 
 def test_a_message_moves_nothing_in_the_window(window: MainWindow, work: WorkArea) -> None:
@@ -52,20 +55,33 @@ def test_a_message_moves_nothing_in_the_window(window: MainWindow, work: WorkAre
     assert places(window) == before
 
 
-def test_a_message_is_read_whole_and_leaves_the_tabs_free(
+def test_a_message_is_read_whole_and_leaves_rail_and_verdict_free(
     window: MainWindow, work: WorkArea
 ) -> None:
     window.message.show_error(EditRefused("the place is taken " * 40, "F1", "choose another"))
     QApplication.processEvents()
     bar = window.message
-    at = bar.mapTo(window, QPoint())
-    assert bar.height() >= bar.heightForWidth(bar.width())
-    assert bar.width() == window.pages.width()
-    assert at.y() + bar.height() <= corner(work).y()
-    window.resize(900, 700)
+    for size in ((1366, 768), (900, 700)):
+        window.resize(*size)
+        QApplication.processEvents()
+        at, under = bar.mapTo(window, QPoint()), bar.parentWidget()
+        assert bar.height() >= bar.heightForWidth(bar.width())
+        assert abs(bar.geometry().center().x() - under.rect().center().x()) <= 1, "in the middle"
+        assert under.rect().contains(bar.geometry())
+        frame = window.frame_
+        foot = frame.mapTo(window, QPoint()).y() + frame.height()
+        assert at.y() >= foot, "rail and verdict stay free"
+
+
+def test_a_short_message_is_a_small_card(window: MainWindow, work: WorkArea) -> None:
+    window.message.show_note("Saved")
     QApplication.processEvents()
-    assert bar.width() == window.pages.width()
-    assert bar.mapTo(window, QPoint()).y() + bar.height() <= corner(work).y()
+    bar = window.message
+    assert bar.width() < window.width() / 3
+    assert bar.height() >= measures.height(bar, "message")
+    words = bar.findChild(QLabel, "messageText")
+    assert words is not None
+    assert words.heightForWidth(words.width()) < 2 * words.fontMetrics().height(), "in one line"
 
 
 def test_a_message_takes_the_mouse_from_nothing_it_does_not_cover(
@@ -73,9 +89,8 @@ def test_a_message_takes_the_mouse_from_nothing_it_does_not_cover(
 ) -> None:
     window.message.show_note("Saved")
     QApplication.processEvents()
-    strip = work.tabs.tabBar()
-    middle = strip.mapTo(window, strip.tabRect(TABS.index("parked")).center())
-    assert window.childAt(middle) is strip
+    stage = window.frame_.rail.stages["standing"]
+    assert window.childAt(stage.mapTo(window, stage.rect().center())) is stage
 
 
 @pytest.fixture
@@ -111,28 +126,41 @@ def test_good_news_stays_while_it_is_pointed_at(bar: MessageBar, qtbot: Any) -> 
     qtbot.waitUntil(lambda: bar.text == "")
 
 
-def test_the_tabs_stay_where_they_are_whatever_is_looked_at(work: WorkArea, qtbot: Any) -> None:
-    at = corner(work)
-    for pane in (*TABS, "shelf"):
+def test_rail_and_verdict_stay_where_they_are_whatever_is_looked_at(
+    window: MainWindow, work: WorkArea, qtbot: Any
+) -> None:
+    qtbot.waitUntil(lambda: window.frame_.state.title is not None)
+    qtbot.wait(60)
+    at = frame_places(window)
+    for pane in PANES:
         work.focus_pane(pane)
         qtbot.wait(60)
-        assert corner(work) == at, pane
+        assert frame_places(window) == at, pane
+    for task in ("probe", "check"):
+        window.tasks.show(task)
+        qtbot.wait(60)
+        assert frame_places(window) == at, task
 
 
-def test_a_view_that_needs_more_room_gives_it_back(work: WorkArea, qtbot: Any) -> None:
-    before = work.panels.height()
-    work.focus_pane("parked")
-    qtbot.waitUntil(lambda: work.panels.height() < before)
+def test_the_panel_has_the_shelf_s_room_while_it_is_filled_in(
+    window: MainWindow, work: WorkArea, qtbot: Any
+) -> None:
+    window.tasks.show("plan")
+    qtbot.wait(20)
+    planned = work.panels.height()
+    window.tasks.show("panel")
+    qtbot.waitUntil(lambda: work.panels.height() > planned)
+    assert not work.shelf.isVisible()
     work.focus_pane("shelf")
-    qtbot.waitUntil(lambda: work.panels.height() == before)
+    qtbot.waitUntil(lambda: work.panels.height() == planned)
+    assert window.tasks.shown == "plan"
 
 
 def test_room_that_the_user_gave_is_kept(work: WorkArea, qtbot: Any) -> None:
-    work.focus_pane("parked")
-    qtbot.wait(60)
-    left = work._splitters["left"]
-    left.moveSplitter(left.sizes()[0] - 60, 1)
-    given = left.sizes()
-    work.focus_pane("shelf")
-    qtbot.wait(60)
-    assert left.sizes() == given
+    split = work.lid.split
+    split.moveSplitter(split.sizes()[0] - 60, 1)
+    given = split.sizes()
+    for pane in ("parked", "findings", "panel", "shelf"):
+        work.focus_pane(pane)
+        qtbot.wait(60)
+    assert split.sizes() == given

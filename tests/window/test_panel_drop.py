@@ -124,6 +124,7 @@ def test_while_dragging_every_fuse_slot_shows_what_placement_says(
 
 
 def test_the_offers_are_seen_and_gone_after_the_drag(view: PanelView) -> None:
+    QApplication.sendEvent(view.viewport(), QEvent(QEvent.Type.Leave))
     before = view.viewport().grab().toImage()
     drag = Drag(view, mime_of(COOL_BOX))
     drag.enter()
@@ -133,8 +134,11 @@ def test_the_offers_are_seen_and_gone_after_the_drag(view: PanelView) -> None:
         for x in range(0, during.width(), 2)
         for y in range(0, during.height(), 2)
     }
-    assert {LIGHT.drop_good, LIGHT.drop_bad} <= colours
+    tinted = {LIGHT.good_tint, LIGHT.caution_tint} & colours
+    assert tinted, "what can or may not take it stands on its verdict's tint"
+    assert LIGHT.sealed in colours, "what cannot take it lies flush"
     drag.leave()
+    QApplication.sendEvent(view.viewport(), QEvent(QEvent.Type.Leave))  # no card is under it now
     assert view.viewport().grab().toImage() == before
 
 

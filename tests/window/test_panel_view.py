@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QPalette, QWheelEvent
+from PySide6.QtGui import QContextMenuEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QApplication,
@@ -559,7 +559,7 @@ def test_every_state_of_a_slot_can_be_painted(document: Document, qtbot: Any, th
     for turns in range(4):
         view.turn(turns)
         picture = view.viewport().grab().toImage()
-        assert picture.pixelColor(1, picture.height() - 2).name() == theme.window
+        assert picture.pixelColor(1, picture.height() - 2).name() == theme.lid_top
 
 
 # --- pages --------------------------------------------------------------------------------------
@@ -675,7 +675,9 @@ def test_a_vehicle_without_panels_says_what_to_do(document: Document, pages: Pan
 
 def test_everything_on_a_page_has_a_name_for_screen_readers(pages: PanelPages) -> None:
     page = pages.pages()[0]
-    for widget in (page.view, page.name, page.place, *page.findChildren(QToolButton)):
+    tools = page.tools.findChildren(QToolButton)
+    assert len(tools) == 8
+    for widget in (page.view, page.strip, page.name, page.place, *tools):
         assert widget.accessibleName(), widget.objectName()
     assert page.view.accessibleName() == "Fuse panel Cabin"
-    assert page.view.palette().color(QPalette.ColorRole.Base).name() == LIGHT.window
+    assert page.strip.accessibleName() == "Feeds of this panel"

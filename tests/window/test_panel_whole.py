@@ -13,9 +13,12 @@ from fusemap.files import demos
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.card_places import FITTED, least_zoom
+from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.panel.slot_paint import SlotPainter
 from fusemap.window.settings import Settings
+from fusemap.window.style.theme import LIGHT
 from fusemap.window.texts.languages import LANGUAGES
 
 SIZES = [(1280, 720), (1366, 768), (1440, 900), (2560, 1440)]
@@ -78,17 +81,33 @@ def seen_whole(view: PanelView) -> bool:
     [((4, 8), 1.0), ((4, 8), 2.0), ((12, 5), 1.0), ((7, 6), 1.0)],
     ids=["4x8", "4x8, font twice", "12x5", "7x6"],
 )
-def test_a_panel_is_whole_at_every_size_of_the_window(
+def test_a_panel_is_whole_in_its_share_of_every_window(
     qapp: QApplication, qtbot: Any, grid: tuple[int, int], times: float
 ) -> None:
+    """73 % of the width below rail and verdict, above the shelf; in a large font all of it."""
     in_font(qapp, times)
-    window = opened(qtbot, of(*grid))
+    pages = PanelPages(Document(of(*grid)), LIGHT)
+    qtbot.addWidget(pages)
+    pages.show()
+    view = pages.current_view()
+    assert view is not None
+    for wide, high in SIZES:
+        around = 172 if times == 1.0 else 172 * times - 60
+        pages.resize(round(wide * (0.73 if times == 1.0 else 0.98)), round(high - around))
+        qtbot.wait(20)
+        assert seen_whole(view), ((wide, high), view.zoom)
+        assert least_zoom(view.font()) <= view.zoom <= FITTED[1]
+        assert view.viewport().width() >= pages.width() * 0.77, "the rest is strip and rim"
+
+
+def test_the_panel_has_two_thirds_of_the_window(qtbot: Any) -> None:
+    window = opened(qtbot, of(4, 8))
     for size in SIZES:
         window.resize(*size)
         qtbot.wait(20)
         assert seen_whole(shown(window)), (size, shown(window).zoom)
-        whole = window.width()
-        assert shown(window).viewport().width() >= whole * 0.63, "two thirds with its margins"
+        assert window.work is not None
+        assert window.work.panels.width() >= window.width() * 0.63
 
 
 @pytest.mark.parametrize("name", [key for key, _ in demos.demo_names()])

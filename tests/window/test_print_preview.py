@@ -19,7 +19,6 @@ from fusemap.window.pages.print_preview import (
     PrintPreview,
     make_printer,
     print_pages,
-    show_print_preview,
 )
 from fusemap.window.settings import Settings
 
@@ -31,8 +30,9 @@ def document() -> Document:
 
 @pytest.fixture
 def preview(qtbot: Any, document: Document) -> PrintPreview:
-    made = show_print_preview(document, ENGLISH)
+    made = PrintPreview(document, ENGLISH)
     qtbot.addWidget(made)
+    made.show()
     return made
 
 
@@ -48,11 +48,8 @@ def press(qtbot: Any, preview: PrintPreview, key: str) -> None:
 
 
 class TestChoices:
-    def test_it_opens_on_the_installation_sheet_without_stopping_the_window(
-        self, preview: PrintPreview
-    ) -> None:
+    def test_it_opens_on_the_installation_sheet(self, preview: PrintPreview) -> None:
         assert preview.isVisible()
-        assert not preview.isModal()
         assert preview.content is not None
         assert preview.content.part == "sheet"
         assert preview.number.text() == f"Page 1 of {len(preview.pages or ())}"
@@ -70,7 +67,8 @@ class TestChoices:
         choose(preview, "printLanguage", "de")
         assert preview.content is not None
         assert preview.content.title == "Einbaublatt"
-        assert preview.windowTitle() == "Print"
+        assert preview.accessibleName() == "Paper"
+        assert preview.findChild(QPushButton, "printPdf").text() == "Save P&DF…"
 
     def test_american_units_put_the_gauge_first(self, preview: PrintPreview) -> None:
         choose(preview, "printUnits", "us")
@@ -229,7 +227,7 @@ def test_every_control_has_a_name_for_screen_readers(preview: PrintPreview) -> N
 
 
 def test_an_empty_vehicle_can_be_looked_at(qtbot: Any) -> None:
-    made = show_print_preview(Document(Vehicle(name="")), ENGLISH)
+    made = PrintPreview(Document(Vehicle(name="")), ENGLISH)
     qtbot.addWidget(made)
     assert made.view.count == 1
 
@@ -243,4 +241,10 @@ def test_the_menu_opens_it(qtbot: Any) -> None:
     preview = window.findChild(PrintPreview)
     assert preview is not None
     assert preview.isVisible()
-    preview.close()
+    assert window.tasks.shown == "paper"
+    made_of = preview.pages
+    window.tasks.show("plan")
+    window.document.apply("Name", edits.change_vehicle, name="Bus")
+    assert preview.pages is made_of, "nothing is drawn that nobody sees"
+    window.tasks.show("paper")
+    assert preview.pages is not made_of

@@ -70,9 +70,12 @@ def test_a_kind_of_the_library_put_back_is_the_one_on_the_cursor_again(
 ) -> None:
     opened.document.select("slot", "slot-4")
     kinds = opened.work.shelf.kinds
-    kinds.go_first()
+    opened.actions_.trigger("add_accessory")
+    press(Key.Key_Down)
     kind = kinds.payload()
-    press(Key.Key_Return, Key.Key_Escape)
+    press(Key.Key_Return)
+    assert not opened.work.shelf.library.isVisible(), "while it is placed the lid is seen"
+    press(Key.Key_Escape)
     assert focus() is kinds
     assert kinds.payload() == kind
     assert kinds.selectedIndexes()

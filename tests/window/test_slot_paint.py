@@ -24,7 +24,12 @@ from fusemap.window.panel.card_places import (
     scaled_font,
 )
 from fusemap.window.panel.card_words import lines_of, narrowed
-from fusemap.window.panel.panel_delegate import offer_text, paint_offer
+from fusemap.window.panel.offer_paint import (
+    left_text,
+    offer_state,
+    paint_offer,
+    reason_text,
+)
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_paint import SlotPainter, load_figure, paint_bar
 from fusemap.window.panel.slot_words import SlotLook, TapMark
@@ -63,7 +68,10 @@ def test_nothing_on_a_card_overlaps_or_leaves_it(
     parts = [grown(part, -0.01) for part in parts]
     assert not any(one.intersects(other) for one, other in combinations(parts, 2))
     assert at.words.height() >= (1.7 if at.shape == "below" else 0.9) * PITCH * unit
-    assert grown(at.words, 0.01).contains(at.offer)
+    if at.under is not None:
+        assert grown(at.card, 0.01).contains(at.under)
+        assert not any(at.under.intersects(grown(part, -0.01)) for part in (at.feed, at.fuse))
+        assert not at.under.intersects(grown(at.words, -0.01))
     arrow = unit * (0.3 if at.shape != "flat" else 0.12)
     for orientation in ("upright", "lying"):
         body = at.body(orientation)  # type: ignore[arg-type]
@@ -211,7 +219,7 @@ def bar(look: SlotLook) -> QImage:
 
 def ink_of(picture: QImage, left: int, right: int) -> float:
     """Share of the track that is not plain track, between two places of its length."""
-    track = LIGHT.colour("slot_empty").rgb()
+    track = LIGHT.colour("load_track").rgb()
     points = [picture.pixel(x, y) for x in range(left, right) for y in range(9, 15)]
     return sum(point != track for point in points) / len(points)
 
@@ -363,33 +371,54 @@ def test_a_figure_is_set_closer_and_smaller_before_it_is_cut(qapp: Any) -> None:
         assert QFontMetricsF(font).horizontalAdvance("41–100 %") <= room + 0.5
 
 
-def offer(fits: bool, margin: float, rank: int = 0) -> Offer:
-    return Offer(Candidate("a", fits, margin, ("Because.",)), rank)
+def offer(fits: bool, margin: float, least: float, *rules: str) -> Offer:
+    candidate = Candidate("a", fits, margin, ("Because.",), rules=rules, least_a=least)
+    return Offer(candidate, 1 if fits else 0)
+
+
+@pytest.mark.parametrize(
+    ("made", "state", "left"),
+    [
+        (offer(True, 3.214, 3.214), "can", "3.2"),
+        (offer(True, 0.214, 0.214), "can", "0.21"),
+        (offer(True, 5.9, -1.0), "may_not", "0–5.9"),
+        (offer(True, 5.9, 2.0), "can", "2–5.9"),
+        (offer(False, 4.0, 4.0, "unknown"), "ask", "4"),
+        (offer(False, 4.0, 4.0, "class"), "refused", "4"),
+    ],
+)
+def test_an_offer_says_what_is_left_with_both_its_ends(made: Offer, state: str, left: str) -> None:
+    """Green only where even the most that may flow leaves room."""
+    assert offer_state(made) == state
+    assert left_text(made, Style()) == (left, "A left")
 
 
 @pytest.mark.parametrize(
     ("slot", "made", "says"),
     [
-        (SLOT, offer(True, 3.214, 1), "+3.2 A"),
-        (SLOT, offer(False, -1.4), "−1.4 A"),
-        (SLOT, offer(False, 4.0), "no"),
-        (Slot(id="a", row=0, column=0, critical=True), offer(False, -2.0), "critical"),
-        (Slot(id="a", row=0, column=0, feed_class="unfed"), offer(False, 2.0), "unfed"),
+        (SLOT, offer(False, -1.4, -1.4, "budget"), "1.4 A over"),
+        (SLOT, offer(False, 4.0, 4.0, "class"), "ignition only"),
+        (replace(SLOT, feed_class="permanent"), offer(False, 4.0, 4.0, "class"), "always live"),
+        (replace(SLOT, critical=True), offer(False, -2.0, -2.0, "critical"), "leave alone"),
+        (replace(SLOT, feed_class="unfed"), offer(False, 2.0, 2.0, "unfed"), "no supply"),
+        (replace(SLOT, feed_class="unknown"), offer(False, 2.0, 2.0, "unknown"), "live when?"),
+        (SLOT, offer(False, 2.0, 2.0, "looks_critical"), "answer first"),
     ],
 )
-def test_an_offer_says_what_is_left_or_why_not(slot: Slot, made: Offer, says: str) -> None:
-    assert offer_text(slot, made, Style()).replace(NARROW_SPACE, " ") == says
+def test_a_refused_slot_says_why_in_two_or_three_words(slot: Slot, made: Offer, says: str) -> None:
+    assert reason_text(slot, made, Style()).replace(NARROW_SPACE, " ") == says
 
 
-def test_a_good_and_a_bad_offer_differ_without_colour(qapp: Any) -> None:
+def test_what_can_and_what_cannot_take_it_differ_without_colour(qapp: Any) -> None:
     font = scaled_font(qapp.font(), 2.0)
     pictures = []
-    for made in (offer(True, 1.5, 1), offer(False, -1.5)):
+    for made in (offer(True, 1.5, 1.5), offer(True, 1.5, -1.0), offer(False, -1.5, -1.5, "budget"),
+                 offer(False, 1.5, 1.5, "unknown")):  # fmt: skip
         picture = QImage(card_size(font), QImage.Format.Format_RGB32)
         picture.fill(Qt.GlobalColor.white)
         painter = QPainter(picture)
         at = Places.on(QRectF(picture.rect()), QFontMetricsF(font).height())
-        paint_offer(painter, at, font, LIGHT, SLOT, made, aimed=False)
+        paint_offer(painter, at, font, LIGHT, SLOT, made)
         painter.end()
         pictures.append(picture.convertToFormat(QImage.Format.Format_Grayscale8))
-    assert pictures[0] != pictures[1]
+    assert not any(one == other for one, other in combinations(pictures, 2))

@@ -7,9 +7,10 @@ from PySide6.QtCore import Qt
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.forms.slot_currents import COLUMNS, CurrentsTable
+from fusemap.window.forms.slot_currents import COLUMNS, CurrentsModel, CurrentsTable
 from fusemap.window.pages.tables_page import source_at
 from fusemap.window.style.theme import LIGHT
+from tests.vehicles import one_slot
 
 
 def plain(text: str) -> str:
@@ -67,3 +68,16 @@ def test_an_edit_keeps_the_cursor_and_shows_the_new_sum(qtbot: Any, van: Vehicle
 
 def test_a_place_without_a_fuse_has_nothing_to_ask(qtbot: Any, van: Vehicle) -> None:
     assert not table(qtbot, van, "slot-6").why.isVisible()
+
+
+def test_a_table_out_of_sight_keeps_its_figures_when_the_vehicle_is_another(qapp: Any) -> None:
+    """An exception in what Qt asks of a model is not told, and can end the program much later."""
+    document = Document(one_slot())
+    table = CurrentsModel(document, LIGHT)
+    table.show_slot("slot-1")
+    document.set_vehicle(Vehicle(name="Another"))
+    for row in range(table.rowCount()):
+        for column in range(table.columnCount()):
+            for role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ForegroundRole):
+                table.data(table.index(row, column), role)
+    assert table.rowCount() > 0

@@ -273,3 +273,21 @@ def test_the_words_in_circuit_names_are_readable(page: TablesPage) -> None:
     page.show_table("circuit_words")
     words = [page.model.data(page.model.index(n, 0)) for n in range(page.model.rowCount())]
     assert any(word.startswith("…zund") for word in words)
+
+
+def test_the_abbreviations_in_circuit_names_are_readable(page: TablesPage) -> None:
+    """What is written on a lid, what it is short for, and where a word was found."""
+    page.look_for("htr")
+    page.show_table("circuit_short")
+    heads = [page.model.headerData(n, Qt.Orientation.Horizontal) for n in range(3)]
+    assert heads == ["Word or abbreviation", "Written out", "Language"]
+    shown = [
+        [page.model.data(page.model.index(row, n)) for n in range(3)]
+        for row in range(page.model.rowCount())
+    ]
+    assert ["htr", "heater", "en"] in shown
+    page.look_for("srs")
+    page.show_table("circuit_words")
+    heads = [page.model.headerData(n, Qt.Orientation.Horizontal) for n in range(5)]
+    assert heads[4] == "Where it was found"
+    assert page.model.data(page.model.index(0, 4)) == "usual in the trade"

@@ -63,7 +63,7 @@ def test_the_focus_goes_the_same_way_round_in_both_directions(opened: MainWindow
     back = walk(Key.Key_Backtab, Held.ShiftModifier)
     names = {w.objectName() for w in on}
     panel_id = opened.panels.panel.id
-    for key in ("panelName", "panelPlace", "turn_left", "turn_right", "mirror", "smaller", "whole",
+    for key in ("feedStrip", "name", "turn_left", "turn_right", "mirror", "smaller", "whole",
                 "larger", "panel"):  # fmt: skip
         assert f"{key}_{panel_id}" in names
     assert [w.objectName() for w in back[1:]] == [w.objectName() for w in on[:0:-1]]

@@ -16,22 +16,11 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, Theme
 from fusemap.window.style.marks import draw_feed_mark, draw_severity
+from tests.window.seeing import WAYS_OF_SEEING
 
 PAGES = ("vehicle", "battery", "parking", "feed", "rules")
-PANES = ("panel", "details", "shelf", "findings", "parked")
+PANES = ("panel", "details", "shelf", "findings", "parked", "paper", "band", "joint", "compare")
 
-# G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, IEEE Trans. Visualization and Computer
-# Graphics 15 (2009), table of matrices at full severity; on linear red, green, blue.
-WAYS_OF_SEEING = {
-    "all colours": np.eye(3),
-    "no red": np.array([[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216],
-                        [-0.003882, -0.048116, 1.051998]]),
-    "no green": np.array([[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413],
-                          [-0.011820, 0.042940, 0.968881]]),
-    "no blue": np.array([[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602],
-                         [0.004733, 0.691367, 0.303900]]),
-    "no colour": np.full((3, 3), 1.0) * np.array([0.2126, 0.7152, 0.0722]),
-}  # fmt: skip
 SIZE = 24
 
 
@@ -132,15 +121,19 @@ def test_the_help_the_search_and_the_start_page_are_named(window: MainWindow, qt
 def test_the_layout_goes_back_to_that_of_the_first_start(window: MainWindow, qtbot: Any) -> None:
     assert window.work is not None
     qtbot.wait(20)
-    left = window.work._splitters["whole"]
-    first = left.sizes()
-    left.setSizes([200, 2000])
-    assert left.sizes() != first
+    lid = window.work.lid.split
+    first = lid.sizes()
+    assert first[0] / sum(first) >= 0.7, "the panel comes first"
+    lid.moveSplitter(lid.width() // 2, 1)
+    assert lid.sizes() != first
     window.work.keep()
+    assert "lid" in window.settings.kept.splitters
     window.actions_.trigger("reset_layout")
     assert window.work is not None
     assert Settings().kept.splitters == {}
-    again = window.work._splitters["whole"].sizes()
+    window.resize(1280, 900)
+    qtbot.wait(20)
+    again = window.work.lid.split.sizes()
     assert again[0] / sum(again) == pytest.approx(first[0] / sum(first), abs=0.1)
 
 

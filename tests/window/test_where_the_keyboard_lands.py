@@ -1,5 +1,7 @@
 """A key that goes to a part of the window lands on what the part is for; so does adding."""
 
+from typing import Any
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -12,8 +14,8 @@ Key = Qt.Key
 ALT = Qt.KeyboardModifier.AltModifier
 
 
-def test_alt_4_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindow) -> None:
-    QTest.keyClick(focus(), Key.Key_4, ALT)
+def test_alt_7_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindow) -> None:
+    QTest.keyClick(focus(), Key.Key_7, ALT)
     rows = opened.work.findings.list
     assert focus() is rows
     first = rows.currentIndex().row()
@@ -21,24 +23,27 @@ def test_alt_4_lands_on_the_list_of_findings_and_down_walks_it(opened: MainWindo
     assert rows.currentIndex().row() == first + 1
 
 
-def test_alt_5_lands_on_the_chart_and_right_reads_it(opened: MainWindow) -> None:
-    QTest.keyClick(focus(), Key.Key_5, ALT)
+def test_alt_4_lands_on_the_chart_and_right_reads_it(opened: MainWindow, qtbot: Any) -> None:
+    QTest.keyClick(focus(), Key.Key_4, ALT)
     chart = opened.work.parked.chart
     assert focus() is chart
+    qtbot.waitUntil(lambda: not chart.waiting)
     before = chart.cursor_h
     press(Key.Key_Right)
     assert chart.cursor_h > before
 
 
-def test_alt_6_lands_on_the_chart_of_fuse_and_cable(opened: MainWindow) -> None:
+def test_the_way_to_fuse_and_cable_lands_on_the_chart_of_fuse_and_cable(opened: MainWindow) -> None:
     opened.document.select("tap", opened.document.vehicle.taps[0].id)
-    QTest.keyClick(focus(), Key.Key_6, ALT)
+    opened.actions_.trigger("go_band")
     assert focus() is opened.work.band.chart
 
 
-def test_alt_6_with_nothing_to_draw_lands_within_its_part(opened: MainWindow) -> None:
+def test_the_way_to_fuse_and_cable_with_nothing_to_draw_lands_within_its_part(
+    opened: MainWindow,
+) -> None:
     opened.document.select(None)
-    QTest.keyClick(focus(), Key.Key_6, ALT)
+    opened.actions_.trigger("go_band")
     assert focus() is not opened.work.band.chart
 
 

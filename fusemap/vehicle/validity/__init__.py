@@ -29,6 +29,7 @@ from fusemap.vehicle.validity.bounds import (
     text_faults,
 )
 from fusemap.vehicle.validity.parts import (
+    FARTHEST_CORNERS,
     LONGEST_DRIVE_MIN,
     MOST_READ,
     RANGE_OF,
@@ -65,6 +66,7 @@ from fusemap.vehicle.validity.starts import (
 __all__ = [
     "COLDEST_C",
     "EITHER_SIGN",
+    "FARTHEST_CORNERS",
     "LARGEST",
     "LEAST_DROP_V",
     "LONGEST_DRIVE_MIN",

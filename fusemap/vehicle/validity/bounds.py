@@ -36,6 +36,7 @@ MOST_SLOTS = 500
 MOST: dict[str, int] = {
     "panels": 40,
     "slots": MOST_SLOTS,
+    "fuses_out": 8,
     "feeds": 100,
     "accessories": 120,
     "taps": 300,
@@ -105,8 +106,8 @@ LARGEST = {
     "share": 0.99,
     "efficiency": 1.0,
     "counts": 10_000.0,
-    "across": 1.0,
-    "down": 1.0,
+    "across": 2.0,
+    "down": 2.0,
     "resolution": 1000.0,
     "up_to": 60_000.0,
     "value": 60_000.0,
@@ -123,6 +124,8 @@ EITHER_SIGN = ("value", "highest")
 
 # Least believable figure of what cannot be zero; what is not known is left out.
 SMALLEST = {
+    "across": -1.0,
+    "down": -1.0,
     "section_mm2": 0.01,
     "rating": 0.1,
     "capacity_ah": 0.5,
@@ -175,6 +178,8 @@ def number_faults(part: Struct, path: str, known: Struct | None = None) -> Itera
             for index, (item, old) in enumerate(zip_longest(value, (before or ())[: len(value)])):
                 if isinstance(item, Struct) and item is not old:
                     yield from number_faults(item, f"{where}[{index}]", old)
+                elif isinstance(item, str) and item != old:
+                    yield from text_faults(item, f"{where}[{index}]")
         elif isinstance(value, str):
             yield from text_faults(value, where)
         else:

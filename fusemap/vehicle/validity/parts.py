@@ -5,7 +5,8 @@ Single figures are looked at in `bounds`, what refers to another part in `refere
 
 A photo is told without looking at the picture itself. Its text has to be base 64 that begins as a
 JPEG does, and its four corners a grid seen from some side: none of them on or within the lines
-between the others. Whether the picture can be drawn is found out by who draws it.
+between the others. A corner may lie a little outside a picture that does not show the whole panel.
+Whether the picture can be drawn is found out by who draws it.
 """
 
 import re
@@ -31,6 +32,8 @@ from fusemap.vehicle.words import BATTERY, FEED, KIND, STATE, STATES, SWITCHED, 
 
 JPEG_START: Final = "/9j/"
 """The bytes FF D8 FF in base 64."""
+FARTHEST_CORNERS: Final = (-1.0, 2.0)
+"""Where the corners of a grid may be that is not whole on its picture [share of the picture]."""
 LEAST_TURN: Final = 1e-4
 """Least twice-area of the triangle at a corner [share of the picture]: less is no corner."""
 
@@ -46,13 +49,14 @@ def photo_faults(photo: PanelPhoto, path: str) -> Iterator[Fault]:
         yield Fault(
             f"{path}.jpeg", say("it is not text in base 64"), say("take the photo in again")
         )
+    least, most = FARTHEST_CORNERS
     for name in CORNERS:
         point = getattr(photo, name)
-        if not (0.0 <= point.across <= 1.0 and 0.0 <= point.down <= 1.0):
+        if not (least <= point.across <= most and least <= point.down <= most):
             yield Fault(
                 f"{path}.{name}",
-                say("it is outside the picture"),
-                say("shares run from {least} to {most}", least=0, most=1),
+                say("it is too far outside the picture"),
+                say("shares run from {least} to {most}", least=int(least), most=int(most)),
             )
             return
     if not is_grid(photo.corners):

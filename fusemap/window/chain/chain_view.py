@@ -11,9 +11,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
-from fusemap.text import Text, run_on, say
-from fusemap.vehicle import Tap, Vehicle, look_up
+from fusemap.vehicle import Tap, look_up
 from fusemap.window.chain.chain_hops import ChainModel, Hops, end_words, start_words, verdict
+from fusemap.window.chain.tap_words import title_words
 from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.form import scrolled
 from fusemap.window.help.help_pages import LearnButton
@@ -26,15 +26,6 @@ from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.window.chain.advice_view import AdviceView
-
-
-def title_words(vehicle: Vehicle, tap: Tap) -> Text:
-    """A tap by its accessory and its source, without making its chain."""
-    name = look_up.accessory(vehicle, tap.accessory).name
-    source = look_up.source_words(vehicle, tap)
-    if tap.lead == "power":
-        return run_on(name, source, between=": ")
-    return say("{name}, sense lead: {source}", name=name, source=source)
 
 
 class TapView(CatchingUp):
@@ -140,6 +131,7 @@ class ChainView(TapView):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         self.tabs.setDocumentMode(True)
+        self.tabs.setMinimumHeight(self.fontMetrics().height() * 6)  # the verdict is read whole
         self.tabs.setObjectName("chainTabs")
         self.tabs.setAccessibleName(self.tr("Chain"))
         self.tabs.addTab(self.list, self.tr("Hop by hop"))

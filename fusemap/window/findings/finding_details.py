@@ -1,4 +1,4 @@
-"""Everything about one finding: the sum, the rule, what to do, and its fixes, a button for each.
+"""Everything about one finding: the sentence, its way, its ways out, and behind a button the sum.
 
 In: a finding. Out: text that can be copied, the way to its place and to the tables behind it; one
 step of the history for the fix that is chosen, or `probe_wanted` with the slot or feed where a
@@ -10,20 +10,29 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.checks.finding import Finding
+from fusemap.text import NOTHING, Argument, Text, say
 from fusemap.vehicle import Vehicle
+from fusemap.window.chosen.links import LinkButton
+from fusemap.window.chosen.measures import px, sized
 from fusemap.window.document import Document
+from fusemap.window.findings.fix_row import FixRow
+from fusemap.window.findings.groups import figure_of, group_of
+from fusemap.window.findings.rows import draw_group
+from fusemap.window.findings.station_row import StationRow
 from fusemap.window.parts.later import Later
-from fusemap.window.parts.layouts import WrappingButton
+from fusemap.window.style.marks import drawn_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import embolden, plain_label
+from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
-    from fusemap.fixes.trial import Trial
+    from fusemap.assess.verdict import Verdict
+    from fusemap.fixes.after import After
+    from fusemap.fixes.trial import Effect, Trial
 
 
 REST_MS = 150
@@ -38,13 +47,16 @@ class FixesView(QWidget):
     told_wanted = Signal(str, str)
     """Something is to be said of this feed or accessory: which of the two, and its id."""
 
+    shown = Signal()
+    """They are tried, and stand there."""
+
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
-        self._style = theme.style
+        self._theme, self._style = theme, theme.style
         self._document = document
         self._finding: Finding | None = None
         self._known: dict[Finding, tuple[Trial, ...]] = {}
-        self.buttons: list[WrappingButton] = []
+        self.buttons: list[QPushButton] = []
         self.setObjectName("findingFixes")
         self.setAccessibleName(self.tr("Ways out"))
         self.heading = plain_label("findingFixesHeading", self.tr("Ways out"))
@@ -107,6 +119,7 @@ class FixesView(QWidget):
         self.setVisible(bool(worthwhile))
         for number, trial in enumerate(worthwhile, start=1):
             self._add(self._row(number, trial))
+        self.shown.emit()
 
     def _add(self, row: QWidget) -> None:
         self._rows.append(row)
@@ -126,44 +139,65 @@ class FixesView(QWidget):
 
         title = self._style.show(trial.fix.title)
         if trial.fix.read is not None:
-            button = self._button(number, self.tr("Measure now"), partial(self._read, trial))
-            button.setToolTip(self.tr("Opens the Probe page at this place"))
-            return self._with_lines(number, button, [title])
+            row = FixRow(self._theme, number, title, "")
+            tip = self.tr("Opens the Probe page at this place")
+            return self._offered(row, self.tr("Measure now"), tip, number, self._read, trial)
         if trial.fix.tell is not None:
-            button = self._button(number, self.tr("Say it"), partial(self._tell, trial))
-            button.setToolTip(self.tr("Opens the field for it"))
-            return self._with_lines(number, button, [title])
+            row = FixRow(self._theme, number, title, "")
+            tip = self.tr("Opens the field for it")
+            return self._offered(row, self.tr("Say it"), tip, number, self._tell, trial)
         if trial.effect is None:
             text = self.tr("Beside the vehicle: {what}").format(what=title)
             return plain_label(f"fix_{number}", text)
         assert self._finding is not None  # fixes belong to a finding
-        button = self._button(number, title, partial(self._do, trial))
-        button.setToolTip(self.tr("Do this; Undo takes it back"))
         lines = effect_words(trial.effect, self._finding)
-        return self._with_lines(number, button, [self._style.show(line) for line in lines])
+        row = FixRow(self._theme, number, title, "\n".join(map(self._style.show, lines)))
+        self._figures(row, trial.effect, self._finding)
+        tip = self.tr("Do this; Undo takes it back")
+        return self._offered(row, self.tr("Do it"), tip, number, self._do, trial)
 
-    def _with_lines(self, number: int, button: WrappingButton, lines: list[str]) -> QWidget:
-        """A button, and below it what is to be said about it."""
-        row = QFrame()
-        row.setObjectName(f"fixRow_{number}")
-        column = QVBoxLayout(row)
-        column.setContentsMargins(0, 0, 0, space(self, "small"))
-        column.setSpacing(space(self, "hair"))
-        column.addWidget(button)
-        effect = plain_label(f"fixEffect_{number}", "\n".join(lines))
-        effect.setContentsMargins(space(self, "medium"), 0, 0, 0)
-        effect.setProperty("muted", True)
-        effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        column.addWidget(effect)
-        effect.setVisible(bool(lines))  # shown before it stands in the row it would be a window
-        return row
+    def _figures(self, row: FixRow, effect: "Effect", finding: Finding) -> None:
+        """The figure of its place before and after; how many findings one stops for there are."""
+        # the whole planner comes with it, which nobody waits for at the start
+        from fusemap.fixes.after import after, stops_after
 
-    def _button(self, number: int, text: str, do: Callable[[], None]) -> WrappingButton:
-        button = WrappingButton(text)
-        button.setObjectName(f"fix_{number}")
-        button.clicked.connect(lambda: do())
+        found, show = after(self._document.vehicle, effect, finding), self._style.show
+        before = sum(each.severity == "stop" for each in self._document.findings)
+        stops = say("stops {before} → {after}", before=before, after=stops_after(effect))
+        verdict = _verdict(effect, finding, None if found is None else found.verdict)
+        row.show_figures(verdict, show(self._before_after(effect, finding, found)), show(stops))
+
+    def _before_after(self, effect: "Effect", finding: Finding, found: "After | None") -> Text:
+        """Both figures of its place; nothing where it is about none."""
+        # the whole planner comes with it, which nobody waits for at the start
+        from fusemap.assess import assess
+        from fusemap.window.chosen.stations import share_words
+
+        now = figure_of(self._document.assessment, finding)
+        then: Argument = NOTHING
+        if finding.place == "tap":
+            then = figure_of(assess(effect.vehicle), finding)
+        elif found is not None:
+            then = share_words(found.known, found.most)
+        return say("{before} → {after}", before=now, after=then) if now and then else NOTHING
+
+    def _offered(
+        self,
+        row: FixRow,
+        words: str,
+        tip: str,
+        number: int,
+        do: "Callable[[Trial], None]",
+        trial: "Trial",
+    ) -> FixRow:
+        """A row with its button; the first of all is the one that is recommended."""
+        title = self._style.show(trial.fix.title)
+        button = row.offer(title, words, number, partial(do, trial))
+        button.setToolTip(tip)
+        if not self.buttons:
+            row.recommend()
         self.buttons.append(button)
-        return button
+        return row
 
     def _read(self, trial: "Trial") -> None:
         if trial.fix.read is not None:
@@ -179,6 +213,14 @@ class FixesView(QWidget):
             self._document.apply(self._style.show(trial.fix.title), edit)
 
 
+def _verdict(effect: "Effect", finding: Finding, there: "Verdict | None") -> "Verdict | None":
+    """What to think of a way out: what it brings up as bad as its finding counts first."""
+    worse = {each.severity for each in effect.worse_than(finding)}
+    if "stop" in worse:
+        return "fails"
+    return "may_not_hold" if worse and there != "fails" else there
+
+
 class Details(QWidget):
     """Everything about one finding, as text that can be copied."""
 
@@ -191,32 +233,77 @@ class Details(QWidget):
         self.setAccessibleName(self.tr("About this finding"))
         self._column = QVBoxLayout(self)
         self._column.setSpacing(space(self, "small"))
+        self._column.setContentsMargins(px(self, 16), px(self, 8), px(self, 16), px(self, 8))
         self.labels: dict[str, QLabel] = {}
         self._headings: dict[str, QLabel] = {}
+        self.mark = QLabel()
+        self._add_head(jump)
+        self.way = StationRow(theme)
+        self.fixes = FixesView(document, theme)
+        self._column.addWidget(self.way)
+        self._column.addWidget(self.fixes)
+        self._add("remedy", self.tr("What to do"), self._column)
+        self.more = self._opener()
+        self._column.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
+        self._column.addWidget(self._hidden())
+        self._column.addStretch(1)  # room that is left over stays below, not between
+
+    def _add_head(self, jump: Callable[[], None]) -> None:
+        """The sign, what was found, and the way to where it is."""
+        head = QHBoxLayout()
+        head.setSpacing(px(self, 12))
+        head.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        words = QVBoxLayout()
+        words.setSpacing(0)
+        self._add("what", "", words)
+        self.labels["what"].setFont(sized(self.font(), 18, strong=True))
+        self.button = LinkButton("findingShow", self.tr("Show it"))
+        self.button.set_flush()
+        self.button.clicked.connect(jump)
+        words.addWidget(self.button)
+        head.addLayout(words, 1)
+        self._column.addLayout(head)
+
+    def _opener(self) -> QToolButton:
+        """What opens the sum with its sources; it stays open from finding to finding."""
+        button = QToolButton()
+        button.setObjectName("findingMore")
+        button.setText(self.tr("Sum, rule and source"))
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setArrowType(Qt.ArrowType.RightArrow)
+        button.setMinimumHeight(px(self, 28))
+        button.setAutoRaise(True)
+        button.setCheckable(True)
+        button.toggled.connect(self._open)
+        return button
+
+    def _hidden(self) -> QWidget:
+        """The sum, how it is reckoned, the rule, the source, the tables."""
+        self.basis = QWidget()
+        self.basis.setObjectName("findingBasis")
+        column = QVBoxLayout(self.basis)
+        column.setContentsMargins(px(self, 12), 0, 0, 0)
+        column.setSpacing(space(self, "small"))
         for key, title in (
-            ("what", ""),
             ("sum", self.tr("Sum")),
             ("formula", self.tr("How it is reckoned")),
-            ("remedy", self.tr("What to do")),
             ("rule", self.tr("Rule")),
             ("source", self.tr("Source")),
         ):
-            self.labels[key] = self._label(key, title)
-            if key == "sum":
-                self.fixes = FixesView(document, theme)
-                self._column.addWidget(self.fixes)
+            self._add(key, title, column)
         self.tables = QToolButton()
         self.tables.setObjectName("findingTables")
         self.tables.setText(self.tr("The tables behind it"))
         self.tables.clicked.connect(self._show_tables)
-        self.button = WrappingButton(self.tr("Show it"))
-        self.button.setObjectName("findingShow")
-        self.button.clicked.connect(jump)
-        self._column.addWidget(self.tables, 0, Qt.AlignmentFlag.AlignLeft)
-        self._column.addWidget(self.button)
-        self._column.addStretch(1)  # room that is left over stays below, not between
+        column.addWidget(self.tables, 0, Qt.AlignmentFlag.AlignLeft)
+        self.basis.hide()
+        return self.basis
 
-    def _label(self, key: str, title: str) -> QLabel:
+    def _open(self, on: bool) -> None:
+        self.more.setArrowType(Qt.ArrowType.DownArrow if on else Qt.ArrowType.RightArrow)
+        self.basis.setVisible(on and self._finding is not None)
+
+    def _add(self, key: str, title: str, column: QVBoxLayout) -> None:
         label = QLabel()
         label.setObjectName(f"finding_{key}")
         label.setWordWrap(True)
@@ -230,11 +317,9 @@ class Details(QWidget):
             heading.setProperty("muted", True)
             heading.setContentsMargins(0, space(self, "small"), 0, 0)
             self._headings[key] = heading
-            self._column.addWidget(heading)
-        else:
-            embolden(label)
-        self._column.addWidget(label)
-        return label
+            column.addWidget(heading)
+        column.addWidget(label)
+        self.labels[key] = label
 
     def show_finding(self, finding: Finding | None) -> None:
         """Show this one, or nothing."""
@@ -245,10 +330,27 @@ class Details(QWidget):
             for widget in filter(None, (self._headings.get(key), label)):
                 widget.setVisible(bool(label.text()))
         self.fixes.show_finding(finding)
-        self.button.setVisible(finding is not None)
-        self.tables.setVisible(finding is not None)
+        for each in (self.mark, self.button, self.more):
+            each.setVisible(finding is not None)
+        self._open(self.more.isChecked())
+        self._show_way(finding)
         if finding is not None:
+            self._show_sign(finding)
             self.button.show_words(self.tr("Show {where}").format(where=show(finding.where)))
+
+    def _show_sign(self, finding: Finding) -> None:
+        size, group = px(self, 24), group_of(finding)
+        icon = drawn_icon(lambda painter, at: draw_group(painter, at, group, self._theme), size)
+        self.mark.setPixmap(icon.pixmap(QSize(size, size)))
+
+    def _show_way(self, finding: Finding | None) -> None:
+        if finding is None:
+            self.way.show_way((), "")
+            return
+        # it comes with what reckons, which the window starts without
+        from fusemap.window.findings.way_of import way_of
+
+        self.way.show_way(*way_of(self._document.assessment, finding))
 
     def source_here(self) -> str:
         """The source of the finding shown."""

@@ -1,17 +1,17 @@
-"""What was found about the vehicle, worst first, with the sum, the rule and what to do.
+"""What was found about the vehicle, by what is to be done, worst first; each with its ways out.
 
 At the head stands the verdict on the whole vehicle, and the way to what would make it sure.
 
-In: `document.findings`. Out: with Enter, a double click or “Show it” the place of a finding is
-selected. A click on a severity's count hides or shows its findings. The rows of the list and of a
-copied table are made by `look_of` and `cells`.
+In: `document.findings`. Out: with Enter, a double click or “Show …” the place of a finding is
+selected. A click on a group's count hides or shows its findings. Figures are reckoned a moment
+after the last edit, and only while somebody looks.
 """
 
 from collections.abc import Iterable
-from typing import Any, Final
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QAbstractListModel, QObject, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QResizeEvent, QShortcut
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPalette, QResizeEvent, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -22,80 +22,37 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.checks.finding import SEVERITIES, SEVERITY, Finding, Severity
-from fusemap.text import Style
+from fusemap.text import many
+from fusemap.window.chosen.measures import label, px, sized
 from fusemap.window.document import Document
-from fusemap.window.findings.finding_details import Details
+from fusemap.window.findings.finding_details import REST_MS, Details
+from fusemap.window.findings.groups import (
+    GROUP_WORDS,
+    GROUPS,
+    Group,
+    figure_of,
+    group_of,
+    grouped,
+)
+from fusemap.window.findings.rows import (
+    FINDING,
+    HEADER,
+    FindingsModel,
+    GroupedPainter,
+    cells,
+    draw_group,
+)
 from fusemap.window.findings.verdict_line import VerdictLine
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts import export
-from fusemap.window.parts.later import CatchingUp
+from fusemap.window.parts.later import CatchingUp, Later
 from fusemap.window.parts.layouts import SideBySide, is_wide
-from fusemap.window.parts.row_list import LOOK, Index, Line, RowList, RowLook
-from fusemap.window.style.theme import Theme, draw_severity, severity_icon, space
+from fusemap.window.parts.row_list import RowList
+from fusemap.window.style.marks import drawn_icon
+from fusemap.window.style.theme import Theme, space
 
-FINDING = LOOK + 1
-PARTS: Final = ("where", "what", "sum", "rule", "source", "remedy")
-HEADER: Final = ("Severity", "Where", "What", "Sum", "Rule", "Source", "What to do")
-
-
-def cells(finding: Finding, style: Style) -> tuple[str, ...]:
-    """A finding as a row of a table."""
-    return (
-        style.show(SEVERITY[finding.severity]),
-        *(style.show(getattr(finding, part)) for part in PARTS),
-    )
-
-
-def look_of(finding: Finding, style: Style) -> RowLook:
-    """A finding as a row of the list."""
-    word, where = style.show(SEVERITY[finding.severity]), style.show(finding.where)
-    return RowLook(
-        lines=(
-            Line(word, "strong", finding.severity, right=where, right_colour="text"),
-            Line(style.show(finding.what)),
-        ),
-        mark=finding.severity,
-    )
-
-
-def draw_mark(painter: QPainter, place: QRectF, row: QRectF, look: RowLook, theme: Theme) -> None:
-    """The shape of the severity."""
-    draw_severity(painter, place, look.mark, theme)  # type: ignore[arg-type]
-
-
-class FindingsModel(QAbstractListModel):
-    """The findings that are to be seen."""
-
-    def __init__(self, style: Style, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._style = style
-        self.findings: tuple[Finding, ...] = ()
-
-    def set_findings(self, findings: tuple[Finding, ...]) -> None:
-        """Show these; nothing happens where they are the same."""
-        if findings != self.findings:
-            self.beginResetModel()
-            self.findings = findings
-            self.endResetModel()
-
-    def rowCount(self, parent: Index | None = None) -> int:
-        """How many."""
-        return 0 if parent is not None and parent.isValid() else len(self.findings)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """A row's look, its finding, and its words."""
-        if not index.isValid():
-            return None
-        finding = self.findings[index.row()]
-        if role == LOOK:
-            return look_of(finding, self._style)
-        if role == FINDING:
-            return finding
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            show = self._style.show
-            word = show(SEVERITY[finding.severity])
-            return f"{word}: {show(finding.where)}. {show(finding.what)}"
-        return None
+if TYPE_CHECKING:
+    from fusemap.assess import Assessment
 
 
 class FindingsList(CatchingUp):
@@ -109,6 +66,8 @@ class FindingsList(CatchingUp):
     """Something is to be said of this feed or accessory: which of the two, and its id."""
     sure_wanted = Signal()
     """What would make it sure is to be read now."""
+    place_wanted = Signal(str, str)
+    """The place of a finding is to be shown: its kind and id."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document)
@@ -124,7 +83,12 @@ class FindingsList(CatchingUp):
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.empty.setObjectName("findingsEmpty")
-        self.filters: dict[Severity, QToolButton] = {}
+        self.filters: dict[Group, QToolButton] = {}
+        self._figured: Assessment | None = None
+        self._figures: dict[Finding, str] = {}
+        self._soon = Later(self._reckon, self)
+        self._soon.setInterval(REST_MS)
+        self.title = label("findingsTitle", sized(self.font(), 14, strong=True))
         self.details = Details(document, theme, self.jump)
         self.details.fixes.probe_wanted.connect(self.probe_wanted)
         self.details.fixes.told_wanted.connect(self.told_wanted)
@@ -133,6 +97,8 @@ class FindingsList(CatchingUp):
         self.verdict.told_wanted.connect(self.told_wanted)
         self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
         self.split.setMinimumHeight(self.fontMetrics().height() * 6)
+        self.split.setSizes([2000, 3600])
+        self.split.setStretchFactor(0, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
@@ -150,8 +116,11 @@ class FindingsList(CatchingUp):
         row = QHBoxLayout()
         row.setContentsMargins(*(space(self, "small"),) * 4)
         row.setSpacing(space(self, "small"))
-        for severity in SEVERITIES:
-            row.addWidget(self._filter(severity))
+        self.title.setWordWrap(False)
+        row.addWidget(self.title)
+        row.addSpacing(space(self, "medium"))
+        for group in GROUPS:
+            row.addWidget(self._filter(group))
         row.addStretch(1)
         for text, key, name, do in (
             (self.tr("Copy all"), "findingsCopy", self.tr("Copy these findings"), self.copy),
@@ -164,19 +133,21 @@ class FindingsList(CatchingUp):
             row.addWidget(button)
         return row
 
-    def _filter(self, severity: Severity) -> QToolButton:
+    def _filter(self, group: Group) -> QToolButton:
         button = QToolButton()
         size = self.fontMetrics().height()
-        word = self._theme.style.show(SEVERITY[severity])
-        button.setIcon(severity_icon(severity, self._theme, size))
+        icon = drawn_icon(lambda painter, at: draw_group(painter, at, group, self._theme), size)
+        word = self._theme.style.show(GROUP_WORDS[group])
+        button.setIcon(icon)
         button.setIconSize(QSize(size, size))
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setMinimumHeight(px(self, 28))
         button.setCheckable(True)
         button.setChecked(True)
-        button.setObjectName(f"findings_{severity}")
+        button.setObjectName(f"findings_{group}")
         button.setToolTip(self.tr("Show or hide: {word}").format(word=word))
         button.toggled.connect(self.refresh)
-        self.filters[severity] = button
+        self.filters[group] = button
         return button
 
     # --- what is shown --------------------------------------------------------------------------
@@ -199,22 +170,48 @@ class FindingsList(CatchingUp):
 
     def fill(self) -> None:
         """Show what is found now, keeping the finding the cursor is on."""
-        counts = self.counts
-        for severity, button in self.filters.items():
-            text = f"{counts[severity]} {self._word(severity)}"
-            button.setText(text)
-            button.setAccessibleName(text)
+        found = self.document.findings
+        self._count(found)
         kept = self.current()
-        self.model.set_findings(
-            tuple(f for f in self.document.findings if self.filters[f.severity].isChecked())
-        )
+        shown = grouped(f for f in found if self.filters[group_of(f)].isChecked())
+        if self._figured is not self.document.assessment:
+            self._figures = {}
+            self._soon.start()
+        self.model.set_findings(shown, self._figures)
         self._go_to(kept)
         self.verdict.show_soon()
-        none = not self.model.findings
         self.empty.setText(self._empty_words())
-        self.empty.setVisible(none)
-        self.split.setVisible(not none)
-        self.counted.emit(*counts.values())
+        self.empty.setVisible(not shown)
+        self.split.setVisible(bool(shown))
+        self.counted.emit(*self.counts.values())
+
+    def _count(self, found: tuple[Finding, ...]) -> None:
+        """How many there are, and of which group."""
+        show = self._theme.style.show
+        self.title.setText(show(many("{n} finding", "{n} findings", len(found))))
+        self.title.setVisible(bool(found))
+        groups = [group_of(each) for each in found]
+        for group, button in self.filters.items():
+            count = groups.count(group)
+            button.setText(str(count))
+            word = show(GROUP_WORDS[group])
+            button.setAccessibleName(self.tr("{word}, {n}").format(word=word, n=count))
+            button.setVisible(count > 0)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Reckon the figures that were not reckoned while out of view."""
+        super().showEvent(event)
+        self._soon.start()
+
+    def _reckon(self) -> None:
+        """Say the figure of each finding."""
+        a = self.document.assessment
+        if not self.isVisible() or self._figured is a:
+            return
+        show = self._theme.style.show
+        self._figures = {f: show(figure_of(a, f)) for f in self.document.findings}
+        self._figured = a
+        self.model.set_findings(self.model.findings, self._figures)
 
     def _empty_words(self) -> str:
         if self.document.findings:
@@ -243,15 +240,29 @@ class FindingsList(CatchingUp):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""
         super().resizeEvent(event)
-        self.split.turn(is_wide(self, 90))
+        self.split.turn(is_wide(self, 105))
 
     # --- what can be asked ----------------------------------------------------------------------
 
     def jump(self, *_: object) -> None:
+        """Go to the place of the finding the cursor is on."""
+        self.select_place()
+        finding = self.current()
+        if finding is not None:
+            self.place_wanted.emit(finding.place, finding.place_id)
+
+    def select_place(self) -> None:
         """Select the place of the finding the cursor is on."""
         finding = self.current()
         if finding is not None:
             self.document.select(finding.place, finding.place_id)
+
+    def show_finding(self, finding: Finding) -> None:
+        """Put the cursor onto a finding, whichever are hidden."""
+        for button in self.filters.values():
+            button.setChecked(True)
+        self.refresh()
+        self._go_to(finding)
 
     def copy(self) -> None:
         """Put the findings shown on the clipboard as a table."""
@@ -282,7 +293,12 @@ class _List(RowList):
     """Enter jumps, Ctrl+C copies the finding."""
 
     def __init__(self, theme: Theme, findings: FindingsList) -> None:
-        super().__init__(theme, draw_mark)
+        super().__init__(theme)
+        self.painter_of_rows = GroupedPainter(theme, self)
+        self.setItemDelegate(self.painter_of_rows)
+        ground = self.palette()
+        ground.setColor(QPalette.ColorRole.Base, theme.colour("window"))
+        self.setPalette(ground)
         self._findings = findings
         self.setObjectName("findingsRows")
         self.setAccessibleName(self.tr("Findings, worst first"))

@@ -33,6 +33,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.cable_fields import CableFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
+from fusemap.window.style.sheet import as_dangerous
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
@@ -59,7 +60,9 @@ class FeedPage(QWidget):
 
     def _lay_out(self) -> None:
         self.add = self._button("feed_add", self.tr("Add feed"), self._add)
-        self.remove = self._button("feed_remove", self.tr("Remove feed"), self._remove)
+        self.remove = as_dangerous(
+            self._button("feed_remove", self.tr("Remove feed"), self._remove)
+        )
         buttons = QHBoxLayout()
         buttons.addWidget(self.add)
         buttons.addWidget(self.remove)

@@ -11,7 +11,7 @@ from typing import Any, Final, Protocol
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent, QWheelEvent
-from PySide6.QtWidgets import QCheckBox, QComboBox, QPlainTextEdit
+from PySide6.QtWidgets import QCheckBox, QComboBox, QPlainTextEdit, QSizePolicy
 
 from fusemap.vehicle.texts import clean
 from fusemap.window.forms.line_fields import (
@@ -66,18 +66,32 @@ class ChoiceField(Choice):
         self._read = read
         self._write = write
         self._values: list[Any] = []
+        self._narrow = False
         self.setObjectName(key or name)
         self.setAccessibleName(name)
         self.setToolTip(hint)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        # all fields of a form are equally wide
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.activated.connect(self._chosen)
         self.set_choices(choices)
 
     def keep_narrow(self) -> None:
         """Its longest words do not make the form wider: they end in dots, and the list has all."""
+        self._narrow = True
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(NARROW_LETTERS)
+
+    def _measure(self) -> None:
+        """Ask for the room its words need.
+
+        Left at `AdjustToContents`, Qt gives it that size a moment later, whatever its form says.
+        """
+        if self._narrow:
+            return
+        policy = QComboBox.SizeAdjustPolicy
+        self.setSizeAdjustPolicy(policy.AdjustToContents)
+        self.setSizeAdjustPolicy(policy.AdjustToContentsOnFirstShow)
 
     def set_choices(self, choices: Sequence[tuple[Any, str]]) -> None:
         """Offer other values, and show the one there is now."""
@@ -85,6 +99,7 @@ class ChoiceField(Choice):
         if words != [self.itemText(row) for row in range(self.count())]:
             self.clear()
             self.addItems(words)
+            self._measure()
         self._values = [value for value, _ in choices]
         self.refresh()
 

@@ -49,7 +49,7 @@ class Form(QWidget):
         self.setAccessibleName(name)
         self.rows = QFormLayout(self)
         self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self.rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+        self.rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self.rows.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         self._set_spacing()
         document.changed.connect(self._vehicle_changed)

@@ -20,7 +20,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.entry import read_days, show_days
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField, TextField
 from fusemap.window.forms.form import PartForm, between
-from fusemap.window.style.theme import Theme
+from fusemap.window.style.theme import Theme, space
 
 FIRST_WAKE_UP: Final = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
 """What a wake-up is until its figures are entered."""
@@ -307,6 +307,7 @@ class ListRow(QWidget):
         remove.clicked.connect(self._take_away)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(space(self, "small"))
         for field in self.fields:
             row.addWidget(field)
         row.addWidget(remove)

@@ -138,6 +138,7 @@ class CurrentsModel(QAbstractTableModel):
         self._theme = theme
         self._slot_id = ""
         self._figures: SlotFigures | None = None
+        self._most_figures: SlotFigures | None = None
         self.words: list[list[str]] = []
         """What stands in the cells, row by row; none for a place without a fuse."""
 
@@ -145,8 +146,10 @@ class CurrentsModel(QAbstractTableModel):
         """Show the figures of a slot as they are now; nothing for a place without a fuse."""
         self.beginResetModel()
         self._slot_id = slot_id
-        figures = self._document.assessment.slots
-        self._figures = figures if slot_id in figures.index else None
+        a = self._document.assessment
+        there = slot_id in a.slots.index
+        # kept together: those of the vehicle as it is by the time they are asked may lack the slot
+        self._figures, self._most_figures = (a.slots, a.most.slots) if there else (None, None)
         cells = [
             self.index(*divmod(n, len(COLUMNS))) for n in range(self.rowCount() * len(COLUMNS))
         ]
@@ -275,7 +278,8 @@ class CurrentsModel(QAbstractTableModel):
 
     def _most(self, row: int, column: int) -> float:
         """The most that a current may be [A]."""
-        figures = self._document.assessment.most.slots
+        figures = self._most_figures
+        assert figures is not None
         return float(getattr(figures, COLUMNS[column])[row, figures.index[self._slot_id]])
 
     def _limit(self, column: int) -> float | None:

@@ -206,6 +206,7 @@ def _jump(desk: Desk, page: str, field: QWidget) -> None:
     work = desk.work
     if work is None:
         return
+    work.focus_pane("details")
     if page in ("battery", "vehicle"):
         desk.document.select(page)  # type: ignore[arg-type]
     work.details.show_page(page)

@@ -16,7 +16,8 @@ from fusemap.text import Amount, Section, Style, Text, say, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
 from fusemap.vehicle.words import FEED, STATE
 from fusemap.window.document import Document
-from fusemap.window.parked.parked_words import headline
+from fusemap.window.parked.chart_figures import Case
+from fusemap.window.parked.page_words import headline
 
 translate = QCoreApplication.translate
 
@@ -159,7 +160,7 @@ def _joints(document: Document, style: Style) -> Iterator[str]:
 def _standing(document: Document, style: Style) -> Iterator[str]:
     parked = document.assessment.parked
     band = parked_band(document.assessment)
-    yield style.show(headline(parked, band, document.vehicle.parking.stand_days))
+    yield style.show(headline(Case(parked, band), document.vehicle.parking.stand_days * 24))
     total = sum(consumer.charge_ah for consumer in parked.consumers)
     for consumer in sorted(parked.consumers, key=lambda c: -c.charge_ah)[:3]:
         if total > 0 and consumer.charge_ah > 0:

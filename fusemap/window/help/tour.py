@@ -46,7 +46,7 @@ def steps() -> tuple[Step, ...]:
                 "and Enter, slot by slot; what must be left alone is marked by its name. This demo "
                 "vehicle is filled in."
             ),
-            "plan",
+            "panel",
             lambda desk: _pane(desk, "panel"),
         ),
         Step(
@@ -75,17 +75,17 @@ def steps() -> tuple[Step, ...]:
                 "For how long it still starts: the charge over the days, with all that is not "
                 "sure, and what would help most."
             ),
-            "plan",
-            lambda desk: _pane(desk, "parked"),
+            "standing",
+            _page,
         ),
         Step(
             tr("Paper"),
             tr(
                 "The installation sheet with its order of work, a card for the lid, a map of the "
-                "panel: in the file menu, or Ctrl+P."
+                "panel: to be looked at here, printed or saved."
             ),
-            "plan",
-            lambda desk: desk.window.menuBar(),
+            "paper",
+            _page,
         ),
         Step(
             tr("Check"),
@@ -109,7 +109,7 @@ def _pane(desk: Desk, name: str) -> QWidget:
     work = desk.work
     assert work is not None, "the step's page was shown before"
     desk.focus_pane(name)
-    return work.panels if name == "panel" else work.tabs
+    return work.panels if name == "panel" else work.shelf
 
 
 class Tour(QObject):

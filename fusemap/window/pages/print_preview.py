@@ -1,8 +1,8 @@
 """What goes on paper, looked at before it is printed or saved.
 
-Choose the part, the paper, the language and the units; the pages shown are drawn by the same
-painter as the printed ones. In: the document. Out: PDF, pictures, CSV, or a printer. The sheet's
-language and units are chosen here and do not change the screen's.
+A stage of the job. Choose the part, the paper, the language and the units; the pages shown are
+drawn by the same painter as the printed ones. In: the document. Out: PDF, pictures, CSV, or a
+printer. The sheet's language and units are chosen here and do not change the screen's.
 """
 
 from datetime import date
@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QMarginsF, QSizeF, Qt
-from PySide6.QtGui import QPageLayout, QPageSize, QPainter
+from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QShowEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QComboBox,
@@ -40,17 +40,8 @@ from fusemap.window.parts.export import ask_where, file_name
 from fusemap.window.style.theme import space
 
 
-def show_print_preview(
-    document: Document, style: Style, parent: QWidget | None = None
-) -> "PrintPreview":
-    """Open the preview beside the window; it is gone when it is closed."""
-    preview = PrintPreview(document, style, parent)
-    preview.show()
-    return preview
-
-
-class PrintPreview(QDialog):
-    """The pages of one part, with what can be done with them. Not modal.
+class PrintPreview(QWidget):
+    """The pages of one part, with what can be done with them.
 
     `style` is the screen's; the pages begin with its language and units.
     """
@@ -60,9 +51,8 @@ class PrintPreview(QDialog):
         self.document = document
         self._screen = style
         self.setObjectName("printPreview")
-        self.setWindowTitle(self.tr("Print"))
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowFlag(Qt.WindowType.WindowMaximizeButtonHint)
+        self.setAccessibleName(self.tr("Paper"))
+        self._stale = False
         self.content: SheetContent | None = None
         self.pages: Pages | None = None
         self.view = PageView()
@@ -83,6 +73,8 @@ class PrintPreview(QDialog):
     def _parts(self) -> list[tuple[str, str]]:
         return [
             ("sheet", self.tr("Installation sheet")),
+            ("diagram", self.tr("Circuit diagram")),
+            ("labels", self.tr("Cable labels, true size")),
             ("lid", self.tr("Lid card, true size")),
             ("map", self.tr("Panel map")),
             ("probing", self.tr("Probing list, blank")),
@@ -152,14 +144,11 @@ class PrintPreview(QDialog):
             ("printPdf", self.tr("Save P&DF…"), self.save_pdf),
             ("printImages", self.tr("Save &images…"), self.save_images),
             ("printTables", self.tr("Save &tables as CSV…"), self.save_tables),
-            ("printClose", self.tr("&Close"), self.close),
         ):
             button = QPushButton(words)
             button.setObjectName(key)
-            button.setAutoDefault(False)
             button.clicked.connect(do)
             made.append(button)
-        made[0].setDefault(True)
         return made
 
     def _page_row(self) -> QHBoxLayout:
@@ -196,6 +185,7 @@ class PrintPreview(QDialog):
 
     def refresh(self) -> None:
         """Make the pages for what is chosen now."""
+        self._stale = False
         self.content = self.make_content()
         self.pages = Pages(self.content, self.paper.currentData())
         self.view.set_pages(self.pages)
@@ -215,7 +205,25 @@ class PrintPreview(QDialog):
         return units == "us" or self._screen.ground
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self.refresh()
+        """Pages out of sight are made anew when they are looked at."""
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def show_part(self, key: str) -> None:
+        """Show one of the parts: the sheet, the lid card, the record …"""
+        self.part.setCurrentIndex(max(0, self.part.findData(key)))
+
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: to what is chosen."""
+        return self.part
 
     # --- what is done with them -----------------------------------------------------------------
 

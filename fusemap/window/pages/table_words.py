@@ -12,7 +12,16 @@ from fusemap.circuits import FUNCTION_WORDS
 from fusemap.tables import TableInfo
 from fusemap.text import ENGLISH, Argument, Style, Text, many, say
 
-AS_THEY_ARE: Final = ("key", "source", "standard", "word", "language", "also_heard", "term")
+AS_THEY_ARE: Final = (
+    "key",
+    "source",
+    "standard",
+    "word",
+    "stands_for",
+    "language",
+    "also_heard",
+    "term",
+)
 """Columns that are in no language, or in their own."""
 _LISTED: Final = re.compile(r";(?! )")
 """Between the items of a cell; a semicolon in a sentence has a space after it."""
@@ -28,6 +37,8 @@ UNITS: Final[dict[str, Argument]] = {
     "_mohm_70ah": say("mΩ at 70 Ah"),
     "_mv": "mV",
     "_mm": "mm",
+    "_nm": "Nm",
+    "_n": "N",
     "_min": "min",
     "_c": "°C",
     "_a": "A",
@@ -39,6 +50,8 @@ UNITS: Final[dict[str, Argument]] = {
 HEADINGS: Final[dict[str, Text]] = {
     "word": say("Word or abbreviation"),
     "reason": say("What it stands for"),
+    "stands_for": say("Written out"),
+    "origin": say("Where it was found"),
 }
 """Columns whose names say too little."""
 FUNCTIONS: Final[dict[str, Text]] = {
@@ -47,6 +60,11 @@ FUNCTIONS: Final[dict[str, Text]] = {
     "aside": say("set aside"),
 }
 """What a word in a circuit's name makes of it."""
+ORIGINS: Final[dict[str, Text]] = {
+    "trade": say("usual in the trade"),
+    "lid": say("on a published lid"),
+}
+"""Where a word in a circuit's name was taken from."""
 STATUS: Final[dict[str, Text]] = {
     "seen": say("seen"),
     "derived": say("derived"),
@@ -128,6 +146,8 @@ def cell_words(key: str, value: str, style: Style) -> str:
         return style.show(status_words(value))
     if key == "function":
         return style.show(FUNCTIONS.get(value, value))
+    if key == "origin":
+        return style.show(ORIGINS.get(value, value))
     if key == "word":
         return value.replace("*", "…")
     items = _LISTED.split(value)

@@ -18,9 +18,9 @@ from fusemap.vehicle.words import Orientation
 Shape = Literal["beside", "below", "flat"]
 
 LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
-    "beside": (10.1, 4.2),
-    "below": (7.1, 5.9),
-    "flat": (10.1, 2.9),
+    "beside": (10.32, 4.4),
+    "below": (7.32, 6.1),
+    "flat": (10.32, 3.1),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""
 STRETCHED: Final = 1.5
@@ -38,6 +38,8 @@ PLAIN: Final = 1.0
 STEP: Final = 0.04
 FLATTER: Final = 1.2
 """So much larger the cards have to be before they are made flat for it."""
+HIGHER: Final = 1.15
+"""So much larger the cards have to be before their words go below the fuse."""
 FULL: Final[tuple[Shape, ...]] = ("beside", "below")
 """The shapes with all the parts of a card."""
 ENDLESS: Final = 10**6
@@ -46,13 +48,15 @@ LEAST_LINE, LEAST_LARGE = 12.0, 0.45
 MODEST: Final = 0.75
 """So small the cards become before another view beside them yields."""
 
-_GUTTER, _ACROSS, _DOWN = 0.22, 0.3, 0.2
+_GUTTER, _ACROSS, _DOWN = 0.33, 0.3, 0.19
 _MARK = 1.1
 _HEAD, _BAR = 1.15, 0.42
 _COLUMN: Final = 2.15
 """Width of the fuse with its feed mark."""
 _ARROW: Final = 0.32
 """What the arrow of the live side needs outside the fuse's body."""
+_UNDER: Final = 0.98
+"""So much room below the feed mark, and the verdict's shape stands there."""
 _FLAT_ARROW, _FLAT_MARK = 0.2, 1.0
 _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
@@ -84,7 +88,7 @@ class Places:
 
     `fuse` is the room of the fuse with the arrows of its live side, `head` that of label, signs and
     figure; where the card is high the figure has a row of its own, `figure`. `bar` is taken from
-    the top of `words` by what draws it.
+    the top of `words` by what draws it. `under` is the room below the feed mark, if any.
     """
 
     unit: float
@@ -96,6 +100,7 @@ class Places:
     figure: QRectF
     bar: QRectF
     words: QRectF
+    under: QRectF | None = None
 
     @classmethod
     def on(cls, cell: QRectF, unit: float) -> "Places":
@@ -125,12 +130,6 @@ class Places:
         body.moveCenter(self.fuse.center())
         return body
 
-    @property
-    def offer(self) -> QRectF:
-        """The band that says what a slot offers to what is being placed."""
-        high = min(self.words.height(), self.unit * 1.25)
-        return QRectF(self.words.left(), self.words.bottom() - high, self.words.width(), high)
-
 
 def _column(unit: float, inside: QRectF, high: float) -> tuple[QRectF, QRectF]:
     """Fuse and feed mark, one over the other at the left of a block so high."""
@@ -148,7 +147,11 @@ def _beside(unit: float, card: QRectF, inside: QRectF) -> Places:
     head = QRectF(left, inside.top(), wide, unit * _HEAD)
     bar = QRectF(left, head.bottom(), wide, unit * _BAR)
     words = QRectF(left, head.bottom(), wide, inside.bottom() - head.bottom())
-    return Places(unit, "beside", card, fuse, feed, head, head, bar, words)
+    under = None
+    if inside.bottom() - feed.bottom() >= unit * _UNDER:
+        side = unit * PITCH
+        under = QRectF(feed.center().x() - side / 2, inside.bottom() - side, side, side)
+    return Places(unit, "beside", card, fuse, feed, head, head, bar, words, under)
 
 
 def _below(unit: float, card: QRectF, inside: QRectF) -> Places:
@@ -195,7 +198,11 @@ def fitting(font: QFont, rows: int, columns: int, room: QSize, bar: int) -> Card
     """
     rows, columns = max(1, rows), max(1, columns)
     whole = QSize(room.width() // columns, room.height() // rows)
-    full, flat = _largest(font, whole, FULL, FITTED[1]), _largest(font, whole, ("flat",), PLAIN)
+    beside, below = (_largest(font, whole, (shape,), FITTED[1]) for shape in FULL)
+    full = beside
+    if below is not None and (beside is None or below.zoom > beside.zoom * HIGHER):
+        full = below
+    flat = _largest(font, whole, ("flat",), PLAIN)
     if full is not None and (flat is None or flat.zoom < full.zoom * FLATTER):
         return full
     if flat is not None:
@@ -242,13 +249,15 @@ def _largest(
     font: QFont, cell: QSize, shapes: Sequence[Shape], zoom: float, *, stretched: bool = True
 ) -> CardSize | None:
     """The largest cards, from `zoom` down, in a cell so large; `None` where none can be read."""
-    while zoom >= least_zoom(font) - 1e-9:
+    smallest = least_zoom(font)
+    while True:
         # A font grows in steps, so the size of a card is asked for, not reckoned.
         unit = QFontMetricsF(scaled_font(font, zoom)).height()
         for shape in shapes:
             least = _least(shape, unit)
             if least.width() <= cell.width() and least.height() <= cell.height():
                 most = least * STRETCHED if stretched else least
-                return CardSize(round(zoom, 2), cell.boundedTo(most))
-        zoom -= STEP
-    return None
+                return CardSize(round(zoom, 3), cell.boundedTo(most))
+        if zoom <= smallest:
+            return None
+        zoom = max(smallest, zoom - STEP)

@@ -32,13 +32,13 @@ Kind = Unlike | None
 
 NEXT: Final[dict[Kind, Kind]] = {None: "gap", "gap": "relay", "relay": None}
 
-_STEPS: Final = {
+STEPS: Final = {
     Qt.Key.Key_Left: (0, -1),
     Qt.Key.Key_Right: (0, 1),
     Qt.Key.Key_Up: (-1, 0),
     Qt.Key.Key_Down: (1, 0),
 }
-_SET: Final[dict[Qt.Key, Kind]] = {
+SET_KEYS: Final[dict[Qt.Key, Kind]] = {
     Qt.Key.Key_Delete: "gap",
     Qt.Key.Key_Backspace: "gap",
     Qt.Key.Key_Insert: None,
@@ -106,8 +106,8 @@ class LidGrid(QWidget):
         """Arrows walk, Space goes on to the next kind, Delete leaves a gap, Insert fills it."""
         row, column = self.cursor_place
         key = Qt.Key(event.key())
-        if key in _STEPS:
-            down, right = _STEPS[key]
+        if key in STEPS:
+            down, right = STEPS[key]
             self._go((row + down, column + right))
         elif key == Qt.Key.Key_Home:
             self._go((row, 0))
@@ -115,8 +115,8 @@ class LidGrid(QWidget):
             self._go((row, self.lid.columns - 1))
         elif key == Qt.Key.Key_Space:
             self.asked.emit(self.cursor_place, NEXT[self._kind(self.cursor_place)])
-        elif key in _SET:
-            self.asked.emit(self.cursor_place, _SET[key])
+        elif key in SET_KEYS:
+            self.asked.emit(self.cursor_place, SET_KEYS[key])
         else:
             super().keyPressEvent(event)
 

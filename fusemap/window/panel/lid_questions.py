@@ -38,6 +38,7 @@ from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
+from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
 
@@ -69,6 +70,7 @@ class LidQuestions(QWidget):
         self.grid = LidGrid(self._style)
         self.grid.asked.connect(self._make)
         self.grid.moved.connect(self._show_lines)
+        self.on_photo: LidOnPhoto | None = None
         self.summary = plain_label("lidSummary")
         self.form = QFormLayout()
         self._lay_out()
@@ -166,7 +168,7 @@ class LidQuestions(QWidget):
         self.add_row(self.tr("Most &fuses are"), self.family, self.orientation)
         self.add_row(self.tr("&Labels"), self.labels)
         self.add_row(self.tr("Label&led"), self.along, self.corner)
-        hint = plain_label(
+        self._hint = hint = plain_label(
             "lidHint",
             self.tr("Space or a click on a place of the lid: slot, gap, relay place."),
         )
@@ -176,7 +178,7 @@ class LidQuestions(QWidget):
         for widget in (self._row_label, self.row_family, self._column_label, self.column_family):
             lines.addWidget(widget)
         lines.addStretch(1)
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "medium"))
         column.addLayout(self.form)
@@ -184,6 +186,7 @@ class LidQuestions(QWidget):
         column.addWidget(hint)
         column.addWidget(self.grid, 1)
         column.addWidget(self.summary)
+        column.addStretch(0)
         self._same_height()
 
     def add_row(self, label: str, *fields: QWidget | QLayout) -> None:
@@ -199,6 +202,30 @@ class LidQuestions(QWidget):
         if isinstance(first, QWidget):
             words.setBuddy(first)
         self.form.addRow(words, line)
+
+    def draw_on(self, photo: LidOnPhoto | None) -> None:
+        """Let the lid be drawn on its photo instead; with `None` as it was."""
+        self.on_photo = photo
+        for widget in (self.grid, self._hint):
+            widget.setVisible(photo is None)
+        self._column.setStretch(self._column.count() - 1, 0 if photo is None else 1)
+        if photo is not None:
+            photo.asked.connect(self._make)
+            photo.moved_to.connect(self._show_lines)
+            photo.sized.connect(self._resize)
+        self._show()
+
+    def _resize(self, rows: int, columns: int) -> None:
+        """The grid on the photo was given more or fewer lines."""
+        with QSignalBlocker(self.rows):
+            self.rows.setValue(rows)
+        self.columns.setValue(columns)
+        self._show()
+
+    @property
+    def cursor_place(self) -> Place:
+        """The place the keyboard is on."""
+        return (self.grid if self.on_photo is None else self.on_photo).cursor_place
 
     def _same_height(self) -> None:
         """Spin boxes as high as the other fields, and none wider than its words need."""
@@ -283,7 +310,7 @@ class LidQuestions(QWidget):
 
     def _line(self, axis: str) -> list[Place]:
         """The places in the row or column of the cursor."""
-        row, column = self.grid.cursor_place
+        row, column = self.cursor_place
         if axis == "row":
             return [(row, each) for each in range(self.columns.value())]
         return [(each, column) for each in range(self.rows.value())]
@@ -311,6 +338,8 @@ class LidQuestions(QWidget):
         except FusemapError:
             labels = {}
         self.grid.show_lid(lid, labels)
+        if self.on_photo is not None:
+            self.on_photo.show_lid(lid, labels)
         self._show_lines()
         problem = self.problem()
         self.summary.setText(problem or self._figures(lid, labels))
@@ -333,7 +362,7 @@ class LidQuestions(QWidget):
 
     def _show_lines(self, *_: object) -> None:
         """Name the cursor's row and column, and their families."""
-        row, column = self.grid.cursor_place
+        row, column = self.cursor_place
         for axis, box, label, words in (
             ("row", self.row_family, self._row_label, self.tr("Row {n}:").format(n=row + 1)),
             ("column", self.column_family, self._column_label,

@@ -1,24 +1,31 @@
 """Paints the cells of a panel, as large as zoomed, and makes the line editor to type on one.
 
 In: the roles `LOOK` and `OFFER` of the model; out: cards, gaps and, while something is being
-placed, what each slot offers: a tick and what is left, or hatching and a cross. The cards are
+placed, what each slot offers. The cards are
 fitted to the room there is until the user zooms.
 """
 
-from math import isfinite
+from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import (
     QAbstractItemModel,
     QModelIndex,
     QPersistentModelIndex,
-    QPointF,
     QRect,
     QRectF,
     QSize,
     Qt,
 )
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
+from PySide6.QtGui import (
+    QBrush,
+    QFont,
+    QFontMetricsF,
+    QLinearGradient,
+    QPainter,
+    QPainterPath,
+    QPen,
+)
 from PySide6.QtWidgets import (
     QLineEdit,
     QStyle,
@@ -29,9 +36,8 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.circuits import unanswered
-from fusemap.text import Amount, Style
-from fusemap.vehicle import Slot
 from fusemap.vehicle.texts import clean
+from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import (
     CardSize,
     Places,
@@ -40,23 +46,28 @@ from fusemap.window.panel.card_places import (
     modest_height,
     scaled_font,
 )
-from fusemap.window.panel.card_words import narrowed
-from fusemap.window.panel.panel_drop import Offer
+from fusemap.window.panel.offer_paint import FAINT, LOOKS, offer_state, paint_offer
+from fusemap.window.panel.panel_drop import Offer, Stuck
 from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
-from fusemap.window.panel.slot_paint import SlotPainter, is_flush
-from fusemap.window.panel.slot_words import SlotLook, tr
+from fusemap.window.panel.slot_paint import SlotPainter, is_flush, is_unnamed
+from fusemap.window.panel.slot_words import SlotLook, TapMark
+from fusemap.window.photo.alone import paint_alone
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
-from fusemap.window.style.signs import draw_cross, draw_tick
 from fusemap.window.style.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
+
+CORNER: Final = 0.5
+"""Radius of a card's corners, in heights of its font."""
 
 
 class PanelDelegate(QStyledItemDelegate):
     """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over.
 
-    Behind them lies `backdrop`, the photo of the panel, seen as its `strength` says.
+    Behind them lies `backdrop`, the photo of the panel, seen as its `strength` says, or the
+    `ground` of the lid. `lit` are the slots of a feed that was chosen, `waiting` what was refused
+    and waits in its slot for an answer.
     """
 
     def __init__(self, theme: Theme, parent: QWidget) -> None:
@@ -70,6 +81,9 @@ class PanelDelegate(QStyledItemDelegate):
         self.done = True
         self.backdrop: Backdrop | None = None
         self.strength: Strength = "off"
+        self.ground = QBrush(theme.colour("lid_top"))
+        self.lit: frozenset[str] = frozenset()
+        self.waiting: Stuck | None = None
 
     def font(self, widget_font: QFont) -> QFont:
         """The font of the cards at this zoom."""
@@ -90,28 +104,38 @@ class PanelDelegate(QStyledItemDelegate):
         selected = bool(option.state & QStyle.StateFlag.State_Selected)
         focused = bool(option.state & QStyle.StateFlag.State_HasFocus)
         aimed = self.target.isValid() and self.target == QPersistentModelIndex(index)
+        waits = False
         painter.save()
-        # Over what the table has painted for a selected cell: the card shows that by itself.
-        painter.fillRect(option.rect, self.theme.colour("window"))
+        hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
+        if selected or hovered or focused:
+            # Over what the table has painted for such a cell: the card shows that by itself.
+            painter.fillRect(option.rect, self.ground)
         if self.backdrop is not None and self.strength != "off":
             cell = QRectF(option.rect)
             self.backdrop.paint(painter, index.row(), index.column(), cell, self.strength)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if look is None:
+        if look is not None and offer is None and self.strength == "alone" and self.pictured:
+            paint_alone(painter, at, look, font, self.theme, selected=selected)
+        elif look is None and self.strength == "alone" and self.pictured and not focused:
+            pass  # the photo alone
+        elif look is None:
             self._paint_gap(painter, at, font, selected, focused)
         else:
-            self._paint_card(painter, at, look, offer, selected)
-            model = index.model()
-            assert isinstance(model, PanelModel)
-            side = model.arrangement.side(look.slot.live_side)
-            turned = model.arrangement.orientation(look.slot.orientation)
-            SlotPainter(painter, self.theme, font).paint(
-                at, look, turned, side, offered=offer is not None
-            )
-            if offer is not None:
-                paint_offer(painter, at, font, self.theme, look.slot, offer, aimed=aimed)
-        if focused or aimed:
-            self._paint_ring(painter, at)
+            self._paint_card(painter, at, look, offer, selected=selected, hovered=hovered)
+            turned, side = shown_as(index, look)
+            if self.waiting is not None and self.waiting.slot_id == look.slot.id:
+                waits, look = True, with_waiting(look, self.waiting)
+            painted = SlotPainter(painter, self.theme, font)
+            if offer is None:
+                painted.paint(at, look, turned, side)
+            else:
+                painter.setOpacity(FAINT if offer_state(offer) in ("refused", "ask") else 1.0)
+                painted.stations(at, look, turned, side)
+                painter.setOpacity(1.0)
+                painted.paint_label(at, look)
+                paint_offer(painter, at, font, self.theme, look.slot, offer)
+        if focused or aimed or selected:
+            self._paint_ring(painter, at, 0.2 if aimed else 0.17, dashed=waits)
         painter.restore()
 
     def _paint_card(
@@ -120,25 +144,42 @@ class PanelDelegate(QStyledItemDelegate):
         at: Places,
         look: SlotLook,
         offer: Offer | None,
+        *,
         selected: bool,
+        hovered: bool,
     ) -> None:
+        """The ground of a card: what may be used lies in a recess, what may not is flush."""
         ground, frame, wide = card_look(look)
-        line = Qt.PenStyle.DashLine if unanswered(look.slot) else Qt.PenStyle.SolidLine
+        if look.slot.id in self.lit:
+            ground, frame, wide = "accent_tint", "accent", 0.08
+        line = Qt.PenStyle.SolidLine
         if offer is not None:
-            ground = "base" if offer.fits else ground
-            frame, wide = ("drop_good", 0.14) if offer.fits else ("line", 0.06)
-        elif selected:
-            frame, wide, line = "accent", 0.16, Qt.PenStyle.SolidLine
+            ground, frame, _, wide = LOOKS[offer_state(offer)]
+        elif unanswered(look.slot) or is_unnamed(look):
+            frame, wide, line = "frame", 0.08, Qt.PenStyle.DashLine
+        if hovered and offer is None and line == Qt.PenStyle.SolidLine:
+            frame, wide = "frame", 0.08
+        round_ = at.unit * CORNER
         if self.pictured and offer is None:
             self._paint_glass(painter, at, ground)
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            frame = "frame" if frame == "line" else frame
+            frame, wide = "frame" if frame in ("line", ground) else frame, max(wide, 0.06)
         else:
             painter.setBrush(self.theme.colour(ground))
-        painter.setPen(QPen(self.theme.colour(frame), max(1.0, at.unit * wide), line))
-        painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
-        if offer is not None and not offer.fits:
-            hatch(painter, at, self.theme)
+        pen = QPen(self.theme.colour(frame), max(1.0, at.unit * wide), line)
+        painter.setPen(pen if wide else Qt.PenStyle.NoPen)
+        painter.drawRoundedRect(at.card, round_, round_)
+        if look.slot.kind == "relay" and not self.pictured:
+            self._paint_raised(painter, at)
+
+    def _paint_raised(self, painter: QPainter, at: Places) -> None:
+        """A relay stands out of the lid: light on its upper edge, a shade on its lower."""
+        body = QLinearGradient(at.card.topLeft(), at.card.bottomLeft())
+        body.setColorAt(0.0, self.theme.colour("lid_top"))
+        body.setColorAt(1.0, self.theme.colour("slot_blocked"))
+        painter.setPen(QPen(self.theme.colour("lid_edge"), max(1.0, at.unit * 0.07)))
+        painter.setBrush(body)
+        painter.drawRoundedRect(at.card, at.unit * CORNER, at.unit * CORNER)
 
     @property
     def pictured(self) -> bool:
@@ -147,7 +188,7 @@ class PanelDelegate(QStyledItemDelegate):
 
     def _paint_glass(self, painter: QPainter, at: Places, ground: str) -> None:
         """A card one can see the photo through, and hardly where words stand."""
-        colour, round_ = self.theme.colour(ground), at.unit * 0.4
+        colour, round_ = self.theme.colour(ground), at.unit * CORNER
         painter.setPen(Qt.PenStyle.NoPen)
         whole, words = QPainterPath(), QPainterPath()
         whole.addRoundedRect(at.card, round_, round_)
@@ -171,13 +212,11 @@ class PanelDelegate(QStyledItemDelegate):
         """A place without a slot: nearly nothing, a plus where the cursor is."""
         painter.setBrush(Qt.BrushStyle.NoBrush)
         if not (selected or focused):
-            side = at.unit * 0.16
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(self.theme.colour("line"))
             if self.pictured:  # to be seen on any picture
+                side = at.unit * 0.16
                 painter.setPen(QPen(self.theme.colour("frame"), at.unit * 0.12))
                 painter.setBrush(self.theme.colour("base"))
-            painter.drawEllipse(at.card.center(), side, side)
+                painter.drawEllipse(at.card.center(), side, side)
             return
         painter.setPen(
             QPen(self.theme.colour("frame"), max(1.0, at.unit * 0.07), Qt.PenStyle.DashLine)
@@ -186,7 +225,7 @@ class PanelDelegate(QStyledItemDelegate):
             painter.setBrush(self.theme.colour("accent_tint"))
         if self.pictured:
             painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRoundedRect(at.card, at.unit * 0.4, at.unit * 0.4)
+        painter.drawRoundedRect(at.card, at.unit * CORNER, at.unit * CORNER)
         if self.pictured:
             plate = QRectF(0, 0, at.unit * 2, at.unit * 2)
             plate.moveCenter(at.card.center())
@@ -197,13 +236,19 @@ class PanelDelegate(QStyledItemDelegate):
         painter.setFont(scaled_font(font, 1.8))
         painter.drawText(at.card, Qt.AlignmentFlag.AlignCenter, "+")
 
-    def _paint_ring(self, painter: QPainter, at: Places) -> None:
-        """The cursor: a ring round the card."""
-        grow = at.unit * 0.08
+    def _paint_ring(
+        self, painter: QPainter, at: Places, wide: float, *, dashed: bool = False
+    ) -> None:
+        """The cursor, or what is chosen: a ring round the card; dashed where something waits."""
+        grow = at.unit * 0.1
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(self.theme.colour("accent"), max(2.0, at.unit * 0.16)))
+        pen = QPen(self.theme.colour("accent"), max(2.0, at.unit * wide))
+        if dashed:
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            pen.setDashPattern([2.6, 1.8])
+        painter.setPen(pen)
         ring = at.card.adjusted(-grow, -grow, grow, grow)
-        painter.drawRoundedRect(ring, at.unit * 0.46, at.unit * 0.46)
+        painter.drawRoundedRect(ring, at.unit * (CORNER + 0.1), at.unit * (CORNER + 0.1))
 
     # --- typing ---------------------------------------------------------------------------------
 
@@ -255,103 +300,42 @@ class PanelDelegate(QStyledItemDelegate):
         self, editor: QWidget, option: QStyleOptionViewItem, index: Index
     ) -> None:
         """Over the fuse, and as wide as the words need."""
-        cell: QRect = option.rect
         high = editor.sizeHint().height()
-        wide = max(cell.width(), round(QFontMetricsF(editor.font()).averageCharWidth() * 24))
-        room = option.widget.width() if option.widget else wide
+        at = self.line_place(option.rect, option.widget or editor)
+        editor.setGeometry(at.left(), at.center().y() - high // 2, at.width(), high)
+
+    def line_place(self, cell: QRect, widget: QWidget) -> QRect:
+        """Where the line lies over a cell of this widget."""
+        wide = max(cell.width(), round(QFontMetricsF(widget.font()).averageCharWidth() * 24))
+        room = max(cell.width(), widget.width())
         left = max(0, min(cell.center().x() - wide // 2, room - wide))
-        editor.setGeometry(left, cell.center().y() - high // 2, min(wide, room), high)
+        return QRect(left, cell.top(), min(wide, room), cell.height())
 
 
-def hatch(painter: QPainter, at: Places, theme: Theme) -> None:
-    """Slanted lines behind the marks of a slot that cannot take it."""
-    painter.save()
-    colour = QColor(theme.colour("drop_bad"))
-    colour.setAlphaF(0.28)
-    painter.setPen(QPen(colour, max(1.0, at.unit * 0.07)))
-    painter.setClipRect(at.card.adjusted(2, 2, -2, -2))
-    step, high = at.unit * 0.5, at.card.height()
-    x = at.card.left() - high
-    while x < at.card.right():
-        painter.drawLine(QPointF(x, at.card.bottom()), QPointF(x + high, at.card.top()))
-        x += step
-    painter.restore()
+def shown_as(index: Index, look: SlotLook) -> tuple[Orientation, LiveSide]:
+    """How a slot's fuse stands, and where its live side is, on the screen."""
+    model = index.model()
+    assert isinstance(model, PanelModel)
+    turned = model.arrangement
+    return turned.orientation(look.slot.orientation), turned.side(look.slot.live_side)
 
 
-def paint_offer(
-    painter: QPainter,
-    at: Places,
-    font: QFont,
-    theme: Theme,
-    slot: Slot,
-    offer: Offer,
-    *,
-    aimed: bool,
-) -> None:
-    """The offer in place of the load bar: a band with a sign, what is left, and the rank."""
-    role = "drop_good" if offer.fits else "drop_bad"
-    colour, ground = theme.colour(role), theme.colour("base")
-    band = at.offer
-    filled = offer.fits or aimed
-    painter.setPen(QPen(colour, max(1.0, at.unit * 0.08)))
-    painter.setBrush(QBrush(colour if filled else ground))
-    painter.drawRoundedRect(band, at.unit * 0.3, at.unit * 0.3)
-    ink = ground if filled else colour
-    side = band.height()
-    sign = QRectF(band.left() + at.unit * 0.1, band.top(), side, side).adjusted(
-        side * 0.15, side * 0.15, -side * 0.15, -side * 0.15
-    )
-    (draw_tick if offer.fits else draw_cross)(painter, sign, ink)
-    words = band.adjusted(side + at.unit * 0.1, 0, -at.unit * 0.15, 0)
-    text = offer_text(slot, offer, theme.style)
-    bold = narrowed(scaled_font(font, 0.88, bold=True), text, words.width())
-    painter.setFont(bold)
-    painter.setPen(ink)
-    painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
-    if offer.rank:
-        _paint_rank(painter, at, font, theme, offer.rank)
-
-
-def _paint_rank(painter: QPainter, at: Places, font: QFont, theme: Theme, rank: int) -> None:
-    """The rank at the right of the label: 1 is the best."""
-    side = min(at.unit * 1.25, at.head.height())
-    place = QRectF(at.head.right() - side, at.head.top(), side, side)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(theme.colour("drop_good"))
-    painter.drawEllipse(place)
-    painter.setFont(scaled_font(font, 0.75 if rank < 10 else 0.62, bold=True))
-    painter.setPen(theme.colour("base"))
-    painter.drawText(place, Qt.AlignmentFlag.AlignCenter, str(rank))
-
-
-def offer_text(slot: Slot, offer: Offer, style: Style) -> str:
-    """What is left, or why it may not be, or by how much it is too much."""
-    margin, verdict = offer.candidate.margin_a, style.show(offer.candidate.verdict)
-    amount = style.show(Amount(abs(margin), "A", significant=2)) if isfinite(margin) else ""
-    if offer.fits:
-        return f"+{amount}" if amount else ""
-    if slot.critical:
-        return tr("critical")
-    if slot.monitored:
-        return tr("monitored")
-    if slot.feed_class in ("unfed", "unknown"):
-        return tr("unfed") if slot.feed_class == "unfed" else tr("not known")
-    if any(rule.startswith("looks_") for rule in offer.candidate.rules):
-        return verdict
-    return f"−{amount}" if margin < 0 else verdict or tr("no")
+def with_waiting(look: SlotLook, stuck: Stuck) -> SlotLook:
+    """The same with what waits in the slot, as if it were tapped there already."""
+    accessory, lead = stuck.payload.accessory, stuck.payload.lead
+    mark = TapMark("", accessory, stuck.name, lead, "live_side", None)
+    return replace(look, taps=(mark,))
 
 
 def card_look(look: SlotLook) -> tuple[str, str, float]:
     """Ground, frame and its width of a card: depth means usable, a tint has its verdict's shape."""
     if look.overloaded:
-        return "stop_tint", "stop", 0.06
+        return "stop_tint", "stop_tint", 0.0
     if look.may_not_hold:
-        return "caution_tint", "caution", 0.06
-    if unanswered(look.slot):
-        return "base", "frame", 0.08
+        return "caution_tint", "caution_tint", 0.0
     if is_flush(look):
-        return ("raised" if look.slot.kind == "relay" else "window"), "line", 0.06
-    return "base", "line", 0.06
+        return "sealed", "sealed", 0.0
+    return "slot", "line", 0.07
 
 
 ZOOMS: Final = (0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.35, 1.6, 2.0, 2.5, 3.0)

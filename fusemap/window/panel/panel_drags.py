@@ -133,6 +133,8 @@ class PanelDrags(QObject):
             self._view.update(old)
             self._view.update(index)
             self.moved.emit()
+            slot = self._model.slot(index)
+            self._placing.pointed.emit("" if slot is None else slot.id)
 
     def target(self) -> QModelIndex:
         """The cell that the drag is over; not valid where it is over none."""

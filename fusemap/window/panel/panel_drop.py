@@ -100,8 +100,12 @@ class Placing(QObject):
     changed = Signal()
     given_up = Signal()
     """It was put back, without a place."""
+    pointed = Signal(str)
+    """It is held over this slot, or over none."""
     stuck = Signal(object)
     """Refused for nothing but that it is not known when the slot is live: a `Stuck`."""
+    waits = Signal()
+    """What was refused so waits in its slot for an answer, or waits no longer."""
 
     def __init__(self, document: Document, style: Style, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -110,6 +114,7 @@ class Placing(QObject):
         self.payload: Payload | None = None
         self.accessory: Accessory | None = None
         self.offers: dict[str, Offer] = {}
+        self.waiting: Stuck | None = None
         document.changed.connect(self._vehicle_changed)
 
     @property
@@ -210,12 +215,19 @@ class Placing(QObject):
         if (stuck := self._stuck(slot_id, refusal)) is not None:
             self.end()
             self._document.select("slot", slot_id)
+            self.wait(stuck)
             self.stuck.emit(stuck)
             return True
         self._document.refused.emit(refusal)
         if choices := self._choices(slot_id):
             self._document.offered.emit(choices)
         return True
+
+    def wait(self, stuck: Stuck | None) -> None:
+        """Let what was refused be seen in its slot until it is answered; `None`: no longer."""
+        if stuck != self.waiting:
+            self.waiting = stuck
+            self.waits.emit()
 
     def _stuck(self, slot_id: str, refusal: EditRefused) -> Stuck | None:
         offer, accessory = self.offers.get(slot_id), self.accessory
@@ -289,6 +301,7 @@ class Placing(QObject):
         return self._document.apply(text, put_on, assessment, payload, slot_id, self._style)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        self.wait(None)
         if self.payload is not None:
             self.begin(self.payload)
 

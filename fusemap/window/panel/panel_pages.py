@@ -1,258 +1,51 @@
-"""The panels of the vehicle, one page each under a tab.
+"""The lid with the panels of the vehicle: their names in its head, one page each.
 
-In: the document; out: pages that come and go with its panels. On a page stand the panel's name and
-place, the buttons of the view, the panel, and a line of hints. Turning, mirroring and zooming
-change the view only. What is being placed is shared by all pages, so that an accessory taken up on
-one can be dropped on another.
+In: the document; out: pages that come and go with its panels. What is being placed is shared by all
+pages, so that an accessory taken up on one can be dropped on another. `moved` tells that something
+on the lid stands elsewhere.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QLinearGradient, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
-    QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QStackedWidget,
     QTabWidget,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 from shiboken6 import isValid
 
-from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection, is_there, slot_of
-from fusemap.window.forms import choices
-from fusemap.window.forms.fields import ChoiceField, TextField
 from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.panel_drop import Payload, Placing
-from fusemap.window.panel.panel_model import LABEL
+from fusemap.window.panel.panel_page import PanelPage
 from fusemap.window.panel.panel_view import PanelView
-from fusemap.window.panel.slot_entry import ratings_words
-from fusemap.window.panel.slot_words import family_name
 from fusemap.window.photo.backdrop import Strength
-from fusemap.window.style.signs import view_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import plain_label, plain_tip
 
-LOW: Final = 18
-"""A page with fewer lines than this shows the panel and its hint alone."""
+GROUND: Final = ("lid_top", "lid_bottom")
+"""The ground of the lid, from its top to its bottom."""
+_HEAD: Final = """
+QTabWidget::pane {{ border: none; background: transparent; }}
+QTabBar {{ background: transparent; }}
+QTabBar::tab {{ background: transparent; border: none; border-bottom: 2px solid transparent;
+    padding: 0.3em 0.5em; margin-right: 0.5em; color: {muted}; }}
+QTabBar::tab:selected {{ color: {text}; border-bottom-color: {accent}; }}
+QTabBar::tab:hover:!selected {{ color: {text}; }}
+"""
 
 
-class PanelPage(QWidget):
-    """A panel with what belongs to it."""
-
-    probe_wanted = Signal(str)
-    """A slot to be read now."""
-    picture_dropped = Signal(str, object)
-    """This panel was given a picture: a file or an image."""
-    next_strength_wanted = Signal()
-    """Photos are to be seen more strongly, or not at all after the strongest."""
-
-    def __init__(self, document: Document, theme: Theme, panel_id: str, placing: Placing) -> None:
-        super().__init__()
-        self._document = document
-        self._theme = theme
-        self.panel_id = panel_id
-        self.setObjectName(f"page_{panel_id}")
-        self.view = PanelView(document, theme, panel_id, placing)
-        self.name = self._name_field()
-        self.place = self._place_field()
-        self.hint = QLabel()
-        self._lay_out()
-        self.view.hinted.connect(self._show_hint)
-        self.view.picture_dropped.connect(self.picture_dropped)
-        self.view.probe_wanted.connect(self.probe_wanted)
-        document.changed.connect(self._vehicle_changed)
-        self._show_hint()
-
-    # --- parts ----------------------------------------------------------------------------------
-
-    def _panel(self) -> Panel:
-        return look_up.panel(self._document.vehicle, self.panel_id)
-
-    def _write(self, what: str, **changes: Any) -> bool:
-        text = f"{self._panel().name}: {what}"
-        return self._document.apply(text, edits.change_panel, self.panel_id, **changes)
-
-    def _name_field(self) -> TextField:
-        field = TextField(
-            self._document,
-            self._theme.style,
-            lambda: self._panel().name,
-            lambda name: self._write(self.tr("name"), name=name),
-            name=self.tr("Name of the panel"),
-            key=f"panelName_{self.panel_id}",
-            hint=self.tr("What you call this panel"),
-            placeholder=self.tr("name"),
-        )
-        field.setMinimumWidth(self.fontMetrics().averageCharWidth() * 12)
-        field.setMaximumWidth(self.fontMetrics().averageCharWidth() * 40)
-        return field
-
-    def _place_field(self) -> ChoiceField:
-        return ChoiceField(
-            lambda: self._panel().place,
-            lambda place: self._write(self.tr("place"), place=place),
-            choices.places(),
-            name=self.tr("Where the panel sits"),
-            key=f"panelPlace_{self.panel_id}",
-            hint=self.tr("Where it sits: the air there sets what its fuses may carry"),
-        )
-
-    def _lay_out(self) -> None:
-        self.head = QWidget()
-        head = QHBoxLayout(self.head)
-        head.setContentsMargins(0, 0, 0, 0)
-        head.setSpacing(space(self, "small"))
-        head.addWidget(self.name, 1)
-        head.addWidget(self.place)
-        head.addStretch(1)
-        for button in self._buttons():
-            head.addWidget(button)
-        column = QVBoxLayout(self)
-        edge = space(self, "small")
-        column.setContentsMargins(edge, edge, edge, edge)
-        column.setSpacing(edge)
-        column.addWidget(self.head)
-        column.addWidget(self.view, 1)
-        column.addWidget(self.hint)
-        self.hint.setObjectName(f"panelHint_{self.panel_id}")
-        self.hint.setProperty("muted", True)
-        self.hint.setWordWrap(True)
-        self.hint.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        # As high as its longest words need, so that the panel does not jump while one walks.
-        self.hint.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
-        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Where it is low the slots have the room: all that stands above them is in menus too."""
-        super().resizeEvent(event)
-        self.head.setVisible(self.height() >= self.fontMetrics().lineSpacing() * LOW)
-
-    def _buttons(self) -> list[QToolButton]:
-        self.mirror_button = self._button(
-            "mirror",
-            self.tr("Mirror the view, as seen in a mirror or from behind"),
-            self.mirror,
-        )
-        self.mirror_button.setCheckable(True)
-        self.photo_button = self._button("photo", self.tr("Photo of the lid"), self._photo_more)
-        self.photo_button.setVisible(self.view.photo is not None)
-        return [
-            self.photo_button,
-            self._turn_button("turn_left", self.tr("Turn the view to the left"), -1),
-            self._turn_button("turn_right", self.tr("Turn the view to the right"), 1),
-            self.mirror_button,
-            self._button("smaller", self.tr("Smaller (Ctrl and −)"), lambda: self.view.zoom_by(-1)),
-            self._button("whole", self.tr("Fit the panel (Ctrl and 0)"), self.view.zoom_whole),
-            self._button("larger", self.tr("Larger (Ctrl and +)"), lambda: self.view.zoom_by(1)),
-        ]
-
-    def _turn_button(self, icon: str, what: str, quarters: int) -> QToolButton:
-        return self._button(icon, what, lambda: self.turn(quarters))
-
-    def _button(self, icon: str, what: str, do: Callable[[], None]) -> QToolButton:
-        button = QToolButton()
-        button.setObjectName(f"{icon}_{self.panel_id}")
-        button.setIcon(view_icon(icon, self._theme, self.fontMetrics().height()))
-        button.setToolTip(what)
-        button.setAccessibleName(what)
-        button.setIconSize(QSize(self.fontMetrics().height(), self.fontMetrics().height()))
-        button.setAutoRaise(True)
-        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        button.clicked.connect(lambda *_: do())
-        return button
-
-    # --- the view -------------------------------------------------------------------------------
-
-    def turn(self, quarters: int) -> None:
-        """Turn the view clockwise by so many quarters."""
-        self.view.turn(quarters)
-
-    def show_as(self, state: ViewState) -> None:
-        """Turn, mirror and zoom the panel as it was."""
-        self.view.show_as(state)
-        self.mirror_button.setChecked(state.mirrored)
-
-    def mirror(self) -> None:
-        """Mirror the view, or take that back, and say so on its button."""
-        self.view.mirror()
-        self.mirror_button.setChecked(self.view.panel_model.arrangement.mirrored)
-
-    def _photo_more(self) -> None:
-        self.next_strength_wanted.emit()
-
-    def show_photo(self, strength: Strength) -> None:
-        """Let the photo be seen so strongly behind the slots, and say so on its button."""
-        self.view.show_photo(strength)
-        words = {
-            "off": self.tr("Photo of the lid: off"),
-            "faint": self.tr("Photo of the lid: faint"),
-            "strong": self.tr("Photo of the lid: strong"),
-        }[strength]
-        self.photo_button.setToolTip(words)
-        self.photo_button.setAccessibleName(words)
-        self._show_hint()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self.photo_button.setVisible(self.view.photo is not None)
-        if any(panel.id == self.panel_id for panel in new.panels):
-            self.name.refresh()
-            self.place.refresh()
-
-    def _show_hint(self) -> None:
-        self.hint.setText(self._hint())
-
-    def _hint(self) -> str:
-        """What can be done now, in one line or two."""
-        view, placing = self.view, self.view.placing
-        if placing.accessory is not None:
-            words = view.words_for(view.pointed())
-            name = placing.accessory.name
-            if view.drags.active:
-                return words or self.tr("Drop {name} on a slot with a tick.").format(name=name)
-            keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
-            if not placing.ranked and placing.waits_for_readings:
-                keys = self.tr(
-                    "no slot can take it yet: measure when they are live · Escape: put it back"
-                )
-            elif not placing.ranked:
-                keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
-            head = f"{name} · {keys}"
-            return f"{head}\n{words}" if words else head
-        index = view.currentIndex()
-        if view.delegate.editing:
-            return self._typing_hint(view.panel_model.slot(index))
-        if view.panel_model.gap(index):
-            return self.tr("A gap. Insert, or a rating typed here, puts a slot in it.")
-        if view.photo_broken:
-            return self.tr(
-                "The photo of this panel cannot be drawn: take it in again, or remove it."
-            )
-        if not index.isValid():
-            return self.tr("Choose a slot with the mouse or the arrow keys.")
-        return self.tr(
-            "Type 15 Radio for rating and circuit, − for no fuse · Space: feed class and marks · "
-            "Shift+F2: label · Delete: fuse out, then slot"
-        )
-
-    def _typing_hint(self, slot: Slot | None) -> str:
-        """What may be typed, and how it is stored."""
-        keys = self.tr("Enter stores and goes on · Escape leaves it as it was")
-        if slot is None or slot.kind != "fuse" or self.view.delegate.editing_role == LABEL:
-            return keys
-        show = self._theme.style.show
-        return self.tr("Ratings: {ratings} {family} · {keys}").format(
-            ratings=show(ratings_words(slot.family)),
-            family=show(family_name(slot.family)),
-            keys=keys,
-        )
+def rim_of(widget: QWidget) -> int:
+    """How broad the rim of a lid is [px]."""
+    return max(3, round(widget.fontMetrics().height() * 0.36))
 
 
 class PanelPages(QWidget):
@@ -264,6 +57,8 @@ class PanelPages(QWidget):
     """A slot to be read now."""
     picture_dropped = Signal(str, object)
     """This panel was given a picture: a file or an image."""
+    moved = Signal()
+    """Something on the lid stands elsewhere, or another page is shown."""
     next_strength_wanted = Signal()
     """Photos are to be seen more strongly, or not at all after the strongest."""
 
@@ -278,12 +73,15 @@ class PanelPages(QWidget):
         self.placing = Placing(document, theme.style, self)
         self.placing.given_up.connect(self._go_back)
         self._from: tuple[QWidget | None, Selection | None] = (None, None)
+        self._tools = QStackedWidget()
+        self._tools.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
         self.tabs = self._make_tabs()
         self._stack = QStackedWidget()
         self._stack.addWidget(self._make_empty())
         self._stack.addWidget(self.tabs)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        edge = rim_of(self)
+        column.setContentsMargins(edge * 2, edge, edge * 2, edge)
         column.addWidget(self._stack)
         document.changed.connect(self._vehicle_changed)
         document.selected.connect(self._selected)
@@ -300,7 +98,12 @@ class PanelPages(QWidget):
         # A drag that rests on a tab turns to its page.
         tabs.tabBar().setChangeCurrentOnDrag(True)
         tabs.tabBar().setAcceptDrops(True)
+        tabs.tabBar().setDrawBase(False)
         tabs.currentChanged.connect(self._page_shown)
+        tabs.setStyleSheet(_HEAD.format(
+            text=self._theme.text, muted=self._theme.muted_text, accent=self._theme.accent
+        ))  # fmt: skip
+        tabs.setCornerWidget(self._tools, Qt.Corner.TopRightCorner)
         return tabs
 
     def _make_empty(self) -> QWidget:
@@ -322,6 +125,57 @@ class PanelPages(QWidget):
         column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
         return empty
+
+    # --- the lid --------------------------------------------------------------------------------
+
+    @property
+    def document(self) -> Document:
+        """The vehicle in hand."""
+        return self._document
+
+    @property
+    def theme(self) -> Theme:
+        """How it is shown."""
+        return self._theme
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The lid: a rim round a ground that is a little darker below."""
+        if self._stack.currentIndex() != 1:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        theme, edge = self._theme, rim_of(self)
+        painter.setPen(QPen(theme.colour("lid_edge"), max(1.0, edge * 0.25)))
+        painter.setBrush(theme.colour("lid_edge" if theme.dark else "lid_top"))
+        half, round_ = edge * 0.25, edge * 3.0
+        painter.drawRoundedRect(
+            QRectF(self.rect()).adjusted(half, half, -half, -half), round_, round_
+        )
+        shade = QLinearGradient(0, 0, 0, self.height())
+        shade.setColorAt(0.0, theme.colour(GROUND[0]))
+        shade.setColorAt(1.0, theme.colour(GROUND[1]))
+        painter.setBrush(shade)
+        inner = QRectF(self.rect()).adjusted(edge, edge, -edge, -edge)
+        painter.drawRoundedRect(inner, round_ - edge, round_ - edge)
+        painter.end()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The cards' ground follows the lid's."""
+        super().resizeEvent(event)
+        self._fit_head()
+        self._lay_ground()
+        self.moved.emit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Where everything stands is known now."""
+        super().showEvent(event)
+        self._fit_head()
+        self._lay_ground()
+
+    def _lay_ground(self) -> None:
+        page = self.current_page()
+        if page is not None:
+            page.ground_on(self, *GROUND)
 
     # --- pages ----------------------------------------------------------------------------------
 
@@ -359,6 +213,8 @@ class PanelPages(QWidget):
         self._following = True
         for page_id in here.keys() - {panel.id for panel in panels}:
             self.tabs.removeTab(self.tabs.indexOf(here[page_id]))
+            self._tools.removeWidget(here[page_id].tools)
+            here[page_id].tools.deleteLater()
             here.pop(page_id).deleteLater()
         for at, panel in enumerate(panels):
             page = here.get(panel.id)
@@ -368,12 +224,34 @@ class PanelPages(QWidget):
                 page.next_strength_wanted.connect(self.next_strength_wanted)
                 page.probe_wanted.connect(self.probe_wanted)
                 page.show_photo(self._strength)
+                page.view.moved.connect(self.moved)
+                page.view.moved.connect(self._lay_ground)
+                page.view.hinted.connect(self.moved)
+                page.strip.moved.connect(self.moved)
+                self._tools.addWidget(page.tools)
             if self.tabs.indexOf(page) != at:
                 self.tabs.insertTab(at, page, "")
-            # An ampersand in a name is no mnemonic.
-            self.tabs.setTabText(at, panel.name.replace("&", "&&") or self.tr("Panel"))
+            self.tabs.setTabToolTip(at, plain_tip(panel.name))
         self._following = False
+        self._fit_head()
         self._stack.setCurrentIndex(1 if panels else 0)
+
+    def _fit_head(self) -> None:
+        """Names and tools in the lid's head: what yields are names after a comma, then tools."""
+        panels = {panel.id: panel.name for panel in self._document.vehicle.panels}
+        bar, shown = self.tabs.tabBar(), self.tabs.currentIndex()
+        for shortened, few in ((0, False), (1, False), (1, True), (2, True)):
+            for at, page in enumerate(self.pages()):
+                page.show_tools(few=few)
+                name = panels.get(page.panel_id, "")
+                if shortened == 2 or (shortened == 1 and at != shown):
+                    name = name.partition(",")[0]
+                # An ampersand in a name is no mnemonic.
+                self.tabs.setTabText(at, name.replace("&", "&&") or self.tr("Panel"))
+            needed = sum(bar.tabSizeHint(at).width() for at in range(bar.count()))
+            page_ = self.current_page()
+            if page_ is None or needed + page_.tools.sizeHint().width() <= self.tabs.width():
+                break
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if [(p.id, p.name) for p in old.panels] != [(p.id, p.name) for p in new.panels]:
@@ -381,7 +259,12 @@ class PanelPages(QWidget):
 
     def _page_shown(self, at: int) -> None:
         """The user has turned to another page: select what its cursor is on."""
-        view = self.current_view()
+        page, view = self.current_page(), self.current_view()
+        if page is not None:
+            self._tools.setCurrentWidget(page.tools)
+            self._fit_head()
+            self._lay_ground()
+        self.moved.emit()
         if self._following or view is None or self.placing.active:
             return
         slot_id = view.current_slot_id()

@@ -9,7 +9,7 @@ from fusemap.vehicle import Panel, edits, look_up
 from fusemap.window.desk import Desk
 
 if TYPE_CHECKING:
-    from fusemap.window.panel.panel_pages import PanelPage
+    from fusemap.window.panel.panel_page import PanelPage
     from fusemap.window.panel.panel_view import PanelView
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import (
+    QBrush,
     QContextMenuEvent,
     QDragEnterEvent,
     QDragLeaveEvent,
@@ -16,6 +17,8 @@ from PySide6.QtGui import (
     QDropEvent,
     QKeyEvent,
     QMouseEvent,
+    QPainter,
+    QPaintEvent,
     QResizeEvent,
     QWheelEvent,
 )
@@ -32,6 +35,7 @@ from fusemap.window.panel.panel_keys import PanelKeys, context_menu, marks_menu
 from fusemap.window.panel.panel_model import LABEL, PanelModel
 from fusemap.window.parts.later import Later
 from fusemap.window.photo.backdrop import Backdrop, Strength
+from fusemap.window.photo.beside import PieceBeside
 from fusemap.window.style.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
@@ -46,6 +50,8 @@ class PanelView(QTableView):
     """A picture was let go over this panel."""
     probe_wanted = Signal(str)
     """A slot to be read now."""
+    moved = Signal()
+    """Its cards stand elsewhere."""
 
     def __init__(
         self,
@@ -69,12 +75,14 @@ class PanelView(QTableView):
         self._showing = False
         self._telling = False
         self._found_broken = Later(self.hinted.emit, self)
+        self.beside = PieceBeside(self.viewport())
         self.setObjectName(f"panel_{panel_id}")
         self.setModel(self.panel_model)
         self.setItemDelegate(self.delegate)
         self._set_up()
         self.panel_model.modelReset.connect(self._panel_reset)
         self.placing.changed.connect(self._placing_changed)
+        self.placing.waits.connect(self._placing_changed)
         self.drags.moved.connect(self.hinted)
         self.drags.picture_dropped.connect(self._picture_dropped)
         document.selected.connect(self._selected_elsewhere)
@@ -101,9 +109,28 @@ class PanelView(QTableView):
         for header in (self.horizontalHeader(), self.verticalHeader()):
             header.hide()
             header.setMinimumSectionSize(1)
-        palette = self.palette()
-        palette.setColor(palette.ColorRole.Base, self.theme.colour("window"))
-        self.setPalette(palette)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.viewport().setAutoFillBackground(False)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+
+    def lie_on(self, ground: QBrush) -> None:
+        """Draw the cards on this ground, which is that of the lid."""
+        if ground != self.delegate.ground:
+            self.delegate.ground = ground
+            self.viewport().update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The cards on their ground."""
+        painter = QPainter(self.viewport())
+        painter.fillRect(event.rect(), self.delegate.ground)
+        painter.end()
+        super().paintEvent(event)
+
+    def light(self, slots: frozenset[str]) -> None:
+        """Let these slots be seen as those of one feed."""
+        if slots != self.delegate.lit:
+            self.delegate.lit = slots
+            self.viewport().update()
 
     def _name(self) -> None:
         panels = {panel.id: panel.name for panel in self.document.vehicle.panels}
@@ -171,8 +198,7 @@ class PanelView(QTableView):
 
     def _show_selection(self) -> None:
         """Put the cursor where the document's selection is; highlight nothing if it is no slot."""
-        slot_id = slot_of(self.document.vehicle, self.document.selection)
-        if slot_id is None:
+        if (slot_id := slot_of(self.document.vehicle, self.document.selection)) is None:
             self.clearSelection()
             return
         if slot_id == self.current_slot_id() and self.selectedIndexes():
@@ -193,6 +219,7 @@ class PanelView(QTableView):
         self._show_photo()
         self._show_selection()
         self.hinted.emit()
+        self.moved.emit()
 
     # --- the photo behind it --------------------------------------------------------------------
 
@@ -258,10 +285,12 @@ class PanelView(QTableView):
     def zoom_by(self, steps: int) -> None:
         """Larger or smaller by so many steps, and from now on as the user wants it."""
         self.card_zoom.step(steps)
+        self.moved.emit()
 
     def zoom_whole(self) -> None:
         """As large as the whole panel fits, and from now on fitted to its room."""
         self.card_zoom.choose(None)
+        self.moved.emit()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Ctrl and the wheel zoom."""
@@ -275,6 +304,12 @@ class PanelView(QTableView):
         """Fit the cards to the new room."""
         self.card_zoom.fit()
         super().resizeEvent(event)
+        self.moved.emit()
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        """The cards are scrolled."""
+        super().scrollContentsBy(dx, dy)
+        self.moved.emit()
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font makes other cards."""
@@ -306,16 +341,25 @@ class PanelView(QTableView):
         fuses = slot is not None and slot.kind == "fuse" and self.delegate.editing_role != LABEL
         self.delegate.editing_role = int(Qt.ItemDataRole.EditRole)
         super().closeEditor(editor, hints.NoHint)
+        self.beside.hide()
         self.hinted.emit()
         done, self.delegate.done = self.delegate.done, True
         if done and hint in (hints.EditNextItem, hints.EditPreviousItem, hints.SubmitModelCache):
             self.step(forward=hint != hints.EditPreviousItem, fuses=fuses)
 
     def edit(self, index: Index, *how: Any) -> Any:
-        """Open the line on a cell; the hint then names the ratings."""
+        """Open the line on a cell; the hint then names the ratings, the photo shows its piece."""
         opened = super().edit(index, *how)
+        self._show_beside(index)
         self.hinted.emit()
         return opened
+
+    def _show_beside(self, index: Index) -> None:
+        """The piece of the photo beside the line, while one is open."""
+        slot = self.panel_model.slot(index)
+        if self.delegate.editing and slot is not None and self.photo is not None:
+            self.beside.show_slot(self.document.vehicle, slot)
+            self.beside.stand_by(self.delegate.line_place(self.visualRect(index), self))
 
     # --- keys and menus -------------------------------------------------------------------------
 
@@ -356,22 +400,21 @@ class PanelView(QTableView):
         """While something is being placed, Tab goes to the next best slot."""
         if not self.placing.active:
             return super().focusNextPrevChild(next)
-        to = self.placing.after(self.current_slot_id() or "", 1 if next else -1)
-        if to is not None:
+        if to := self.placing.after(self.current_slot_id() or "", 1 if next else -1):
             self.document.select("slot", to)
         return True
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A click drops what was taken up by keyboard."""
-        slot = self.panel_model.slot(self.indexAt(event.position().toPoint()))
         if self.placing.active and event.button() == Qt.MouseButton.LeftButton:
-            if slot is not None:
+            if slot := self.panel_model.slot(self.indexAt(event.position().toPoint())):
                 self.placing.drop(slot.id)
         else:
             super().mousePressEvent(event)
 
     def _placing_changed(self) -> None:
         self.panel_model.show_offers(self.placing.offers)
+        self.delegate.waiting = self.placing.waiting
         if not self.placing.active:
             self.drags.aim(QModelIndex())
         self.hinted.emit()

@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPalette
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
@@ -79,7 +79,7 @@ class WaysOn(QFrame):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(scrolled(inside))
         column = QVBoxLayout(inside)
-        column.setContentsMargins(*(space(self, "large"),) * 4)
+        column.setContentsMargins(*(space(self, "medium"),) * 4)
         column.setSpacing(space(self))
         for part in (self._title, self._who, self._why):
             column.addWidget(part)
@@ -108,14 +108,16 @@ class WaysOn(QFrame):
             button.setAccessibleName(words)
             button.setToolTip(words)
             button.setIcon(feed_icon(feed_class, self._theme, height))
-            button.setIconSize(QSize(height * 2, height))
-            button.setMinimumSize(height * 3, height * 2)
+            button.setIconSize(QSize(round(height * 1.8), height))
+            button.setMinimumSize(round(height * 2.4), height * 2)
             button.clicked.connect(partial(self._known, feed_class))
             self.feeds[feed_class] = button
             row.addWidget(button)
         row.addStretch(1)
-        return _card(
-            self.tr("1  I know when it is live"),
+        row.setSpacing(space(self, "small"))
+        return self._card(
+            1,
+            self.tr("I know when it is live"),
             self.tr("Choose its feed: that is entered, and it is placed at once."),
             row,
         )
@@ -126,8 +128,12 @@ class WaysOn(QFrame):
         row = QHBoxLayout()
         row.addWidget(self.measure)
         row.addWidget(muted_label(self.tr("comes back here")), 1)
-        return _card(
-            self.tr("2  Measure it now"), self.tr("Key off, then key on: two readings."), row
+        return self._card(
+            2,
+            self.tr("Measure it now"),
+            self.tr("Key off, then key on: two readings."),
+            row,
+            recommended=True,
         )
 
     def _open_card(self) -> QFrame:
@@ -135,17 +141,45 @@ class WaysOn(QFrame):
         row = QHBoxLayout()
         row.addWidget(self.place_open)
         row.addStretch(1)
-        return _card(
-            self.tr("3  Place it all the same, as open"),
+        return self._card(
+            3,
+            self.tr("Place it all the same, as open"),
             self.tr("Counted as always live; findings and paper say that nobody knows."),
             row,
         )
+
+    def _card(
+        self, key: int, title: str, words: str, row: QHBoxLayout, *, recommended: bool = False
+    ) -> QFrame:
+        """A way on: its title with its key, a line about it, what takes it; one has a ring."""
+        card, theme = QFrame(), self._theme
+        card.setObjectName("wayOn")
+        edge = f"2px solid {theme.accent}" if recommended else f"1px solid {theme.line}"
+        card.setStyleSheet(
+            f"QFrame#wayOn {{ border: {edge}; border-radius: 10px; background: {theme.base}; }}"
+        )
+        column = QVBoxLayout(card)
+        column.setContentsMargins(*(space(self, "medium"),) * 4)
+        column.setSpacing(space(self, "small"))
+        heading, number = plain_label("", title), muted_label(str(key))
+        font = heading.font()
+        font.setBold(True)
+        heading.setFont(font)
+        number.setWordWrap(False)
+        head = QHBoxLayout()
+        head.addWidget(heading, 1)
+        head.addWidget(number, 0, Qt.AlignmentFlag.AlignTop)
+        column.addLayout(head)
+        column.addWidget(muted_label(words))
+        column.addLayout(row)
+        return card
 
     # --- shown and put aside --------------------------------------------------------------------
 
     def show_for(self, stuck: Stuck) -> None:
         """Ask about this slot; the keyboard goes to what is recommended."""
         self._stuck = stuck
+        self._placing.wait(stuck)
         vehicle, style = self._document.vehicle, self._theme.style
         slot = style.show(look_up.slot_words(look_up.slot(vehicle, stuck.slot_id)))
         title = self.tr("{slot}: not placed").format(slot=slot)
@@ -164,7 +198,7 @@ class WaysOn(QFrame):
             if (widget := old.widget()) is not None:
                 widget.hide()
                 widget.deleteLater()
-        for slot_id in others[:4]:
+        for slot_id in others[:3]:
             slot = look_up.slot(vehicle, slot_id)
             button = _button(f"waysSlot_{slot_id}", "", partial(self._elsewhere, slot_id))
             button.setText(look_up.slot_name(slot).replace("&", "&&"))
@@ -176,6 +210,7 @@ class WaysOn(QFrame):
 
     def _take_leave(self) -> Stuck | None:
         stuck, self._stuck = self._stuck, None
+        self._placing.wait(None)
         self.hide()
         return stuck
 
@@ -249,20 +284,3 @@ def _button(key: str, text: str, do: Callable[[], object]) -> QPushButton:
     button.setMinimumHeight(button.fontMetrics().height() * 2)
     button.clicked.connect(lambda: do())
     return button
-
-
-def _card(title: str, words: str, row: QHBoxLayout) -> QFrame:
-    """A way on: its title, a line about it, what takes it."""
-    card = QFrame()
-    card.setFrameShape(QFrame.Shape.StyledPanel)
-    card.setAutoFillBackground(True)
-    card.setBackgroundRole(QPalette.ColorRole.Base)
-    column = QVBoxLayout(card)
-    heading = plain_label("", title)
-    font = heading.font()
-    font.setBold(True)
-    heading.setFont(font)
-    column.addWidget(heading)
-    column.addWidget(muted_label(words))
-    column.addLayout(row)
-    return card

@@ -1,306 +1,311 @@
-"""The chart of the parked battery: charge left over time, and below it who took it.
+"""The chart of the parked battery as a widget: zoomed by wheel and keys, read by mouse and keys.
 
-In: a `Series`. Out: the picture; the moment under the mouse, or under the cursor that Left and
-Right move, is told by `read`. The wheel, + and − zoom in time. pyqtgraph is loaded with this
-module: import it when the first chart is shown.
+In: `ChartFigures`. Out: the picture; the moment under the mouse, or under the cursor that Left and
+Right move, is written beside it and told by `read`. While something is reckoned three dots stand
+where the curves were.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Final
 
-import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QGraphicsScene
-
-from fusemap.text import Argument, say, share
-from fusemap.window.parked.chart_parts import (
-    ROWS,
-    Labels,
-    Legend,
-    ParkedCurves,
-    TimeScale,
-    plot_over_time,
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+    QWheelEvent,
 )
-from fusemap.window.parked.parked_words import Compared, Happening, Series, gone_ah
-from fusemap.window.parts.later import Later
+from PySide6.QtWidgets import (
+    QGraphicsItem,
+    QGraphicsScene,
+    QSizePolicy,
+    QStyleOptionGraphicsItem,
+    QWidget,
+)
+
+from fusemap.window.parked.chart_figures import ChartFigures
+from fusemap.window.parked.chart_paint import Drawing
+from fusemap.window.parked.chart_words import read_lines
 from fusemap.window.style.theme import Theme
 
-TALL = 24
-"""Lines of text above which both plots are shown."""
+STEPS: Final = 50
+"""So many steps of the cursor across the chart."""
+LEAST_VIEW_H: Final = 1.0
 
 
-class ParkedChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
-    """Two plots over one time axis."""
+class ParkedChart(QWidget):
+    """Charge over time, the answer on the line of what a start needs."""
 
     read = Signal(float)
     """The moment being read [h since locking]."""
-    height_changed = Signal(bool)
-    """Whether there is room for both plots."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
         self._theme = theme
-        self.series: Series | None = None
+        self.figures: ChartFigures | None = None
+        self.waiting = True
         self.cursor_h = 0.0
-        self._by_consumer = False
+        self.cursor_shown = False
+        self._view: tuple[float, float] = (0.0, 24.0)
         self._zoomed = False
-        # In the next turn: whoever follows changes this size again, amid the change of it.
-        self._told = Later(lambda: self.height_changed.emit(self.both), self)
-        self.scale = TimeScale()
-        self.compared: tuple[Compared, ...] = ()
-        self._curves = ParkedCurves(theme, self.scale)
+        self._drawing: Drawing | None = None
+        self._still: QPixmap | None = None
         self.setObjectName("parkedChart")
         self.setAccessibleName(self.tr("Charge left over the time parked"))
-        self.setBackground(theme.colour("base"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setFrameShape(self.Shape.NoFrame)
-        self.setAntialiasing(True)
-        self.charge = plot_over_time(theme, self.scale, self.font(), self.tr("Charge left"))
-        self.taken = plot_over_time(
-            theme, self.scale, self.font(), self.tr("Gone since locking, Ah")
-        )
-        self.taken.setXLink(self.charge)
-        self._labels = Labels(self.charge, theme, self.font(), self.scale)
-        self._items: list[tuple[Any, Any]] = []
-        self._crank_label: Any = None
-        self._legend = Legend(self.taken.vb, theme, self.font())
-        self._names = Legend(self.charge.vb, theme, self.font(), low=True)
-        self._cursors = [self._cursor(plot) for plot in (self.charge, self.taken)]
-        self.scene().sigMouseMoved.connect(self._mouse_moved)
-        self.charge.sigXRangeChanged.connect(self._range_changed)
-        for plot in (self.charge, self.taken):
-            plot.vb.sigRangeChangedManually.connect(self._zoomed_by_hand)
-        self._arrange()
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    # --- its parts ------------------------------------------------------------------------------
+    def minimumSizeHint(self) -> QSize:
+        """What it can be read at."""
+        em = self.fontMetrics().height()
+        return QSize(em * 24, em * 13)
 
-    def _cursor(self, plot: Any) -> Any:
-        line = pg.InfiniteLine(angle=90, pen=pg.mkPen(self._theme.colour("text"), width=1))
-        line.setZValue(20)
-        line.hide()
-        plot.addItem(line, ignoreBounds=True)
-        return line
-
-    @property
-    def both(self) -> bool:
-        """Whether there is room for both plots."""
-        return bool(self.height() >= self.fontMetrics().height() * TALL)
-
-    def show_consumers(self, on: bool) -> None:
-        """Where there is room for one plot only: who took the charge, instead of what is left."""
-        self._by_consumer = on
-        self._arrange()
-
-    def _arrange(self) -> None:
-        """Both plots, or the one that is asked for."""
-        wanted = [self.charge, self.taken] if self.both else [self._single()]
-        inside = [item for item in (self.charge, self.taken) if item in self.ci.items]
-        if inside == wanted:
-            return
-        for item in inside:
-            self.removeItem(item)
-        for row, item in enumerate(wanted):
-            self.addItem(item, row, 0)
-        width = QFontMetricsF(self.font()).horizontalAdvance("0000") * 2.2
-        for plot in wanted:
-            plot.getAxis("left").setWidth(width)
-        self._fit()
-
-    def _single(self) -> Any:
-        return self.taken if self._by_consumer else self.charge
+    def sizeHint(self) -> QSize:
+        """What it likes; no higher than it has to be, so that the page is not scrolled for it."""
+        em = self.fontMetrics().height()
+        return QSize(em * 50, em * 13)
 
     # --- what is drawn --------------------------------------------------------------------------
 
-    def show_series(self, series: Series) -> None:
-        """Draw another forecast; what the user zoomed to stays the same span of time."""
-        self.series = series
-        for plot, item in self._items:
-            plot.removeItem(item)
-        make = self._curves
-        self._crank_label = make.crank_label(series, self.font())
-        in_charge = [*make.charge(series, self._crank_label), *make.compared(self.compared)]
-        self._items = [(self.charge, item) for item in in_charge]
-        self._items += [(self.taken, item) for item in make.taken(series)]
-        for plot, item in self._items:
-            plot.addItem(item, ignoreBounds=True)
-        self._legend.show_names(self._shown(layer.name for layer in series.layers))
-        others = self._shown(each.name for each in self.compared)
-        self._names.show_names([self.tr("As it is"), *others] if others else [])
-        self._labels.show((*series.happenings, *_plan(series)))
-        end = self._curves.x(series.end_h)
-        for plot in (self.charge, self.taken):
-            plot.setLimits(xMin=0, xMax=end, minXRange=self._curves.x(1.0))
+    def wait(self) -> None:
+        """Something is being reckoned: what is drawn may not be true any more."""
+        self.waiting = True
+        self._anew()
+
+    def show_figures(self, figures: ChartFigures) -> None:
+        """Draw these; what the user zoomed to stays the same span of time."""
+        self.figures = figures
+        self.waiting = False
         if not self._zoomed:
-            self._view(series.first_view_h())
-        self._fit()
-        self.set_cursor(min(self.cursor_h, series.end_h), tell=self._cursors[0].isVisible())
+            self._view = 0.0, figures.first_view_h()
+        self._keep_inside(*self._view)
+        self.cursor_h = min(self.cursor_h, figures.end_h)
 
-    def _shown(self, names: Iterable[Argument]) -> list[str]:
-        return [self._theme.style.show(name) for name in names]
+    def _anew(self) -> None:
+        self._drawing = self._still = None
+        self.update()
 
-    def show_compared(self, compared: tuple[Compared, ...]) -> None:
-        """Draw the charge of other vehicles beside this one's."""
-        self.compared = compared
-        if self.series is not None:
-            self.show_series(self.series)
-
-    def show_log(self, on: bool) -> None:
-        """A logarithmic time axis, on which hours and months show together, or a plain one."""
-        shown = self.shown_h
-        self.scale.log = on
-        if self.series is not None:
-            for plot in (self.charge, self.taken):
-                plot.setLimits(xMin=None, xMax=None, minXRange=None)
-            self.show_series(self.series)
-            self.zoom_to(self.series.end_h if on else shown[1])
+    @property
+    def drawing(self) -> Drawing | None:
+        """Where everything is now; nothing while it waits."""
+        if self._drawing is None and self.figures is not None and not self.waiting:
+            place = QRectF(self.rect()).adjusted(2, 2, -2, -2)
+            self._drawing = Drawing(self.figures, self._view, place, self.font(), self._theme)
+        return self._drawing
 
     # --- what part of it ------------------------------------------------------------------------
-
-    def zoom_to(self, hours: float) -> None:
-        """Show so many hours from locking on, and from now on as the user wants it."""
-        self._zoomed = True
-        self._view(hours)
-
-    def _view(self, hours: float) -> None:
-        if self.series is not None:
-            self.charge.setXRange(0, self._curves.x(min(hours, self.series.end_h)), padding=0)
-
-    def zoom(self, factor: float) -> None:
-        """Show more or less round the cursor."""
-        self._zoomed = True
-        left, right = self.charge.viewRange()[0]
-        cursor = self._curves.x(self.cursor_h)
-        middle = cursor if left <= cursor <= right else (left + right) / 2
-        self.charge.setXRange(
-            middle - (middle - left) * factor, middle + (right - middle) * factor, padding=0
-        )
 
     @property
     def shown_h(self) -> tuple[float, float]:
         """The span of time shown [h]."""
-        left, right = self.charge.viewRange()[0]
-        return float(self.scale.to_hours(left)), float(self.scale.to_hours(right))
+        return self._view
 
-    def _zoomed_by_hand(self, *_: object) -> None:
+    def zoom_to(self, hours: float) -> None:
+        """Show so many hours from locking on, and from now on as the user wants it."""
         self._zoomed = True
+        self._keep_inside(0.0, hours)
 
-    def _range_changed(self, *_: object) -> None:
-        self._fit()
+    def zoom(self, factor: float, around_h: float | None = None) -> None:
+        """Show more or less round a moment, or round the cursor."""
+        self._zoomed = True
+        left, right = self._view
+        middle = self.cursor_h if around_h is None else around_h
+        if not left <= middle <= right:
+            middle = (left + right) / 2
+        self._keep_inside(middle - (middle - left) * factor, middle + (right - middle) * factor)
 
-    def _fit(self) -> None:
-        """The heights of both axes, and the labels' places, for the span shown."""
-        height = float(self.charge.vb.height())
-        line = QFontMetricsF(self.font()).height() * 1.25
-        room = min(0.45, ROWS * line / height) if height > 0 else 0.3
-        top = 100 / (1 - room)
-        self.charge.setYRange(0, top, padding=0)
-        self.charge.getAxis("left").setTicks(
-            [[(value, self._theme.style.show(share(value / 100))) for value in range(0, 101, 25)]]
-        )
-        self._labels.place(top, (top - 100) / ROWS)
-        self._names.settle()
-        if self.series is not None:
-            self._place_crank_label(self.series)
-            most = gone_ah(self.series, self.shown_h[1])
-            self.taken.setYRange(0, max(most, 1e-3) * 1.05, padding=0)
+    def show_whole(self) -> None:
+        """Show what is shown at first again."""
+        self._zoomed = False
+        if self.figures is not None:
+            self._keep_inside(0.0, self.figures.first_view_h())
 
-    def _place_crank_label(self, s: Series) -> None:
-        """Below its line, at the end where the curve is farther away."""
-        left, right = self.charge.viewRange()[0]
-        crank = next((self._curves.x(h.hours) for h in s.happenings if h.weight == "limit"), right)
-        at_left = crank - left > (right - left) * 0.4
-        self._crank_label.setAnchor((0, -0.15) if at_left else (1, -0.15))
-        self._crank_label.setPos(left if at_left else right, s.crank_percent)
+    def _keep_inside(self, left: float, right: float) -> None:
+        """Show this span, moved and cut so that it lies within the forecast."""
+        end = self.figures.end_h if self.figures is not None else max(right, LEAST_VIEW_H)
+        wide = min(max(right - left, LEAST_VIEW_H), end)
+        left = min(max(0.0, left), end - wide)
+        self._view = left, left + wide
+        self._anew()
 
     # --- the cursor -----------------------------------------------------------------------------
 
     def set_cursor(self, hour: float, *, tell: bool = True) -> None:
         """Read this moment."""
-        if self.series is None:
+        if self.figures is None or self.waiting:
             return
-        self.cursor_h = min(max(0.0, hour), self.series.end_h)
-        for line in self._cursors:
-            line.setPos(self._curves.x(self.cursor_h))
-            line.setVisible(tell)
+        self.cursor_h = min(max(0.0, hour), self.figures.end_h)
+        self.cursor_shown = tell
+        self.update()
         if tell:
+            self.setAccessibleDescription(". ".join(self.cursor_lines()))
             self.read.emit(self.cursor_h)
 
-    def _mouse_moved(self, place: QPointF) -> None:
-        for plot in (self.charge, self.taken):
-            if plot.scene() is not None and plot.sceneBoundingRect().contains(place):
-                self.set_cursor(float(self.scale.to_hours(plot.vb.mapSceneToView(place).x())))
-                return
+    def cursor_lines(self) -> tuple[str, ...]:
+        """What is to be read at the cursor."""
+        if self.figures is None:
+            return ()
+        return read_lines(self.figures, self.cursor_h, self._theme.style)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Read under the mouse."""
+        drawing = self.drawing
+        if drawing is not None and drawing.plot.left() <= event.position().x():
+            self.set_cursor(min(drawing.hours(event.position().x()), self._view[1]))
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """The mouse is gone, and with it what was read."""
+        self.cursor_shown = self.hasFocus() and self.cursor_shown
+        self.update()
+        super().leaveEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """With Control, zoom where the mouse is; else the page scrolls."""
+        drawing = self.drawing
+        if drawing is None or not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            event.ignore()
+            return
+        factor = 0.8 if event.angleDelta().y() > 0 else 1.25
+        self.zoom(factor, drawing.hours(event.position().x()))
+        event.accept()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Left and Right read, with Control they move the span; + and − zoom, Home shows all."""
-        left, right = self.charge.viewRange()[0]
-        step = (right - left) / 50
-        key = event.key()
+        left, right = self._view
+        step, key = (right - left) / STEPS, event.key()
         if key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
             step = step if key == Qt.Key.Key_Right else -step
             if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-                self._move(step * 5)
+                self._zoomed = True
+                self._keep_inside(left + 5 * step, right + 5 * step)
             else:
-                self.set_cursor(float(self.scale.to_hours(self._curves.x(self.cursor_h) + step)))
+                self.set_cursor(self.cursor_h + step)
                 self._follow()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self.zoom(0.7 if key == Qt.Key.Key_Plus else 1 / 0.7)
-        elif key == Qt.Key.Key_Home and self.series is not None:
-            self.zoom_to(self.series.end_h)
+        elif key == Qt.Key.Key_Home:
+            self.show_whole()
+        elif key == Qt.Key.Key_End and self.figures is not None:
+            self.zoom_to(self.figures.end_h)
         else:
             super().keyPressEvent(event)
 
     def _follow(self) -> None:
         """Move the span so that the cursor is in it."""
-        left, right = self.charge.viewRange()[0]
-        cursor = self._curves.x(self.cursor_h)
-        if cursor > right:
-            self._move(cursor - right)
-        elif cursor < left:
-            self._move(cursor - left)
-
-    def _move(self, along: float) -> None:
-        """Move the span along the axis, in the axis' own units."""
-        left, right = self.charge.viewRange()[0]
-        end = right if self.series is None else self._curves.x(self.series.end_h)
-        along = min(max(along, -left), end - right)
-        self._zoomed = True
-        self.charge.setXRange(left + along, right + along, padding=0)
+        left, right = self._view
+        off = max(0.0, self.cursor_h - right) + min(0.0, self.cursor_h - left)
+        if off:
+            self._zoomed = True
+            self._keep_inside(left + off, right + off)
 
     # --- Qt -------------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """One plot or two, and other room for the labels."""
+        """Other room for the labels."""
         super().resizeEvent(event)
-        if hasattr(self, "charge"):
-            self._arrange()
-            self.ci.layout.activate()  # labels are fitted to the width there is now, not later
-            self._fit()
-            self._told.start()
+        self._anew()
 
     def changeEvent(self, event: QEvent) -> None:
-        """The axes follow the font."""
+        """Another font, other labels."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange and hasattr(self, "charge"):
-            for plot in (self.charge, self.taken):
-                for side in ("left", "bottom"):
-                    plot.getAxis(side).setTickFont(self.font())
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_still"):
+            self._anew()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """What was drawn once, and the cursor over it."""
+        painter = QPainter(self)
+        drawing = self.drawing
+        if drawing is None:
+            self._dots(painter)
+        else:
+            if self._still is None:
+                self._still = self._picture(drawing)
+            painter.drawPixmap(0, 0, self._still)
+            if self.cursor_shown:
+                self._cursor(painter, drawing)
+        if self.hasFocus():
+            self._focus_ring(painter)
+        painter.end()
+
+    def _picture(self, drawing: Drawing) -> QPixmap:
+        ratio = self.devicePixelRatioF()
+        made = QPixmap(self.size() * ratio)
+        made.setDevicePixelRatio(ratio)
+        made.fill(Qt.GlobalColor.transparent)
+        inside = QPainter(made)
+        drawing.paint(inside)
+        inside.end()
+        return made
+
+    def _dots(self, painter: QPainter) -> None:
+        """Three grey dots, where a figure will stand."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._theme.colour("muted_text"))
+        size, middle = self.fontMetrics().height() * 0.2, QPointF(self.rect().center())
+        for place in (-1, 0, 1):
+            painter.drawEllipse(middle + QPointF(place * size * 4, 0), size, size)
+
+    def _cursor(self, painter: QPainter, drawing: Drawing) -> None:
+        """A line at the moment read, and beside it what is read there."""
+        if not self._view[0] <= self.cursor_h <= self._view[1]:
+            return
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        x, ink = drawing.x(self.cursor_h), self._theme.colour("text")
+        painter.setPen(QPen(ink, 1))
+        painter.drawLine(QPointF(x, drawing.plot.top()), QPointF(x, drawing.strip.bottom()))
+        lines, em = self.cursor_lines(), drawing.em
+        wide = max(drawing.bold_size.horizontalAdvance(each) for each in lines) + em
+        high = em * len(lines) + em * 0.5
+        left = x + em * 0.5 if x + em * 0.5 + wide < self.width() else x - em * 0.5 - wide
+        box = QRectF(max(0.0, left), drawing.plot.top() + em * 0.3, wide, high)
+        painter.setBrush(self._theme.colour("raised"))
+        painter.setPen(QPen(self._theme.colour("frame"), 1))
+        painter.drawRoundedRect(box, 4, 4)
+        painter.setPen(ink)
+        for number, each in enumerate(lines):
+            painter.setFont(drawing.font if number else drawing.bold)
+            top = box.top() + em * 0.25 + number * em
+            painter.drawText(
+                QPointF(box.left() + em * 0.5, top + drawing.plain_size.ascent()), each
+            )
+
+    def _focus_ring(self, painter: QPainter) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(self._theme.colour("accent"), 2))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 4, 4)
+
+    # --- files ----------------------------------------------------------------------------------
 
     @contextmanager
     def picture(self) -> Iterator[tuple[QGraphicsScene, QRectF]]:
-        """What is drawn, and which part of it is shown, for an export; without the cursor."""
-        seen = [line for line in self._cursors if line.isVisible()]
-        for line in seen:
-            line.hide()
-        yield self.scene(), QRectF(self.ci.sceneBoundingRect())
-        for line in seen:
-            line.show()
+        """The drawing as a scene, without the cursor, for an export."""
+        scene = QGraphicsScene()
+        if self.drawing is not None:
+            scene.addItem(_Drawn(self.drawing))
+        yield scene, QRectF(self.rect())
 
 
-def _plan(series: Series) -> tuple[Happening, ...]:
-    """The line at the end of the time it is planned to stand."""
-    if not 0 < series.stand_h <= series.end_h:
-        return ()
-    return (Happening(series.stand_h, say("Planned until here"), "plan", told=True),)
+class _Drawn(QGraphicsItem):
+    """The drawing as an item of a scene."""
+
+    def __init__(self, drawing: Drawing) -> None:
+        super().__init__()
+        self._drawing = drawing
+
+    def boundingRect(self) -> QRectF:
+        """All of it."""
+        return self._drawing.place
+
+    def paint(
+        self, painter: QPainter, _option: QStyleOptionGraphicsItem, _widget: QWidget | None = None
+    ) -> None:
+        """Draw it."""
+        self._drawing.paint(painter)

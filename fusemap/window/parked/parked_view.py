@@ -1,331 +1,421 @@
-"""How long the vehicle may stand: a sentence, the chart, who draws how much, what was assumed.
+"""How long the vehicle may stand, as a whole page: the answer, the plan, the chart, what draws.
 
-In: the assessment's parked forecast. Out: the picture as PNG or SVG, the figures as CSV. The chart
-and what draws it are loaded when this is first shown.
+In: the assessment's parked forecast, reckoned piece by piece while dots stand in its place. Out:
+ticked changes taken into the plan as one step, `probe_wanted` for a reading, `go_wanted` for a
+thing that draws; the picture as PNG or SVG, the figures as CSV.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable
+from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Final
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QHBoxLayout,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
-from fusemap.assess.parked.band import ParkedBand
+from fusemap.assess import Assessment
 from fusemap.assess.parked.figures import ParkedFigures
-from fusemap.assess.parked.week import checked_week
+from fusemap.assess.parked.rows import DrawRow, draw_rows
 from fusemap.errors import FusemapError
+from fusemap.fixes.together import with_all
 from fusemap.fixes.what_if import WhatIf
-from fusemap.text import Argument, Text, say
+from fusemap.text import Duration, many, run_on, say
+from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.form import scrolled
-from fusemap.window.help.help_pages import LearnButton
-from fusemap.window.parked import parked_words
-from fusemap.window.parked.parked_lists import ConsumerTable, WhatIfList
-from fusemap.window.parked.parked_words import (
-    compared,
-    reading,
-    sample_header,
-    sample_rows,
-    second_curve,
-    series,
-)
+from fusemap.window.parked import page_words, parked_words
+from fusemap.window.parked.chart_figures import Case, ChartFigures, chart_figures
+from fusemap.window.parked.draws_list import DrawsList
+from fusemap.window.parked.figure_label import DOTS
+from fusemap.window.parked.help_list import HelpList
+from fusemap.window.parked.page_foot import PageFoot
+from fusemap.window.parked.page_main import DAY_H, MainPart
+from fusemap.window.parked.reckoning import READY, Reckoning
+from fusemap.window.parked.sheet import Sheet
+from fusemap.window.parked.surer import Surer, surer
+from fusemap.window.parked.take_box import TakeBox
 from fusemap.window.parts import export
-from fusemap.window.parts.export import ask_for_file, save_button, write_drawing
-from fusemap.window.parts.headline import BasisView, Headline, basis_text
-from fusemap.window.parts.later import CatchingUp
-from fusemap.window.parts.layouts import SideBySide, is_wide, turn
+from fusemap.window.parts.export import ask_for_file, write_drawing
+from fusemap.window.parts.later import CatchingUp, Later
+from fusemap.window.parts.layouts import turn
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import copyable_label
 
-if TYPE_CHECKING:
-    from fusemap.window.parked.parked_chart import ParkedChart
-
-DAY_H = 24.0
+WIDE: Final = 56
+"""Heights of the font from which on the lists stand beside the chart."""
+ROWS: Final = ((56, 16, 10), (34, 7, 5), (0, 5, 5))
+"""Of a page so high, in heights of the font, so many rows of what draws and of what would help."""
 
 
 class ParkedView(CatchingUp):
     """Everything about the parked vehicle."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
+    probe_wanted = Signal(str, str, str)
+    """This slot is to be read now: its kind, its id, and the state."""
+    go_wanted = Signal(str, str)
+    """To this thing, which was selected: its kind and its id."""
+
+    def __init__(
+        self, document: Document, theme: Theme, today: Callable[[], date] = date.today
+    ) -> None:
         super().__init__(document)
         self._theme = theme
-        self.parked: ParkedFigures | None = None
-        self.chart: ParkedChart | None = None
+        self._today = today
+        self.case: Case | None = None
+        self.with_ticked: Case | None = None
         self.setObjectName("parkedView")
-        self.setAccessibleName(self.tr("Parked"))
-        self.says = Headline(theme, "parkedHeadline")
-        self.mark, self.headline = self.says.mark, self.says.label
-        self.caveat = copyable_label("parkedCaveat")
-        self.caveat.setProperty("muted", True)
-        self.measure = copyable_label("parkedMeasureNext")
-        self.ending = copyable_label("parkedEnding")
-        self.week = copyable_label("parkedWeek")
-        self.second = copyable_label("parkedSecond")
-        self.what_if = WhatIfList(document, theme)
-        self.what_if.ticked.connect(self._compare)
-        self.reading = copyable_label("parkedReading")
-        self.reading.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
-        self.table = ConsumerTable(document, theme)
-        self.assumed = copyable_label("parkedAssumed")
-        self.why = BasisView(document, theme.style, self.tr("How this came about"), "parkedWhy")
+        self.setAccessibleName(self.tr("Standing"))
+        self.reckoning = Reckoning(self)
+        self.reckoning.answered.connect(self._answered)
+        self.reckoning.found.connect(self._found)
+        self.reckoning.together.connect(self._together)
+        self.reckoning.failed.connect(self._show_problem)
+        self.reckoning.refused.connect(self._cannot)
+        self._make_parts()
+        self.reckoning.gained.connect(self.what_if.show_gains)
         self._lay_out()
+        self._wait()
 
     # --- its parts ------------------------------------------------------------------------------
 
+    def _make_parts(self) -> None:
+        document, theme = self.document, self._theme
+        self.main = MainPart(theme)
+        self.headline, self.verdict = self.main.headline, self.main.verdict
+        self.chart = self.main.chart
+        self.main.surer.wanted.connect(self._go_reading)
+        self.draws = DrawsList(theme)
+        self.draws.go_wanted.connect(self._go)
+        self.what_if = HelpList(theme)
+        self.what_if.ticked.connect(self._ticked)
+        self.take = TakeBox(theme)
+        self.take.wanted.connect(self.apply)
+        self.sheet = Sheet(document, theme)
+        self.sheet.closed.connect(self._sheet_closed)
+        self.foot = PageFoot(theme)
+        self.foot.form_wanted.connect(self.open_form)
+        self.foot.reckoned_wanted.connect(self._open_reckoned)
+        self.foot.save_wanted.connect(self.save)
+
     def _lay_out(self) -> None:
-        gap = space(self, "small")
-        self._place = QWidget()
-        self._place.setMinimumHeight(self.fontMetrics().height() * 8)
-        inside = QVBoxLayout(self._place)
+        gap = space(self)
+        self.lists = QWidget()
+        self.lists.setObjectName("parkedLists")
+        inside = QVBoxLayout(self.lists)
         inside.setContentsMargins(0, 0, 0, 0)
         inside.setSpacing(gap)
-        inside.addWidget(self.reading)
-        self._side_area = scrolled(self._side())
-        self.split = SideBySide("parkedSplit", self._place, self._side_area)
+        for part in (self.draws, self.what_if, self.sheet):
+            inside.addWidget(part)
+        inside.addStretch(1)
+        self.side = QWidget()
+        self._side_area = scrolled(QWidget())
+        beside = QVBoxLayout(self.side)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(gap)
+        beside.addWidget(self.sheet.head)
+        beside.addWidget(self._side_area, 1)
+        beside.addWidget(self.take)
+        page = QWidget()
+        page.setObjectName("parkedPage")
+        self._page = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
+        self._page.setContentsMargins(gap * 2, gap, gap * 2, gap)
+        self._page.setSpacing(gap * 3)
+        self._page.addWidget(self.main, 1)
+        self._page.addWidget(self.side)
+        self.area = scrolled(page)
         column = QVBoxLayout(self)
-        column.setContentsMargins(gap, gap, gap, gap)
-        column.setSpacing(gap)
-        column.addLayout(self._head())
-        column.addWidget(self.ending)
-        column.addWidget(self.measure)
-        column.addWidget(self.caveat)
-        column.addWidget(self.split, 1)
-
-    def _head(self) -> QBoxLayout:
-        self.head = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self.head.setSpacing(space(self, "small"))
-        self.head.addLayout(self.says, 1)
-        self.head.addLayout(self._tools())
-        return self.head
-
-    def _tools(self) -> QHBoxLayout:
-        tools = QHBoxLayout()
-        tools.addStretch(1)
-        self.who = QToolButton()
-        self.who.setText(self.tr("Who took it"))
-        self.who.setObjectName("parkedWho")
-        self.who.setCheckable(True)
-        self.who.setToolTip(self.tr("Show who took the charge, instead of what is left"))
-        self.who.toggled.connect(self._show_who)
-        tools.addWidget(self.who)
-        self.log = QToolButton()
-        self.log.setText(self.tr("Log"))
-        self.log.setObjectName("parkedLog")
-        self.log.setAccessibleName(self.tr("Logarithmic time"))
-        self.log.setCheckable(True)
-        self.log.setToolTip(self.tr("Hours and months on one axis, the first hours wide"))
-        self.log.toggled.connect(self._show_log)
-        tools.addWidget(self.log)
-        for text, key, hours in (
-            (self.tr("Day"), "day", DAY_H),
-            (self.tr("Week"), "week", 7 * DAY_H),
-            (self.tr("Month"), "month", 30 * DAY_H),
-            (self.tr("All"), "all", float("inf")),
-        ):
-            tools.addWidget(self._zoom_button(text, key, hours))
-        tools.addWidget(LearnButton("standing", self._theme.style))
-        tools.addWidget(save_button("parkedSave", self.save, (self.tr("Table as CSV…"), "table")))
-        return tools
-
-    def _zoom_button(self, text: str, key: str, hours: float) -> QToolButton:
-        button = QToolButton()
-        button.setText(text)
-        button.setObjectName(f"parkedZoom_{key}")
-        button.setAccessibleName(self.tr("Show: {span}").format(span=text))
-        button.clicked.connect(lambda: self.zoom_to(hours))
-        return button
-
-    def _side(self) -> QWidget:
-        side = QWidget()
-        column = QVBoxLayout(side)
-        column.setContentsMargins(space(self), 0, 0, 0)
-        column.setSpacing(space(self, "small"))
-        column.addWidget(self.table)
-        for label in (self.week, self.second):
-            column.addWidget(label)
-        column.addWidget(self.what_if)
-        column.addWidget(self.assumed)
-        column.addWidget(self.why)
-        column.addStretch(1)
-        side.setObjectName("parkedSide")
-        side.setAccessibleName(self.tr("Who draws how much"))
-        return side
-
-    def _make_chart(self) -> None:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.parked.parked_chart import ParkedChart
-
-        self.chart = ParkedChart(self._theme)
-        self.chart.read.connect(self._read)
-        self.chart.height_changed.connect(self._height_changed)
-        layout = self._place.layout()
-        assert isinstance(layout, QVBoxLayout)
-        layout.insertWidget(0, self.chart, 1)
-        self.chart.show()  # at once: the keyboard may be on its way here
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.area, 1)
+        self._column = column
+        self._wide: bool | None = None
+        self._fit = Later(self._give_room, self)
+        self._turn(wide=True)
 
     @property
     def home(self) -> QWidget | None:
-        """Where the keyboard goes: to the chart, once there is one."""
+        """Where the keyboard goes."""
         return self.chart
 
-    # --- what is shown --------------------------------------------------------------------------
+    @property
+    def parked(self) -> ParkedFigures | None:
+        """The forecast shown; nothing while it is reckoned."""
+        return None if self.case is None else self.case.parked
+
+    # --- reckoning ------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
         """Begin at the top: what was scrolled to when it was left is not what one comes for."""
         super().showEvent(event)
-        self._side_area.verticalScrollBar().setValue(0)
+        for area in (self.area, self._side_area):
+            area.verticalScrollBar().setValue(0)
+
+    def show_soon(self, *_: object) -> None:
+        """What stands here may not be true any more: dots, until it is reckoned anew."""
+        if self.isVisible():
+            self._wait()
+        super().show_soon()
+
+    def _wait(self) -> None:
+        self.case = self.with_ticked = None
+        self.reckoning.stop()
+        self.main.wait()
+        self.draws.wait()
+        self.what_if.look()
+        self.take.wait()
 
     def fill(self) -> None:
-        """Show the forecast as it is now."""
-        if self.chart is None:
-            self._make_chart()
-        try:
-            parked = self.document.assessment.parked
-            band = self.document.assessment.band
-        except FusemapError as error:
-            self._show_problem(error)
-            return
-        self.parked = parked
-        self._show(parked, band)
+        """Reckon the vehicle as it is now."""
+        assessment = self.document.assessment
+        if self.case is not None and READY not in vars(assessment):
+            self._wait()
+        self.reckoning.start(assessment, tuple(each.key for each in self.what_if.chosen))
 
-    def _show(self, parked: ParkedFigures, band: ParkedBand) -> None:
-        parking = self.document.vehicle.parking
-        fits = parked_words.fits(parked, band, parking.stand_days)
-        style = self._theme.style
-        words = style.show(parked_words.headline(parked, band, parking.stand_days))
-        self.says.say("note" if fits else "caution", words)
-        self.caveat.setText(style.show(parked_words.caveat()))
-        self.measure.setText(style.show(band.measure_next))
-        ending = parked_words.ending(self.document.assessment, parked, parking.stand_days)
-        self.ending.setText(style.show(ending))
-        self._show_more(parked)
-        self.table.show_consumers(parked.consumers)
-        self._give_table_room()
-        self.assumed.setText(
-            "\n".join(
-                (
-                    *self._listed(say("Assumed:"), parked.assumed),
-                    *self._listed(say("What makes it uncertain:"), parked_words.spread_lines(band)),
-                )
-            )
+    def _assessment(self) -> Assessment:
+        return self.document.assessment
+
+    def _answered(self, case: Case) -> None:
+        """The answer as it is."""
+        self.case, self.with_ticked = case, None
+        vehicle, style = self.document.vehicle, self._theme.style
+        self._show_parts(on=True)
+        ranges = {each.key: each.range for each in case.band.inputs}
+        rows = draw_rows(self._assessment(), case.parked, ranges)
+        span = min(case.parked.hours, case.parked.forecast.horizon_h)
+        self.draws.show_rows(
+            rows, style.show(say("mean, first {time}", time=Duration(span))) if span > 0 else ""
         )
-        self.why.show_text(basis_text(parked.basis, style), str(parked.basis.source))
-        for widget in (self.split, self.caveat, self.measure):
-            widget.setVisible(True)
-        self.ending.setVisible(bool(ending))
-        if self.chart is not None:
-            self.chart.setAccessibleDescription(words)
-            self.chart.show_series(series(parked, band, parking.stand_days, parking.locked_at_h))
-            if not self.reading.text():
-                self._tell_how_to_read()
+        self.main.surer.show_found(surer(vehicle, case.band))
+        self.foot.show_facts(
+            style.show(page_words.battery_facts(vehicle, case.parked)),
+            style.show(page_words.parking_facts(vehicle)),
+        )
+        self.main.say_second(style.show(parked_words.second_battery(case.parked)))
+        if self.sheet.showing == "reckoned":
+            self._fill_reckoned(case)
+        self._show()
 
-    def _show_more(self, parked: ParkedFigures) -> None:
-        """The week, the second battery, and the changes to be tried."""
-        week, words = checked_week(self.document.assessment)
-        style = self._theme.style
-        doubts = () if week is None else week.assumed
-        listed = self._listed(say("Assumed:"), doubts)
-        self.week.setText("\n".join((style.show(words or ""), *listed)))
-        self.week.setVisible(bool(words))
-        taken = () if parked.second is None else parked.second.assumed
-        listed = self._listed(say("Assumed of the second battery:"), taken)
-        second = style.show(parked_words.second_battery(parked))
-        self.second.setText("\n".join((second, *listed)))
-        self.second.setVisible(parked.second is not None)
-        self._compare(self.what_if.compared)
-        self.what_if.start(self.document.assessment)
+    def _found(self, found: tuple[WhatIf, ...]) -> None:
+        self.what_if.show_found(found)
+        self._show()
 
-    def _listed(self, head: Text, texts: Sequence[Argument]) -> tuple[str, ...]:
-        """A heading and a line for each; nothing where there is nothing to list."""
-        words = [self._theme.style.show(text) for text in texts]
-        lines = (f"• {each[:1].upper()}{each[1:]}" for each in words)
-        return (self._theme.style.show(head), *lines) if words else ()
+    def _ticked(self, chosen: tuple[WhatIf, ...]) -> None:
+        """Something was ticked: what it comes to is reckoned, as it is stays."""
+        self.with_ticked = None
+        self._show()
+        self.reckoning.tick(chosen, self.what_if.others)
 
-    def _compare(self, ticked: tuple[WhatIf, ...]) -> None:
-        """Draw the charge of what is ticked beside this vehicle's."""
-        if self.chart is not None:
-            curves = [compared(each) for each in ticked]
-            if self.parked is not None:
-                curves += second_curve(self.parked)
-            self.chart.show_compared(tuple(curves))
-            self._give_table_room()
+    def _together(self, case: Case | None) -> None:
+        self.with_ticked = case
+        self._show()
 
-    def _give_table_room(self) -> None:
-        """As wide as it needs, but never more than half."""
-        needed = max(self.table.needed_width(), self.what_if.needed_width())
-        needed += self.fontMetrics().height() * 2
-        beside = self.split.orientation() == Qt.Orientation.Horizontal
-        self._side_area.setMinimumWidth(min(needed, self.width() // 2) if beside else 0)
+    def _cannot(self, changes: tuple[WhatIf, ...], error: FusemapError) -> None:
+        """What was ticked cannot be done after the others: said, and taken away again."""
+        self.what_if.untick(tuple(each.key for each in changes))
+        self.document.refused.emit(error)
+        self._ticked(self.what_if.chosen)
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        """Answer, verdict and chart of what is known so far."""
+        case = self.case
+        if case is None:
+            return
+        style, n = self._theme.style, len(self.what_if.chosen)
+        words = style.show(page_words.answer(case))
+        if n:
+            after = f"{style.show(many('With the ticked one:', 'With the {n} ticked:', n))} {DOTS}"
+            if self.with_ticked is not None:
+                after = style.show(page_words.ticked_answer(self.with_ticked, n))
+            words = f"{words} {after}"
+        self.headline.setText(words)
+        self._show_verdict(case, n)
+        self.take.show_case(case, self.with_ticked, n)
+        figures = self._figures(case, self.with_ticked, n)
+        self.chart.show_figures(figures)
+        self.chart.setAccessibleDescription(f"{words} {self.verdict.text()}")
+        self._fit.start()
+
+    def _show_verdict(self, case: Case, n: int) -> None:
+        style, parking = self._theme.style, self.document.vehicle.parking
+        shown, plan_h = self.with_ticked or case, parking.stand_days * DAY_H
+        if n and self.with_ticked is None:
+            self.main.wait_for_verdict()
+            return
+        verdict = page_words.plan_verdict(shown, plan_h)
+        ending = parked_words.ending(self._assessment(), case.parked, parking.stand_days)
+        more = run_on(page_words.plan_more(shown, plan_h), "" if n else ending)
+        words = page_words.plan_words(verdict, plan_h, n)
+        self.main.say_verdict(verdict, style.show(words), style.show(more))
+
+    def _figures(self, case: Case, ticked: Case | None, n: int) -> ChartFigures:
+        """What the chart draws: as it is, with the ticked, the second battery."""
+        return chart_figures(self._assessment(), case, ticked, n, self._today())
 
     def _show_problem(self, error: FusemapError) -> None:
         """What keeps the forecast from being made, instead of everything else."""
-        self.parked = None
-        self.says.say("stop", self._theme.style.show(error.text))
-        for widget in (self.split, self.caveat, self.measure, self.ending):
-            widget.setVisible(False)
+        self.case = self.with_ticked = None
+        self.main.say_problem(self._theme.style.show(error.text))
+        self._show_parts(on=False)
 
-    def _tell_how_to_read(self) -> None:
-        self.reading.setText(
-            self.tr(
-                "Point at the chart, or use Left and Right in it, to read a moment. + and − zoom."
-            )
-        )
-
-    def _read(self, hour: float) -> None:
-        if self.chart is not None and self.chart.series is not None:
-            words = reading(self.chart.series, hour)
-            self.reading.setText(self._theme.style.show(words))
-
-    def _show_who(self, on: bool) -> None:
-        if self.chart is not None:
-            self.chart.show_consumers(on)
-
-    def _show_log(self, on: bool) -> None:
-        if self.chart is not None:
-            self.chart.show_log(on)
-
-    def _height_changed(self, both: bool) -> None:
-        self.who.setVisible(not both)
+    def _show_parts(self, *, on: bool) -> None:
+        self.main.show_parts(on=on)
+        self.side.setVisible(on)
 
     def zoom_to(self, hours: float) -> None:
         """Show so many hours from locking on."""
-        if self.chart is not None:
-            self.chart.zoom_to(hours)
+        self.chart.zoom_to(hours)
+
+    # --- what is done ---------------------------------------------------------------------------
+
+    def apply(self) -> None:
+        """Take all that is ticked into the plan: one step to be undone."""
+        chosen = self.what_if.chosen
+        if chosen:
+            title = run_on(*(each.title for each in chosen), between="; ")
+            self.what_if.list.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.what_if.untick(tuple(each.key for each in chosen))
+            step = self._theme.style.show(title)
+            self.document.apply(step, partial(_all_of, chosen))
+
+    def _go(self, row: DrawRow) -> None:
+        """To what a row of the draws stands for."""
+        if row.target == "battery":
+            self.open_form("battery", "")
+        elif row.target == "vehicle":
+            self.open_form("parking", "parking_rest_current_a")
+        else:
+            self.document.select(row.target, row.id)
+            self.go_wanted.emit(row.target, row.id)
+
+    def _go_reading(self, each: Surer) -> None:
+        """To where a reading is taken or typed in."""
+        if each.kind == "probe":
+            self.probe_wanted.emit("slot", each.id, "asleep")
+        elif each.kind == "accessory":
+            self.document.select("accessory", each.id)
+            self.go_wanted.emit("accessory", each.id)
+        else:
+            self.open_form(each.kind, each.field)
+
+    def open_form(self, form: str, field: str) -> None:
+        """Open the form of the battery, or of how it is parked, with this field in hand."""
+        self.sheet.show_form(form, field)
+        self.lists_shown(False)
+
+    def _open_reckoned(self) -> None:
+        if self.case is not None:
+            self._fill_reckoned(self.case)
+            self.lists_shown(False)
+
+    def _fill_reckoned(self, case: Case) -> None:
+        self.sheet.show_reckoned(self._assessment(), case, self._figures(case, None, 0))
+
+    def lists_shown(self, on: bool) -> None:
+        """The lists, or the sheet in their place."""
+        for part in (self.draws, self.what_if, self.take):
+            part.setVisible(on)
+        self.sheet.setVisible(not on)
+        self._side_area.verticalScrollBar().setValue(0)
+        self._give_width()
+        self._fit.start()
+
+    def _sheet_closed(self) -> None:
+        self.lists_shown(True)
+        self.foot.battery.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape closes what stands in the place of the lists, wherever the keyboard is."""
+        if event.key() == Qt.Key.Key_Escape and self.sheet.showing:
+            self.sheet.close_it()
+            return
+        super().keyPressEvent(event)
+
+    # --- room -----------------------------------------------------------------------------------
+
+    def minimumSizeHint(self) -> QSize:
+        """The answer over the chart; the rest is scrolled to."""
+        em = self.fontMetrics().height()
+        return QSize(em * 26, em * 17)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where it is wide enough, else one below the other."""
         super().resizeEvent(event)
-        wide = is_wide(self, 110)
-        self.split.turn(wide)
-        turn(self.head, wide)
-        self._give_table_room()
+        em = self.fontMetrics().height()
+        self._turn(wide=self.width() >= em * WIDE)
+        self._give_width()
+        draws, helps = next(rows for high, *rows in ROWS if self.height() >= em * high)
+        self.draws.give_room(draws)
+        self.what_if.give_room(helps)
+        self.foot.turn(wide=self.width() >= em * WIDE)
+        self._fit.start()
+        self.main.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
+
+    def _give_width(self) -> None:
+        """The lists beside the chart; a form needs more."""
+        em = self.fontMetrics().height()
+        if self._wide:
+            part, least = (0.36, em * 25) if self.sheet.showing else (0.29, em * 20)
+            self.side.setFixedWidth(round(min(max(self.width() * part, least), em * 30)))
+
+    def _give_room(self) -> None:
+        """As high as the words need at this width; what is higher than the room is scrolled."""
+        for area in (self._side_area, self.area):
+            inside = area.widget()
+            layout = None if inside is None else inside.layout()
+            if layout is not None and inside is not None:
+                inside.setMinimumHeight(layout.minimumHeightForWidth(area.viewport().width()))
+
+    def _turn(self, *, wide: bool) -> None:
+        """The lists scroll by themselves beside the chart, and with the page below it."""
+        if wide == self._wide:
+            return
+        self._wide = wide
+        turn(self._page, wide)
+        # where the page is scrolled anyway the chart need not be low
+        self.chart.setMinimumHeight(0 if wide else self.fontMetrics().height() * 18)
+        layout = self.side.layout()
+        assert isinstance(layout, QVBoxLayout)
+        if wide:
+            layout.removeWidget(self.lists)
+            self._side_area.setWidget(self.lists)
+        else:
+            self._side_area.takeWidget()
+            layout.insertWidget(1, self.lists)
+            self.side.setMinimumWidth(0)
+            self.side.setMaximumWidth(16777215)
+        self.lists.show()
+        self._side_area.setVisible(wide)
+        # last, so that the keyboard comes to it last
+        (self._column if wide else self._page).addWidget(self.foot)
 
     # --- files ----------------------------------------------------------------------------------
 
     def save(self, kind: str) -> None:
-        """Ask where to save the chart (png, svg), its course or its table (csv, table)."""
-        if self.parked is None or self.chart is None or self.chart.series is None:
+        """Ask where to save the chart (png, svg), its course or what draws (csv, table)."""
+        if self.case is None:
             return
         what = self.tr("parked table") if kind == "table" else self.tr("parked")
         ask_for_file(self, self.document, what, kind, self.write)
 
     def write(self, kind: str, path: Path) -> None:
         """Write one of these files. Raises `FileProblem` when it cannot be written."""
-        if self.chart is None or self.chart.series is None:
+        figures = self.chart.figures
+        if self.case is None or figures is None:
             return
         if kind in ("png", "svg"):
             ground, title = self._theme.colour("base"), self.headline.text()
             write_drawing(kind, path, self.chart.picture(), ground, title)
         elif kind == "csv":
-            header = sample_header(self.chart.series, self._theme.style)
-            export.write_csv(path, header, sample_rows(self.chart.series))
+            course = parked_words.series(self.case.parked, self.case.band)
+            header = parked_words.sample_header(course, self._theme.style)
+            export.write_csv(path, header, parked_words.sample_rows(course))
         else:
-            export.write_csv(path, self.table.header_words, self.table.rows())
+            export.write_csv(path, self.draws.header_words, self.draws.rows())
+
+
+def _all_of(changes: tuple[WhatIf, ...], vehicle: Vehicle) -> Vehicle:
+    """The vehicle with every one of these done to it."""
+    return with_all(vehicle, changes)

@@ -1,9 +1,9 @@
 """The parked forecast in plain words, and made ready for a chart. No Qt widgets, no battery model.
 
-In: `ParkedFigures` and the plan. Out: a headline, how far it can be trusted; and a `Series`: charge
-in %, who took how much, what happened when, as arrays over the forecast's samples and happenings in
-words. Charges are those of the forecast. What the battery lost by itself is what is missing between
-the charge that is gone and what everything drew.
+In: `ParkedFigures`. Out: what ends it, how far it can be trusted, what happens when, in words; and
+a `Series`: charge in %, who took how much, as arrays over the forecast's samples. Charges are those
+of the forecast. What the battery lost by itself is what is missing between the charge that is gone
+and what everything drew.
 """
 
 from collections.abc import Iterator
@@ -15,78 +15,13 @@ import numpy as np
 
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.draws import draw_words
-from fusemap.assess.parked.figures import ParkedFigures, Span
+from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.standing import Parked
 from fusemap.assess.parked.start_spans import start_case
-from fusemap.assess.parked.start_words import end_words, plan_words
+from fusemap.assess.parked.start_words import end_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Event, EventKind, Forecast
-from fusemap.fixes.what_if import WhatIf
-from fusemap.text import Amount, Argument, Duration, Style, Text, in_row, run_on, say, share
-from fusemap.window.forms.entry import show_hour
-
-
-def headline(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> Text:
-    """Whether it starts after the time planned, then for how long, then what counts in that."""
-    if parked.need.never:
-        return run_on(
-            say("It will probably not start even now."),
-            say("A start needs {need}.", need=parked.need.words),
-        )
-    if not parked.starts_now:
-        return say(
-            "It may not start even now: {charge} charged, {needed} needed to start.",
-            charge=share(parked.start_soc),
-            needed=share(parked.crank_soc),
-        )
-    planned = stand_days * 24
-    parts = [plan_words(planned, band.low_h, band.chance(planned)), _starts(parked, band)]
-    if parked.unplaced:
-        parts.append(_unplaced(parked))
-    if any(consumer.accessory for consumer in parked.consumers):
-        parts.append(_without(parked))
-    return run_on(*parts)
-
-
-def _starts(parked: ParkedFigures, band: ParkedBand) -> Text:
-    likely: Argument = Duration(band.middle_h)
-    if not isfinite(band.middle_h):
-        likely = say("longer than {time}", time=Duration(parked.forecast.horizon_h))
-    if not isfinite(band.low_h):
-        return say("Starts for {time}.", time=likely)
-    if not isfinite(band.high_h):
-        low = Duration(band.low_h)
-        return say(
-            "Starts for {time} or longer; half of such vehicles for {likely} or longer.",
-            time=low,
-            likely=likely,
-        )
-    span = Span(band.low_h, band.high_h)
-    return say(
-        "Starts for {span}; half of such vehicles for {likely} or longer.", span=span, likely=likely
-    )
-
-
-def _unplaced(parked: ParkedFigures) -> Text:
-    """What is reckoned with although it has no source yet, and how long it stands without."""
-    names = in_row(parked.unplaced, "and")
-    if not isfinite(parked.hours_placed):
-        return say("That is with {names}, not placed yet.", names=names)
-    return say(
-        "That is with {names}, not placed yet; without about {time}.",
-        names=names,
-        time=Duration(parked.hours_placed),
-    )
-
-
-def _without(parked: ParkedFigures) -> Text:
-    if isfinite(parked.hours_without):
-        time = Duration(parked.hours_without)
-        return say("Without the accessories about {time}.", time=time)
-    if not isfinite(parked.hours):
-        return Text("")
-    horizon = Duration(parked.forecast.horizon_h)
-    return say("Without the accessories for longer than {time}.", time=horizon)
+from fusemap.text import Amount, Argument, Duration, Style, Text, run_on, say, share
 
 
 def ending(a: Parked, parked: ParkedFigures, stand_days: float) -> Text:
@@ -94,11 +29,6 @@ def ending(a: Parked, parked: ParkedFigures, stand_days: float) -> Text:
     samples = parked.forecast.samples
     soc = float(np.interp(stand_days * 24, samples.time_h, samples.soc))
     return end_words(start_case(a), parked.need.gets_v, max(0.0, soc))
-
-
-def fits(parked: ParkedFigures, band: ParkedBand, stand_days: float) -> bool:
-    """Whether it starts after the time planned even at the band's lower end."""
-    return parked.starts_now and band.low_h >= stand_days * 24
 
 
 def second_battery(parked: ParkedFigures) -> Text:
@@ -148,11 +78,9 @@ def caveat() -> Text:
     return say("An estimate: of ten batteries and readings like these, nine fall into this span.")
 
 
-FAR: Final = 6.0
-"""A plan so many times as long as it starts for is too far off to be shown at first."""
 MOST_LAYERS: Final = 7
 """More consumers than this are put together, so that each colour is used once."""
-Weight = Literal["limit", "plan", "switch", "quiet"]
+Weight = Literal["limit", "switch", "quiet"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -165,9 +93,9 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """Something that happened, as a line in the chart; limits weigh more than switching.
+    """Something that happened; limits and switching have a label in the chart where there is room.
 
-    What is `told` beside the chart as well keeps its line where there is no room for its words.
+    What is `told` by the chart itself has none.
     """
 
     hours: float
@@ -177,48 +105,18 @@ class Happening:
 
 
 @dataclass(frozen=True, eq=False)
-class Compared:
-    """The charge of another vehicle, to be drawn beside: hours [h, (n,)], charge [%, (n,)]."""
-
-    name: Text
-    hours: Floats
-    charge_percent: Floats
-
-
-@dataclass(frozen=True, eq=False)
 class Series:
-    """Everything the chart draws: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers."""
+    """The course of it all: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers, band."""
 
     hours: Floats
     charge_percent: Floats
     volts: Floats
     layers: tuple[Layer, ...]
-    happenings: tuple[Happening, ...]
-    crank_percent: float
-    stand_h: float
-    locked_at_h: float
     band: ParkedBand
 
-    @property
-    def end_h(self) -> float:
-        """How far the forecast goes [h]."""
-        return float(self.hours[-1])
 
-    def first_view_h(self) -> float:
-        """How much of it to show at first: past the last start, and past the plan where it is near.
-
-        A plan of weeks beside an answer of hours would leave nothing to be seen of the answer.
-        """
-        crank = next((h.hours for h in self.happenings if h.weight == "limit"), self.end_h)
-        plan = min(1.25 * self.stand_h, FAR * crank)
-        past = 1.25 * crank if crank < self.end_h else 0.0
-        return float(min(self.end_h, max(plan, past, 24.0)))
-
-
-def series(
-    parked: ParkedFigures, band: ParkedBand, stand_days: float, locked_at_h: float
-) -> Series:
-    """The forecast as the chart draws it."""
+def series(parked: ParkedFigures, band: ParkedBand) -> Series:
+    """The forecast as it is written to a file."""
     samples = parked.forecast.samples
     order = [str(consumer.name) for consumer in parked.consumers]
     return Series(
@@ -226,27 +124,8 @@ def series(
         charge_percent=samples.soc * 100,
         volts=samples.volts,
         layers=layers(parked.forecast, order, parked.crank_soc),
-        happenings=happenings(parked),
-        crank_percent=parked.crank_soc * 100,
-        stand_h=stand_days * 24,
-        locked_at_h=locked_at_h,
         band=band,
     )
-
-
-def compared(change: WhatIf) -> Compared:
-    """The charge of a vehicle after a change, under the change's title."""
-    samples = change.parked.forecast.samples
-    return Compared(change.title, samples.time_h, samples.soc * 100)
-
-
-def second_curve(parked: ParkedFigures) -> list[Compared]:
-    """The charge of the second battery, where something hangs on it while parked."""
-    second = parked.second
-    if second is None or not second.accessories:
-        return []
-    samples = second.forecast.samples
-    return [Compared(say("Second battery"), samples.time_h, samples.soc * 100)]
 
 
 def layers(forecast: Forecast, order: list[str], crank_soc: float) -> tuple[Layer, ...]:
@@ -336,49 +215,6 @@ def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float
 def at(hours: Floats, values: Floats, hour: float) -> float:
     """A value between two samples."""
     return float(np.interp(hour, hours, values))
-
-
-def gone_ah(s: Series, hour: float) -> float:
-    """What is gone altogether at one moment [Ah]."""
-    return sum(at(s.hours, layer.charge_ah, hour) for layer in s.layers)
-
-
-def clock(hour: float, locked_at_h: float) -> str:
-    """The hour of the day, so long after locking.
-
-    >>> clock(7.5, 18.0)
-    '01:30'
-    """
-    return show_hour((locked_at_h + hour) % 24.0)
-
-
-def charge_words(s: Series, hour: float) -> Text:
-    """The charge at one moment, with its band."""
-    low, high = (at(s.band.time_h, soc, hour) for soc in (s.band.low_soc, s.band.high_soc))
-    return say(
-        "{charge} ({low} to {high})",
-        charge=share(at(s.hours, s.charge_percent, hour) / 100),
-        low=Amount(low * 100, significant=2),
-        high=share(high),
-    )
-
-
-def reading(s: Series, hour: float) -> Text:
-    """Everything there is at one moment, in a sentence or two."""
-    hour = min(max(hour, 0.0), s.end_h)
-    taken = [(layer.name, at(s.hours, layer.charge_ah, hour)) for layer in s.layers]
-    parts = [run_on(name, Amount(ah)) for name, ah in taken if ah >= 0.005]
-    head = say(
-        "After {time} ({clock}): {charge} charged, {volts}.",
-        time=Duration(hour),
-        clock=clock(hour, s.locked_at_h),
-        charge=charge_words(s, hour),
-        volts=Amount(at(s.hours, s.volts, hour), "V", significant=4),
-    )
-    if not parts:
-        return head
-    total = Amount(sum(ah for _, ah in taken), "Ah")
-    return run_on(head, say("Gone {total}: {parts}.", total=total, parts=in_row(parts)))
 
 
 # --- as a table ---------------------------------------------------------------------------------

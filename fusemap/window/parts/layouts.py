@@ -75,6 +75,7 @@ class WrappingButton(QPushButton):
         column.addWidget(self._label)
         policy = self.sizePolicy()
         policy.setHeightForWidth(True)
+        policy.setHorizontalPolicy(policy.Policy.Preferred)
         policy.setVerticalPolicy(policy.Policy.Minimum)
         self.setSizePolicy(policy)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

@@ -1,6 +1,6 @@
-"""The quiet bar at the foot of the window, and the line at its head for what goes on.
+"""The quiet card over the foot of the window, and the line at its head for what goes on.
 
-The bar says why something was refused, and what to do about it. It lies over what it is the child
+The card says why something was refused, and what to do about it. It lies over what it is the child
 of and moves nothing there. It takes no focus and stops nothing; Escape or its button closes it, and
 the next step that works; what was only done goes by itself. Where there is something to choose, a
 button for each choice stands in it.
@@ -24,11 +24,14 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import FusemapError
 from fusemap.text import Style
+from fusemap.window.style.measures import height, px
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
 
 Choice = tuple[str, Callable[[], object]]
 """What a button says, and what it calls; the message is taken away first."""
+WIDE: Final = 760
+"""It is no wider; longer words wrap [px of the design]."""
 STAYS_MS: Final = 5000
 """Good news is to be read for so long [ms]."""
 
@@ -69,11 +72,11 @@ class MessageBar(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(*(space(self, "medium"),) * 4)
         row.setSpacing(space(self, "medium"))
-        row.addWidget(self._icon, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self._icon)
         row.addWidget(self._text, 1)
         self._choices = QHBoxLayout()
         row.addLayout(self._choices)
-        row.addWidget(self._close, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self._close)
         self.hide()
 
     @property
@@ -120,11 +123,21 @@ class MessageBar(QFrame):
     # --- where it lies, and how long ------------------------------------------------------------
 
     def lie_at_the_foot(self) -> None:
-        """As wide as what is below it, as high as its words need, over everything else."""
-        wide, foot = self._under.width(), self._foot()
-        high = self.heightForWidth(wide)
-        self.setGeometry(0, self._under.height() - foot - high, wide, high)
+        """A card in the middle, as large as its words need, over everything else."""
+        gap = px(self, 12)
+        wide = min(self._words_width(), px(self, WIDE), self._under.width() - 2 * gap)
+        high = max(self.heightForWidth(wide), height(self, "message"))
+        left = (self._under.width() - wide) // 2
+        self.setGeometry(left, self._under.height() - self._foot() - gap - high, wide, high)
         self.raise_()
+
+    def _words_width(self) -> int:
+        """How wide it is with its words in one line [px]."""
+        layout = self.layout()
+        assert layout is not None
+        words = self._text.fontMetrics().horizontalAdvance(self._text.text())
+        beside = layout.sizeHint().width() - self._text.sizeHint().width()
+        return words + beside + px(self, 8)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow the size of what is below it; no event is held back."""
@@ -162,7 +175,7 @@ class MessageBar(QFrame):
             # A click leaves the keyboard where it is: the button is gone right after.
             made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             made.clicked.connect(partial(self._chosen, do))
-            self._choices.addWidget(made, 0, Qt.AlignmentFlag.AlignTop)
+            self._choices.addWidget(made)
 
     def _chosen(self, do: Callable[[], object], checked: bool = False) -> None:
         self.clear()

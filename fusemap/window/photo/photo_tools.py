@@ -21,11 +21,11 @@ from fusemap.window.panel.panel_tools import PanelTools
 
 if TYPE_CHECKING:
     from fusemap.window.photo.backdrop import Strength
-    from fusemap.window.photo.fit_dialog import Corners
+    from fusemap.window.photo.fit_view import Corners
 
     Put = Callable[[Corners], bool]
 
-STRENGTHS: "Final[tuple[Strength, ...]]" = ("off", "faint", "strong")
+STRENGTHS: "Final[tuple[Strength, ...]]" = ("off", "faint", "strong", "alone")
 
 
 class PhotoTools(QObject):
@@ -56,6 +56,28 @@ class PhotoTools(QObject):
         """Take the photo of this panel away."""
         self._remove(self._panel(panel_id))
 
+    def put(self, panel: Panel, photo: PanelPhoto, corners: "Corners") -> bool:
+        """Put a photo behind a panel as its grid was drawn on it."""
+        text = self.tr("{panel}: photo").format(panel=panel.name)
+        return self._document.apply(text, edits.set_photo, panel.id, photo.jpeg, corners)
+
+    def walk_for(self, panel_id: str) -> None:
+        """Read this panel off its photo, slot by slot."""
+        # Not needed to show the window.
+        from fusemap.window.photo.walk_dialog import WalkDialog
+
+        panel = self._panel(panel_id)
+        if panel.photo is None:
+            return
+        theme = self._desk.look.theme
+        dialog = WalkDialog(self._desk.window, self._document, theme, panel_id)
+        if dialog.walk.piece.image is None:
+            dialog.deleteLater()
+            self._document.refused.emit(broken())
+            return
+        dialog.finished.connect(lambda: self._desk.focus_pane("panel"))
+        dialog.open()
+
     def _panel(self, panel_id: str) -> Panel:
         return look_up.panel(self._document.vehicle, panel_id)
 
@@ -68,6 +90,10 @@ class PhotoTools(QObject):
     def fit(self) -> None:
         """Lay the grid of the panel that is shown anew."""
         self._for_shown(self._fit)
+
+    def walk(self) -> None:
+        """Read the panel that is shown off its photo, slot by slot."""
+        self._for_shown(lambda panel: self.walk_for(panel.id))
 
     def remove(self) -> None:
         """Take the photo of the panel that is shown away."""
@@ -122,11 +148,9 @@ class PhotoTools(QObject):
     def lay(self, panel: Panel, photo: PanelPhoto) -> None:
         """Ask where the grid of a panel is on a photo; then it is in the vehicle."""
         # Not needed to show the window.
-        from fusemap.window.photo.fit_dialog import FIRST_CORNERS
+        from fusemap.window.photo.fit_view import FIRST_CORNERS
 
-        text = self.tr("{panel}: photo").format(panel=panel.name)
-        put = partial(self._document.apply, text, edits.set_photo, panel.id, photo.jpeg)
-        self._ask_corners(panel, photo, FIRST_CORNERS, put)
+        self._ask_corners(panel, photo, FIRST_CORNERS, partial(self.put, panel, photo))
 
     def _fit(self, panel: Panel) -> None:
         if panel.photo is not None:
@@ -173,8 +197,12 @@ class PhotoTools(QObject):
             self._desk.work.panels.show_photos(strength)
         self._desk.turned.emit()
 
+    def toggle_alone(self) -> None:
+        """Show the photo without cards, or the cards before it again."""
+        self.set_strength("strong" if self.strength == "alone" else "alone")
+
     def next_strength(self) -> None:
-        """Off, faint, strong, and round again."""
+        """Off, faint, strong, alone, and round again."""
         at = STRENGTHS.index(self.strength)
         self.set_strength(STRENGTHS[(at + 1) % len(STRENGTHS)])
 

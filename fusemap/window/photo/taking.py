@@ -45,19 +45,19 @@ _MARK: Final = re.compile(rb"\xff[\xc0-\xcf\xd8-\xfe]")
 
 
 def marks(content: bytes) -> Iterator[int]:
-    """The codes of the markers in their order, without the end.
+    """The codes of the markers in their order, with the end where it is there.
 
-    Bytes between segments are passed over, as decoders do.
+    Bytes between segments are passed over, as decoders do; what stands behind the end, too.
 
     >>> [hex(code) for code in marks(bytes.fromhex("ffd8 ffdb0003ff ffda000201 ff00 ffd9"))]
-    ['0xdb', '0xda']
+    ['0xdb', '0xda', '0xd9']
     """
     at = 2
     while (found := _MARK.search(content, at)) is not None:
         at, code = found.end(), content[found.end() - 1]
+        yield code
         if code == END:
             return
-        yield code
         length = int.from_bytes(content[at : at + 2], "big")
         at += max(length, 2)  # a length counts its own two bytes
 
@@ -65,6 +65,11 @@ def marks(content: bytes) -> Iterator[int]:
 def is_quickly_decoded(content: bytes) -> bool:
     """Whether a JPEG is sent in no more passes than a photo is."""
     return _has_no_more(content, MOST_SCANS)
+
+
+def is_whole(content: bytes) -> bool:
+    """Whether a JPEG goes on to its end; one that is cut off is decoded as grey from there on."""
+    return END in islice(marks(content), MOST_MARKS)
 
 
 def is_one_pass(content: bytes) -> bool:
@@ -172,10 +177,12 @@ def decode(content: bytes, name: str) -> QImage:
     if size.width() * size.height() > MOST_PIXELS:
         what = say("it has more than {most} million pixels", most=MOST_PIXELS // 1_000_000)
         raise InputProblem(what, name, say("choose a smaller picture"))
-    if form == "jpeg" and not is_quickly_decoded(content):
-        raise InputProblem(
-            say("it is sent in far more passes than a photo"), name, say("choose another picture")
-        )
+    if form == "jpeg":
+        _look_through(content, name)
+    elif _memory_mb(reader, size) > MOST_MEMORY_MB:
+        # A JPEG is made smaller while it is decoded, the others first take their whole size.
+        what = say("opening it takes more than {most} MB", most=MOST_MEMORY_MB)
+        raise InputProblem(what, name, say("save it as JPEG first"))
     reader.setAutoTransform(True)
     longest = QSize(LONGEST_SIDE, LONGEST_SIDE)
     if max(size.width(), size.height()) > LONGEST_SIDE:
@@ -185,6 +192,24 @@ def decode(content: bytes, name: str) -> QImage:
     if image.isNull():
         raise _broken(name)
     return image
+
+
+def _look_through(content: bytes, name: str) -> None:
+    """Walk a JPEG's markers before anything of it is decoded. Raises `InputProblem`."""
+    if not is_quickly_decoded(content):
+        raise InputProblem(
+            say("it is sent in far more passes than a photo"), name, say("choose another picture")
+        )
+    if START_OF_SCAN in islice(marks(content), MOST_MARKS) and not is_whole(content):
+        raise InputProblem(
+            say("this picture is cut off in the middle"), name, say("copy it here once more")
+        )
+
+
+def _memory_mb(reader: QImageReader, size: QSize) -> float:
+    """What the pixels take up at the picture's own depth of colour."""
+    depth = QImage.toPixelFormat(reader.imageFormat()).bitsPerPixel()
+    return size.width() * size.height() * depth / 8 / 2**20
 
 
 def _readable() -> list[QByteArray]:
@@ -222,9 +247,11 @@ def pack(image: QImage) -> str:
 
 
 def _plain(image: QImage) -> QImage:
-    """The pixels alone, on white where one could see through, no larger than is kept."""
-    if image.colorSpace().isValid():
-        image = image.convertedToColorSpace(QColorSpace(QColorSpace.NamedColorSpace.SRgb))
+    """The pixels alone, on white where one could see through, no larger than is kept.
+
+    It is made smaller first: one from the clipboard may be as large as a camera's, and whatever
+    is done with its pixels takes as much room again.
+    """
     if max(image.width(), image.height()) > LONGEST_SIDE:
         image = image.scaled(
             LONGEST_SIDE,
@@ -232,11 +259,12 @@ def _plain(image: QImage) -> QImage:
             Qt.AspectRatioMode.KeepAspectRatio,
             Qt.TransformationMode.SmoothTransformation,
         )
+    if image.colorSpace().isValid():
+        image = image.convertedToColorSpace(QColorSpace(QColorSpace.NamedColorSpace.SRgb))
     plain = QImage(image.size(), QImage.Format.Format_RGB32)
     plain.fill(Qt.GlobalColor.white)
     painter = QPainter(plain)
-    image.setDevicePixelRatio(1.0)
-    painter.drawImage(0, 0, image)
+    painter.drawImage(plain.rect(), image)
     painter.end()
     return plain
 
@@ -256,7 +284,7 @@ def image_of(photo: PanelPhoto) -> QImage | None:
         content = b64decode(photo.jpeg, validate=True)
     except ValueError:
         return None
-    if format_of(content) != "jpeg" or not is_one_pass(content):
+    if format_of(content) != "jpeg" or not (is_one_pass(content) and is_whole(content)):
         return None
     buffer = QBuffer()
     buffer.setData(content)

@@ -1,17 +1,18 @@
-"""The three tasks of the job, Probe, Plan and Check, as pages of the main window.
+"""The stages of the job as pages of the main window: Panel, Probe, Plan, Standing, Paper, Check.
 
-Plan is the work area; the other two are made when they are first shown. While Probe is shown the
-window around it wears its dark theme too.
+Probe and Check are pages of their own, made when they are first shown; the other four are pages of
+the work area. While one of the two is shown the window around it wears the dark theme of the stage,
+too. Whole pages that are opened from a stage lead back to it.
 """
 
 from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, cast
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QDialog, QToolBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from fusemap.vehicle.words import State
 from fusemap.window.desk import Desk
@@ -24,20 +25,18 @@ if TYPE_CHECKING:
     from fusemap.window.probe.check_page import CheckPage
     from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
+    from fusemap.window.work_area import TableStage
 
-Task = Literal["probe", "plan", "check"]
-TASKS: Final[tuple[Task, ...]] = ("probe", "plan", "check")
+Task = Literal["panel", "probe", "plan", "standing", "paper", "check"]
+TASKS: Final[tuple[Task, ...]] = ("panel", "probe", "plan", "standing", "paper", "check")
 
 _FRAME: Final = (
     f"QMenuBar, QMenuBar::item, QMenu {{ background: {PROBE.window}; color: {PROBE.text}; }}"
     f"QMenuBar::item:selected, QMenu::item:selected {{ background: {PROBE.accent};"
     f" color: {PROBE.accent_text}; }}"
     f"QMenu::item:disabled {{ color: {PROBE.muted_text}; }}"
-    f"QToolButton {{ color: {PROBE.text}; padding: 0.25em 0.5em; border: none; }}"
-    f"QToolButton:checked, QToolButton:hover {{ background: {PROBE.accent_tint}; }}"
-    f"QToolButton:disabled {{ color: {PROBE.muted_text}; }}"
 )
-"""Menu bar and toolbar beside the vehicle."""
+"""Menu bar beside the vehicle."""
 
 
 class Tasks(QObject):
@@ -52,6 +51,8 @@ class Tasks(QObject):
         self.check: CheckPage | None = None
         self._readings: QDialog | None = None
         self._dark = False
+        self._return_to: Task | None = None
+        """The page beside the vehicle that a whole page was opened from."""
         desk.pages.currentChanged.connect(self._page_changed)
 
     @cached_property
@@ -64,7 +65,7 @@ class Tasks(QObject):
 
     @property
     def shown(self) -> Task | Literal[""]:
-        """Which task is shown; empty on the first page."""
+        """Which stage is shown; empty on the first page."""
         page = self._desk.pages.currentWidget()
         if page is None:
             return ""
@@ -72,19 +73,37 @@ class Tasks(QObject):
             return "probe"
         if page is self.check:
             return "check"
-        return "plan" if page is self._desk.work else ""
+        work = self._desk.work
+        return work.stage if work is not None and page is work else ""
 
     def show(self, task: Task) -> None:
-        """Go to a task."""
-        if task == "plan":
+        """Go to a stage."""
+        self._return_to = None
+        if task not in ("probe", "check"):
             self._desk.show_work()
-            self._desk.focus_pane("panel")
+            assert self._desk.work is not None
+            self._desk.work.show_stage(cast("TableStage", task))
+            self._desk.focus_pane({"standing": "parked", "paper": "paper"}.get(task, "panel"))
         else:
             page = self._probe_page() if task == "probe" else self._check_page()
             self._desk.pages.setCurrentWidget(page)
             home = page.home if isinstance(page, HasHome) else page
             (home or page).setFocus()
         self._desk.turned.emit()
+
+    def show_whole(self, name: str) -> None:
+        """Open a whole page over the stage that is shown; its way back leads there."""
+        shown = self.shown
+        self._return_to = shown if shown in ("probe", "check") else None
+        self._desk.show_work()
+        assert self._desk.work is not None
+        self._desk.work.show_whole(name, shown)
+        self._desk.work.focus_pane(name)
+
+    def came_back(self) -> None:
+        """A whole page was left: on to the page beside the vehicle that it was opened from."""
+        if self._return_to is not None:
+            self.show(self._return_to)
 
     def probe_at(self, kind: Literal["slot", "feed"], place_id: str, state: State | None) -> None:
         """Go to a slot or a feed on the probing page, to read it now, in this state."""
@@ -112,9 +131,12 @@ class Tasks(QObject):
             kept = self._desk.settings.kept
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.probe = ProbePage(
-                self._desk.document, theme, state_folder(), self.now, sound=kept.probe_sound
-            )
-            self.probe.options.sound.connect(self._keep_sound)
+                self._desk.document, theme, state_folder(), self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.probe.sound_chosen.connect(self._keep_sound)
+            self.probe.voice_chosen.connect(self._keep_voice)
+            self.probe.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.probe)
         return self.probe
 
@@ -123,22 +145,38 @@ class Tasks(QObject):
             # loaded when it is first needed: the start stays short
             from fusemap.window.probe.check_page import CheckPage
 
-            self.check = CheckPage(self._desk.document, self._desk.look.theme, self.now)
+            kept = self._desk.settings.kept
+            theme = replace(PROBE, style=self._desk.look.theme.style)
+            self.check = CheckPage(
+                self._desk.document, theme, self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.check.sound_chosen.connect(self._keep_sound)
+            self.check.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.check)
         return self.check
 
     def _keep_sound(self, on: bool) -> None:
-        self._desk.settings.kept.probe_sound = on
+        self._desk.settings.kept.stage_sound = on
         self._desk.settings.save()
+        for page in (self.probe, self.check):
+            if page is not None:
+                page.hear(on)
+
+    def _keep_voice(self, on: bool) -> None:
+        self._desk.settings.kept.stage_voice = on
+        self._desk.settings.save()
+        if self.check is not None:
+            self.check.herald.voice = on
 
     def _page_changed(self, index: int) -> None:
-        """The window is dark while the vehicle is probed: its menu, tools and messages too."""
-        probing = self.shown == "probe"
+        """The window is dark beside the vehicle: its menu, tools and messages too."""
+        probing = self.shown in ("probe", "check")
         if probing == self._dark:
             return
         self._dark = probing
         window = self._desk.window
-        for part in (window.menuBar(), self._message, *window.findChildren(QToolBar)):
+        for part in (window.menuBar(), self._message):
             part.setStyleSheet(style_sheet(PROBE) + _FRAME if probing else "")
             part.setPalette(palette(PROBE) if probing else QPalette())
         self._message.set_theme(PROBE if probing else self._desk.look.theme)

@@ -1,42 +1,54 @@
-"""Accessories to place: those of this vehicle, and generic kinds to start from.
+"""The shelf: one strip with the search and what is in this vehicle; the library opens over the lid.
 
-In: the vehicle's accessories and the library. Out: drags (`panel_drop.MIME`) and, by keyboard,
-`pick_up` with the same content: Enter takes up, Insert adds a kind to the vehicle, F2 renames,
-Delete removes. What is chosen among the vehicle's own is selected.
+In: the vehicle's accessories, the verdicts on their taps, the library. Out: drags
+(`panel_drop.MIME`) and, by keyboard, `pick_up` with the same content: Enter takes up, Insert adds a
+kind to the vehicle, F2 renames, Delete removes. What is chosen among the vehicle's own is selected.
 """
 
-from collections.abc import Sequence
 from typing import Any, Final
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QAction, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QSizePolicy,
-    QSplitter,
-    QVBoxLayout,
     QWidget,
 )
 from shiboken6 import isValid
 
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle import Tap, Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, library_fields
-from fusemap.window.shelf.shelf_list import ShelfList, ShelfModel, kind_rows, own_rows
-from fusemap.window.style.theme import Theme, space
+from fusemap.window.parts.later import Later
+from fusemap.window.shelf.chip_row import ChipRow
+from fusemap.window.shelf.chips import ChipList, empty_picture
+from fusemap.window.shelf.library_over import KindList, LibraryOver
+from fusemap.window.shelf.search_box import SearchBox
+from fusemap.window.shelf.shelf_rows import (
+    Verdicts,
+    free_name,
+    kind_rows,
+    own_rows,
+    payload_for,
+    shown_of,
+)
+from fusemap.window.style.measures import height, px
+from fusemap.window.style.sheet import as_link, as_main
+from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
 FIRST_WATTS: Final = 10.0
 """What an accessory of no kind draws until its own figure is entered [W]."""
+SEARCH_WIDE: Final = 210
+"""How wide the search is; in little room less [px of the design]."""
 
 
 class Shelf(QWidget):
-    """A search box over two lists: in this vehicle, and the library."""
+    """A search box beside the chips of this vehicle; the library over whatever lies above."""
 
     form_wanted = Signal()
     """The form of the accessory that was just added is to be filled in."""
@@ -46,37 +58,33 @@ class Shelf(QWidget):
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self.document = document
+        self._theme = theme
         self._style = theme.style
         self._stale = False
-        self._in_hand = False
+        self._closed = False
+        self._dragged = False
+        self._in_hand: Payload | None = None
         self._kinds_for: str | None = None
         self.setObjectName("shelf")
         self.setAccessibleName(self.tr("Accessories"))
-        self.search = _Search(self)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.buttons: dict[str, QPushButton] = {}
+        self.actions_: dict[str, QAction] = {}
+        self.search = self._search_box(theme)
         self.own = self._own_list(theme)
         self.kinds = self._kind_list(theme)
         self.hint = QLabel()
         self.hint.setObjectName("shelfHint")
         self.hint.setWordWrap(True)
         self.hint.setProperty("muted", True)
-        self.hint.setMargin(space(self, "medium"))
-        self.buttons: dict[str, QPushButton] = {}
-        self.actions_: dict[str, QAction] = {}
-        self.split = QSplitter(Qt.Orientation.Horizontal)
-        self.split.setObjectName("shelfSplit")
-        # in a scroll area it takes the height there is, not the height it would like
-        self.split.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.split.setChildrenCollapsible(False)
-        self.split.addWidget(self._own_side())
-        self.library = self._kind_side()
-        self.split.addWidget(self.library)
-        self._menu(self.own, ("place", "rename", "remove"))
-        self._menu(self.kinds, ("placeNew", "add"))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(*(space(self, "small"),) * 4)
-        column.setSpacing(space(self, "small"))
-        column.addLayout(self._search_row())
-        column.addWidget(self.split, 1)
+        self.picture = QLabel()
+        self.picture.setObjectName("shelfPicture")
+        self.picture.setPixmap(empty_picture(self, theme))
+        self.library = self._library(theme)
+        self._own_menu()
+        self.chips = ChipRow(self.own, theme)
+        self._lay_out()
+        self._judge = Later(self._judge_now, self)
         document.changed.connect(self._vehicle_changed)
         document.done.connect(self._placed)
         document.selected.connect(self._selection_changed)
@@ -87,48 +95,61 @@ class Shelf(QWidget):
 
     # --- its parts ------------------------------------------------------------------------------
 
-    def _own_list(self, theme: Theme) -> ShelfList:
-        own = ShelfList(theme, self.tr("Accessories in this vehicle"), "shelfOwn")
+    def _search_box(self, theme: Theme) -> SearchBox:
+        search = SearchBox(theme)
+        search.looked.connect(self.open_library)
+        search.left.connect(self._leave_search)
+        search.given_up.connect(self.close_library)
+        search.textChanged.connect(self.refresh)
+        return search
+
+    def _own_list(self, theme: Theme) -> ChipList:
+        own = ChipList(theme, self.tr("Accessories in this vehicle"), "shelfOwn")
         own.shelf.renamed.connect(self.rename)
         own.taken_up.connect(self.take_up)
         own.delete_asked.connect(self.remove)
         own.chosen.connect(self._chosen)
         return own
 
-    def _kind_list(self, theme: Theme) -> ShelfList:
-        kinds = ShelfList(theme, self.tr("Library of generic accessories"), "shelfLibrary")
+    def _kind_list(self, theme: Theme) -> KindList:
+        kinds = KindList(theme, self.tr("Library of generic accessories"), "shelfLibrary")
         kinds.taken_up.connect(self.take_up)
         kinds.insert_asked.connect(self.add)
         kinds.chosen.connect(self._chosen)
+        kinds.typed.connect(self._type_on)
+        kinds.left.connect(self._back_to_search)
+        kinds.dragging.connect(self._drag)
         return kinds
 
-    def _search_row(self) -> QHBoxLayout:
-        self.new_button = self._button("new", self.tr("New accessory"), "", self.add_new)
-        row = QHBoxLayout()
-        row.addWidget(self.search, 1)
-        row.addWidget(self.new_button)
-        return row
+    def _library(self, theme: Theme) -> LibraryOver:
+        over = LibraryOver(theme, self.kinds, self)
+        place = as_main(self._button("placeNew", self.tr("Place on a slot"), "Enter",
+                                     self.kinds.take_up))  # fmt: skip
+        add = self._button("add", self.tr("Add to the vehicle"), "Ins", self.add)
+        self.new_button = as_link(self._button("new", self.tr("New accessory"), "", self.add_new))
+        over.add_buttons((place, add), self.new_button)
+        for key in ("placeNew", "add"):
+            self._action(key, self.buttons[key].text(), self.buttons[key].click, self.kinds)
+        self.destroyed.connect(over.deleteLater)
+        return over
 
-    def _own_side(self) -> QWidget:
-        return _side(
-            self.tr("In this vehicle"),
-            (self.hint, self.own),
-            (
-                self._button("place", self.tr("Place on a slot"), "Enter", self.own.take_up),
-                self._button("rename", self.tr("Rename"), "F2", self.own.rename_current),
-                self._button("remove", self.tr("Remove"), "Del", self.remove),
-            ),
-        )
+    def _own_menu(self) -> None:
+        """What can be done with the accessory on the cursor."""
+        for key, text, do in (
+            ("place", self.tr("Place on a slot"), self.own.take_up),
+            ("rename", self.tr("Rename"), self.own.rename_current),
+            ("unsense", self.tr("Take off the sense lead"), self._take_off_sense),
+            ("remove", self.tr("Remove"), self.remove),
+        ):
+            self._action(key, text, do, self.own)
 
-    def _kind_side(self) -> QWidget:
-        return _side(
-            self.tr("Library"),
-            (self.kinds,),
-            (
-                self._button("placeNew", self.tr("Place on a slot"), "Enter", self.kinds.take_up),
-                self._button("add", self.tr("Add to the vehicle"), "Ins", self.add),
-            ),
-        )
+    def _action(self, key: str, text: str, do: Any, rows: QWidget) -> None:
+        rows.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        action = QAction(text, rows)
+        action.setObjectName(f"shelfMenu_{key}")
+        action.triggered.connect(lambda: do())
+        rows.addAction(action)
+        self.actions_[key] = action
 
     def _button(self, key: str, text: str, keys: str, do: Any) -> QPushButton:
         button = QPushButton(text)
@@ -139,90 +160,174 @@ class Shelf(QWidget):
         self.buttons[key] = button
         return button
 
-    def _menu(self, rows: ShelfList, keys: Sequence[str]) -> None:
-        """What the buttons below a list do, also in the menu of its rows."""
-        rows.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
-        for key in keys:
-            action = QAction(self.buttons[key].text(), rows)
-            action.setObjectName(f"shelfMenu_{key}")
-            action.triggered.connect(self.buttons[key].click)
-            rows.addAction(action)
-            self.actions_[key] = action
+    def _lay_out(self) -> None:
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setFixedHeight(height(self, "shelf"))
+        row = QHBoxLayout(self)
+        row.setContentsMargins(px(self, 16), 0, px(self, 16), 0)
+        row.setSpacing(px(self, 8))
+        row.addWidget(self.search)
+        row.addSpacing(px(self, 4))
+        row.addWidget(self.chips, 1)
+        row.addWidget(self.picture)
+        row.addWidget(self.hint, 1)
 
     # --- what is shown --------------------------------------------------------------------------
 
     def refresh(self) -> None:
-        """Show both lists as they are now, as far as they fit what was typed."""
+        """Show chips and library as they are now, as far as they fit what was typed."""
         self._stale = False
         vehicle, text = self.document.vehicle, self.search.text()
-        self.own.shelf.set_rows(own_rows(vehicle, self._style, text))
+        self.own.shelf.set_rows(own_rows(vehicle, self._style, text, self._verdicts()))
         if text != self._kinds_for:
             self._kinds_for = text
             self.kinds.shelf.set_rows(kind_rows(self._style, text))
+            self.kinds.setCurrentIndex(self.kinds.first_index() if text else QModelIndex())
         self.new_button.setVisible(bool(clean(text)))
-        self.new_button.setToolTip(plain_tip(self._new_words()))
+        new = self.tr("Add “{name}”, which is not in the library").format(name=clean(text))
+        self.new_button.setToolTip(plain_tip(new))
+        self.library.say_nothing_fits(self._nothing_words(text))
         self.hint.setText(self._hint_words(vehicle, text))
+        if self.hint.text() and self.own.hasFocus():
+            self.close_library()  # the keyboard stays in the shelf, and the lid in sight
         self.hint.setVisible(bool(self.hint.text()))
-        self.own.setVisible(not self.hint.text())
+        self.picture.setVisible(not vehicle.accessories)
+        self.chips.setVisible(not self.hint.text())
         self._show_library()
         self._selection_changed(self.document.selection)
         self._enable()
+        self.chips.count_hidden()
+
+    def _verdicts(self) -> Verdicts:
+        """The verdicts, where what reckons them is loaded; else they follow the first painting."""
+        if not self.document.vehicle.taps:
+            return {}
+        if not self.document.numbers_ready:
+            self._judge.start_when_painted(self.own.viewport())
+            return None
+        # loaded when there is something to reckon: the start stays short
+        from fusemap.checks.each_tap import tap_verdicts
+
+        return tap_verdicts(self.document.vehicle, self.document.assessment)
+
+    def _judge_now(self) -> None:
+        """Load what reckons, and say the verdicts."""
+        _ = self.document.assessment
+        self.refresh()
 
     @property
     def searching(self) -> bool:
-        """Whether the library is looked at: something is typed, or there is nothing else yet."""
+        """Whether the library is looked at: the keyboard is in the search or among the kinds."""
+        if self._closed or self._dragged or not self.isVisible():
+            return False
         focused = QApplication.focusWidget()
-        inside = focused is self.search or self.library.isAncestorOf(focused or self)
-        typed = bool(self.search.text()) or self._in_hand
-        return inside or typed or not self.document.vehicle.accessories
+        return focused is self.search or self.holds(focused)
+
+    def holds(self, widget: QWidget | None) -> bool:
+        """Whether a part of the window is the library that lies over it."""
+        return widget is not None and self.library.isAncestorOf(widget)
 
     def _focus_moved(self, old: QWidget | None, now: QWidget | None) -> None:
-        """The library is there while it is searched; what is in this vehicle has the room then."""
+        """The library is there while it is searched; else the lid has the room."""
         if not isValid(self) or now is None:
             return
-        if self.library.isAncestorOf(now):
-            self._in_hand = False
+        if now is self.search and old is not self.search and not self.holds(old):
+            self._closed = False
         if self.library.isHidden() == self.searching:
             self._show_library()
+        if now is self.search and self._in_hand is not None and self.searching:
+            kind, self._in_hand = self._in_hand, None
+            self.kinds.show_current(kind)
+            self.kinds.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show_library(self) -> None:
-        """Show or hide the library; what is shown has the height its lists and buttons need."""
-        self.library.setVisible(self.searching)
-        least = self.split.minimumSizeHint().height()
-        self.split.setMinimumHeight(max(self.fontMetrics().height() * 8, least))
+        """Open or close the library."""
+        if self.searching:
+            self.library.open_()
+        else:
+            self.library.hide()
+
+    def close_library(self) -> None:
+        """Have the lid seen again; the keyboard goes back to the search."""
+        self._back_to_search()
+        self._closed = True
+        self._show_library()
+
+    def open_library(self) -> None:
+        """Look at the library again, with the keyboard in the search."""
+        self._closed = False
+        self._show_library()
+
+    def _leave_search(self, by_enter: bool) -> None:
+        """To the vehicle's own that fit what was typed, else to the kinds; else it is new."""
+        if self.search.text() and self.own.shelf.rows:
+            self.own.go_first()
+        elif self.kinds.shelf.rows:
+            self.open_library()
+            self.kinds.go_first()
+        elif by_enter:
+            self.add_new()
+
+    def _back_to_search(self) -> None:
+        self.search.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _type_on(self, letters: str) -> None:
+        """Letters typed among the kinds belong to the search."""
+        self._back_to_search()
+        self.search.setText(self.search.text() + letters)
+
+    def _drag(self, begun: bool) -> None:
+        """While a kind is dragged the lid is seen; let go beside it, the library is back."""
+        self._dragged = begun
+        if begun:
+            self._back_to_search()
+        self._show_library()
 
     def _placed(self, before: Vehicle, after: Vehicle) -> None:
         """What was searched for is there now, or has its place: all is shown again."""
-        self._in_hand = False
+        self._in_hand = None
         fresh = len(after.accessories) > len(before.accessories)
-        if self.search.text() and (fresh or len(after.taps) > len(before.taps)):
-            self.search.clear()
+        if fresh or len(after.taps) > len(before.taps):
+            self._closed = True
+            if self.search.text():
+                self.search.clear()
+            self._show_library()
 
-    def _new_words(self) -> str:
-        name = clean(self.search.text())
-        return self.tr("Add “{name}”, which is not in the library").format(name=name)
+    def _nothing_words(self, text: str) -> str:
+        if self.kinds.shelf.rows:
+            return ""
+        return self.tr(
+            "Nothing in the library fits “{text}”. Press Enter to add it by this name, and say "
+            "what it draws."
+        ).format(text=text)
 
     def _hint_words(self, vehicle: Vehicle, text: str) -> str:
         if not vehicle.accessories:
             return self.tr(
-                "Nothing yet. Drag a kind from the library onto a slot, or add it here first. "
-                "Its figures are usual ones: replace them by those on its label."
+                "Nothing in this vehicle yet. Search for what is to be fitted, and drag it onto a "
+                "slot. Its figures are usual ones: replace them by those on its label."
             )
         if not self.own.shelf.rows:
             return self.tr("None here with “{text}”.").format(text=text)
         return ""
 
     def _enable(self) -> None:
-        own = bool(self.own.selectedIndexes())
+        own, payload = bool(self.own.selectedIndexes()), self.own.payload()
         for key in ("place", "rename", "remove"):
-            self.buttons[key].setEnabled(own)
+            self.actions_[key].setEnabled(own)
+        sense = own and payload is not None and self._sense_of(payload) is not None
+        self.actions_["unsense"].setEnabled(sense)
+        self.actions_["unsense"].setVisible(sense)
+        self.chips.menu_button.setEnabled(own)
+        kind = bool(self.kinds.selectedIndexes())
         for key in ("placeNew", "add"):
-            self.buttons[key].setEnabled(bool(self.kinds.selectedIndexes()))
-        for key, action in self.actions_.items():
-            action.setEnabled(self.buttons[key].isEnabled())
+            self.buttons[key].setEnabled(kind)
+            self.actions_[key].setEnabled(kind)
+
+    # --- what changes ---------------------------------------------------------------------------
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if not self._stale and _own(old) == _own(new):
+        if not self._stale and not new.taps and shown_of(old) == shown_of(new):
             return
         if self.isVisible():
             self.refresh()
@@ -236,15 +341,15 @@ class Shelf(QWidget):
             self.refresh()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Side by side where it is wide enough, else one below the other."""
+        """In little room the search yields to the chips."""
         super().resizeEvent(event)
-        wide = self.width() > self.fontMetrics().averageCharWidth() * 100
-        self.split.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
-        self._show_library()
+        self.search.setFixedWidth(min(px(self, SEARCH_WIDE), self.width() // 4))
+        if self.library.isVisible():
+            self.library.lie()
 
     def _selection_changed(self, selection: Selection | None) -> None:
         """The cursor onto the accessory selected elsewhere; nothing is highlighted for another."""
-        wanted = _payload(self.document.vehicle, selection)
+        wanted = payload_for(self.document.vehicle, selection)
         here = self.own.payload() if self.own.selectedIndexes() else None
         if wanted is None or selection is None:
             self.own.clearSelection()
@@ -263,8 +368,11 @@ class Shelf(QWidget):
         if payload.kind and not self.document.vehicle.panels:
             self.add()
             return
-        # Put back, it is the one on the cursor again: what it came from stays in sight.
-        self._in_hand = bool(payload.kind)
+        if payload.kind:
+            # Put back, it is the one on the cursor again; meanwhile the lid is to be seen.
+            self._in_hand = None
+            self.close_library()
+            self._in_hand = payload
         who = {"kind": payload.kind} if payload.kind else {"accessory": payload.accessory}
         self.pick_up.emit({**who, "lead": payload.lead})
 
@@ -272,7 +380,7 @@ class Shelf(QWidget):
         self._enable()
         if payload is None or not payload.accessory:
             return
-        shown = _payload(self.document.vehicle, self.document.selection)
+        shown = payload_for(self.document.vehicle, self.document.selection)
         if shown == payload:
             return
         tap = look_up.tap_of(self.document.vehicle, payload.accessory, payload.lead)
@@ -312,103 +420,27 @@ class Shelf(QWidget):
             self.document.apply(text, edits.change_accessory, accessory_id, name=name)
 
     def remove(self) -> None:
-        """Remove the accessory the cursor is on; on its sense lead, take only that off."""
+        """Remove the accessory the cursor is on; a sense lead that waits goes with it."""
         payload = self.own.payload()
         if payload is None:
             return
         vehicle = self.document.vehicle
         name = look_up.accessory(vehicle, payload.accessory).name
-        if payload.lead == "power":
-            text = self.tr("Remove {name}").format(name=name)
-            self.document.apply(text, edits.remove_accessory, payload.accessory)
-            return
-        tap = look_up.tap_of(vehicle, payload.accessory, payload.lead)
-        if tap is not None:
+        text = self.tr("Remove {name}").format(name=name)
+        self.document.apply(text, edits.remove_accessory, payload.accessory)
+
+    def _sense_of(self, payload: Payload) -> Tap | None:
+        """The tap of an accessory's sense lead, where it has its place."""
+        return look_up.tap_of(self.document.vehicle, payload.accessory, "sense")
+
+    def _take_off_sense(self) -> None:
+        """Take the sense lead off its slot, and nothing else."""
+        payload = self.own.payload()
+        tap = None if payload is None else self._sense_of(payload)
+        if payload is not None and tap is not None:
+            name = look_up.accessory(self.document.vehicle, payload.accessory).name
             text = self.tr("Take off the sense lead of {name}").format(name=name)
             self.document.apply(text, edits.unplace, tap.id)
 
 
-def free_name(vehicle: Vehicle, name: str) -> str:
-    """The name, with a number behind it where an accessory has it already.
-
-    >>> van = edits.add_accessory(Vehicle(name="Van"), "Fan", watts=15.0)
-    >>> free_name(van, "Fan"), free_name(van, "Horn")
-    ('Fan 2', 'Horn')
-    """
-    taken = {accessory.name for accessory in vehicle.accessories}
-    number, free = 1, name
-    while free in taken:
-        number += 1
-        free = f"{name} {number}"
-    return free
-
-
-def _own(vehicle: Vehicle) -> tuple[object, ...]:
-    """All that the vehicle's own rows say: accessories, and where their leads are joined."""
-    slots = (look_up.slot(vehicle, tap.slot) for tap in vehicle.taps if tap.slot is not None)
-    named = tuple((slot.id, look_up.slot_and_circuit(slot)) for slot in slots)
-    return vehicle.accessories, vehicle.taps, vehicle.feeds, named
-
-
-def _payload(vehicle: Vehicle, selection: Selection | None) -> Payload | None:
-    """The row of the shelf that a selection means."""
-    if selection is None:
-        return None
-    if selection.kind == "accessory":
-        return Payload(accessory=selection.id)
-    if selection.kind == "tap":
-        tap = look_up.tap(vehicle, selection.id)
-        return Payload(accessory=tap.accessory, lead=tap.lead)
-    return None
-
-
-def _side(title: str, inside: tuple[QWidget, ...], buttons: tuple[QPushButton, ...]) -> QWidget:
-    """A heading over a list over its buttons."""
-    side = QWidget()
-    column = QVBoxLayout(side)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(space(side, "small"))
-    heading = QLabel(title)
-    font = heading.font()
-    font.setBold(True)
-    heading.setFont(font)
-    column.addWidget(heading)
-    for widget in inside:
-        column.addWidget(widget, 1)
-    row = QHBoxLayout()
-    for button in buttons:
-        row.addWidget(button)
-    row.addStretch(1)
-    column.addLayout(row)
-    return side
-
-
-class _Search(QLineEdit):
-    """Down goes to the first row that is left."""
-
-    def __init__(self, shelf: Shelf) -> None:
-        super().__init__()
-        self._shelf = shelf
-        self.setObjectName("shelfSearch")
-        self.setPlaceholderText(self.tr("Search: camera, cool box, lamp…"))
-        self.setAccessibleName(self.tr("Search the accessories"))
-        self.setClearButtonEnabled(True)
-        self.textChanged.connect(shelf.refresh)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Down or Enter leave for the lists; what nothing fits is new. Escape shows all again."""
-        key = event.key()
-        own, kinds = self._shelf.own, self._shelf.kinds
-        fits = own.shelf.rows or kinds.shelf.rows
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not fits:
-            self._shelf.add_new()
-        elif key in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            first = own if own.isVisible() and own.shelf.rows else kinds
-            first.go_first()
-        elif key == Qt.Key.Key_Escape and self.text():
-            self.clear()
-        else:
-            super().keyPressEvent(event)
-
-
-__all__ = ["Shelf", "ShelfList", "ShelfModel", "free_name"]
+__all__ = ["Shelf", "free_name"]

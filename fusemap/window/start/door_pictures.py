@@ -1,22 +1,26 @@
 """What the doors of the first page show: each is drawn into a field of 292 by 158.
 
-The colours of fuses are the standard's, from the table; all else is of the palette, so that a door
-looks right in any theme.
+The colours of fuses are the standard's, from the table; all else is of the palette or its theme, so
+that a door looks right in any.
 """
 
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPalette, QPen, QPolygonF
 
 from fusemap.tables import fuse_colour
+from fusemap.window.style.colours import DARK, LIGHT
 
 Draw = Callable[[QPainter, QPalette], None]
 SIZE: Final = QSizeF(292, 158)
 _ROLE = QPalette.ColorRole
 LID: Final = (10, 7.5, 3, 15, 20, 30, 5, 7.5, 20, 10, 25, 15)
 """Ratings of the fuses that the drawn lids hold [A]."""
+LONG: Final = 40.0
+"""A piece of the way that is longer shows its sense, in units of the field."""
 
 
 def draw_accessory(painter: QPainter, colours: QPalette) -> None:
@@ -133,19 +137,33 @@ def _fuse(
 
 
 def _way(painter: QPainter, colours: QPalette, points: tuple[tuple[float, float], ...]) -> None:
-    """A piece of the current's way through these points."""
+    """A piece of the current's way through these points, with its sense."""
     path = QPainterPath(QPointF(*points[0]))
     for point in points[1:]:
         path.lineTo(QPointF(*point))
-    core = colours.color(_ROLE.Highlight)
-    casing = core.darker(150)
+    look = DARK if colours.color(_ROLE.Window).lightness() < 128 else LIGHT
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, width in ((casing, 9.0), (core, 6.5)):
-        pen = QPen(colour, width)
+    for role, width in (("way_casing", 9.2), ("way", 7.0)):
+        pen = QPen(look.colour(role), width)
         pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         painter.setPen(pen)
         painter.drawPath(path)
+    painter.setPen(QPen(look.colour("way_chevron"), 1.4))
+    for start, end in pairwise(points):
+        _chevron(painter, QPointF(*start), QPointF(*end))
+
+
+def _chevron(painter: QPainter, start: QPointF, end: QPointF) -> None:
+    """In the middle of a piece that is long enough: which way the current flows."""
+    run = QLineF(start, end)
+    if run.length() < LONG:
+        return
+    ahead, across = run.unitVector(), run.unitVector().normalVector()
+    middle = run.center()
+    step = QPointF(ahead.dx(), ahead.dy()) * 2
+    side = QPointF(across.dx(), across.dy()) * 2.4
+    painter.drawPolyline([middle - step + side, middle + step, middle - step - side])
 
 
 def _battery(painter: QPainter, colours: QPalette, place: QRectF) -> None:

@@ -24,6 +24,7 @@ from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 
 if TYPE_CHECKING:
+    from fusemap.window.photo.lid_on_photo import LidOnPhoto
     from fusemap.window.start.start_page import StartPage
 
 FIRST_SYSTEM_V: Final = 12
@@ -100,18 +101,22 @@ class FirstSteps(QObject):
         start.ask_lid()
 
     def take_photo(self, start: "StartPage", picture: Path | QImage) -> None:
-        """Show the picture beside the questions about its grid; lay the grid on it then."""
+        """Let the grid be drawn on the picture; then the panel is read off it slot by slot."""
         photo = self._photos.made_small(picture)
         if photo is None:
             return
         # Not needed to show the window.
         from fusemap.window.photo import taking
 
-        self._after_lid = partial(self._lay_grid, photo)
         start.ask_lid(picture=taking.image_of(photo))
+        if start.new.on_photo is not None:
+            self._after_lid = partial(self._read_off, photo, start.new.on_photo)
 
-    def _lay_grid(self, photo: PanelPhoto) -> None:
-        self._photos.lay(self._desk.document.vehicle.panels[0], photo)
+    def _read_off(self, photo: PanelPhoto, drawn: "LidOnPhoto") -> None:
+        """Put the photo behind the panel as its grid was drawn, and ask for slot after slot."""
+        panel = self._desk.document.vehicle.panels[0]
+        if self._photos.put(panel, photo, drawn.corners):
+            self._photos.walk_for(panel.id)
 
     # --- on the way -----------------------------------------------------------------------------
 

@@ -1,12 +1,12 @@
-"""The questions about a new vehicle: its lid, its voltage, its name, beside the lid's picture.
+"""The questions about a new vehicle: its lid, its voltage, its name; the lid drawn on its picture.
 
 Out: `asked`, with name, system voltage [V] and the `Lid`; `back`, where it is not made after all.
 """
 
 from itertools import pairwise
 
-from PySide6.QtCore import QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QImage, QPainter, QPaintEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
@@ -16,6 +16,7 @@ from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.headings import heading_label, muted_label
+from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 
 
@@ -29,6 +30,7 @@ class NewVehicle(QWidget):
         super().__init__()
         self.setObjectName("newVehicle")
         self.setAccessibleName(self.tr("New vehicle"))
+        self._style = style
         self.questions = LidQuestions(style)
         self.rows, self.columns = self.questions.rows, self.questions.columns
         self.family = self.questions.family
@@ -45,8 +47,15 @@ class NewVehicle(QWidget):
         self.name.returnPressed.connect(self._create)
         self._fresh = (self.system.currentData(), self.questions.lid())
         self._last: tuple[int, Lid] | None = None
-        self.questions.finished.connect(self._create)
-        self.picture = _Picture()
+        self.questions.finished.connect(self._go_on)
+        self.on_photo: LidOnPhoto | None = None
+        self.turn_button = QPushButton(self.tr("T&urn the grid"))
+        self.turn_button.setObjectName("newTurn")
+        self.turn_button.setToolTip(
+            self.tr("A quarter: for a photo that was taken from another side")
+        )
+        self.turn_button.clicked.connect(self._turn)
+        self.turn_button.hide()
         self._make_buttons()
         self._lay_out()
 
@@ -65,32 +74,27 @@ class NewVehicle(QWidget):
         self.back_button.clicked.connect(self.back)
 
     def _lay_out(self) -> None:
-        heading = heading_label(self.tr("How many rows and columns has the lid?"))
-        hint = muted_label(
-            self.tr(
-                "Count every place on the lid's drawing, gaps and relays too; Enter then makes the "
-                "vehicle. The rest can be said here or later, and more panels be added."
-            )
-        )
+        self._heading, self._hint = heading_label(""), muted_label("")
+        self._say()
         self.questions.add_row(self.tr("&System"), self.system)
         self.questions.add_row(self.tr("&Name"), self.name)
         buttons = QHBoxLayout()
         buttons.addWidget(self.button)
         buttons.addWidget(self.like_button)
+        buttons.addWidget(self.turn_button)
         buttons.addWidget(self.back_button)
         buttons.addStretch(1)
         column = QVBoxLayout(self)
         column.setSpacing(space(self, "medium"))
-        column.addWidget(heading)
-        column.addWidget(hint)
-        beside = QHBoxLayout()
-        beside.setSpacing(space(self, "large"))
-        beside.addWidget(self.questions, 3)
-        beside.addWidget(self.picture, 4)
-        column.addLayout(beside, 1)
+        column.addWidget(self._heading)
+        column.addWidget(self._hint)
+        self._beside = QHBoxLayout()
+        self._beside.setSpacing(space(self, "large"))
+        self._beside.addWidget(self.questions, 3)
+        column.addLayout(self._beside, 1)
         column.addLayout(buttons)
         order = (*self.questions.in_order(), self.system, self.name, *self.questions.lid_fields(),
-                 self.button, self.like_button, self.back_button)  # fmt: skip
+                 self.button, self.like_button, self.turn_button, self.back_button)  # fmt: skip
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 
@@ -100,9 +104,49 @@ class NewVehicle(QWidget):
         self.name.clear()
         self.like_button.setVisible(self._last is not None)
 
+    def _say(self) -> None:
+        """What is asked: the size of a lid, or its grid on the picture."""
+        if self.on_photo is None:
+            self._heading.setText(self.tr("How many rows and columns has the lid?"))
+            self._hint.setText(
+                self.tr(
+                    "Count every place on the lid's drawing, gaps and relays too; Enter then makes "
+                    "the vehicle. The rest can be said here or later, and more panels be added."
+                )
+            )
+            return
+        self._heading.setText(self.tr("Draw the grid on the picture"))
+        by_mouse = self.tr(
+            "Drag the four corners onto those of the panel, also outside the picture; drag a line "
+            "until the rows or columns fit; click on gaps and relay places."
+        )
+        by_keys = self.tr(
+            "By keyboard: Tab from corner to corner and to the places, arrows move, Ctrl and "
+            "arrows make rows and columns, Space makes a gap."
+        )
+        self._hint.setText(f"{by_mouse}\n{by_keys}")
+
     def show_picture(self, picture: QImage | None) -> None:
-        """Show the lid's picture beside the questions, to count on; `None` for none."""
-        self.picture.show_image(picture)
+        """Let the lid be drawn on its picture; `None` for none."""
+        if self.on_photo is not None:
+            self._beside.removeWidget(self.on_photo)
+            self.on_photo.hide()
+            self.on_photo.deleteLater()
+            self.on_photo = None
+        if picture is not None:
+            grid = self.questions.grid
+            self.on_photo = LidOnPhoto(picture, self._style, grid.place_words)
+            self.on_photo.done.connect(self._create)
+            self._beside.addWidget(self.on_photo, 5)
+            QWidget.setTabOrder(self.questions.lid_fields()[1], self.on_photo)
+            QWidget.setTabOrder(self.on_photo, self.button)
+        self.questions.draw_on(self.on_photo)
+        self.turn_button.setVisible(picture is not None)
+        self._say()
+
+    def _turn(self) -> None:
+        if self.on_photo is not None:
+            self.on_photo.turn()
 
     def _answer_like_last(self) -> None:
         if self._last is not None:
@@ -118,6 +162,13 @@ class NewVehicle(QWidget):
         self.rows.setFocus(Qt.FocusReason.TabFocusReason)
         self.rows.selectAll()
 
+    def _go_on(self) -> None:
+        """The size is said: now its grid on the picture, else make the vehicle."""
+        if self.on_photo is None:
+            self._create()
+        else:
+            self.on_photo.setFocus(Qt.FocusReason.TabFocusReason)
+
     def _create(self) -> None:
         if self.questions.problem():
             self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -125,29 +176,3 @@ class NewVehicle(QWidget):
         name = clean(self.name.text()) or self.tr("My vehicle")
         self._last = (self.system.currentData(), self.questions.lid())
         self.asked.emit(name, *self._last)
-
-
-class _Picture(QWidget):
-    """The lid's picture, as large as there is room."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.setObjectName("newPicture")
-        self.setAccessibleName(self.tr("Photo of the lid"))
-        self._image: QImage | None = None
-        self.hide()
-
-    def show_image(self, image: QImage | None) -> None:
-        """Another picture, or none."""
-        self._image = image
-        self.setVisible(image is not None)
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """The whole picture, upright, at the head of the room."""
-        if self._image is None:
-            return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        size = self._image.size().scaled(self.size(), Qt.AspectRatioMode.KeepAspectRatio)
-        painter.drawImage(QRect(QPoint((self.width() - size.width()) // 2, 0), size), self._image)

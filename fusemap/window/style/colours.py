@@ -19,6 +19,13 @@ ThemeName = Literal["light", "dark", "probe"]
 class Theme:
     """How the window shows things: every colour by its role, as “#rrggbb”, and the style of words.
 
+    Grounds: `window` the page, `base` rail, shelf and inputs, `raised` buttons' and heads' hover,
+    `lid_top` to `lid_bottom` the lid with `lid_edge` round it, `slot` a place one may use, `sealed`
+    one that is flush. Words: `text`, `muted_text`; `frame` borders and marks, never words.
+    Verdicts: `good` holds, `caution` may not hold, `stop` does not, each with its tint, and
+    `cannot_say`. `load` is a bar below its limit on its `load_track`: never green. `way` with its
+    casing and chevron is the current's way, `bus` a feed that is not chosen. `part` with `part_pin`
+    is a drawn relay, tap or battery; `caution_sign` the triangle of a caution, with rim and sign.
     `style` is the language and the units that texts and figures are said in.
     """
 
@@ -37,12 +44,31 @@ class Theme:
     caution: str
     note: str
     good: str
+    cannot_say: str
     stop_tint: str
     caution_tint: str
     note_tint: str
     good_tint: str
+    slot: str
+    sealed: str
     slot_empty: str
     slot_blocked: str
+    lid_top: str
+    lid_bottom: str
+    lid_edge: str
+    way: str
+    way_casing: str
+    way_chevron: str
+    bus: str
+    load: str
+    load_track: str
+    part: str
+    part_pin: str
+    caution_sign: str
+    caution_rim: str
+    caution_ink: str
+    lead_red: str
+    lead_black: str
     drop_good: str
     drop_bad: str
     mark: str
@@ -74,129 +100,199 @@ class Theme:
 
 LIGHT: Final = Theme(
     name="light",
-    window="#f2f4f6",
+    window="#f5f6f4",
     base="#ffffff",
-    raised="#e7ebef",
-    text="#1a222c",
-    muted_text="#525d69",
-    line="#c6cdd4",
-    frame="#6d7883",
-    accent="#0f5c86",
+    raised="#e9edeb",
+    text="#182226",
+    muted_text="#4f5d63",
+    line="#c3cbca",
+    frame="#6b787e",
+    accent="#0c5a78",
     accent_text="#ffffff",
-    accent_tint="#dcebf4",
-    stop="#a8201a",
-    caution="#7d4a00",
-    note="#2a5a86",
-    good="#19633a",
-    stop_tint="#fbe4e2",
-    caution_tint="#fbeed3",
-    note_tint="#e2edf6",
-    good_tint="#ddf0e3",
-    slot_empty="#e3e7eb",
-    slot_blocked="#b9c1c9",
-    drop_good="#19633a",
-    drop_bad="#a8201a",
-    mark="#1a222c",
+    accent_tint="#e2eef3",
+    stop="#9c1020",
+    caution="#8f6000",
+    note="#0c5a78",
+    good="#0b6b4a",
+    cannot_say="#56646b",
+    stop_tint="#fbe7e4",
+    caution_tint="#fbf0d9",
+    note_tint="#e2eef3",
+    good_tint="#e3f1e8",
+    slot="#ffffff",
+    sealed="#dde3e2",
+    slot_empty="#dde3e2",
+    slot_blocked="#c9d1d0",
+    lid_top="#e5e9e8",
+    lid_bottom="#dce1e0",
+    lid_edge="#c3cbca",
+    way="#2487ae",
+    way_casing="#0c4a63",
+    way_chevron="#ffffff",
+    bus="#667479",
+    load="#5e7077",
+    load_track="#e4e8e7",
+    part="#3c494e",
+    part_pin="#e8ebec",
+    caution_sign="#e0a11c",
+    caution_rim="#8f6000",
+    caution_ink="#182226",
+    lead_red="#e5443b",
+    lead_black="#8c999e",
+    drop_good="#0b6b4a",
+    drop_bad="#9c1020",
+    mark="#182226",
     mark_text="#ffffff",
-    chart_1="#0f5c86",
+    chart_1="#0c5a78",
     chart_2="#ad4a00",
     chart_3="#006c58",
     chart_4="#76408c",
     chart_5="#6a5800",
     chart_6="#a02d5c",
     chart_7="#3a6ea8",
-    chart_8="#525d69",
+    chart_8="#4f5d63",
 )
 
 DARK: Final = Theme(
     name="dark",
-    window="#1a1f25",
-    base="#222930",
-    raised="#2d353e",
-    text="#e9eef3",
-    muted_text="#aab4be",
-    line="#434d57",
-    frame="#7f8b97",
-    accent="#6db9e8",
-    accent_text="#0c1a24",
-    accent_tint="#21394a",
-    stop="#ff938a",
-    caution="#f0b850",
-    note="#8fc4f2",
-    good="#80d09b",
-    stop_tint="#4a2422",
-    caution_tint="#43351a",
-    note_tint="#22374a",
-    good_tint="#1f3d2b",
-    slot_empty="#38414a",
-    slot_blocked="#4b555f",
-    drop_good="#80d09b",
-    drop_bad="#ff938a",
-    mark="#e9eef3",
-    mark_text="#222930",
-    chart_1="#6db9e8",
+    window="#14191b",
+    base="#1d2427",
+    raised="#2a3337",
+    text="#eef2f1",
+    muted_text="#b4c0c3",
+    line="#3a4448",
+    frame="#93a1a6",
+    accent="#6fc3e2",
+    accent_text="#06222d",
+    accent_tint="#183843",
+    stop="#ff8a7e",
+    caution="#f0ba4a",
+    note="#6fc3e2",
+    good="#6fcf97",
+    cannot_say="#a9b6bb",
+    stop_tint="#42201d",
+    caution_tint="#3a2f16",
+    note_tint="#183843",
+    good_tint="#17352a",
+    slot="#2c3539",
+    sealed="#252d30",
+    slot_empty="#252d30",
+    slot_blocked="#3b464a",
+    lid_top="#22292c",
+    lid_bottom="#1e2528",
+    lid_edge="#3a4448",
+    way="#6fc3e2",
+    way_casing="#0b2c39",
+    way_chevron="#06222d",
+    bus="#7c8b90",
+    load="#9fb0b6",
+    load_track="#3b464a",
+    part="#4a585d",
+    part_pin="#c9cfd1",
+    caution_sign="#f0ba4a",
+    caution_rim="#f0ba4a",
+    caution_ink="#182226",
+    lead_red="#e5443b",
+    lead_black="#8c999e",
+    drop_good="#6fcf97",
+    drop_bad="#ff8a7e",
+    mark="#eef2f1",
+    mark_text="#1d2427",
+    chart_1="#6fc3e2",
     chart_2="#ffab6b",
     chart_3="#63d0b4",
     chart_4="#d3a0e2",
     chart_5="#d6c560",
     chart_6="#f195b4",
     chart_7="#a3c3fa",
-    chart_8="#aab4be",
+    chart_8="#b4c0c3",
 )
 
 PROBE: Final = Theme(
     name="probe",
-    window="#000000",
-    base="#0b0d0f",
-    raised="#1c2126",
+    window="#080b0c",
+    base="#13191b",
+    raised="#1d2528",
     text="#ffffff",
-    muted_text="#c9d1d9",
-    line="#5a6570",
-    frame="#98a4af",
-    accent="#8fd0ff",
-    accent_text="#000000",
-    accent_tint="#0e2b3f",
-    stop="#ffaba4",
+    muted_text="#c9d3d5",
+    line="#4a555a",
+    frame="#98a4a9",
+    accent="#7fd0ee",
+    accent_text="#06222d",
+    accent_tint="#0e2d39",
+    stop="#ff9186",
     caution="#ffd071",
-    note="#a9d6ff",
-    good="#9be8b3",
+    note="#7fd0ee",
+    good="#8ff0c0",
+    cannot_say="#c9d3d5",
     stop_tint="#33100e",
     caution_tint="#302204",
-    note_tint="#0c2236",
+    note_tint="#0e2d39",
     good_tint="#0a2a16",
-    slot_empty="#262c32",
+    slot="#1d2528",
+    sealed="#151b1e",
+    slot_empty="#151b1e",
     slot_blocked="#39424a",
-    drop_good="#9be8b3",
-    drop_bad="#ffaba4",
+    lid_top="#13191b",
+    lid_bottom="#0f1416",
+    lid_edge="#4a555a",
+    way="#7fd0ee",
+    way_casing="#0b2c39",
+    way_chevron="#06222d",
+    bus="#8a999e",
+    load="#b4c2c7",
+    load_track="#333d41",
+    part="#5a686d",
+    part_pin="#c9cfd1",
+    caution_sign="#ffd071",
+    caution_rim="#ffd071",
+    caution_ink="#182226",
+    lead_red="#e5443b",
+    lead_black="#8c999e",
+    drop_good="#8ff0c0",
+    drop_bad="#ff9186",
     mark="#ffffff",
     mark_text="#0b0d0f",
-    chart_1="#8fd0ff",
+    chart_1="#7fd0ee",
     chart_2="#ffbd8a",
     chart_3="#7fe3c9",
     chart_4="#e2b8ee",
     chart_5="#e6d777",
     chart_6="#f9aec7",
     chart_7="#b9d2ff",
-    chart_8="#c9d1d9",
+    chart_8="#c9d3d5",
 )
 
 THEMES: Final = (LIGHT, DARK, PROBE)
 
 _SURFACES = ("window", "base", "raised")
-_WORDS = ("text", "muted_text", "accent", "stop", "caution", "note", "good")
+_WORDS = ("text", "muted_text", "accent", "stop", "caution", "note", "good", "cannot_say")
+_JUDGED = ("stop", "caution", "note", "good")
+_LID = ("lid_top", "lid_bottom")
+_PLACES = (*_LID, "slot", "sealed", "slot_empty")
+VERDICT_ROLES: Final[dict[str, str]] = {
+    "holds": "good",
+    "may_not_hold": "caution",
+    "fails": "stop",
+    "unchecked": "cannot_say",
+}
+"""Which colour a verdict has."""
+
 TEXT_PAIRS: Final[tuple[tuple[str, str], ...]] = (
     *((word, surface) for surface in _SURFACES for word in _WORDS),
     *((chart, "base") for chart in (f"chart_{number}" for number in range(1, 9))),
     ("accent_text", "accent"),
-    ("text", "accent_tint"),
-    *(("text", f"{kind}_tint") for kind in ("stop", "caution", "note", "good")),
-    *((kind, f"{kind}_tint") for kind in ("stop", "caution", "note", "good")),
-    ("text", "slot_empty"),
-    ("muted_text", "slot_empty"),
+    *((word, "accent_tint") for word in ("text", "muted_text", "accent")),
+    *(("text", f"{kind}_tint") for kind in _JUDGED),
+    *((kind, f"{kind}_tint") for kind in _JUDGED),
+    *((word, ground) for word in ("text", "muted_text") for ground in _PLACES),
+    *((word, "slot") for word in ("accent", "stop", "caution", "good", "cannot_say")),
+    *((word, ground) for word in ("stop", "good", "accent") for ground in _LID),
     ("text", "slot_blocked"),
     ("drop_good", "base"),
     ("drop_bad", "base"),
     ("mark_text", "mark"),
+    ("caution_ink", "caution_sign"),
 )
 """What is written on what."""
 
@@ -206,6 +302,17 @@ GRAPHIC_PAIRS: Final[tuple[tuple[str, str], ...]] = (
     ("accent", "base"),
     ("accent", "window"),
     *(("mark", ground) for ground in (*_SURFACES, "accent_tint")),
+    *(("frame", ground) for ground in _PLACES),
+    *(("accent", ground) for ground in _PLACES),
+    *(("bus", ground) for ground in _LID),
+    ("load", "load_track"),
+    *(("load", ground) for ground in ("slot", "window", "base", *_LID)),
+    *(("caution", ground) for ground in ("sealed", *_LID)),
+    *(("cannot_say", ground) for ground in ("sealed", *_LID)),
+    ("way_chevron", "way"),
+    ("part_pin", "part"),
+    ("caution_rim", "base"),
+    ("caution_rim", "window"),
 )
 """Frames and marks that must be seen to know what a thing is."""
 

@@ -1,8 +1,9 @@
 """Marks that carry a meaning by shape, sign and word, never by colour alone. Our own drawings.
 
-Severities: an octagon, a triangle, a disc. Feed classes: the terminal number of DIN 72552 on a
-plate, filled for what is live always, outlined for what is switched, with round ends for the lamps;
-a clock for what stays on for a time, a circle struck through for nothing, a dashed “?”.
+Verdicts: a disc with a tick, a disc half full, an octagon with a bar, a dashed square with “?”. A
+caution of the work, which is no verdict: a triangle. Feed classes: the terminal number of DIN 72552
+on a plate, filled for what is live always, outlined for what is switched, with round ends for the
+lamps; a clock for what stays on for a time, a circle struck through for nothing, a dashed “?”.
 """
 
 from collections.abc import Callable
@@ -143,6 +144,9 @@ def _draw_round_sign(painter: QPainter, place: QRectF, shape: str, ink: QColor) 
 def draw_severity(painter: QPainter, place: QRectF, severity: "Severity", theme: Theme) -> None:
     """Draw the mark of a severity into a square."""
     shape, sign = _SEVERITY[severity]
+    if severity == "caution":
+        draw_caution(painter, place, theme)
+        return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
@@ -150,30 +154,82 @@ def draw_severity(painter: QPainter, place: QRectF, severity: "Severity", theme:
     painter.drawPath(_outline(shape, place.adjusted(0.5, 0.5, -0.5, -0.5)))
     ink = theme.colour("base")
     if sign == "bar":
-        across = place.width() * 0.24
+        across, high = place.width() * 0.22, place.height() * 0.16
+        bar = QRectF(0, 0, place.width() - 2 * across, high)
+        bar.moveCenter(place.center())
         painter.setBrush(ink)
-        painter.drawRect(place.adjusted(across, place.height() * 0.42, -across, -across * 1.75))
+        painter.drawRoundedRect(bar, high * 0.3, high * 0.3)
     else:
-        lower = place.height() * 0.16 if shape == "triangle" else 0.0
-        _write(painter, place.adjusted(0, lower, 0, 0), sign, 0.62, ink)
+        _write(painter, place, sign, 0.62, ink)
+    painter.restore()
+
+
+def draw_caution(painter: QPainter, place: QRectF, theme: Theme) -> None:
+    """A triangle with “!”: a caution of the work. It is no verdict and has no figure of its own."""
+    rim = max(1.0, place.width() / 14)
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    pen = QPen(theme.colour("caution_rim"), rim)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.setPen(pen)
+    painter.setBrush(theme.colour("caution_sign"))
+    painter.drawPath(_outline("triangle", place.adjusted(rim, rim, -rim, -rim)))
+    lower = place.height() * 0.16
+    _write(painter, place.adjusted(0, lower, 0, 0), "!", 0.62, theme.colour("caution_ink"))
+    painter.restore()
+
+
+def draw_holds(painter: QPainter, place: QRectF, theme: Theme) -> None:
+    """A disc with a tick: it holds."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.colour("good"))
+    painter.drawEllipse(place.adjusted(0.5, 0.5, -0.5, -0.5))
+    pen = QPen(theme.colour("base"), max(1.4, place.width() * 0.12))
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.setPen(pen)
+    corners = ((0.28, 0.52), (0.44, 0.68), (0.73, 0.36))
+    painter.drawPolyline(
+        [
+            QPointF(place.left() + x * place.width(), place.top() + y * place.height())
+            for x, y in corners
+        ]
+    )
     painter.restore()
 
 
 def draw_doubt(painter: QPainter, place: QRectF, *, half: bool, theme: Theme) -> None:
-    """Draw what is not sure into a square: a half filled ring, or a question mark in one."""
+    """Draw what is not sure into a square: a disc with its left half full, or a dashed “?”.
+
+    `half`: it may not hold; else nothing can be said.
+    """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    colour = theme.colour("caution" if half else "muted_text")
-    ring = place.adjusted(1.5, 1.5, -1.5, -1.5)
-    painter.setPen(QPen(colour, max(1.5, place.width() / 9)))
+    colour = theme.colour("caution" if half else "cannot_say")
+    width = max(1.2, place.width() / 12)
+    inside = place.adjusted(*(side * (width / 2 + 0.5) for side in (1, 1, -1, -1)))
+    painter.setPen(QPen(colour, width))
     painter.setBrush(theme.colour("base"))
-    painter.drawEllipse(ring)
     if half:
+        painter.drawEllipse(inside)
         painter.setBrush(colour)
-        painter.drawChord(ring, 90 * 16, 180 * 16)
+        painter.drawChord(inside, 90 * 16, 180 * 16)
     else:
-        _write(painter, place, "?", 0.62, colour)
+        painter.setPen(dashed_pen(colour, width))
+        corner = inside.width() * 0.2
+        painter.drawRoundedRect(inside, corner, corner)
+        _write(painter, place, "?", 0.66, colour)
     painter.restore()
+
+
+def dashed_pen(colour: QColor, width: float) -> QPen:
+    """The pen round what is not known: short dashes of even length."""
+    pen = QPen(colour, width)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    pen.setDashPattern([2.2, 1.8])
+    return pen
 
 
 def _write(painter: QPainter, place: QRectF, sign: str, share: float, ink: QColor) -> None:

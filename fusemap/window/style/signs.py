@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
-from fusemap.window.style.marks import drawn_icon
+from fusemap.window.style.marks import draw_holds, drawn_icon
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 
 if TYPE_CHECKING:
@@ -115,9 +115,9 @@ def draw_hatch(painter: QPainter, place: QRectF, colour: QColor) -> None:
 
 
 def draw_verdict(painter: QPainter, place: QRectF, verdict: "Verdict", theme: Theme) -> None:
-    """A verdict in a square: a tick, half a ring, an octagon, a question."""
+    """A verdict in a square: disc with tick, half disc, octagon with bar, dashed “?”."""
     if verdict == "holds":
-        draw_tick(painter, place, theme.colour("good"))
+        draw_holds(painter, place, theme)
     elif verdict == "fails":
         draw_severity(painter, place, "stop", theme)
     else:
@@ -232,7 +232,16 @@ def _photo(painter: QPainter, size: float) -> None:
     painter.drawEllipse(QPointF(size * 0.68, size * 0.35), size * 0.05, size * 0.05)
 
 
+def _name(painter: QPainter, size: float) -> None:
+    """A pencil over a line."""
+    painter.drawLine(QPointF(size * 0.14, size * 0.86), QPointF(size * 0.86, size * 0.86))
+    shaft = [(0.24, 0.68), (0.28, 0.5), (0.66, 0.12), (0.82, 0.28), (0.44, 0.66)]
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolygon(QPolygonF([QPointF(x * size, y * size) for x, y in shaft]))
+
+
 ICONS: Final[dict[str, Draw]] = {
+    "name": _name,
     "turn_left": _turn_left,
     "turn_right": _turn_right,
     "mirror": _mirror,

@@ -46,6 +46,7 @@ from fusemap.window.style.marks import (
     severity_icon,
     severity_shape,
 )
+from fusemap.window.style.sheet import style_sheet
 from fusemap.window.texts.languages import chosen_language, speak
 
 __all__ = [
@@ -71,6 +72,7 @@ __all__ = [
     "severity_icon",
     "severity_shape",
     "space",
+    "style_sheet",
 ]
 
 SPACES: Final = {"hair": 0.125, "small": 0.25, "medium": 0.5, "large": 1.0, "wide": 2.0}
@@ -96,7 +98,7 @@ def apply_theme(app: QApplication, choice: ThemeChoice | Theme = "system") -> Th
     if app.style().name() != "fusion":
         app.setStyle("Fusion")
     app.setPalette(palette(theme))
-    app.setStyleSheet(style_sheet(theme))
+    app.setStyleSheet(style_sheet(theme, app.font()))
     return theme
 
 
@@ -134,43 +136,6 @@ def palette(theme: Theme) -> QPalette:
     made.setColor(QPalette.ColorGroup.Disabled, role.Highlight, theme.colour("line"))
     made.setColor(QPalette.ColorGroup.Disabled, role.HighlightedText, theme.colour("text"))
     return made
-
-
-def style_sheet(theme: Theme) -> str:
-    """The little that a palette cannot say."""
-    return _SHEET.format(**{name: getattr(theme, name) for name in _NAMES})
-
-
-_NAMES: Final = tuple(
-    field for field in LIGHT.__dataclass_fields__ if field not in ("name", "style")
-)
-_SHEET: Final = """
-QToolTip {{ color: {text}; background: {raised}; border: 1px solid {frame}; padding: 0.25em; }}
-QLabel[muted="true"] {{ color: {muted_text}; }}
-QLineEdit, QPlainTextEdit {{ background: {base}; color: {text}; border: 1px solid {frame};
-    placeholder-text-color: {muted_text}; border-radius: 3px; padding: 0.1em 0.25em; }}
-QLineEdit:focus, QPlainTextEdit:focus {{ border-color: {accent}; background: {accent_tint}; }}
-QLineEdit:disabled, QPlainTextEdit:disabled {{ border-color: {line}; background: {window};
-    color: {muted_text}; }}
-QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ border: none; background: transparent;
-    padding: 0; }}
-QLineEdit[wrong="true"], QPlainTextEdit[wrong="true"] {{
-    background: {stop_tint}; color: {text}; border: 2px solid {stop}; }}
-QToolBar {{ background: {window}; border: none; border-bottom: 1px solid {line};
-    spacing: 0.25em; padding: 0.25em; }}
-QToolBar::separator {{ background: {line}; width: 1px; margin: 0.25em; }}
-QMainWindow::separator {{ background: {line}; width: 1px; height: 1px; }}
-QSplitter::handle:horizontal {{ width: 5px; background: qlineargradient(x1:0, y1:0, x2:1, y2:0,
-    stop:0.39 {window}, stop:0.4 {frame}, stop:0.6 {frame}, stop:0.61 {window}); }}
-QSplitter::handle:vertical {{ height: 5px; background: qlineargradient(x1:0, y1:0, x2:0, y2:1,
-    stop:0.39 {window}, stop:0.4 {frame}, stop:0.6 {frame}, stop:0.61 {window}); }}
-QSplitter::handle:hover {{ background: {accent}; }}
-QHeaderView::section {{ background: {raised}; color: {text}; border: none;
-    border-right: 1px solid {line}; border-bottom: 1px solid {line}; padding: 0.25em 0.4em; }}
-QFrame#messageBar[kind="stop"] {{ background: {stop_tint}; border-top: 2px solid {stop}; }}
-QFrame#standingMark {{ background: {stop_tint}; border-bottom: 2px solid {stop}; }}
-QFrame#messageBar[kind="note"] {{ background: {note_tint}; border-top: 2px solid {note}; }}
-"""
 
 
 class Look(QObject):

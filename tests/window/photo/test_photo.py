@@ -14,7 +14,7 @@ from PySide6.QtGui import (
     QImage,
 )
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QPushButton, QToolButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QPushButton, QToolButton
 
 from fusemap.vehicle import PanelPhoto, Vehicle, edits
 from fusemap.window.main_window import MainWindow
@@ -22,7 +22,8 @@ from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.photo import taking
 from fusemap.window.photo.backdrop import WORDS_COVERED, Backdrop
-from fusemap.window.photo.fit_dialog import FIRST_CORNERS, LARGE_STEP, STEP, FitDialog, FitView
+from fusemap.window.photo.fit_dialog import FitDialog
+from fusemap.window.photo.fit_view import FIRST_CORNERS, LARGE_STEP, STEP, FitView
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import DARK, LIGHT, Theme, contrast
 from tests.window.photo.pictures import COLOURS, content, file_of, picture
@@ -234,15 +235,47 @@ def test_a_corner_is_dragged_with_the_mouse(fitting: FitView) -> None:
     assert (fitting.at(2) - QPointF(to)).manhattanLength() < 3, "it was let go"
 
 
-def test_a_corner_stays_within_the_picture_and_never_bends_the_grid_inwards(
-    fitting: FitView,
+def test_a_corner_is_drawn_outside_a_picture_that_does_not_show_the_whole_panel(
+    window: MainWindow, fitting: FitView
 ) -> None:
+    start, picture = fitting.at(0).toPoint(), fitting.picture()
+    QTest.mousePress(fitting, LEFT, pos=start)
+    QTest.mouseMove(fitting, QPoint(2, 2))
+    assert fitting.corners[0].across < 0
+    assert fitting.corners[0].down < 0
+    assert fitting.picture() == picture, "it does not run away from the mouse"
+    QTest.mouseRelease(fitting, LEFT, pos=QPoint(2, 2))
+    assert fitting.picture().width() < picture.width(), "now there is room for the next drag"
+    assert fitting.rect().contains(fitting.at(0).toPoint())
+    done(window)
+    kept = photo(window)
+    assert kept is not None
+    assert kept.top_left.across < 0
+
+
+def test_a_corner_never_bends_the_grid_inwards_nor_goes_beyond_bounds(fitting: FitView) -> None:
     start = fitting.at(0).toPoint()
     QTest.mousePress(fitting, LEFT, pos=start)
-    QTest.mouseMove(fitting, QPoint(-500, -500))
-    assert (fitting.corners[0].across, fitting.corners[0].down) == (0.0, 0.0)
+    QTest.mouseMove(fitting, QPoint(-99_999, -99_999))
+    assert (fitting.corners[0].across, fitting.corners[0].down) == (-1.0, -1.0)
     QTest.mouseMove(fitting, fitting.at(2).toPoint() - QPoint(2, 2))
-    assert (fitting.corners[0].across, fitting.corners[0].down) == (0.0, 0.0)
+    assert (fitting.corners[0].across, fitting.corners[0].down) == (-1.0, -1.0)
+
+
+def test_a_loupe_shows_what_is_below_the_corner_in_hand(fitting: FitView) -> None:
+    """Three times larger, where the corner is not; put away when the corner is let go."""
+    start = fitting.at(0).toPoint()
+    QTest.mousePress(fitting, LEFT, pos=start)
+    glass = fitting.loupe()
+    assert not glass.contains(QPointF(start))
+    seen = fitting.grab().toImage()
+    ratio = seen.devicePixelRatio()
+    centre = glass.center() + QPointF(8, -8)
+    there = seen.pixelColor((centre * ratio).toPoint())
+    assert there == QColor(COLOURS[0])
+    QTest.mouseRelease(fitting, LEFT, pos=start)
+    after = fitting.grab().toImage()
+    assert after.pixelColor((centre * ratio).toPoint()) != there
 
 
 def test_a_photo_taken_upside_down_is_turned_by_two_quarters(
@@ -289,6 +322,7 @@ def _alike(one: QColor, other: QColor) -> float:
 @pytest.fixture
 def strong(window: MainWindow, pictured: Vehicle, qtbot: Any) -> PanelView:
     """The van's panel with its photo strongly behind it."""
+    window.resize(1200, 800)
     window.document.set_vehicle(pictured)
     window.actions_.trigger("photo_strong")
     view = shown(window)
@@ -343,10 +377,10 @@ def test_the_button_goes_round_and_the_choice_is_remembered(
     button = window.findChild(QToolButton, "photo_panel-1")
     assert button.isVisible()
     said = []
-    for _ in range(3):
+    for _ in range(4):
         QTest.mouseClick(button, LEFT)
-        said.append(button.toolTip().rpartition(" ")[2])
-    assert said == ["off", "faint", "strong"]
+        said.append(button.toolTip().rpartition(": ")[2])
+    assert said == ["alone", "off", "faint", "strong"]
     assert Settings().kept.photo_strength == "strong"
     assert window.actions_.by_key["photo_strong"].isChecked()
     window.actions_.trigger("remove_photo")
@@ -426,3 +460,92 @@ def test_the_photo_is_warped_so_that_its_corners_meet_the_grid(qapp: Any) -> Non
     places = ((5, 5), (right, 5), (right, low), (5, low))
     seen = [nearest(image.pixelColor(*place)) for place in places]
     assert seen == list(COLOURS[:4])
+
+
+# --- the photo alone ------------------------------------------------------------------------------
+
+
+def test_a_key_shows_the_photo_without_cards_and_brings_them_back(
+    strong: PanelView, window: MainWindow, qtbot: Any
+) -> None:
+    action = window.actions_.by_key["photo_alone"]
+    assert [each.toString() for each in action.shortcuts()] == ["Ctrl+Shift+O"]
+    veiled = middle(strong, 0, 0)
+    action.trigger()
+    qtbot.wait(20)
+    shown_colour, wanted = middle(strong, 0, 0), QColor(COLOURS[0])
+    assert (
+        max(abs(shown_colour.red() - wanted.red()), abs(shown_colour.blue() - wanted.blue())) < 12
+    )
+    action.trigger()
+    qtbot.wait(20)
+    assert middle(strong, 0, 0) == veiled
+
+
+def test_without_cards_each_slot_has_its_outline_and_its_label(
+    strong: PanelView, window: MainWindow, qtbot: Any
+) -> None:
+    window.actions_.trigger("photo_alone")
+    qtbot.wait(20)
+    image = strong.viewport().grab().toImage()
+    ratio = image.devicePixelRatio()
+    cell = strong.visualRect(strong.panel_model.index(0, 1))
+    plain = QColor(COLOURS[1]).hue()
+    head = {
+        image.pixelColor(round(x * ratio), round((cell.top() + 12) * ratio)).hue()
+        for x in range(cell.left() + 4, cell.left() + 30)
+    }
+    assert head != {plain}, "its label stands on a plate at its head"
+    gap = strong.visualRect(strong.panel_model.index(1, 2)).center()
+    wanted = QColor(COLOURS[6])
+    seen = image.pixelColor((QPointF(gap) * ratio).toPoint())
+    assert abs(seen.red() - wanted.red()) < 12
+
+
+# --- beside the line ------------------------------------------------------------------------------
+
+
+def test_the_piece_of_the_photo_stands_beside_the_line_while_one_types(
+    window: MainWindow, strong: PanelView, qtbot: Any
+) -> None:
+    window.actions_.trigger("photo_off")
+    strong.setFocus()
+    strong.setCurrentIndex(strong.panel_model.index(0, 2))
+    assert not strong.beside.isVisible()
+    QTest.keyClicks(strong, "1")
+    line = strong.findChild(QLineEdit, "slotEntry")
+    piece = strong.beside
+    assert piece.isVisible()
+    assert not piece.geometry().intersects(line.geometry()), "the line is never covered"
+    assert strong.viewport().rect().contains(piece.geometry())
+    seen = piece.grab().toImage().pixelColor(piece.rect().center())
+    assert nearest(seen) == COLOURS[2]
+    QTest.keyClick(line, Key.Key_Escape)
+    assert not piece.isVisible()
+
+
+def test_without_a_photo_nothing_stands_beside_the_line(
+    window: MainWindow, open_van: PanelView
+) -> None:
+    open_van.setCurrentIndex(open_van.panel_model.index(0, 2))
+    QTest.keyClicks(open_van, "1")
+    assert not open_van.beside.isVisible()
+
+
+# --- in Probe -------------------------------------------------------------------------------------
+
+
+def test_probe_shows_the_piece_of_the_slot_in_hand_and_none_where_there_is_no_photo(
+    window: MainWindow, pictured: Vehicle, qtbot: Any
+) -> None:
+    window.document.set_vehicle(pictured)
+    window.tasks.probe_at("slot", "slot-4", None)
+    page = window.tasks.probe
+    assert page is not None
+    qtbot.wait(20)
+    assert page.piece.isVisible()
+    seen = page.piece.grab().toImage().pixelColor(page.piece.rect().center())
+    assert nearest(seen) == COLOURS[3]
+    window.tasks.probe_at("slot", "slot-9", None)
+    qtbot.wait(20)
+    assert not page.piece.isVisible(), "the engine bay has no photo"

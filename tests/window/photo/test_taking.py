@@ -1,6 +1,8 @@
 """A picture taken in is small, holds pixels alone, and is refused before it can do harm."""
 
 import struct
+import subprocess
+import sys
 import zlib
 from base64 import b64decode
 from pathlib import Path
@@ -83,15 +85,17 @@ def test_what_one_can_see_through_becomes_white() -> None:
     assert QImage.fromData(b64decode(taking.take(clear))).pixelColor(9, 9).lightness() > 250
 
 
-def bomb(wide: int, high: int) -> bytes:
-    """A PNG that says it is that large, with nearly nothing in it."""
+def bomb(wide: int, high: int, *, bits: int = 8, kind: int = 2, rows: int = 0) -> bytes:
+    """A PNG that says it is that large, with so many rows of black in it or nearly nothing."""
 
     def chunk(kind: bytes, data: bytes) -> bytes:
         check = zlib.crc32(kind + data)
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", check)
 
-    head = struct.pack(">IIBBBBB", wide, high, 8, 2, 0, 0, 0)
-    body = zlib.compress(b"\0" * 1000)
+    head = struct.pack(">IIBBBBB", wide, high, bits, kind, 0, 0, 0)
+    packing = zlib.compressobj()
+    lines = [b"\0" * (1 + 3 * wide)] * rows or [b"\0" * 1000]
+    body = b"".join(packing.compress(line) for line in lines) + packing.flush()
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", body) + chunk(b"IEND", b"")
 
 
@@ -177,6 +181,100 @@ def test_passes_are_counted_past_what_stands_between_the_markers() -> None:
     assert walked.count(taking.START_OF_SCAN) == 3
     assert not taking.is_quickly_decoded(b"\xff\xd8" + note * (taking.MOST_MARKS + 2))
     assert list(taking.marks(b"\xff\xd8\xff\xdb\x00")) == [0xDB], "a length cut off"
+
+
+@pytest.mark.parametrize("form", ["jpg", "png", "webp"])
+@pytest.mark.parametrize("share", [0.3, 0.6, 0.95])
+def test_a_picture_that_stops_in_the_middle_is_refused(
+    tmp_path: Path, form: str, share: float
+) -> None:
+    """A decoder would fill up the rest of a JPEG with grey."""
+    whole = content(noise(300, 200), form)
+    path = file_of(tmp_path, f"a.{form}", whole[: int(len(whole) * share)])
+    with pytest.raises(InputProblem, match="cut off" if form == "jpg" else "broken") as caught:
+        taking.take(path)
+    assert caught.value.where == path.name
+
+
+def test_what_a_telephone_writes_behind_a_picture_is_passed_over(tmp_path: Path) -> None:
+    made = content(picture(), "jpg")
+    assert taken(file_of(tmp_path, "a.jpg", made + b"\0\0\0\x18ftypmp42\xff\xda" + b"x" * 99))
+
+
+def test_of_a_picture_that_moves_the_first_is_taken(tmp_path: Path) -> None:
+    """A WebP of two pictures, put together from two still ones.
+
+    Source: Google, "WebP Container Specification" (RFC 9649, section 2.7.1).
+    """
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return kind + struct.pack("<I", len(data)) + data + b"\0" * (len(data) % 2)
+
+    def frame(colour: str) -> bytes:
+        image = QImage(64, 48, QImage.Format.Format_RGB32)
+        image.fill(QColor(colour))
+        still = content(image, "webp")[12:]  # its one chunk, of pixels
+        head = b"".join(each.to_bytes(3, "little") for each in (0, 0, 63, 47, 200)) + b"\0"
+        return chunk(b"ANMF", head + still)
+
+    size = (63).to_bytes(3, "little") + (47).to_bytes(3, "little")
+    parts = chunk(b"VP8X", b"\x02\0\0\0" + size) + chunk(b"ANIM", b"\0" * 6)
+    parts += frame("#d02020") + frame("#2020d0")
+    moving = b"RIFF" + struct.pack("<I", 4 + len(parts)) + b"WEBP" + parts
+    image = QImage.fromData(taken(file_of(tmp_path, "a.webp", moving)))
+    assert (image.width(), image.height()) == (64, 48)
+    assert image.pixelColor(30, 20).red() > 180
+    assert image.pixelColor(30, 20).blue() < 60
+
+
+def test_a_picture_too_deep_to_be_opened_is_refused_with_a_way_on(tmp_path: Path) -> None:
+    """16 bits a colour, 8000 × 6000: 384 MB, though fewer pixels than may be."""
+    deep = bomb(8000, 6000, bits=16, kind=6)
+    with pytest.raises(InputProblem, match="256 MB") as caught:
+        taking.take(file_of(tmp_path, "a.png", deep))
+    assert str(caught.value.remedy) == "save it as JPEG first"
+
+
+ROOM = """
+import sys
+from pathlib import Path
+from PySide6.QtGui import QColorSpace, QGuiApplication, QImage
+from fusemap.window.photo import taking
+
+def most():
+    lines = Path("/proc/self/status").read_text().splitlines()
+    return next(int(line.split()[1]) / 1024 for line in lines if line.startswith("VmHWM"))
+
+app = QGuiApplication([])
+taking.take(QImage(64, 64, QImage.Format.Format_RGB32))
+given = Path(sys.argv[1])
+if given.suffix == ".none":
+    given = QImage(8000, 6000, QImage.Format.Format_RGB32)
+    given.fill(0xFF336699)
+    given.setColorSpace(QColorSpace(QColorSpace.NamedColorSpace.AdobeRgb))
+before = most()
+taking.take(given)
+print(most() - before)
+"""
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="the system does not count it")
+@pytest.mark.parametrize(("name", "most_mb"), [("a.jpg", 60), ("a.png", 250), ("pasted.none", 60)])
+def test_a_picture_of_48_million_pixels_is_never_held_twice(
+    tmp_path: Path, name: str, most_mb: float
+) -> None:
+    """Whole it takes 183 MB; a JPEG is made smaller on its way, one that was pasted is there."""
+    path = tmp_path / name
+    if name.endswith("jpg"):
+        image = QImage(8000, 6000, QImage.Format.Format_RGB888)
+        image.fill(QColor("#336699"))
+        path.write_bytes(content(image, "jpg"))
+    elif name.endswith("png"):
+        path.write_bytes(bomb(8000, 6000, rows=6000))
+    ran = subprocess.run(
+        [sys.executable, "-c", ROOM, str(path)], capture_output=True, text=True, check=True
+    )
+    assert float(ran.stdout) < most_mb
 
 
 def test_a_file_that_is_far_too_large_or_not_there_is_refused(

@@ -1,4 +1,4 @@
-"""Probe, plan and check are the tasks of the window; tables and maps come in through its menu."""
+"""The stages of the job are one key each; tables and maps come in through its menu."""
 
 from collections.abc import Iterator
 from datetime import datetime
@@ -23,6 +23,8 @@ from fusemap.window.style.theme import PROBE
 from tests.window.probe.hand import press
 
 CTRL = Qt.KeyboardModifier.ControlModifier
+ALT = Qt.KeyboardModifier.AltModifier
+STAGES = ("panel", "probe", "plan", "standing", "paper", "check")
 
 
 @pytest.fixture
@@ -39,28 +41,53 @@ def window(twelve: Vehicle, qtbot: Any) -> Iterator[MainWindow]:
 
 
 def ticked(window: MainWindow) -> list[str]:
-    return [key for key in ("probe", "plan", "check") if window.actions_.by_key[key].isChecked()]
+    keys = {stage: "stage_panel" if stage == "panel" else stage for stage in STAGES}
+    return [stage for stage, key in keys.items() if window.actions_.by_key[key].isChecked()]
 
 
 def ground(window: MainWindow) -> str:
-    return window.menuBar().palette().color(QPalette.ColorRole.Window).name()
+    return window.frame_.palette().color(QPalette.ColorRole.Window).name()
 
 
-def test_the_three_tasks_are_one_key_each_and_one_is_always_ticked(window: MainWindow) -> None:
-    assert ticked(window) == ["plan"]
-    for key, task in ((Qt.Key.Key_1, "probe"), (Qt.Key.Key_3, "check"), (Qt.Key.Key_2, "plan")):
-        QTest.keyClick(window, key, CTRL)
-        assert window.tasks.shown == task
-        assert ticked(window) == [task]
+def test_the_stages_are_one_key_each_and_one_is_always_ticked(window: MainWindow) -> None:
+    assert ticked(window) == ["panel"], "nothing is on the shelf yet"
+    for number in (2, 6, 3, 4, 5, 1):
+        stage = STAGES[number - 1]
+        QTest.keyClick(window, Qt.Key(Qt.Key.Key_0 + number), ALT)
+        assert window.tasks.shown == stage
+        assert ticked(window) == [stage]
+        filled = [key for key, b in window.frame_.rail.stages.items() if b.isChecked()]
+        assert filled == [stage]
 
 
-def test_the_whole_window_is_dark_while_probing_and_only_then(window: MainWindow) -> None:
+def test_the_whole_window_is_dark_beside_the_vehicle_and_only_there(window: MainWindow) -> None:
     usual = ground(window)
     assert usual == window.look.theme.window != PROBE.window
+    for stage in ("probe", "check"):
+        window.tasks.show(stage)
+        assert ground(window) == PROBE.window
+        window.tasks.show("plan")
+        assert ground(window) == usual
+
+
+def test_the_cross_on_the_stage_leads_back_to_the_plan(window: MainWindow) -> None:
+    for stage in ("probe", "check"):
+        window.tasks.show(stage)
+        page = getattr(window.tasks, stage)
+        QTest.mouseClick(page.frame.leave, Qt.MouseButton.LeftButton)
+        assert window.tasks.shown == "plan"
+
+
+def test_sound_is_on_until_somebody_turns_it_off_and_that_is_kept(window: MainWindow) -> None:
     window.tasks.show("probe")
-    assert ground(window) == PROBE.window
     window.tasks.show("check")
-    assert ground(window) == usual
+    probe, check = window.tasks.probe, window.tasks.check
+    assert (probe.herald.sound, check.herald.sound) == (True, True)
+    QTest.mouseClick(check.frame.sounds, Qt.MouseButton.LeftButton)
+    assert (probe.herald.sound, check.herald.sound) == (False, False)
+    assert window.tasks._desk.settings.kept.stage_sound is False
+    window.tasks.look_again()
+    assert window.tasks.check.herald.sound is False
 
 
 def test_what_was_probed_is_there_when_planning(window: MainWindow) -> None:
@@ -71,7 +98,7 @@ def test_what_was_probed_is_there_when_planning(window: MainWindow) -> None:
     assert look_up.slot(window.document.vehicle, "slot-1").feed_class == "permanent"
     QTest.keyClick(window, Qt.Key.Key_Z, CTRL)
     assert window.document.vehicle.readings == ()
-    QTest.keyClick(window, Qt.Key.Key_2, CTRL)
+    QTest.keyClick(window, Qt.Key.Key_3, ALT)
     assert window.tasks.shown == "plan"
 
 
@@ -87,7 +114,7 @@ def test_another_theme_or_vehicle_leaves_no_page_of_the_old_one(
     press(window.tasks.probe, "⇟1")
     window.document.stack.setClean()
     window.document.set_vehicle(edits.change_vehicle(twelve, name="Other"))
-    assert window.tasks.shown == "plan"
+    assert window.tasks.shown == "panel"
     window.tasks.show("probe")
     assert window.tasks.probe.session.typed == ""
 

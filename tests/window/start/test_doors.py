@@ -13,7 +13,8 @@ from fusemap.files.demos import read_demo
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.photo.fit_dialog import FitDialog
+from fusemap.window.photo.fit_view import FIRST_CORNERS
+from fusemap.window.photo.walk_dialog import WalkDialog
 from fusemap.window.settings import Settings
 
 Key = Qt.Key
@@ -104,7 +105,7 @@ def test_a_drain_of_the_vehicle_in_hand_is_read_at_once(
     assert window.tasks.probe.session.round.kind == "whole"
 
 
-def test_a_photo_is_looked_at_while_its_grid_is_counted_and_then_laid(
+def test_a_photo_the_grid_is_drawn_on_it_and_the_slots_are_read_off_it(
     window: MainWindow, hand: Hand, picture: Path
 ) -> None:
     hand.press("3")
@@ -113,14 +114,20 @@ def test_a_photo_is_looked_at_while_its_grid_is_counted_and_then_laid(
     dialog.close()
     window.activateWindow()
     settle()
-    assert window.start.new.picture.isVisible()
+    drawn = window.start.new.on_photo
+    assert drawn is not None
+    assert drawn.isVisible()
     hand.press("2", Key.Key_Return, "4", Key.Key_Return)
-    (fit,) = window.findChildren(FitDialog)
-    assert fit.isVisible()
-    fit.findChild(QPushButton, "fitDone").click()
+    assert at() == "lidOnPhoto", "the size is said, now its corners"
+    hand.press(Key.Key_Right, Key.Key_Return)
     (panel,) = window.document.vehicle.panels
     assert (panel.rows, panel.columns) == (2, 4)
     assert panel.photo is not None
+    assert panel.photo.corners == drawn.corners
+    assert panel.photo.top_left.across > FIRST_CORNERS[0].across
+    (walk,) = window.findChildren(WalkDialog)
+    assert walk.isVisible()
+    assert walk.walk.piece.isVisible()
 
 
 def test_what_is_no_picture_is_said_and_the_doors_stay(
@@ -146,7 +153,8 @@ def test_a_picture_dropped_on_the_first_page_is_the_photo(
     event = QDropEvent(QPointF(50, 50), *how, held)
     QApplication.sendEvent(window.start, event)
     assert event.dropAction() == Qt.DropAction.CopyAction
-    assert window.start.new.picture.isVisible()
+    assert window.start.new.on_photo is not None
+    assert window.start.new.on_photo.isVisible()
 
 
 def test_only_look_opens_the_demo_with_the_tour(window: MainWindow, hand: Hand) -> None:
@@ -193,7 +201,7 @@ def test_back_from_the_questions_is_to_the_doors_and_forgets_what_was_meant(
     assert at() == "door_accessory"
     window.actions_.trigger("new")
     hand.press(Key.Key_Return, Key.Key_Return)
-    assert window.tasks.shown == "plan", "nobody asked for Probe any more"
+    assert window.tasks.shown == "panel", "nobody asked for Probe any more"
 
 
 def test_doors_stand_above_what_was_open(window: MainWindow, tmp_path: Path) -> None:

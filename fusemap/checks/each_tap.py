@@ -1,0 +1,57 @@
+"""The verdict on each tap's whole way, for all taps at once and without their words.
+
+In: an assessed vehicle. Out: by tap id the verdict that its chain has; a chain put together in
+words (`assessment.chains`) takes some ten times as long.
+"""
+
+from collections.abc import Iterator
+
+from fusemap.assess import Assessment
+from fusemap.assess.hops.kind import HopFigures
+from fusemap.assess.verdict import Verdict, decides, verdict_of
+from fusemap.vehicle import Feed, Tap, Vehicle, look_up
+
+
+def tap_verdicts(vehicle: Vehicle, a: Assessment) -> dict[str, Verdict]:
+    """Whether what every tap hangs on and is made of holds, from the battery to the accessory."""
+    feeds = {feed.id: _feed(a, feed) for feed in vehicle.feeds}
+    columns = a.taps.index
+    return {
+        tap.id: decides(
+            (
+                *_above(vehicle, tap, feeds),
+                *(verdict for each in a.hops.values() for verdict in _hop(each, columns[tap.id])),
+            )
+        )
+        for tap in vehicle.taps
+    }
+
+
+def _feed(a: Assessment, feed: Feed) -> Verdict:
+    """A feed with all that hangs below it."""
+    if feed.limit_a is None and feed.fuse is None:
+        return "unchecked"
+    column = a.feeds.index[feed.id]
+    known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))
+    return verdict_of(float(known), float(most), float(a.feeds.limit_a[column]))
+
+
+def _above(vehicle: Vehicle, tap: Tap, feeds: dict[str, Verdict]) -> Iterator[Verdict]:
+    """The feeds above a tap; where nobody knows what supplies it, it cannot be checked."""
+    first = tap.feed if tap.slot is None else look_up.slot(vehicle, tap.slot).feed
+    if tap.slot is not None and first is None:
+        yield "unchecked"
+        return
+    for feed in look_up.feeds_above(vehicle, first):
+        yield feeds[feed.id]
+
+
+def _hop(figures: HopFigures, column: int) -> Iterator[Verdict]:
+    """One kind of hop of a tap, if it has it."""
+    if figures.given[column]:
+        load, most, limit = (
+            float(each[column]) for each in (figures.load, figures.most, figures.limit)
+        )
+        yield verdict_of(load, most, limit, at_most=figures.at_most)
+    elif figures.unchecked[column]:
+        yield "unchecked"

@@ -1,0 +1,204 @@
+"""The one step that comes next, in words, and where it leads.
+
+In: a `Job`, and how long it stands, once that is known. Out: a `NextStep`, in the order in which
+somebody with practice goes: the lid first, then what does not hold, what may not, what nobody
+answered, what has no place, how long it stands, the check, the paper. Where the step is the best
+way out of a finding its words wait for `way_out`, which tries the fixes and takes its time.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from fusemap.assess.sure import How, Wanted
+from fusemap.assess.sure_words import place_words
+from fusemap.checks import Finding
+from fusemap.fixes.fix import answer
+from fusemap.fixes.trial import find_fixes
+from fusemap.job.stages import Stage
+from fusemap.job.standing_of import Job, Standing
+from fusemap.text import Text, Words, many, say
+from fusemap.vehicle import State, look_up
+
+How_ = Literal[
+    "panel", "select", "finding", "read", "tell", "circuits", "add", "place", "battery", "standing",
+    "check", "paper",
+]  # fmt: skip
+"""What is opened: the lid, a place in it, a finding with its ways out, a reading, a field where
+something is said, the list of circuits, the library, an accessory in the hand, the battery, or a
+page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """Where a step leads: a stage, what is opened there, and the kind and id of a place in it."""
+
+    stage: Stage
+    how: How_
+    kind: str = ""
+    id: str = ""
+    state: State | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """What to do next; `title` is `None` while the ways out of `finding` were not tried."""
+
+    title: Text | None
+    lead: Lead
+    finding: Finding | None = None
+
+
+MEASURE: Final[dict[How, Text]] = {
+    "say": say("Say what is not known of {place}"),
+    "millivolts": say("Measure {place}"),
+    "volts": say("Measure the volts at {place}"),
+    "contacts": say("Measure the live side of {place}"),
+    "clamp": say("Measure {place} by clamp"),
+}
+"""What makes it sure, as an order."""
+
+
+def next_step(job: Job, standing: Standing | None) -> NextStep | None:
+    """What comes next; `None` while that hangs on how long it stands, and this is not known yet."""
+    for step in _before_standing(job):
+        return step
+    if standing is None:
+        return None
+    if standing.verdict != "holds":
+        return _stand(job, standing)
+    return _after_fitting(job)
+
+
+def _before_standing(job: Job) -> Iterator[NextStep]:
+    """What is done before one asks how long it stands."""
+    said, slots = job.mapped
+    if not slots:
+        yield NextStep(say("Draw the panel: rows and columns"), Lead("panel", "panel"))
+    elif not said or (said < slots and not job.vehicle.accessories):
+        yield _fill(job, slots - said)
+    yield from (_mend(job, each) for each in job.found if each.severity == "stop")
+    if job.vehicle.taps:
+        yield from (_settle(job, each) for each in job.asked)
+    used = [each for each in job.unanswered if each.in_use]
+    if used:
+        where = look_up.slot_words(used[0].slot)
+        lead = Lead("panel", "circuits", "slot", used[0].slot.id)
+        yield NextStep(say("Say what {slot} feeds", slot=where), lead)
+    if not job.vehicle.accessories:
+        yield NextStep(say("Add an accessory"), Lead("plan", "add"))
+    for accessory in job.unplaced:
+        name = look_up.accessory(job.vehicle, accessory).name
+        lead = Lead("plan", "place", "accessory", accessory)
+        yield NextStep(say("Place {accessory}", accessory=name), lead)
+    if job.verdict == "unchecked":
+        yield from (_mend(job, each) for each in job.found if each.severity != "note")
+
+
+def _fill(job: Job, left: int) -> NextStep:
+    """The first slot of which nothing is said."""
+    blank = next(
+        slot
+        for slot in look_up.slots(job.vehicle)
+        if slot.kind == "fuse"
+        and slot.fuse is None
+        and not slot.circuit.strip()
+        and slot.feed_class == "unknown"
+        and slot.function is None
+    )
+    words = many("Fill in the panel: {n} slot", "Fill in the panel: {n} slots", left)
+    return NextStep(words, Lead("panel", "select", "slot", blank.id))
+
+
+def _mend(job: Job, finding: Finding) -> NextStep:
+    """The best way out of a finding, once its fixes were tried."""
+    lead = Lead("plan", "finding", finding.place, finding.place_id)
+    return NextStep(None, lead, finding)
+
+
+def _settle(job: Job, wanted: Wanted) -> NextStep:
+    """What makes it sure: read it, or say it."""
+    words = Text(MEASURE[wanted.how].template, {"place": _where(job, wanted)})
+    way = answer(job.vehicle, wanted)
+    if way.read is not None:
+        return NextStep(words, Lead("probe", "read", *way.read, state=way.state))
+    if way.tell is not None:
+        return NextStep(words, Lead("plan", "tell", *way.tell))
+    if wanted.place == "slot":
+        return NextStep(words, Lead("probe", "read", "slot", wanted.place_id))
+    tap = look_up.tap(job.vehicle, wanted.place_id)
+    return NextStep(words, Lead("plan", "select", "accessory", tap.accessory))
+
+
+def _where(job: Job, wanted: Wanted) -> Words:
+    """The place, a slot by its label alone."""
+    if wanted.place == "slot":
+        return look_up.slot_words(look_up.slot(job.vehicle, wanted.place_id))
+    if wanted.place == "feed":
+        return look_up.feed(job.vehicle, wanted.place_id).name
+    return place_words(job.vehicle, wanted)
+
+
+def _stand(job: Job, standing: Standing) -> NextStep:
+    """The first help where it stands too short; where that is not sure, what would help."""
+    if standing.verdict == "unchecked":
+        return NextStep(say("Say which battery it has"), Lead("standing", "battery"))
+    codes = ("does_not_start_now", "stands_too_short")
+    finding = next((each for each in job.found if each.code in codes), None)
+    if finding is not None:
+        return NextStep(None, Lead("standing", "standing", "battery", "battery"), finding)
+    words = many(
+        "See what would make it stand {n} day",
+        "See what would make it stand {n} days",
+        standing.planned_days,
+    )
+    return NextStep(words, Lead("standing", "standing"))
+
+
+def _after_fitting(job: Job) -> NextStep:
+    """Check what was fitted; then keep the record."""
+    steps = job.checks
+    left = [step for step in steps if step.verdict == "open"]
+    if left and len(left) == len(steps):
+        words = many("Fit it, then check: {n} step", "Fit it, then check: {n} steps", len(left))
+        return NextStep(words, Lead("check", "check"))
+    if left:
+        words = many("Go on checking: {n} open", "Go on checking: {n} open", len(left))
+        return NextStep(words, Lead("check", "check"))
+    differs = next((step for step in steps if step.verdict == "differs"), None)
+    if differs is not None:
+        words = say("Find out why it differs: {step}", step=differs.title)
+        return NextStep(words, Lead("check", "check"))
+    return NextStep(say("Done: keep the record"), Lead("paper", "paper", "part", "record"))
+
+
+def way_out(job: Job, finding: Finding) -> Text:
+    """The best way out of a finding and where: the first that brings up nothing as bad, else the
+    first.
+
+    Every fix is tried on the vehicle, which takes its time.
+    """
+    trials = find_fixes(job.a, finding)
+    good = (t for t in trials if t.effect is not None and not t.effect.worse_than(finding))
+    fix = next(good, trials[0]).fix
+    title, place = fix.title, _short(job, finding)
+    if fix.edit is None and not fix.answers:
+        # done at the vehicle, in more words than one reads in passing
+        return say("See what to do: {what}", what=finding.where if place is None else place)
+    if place is None or str(place) in str(title):
+        return title
+    return say("{place}: {step}", place=place, step=title)
+
+
+def _short(job: Job, finding: Finding) -> Words | None:
+    """The place of a finding in as few words as people call it by."""
+    if finding.place == "slot":
+        return look_up.slot_words(look_up.slot(job.vehicle, finding.place_id))
+    if finding.place == "feed":
+        return look_up.feed(job.vehicle, finding.place_id).name
+    if finding.place == "tap":
+        accessory = look_up.tap(job.vehicle, finding.place_id).accessory
+        return look_up.accessory(job.vehicle, accessory).name
+    if finding.place == "accessory":
+        return look_up.accessory(job.vehicle, finding.place_id).name
+    return None

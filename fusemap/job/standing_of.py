@@ -1,0 +1,136 @@
+"""A job in hand: everything that its stages, its verdict and its next step are read from.
+
+In: a vehicle, its assessment and findings. Out: a `Job`, each of its parts found when it is first
+asked for. What takes long is asked for apart: `look_ahead` makes the forecast's band, so that
+nobody waits for it who only wants to know what holds.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import isfinite
+
+from fusemap.assess import Assessment
+from fusemap.assess.parked.unplaced import not_placed
+from fusemap.assess.sure import Wanted
+from fusemap.assess.verdict import Verdict
+from fusemap.checks import Finding, whole_verdict
+from fusemap.placement.answers import Question, questions
+from fusemap.probing import final_check
+from fusemap.probing.check_step import CheckStep
+from fusemap.probing.loads import rest_current
+from fusemap.probing.plan import HandOrder, rounds_left
+from fusemap.text import Argument
+from fusemap.vehicle import Battery, Vehicle, look_up
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """For how long it starts [h], both ends, against the time planned [days].
+
+    Hours are infinite past the forecast's `horizon_h` [h]. `placed_h` is how long it stands without
+    what has no source yet, whose names are `unplaced`. `never`: a start is not promised even now.
+    """
+
+    low_h: float
+    middle_h: float
+    high_h: float
+    horizon_h: float
+    planned_days: float
+    never: bool
+    unplaced: tuple[Argument, ...]
+    placed_h: float
+    battery_said: bool = True
+    """Without a word about the battery all of this is a guess, and is not said."""
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether it still starts after the time planned."""
+        if not self.battery_said:
+            return "unchecked"
+        planned = self.planned_days * 24
+        if self.never or self.high_h < planned:
+            return "fails"
+        return "holds" if self.low_h >= planned else "may_not_hold"
+
+
+@dataclass(frozen=True, eq=False)
+class Job:
+    """A vehicle with what is found about it."""
+
+    vehicle: Vehicle
+    a: Assessment
+    found: tuple[Finding, ...]
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        """Whether it holds as planned."""
+        return whole_verdict(self.vehicle, self.a, self.found)
+
+    @cached_property
+    def asked(self) -> tuple[Wanted, ...]:
+        """The answers that would settle what may not hold, the cheapest first."""
+        return self.a.measure_next
+
+    @cached_property
+    def unanswered(self) -> tuple[Question, ...]:
+        """Circuits that matter and that nobody spoke about, those in use first.
+
+        One matters that is tapped, or of which the name does not even propose what it is.
+        """
+        return tuple(
+            each
+            for each in questions(self.vehicle)
+            if each.is_open
+            and (each.in_use or (each.proposal is None and each.slot.fuse is not None))
+        )
+
+    @cached_property
+    def unplaced(self) -> tuple[str, ...]:
+        """The ids of the accessories that have no source yet."""
+        return not_placed(self.vehicle)
+
+    @cached_property
+    def checks(self) -> tuple[CheckStep, ...]:
+        """The steps of the check after fitting."""
+        return final_check.steps(self.vehicle, self.a)
+
+    @cached_property
+    def to_read(self) -> tuple[str, ...]:
+        """The ids of the slots that a round of probing still asks about."""
+        rounds = rounds_left(self.vehicle, HandOrder())
+        return tuple(dict.fromkeys(slot for each in rounds for slot in each.slots))
+
+    @cached_property
+    def whole_read(self) -> bool:
+        """Whether it was read what the whole vehicle draws at rest."""
+        return rest_current(self.vehicle) is not None
+
+    @cached_property
+    def mapped(self) -> tuple[int, int]:
+        """How many fuse slots something is said of, and how many there are."""
+        slots = [slot for slot in look_up.slots(self.vehicle) if slot.kind == "fuse"]
+        said = [
+            slot
+            for slot in slots
+            if slot.fuse is not None
+            or slot.circuit.strip()
+            or slot.feed_class != "unknown"
+            or slot.function is not None
+        ]
+        return len(said), len(slots)
+
+    def look_ahead(self) -> Standing:
+        """The forecast with both its ends; this reckons many vehicles and takes its time."""
+        parked, band = self.a.parked, self.a.band
+        placed = parked.hours_placed if parked.unplaced else parked.hours
+        return Standing(
+            band.low_h,
+            band.middle_h,
+            band.high_h,
+            parked.forecast.horizon_h,
+            self.vehicle.parking.stand_days,
+            not parked.starts_now,
+            tuple(parked.unplaced),
+            placed if isfinite(placed) else float("inf"),
+            battery_said=self.vehicle.battery != Battery(),
+        )

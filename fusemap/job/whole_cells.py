@@ -1,0 +1,285 @@
+"""What is said of the whole vehicle: whether it holds, how long it stands, what is open.
+
+In: a `Job`, and how long it stands. Out: `Cell`s, each a verdict, a figure with both its ends, and
+two lines of words. Where nothing has a figure there is none: a nought is not made up.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isfinite
+from typing import Final
+
+import numpy as np
+
+from fusemap.assess.currents import feeds_over
+from fusemap.assess.result import HopKey
+from fusemap.assess.verdict import Verdict, verdict_of
+from fusemap.checks.finding import tap_words
+from fusemap.checks.whole import NOT_KNOWN
+from fusemap.job.standing_of import Job, Standing
+from fusemap.text import (
+    Amount,
+    Argument,
+    Duration,
+    Text,
+    Words,
+    in_row,
+    many,
+    run_on,
+    say,
+    say_in,
+    share,
+)
+from fusemap.vehicle import look_up
+
+HOT: tuple[HopKey, ...] = ("live_contact", "host_fuse")
+"""Hops that are those of a whole slot, with all that hangs there."""
+TIMES = ("min", "h", "d")
+"""Units of `brief`: one of them stands once behind both ends."""
+NO_END: Final = say_in("end", "not known")
+"""Stands for the end of a figure that nobody knows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A verdict in its shape, a figure or nothing, a title, and a line that says more."""
+
+    verdict: Verdict
+    figure: Text
+    title: Text
+    note: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Something in use held against its limit: `low` and `high` in its unit, ends of what it bears.
+
+    `share` is the high end's share of the limit [-]; how far it is used by the worst of it.
+    """
+
+    verdict: Verdict
+    name: Words
+    low: Argument
+    high: Argument
+    share: float
+
+
+# --- whether it holds -----------------------------------------------------------------------------
+
+
+def holds_cell(job: Job) -> Cell:
+    """Whether it holds, with the tightest place and its figure."""
+    verdict = job.verdict
+    place = tightest(job, verdict)
+    title = {
+        "holds": say("Holds"),
+        "may_not_hold": say("May not hold"),
+        "fails": say("Does not hold"),
+        "unchecked": say("Cannot be checked yet"),
+    }[verdict]
+    if not job.vehicle.taps:
+        return Cell(verdict, Text(""), title, say("nothing is placed yet"))
+    figure = Text("") if place is None else span(place.low, place.high)
+    return Cell(verdict, figure, title, _holds_note(job, verdict, place))
+
+
+def _holds_note(job: Job, verdict: Verdict, place: Place | None) -> Text:
+    """Where, and how many places more."""
+    where: list[Words] = [] if place is None else [place.name]
+    if verdict == "fails":
+        where += [each.where for each in job.found if each.severity == "stop"]
+    elif verdict == "may_not_hold":
+        where += [each.where for each in job.found if each.code.endswith("_may_not_hold")]
+    elif verdict == "unchecked":
+        where += [each.where for each in job.found if each.code in NOT_KNOWN]
+    names = list(dict.fromkeys(where))
+    if not names:
+        return Text("")
+    if verdict == "holds":
+        return say("tightest: {place}", place=names[0])
+    if len(names) == 1:
+        return run_on(names[0])
+    return many("{place}, and {n} more", "{place}, and {n} more", len(names) - 1, place=names[0])
+
+
+def span(low: Argument, high: Argument) -> Text:
+    """A figure with both its ends, once where they are the same."""
+    if str(low) == str(high):
+        return run_on(high)
+    if isinstance(low, Amount) and isinstance(high, Amount) and low.unit == high.unit == "%":
+        low = Amount(round(low.value * 100), exact=True)
+    elif isinstance(low, Amount) and isinstance(high, Amount) and low.unit == high.unit in TIMES:
+        low = Amount(low.value, significant=low.significant, exact=low.exact)
+    else:
+        return say("{low} – {high}", low=low, high=high)
+    return say("{low}–{high}", low=low, high=high)
+
+
+def tightest(job: Job, verdict: Verdict) -> Place | None:
+    """Of all that is in use and has this verdict the place that is nearest to, or past, its limit.
+
+    What is reckoned in amperes comes before what is reckoned in volts, degrees or seconds.
+    """
+    found = [each for each in places(job) if each.verdict == verdict]
+    return max(found, key=lambda each: (_in_per_cent(each), each.share), default=None)
+
+
+def _in_per_cent(place: Place) -> bool:
+    return isinstance(place.low, Amount) and place.low.unit == "%"
+
+
+def places(job: Job) -> Iterator[Place]:
+    """Everything in use that has a load and a limit."""
+    yield from _feeds(job)
+    yield from _slots(job)
+    yield from _hops(job)
+
+
+def _feeds(job: Job) -> Iterator[Place]:
+    a = job.a
+    for column in np.flatnonzero(feeds_over(a.circuit).any(axis=1)).tolist():
+        name = look_up.feed(job.vehicle, a.feeds.ids[column]).name
+        known, most = (float(f.current_a[:, column].max()) for f in (a.feeds, a.most.feeds))
+        yield from _in_share(name, known, most, float(a.feeds.limit_a[column]))
+
+
+def _slots(job: Job) -> Iterator[Place]:
+    """Those that are tapped, and any that its own load is too much for."""
+    a = job.a
+    tapped = {int(at) for at in a.circuit.taps.slot if at >= 0}
+    hot = np.flatnonzero(
+        (a.slots.host_a > a.slots.host_limit_a).any(axis=0)
+        | (a.slots.live_contact_a > a.slots.contact_limit_a).any(axis=0)
+    )
+    for column in sorted(tapped | set(hot.tolist())):
+        slot = look_up.slot(job.vehicle, a.slots.ids[column])
+        name = look_up.slot_with_circuit(slot)
+        for current in ("host", "live_contact"):
+            known, most = (
+                float(getattr(s, f"{current}_a")[:, column].max()) for s in (a.slots, a.most.slots)
+            )
+            limits = a.slots.host_limit_a if current == "host" else a.slots.contact_limit_a
+            yield from _in_share(name, known, most, float(limits[column]))
+
+
+def _hops(job: Job) -> Iterator[Place]:
+    a = job.a
+    for key, figures in a.hops.items():
+        if key in HOT:
+            continue
+        for column in np.flatnonzero(figures.given).tolist():
+            tap = look_up.tap(job.vehicle, a.taps.ids[column])
+            name = tap_words(a, tap)
+            ends = (float(figures.load[column]), float(figures.most[column]))
+            limit = float(figures.limit[column])
+            if figures.at_most and figures.unit == "A":
+                yield from _in_share(name, *ends, limit)
+                continue
+            verdict = verdict_of(*ends, limit, at_most=figures.at_most)
+            low, high = (_end(end, Amount(end, figures.unit)) for end in sorted(ends, key=_last))
+            part = ends[1] / limit if figures.at_most else limit / ends[1]
+            yield Place(verdict, name, low, high, part if isfinite(part) else float("inf"))
+
+
+def _in_share(name: Words, known: float, most: float, limit: float) -> Iterator[Place]:
+    """A current as a share of its limit [%]; nothing where there is no limit."""
+    if not (isfinite(limit) and limit > 0 and isfinite(known)):
+        return
+    most = max(known, most) if isfinite(most) else float("nan")
+    verdict = verdict_of(known, most, limit)
+    low, high = (_end(end, share(end / limit)) for end in (known, most))
+    yield Place(verdict, name, low, high, most / limit if isfinite(most) else float("inf"))
+
+
+def _end(value: float, said: Argument) -> Argument:
+    """An end as it is said; where nobody knows it, that."""
+    return said if isfinite(value) else NO_END
+
+
+def _last(value: float) -> tuple[bool, float]:
+    """What is not known stands behind what is."""
+    return (not isfinite(value), value)
+
+
+# --- how long it stands ---------------------------------------------------------------------------
+
+
+def days_cell(standing: Standing) -> Cell:
+    """How long it starts, both ends, against the time planned."""
+    verdict, days = standing.verdict, standing.planned_days
+    if verdict == "unchecked":
+        return no_days_cell(say("nobody said which battery it has"))
+    if standing.never:
+        title = say("May not start even now")
+        return Cell("fails", Text(""), title, _counted(standing))
+    title = {
+        "holds": many("Stands {n} day", "Stands {n} days", days),
+        "may_not_hold": many("May not stand {n} day", "May not stand {n} days", days),
+        "fails": many("Will not stand {n} day", "Will not stand {n} days", days),
+    }[verdict]
+    return Cell(verdict, stands_for(standing), title, _counted(standing))
+
+
+def no_days_cell(why: Text) -> Cell:
+    """What keeps anybody from saying how long it stands."""
+    return Cell("unchecked", Text(""), say("How long it stands is not known"), why)
+
+
+def stands_for(standing: Standing) -> Text:
+    """For how long: “5–26 h”, “40 min–9 h”, from so long on where there is no other end."""
+    low, high = standing.low_h, standing.high_h
+    if not isfinite(low):
+        return say("over {time}", time=brief(standing.horizon_h))
+    if not isfinite(high):
+        return say("{time} or more", time=brief(low))
+    return span(brief(low), brief(high))
+
+
+def brief(hours: float) -> Amount:
+    """A time [h] with the symbol of its unit; minutes under two hours, days from two days on.
+
+    >>> [str(brief(hours)) for hours in (0.66, 9.04, 287)]
+    ['40\u202fmin', '9\u202fh', '12\u202fd']
+    """
+    if hours < 2:
+        return Amount(round(hours * 60), "min", exact=True)
+    if hours < 48:
+        return Amount(hours, "h", significant=2)
+    return Amount(hours / 24, "d", significant=2)
+
+
+def _counted(standing: Standing) -> Text:
+    """What is counted although it has no source yet; else how long half of such vehicles start."""
+    if standing.unplaced:
+        names = in_row(standing.unplaced, "and")
+        if not isfinite(standing.placed_h):
+            return say("{names} counted, not placed", names=names)
+        return say(
+            "{names} counted, not placed; without {time}",
+            names=names,
+            time=Duration(standing.placed_h),
+        )
+    if standing.never or not isfinite(standing.middle_h):
+        return Text("")
+    return say("half of such vehicles {time}", time=Duration(standing.middle_h))
+
+
+# --- what is open ---------------------------------------------------------------------------------
+
+
+def open_cell(job: Job) -> Cell:
+    """How much is not said, not placed and not measured that matters."""
+    told, left, read = len(job.unanswered), len(job.unplaced), len(job.asked)
+    parts = []
+    if told:
+        parts.append(many("{n} circuit to name", "{n} circuits to name", told))
+    if left:
+        parts.append(many("{n} to place", "{n} to place", left))
+    if read:
+        parts.append(many("{n} to measure", "{n} to measure", read))
+    if not parts and not job.vehicle.taps:
+        return Cell("unchecked", Text(""), say("Nothing to ask yet"), say("nothing is placed yet"))
+    if not parts:
+        return Cell("holds", Text(""), say("Nothing open"), say("nothing left to ask that matters"))
+    figure = run_on(Amount(told + left + read))
+    return Cell("unchecked", figure, say("Open"), in_row(parts))

@@ -1,0 +1,147 @@
+"""Facts in rows, label and value; one that is not known is a button that leads on.
+
+In: `Fact`s. Out: `asked` with the one that is to be settled. Where there is little room all of them
+stand in one line, which a click opens.
+"""
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPixmap
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from fusemap.window.chosen.facts import Fact, in_a_line
+from fusemap.window.chosen.links import LinkButton
+from fusemap.window.chosen.measures import px
+from fusemap.window.chosen.parts_drawn import fuse_colours
+from fusemap.window.parts.headings import muted_label
+from fusemap.window.style.theme import FEED_WIDE, Theme, draw_feed_mark
+from fusemap.window.texts.plain import plain_label
+
+
+class FactsView(QWidget):
+    """A row for each fact."""
+
+    asked = Signal(object)
+    """This `Fact` is to be settled."""
+    opened = Signal()
+    """The one line was opened."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.facts: tuple[Fact, ...] = ()
+        self.values: dict[str, QLabel | LinkButton] = {}
+        self.setObjectName("chosenFacts")
+        self.setAccessibleName(self.tr("What is known"))
+        self._rows = QWidget()
+        self._grid = QGridLayout(self._rows)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(px(self, 12))
+        self._grid.setVerticalSpacing(px(self, 2))
+        self._grid.setColumnStretch(1, 1)
+        self.line = LinkButton("chosenFactsLine")
+        self.line.set_quiet()
+        self.line.setAccessibleDescription(self.tr("Opens a row for each"))
+        self.line.clicked.connect(self.opened)
+        self.line.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._rows)
+        column.addWidget(self.line)
+
+    def show_facts(self, facts: tuple[Fact, ...]) -> None:
+        """Show these; nothing is made anew where they are the same."""
+        if facts == self.facts:
+            return
+        self.facts = facts
+        self._clear()
+        for row, fact in enumerate(facts):
+            self._add(row, fact)
+        self.line.show_words(self._theme.style.show(in_a_line(facts)))
+        self.setVisible(bool(facts))
+
+    def need(self, width: int) -> int:
+        """How high it is at this width [px]."""
+        if not self.facts:
+            return 0
+        if not self.line.isHidden():
+            return self.line.heightForWidth(width)
+        self._grid.invalidate()
+        return self._grid.totalHeightForWidth(width)
+
+    def stops(self) -> tuple[QWidget, ...]:
+        """Where the keyboard stops, from the top."""
+        return (*(v for v in self.values.values() if isinstance(v, LinkButton)), self.line)
+
+    def fold(self, on: bool) -> None:
+        """All in one line, or each in its row."""
+        self._rows.setVisible(not on)
+        self.line.setVisible(on)
+
+    def _clear(self) -> None:
+        self.values = {}
+        while (item := self._grid.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.hide()
+                widget.deleteLater()
+
+    def _add(self, row: int, fact: Fact) -> None:
+        name, words = self._theme.style.show(fact.label), self._theme.style.show(fact.value)
+        title = muted_label(name)
+        title.setWordWrap(False)
+        top = Qt.AlignmentFlag.AlignTop
+        title.setContentsMargins(0, px(self, 2 if not fact.ask else 5), 0, 0)
+        title.setAlignment(top)
+        self._grid.addWidget(title, row, 0, top)
+        value = self._value(fact, words)
+        value.setAccessibleName(f"{name}: {words}")
+        self.values[fact.key] = value
+        holder = QWidget()
+        line = QHBoxLayout(holder)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(px(self, 6))
+        sign = self._sign(fact)
+        if sign is not None:
+            line.addWidget(sign, 0, top)
+        line.addWidget(value, 1)
+        self._grid.addWidget(holder, row, 1)
+
+    def _value(self, fact: Fact, words: str) -> QLabel | LinkButton:
+        if not fact.ask:
+            value = plain_label(f"fact_{fact.key}", words)
+            value.setContentsMargins(0, px(self, 2), 0, 0)
+            value.setMinimumHeight(px(self, 22))
+            value.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+            return value
+        button = LinkButton(f"fact_{fact.key}")
+        button.set_flush()
+        button.show_words(words)
+        button.clicked.connect(lambda: self.asked.emit(fact))
+        return button
+
+    def _sign(self, fact: Fact) -> QLabel | None:
+        """The fuse's colour or the feed's mark, for the eye; the words say the same."""
+        high = px(self, 16)
+        if fact.fuse is not None:
+            size = QSize(px(self, 12), high)
+        elif fact.feed_class is not None:
+            size = QSize(round(high * FEED_WIDE), high)
+        else:
+            return None
+        sign = QLabel()
+        ratio = 2.0
+        pixmap = QPixmap(size * ratio)
+        pixmap.setDevicePixelRatio(ratio)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        place = QRectF(0.5, 0.5, size.width() - 1, size.height() - 1)
+        if fact.fuse is not None:
+            painter.setPen(self._theme.colour("frame"))
+            painter.setBrush(fuse_colours(fact.fuse, self._theme)[0])
+            painter.drawRoundedRect(place, 2, 2)
+        elif fact.feed_class is not None:
+            draw_feed_mark(painter, place, fact.feed_class, self._theme)
+        painter.end()
+        sign.setPixmap(pixmap)
+        sign.setFixedSize(size.width(), px(self, 24 if fact.ask else 22))
+        return sign

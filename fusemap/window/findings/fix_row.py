@@ -1,0 +1,106 @@
+"""One way out in a row: what it is, what it does to all else, before and after, and its button."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout
+
+from fusemap.assess.verdict import Verdict
+from fusemap.window.chosen.measures import label, px, sized, small
+from fusemap.window.parts.layouts import is_wide, turn
+from fusemap.window.style.signs import verdict_icon
+from fusemap.window.style.theme import Theme
+
+
+class FixRow(QFrame):
+    """Sign, title and effects; at the right the figures and the button."""
+
+    def __init__(self, theme: Theme, number: int, title: str, lines: str) -> None:
+        super().__init__()
+        self._theme = theme
+        self.setObjectName(f"fixRow_{number}")
+        self._recommended = False
+        self.mark = QLabel()
+        self.mark.hide()
+        self.title = label(f"fixTitle_{number}", sized(self.font(), 14, strong=True))
+        self.title.setText(title)
+        self.effect = label(f"fixEffect_{number}", small(self.font()), muted=True)
+        self.effect.setText(lines)
+        self.effect.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.figure = label(f"fixFigure_{number}", sized(self.font(), 14, strong=True))
+        self.stops = label(f"fixStops_{number}", self.font(), muted=True)
+        for each in (self.figure, self.stops):
+            each.setWordWrap(False)
+            each.hide()
+        self.button: QPushButton | None = None
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        gap = px(self, 8)
+        head = QHBoxLayout()
+        head.setSpacing(gap)
+        head.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        words = QVBoxLayout()
+        words.setSpacing(px(self, 2))
+        words.addWidget(self.title)
+        words.addWidget(self.effect)
+        words.addStretch(1)  # where the button is higher than the words
+        head.addLayout(words, 1)
+        self._ends = QHBoxLayout()
+        self._ends.setSpacing(gap * 2)
+        top = Qt.AlignmentFlag.AlignTop
+        self._ends.addWidget(self.figure, 0, top)
+        self._ends.addWidget(self.stops, 0, top)
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._row.setContentsMargins(gap + px(self, 4), gap, gap, gap)
+        self._row.setSpacing(gap)
+        self._row.addLayout(head, 1)
+        self._row.addLayout(self._ends)
+        self.effect.setVisible(bool(self.effect.text()))
+
+    def offer(self, name: str, words: str, number: int, do: Callable[[], None]) -> QPushButton:
+        """Its button, which says `words` and is called `name`."""
+        button = QPushButton(words)
+        button.setObjectName(f"fix_{number}")
+        button.setAccessibleName(name)
+        button.setAccessibleDescription(self.effect.text())
+        button.setMinimumHeight(px(self, 32))
+        button.clicked.connect(lambda: do())
+        self._ends.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+        self.button = button
+        return button
+
+    def recommend(self) -> None:
+        """It is the one that is recommended: ringed, with the main button."""
+        self._recommended = True
+        if self.button is not None:
+            self.button.setProperty("kind", "main")
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """A card on the page; the recommended one has a ring."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        edge = self._theme.colour("accent" if self._recommended else "line")
+        painter.setPen(QPen(edge, 1.5 if self._recommended else 1))
+        painter.setBrush(self._theme.colour("base"))
+        place = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+        painter.drawRoundedRect(place, px(self, 10), px(self, 10))
+        painter.end()
+
+    def show_figures(self, verdict: "Verdict | None", figure: str, stops: str) -> None:
+        """What it makes of the place, with its sign, and of the findings that one stops for."""
+        self.figure.setText(figure)
+        self.stops.setText(stops)
+        self.figure.setVisible(bool(figure))
+        self.stops.setVisible(bool(stops))
+        if verdict is not None:
+            size = px(self, 20)
+            self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(QSize(size, size)))
+            self.mark.show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Beside the words where it is wide, else below them."""
+        super().resizeEvent(event)
+        turn(self._row, is_wide(self, 70))

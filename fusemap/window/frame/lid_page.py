@@ -1,0 +1,151 @@
+"""The page of Panel and Plan: the lid, a lane, beside it what is chosen, below all the shelf.
+
+In: the document. The lid has three quarters of the width; where the window is narrow, or its
+letters large, the pane goes under the lid. Out: sizes the user has dragged, to be kept. What
+stands beside the lid, below it and over it is put together here, and nowhere else.
+"""
+
+from typing import Final
+
+from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+
+from fusemap.window.chosen.beside import Beside
+from fusemap.window.details import Details
+from fusemap.window.document import Document
+from fusemap.window.frame.drawing import px
+from fusemap.window.panel.panel_pages import PanelPages
+from fusemap.window.parts.later import Later
+from fusemap.window.shelf.shelf import Shelf
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.way.way_overlay import WayOverlay
+
+LID_PER_CENT: Final = 73
+"""At least so much of the width is the lid's, up to a width of `WIDE` [%]."""
+WIDE: Final = 1600
+"""From this width on the pane has its own share, so that the lid gets what is won [px of the
+design]."""
+WIDE_PER_CENT: Final = 20
+"""So much of a wide window's width is the pane's [%]; never less than it had before."""
+LANE: Final = 22
+"""Between lid and pane, where the current's way leaves the lid [px of the design]."""
+FORM: Final = 525
+"""So wide is the pane at least while a long form is seen in it [px of the design]."""
+NARROW: Final = 1200
+"""Below this width the pane goes under the lid [px of the design]."""
+UNDER_PER_CENT: Final = 62
+"""So much of the height is the lid's where the pane is under it [%]."""
+LID_LEAST: Final = 190
+"""There the lid keeps this height, and the page scrolls [px of the design]."""
+PANE_LEAST: Final = 320
+"""And the pane this one [px of the design]."""
+
+KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Vertical}
+"""By which names the sizes are kept."""
+
+
+class LidPage(QWidget):
+    """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
+
+    def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
+        super().__init__()
+        self.setObjectName("lidPage")
+        self.panels = PanelPages(document, theme)
+        self.details = Details(document, theme)
+        self.shelf = Shelf(document, theme)
+        self.pane = Beside(document, theme, self.details)
+        """What stands beside the lid."""
+        self.strip: QWidget = self.shelf
+        """What stands below both."""
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split.setObjectName("lidSplitter")
+        self.split.setChildrenCollapsible(False)
+        # an empty lane; under the mouse it shows that it can be dragged
+        self.split.setStyleSheet(
+            "QSplitter#lidSplitter::handle { background: transparent; }"
+            f"QSplitter#lidSplitter::handle:horizontal {{ width: {px(self, LANE)}px; }}"
+            f"QSplitter#lidSplitter::handle:vertical {{ height: {px(self, LANE) // 2}px; }}"
+            f"QSplitter#lidSplitter::handle:hover {{ background: {theme.raised}; }}"
+        )
+        self.split.setHandleWidth(px(self, LANE))
+        self.split.addWidget(self.panels)
+        self.split.addWidget(self.pane)
+        self.split.splitterMoved.connect(self._dragged)
+        self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
+        self._soon = Later(self._share, self)
+        self.details.installEventFilter(self)
+        column = QVBoxLayout(self)
+        edge = space(self, "small")
+        column.setContentsMargins(edge, 0, edge, 0)
+        column.setSpacing(edge)
+        for line in head:
+            column.addWidget(line)
+        column.addWidget(self.split, 1)
+        column.addWidget(self.strip)
+        self.way = WayOverlay(self, self.panels, self.pane.pane)
+        """The current's way, over lid, lane and pane."""
+
+    def show_shelf(self, shown: bool) -> None:
+        """The shelf belongs to the plan; while the panel is filled in its room is the lid's."""
+        self.strip.setVisible(shown)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Pane beside the lid where that is wide enough, else under it."""
+        super().resizeEvent(event)
+        self._share()
+
+    @property
+    def beside(self) -> bool:
+        """Whether the pane stands beside the lid."""
+        return self.width() >= px(self, NARROW)
+
+    def _share(self) -> None:
+        way = Qt.Orientation.Horizontal if self.beside else Qt.Orientation.Vertical
+        if self.split.orientation() != way:
+            self.split.setOrientation(way)
+        for part, least in ((self.panels, LID_LEAST), (self.pane, PANE_LEAST)):
+            own = part.minimumSizeHint().height()
+            part.setMinimumHeight(0 if self.beside else max(own, px(self, least)))
+        if way in self._as_dragged:
+            self.split.restoreState(self._as_dragged[way])
+            return
+        beside = self.split.width() - self.split.handleWidth()
+        pane = self._pane_wide()
+        if not self.beside:
+            beside = self.split.height() - self.split.handleWidth()
+            pane = beside * (100 - UNDER_PER_CENT) // 100
+        self.split.setSizes([beside - pane, pane])
+
+    def _pane_wide(self) -> int:
+        """What the lid's part and the lane leave [px]."""
+        whole = self.width()
+        beside = self.split.handleWidth() + whole - self.split.width()
+        most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - beside
+        if self.details.isVisibleTo(self):
+            most = max(most, px(self, FORM))
+        return most if whole <= px(self, WIDE) else max(most, whole * WIDE_PER_CENT // 100)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A long form came, or went: the pane needs more width, or gives it back."""
+        if watched is self.details and event.type() in (QEvent.Type.Show, QEvent.Type.Hide):
+            self._soon.start()
+        return False
+
+    def _dragged(self, *_: object) -> None:
+        self._as_dragged[self.split.orientation()] = self.split.saveState()
+
+    # --- sizes that are kept --------------------------------------------------------------------
+
+    def states(self) -> dict[str, bytes]:
+        """What the user dragged, the pane beside the lid and under it; without what never was."""
+        return {
+            name: bytes(self._as_dragged[way].data())
+            for name, way in KEPT.items()
+            if way in self._as_dragged
+        }
+
+    def restore(self, name: str, state: bytes) -> None:
+        """Take sizes up again."""
+        if name in KEPT:
+            self._as_dragged[KEPT[name]] = QByteArray(state)

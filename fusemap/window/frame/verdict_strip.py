@@ -1,0 +1,255 @@
+"""The verdict on the whole vehicle, in three cells that are always there: each leads to its reason.
+
+In: what `JobState` knows. Out: `reason_wanted` with which of the three: whether it holds, how long
+it stands, what is open. A cell that is being reckoned shows three dots.
+"""
+
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QEnterEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
+
+from fusemap.window.frame.drawing import FIGURE, SMALL, draw_dots, letters, px
+from fusemap.window.style.signs import draw_verdict
+from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_tip
+
+if TYPE_CHECKING:
+    from fusemap.job import Cell
+
+CELLS: Final = ("holds", "days", "open")
+"""The three, from left to right."""
+SHARES: Final = {"holds": 10, "days": 13, "open": 8}
+"""Of the width, as long as their words are as a rule."""
+INK: Final = {
+    "holds": "good",
+    "may_not_hold": "caution",
+    "fails": "stop",
+    "unchecked": "text",
+}
+"""In which colour the figure of a verdict stands."""
+
+
+class VerdictStrip(QWidget):
+    """The three cells; as wide as they need, the rest shared."""
+
+    reason_wanted = Signal(str)
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self.setObjectName("verdictStrip")
+        self.setAccessibleName(self.tr("Verdict"))
+        self.cells = {key: VerdictCell(key, theme) for key in CELLS}
+        row = QHBoxLayout(self)
+        edge = px(self, 8)
+        row.setContentsMargins(edge, 0, edge, 0)
+        row.setSpacing(px(self, 8))
+        for key, cell in self.cells.items():
+            row.addWidget(cell, SHARES[key])
+            cell.wanted.connect(self.reason_wanted)
+        self.setFixedHeight(px(self, 56))
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in another theme."""
+        for cell in self.cells.values():
+            cell.theme = theme
+            cell.update()
+
+    def show_cell(self, key: str, said: "Cell | None") -> None:
+        """Say one of the three; `None` while it is reckoned."""
+        self.cells[key].show_cell(said)
+        self._give_room()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width: figures large and beside the words, or small and above them."""
+        super().resizeEvent(event)
+        self._give_room()
+
+    def minimumSizeHint(self) -> QSize:
+        """Any window is wide enough: what there is no room for yields."""
+        return QSize(px(self, 200), px(self, 56))
+
+    def _give_room(self) -> None:
+        room = self.width() - px(self, 8) * 4
+        whole = sum(SHARES.values())
+        large = all(
+            cell.width_for(large=True) <= room * SHARES[key] // whole
+            for key, cell in self.cells.items()
+        )
+        for cell in self.cells.values():
+            cell.large = large
+            cell.update()
+
+
+class VerdictCell(QAbstractButton):
+    """Shape, figure, title, and a line that says more; a button to its reason."""
+
+    wanted = Signal(str)
+
+    def __init__(self, key: str, theme: Theme) -> None:
+        super().__init__()
+        self.key = key
+        self.theme = theme
+        self.large = True
+        self._said: Cell | None = None
+        self.figure = self.title = self.note = ""
+        self.setObjectName(f"verdict_{key}")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.clicked.connect(lambda: self.wanted.emit(self.key))
+        self.show_cell(None)
+
+    @property
+    def reckoned(self) -> bool:
+        """Whether something is said, and nothing waited for."""
+        return self._said is not None
+
+    @property
+    def verdict(self) -> str:
+        """The verdict it shows; empty while it is reckoned."""
+        return "" if self._said is None else self._said.verdict
+
+    def show_cell(self, said: "Cell | None") -> None:
+        """Say it; `None` while it is reckoned."""
+        self._said = said
+        show = self.theme.style.show
+        if said is None:
+            self.figure = self.note = ""
+            self.title = self._names()[self.key]
+            words = self.tr("{what}: being reckoned").format(what=self.title)
+        else:
+            self.figure, self.title, self.note = map(show, (said.figure, said.title, said.note))
+            words = ". ".join(filter(None, (self.title, self.figure, self.note)))
+        self.setAccessibleName(words)
+        self.setToolTip(plain_tip(words))
+        self.setAccessibleDescription(self._leads_to()[self.key])
+        self.update()
+
+    def _names(self) -> dict[str, str]:
+        return {
+            "holds": self.tr("Does it hold?"),
+            "days": self.tr("How long may it stand?"),
+            "open": self.tr("What is open?"),
+        }
+
+    def _leads_to(self) -> dict[str, str]:
+        return {
+            "holds": self.tr("Leads to the findings"),
+            "days": self.tr("Leads to how long it may stand"),
+            "open": self.tr("Leads to what can be answered and measured"),
+        }
+
+    # --- how it is laid out ---------------------------------------------------------------------
+
+    def _lines(self) -> tuple[str, str]:
+        """What stands beside a large figure, or in two lines where that is small."""
+        if self.large:
+            return self.title, self.note
+        return (self.figure, self.title) if self.figure else (self.title, self.note)
+
+    def width_for(self, *, large: bool) -> int:
+        """What shape, figure and title take [px]; the line below them may be cut."""
+        body = QFontMetrics(letters(self, strong=True))
+        title = body.horizontalAdvance(self.title)
+        beside = px(self, 8 + 24 + 10 + 8)
+        if not large:
+            small = QFontMetrics(letters(self, SMALL)).horizontalAdvance(self.title)
+            return beside + max(small, body.horizontalAdvance(self.figure))
+        figure = QFontMetrics(letters(self, FIGURE, strong=True)).horizontalAdvance(self.figure)
+        return beside + title + (figure + px(self, 10) if self.figure else 0)
+
+    def sizeHint(self) -> QSize:
+        """With all its words."""
+        note = QFontMetrics(letters(self, SMALL)).horizontalAdvance(self.note)
+        title = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self.title)
+        return QSize(self.width_for(large=True) + max(0, note - title), px(self, 56))
+
+    def minimumSizeHint(self) -> QSize:
+        """Small beside small."""
+        return QSize(px(self, 60), px(self, 56))
+
+    # --- drawing --------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Shape, figure, two lines."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._draw_ground(painter)
+        size = px(self, 24 if self.large else 20)
+        left = px(self, 8)
+        middle = self.height() / 2
+        shape = QRectF(left, middle - size / 2, size, size)
+        if self._said is None:
+            draw_dots(painter, shape, self.theme.colour("muted_text"))
+        else:
+            draw_verdict(painter, shape, self._said.verdict, self.theme)
+        left += size + px(self, 10)
+        if self.large and self.figure:
+            left = self._draw_figure(painter, left)
+        self._draw_lines(painter, left)
+        painter.end()
+
+    def _draw_ground(self, painter: QPainter) -> None:
+        inside = QRectF(self.rect()).adjusted(1, 4, -1, -4)
+        focus = QPen(self.theme.colour("accent"), 2)
+        painter.setPen(focus if self.hasFocus() else Qt.PenStyle.NoPen)
+        lit = self.underMouse() or self.isDown()
+        painter.setBrush(self.theme.colour("raised") if lit else Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(inside, px(self, 8), px(self, 8))
+
+    def _ink(self) -> str:
+        return "muted_text" if self._said is None else INK[self._said.verdict]
+
+    def _draw_figure(self, painter: QPainter, left: int) -> int:
+        painter.setFont(letters(self, FIGURE, strong=True))
+        painter.setPen(self.theme.colour(self._ink()))
+        wide = painter.fontMetrics().horizontalAdvance(self.figure)
+        place = QRectF(left, 0, wide + 1, self.height())
+        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, self.figure)
+        return left + wide + px(self, 10)
+
+    def _draw_lines(self, painter: QPainter, left: int) -> None:
+        first, second = self._lines()
+        room = self.width() - left - px(self, 6)
+        middle, high = self.height() / 2, px(self, 19)
+        top = QRectF(left, middle - (high if second else high / 2), room, high)
+        painter.setFont(letters(self, strong=True))
+        figure_above = not self.large and bool(self.figure)
+        painter.setPen(self.theme.colour(self._ink() if figure_above else "text"))
+        self._draw_line(painter, top, first)
+        painter.setFont(letters(self, SMALL))
+        painter.setPen(self.theme.colour("text" if figure_above else "muted_text"))
+        self._draw_line(painter, QRectF(left, middle, room, high), second)
+
+    def _draw_line(self, painter: QPainter, place: QRectF, words: str) -> None:
+        end = Qt.TextElideMode.ElideRight
+        shown = painter.fontMetrics().elidedText(words, end, int(place.width()))
+        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, shown)
+
+    # --- hand -----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter leads there."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.click()
+        else:
+            super().keyPressEvent(event)
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        """Light up under the mouse."""
+        super().enterEvent(event)
+        self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """And go out again."""
+        super().leaveEvent(event)
+        self.update()

@@ -1,0 +1,108 @@
+"""The words in the chart of the parked battery: names at line ends, the answer, one moment."""
+
+from math import isfinite
+
+from fusemap.assess.parked.figures import Span
+from fusemap.text import NARROW_SPACE, Amount, Argument, Duration, Style, many, say, share
+from fusemap.window.parked.chart_figures import ChartFigures, Course
+from fusemap.window.parked.time_axis import day_of, moment
+
+OF = 20
+"""Of so many such vehicles it is told how many start."""
+
+
+def percent(value: float) -> Amount:
+    """Per cent, as whole ones."""
+    return share(value / 100)
+
+
+def between(ends: tuple[float, float]) -> str:
+    """Two ends, in whole per cent: “49–74”; the sign stands elsewhere."""
+    return "–".join(str(round(each)) for each in ends)
+
+
+def need_lines(figures: ChartFigures, style: Style) -> tuple[str, ...]:
+    """What a start needs, at the end of its line."""
+    low, middle, high = figures.need
+    charge = say(
+        "{charge} at {temperature}",
+        charge=percent(middle),
+        temperature=Amount(figures.coldest_c, "°C"),
+    )
+    doubt = f"{between((low, high))}{NARROW_SPACE}%"
+    return style.show(say("needed to start")), style.show(charge), doubt
+
+
+def end_lines(course: Course, hour: float, style: Style) -> tuple[str, ...]:
+    """A curve's name, and the charge at its end."""
+    return style.show(course.name), charge_words(course, hour, style)
+
+
+def charge_words(course: Course, hour: float, style: Style) -> str:
+    """The charge at a moment: “64 %, 49–74”."""
+    charge, ends = style.show(percent(course.charge(hour))), course.between(hour)
+    return charge if ends is None else f"{charge}, {between(ends)}"
+
+
+def span_words(ends: tuple[float, float, float], style: Style) -> str:
+    """How long it starts for, both ends, on one line."""
+    low, _, high = ends
+    if not isfinite(low):
+        return style.show(say("beyond this chart"))
+    if not isfinite(high):
+        return style.show(say("{time} or longer", time=Duration(low)))
+    return style.show(Span(low, high))
+
+
+def answer_lines(course: Course, style: Style) -> tuple[str, ...]:
+    """The answer beside its bar: both ends, and what the bar is."""
+    assert course.ends_h is not None
+    _, middle, _ = course.ends_h
+    typical: Argument = course.name
+    if isfinite(middle):
+        typical = say("{name}, typically {time}", name=course.name, time=Duration(middle))
+    return span_words(course.ends_h, style), style.show(typical)
+
+
+def end_of_bar(
+    course: Course, figures: ChartFigures, hours: float, style: Style
+) -> tuple[str, ...]:
+    """An end of the answer, or its middle with the day."""
+    time = style.show(Duration(hours))
+    if course.ends_h is None or hours != course.ends_h[1]:
+        return (time,)
+    return time, day_of(figures.start, hours, style)
+
+
+def flag_words(figures: ChartFigures, style: Style) -> str:
+    """The end of the plan: the day one is back."""
+    day = day_of(figures.start, figures.plan_h, style)
+    return style.show(say("back on {day}", day=day))
+
+
+def of_twenty(chance: float) -> int:
+    """How many of twenty start; twenty only where all but one in twenty do."""
+    return int(chance * OF + 1e-9)
+
+
+def chance_words(figures: ChartFigures, hour: float, style: Style) -> str:
+    """How many of twenty such vehicles start at a moment."""
+    n = of_twenty(figures.chance(hour))
+    if n == 0:
+        return style.show(say("none of {all} starts", all=OF))
+    return style.show(many("{n} of {all} starts", "{n} of {all} start", n, all=OF))
+
+
+def moment_words(figures: ChartFigures, hour: float, style: Style) -> str:
+    """A moment: how long after locking, with day and time."""
+    when = moment(figures.start, hour, style)
+    return style.show(say("after {time}: {moment}", time=Duration(hour), moment=when))
+
+
+def read_lines(figures: ChartFigures, hour: float, style: Style) -> tuple[str, ...]:
+    """What is to be read at a moment, in short lines, for the eye and for the ear."""
+    lines = [moment_words(figures, hour, style)]
+    for course in reversed(figures.courses):
+        lines.append(f"{style.show(course.name)}: {charge_words(course, hour, style)}")
+    lines.append(chance_words(figures, hour, style))
+    return tuple(lines)

@@ -1,0 +1,208 @@
+"""What the page says about the parked vehicle: the answer first, then the plan, the facts below.
+
+In: forecasts with their bands. Out: texts, and the verdict on the plan. No Qt widgets.
+"""
+
+from math import isfinite
+from typing import Final
+
+from fusemap.assess.parked.ends import standing_verdict, usual_hours
+from fusemap.assess.parked.figures import ParkedFigures, Span
+from fusemap.assess.verdict import Verdict
+from fusemap.text import (
+    Amount,
+    Argument,
+    Duration,
+    Text,
+    given,
+    in_row,
+    many,
+    run_on,
+    say,
+    share,
+)
+from fusemap.vehicle import Vehicle
+from fusemap.window.parked.chart_figures import Case
+from fusemap.window.parked.chart_words import OF, of_twenty
+
+CHEMISTRY: Final = {
+    "flooded": say("flooded"),
+    "efb": say("EFB"),
+    "agm": say("AGM"),
+    "gel": say("gel"),
+    "lifepo4": say("LiFePO₄"),
+}
+"""The kinds of battery, short, as labels name them."""
+
+
+def answer(case: Case) -> Text:
+    """How long it starts for, in a sentence."""
+    parked = case.parked
+    if parked.need.never:
+        return say("It will probably not start even now.")
+    if not parked.starts_now:
+        return say(
+            "It may not start even now: {charge} charged, {needed} needed to start.",
+            charge=share(parked.start_soc),
+            needed=share(parked.crank_soc),
+        )
+    return say("Starts for {span}.", span=span_words(case))
+
+
+def span_words(case: Case) -> Argument:
+    """How long it starts for, both ends."""
+    band = case.band
+    if not isfinite(band.low_h):
+        return say("longer than {time}", time=Duration(case.parked.forecast.horizon_h))
+    if not isfinite(band.high_h):
+        return say("{time} or longer", time=Duration(band.low_h))
+    if band.low_h <= 0 < band.high_h:
+        return say("at most {time}", time=Duration(band.high_h))
+    return Span(band.low_h, band.high_h)
+
+
+def ticked_answer(case: Case, n: int) -> Text:
+    """The same with what is ticked."""
+    if not case.parked.starts_now:
+        return many("With the ticked one it may not start even now.",
+                    "With the {n} ticked it may not start even now.", n)  # fmt: skip
+    return many(
+        "With the ticked one: {span}.",
+        "With the {n} ticked: {span}.",
+        n,
+        span=span_words(case),
+    )
+
+
+def typical(case: Case) -> Text:
+    """The middle of the answer."""
+    if not isfinite(case.band.middle_h):
+        horizon = Duration(case.parked.forecast.horizon_h)
+        return say("typically longer than {time}", time=horizon)
+    return say("typically {time}", time=Duration(case.band.middle_h))
+
+
+def plan_verdict(case: Case, plan_h: float) -> Verdict:
+    """Whether the planned time fits, by the low end and by what is usual."""
+    if plan_h <= 0:
+        return "unchecked"
+    if not case.parked.starts_now:
+        return "fails"
+    return standing_verdict(plan_h, case.band.low_h, usual_hours(case.parked, case.band))
+
+
+def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
+    """The verdict on the planned time in words; with what is ticked, where something is."""
+    if verdict == "unchecked":
+        return say("For how long it stands was not said: no verdict.")
+    time = Duration(plan_h)
+    if ticked:
+        return {
+            "holds": say("With what is ticked it stands {time}, as planned.", time=time),
+            "may_not_hold": say("Even so it may not stand {time}, as planned.", time=time),
+            "fails": say("Even so it will not stand {time}, as planned.", time=time),
+        }[verdict]
+    return {
+        "holds": say("It stands {time}, as planned.", time=time),
+        "may_not_hold": say("It may not stand {time}, as planned.", time=time),
+        "fails": say("It will not stand {time}, as planned.", time=time),
+    }[verdict]
+
+
+def plan_more(case: Case, plan_h: float) -> Text:
+    """How many of such vehicles start then, what is counted though not placed, how long without."""
+    parts: list[Argument] = []
+    if plan_h > 0:
+        n = of_twenty(case.band.chance(plan_h))
+        if n >= OF - 1:
+            parts.append(say("At least 19 of 20 such vehicles start then."))
+        else:
+            parts.append(chance_of(n))
+    if case.parked.unplaced:
+        parts.append(_unplaced(case.parked))
+    if any(consumer.accessory for consumer in case.parked.consumers):
+        parts.append(_without(case.parked))
+    return run_on(*parts)
+
+
+def chance_of(n: int) -> Text:
+    """How many of twenty such vehicles start after the time planned."""
+    if n == 0:
+        return say("None of {all} such vehicles starts then.", all=OF)
+    return many("Of {all} such vehicles one starts then.",
+                "Of {all} such vehicles {n} start then.", n, all=OF)  # fmt: skip
+
+
+def _without(parked: ParkedFigures) -> Text:
+    if isfinite(parked.hours_without):
+        return say("Without the accessories typically {time}.", time=Duration(parked.hours_without))
+    if not isfinite(parked.hours):
+        return Text("")
+    horizon = Duration(parked.forecast.horizon_h)
+    return say("Without the accessories longer than {time}.", time=horizon)
+
+
+def headline(case: Case, plan_h: float) -> Text:
+    """The answer, the verdict on the plan, and what counts in it, one behind the other."""
+    if not case.parked.starts_now:
+        return answer(case)
+    verdict = plan_words(plan_verdict(case, plan_h), plan_h, 0)
+    return run_on(answer(case), verdict, plan_more(case, plan_h))
+
+
+def _unplaced(parked: ParkedFigures) -> Text:
+    names = in_row(parked.unplaced, "and")
+    if not isfinite(parked.hours_placed):
+        return say("Counted though not placed: {names}.", names=names)
+    return say(
+        "Counted though not placed: {names}; without typically {time}.",
+        names=names,
+        time=Duration(parked.hours_placed),
+    )
+
+
+# --- the facts ----------------------------------------------------------------------------------
+
+
+def battery_facts(vehicle: Vehicle, parked: ParkedFigures) -> Text:
+    """The battery in a line: “Battery 70 Ah EFB, 3 years, 12.55 V at rest, 83 % charged.”"""
+    battery = vehicle.battery
+    parts: list[Argument] = []
+    if battery.capacity_ah is not None:
+        capacity = given(battery.capacity_ah, "Ah")
+        if battery.parallel > 1:
+            parts.append(say("{n} × {capacity}", n=battery.parallel, capacity=capacity))
+        else:
+            parts.append(capacity)
+    else:
+        parts.append(say("size not known"))
+    parts.append(CHEMISTRY[battery.chemistry])
+    if battery.age_years is not None:
+        parts.append(many("{n} year", "{n} years", battery.age_years))
+    if battery.rest_v is not None:
+        parts.append(say("{voltage} at rest", voltage=given(battery.rest_v, "V")))
+    else:
+        parts.append(say("rest voltage not measured"))
+    parts.append(say("{charge} charged", charge=share(parked.start_soc)))
+    return say("Battery: {facts}.", facts=in_row(parts))
+
+
+def parking_facts(vehicle: Vehicle) -> Text:
+    """How it is parked in a line: temperatures, how long it is planned to stand."""
+    parking = vehicle.parking
+    parts: list[Argument] = [Amount(parking.temperature_c, "°C")]
+    if parking.coldest_c is not None:
+        parts.append(
+            say("coldest start {temperature}", temperature=Amount(parking.coldest_c, "°C"))
+        )
+    if parking.stand_days > 0:
+        parts.append(say("{time} planned", time=Duration(parking.stand_days * 24)))
+    return say("Parked: {facts}.", facts=in_row(parts))
+
+
+def gain_words(gained_h: float, longest_h: float, *, past: bool) -> Argument:
+    """What a change gains [h], in the longest's unit; `past` where it outlasts the forecast."""
+    if gained_h < 0.5:
+        return say("nothing more")
+    time = Duration(gained_h, longest_h)
+    return say("over +{time}", time=time) if past else say("+{time}", time=time)

@@ -1,0 +1,213 @@
+"""What is in the vehicle, as one row of chips: a mark, a name, where it is.
+
+In: `ShelfRow`s. Out: the list of the shelf, laid sideways; `overflowed` says which rows do not fit
+into the room there is.
+"""
+
+from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QPainter, QPen, QPixmap, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
+
+from fusemap.window.parts.row_list import Index
+from fusemap.window.shelf.shelf_list import ROW, ShelfList
+from fusemap.window.shelf.shelf_rows import ShelfRow
+from fusemap.window.style.bars import draw_dots
+from fusemap.window.style.icons import draw_icon
+from fusemap.window.style.letters import body, small
+from fusemap.window.style.marks import dashed_pen
+from fusemap.window.style.measures import height, px, radius
+from fusemap.window.style.signs import draw_verdict
+from fusemap.window.style.theme import Theme
+
+MOST_WIDE = 200
+"""A chip is no wider; its words are shortened [px of the design]."""
+_EDGE, _MARK, _GAP = 10, 18, 8
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+
+
+class ChipPainter(QStyledItemDelegate):
+    """Lays out and draws chips."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+
+    def forget(self) -> None:
+        """Nothing is kept that another font would change."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """As wide as its words, up to a point."""
+        row: ShelfRow = index.data(ROW)
+        wide = max(
+            QFontMetrics(body(option.font, strong=True)).horizontalAdvance(_title(row)),
+            QFontMetrics(small(option.font)).horizontalAdvance(row.short),
+        )
+        around = px(option.font, 2 * _EDGE + _MARK + _GAP) + 2
+        room = option.widget.viewport().width() if isinstance(option.widget, ChipList) else wide
+        most = max(1, min(px(option.font, MOST_WIDE), room))
+        return QSize(min(wide + around, most), height(option.font, "chip"))
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Ground, mark, two lines; a chip that is not whole in sight is not begun."""
+        row: ShelfRow = index.data(ROW)
+        if isinstance(option.widget, ChipList) and not option.widget.is_whole(option.rect):
+            return
+        place = QRectF(option.rect)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._draw_ground(painter, option, place, row)
+        edge, side = px(option.font, _EDGE), px(option.font, _MARK)
+        mark = QRectF(place.left() + edge, place.center().y() - side / 2, side, side)
+        self._draw_mark(painter, mark, row)
+        left = mark.right() + px(option.font, _GAP)
+        words = QRectF(left, place.top(), place.right() - edge - left, place.height())
+        self._draw_words(painter, option, words, row)
+        painter.restore()
+
+    def _draw_ground(
+        self, painter: QPainter, option: QStyleOptionViewItem, place: QRectF, row: ShelfRow
+    ) -> None:
+        states, inside = QStyle.StateFlag, place.adjusted(1.5, 1.5, -1.5, -1.5)
+        round_ = radius(option.font, "control")
+        chosen = bool(option.state & states.State_Selected)
+        painter.setPen(Qt.PenStyle.NoPen)
+        if chosen:
+            painter.setBrush(self._theme.colour("accent_tint"))
+        elif option.state & states.State_MouseOver:
+            painter.setBrush(self._theme.colour("window"))
+        else:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+        if chosen:
+            painter.setPen(QPen(self._theme.colour("accent"), 2))
+        elif option.state & states.State_HasFocus:
+            painter.setPen(QPen(self._theme.colour("accent"), 1))
+        elif row.mark == "loose":
+            painter.setPen(dashed_pen(self._theme.colour("frame"), 1.2))
+        painter.drawRoundedRect(inside, round_, round_)
+
+    def _draw_mark(self, painter: QPainter, mark: QRectF, row: ShelfRow) -> None:
+        if row.mark == "reckoning":
+            draw_dots(painter, mark, self._theme.colour("frame"))
+        elif row.mark in ("holds", "may_not_hold", "fails"):
+            draw_verdict(painter, mark, row.mark, self._theme)
+        else:
+            draw_verdict(painter, mark, "unchecked", self._theme)
+
+    def _draw_words(
+        self, painter: QPainter, option: QStyleOptionViewItem, words: QRectF, row: ShelfRow
+    ) -> None:
+        lines = (
+            (_title(row), body(option.font, strong=True), "text"),
+            (row.short, small(option.font), "muted_text"),
+        )
+        heights = [QFontMetrics(font).height() for _, font, _ in lines]
+        top = words.center().y() - sum(heights) / 2
+        for (text, font, role), high in zip(lines, heights, strict=True):
+            elided = QFontMetrics(font).elidedText(
+                text, Qt.TextElideMode.ElideRight, int(words.width())
+            )
+            painter.setFont(font)
+            painter.setPen(self._theme.colour(role))
+            painter.drawText(QRectF(words.left(), top, words.width(), high), _LEFT, elided)
+            top += high
+
+    def updateEditorGeometry(
+        self, editor: QWidget, option: QStyleOptionViewItem, index: Index
+    ) -> None:
+        """The name is edited in the chip's whole place."""
+        rect: QRect = option.rect
+        editor.setAccessibleName(self.tr("Name"))
+        editor.setMinimumWidth(min(px(option.font, MOST_WIDE), option.widget.width()))
+        editor.setGeometry(rect.left(), rect.top() + 2, rect.width(), rect.height() - 4)
+
+
+def empty_picture(of: QWidget, theme: Theme) -> QPixmap:
+    """A chip that is not there yet: dashed, with a plus."""
+    side, ratio = height(of, "chip") - px(of, 8), of.devicePixelRatioF()
+    pixmap = QPixmap(QSize(side, side) * ratio)
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(dashed_pen(theme.colour("frame"), 1.4))
+    place = QRectF(0, 0, side, side).adjusted(1.5, 1.5, -1.5, -1.5)
+    painter.drawRoundedRect(place, radius(of, "control"), radius(of, "control"))
+    edge = side * 0.28
+    draw_icon(painter, place.adjusted(edge, edge, -edge, -edge), "plus", theme.colour("accent"))
+    painter.end()
+    return pixmap
+
+
+def _title(row: ShelfRow) -> str:
+    """The accessory's name, or what a lead of it is called."""
+    return row.name if row.first else row.look.text.partition(":")[0]
+
+
+class ChipList(ShelfList):
+    """The vehicle's accessories side by side; left and right go along them."""
+
+    overflowed = Signal()
+    """Other chips than before may be out of sight now."""
+    up_asked = Signal()
+    """Up or Escape: back to the search above it."""
+
+    def __init__(self, theme: Theme, name: str, key: str) -> None:
+        super().__init__(theme, name, key)
+        painter = ChipPainter(theme, self)
+        self.setItemDelegate(painter)
+        self.painter_of_rows = painter  # type: ignore[assignment]
+        self.setFlow(QListView.Flow.LeftToRight)
+        self.setWrapping(False)
+        self.setMouseTracking(True)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollMode(self.ScrollMode.ScrollPerItem)
+        self.viewport().setAutoFillBackground(False)
+        self.horizontalScrollBar().valueChanged.connect(self.overflowed)
+        self.shelf.modelReset.connect(self.overflowed)
+        self.shelf.dataChanged.connect(self._chips_changed)
+
+    def _chips_changed(self) -> None:
+        """Other words need another width."""
+        self.scheduleDelayedItemsLayout()
+        self.overflowed.emit()
+
+    def whole_width(self) -> int:
+        """How wide all chips are together [px]."""
+        return sum(self.sizeHintForIndex(self.shelf.index(row, 0)).width()
+                   for row in range(self.shelf.rowCount()))  # fmt: skip
+
+    def is_whole(self, place: QRect) -> bool:
+        """Whether a chip lies within the room there is."""
+        room = self.viewport().rect()
+        return place.left() >= room.left() and place.right() <= room.right()
+
+    def out_of_sight(self) -> list[int]:
+        """The rows for which there is no room."""
+        self.executeDelayedItemsLayout()
+        rows = range(self.shelf.rowCount())
+        places = ((row, self.visualRect(self.shelf.index(row, 0))) for row in rows)
+        return [row for row, place in places if not self.is_whole(place)]
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """A wheel that turns up and down goes along the row, chip by chip."""
+        turned = event.angleDelta().x() or event.angleDelta().y()
+        bar = self.horizontalScrollBar()
+        bar.setValue(bar.value() - (turned > 0) + (turned < 0))
+        event.accept()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """More or fewer chips are in sight."""
+        super().resizeEvent(event)
+        self.overflowed.emit()
+
+    def event(self, event: QEvent) -> bool:
+        """In another font the chips are of another size."""
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self.overflowed.emit()
+        return super().event(event)

@@ -1,0 +1,77 @@
+"""How well names on lids are read: counts and shares alone, and how long 500 names take.
+
+Run: `python -m tests.bench.bench_circuits`, with `time` behind for the time alone. It prints no
+label: whoever works on the table of words sees how well it does on the published legends, and never
+what it would take to do better there.
+"""
+
+import sys
+from collections import Counter
+from time import perf_counter
+
+from fusemap.tables import circuit_name
+from fusemap.tables import circuit_names as words
+from tests.outside import test_lid_labels as lids
+
+
+def shares(read: lids.Read) -> dict[str, str]:
+    """The four figures, and what else looks free."""
+    alone, comfort = lids.of_class("leave_alone"), len(lids.of_class("comfort"))
+    known = lids.share_read_as(read, "comfort", "comfort")
+    free = len(lids.free(read, "leave_alone"))
+    others = sum(len(lids.free(read, name)) for name in ("monitored", "control", "unclear"))
+    return {
+        "to be left alone, looking free": f"{free} of {len(alone)}",
+        "right reason": f"{lids.share_right(read):.1%}",
+        "comfort refused": f"{lids.share_read_as(read, 'comfort', *lids.REFUSED):.1%}",
+        "comfort recognised": f"{known:.1%} of {comfort}",
+        "others looking free": str(others),
+    }
+
+
+def falls(read: lids.Read) -> dict[str, str]:
+    """Of what kind the misses are: counts alone."""
+    missed = [read[at] for at in lids.of_class("comfort") if read[at].function != "comfort"]
+    as_what = Counter(
+        f"{each.function}{', words left over' if each.unread else ''}" for each in missed
+    )
+    wrong = Counter(
+        f"{lids.LABELS[at]['group']}{'' if read[at].consumers else ', nothing read'}"
+        for at in lids.of_class("leave_alone")
+        if lids.LABELS[at]["readable"] == "yes" and not lids.is_rightly_read(at, read[at])
+    )
+    return {"comfort read as": str(dict(as_what)), "other reasons": str(dict(wrong))}
+
+
+def seconds() -> float:
+    """How long the names take when none is kept at hand."""
+    names = [f"{label['label']} {at}" for at, label in enumerate(lids.LABELS)][:500]
+    for kept in words.CACHES:
+        kept.cache_clear()
+    circuit_name("Radio, headlamp zig. htr")
+    circuit_name.cache_clear()
+    start = perf_counter()
+    for name in names:
+        circuit_name(name)
+    return perf_counter() - start
+
+
+def main() -> None:
+    """With all rows, by the trade's words alone, and as if each vehicle's lid were new."""
+    for title, read in (
+        ("all rows", lids.with_all_rows()),
+        ("words of the trade alone", lids.by_trade_words()),
+        ("as if new", lids.as_if_new()),
+    ):
+        print(title)
+        for what, share in (shares(read) | falls(read)).items():
+            print(f"  {what:32} {share}")
+    _says_how_long()
+
+
+def _says_how_long() -> None:
+    print(f"500 names, none at hand: {seconds() * 1000:.0f} ms")
+
+
+if __name__ == "__main__":
+    _says_how_long() if sys.argv[1:] == ["time"] else main()

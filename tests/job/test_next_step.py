@@ -1,0 +1,119 @@
+"""One next step at a time, in the order of the job, and each leads somewhere that there is."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+
+from fusemap.job import Job, NextStep, next_step, way_out
+from fusemap.vehicle import Battery, Vehicle, edits, look_up
+from tests.job.hands import demo, job_of, sound
+from tests.vehicles import one_slot, with_accessory
+
+
+def step(job: Job) -> NextStep:
+    made = next_step(job, job.look_ahead())
+    assert made is not None
+    return made
+
+
+@dataclass
+class Step:
+    """A step of the check with its outcome."""
+
+    verdict: str
+    title: str = "Current of the lamp"
+
+
+def checked(*verdicts: str) -> Job:
+    """A job of which the check has come so far."""
+    job = job_of(sound())
+    steps: tuple[Any, ...] = tuple(Step(each) for each in verdicts)
+    job.__dict__["checks"] = steps
+    return job
+
+
+def test_from_nothing_to_the_record_each_step_follows_the_one_before() -> None:
+    vehicle = Vehicle(name="")
+    assert step(job_of(vehicle)).lead.how == "panel"
+    vehicle = edits.add_panel(vehicle, "Dash", 1, 2)
+    first = step(job_of(vehicle))
+    assert str(first.title) == "Fill in the panel: 2 slots"
+    assert (first.lead.how, first.lead.id) == ("select", vehicle.panels[0].slots[0].id)
+    vehicle = one_slot()
+    assert step(job_of(vehicle)).lead.how == "add"
+    vehicle = edits.add_accessory(vehicle, "Lamp", amperes=1.0)
+    placing = step(job_of(vehicle))
+    assert (str(placing.title), placing.lead.how) == ("Place Lamp", "place")
+    vehicle = with_accessory(one_slot())
+    assert step(job_of(vehicle)).finding is not None, "no fuse protects its cable"
+    assert str(step(job_of(sound())).title).startswith("Fit it, then check")
+
+
+def test_what_does_not_hold_comes_before_what_may_not_and_what_is_open() -> None:
+    job = demo("family_estate")
+    first = step(job)
+    assert job.asked
+    assert job.unplaced
+    assert first.finding is not None
+    assert first.finding.severity == "stop"
+
+
+def test_what_may_not_hold_is_measured_next() -> None:
+    job = demo("little_hatchback")
+    made = step(job)
+    assert str(made.title) == "Measure F3"
+    assert made.lead.stage == "probe"
+    assert made.lead.id == job.asked[0].place_id
+
+
+def test_it_waits_for_how_long_it_stands_and_says_nothing_before() -> None:
+    assert next_step(job_of(sound()), None) is None
+
+
+def test_without_a_battery_that_is_asked_before_the_check() -> None:
+    vehicle = replace(sound(), battery=Battery())
+    made = step(job_of(vehicle))
+    assert (str(made.title), made.lead.how) == ("Say which battery it has", "battery")
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "words"),
+    [
+        (("open", "open"), "Fit it, then check: 2 steps"),
+        (("agrees", "open"), "Go on checking: 1 open"),
+        (("agrees", "differs"), "Find out why it differs: Current of the lamp"),
+        (("agrees", "agrees"), "Done: keep the record"),
+    ],
+)
+def test_after_the_plan_comes_the_check_and_then_the_record(
+    verdicts: tuple[str, ...], words: str
+) -> None:
+    assert str(step(checked(*verdicts)).title) == words
+
+
+@pytest.mark.parametrize("key", ["family_estate", "light_truck", "small_old_car"])
+def test_the_way_out_says_where_and_what(key: str) -> None:
+    job = demo(key)
+    finding = step(job).finding
+    assert finding is not None
+    words = str(way_out(job, finding))
+    names = {
+        "slot": lambda: str(look_up.slot(job.vehicle, finding.place_id).label),
+        "feed": lambda: look_up.feed(job.vehicle, finding.place_id).name,
+        "tap": lambda: (
+            look_up.accessory(
+                job.vehicle, look_up.tap(job.vehicle, finding.place_id).accessory
+            ).name
+        ),
+    }
+    assert names[finding.place]() in words
+    assert len(words) < 120, "one reads it in passing"
+
+
+def test_what_is_done_at_the_vehicle_is_not_told_in_a_button() -> None:
+    job = job_of(one_slot(own_a=20.0))
+    finding = step(job).finding
+    assert finding is not None
+    assert str(way_out(job, finding)) == "See what to do: F1"

@@ -1,0 +1,382 @@
+"""The frame: a rail of stages with one next step, and a verdict that is always there and true."""
+
+import itertools
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QFontMetrics, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QStackedWidget, QToolButton, QWidget
+
+from fusemap.job import STAGES, holds_cell, stage_states
+from fusemap.vehicle import Vehicle, edits
+from fusemap.window.details import Details
+from fusemap.window.document import Document
+from fusemap.window.frame.drawing import BODY, SMALL, letters
+from fusemap.window.frame.lid_page import LidPage
+from fusemap.window.frame.rail_buttons import two_lines
+from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.panel_model import LOOK
+from fusemap.window.panel.panel_view import PanelView
+from fusemap.window.settings import Settings
+from fusemap.window.style.colours import THEMES, contrast
+from fusemap.window.style.theme import LIGHT, PROBE, Theme
+from tests.vehicles import one_slot, with_accessory
+
+Key = Qt.Key
+ALT = Qt.KeyboardModifier.AltModifier
+
+
+@pytest.fixture
+def make(qtbot: Any) -> Callable[..., MainWindow]:
+    def made(demo: str = "family_estate", size: tuple[int, int] = (1280, 720)) -> MainWindow:
+        window = MainWindow(Document(), Settings())
+        qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+        window.resize(*size)
+        window.show()
+        if demo:
+            window.files.open_demo(demo)
+        return window
+
+    return made
+
+
+@pytest.fixture
+def window(make: Callable[..., MainWindow], qtbot: Any) -> MainWindow:
+    made = make()
+    known(made, qtbot)
+    return made
+
+
+@pytest.fixture
+def twice(qapp: Any) -> Iterator[None]:
+    """Letters of twice their size."""
+    font = qapp.font()
+    large = qapp.font()
+    large.setPointSizeF(font.pointSizeF() * 2)
+    qapp.setFont(large)
+    yield
+    qapp.setFont(font)
+
+
+def known(window: MainWindow, qtbot: Any) -> None:
+    """Wait until everything is reckoned, and laid out."""
+    state = window.frame_.state
+    qtbot.waitUntil(lambda: state.standing is not None and state.title is not None, timeout=20000)
+    qtbot.wait(30)
+
+
+# --- the rail -------------------------------------------------------------------------------------
+
+
+def test_every_stage_says_what_was_counted_of_it(window: MainWindow) -> None:
+    job, standing = window.frame_.state.job, window.frame_.state.standing
+    assert job is not None
+    shown = {key: button.words for key, button in window.frame_.rail.stages.items()}
+    assert shown == {each.stage: str(each.words) for each in stage_states(job, standing)}
+    assert tuple(shown) == STAGES
+
+
+def test_the_stage_that_is_shown_stands_out_three_to_one(window: MainWindow) -> None:
+    for theme in (*THEMES, PROBE):
+        assert contrast(theme.accent, theme.base) >= 3.0
+        assert contrast(theme.accent, theme.accent_text) >= 4.5
+    stage = window.frame_.rail.stages["plan"]
+    image: QImage = stage.grab().toImage()
+    ground = image.pixelColor(image.width() // 2, 4)
+    assert ground == window.look.theme.colour("accent")
+    other_stage = window.frame_.rail.stages["check"].grab().toImage()
+    assert other_stage.pixelColor(other_stage.width() // 2, 4) != ground
+
+
+def test_a_click_on_a_stage_goes_there(window: MainWindow) -> None:
+    for key in STAGES:
+        QTest.mouseClick(window.frame_.rail.stages[key], Qt.MouseButton.LeftButton)
+        assert window.tasks.shown == key
+
+
+def test_the_arrow_keys_walk_along_the_stages_and_enter_goes_there(window: MainWindow) -> None:
+    rail = window.frame_.rail
+    rail.stages["plan"].setFocus()
+    QTest.keyClick(rail.stages["plan"], Key.Key_Right)
+    assert rail.stages["standing"].hasFocus()
+    assert window.tasks.shown == "plan", "looked at, not gone to"
+    QTest.keyClick(rail.stages["standing"], Key.Key_Return)
+    assert window.tasks.shown == "standing"
+    tab = Qt.FocusPolicy.TabFocus
+    stops = [key for key, each in rail.stages.items() if each.focusPolicy() & tab]
+    assert stops == ["standing"], "one stop for the Tab key"
+
+
+def test_the_menu_of_everything_opens_by_its_button_and_by_f10(window: MainWindow) -> None:
+    menu = window.actions_.menu
+    titles = [action.text().replace("&", "") for action in menu.actions()]
+    assert {"File", "Vehicle", "Panel", "Accessory", "View", "Help"} <= set(titles)
+    window.setFocus()
+    QTest.keyClick(window, Key.Key_F10)
+    assert menu.isVisible()
+    menu.hide()
+    QTest.mouseClick(window.frame_.rail.menu, Qt.MouseButton.LeftButton)
+    assert menu.isVisible()
+    menu.hide()
+
+
+def test_undo_and_search_do_what_the_menu_does(window: MainWindow) -> None:
+    rail = window.frame_.rail
+    assert not rail.undo.isEnabled()
+    window.document.apply("Name", edits.change_vehicle, name="Bus")
+    assert rail.undo.isEnabled()
+    QTest.mouseClick(rail.undo, Qt.MouseButton.LeftButton)
+    assert window.document.vehicle.name != "Bus"
+    QTest.mouseClick(rail.search, Qt.MouseButton.LeftButton)
+    assert window.search.isVisible()
+    window.search.close()
+
+
+# --- the next step --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "stage", "where"),
+    [
+        (one_slot(), "plan", "shelf"),
+        (edits.add_panel(Vehicle(name="Bench"), "Dash", 1, 2), "panel", "panel"),
+        (with_accessory(one_slot()), "plan", "findings"),
+    ],
+    ids=["nothing to place", "nothing said of the panel", "no fuse"],
+)
+def test_a_click_on_the_next_step_goes_where_it_is_done(
+    make: Callable[..., MainWindow], qtbot: Any, vehicle: Vehicle, stage: str, where: str
+) -> None:
+    window = make(demo="")
+    window.document.set_vehicle(vehicle)
+    known(window, qtbot)
+    QTest.mouseClick(window.frame_.rail.next, Qt.MouseButton.LeftButton)
+    assert window.tasks.shown == stage
+    assert window.work is not None
+    assert window.work.focused_pane() == where
+
+
+def test_the_next_step_takes_what_it_names_in_hand(
+    make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    window = make(demo="")
+    window.document.set_vehicle(edits.add_accessory(one_slot(), "Lamp", amperes=1.0))
+    known(window, qtbot)
+    assert window.frame_.rail.next.words == "Place Lamp"
+    window.actions_.trigger("next_step")
+    assert window.work is not None
+    assert window.work.panels.placing.active
+    window.work.panels.placing.end()
+
+
+def test_a_reading_that_comes_next_is_in_hand_on_the_probing_page(
+    make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    window = make("little_hatchback")
+    known(window, qtbot)
+    asked = window.frame_.state.job.asked[0]  # type: ignore[union-attr]
+    QTest.keyClick(window, Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert window.tasks.shown == "probe"
+    assert window.tasks.probe is not None
+    assert window.tasks.probe.session.slot == asked.place_id
+
+
+# --- the verdict ----------------------------------------------------------------------------------
+
+
+def test_the_verdict_is_the_one_the_job_gives_and_each_cell_leads_to_its_reason(
+    window: MainWindow,
+) -> None:
+    cells, job = window.frame_.verdict.cells, window.frame_.state.job
+    assert job is not None
+    assert cells["holds"].figure == str(holds_cell(job).figure)
+    QTest.mouseClick(cells["holds"], Qt.MouseButton.LeftButton)
+    assert window.work is not None
+    assert window.work.page == "findings"
+    QTest.mouseClick(cells["days"], Qt.MouseButton.LeftButton)
+    assert window.tasks.shown == "standing"
+    QTest.mouseClick(cells["open"], Qt.MouseButton.LeftButton)
+    ways = [action.text() for action in window.frame_.open_menu.actions()]
+    assert len(ways) == 3, "to answer, to place, to measure"
+    window.frame_.open_menu.hide()
+    window.frame_.open_menu.actions()[2].trigger()
+    assert window.tasks.shown == "probe"
+
+
+def test_no_cell_shows_a_figure_of_the_vehicle_before(window: MainWindow, qtbot: Any) -> None:
+    cells = window.frame_.verdict.cells
+    assert cells["days"].figure
+    window.document.apply("Load", edits.change_accessory, "accessory-cool-box", standby_a=0.1)
+    assert [cell.figure for cell in cells.values()] == ["", "", ""]
+    assert not any(cell.reckoned for cell in cells.values())
+    assert not any(button.words for button in window.frame_.rail.stages.values())
+    known(window, qtbot)
+    assert all(cell.reckoned for cell in cells.values())
+
+
+def test_no_card_shows_a_load_before_it_is_reckoned(
+    qtbot: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Document, "numbers_ready", property(lambda document: False))
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.files.open_demo("")
+    window.show()
+    view = window.findChild(PanelView)
+    assert view is not None
+    model = view.model()
+    looks = [
+        model.index(row, column).data(LOOK)
+        for row in range(model.rowCount())
+        for column in range(model.columnCount())
+    ]
+    shown = [look for look in looks if look is not None]
+    assert len(shown) > 12, "drawn from the vehicle alone"
+    assert not any(look.assessed for look in shown)
+
+
+@pytest.mark.parametrize("page", ["probe", "check", "standing", "paper", "findings", "joint"])
+def test_the_verdict_is_on_every_page_at_the_same_place(window: MainWindow, page: str) -> None:
+    strip = window.frame_.verdict
+    at = strip.mapTo(window, QPoint())
+    if page in STAGES:
+        window.tasks.show(page)  # type: ignore[arg-type]
+    else:
+        window.show_whole(page)
+    QApplication.processEvents()
+    assert strip.isVisible()
+    assert strip.mapTo(window, QPoint()) == at
+    assert window.frame_.height() == strip.mapTo(window.frame_, QPoint()).y() + strip.height()
+
+
+def test_the_first_page_has_no_frame(make: Callable[..., MainWindow]) -> None:
+    assert not make(demo="").frame_.isVisible()
+
+
+# --- pages one comes back from --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("page", ["findings", "band", "joint", "compare"])
+def test_escape_and_the_arrow_lead_back_to_where_one_was(window: MainWindow, page: str) -> None:
+    work = window.work
+    assert work is not None
+    work.focus_pane("shelf")
+    focus, selection = QApplication.focusWidget(), window.document.selection
+    for leave in ("key", "button"):
+        window.show_whole(page)
+        assert work.page == page
+        back = work.findChild(QToolButton, f"back_{page}")
+        assert back is not None
+        assert back.text() == "Plan"
+        window.document.select("battery")
+        if leave == "key":
+            QTest.keyClick(QApplication.focusWidget(), Key.Key_Escape)
+        else:
+            QTest.mouseClick(back, Qt.MouseButton.LeftButton)
+        assert work.page == "lid"
+        assert QApplication.focusWidget() is focus
+        assert window.document.selection == selection
+
+
+def test_a_page_opened_from_the_check_leads_back_to_the_check(window: MainWindow) -> None:
+    window.tasks.show("check")
+    QTest.keyClick(window, Key.Key_7, ALT)
+    assert window.work is not None
+    assert window.work.page == "findings"
+    assert window.work.findChild(QToolButton, "back_findings").text() == "Check"  # type: ignore[union-attr]
+    QTest.keyClick(QApplication.focusWidget(), Key.Key_Escape)
+    assert window.tasks.shown == "check"
+
+
+# --- room -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1440, 900), (1600, 900)])
+def test_the_lid_has_its_share_of_the_width(
+    make: Callable[..., MainWindow], qtbot: Any, size: tuple[int, int]
+) -> None:
+    def beside(document: Document, theme: Theme, details: Details) -> QWidget:
+        stack = QStackedWidget()
+        stack.addWidget(QWidget())
+        stack.addWidget(details)
+        return stack
+
+    page = LidPage(make().document, LIGHT, beside=beside)
+    qtbot.addWidget(page)
+    page.resize(*size)
+    page.show()
+    qtbot.wait(30)
+    assert page.beside
+    assert page.panels.width() >= 0.73 * size[0] - 1
+    short = page.pane.width()
+    assert isinstance(page.pane, QStackedWidget)
+    page.pane.setCurrentIndex(1)
+    qtbot.waitUntil(lambda: page.pane.width() > short, timeout=2000)
+    assert page.panels.width() > 0.6 * size[0], "while a long form is seen"
+    page.pane.setCurrentIndex(0)
+    qtbot.waitUntil(lambda: page.pane.width() == short)
+
+
+def test_the_pane_goes_under_the_lid_where_letters_are_large(
+    twice: None, make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    window = make()
+    known(window, qtbot)
+    assert window.size().toTuple() == (1280, 720), "it does not ask for more"
+    assert window.work is not None
+    page = window.work.lid
+    assert not page.beside
+    assert page.panels.width() > 0.95 * window.width() - 40
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr", "nl"])
+@pytest.mark.parametrize("wide", [1280, 1000, 800])
+def test_nothing_of_the_rail_is_cut_or_covered(
+    twice: None, make: Callable[..., MainWindow], qtbot: Any, language: Any, wide: int
+) -> None:
+    window = make(size=(wide, 720))
+    window.look.set_language(language)
+    known(window, qtbot)
+    rail = window.frame_.rail
+    assert window.width() == wide
+    parts = [rail.menu, *rail.stages.values(), rail.next, rail.undo, rail.search]
+    places = [part.geometry() for part in parts]
+    assert all(rail.rect().contains(place) for place in places)
+    for one, other in itertools.pairwise(places):
+        assert one.right() < other.left()
+    for stage in rail.stages.values():
+        words = QFontMetrics(letters(stage, SMALL if stage.small else BODY, strong=True))
+        assert words.horizontalAdvance(stage.shown) < stage.width()
+    window.look.set_language("en")
+
+
+def test_the_rail_is_said_anew_in_another_language(window: MainWindow) -> None:
+    window.look.set_language("de")
+    rail = window.frame_.rail
+    said = [stage.text() for stage in rail.stages.values()]
+    assert said == ["Kasten", "Messen", "Planen", "Standzeit", "Papier", "Prüfen"]
+    assert rail.menu.toolTip() == "Menü"
+    window.look.set_language("en")
+    assert rail.stages["panel"].text() == "Panel"
+
+
+def test_a_long_step_stands_in_two_lines_before_it_is_cut(window: MainWindow) -> None:
+    metrics = QFontMetrics(letters(window.frame_.rail.next, SMALL, strong=True))
+    words = "Tow socket module: fit an accessory fuse of 15 A"
+    half = metrics.horizontalAdvance(words) * 6 // 10
+    assert " ".join(two_lines(words, metrics, half)) == words
+    assert two_lines(words, metrics, half // 3)[1].endswith("…")
+
+
+@pytest.mark.parametrize("demo", ["family_estate", "light_truck", "little_hatchback"])
+@pytest.mark.parametrize("size", [(1280, 720), (900, 640)])
+def test_the_figures_of_the_verdict_are_never_cut(
+    make: Callable[..., MainWindow], qtbot: Any, demo: str, size: tuple[int, int]
+) -> None:
+    window = make(demo, size)
+    known(window, qtbot)
+    for cell in window.frame_.verdict.cells.values():
+        assert cell.width_for(large=cell.large) <= cell.width(), cell.key
