@@ -149,10 +149,11 @@ class SlotForm(PartForm):
 
         self._failed = self.choice(
             "fuse_failed",
-            self.tr("Its fuse opened before"),
+            self.tr("Opened before"),
             choices.failed(self.theme.style),
             hint=self.tr("A sagged element was warm for long, a burst one met a hard short"),
         )
+        self._failed.keep_narrow()
 
     def _add_leave_alone(self) -> None:
         self.section(self.tr("What must be left alone"))

@@ -52,6 +52,7 @@ class LeadForm(PartForm):
             choices.switches(theme.style),
             hint=self.tr("In this lead; for a relay, in the wire to its coil"),
         )
+        self._switch.keep_narrow()
         self._switch_limit = self.number(
             "switch_limit_a",
             self.tr("The switch carries"),
