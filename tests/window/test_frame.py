@@ -14,7 +14,6 @@ from fusemap.job import STAGES, holds_cell, stage_states
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.details import Details
 from fusemap.window.document import Document
-from fusemap.window.frame.drawing import BODY, SMALL, letters
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import two_lines
 from fusemap.window.main_window import MainWindow
@@ -22,6 +21,7 @@ from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, contrast
+from fusemap.window.style.letters import BODY, SMALL, letters
 from fusemap.window.style.theme import LIGHT, PROBE, Theme
 from tests.vehicles import one_slot, with_accessory
 
