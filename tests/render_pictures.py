@@ -1,7 +1,7 @@
 """Draws the README's pictures from the running window, so that they cannot go stale.
 
-Run by hand: python tests/render_pictures.py [NAME …]. Needs no display. In: a demo vehicle. Out: PNG
-files in resources/pictures, 1366 × 768, each with the 256 colours that it needs most.
+Run by hand: python tests/render_pictures.py [NAME …]. Needs no display. In: a demo vehicle. Out:
+PNG files in resources/pictures, 1366 × 768, each with the 256 colours that it needs most.
 """
 
 import os
