@@ -222,6 +222,9 @@ class Rail(QFrame):
             button.update()
         left = self.width() - self._need()
         self.next.setFixedWidth(max(self.next.width_for(0.0), min(self.next.width_for(1.0), left)))
+        row = self.layout()
+        if row is not None:
+            row.activate()  # else the step lies over what is beside it until the next event
 
     def _need(self) -> int:
         """What everything but the next step takes [px]."""
