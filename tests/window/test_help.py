@@ -284,6 +284,16 @@ def test_the_tour_can_be_skipped_at_any_time(window: MainWindow, qtbot: Any) -> 
     assert not card.isVisible()
 
 
+def test_the_card_of_the_tour_leaves_a_strip_in_sight(window: MainWindow) -> None:
+    window.help.begin_tour(2)
+    (card,) = cards(window)
+    outline = window.findChild(QWidget, "tourOutline")
+    assert outline is not None
+    assert card.title.text() == "Plan"
+    assert not card.geometry().intersects(outline.geometry())
+    assert window.rect().contains(card.geometry())
+
+
 def cards(window: MainWindow) -> list[Any]:
     """The cards of a tour that can be seen."""
     QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)

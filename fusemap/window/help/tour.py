@@ -215,6 +215,8 @@ class Tour(QObject):
         if place.width() < window.width() // 2 and place.left() > window.width() // 3:
             x = place.left() - self.card.width() - edge
         y = place.center().y() - self.card.height() // 2
+        if place.height() < self.card.height():  # a strip: above it, so that it is seen whole
+            y = place.top() - self.card.height() - edge
         self.card.move(
             max(edge, min(x, window.width() - self.card.width() - edge)),
             max(edge, min(y, window.height() - self.card.height() - edge)),
