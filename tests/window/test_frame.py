@@ -8,11 +8,10 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFontMetrics, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QStackedWidget, QToolButton, QWidget
+from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.job import STAGES, holds_cell, stage_states
 from fusemap.vehicle import Vehicle, edits
-from fusemap.window.details import Details
 from fusemap.window.document import Document
 from fusemap.window.frame.drawing import BODY, SMALL, letters
 from fusemap.window.frame.lid_page import LidPage
@@ -22,7 +21,7 @@ from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, contrast
-from fusemap.window.style.theme import LIGHT, PROBE, Theme
+from fusemap.window.style.theme import LIGHT, PROBE
 from tests.vehicles import one_slot, with_accessory
 
 Key = Qt.Key
@@ -298,13 +297,7 @@ def test_a_page_opened_from_the_check_leads_back_to_the_check(window: MainWindow
 def test_the_lid_has_its_share_of_the_width(
     make: Callable[..., MainWindow], qtbot: Any, size: tuple[int, int]
 ) -> None:
-    def beside(document: Document, theme: Theme, details: Details) -> QWidget:
-        stack = QStackedWidget()
-        stack.addWidget(QWidget())
-        stack.addWidget(details)
-        return stack
-
-    page = LidPage(make().document, LIGHT, beside=beside)
+    page = LidPage(make().document, LIGHT)
     qtbot.addWidget(page)
     page.resize(*size)
     page.show()
@@ -312,11 +305,10 @@ def test_the_lid_has_its_share_of_the_width(
     assert page.beside
     assert page.panels.width() >= 0.73 * size[0] - 1
     short = page.pane.width()
-    assert isinstance(page.pane, QStackedWidget)
-    page.pane.setCurrentIndex(1)
+    page.pane.show_more()
     qtbot.waitUntil(lambda: page.pane.width() > short, timeout=2000)
     assert page.panels.width() > 0.6 * size[0], "while a long form is seen"
-    page.pane.setCurrentIndex(0)
+    page.pane.show_short()
     qtbot.waitUntil(lambda: page.pane.width() == short)
 
 
