@@ -118,6 +118,18 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
         say("the return cable is thinner or longer than planned, or a crimp is poor"),
         say("the earth point is shared with a heavy load that is on"),
     ),
+    ("host_drop", True): (
+        say("the feed carries more than planned: other loads are on, read it again without them"),
+        say("a contact of the slot or of the tap is loose or dark: take the tap out and look"),
+    ),
+    ("grips", False): (
+        say("the tap spread the contacts: another slot, a new contact, no bent blade"),
+        say("the tap is of another family than the slot: compare the blades"),
+    ),
+    ("lamps", False): (
+        say("the host fuse, or one beside it, is not in or is open"),
+        say("a monitored circuit sees the accessory: take the tap out and look whether it clears"),
+    ),
     ("warm", True): (
         say("the tap does not grip in the contacts: take it out at once, look at the contacts"),
         say("more current than the fuse or contact carries for long: compare the current"),

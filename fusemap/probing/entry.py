@@ -96,7 +96,7 @@ def _unit(
     if not unit:
         return quantity, scale
     if unit == "mv":
-        return "earth_millivolts" if quantity == "earth_millivolts" else "millivolts", 1.0
+        return quantity if quantity.endswith("_millivolts") else "millivolts", 1.0
     if unit == "v":
         return "volts", 1.0
     return quantity if quantity.endswith("current") else current, SCALES[unit]

@@ -30,6 +30,9 @@ SUPPLY_BAND_V = 0.5
 """How far the supply of a 12 V vehicle may be from what was reckoned with [V]; ours: charge of the
 battery when parked, kind of regulator while running. Doubled for 24 V."""
 
+PLUS_FLOOR_MV = 50.0
+"""A drop from the battery to a slot up to this is good whatever was predicted [mV]; ours."""
+
 EARTH_FLOOR_MV = 20.0
 """An earth drop up to this is good whatever was predicted [mV]; ours."""
 
@@ -92,6 +95,14 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
     drawn = float(a.taps.current_a[row, column])
     if tap.slot is not None:
         yield from _at_slot(vehicle, tap, accessory, drawn, state)
+        yield _tap_step(
+            tap, accessory, "grips", "grips", "", "awake",
+            say(
+                "Key off. Pull gently at tap and fuse: do they sit as firmly as the fuse beside "
+                "them?"
+            ),
+            _yes(True),
+        )  # fmt: skip
     if drawn > 0:
         clamped = drawn >= CLAMP_LEAST_A
         label = STATE[state].label
@@ -148,10 +159,26 @@ TITLES: dict[str, Text] = {
     "current": say("current"),
     "volts": say("voltage at the device, loaded"),
     "earth": say("earth drop, loaded"),
+    "host_drop": say("plus drop up to the slot, loaded"),
+    "grips": say("tap and fuse sit firmly"),
     "warm": say("fuse or tap warm to the touch"),
     "cut_off": say("low-voltage cut-off"),
     "host": say("host circuit works"),
 }
+
+
+def tap_of(vehicle: Vehicle, step: CheckStep) -> Tap | None:
+    """The lead a step belongs to; of a slot's circuit the first that is tapped on it."""
+    if step.target == "tap":
+        return look_up.tap(vehicle, step.target_id)
+    if step.target == "slot":
+        return next((tap for tap in vehicle.taps if tap.slot == step.target_id), None)
+    return None
+
+
+def short_title(step: CheckStep) -> Text:
+    """What is looked at in a step, without of what."""
+    return TITLES[step.key].capital() if step.key in TITLES else step.title
 
 
 def _spread(value: float) -> Expected:
@@ -202,6 +229,16 @@ def _loaded(
         say("Meter at the device’s own plus and minus, with it working."),
         Expected(volts, volts - band, volts + band),
     )  # fmt: skip
+    if tap.slot is not None:
+        plus = float(a.battery_v[row] - a.taps.source_v[row, column]) * 1000
+        yield _tap_step(
+            tap, accessory, "host_drop", "plus_millivolts", "mV", state,
+            say(
+                "Meter from the battery’s plus to the live contact of {slot}, with it working.",
+                slot=look_up.slot_words(look_up.slot(vehicle, tap.slot)),
+            ),
+            Expected(plus, 0.0, max(PLUS_FLOOR_MV, 2 * plus)),
+        )  # fmt: skip
     drop = earth_drop_mv(a, tap, column, row)
     yield _tap_step(
         tap, accessory, "earth", "earth_millivolts", "mV", state,
@@ -242,8 +279,11 @@ def rest_after(vehicle: Vehicle, a: Assessment) -> Expected | None:
     held = vehicle.parking.rest_current_a
     if before is None and held is None:
         return None
-    middle = before.current_a if before is not None else float(held or 0.0)
-    low, high = (before.low_a, before.high_a) if before is not None else (middle, middle)
+    if before is None or (held is not None and not before.low_a <= held <= before.high_a):
+        # what somebody put into the plan since stands above the reading before the job
+        middle = low = high = float(held or 0.0)
+    else:
+        middle, low, high = before.current_a, before.low_a, before.high_a
     added = added_asleep_a(a)
     return Expected(
         middle + added, low + added * (1 - LOAD_SPREAD), high + added * (1 + LOAD_SPREAD)
@@ -267,6 +307,11 @@ def _of_vehicle(vehicle: Vehicle, a: Assessment) -> Iterator[CheckStep]:
         "rest", say("Whole vehicle: rest current, asleep"),
         say("Lock, latch the bonnet, wait until it sleeps, nothing plugged in; then read."),
         "inline_current", "A", "asleep", rest_after(vehicle, a),
+    )  # fmt: skip
+    yield _vehicle_step(
+        "lamps", say("Warning lamps"),
+        say("Start the engine: are all warning lamps out that were out before the job?"),
+        "no_lamps", "", "running", _yes(True),
     )  # fmt: skip
     yield _vehicle_step(
         "evening", say("Battery voltage in the evening"),

@@ -34,6 +34,7 @@ from fusemap.probing.session import (
     spots_left,
     spots_needed,
     to_next_round,
+    walk_again,
 )
 from fusemap.probing.storing import (
     Outcome,
@@ -230,7 +231,7 @@ def _enter_nothing(session: Session, vehicle: Vehicle, now: datetime) -> Outcome
         if spot_in_hand(session) is None:
             return Outcome(_next_walk(session, vehicle))
     if spot_in_hand(session) is None:
-        return Outcome(to_next_round(session, vehicle))
+        return Outcome(walk_again(session, vehicle) or to_next_round(session, vehicle))
     slot = slot_in_hand(session, vehicle)
     if session.round.kind == "contacts" and slot is not None and counts_critical(slot):
         return Outcome(_begin_wait(session, slot, now))

@@ -172,6 +172,27 @@ def where_to(round_: Round) -> Text:
     return LIVE_OR_DEAD if round_.kind == "sweep" else Text("")
 
 
+_WHY: Final[dict[State, Text]] = {
+    "asleep": say("Why: what is live asleep feeds day and night; its millivolts are its share of "
+                  "the rest current."),
+    "accessory": say("Why: it tells an accessory feed from one that comes with the ignition."),
+    "ignition": say("Why: what is live now and was dead before is fed with the ignition."),
+    "running": say("Why: some feeds come only with the engine running."),
+    "awake": say("Why: what stays live for a time after locking draws from the battery so long."),
+}  # fmt: skip
+
+
+def why(round_: Round) -> Text:
+    """What a round is read for."""
+    if round_.kind == "whole":
+        return say("Why: the days it may stand rest on this figure.")
+    if round_.kind == "contacts":
+        return say("Why: a tap on the load side loads the host fuse, too.")
+    if round_.lamps_on:
+        return say("Why: what comes only with the lamps is a lighting feed.")
+    return _WHY[round_.state]
+
+
 def needs(vehicle: Vehicle, slot: Slot, round_: Round) -> bool:
     """Whether a slot is still in question in a round."""
     if slot.kind != "fuse" or round_.kind == "whole":

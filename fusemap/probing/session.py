@@ -14,7 +14,7 @@ from msgspec import field
 from msgspec.structs import replace
 
 from fusemap.assess.facts import resolve
-from fusemap.probing import disbelief, plan, to_be_sure
+from fusemap.probing import disbelief, evidence, plan, to_be_sure
 from fusemap.probing.entry import LONGEST, can_follow
 from fusemap.probing.plan import REREAD_MIN, HandOrder, Round, Spot, Step, beside
 from fusemap.text import Text, given, many, run_on, say
@@ -202,6 +202,25 @@ def start(vehicle: Vehicle, order: HandOrder = HandOrder(), *, by: str = "") -> 
     return begin(Session(order=order, by=by, meter=_last_meter(vehicle)), vehicle, first)
 
 
+def start_needed(vehicle: Vehicle) -> Session:
+    """A new session at what the plan still needs; where it needs nothing, at what is open at all.
+
+    First what would settle a verdict that is in doubt, then what the taps of the job stand on.
+    """
+    session = start(vehicle)
+    if not vehicle.taps:
+        return session
+    sure = begin_sure(session, vehicle)
+    if rounds_left(sure, vehicle):
+        return replace(sure, message=say("Only what the plan needs. S: all that is open."))
+    job = replace(session, job=True)
+    left = rounds_left(job, vehicle)
+    if not left:
+        return session
+    asked = say("Only what the plan needs. J: all that is open.")
+    return replace(begin(job, vehicle, left[0].round), message=asked)
+
+
 def _last_meter(vehicle: Vehicle) -> str | None:
     used = [reading.meter for reading in vehicle.readings if reading.meter is not None]
     return used[-1] if used else (vehicle.meters[-1].id if vehicle.meters else None)
@@ -347,12 +366,70 @@ def visit(session: Session, spot: Spot) -> Session:
     return replace(session, visited=(*session.visited, place))
 
 
+def lacking(session: Session, vehicle: Vehicle) -> Text:
+    """What a slot read in this round still lacks; nothing where all is read, or none of it."""
+    slot = slot_in_hand(session, vehicle)
+    if slot is None or session.round.kind != "sweep" or session.sure:
+        return NOTHING
+    if session.round.state == "awake" or not plan.needs(vehicle, slot, session.round):
+        return NOTHING
+    read = _read_here(session, vehicle, slot.id)
+    if read == {"live"} and session.round.state == "asleep":
+        return say("live. And the millivolts across its fuse?")
+    if read and "live" not in read:
+        return say("no current to be seen: is it live? + or -")
+    return NOTHING
+
+
+def _read_here(session: Session, vehicle: Vehicle, slot_id: str) -> set[Quantity]:
+    """The quantities read at a slot in this round, in any of its walks."""
+    there = {reading.id: reading for reading in evidence.standing(vehicle.readings)}
+    return {
+        there[reading_id].quantity
+        for past in session.entered
+        if past.slot == slot_id and past.round == session.round
+        for reading_id in past.readings
+        if reading_id in there
+    }
+
+
+def half_read(session: Session, vehicle: Vehicle) -> tuple[Spot, ...]:
+    """What was read in this round and still lacks something, in hand order."""
+    here = replace(session, feed=None)
+    return tuple(
+        spot
+        for spot in spots_needed(session, vehicle, session.round)
+        if spot[0] == "slot" and lacking(replace(here, slot=spot[1]), vehicle)
+    )
+
+
+def walk_again(session: Session, vehicle: Vehicle) -> Session | None:
+    """A second walk through what was read by halves, `None` where there is nothing or no first."""
+    if session.walk > 1 or session.round.state == "awake":
+        return None
+    halves = half_read(session, vehicle)
+    if not halves:
+        return None
+    again = begin(session, vehicle, session.round, walk=2)
+    kept = {place for _, place in halves}
+    others = [place for kind, place in spots_left(again, vehicle)
+              if kind == "slot" and place not in kept]  # fmt: skip
+    return go_to_spot(replace(again, visited=tuple(others)), vehicle, halves[0])
+
+
 def _round_done(session: Session, vehicle: Vehicle) -> Text:
+    halves = len(half_read(session, vehicle)) if session.walk == 1 else 0
+    if halves and session.round.state != "awake":
+        return many(
+            "Round done but for {n} read by half: Enter goes there.",
+            "Round done but for {n} read by half: Enter goes through them.",
+            halves,
+        )  # fmt: skip
     if session.sure and not rounds_left(session, vehicle):
         return NOTHING  # what came of it is said in the place of this
     if session.round.state == "awake":
         return say("Round done. Enter starts the next one when it is time.")
-    following = _following(session, vehicle)
+    following = following_round(session, vehicle)
     done = say("Round done. Enter: all done.")
     if following is not None:
         done = say("Round done. Enter: {round}.", round=plan.title(following))
@@ -366,7 +443,7 @@ def _round_done(session: Session, vehicle: Vehicle) -> Text:
     return run_on(skipped, done)
 
 
-def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
+def following_round(session: Session, vehicle: Vehicle) -> plan.Round | None:
     """The next round that is needed after this one."""
     at = plan.ROUNDS.index(session.round) if session.round in plan.ROUNDS else -1
     left = {step.round for step in rounds_left(session, vehicle)}
@@ -378,7 +455,7 @@ def _following(session: Session, vehicle: Vehicle) -> plan.Round | None:
 
 def to_next_round(session: Session, vehicle: Vehicle) -> Session:
     """Go to the beginning of the next round that is needed."""
-    following = _following(session, vehicle)
+    following = following_round(session, vehicle)
     if following is None:
         return replace(session, message=say("Nothing is left in question."))
     return begin(session, vehicle, following)

@@ -18,7 +18,6 @@ from fusemap.probing import conclusions, disbelief, evidence, plan, to_be_sure
 from fusemap.probing.disbelief import shows_live
 from fusemap.probing.entry import Entry, read_entry
 from fusemap.probing.evidence import range_of
-from fusemap.probing.feeds import feed_of
 from fusemap.probing.session import (
     NOTHING,
     Entered,
@@ -31,7 +30,6 @@ from fusemap.probing.session import (
     slot_in_hand,
     spot_in_hand,
     state_now,
-    visit,
 )
 from fusemap.text import Text, given, say
 from fusemap.vehicle import Feed, Reading, Slot, Vehicle, look_up, reading_edits
@@ -276,32 +274,10 @@ def store(session: Session, vehicle: Vehicle, drafts: list[dict[str, Any]]) -> O
 
 
 def _after(session: Session, old: Vehicle, new: Vehicle) -> Session:
-    """On to the next slot, or a word on what this one still lacks."""
+    """On to the next place; what this one still lacks is asked in the next walk."""
     if session.round.kind == "whole":
         return replace(session, message=say("stored; Enter goes on"))
-    slot = None if session.sure else slot_in_hand(session, new)
-    if slot is not None and session.round.kind == "sweep" and session.slot not in session.visited:
-        question = _question(session, new, slot)
-        if question:
-            return replace(visit(session, ("slot", slot.id)), message=question)
     return go_on(session, old, new)
-
-
-def _question(session: Session, vehicle: Vehicle, slot: Slot) -> Text:
-    """What is asked at the same slot right away: live or dead, or the millivolts too."""
-    last = {
-        reading.quantity
-        for reading_id in session.entered[-1].readings
-        for reading in vehicle.readings
-        if reading.id == reading_id
-    }
-    if not plan.needs(vehicle, slot, session.round) or session.round.state == "awake":
-        return NOTHING
-    if "live" not in last and not feed_of(vehicle, slot).known:
-        return say("no current to be seen: is it live? + or -")
-    if last == {"live"} and session.round.state == "asleep":
-        return say("live. And the millivolts across its fuse?")
-    return NOTHING
 
 
 def take_back(session: Session, vehicle: Vehicle, last: Entered, ids: list[str]) -> Outcome:

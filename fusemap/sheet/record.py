@@ -6,7 +6,7 @@ on by hand. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.probing import final_check
+from fusemap.probing import final_check, signing
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
 from fusemap.sheet.style import (
@@ -180,7 +180,7 @@ def _sign_offs(subject: Subject) -> Table:
         column(say("As predicted"), 14, "right"),
         column(say("Differing"), 14, "right"),
         column(say("Left open"), 14, "right"),
-        column(say("Remarks"), 26),
+        column(say("What it stands for; remarks"), 26),
     )
     rows = tuple(_sign_off(subject, each) for each in subject.vehicle.sign_offs)
     return Table("sign-offs", columns, rows)
@@ -193,7 +193,7 @@ def _sign_off(subject: Subject, signed: SignOff) -> Row:
         signed.passed,
         signed.differing,
         signed.left_open,
-        named(signed.note),
+        run_on(signing.meaning(subject.vehicle, signed), named(signed.note), between="; "),
     )
 
 

@@ -127,6 +127,7 @@ SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),
     "blocked": say("blocked"),
+    "module": say("output of a control unit"),
 }
 
 LOOKS: Final[Mapping[Mark, Text]] = {
@@ -193,4 +194,7 @@ QUANTITY: Final[Mapping[Quantity, Text]] = {
     "works": say("works"),
     "stays_on": say("stays on with the host fuse out"),
     "warm": say("warm to the touch"),
+    "plus_millivolts": say("drop on the plus side"),
+    "grips": say("sits firmly in its contacts"),
+    "no_lamps": say("no warning lamp"),
 }

@@ -237,6 +237,9 @@ UNITS: Final[dict[Quantity, str]] = {
     "works": "",
     "stays_on": "",
     "warm": "",
+    "plus_millivolts": "mV",
+    "grips": "",
+    "no_lamps": "",
 }
 """The unit of every quantity a reading can have; empty for yes or no."""
 
@@ -277,10 +280,11 @@ class Reading(Value, frozen=True, kw_only=True):
 
     `when` is an ISO 8601 date or date and time. `after_lock_min` counts from locking the vehicle,
     for the parked states. `highest` is the other end where the meter swung to and fro. `fuse_out`
-    names the slot whose fuse was out meanwhile. `resolution` and `counts` say which range the meter
-    stood in where no meter is named. `by` says whose reading it is; one that is not `verified` was
-    taken over from somebody else. `repeated`: asked again because it was hard to believe, and it
-    came out the same. `corrects` names the reading this one takes the place of.
+    names the slot whose fuse was out meanwhile, `fuses_out` several that were. `resolution` and
+    `counts` say which range the meter stood in where no meter is named. `by` says whose reading it
+    is; one that is not `verified` was taken over from somebody else. `repeated`: asked again
+    because it was hard to believe, and it came out the same. `corrects` names the reading
+    this one takes the place of.
     """
 
     id: str
@@ -294,6 +298,7 @@ class Reading(Value, frozen=True, kw_only=True):
     lamps_on: bool = False
     highest: float | None = None
     fuse_out: str | None = None
+    fuses_out: tuple[str, ...] = ()
     meter: str | None = None
     resolution: float | None = None
     counts: float | None = None
@@ -317,7 +322,11 @@ class Reading(Value, frozen=True, kw_only=True):
 
 
 class SignOff(Value, frozen=True, kw_only=True):
-    """The check after the job, signed: when, by whom, and what was left open."""
+    """The check after the job, signed: when, by whom, and what was left open.
+
+    `stands_for` tells what was signed: the mark of the plan as it was then (`probing.signing`);
+    empty in a signature of which that was not kept.
+    """
 
     when: str
     by: str
@@ -325,3 +334,4 @@ class SignOff(Value, frozen=True, kw_only=True):
     differing: int = 0
     left_open: int = 0
     note: str = ""
+    stands_for: str = ""

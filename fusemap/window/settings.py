@@ -38,7 +38,8 @@ class Kept(msgspec.Struct, kw_only=True):
     length_unit: LengthUnit = "m"
     temperature_unit: TemperatureUnit = "°C"
     section_unit: SectionUnit = "mm²"
-    probe_sound: bool = False
+    stage_sound: bool = True
+    stage_voice: bool = False
     tour_at: int = 0
     photo_strength: PhotoStrength = "faint"
 

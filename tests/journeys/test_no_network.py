@@ -35,10 +35,12 @@ QT_THAT_TALKS = ("QtNetwork", "QtWebEngine", "QtWebSockets", "QtBluetooth", "QtH
                  "QDesktopServices", "QTcpSocket", "QProcess", "QNetwork")  # fmt: skip
 
 LOCAL = {
+    "window/beside/sounds.py": {"subprocess"},
     "window/probe/keep_awake.py": {"subprocess"},
     "terminal/desktop.py": {"subprocess"},
 }
-"""Where a part of this computer's own system is asked: the screen is kept on, the desktop told."""
+"""Where a part of this computer's own system is asked: the screen is kept on, the desktop told, a
+sound played."""
 
 SEEN: list[str] = []
 WATCHING = threading.Event()

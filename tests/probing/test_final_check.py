@@ -38,8 +38,8 @@ def checked(vehicle: Vehicle, key: str, value: float, **more) -> CheckStep:
 
 def test_the_list_is_made_from_the_plan_in_the_order_it_is_done(fitted):
     found = [one.key for one in final_check.steps(fitted, assess(fitted))]
-    assert found == ["stays_on", "host", "current", "volts", "earth", "warm", "rest", "evening",
-                     "morning"]  # fmt: skip
+    assert found == ["stays_on", "host", "grips", "current", "volts", "host_drop", "earth", "warm",
+                     "rest", "lamps", "evening", "morning"]  # fmt: skip
     assert all(one.verdict == "open" for one in steps(fitted).values())
 
 
@@ -133,7 +133,7 @@ def test_the_latest_reading_counts_and_a_withdrawn_one_does_not(fitted):
     back = reading_edits.withdraw_reading(read, "reading-2")
     assert steps(back)["current"].verdict == "differs"
     tally = final_check.tally(final_check.steps(back, assess(back)))
-    assert (tally.agreeing, tally.differing, tally.left_open) == (0, 1, 8)
+    assert (tally.agreeing, tally.differing, tally.left_open) == (0, 1, 11)
 
 
 def test_check_readings_leave_the_slots_alone(fitted):

@@ -51,20 +51,42 @@ def test_live_with_its_millivolts_is_one_entry(asleep):
     assert look_up.slot(asleep.vehicle, "slot-1").own_load.asleep == 0.0
 
 
-def test_no_current_seen_asks_at_once_whether_it_is_live(asleep):
+def test_no_current_seen_goes_on_and_is_asked_for_live_or_dead_at_the_end(asleep):
     asleep.type("0")
-    assert asleep.session.slot == "slot-1"
-    assert "is it live?" in asleep.session.message
-    asleep.type("-")
     assert asleep.session.slot == "slot-2"
-
-
-def test_live_alone_asks_for_the_millivolts_and_enter_alone_goes_on(asleep):
-    asleep.type("+")
-    assert asleep.session.slot == "slot-1"
-    assert "millivolts" in asleep.session.message
+    for entry in ("1", "-", "-", "-", "-"):
+        asleep.type(entry)
+    assert asleep.session.slot is None
+    assert "read by half" in asleep.session.message
     asleep.press("enter")
+    assert (asleep.session.slot, asleep.session.round.state) == ("slot-1", "asleep")
+    assert "is it live?" in session.lacking(asleep.session, asleep.vehicle)
+    asleep.type("-")
+    assert asleep.session.slot is None
+    asleep.press("enter")
+    assert asleep.session.round.state == "accessory"
+
+
+def test_live_alone_goes_on_and_is_asked_for_the_millivolts_at_the_end(asleep):
+    asleep.type("+")
     assert asleep.session.slot == "slot-2"
+    for entry in ("-", "-", "*", "-", "-"):
+        asleep.press("*") if entry == "*" else asleep.type(entry)
+    asleep.press("enter")
+    assert asleep.session.slot == "slot-1", "and not the one that was passed over on purpose"
+    assert "millivolts" in session.lacking(asleep.session, asleep.vehicle)
+    asleep.type("0.4")
+    assert session.lacking(asleep.session, asleep.vehicle) == ""
+    assert asleep.session.slot is None
+
+
+def test_what_is_read_by_half_is_gone_through_once_and_never_again(asleep):
+    for entry in ("+", "-", "-", "-", "-", "-"):
+        asleep.type(entry)
+    asleep.press("enter", "enter")
+    assert (asleep.session.slot, asleep.session.walk) == (None, 2)
+    asleep.press("enter")
+    assert asleep.session.round.state == "accessory"
 
 
 def test_undo_goes_back_and_keeps_the_reading_as_withdrawn(asleep):

@@ -18,7 +18,7 @@ from fusemap.assess import facts
 from fusemap.assess.cables import Runs, runs
 from fusemap.assess.currents import feeds_downwards
 from fusemap.assess.figures import Figures
-from fusemap.assess.gather import roots
+from fusemap.assess.gather import SECOND, STARTER, roots
 from fusemap.assess.hops.kind import Breach, HopFigures, Input
 from fusemap.assess.result import Basis, Floats, Hop, HopKey, worst
 from fusemap.assess.verdict import Ground
@@ -62,7 +62,7 @@ class FeedCables:
     @cached_property
     def above(self) -> Guards:
         """The nearest fuse above each feed's own place."""
-        found: dict[int, Fuse | None] = {-1: None}
+        found: dict[int, Fuse | None] = {STARTER: None, SECOND: None}
         parents = self.a.circuit.feeds.parent
         for column in feeds_downwards(self.a.circuit.feeds):
             over = int(parents[column])

@@ -21,7 +21,7 @@ from fusemap.assess.words import (
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
 from fusemap.text import Amount, Text, given, say
 from fusemap.vehicle import STATES, Accessory, Fuse, Slot, look_up
-from fusemap.vehicle.words import STATE, TAP
+from fusemap.vehicle.words import CLOSED_BY, STATE, SWITCH, TAP
 
 
 def _held(s: Setting, load: Floats, limit: Floats) -> Held:
@@ -336,6 +336,51 @@ class Sense(HopKind):
         )
 
 
+class SwitchContact(HopKind):
+    """The contact of a switch in a lead: in a relay's coil wire, or in the power lead itself."""
+
+    key = "switch"
+    code = "switch_overloaded"
+
+    def figures(self, s: Setting) -> Held:
+        taps = s.circuit.taps.taps
+        there = np.array([tap.switch in CLOSED_BY for tap in taps], dtype=bool)
+        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
+        rule = s.rules["switch_contact_a"] * on_24v
+        contact = [rule if tap.switch_limit_a is None else tap.switch_limit_a for tap in taps]
+        return Held(np.where(there, s.peak_a, np.nan), np.array(contact), s.peak_state)
+
+    def title(self, v: View) -> Text:
+        return say("Contact of the switch")
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground("switch_contact_a") if v.tap.switch_limit_a is None else "user"
+
+    def basis(self, v: View) -> Basis:
+        own = v.tap.switch_limit_a is not None
+        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
+        rules = tuple(v.rule(key) for key in ("switch_contact_a", *on_24v))
+        return Basis(
+            say(
+                "what flows in this lead against what its switch may carry; on 24 V one that does "
+                "not say carries a share of it only"
+            ),
+            (
+                (say("Through"), SWITCH[v.tap.switch]),
+                *(((say("Contact"), AS_ENTERED),) if own else rules),
+            ),
+            say("as entered for this switch") if own else v.a.rules["switch_contact_a"].source,
+        )
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "stop",
+            say("The switch in this lead carries more than it may."),
+            v.a.rules["switch_contact_a"].label,
+            say("Let the switch drive a relay's coil only, or use one that is made for it."),
+        )
+
+
 class RelayContact(HopKind):
     """A relay's contact in an own feed."""
 
@@ -498,6 +543,7 @@ HOPS: Final = (
     AccessoryFuse(),
     Lasting(),
     Sense(),
+    SwitchContact(),
     RelayContact(),
     Inrush(),
 )

@@ -80,7 +80,7 @@ class Frame(QWidget):
         shown = self._tasks.shown
         self.setVisible(bool(shown))
         theme = self._desk.look.theme
-        if shown == "probe":
+        if shown in ("probe", "check"):
             theme = replace(PROBE, style=theme.style)
         if theme != self.rail.theme:
             self.set_theme(theme)

@@ -1,251 +1,118 @@
-"""After fitting: the guided check, predicted beside measured, causes where they differ, signature.
+"""After fitting: the guided check on the stage beside the vehicle, one figure at a time.
 
 In: the document. The steps come from the plan (`fusemap.probing.final_check`); each value typed is
-a reading of its own, and signing puts name, date and the count into the vehicle. A verdict has a
-word and a mark, never colour alone.
+a reading of its own. What differs shows its likely causes at once, and where it is a figure of the
+plan one key takes it there (`fusemap.probing.taking`). The signature stands at the end, by a button
+of its own (`check_end`).
 
-Keys: the keyboard rests on the answer. A figure, + or y, - or n go to the step in hand wherever
-they are typed, but for the name; Enter stores a reading and never signs.
+Keys, the same as in Probe: a figure, or + and − for yes and no, then Enter stores and goes on; `*`
+takes a differing figure into the plan, else passes over; `/` takes back; arrows go to another step;
+End shows all steps and the signature.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QFrame,
-    QHBoxLayout,
-    QHeaderView,
-    QLineEdit,
-    QPushButton,
-    QSplitter,
-    QTableWidget,
-    QTableWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.errors import InputProblem
-from fusemap.probing import final_check
+from fusemap.probing import evidence, final_check, plan, signing, taking
 from fusemap.probing.check_step import CheckStep, read_answer
-from fusemap.probing.loads import CHARGER_WARNING
-from fusemap.vehicle import Vehicle, reading_edits
+from fusemap.probing.entry import can_follow
+from fusemap.vehicle import Vehicle, look_up, reading_edits
+from fusemap.window.beside.frame import ASKED_ON_A_WAY, ON_A_WAY, StageFrame
+from fusemap.window.beside.shown import Shown
+from fusemap.window.beside.sounds import Herald, Sound
 from fusemap.window.document import Document
-from fusemap.window.forms.form import scrolled
-from fusemap.window.parts.headings import heading_label
-from fusemap.window.style.theme import Theme, severity_icon, space
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.probe.check_card import CheckCard
+from fusemap.window.probe.check_end import CheckEnd
+from fusemap.window.probe.check_meter import Leads, MeterOfStep
+from fusemap.window.probe.check_way import WayRow, stations
+from fusemap.window.probe.check_words import check_keys, said_of, yes_no_letters
+from fusemap.window.style.theme import Theme, palette, style_sheet
 
-COLUMNS = 4
-
-
-class CheckTable(QTableWidget):
-    """A row for each step; the row in hand stays when the steps are made anew."""
-
-    def __init__(self, theme: Theme) -> None:
-        super().__init__(0, COLUMNS)
-        self._theme = theme
-        self.setObjectName("checkTable")
-        self.setAccessibleName(self.tr("Steps of the check"))
-        self.setHorizontalHeaderLabels(
-            [self.tr("Check"), self.tr("Predicted"), self.tr("Measured"), self.tr("Verdict")]
-        )
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
-        self.verticalHeader().hide()
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        for column in (0, 1):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
-        rows = self.verticalHeader()
-        rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """What is typed is the answer to the step in hand; it searches no list."""
-        if typed_text(event):
-            event.ignore()
-        else:
-            super().keyPressEvent(event)
-
-    def show_steps(self, steps: Sequence[CheckStep]) -> None:
-        """Show these steps, without telling of the rows passed meanwhile."""
-        kept = self.currentRow()
-        self.blockSignals(True)
-        self.setRowCount(len(steps))
-        for row, step in enumerate(steps):
-            self._fill(row, step)
-        self.blockSignals(False)
-        self.setCurrentCell(min(max(0, kept), len(steps) - 1), 0)
-
-    def _fill(self, row: int, step: CheckStep) -> None:
-        verdict, severity = self._verdict(step)
-        show = self._theme.style.show
-        words = (show(step.title), show(step.predicted_words), show(step.measured_words), verdict)
-        for column, text in enumerate(words):
-            item = QTableWidgetItem(text)
-            if column == COLUMNS - 1 and severity:
-                size = self.fontMetrics().height()
-                item.setIcon(severity_icon(severity, self._theme, size))  # type: ignore[arg-type]
-            self.setItem(row, column, item)
-
-    def _verdict(self, step: CheckStep) -> tuple[str, str]:
-        """The verdict as a word, with the severity of its mark."""
-        if step.verdict == "differs":
-            return self.tr("differs"), "caution"
-        if step.verdict == "agrees":
-            return (self.tr("agrees") if step.expected else self.tr("noted")), ""
-        return "", ""
-
-
-def typed_text(event: QKeyEvent) -> str:
-    """What a key writes; empty for a blank and for a key that commands."""
-    held = Qt.KeyboardModifier
-    commands = event.modifiers() & (held.ControlModifier | held.AltModifier | held.MetaModifier)
-    text = event.text()
-    return text if text.strip() and text.isprintable() and not commands else ""
+ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+STEPPED: Final[dict[int, int]] = {
+    Qt.Key.Key_Up: -1, Qt.Key.Key_Left: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_Right: 1,
+}  # fmt: skip
 
 
 class CheckPage(QWidget):
-    """The list of steps, the one in hand, and the signature."""
+    """The step in hand on the stage; behind it the list and the signature."""
+
+    sound_chosen = Signal(bool)
+    left = Signal()
 
     def __init__(
-        self, document: Document, theme: Theme, now: Callable[[], datetime] = datetime.now
+        self,
+        document: Document,
+        theme: Theme,
+        now: Callable[[], datetime] = datetime.now,
+        *,
+        sound: bool = True,
+        voice: bool = False,
     ) -> None:
         super().__init__()
         self._document = document
-        self._theme = theme
+        self.theme = theme
         self._now = now
+        self.herald = Herald(sound=sound, voice=voice, language=theme.style.language)
         self._steps: tuple[CheckStep, ...] = ()
+        self._row = 0
+        self.typed = ""
+        self._problem = ""
+        self._entered: list[str] = []
         self._stale = True
         self.setObjectName("checkPage")
         self.setAccessibleName(self.tr("Check"))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setPalette(palette(theme))
+        self.setStyleSheet(style_sheet(theme) + _ink_sheet(theme))
+        self.setAutoFillBackground(True)
         self._build()
-        self._lay_out()
         document.changed.connect(self._vehicle_changed)
 
-    # --- building -------------------------------------------------------------------------------
-
     def _build(self) -> None:
-        self.table = CheckTable(self._theme)
-        self.table.currentCellChanged.connect(self._step_chosen)
-        self.title = heading_label("")
-        self.title.setObjectName("checkTitle")
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
-        self.how = plain_label("checkHow")
-        self.predicted = plain_label("checkPredicted")
-        self.entry = QLineEdit()
-        self.entry.setObjectName("checkEntry")
-        self.entry.setAccessibleName(self.tr("Measured"))
-        self.entry.setMaxLength(40)
-        self.yes = self._button("checkYes", self.tr("&Yes"), lambda: self._answer("+"))
-        self.no = self._button("checkNo", self.tr("&No"), lambda: self._answer("-"))
-        self.problem = plain_label("checkProblem")
-        self.causes = plain_label("checkCauses")
-        self.tally = plain_label("checkTally", wrap=False)
-        self.by = QLineEdit()
-        self.by.setObjectName("checkBy")
-        self.by.setAccessibleName(self.tr("Signed by"))
-        self.by.setPlaceholderText(self.tr("name"))
-        self.by.setMaxLength(80)
-        self.sign = self._button("checkSign", self.tr("&Sign the check"), self._sign)
-        self._build_asking()
-        self.signed = plain_label("checkSigned")
-
-    def _build_asking(self) -> None:
-        """What is asked before a check with open steps is signed."""
-        self.asking = QWidget()
-        self.asking_words = plain_label("checkAsking")
-        self.sign_open = self._button(
-            "checkSignOpen", self.tr("Sign all the same"), self._sign_as_it_is
-        )
-        self.go_open = self._button("checkGoOpen", self.tr("Go to an open step"), self._go_open)
-        column = QVBoxLayout(self.asking)
+        self.way, self.meter = WayRow(self.theme), MeterOfStep(self.theme)
+        self.card = CheckCard(self.theme)
+        self.frame = StageFrame(self.theme, self.meter, ON_A_WAY, entry=self.card, top=self.way)
+        self.causes = self.frame.words
+        self.leads = Leads(self.frame, self.way, self.meter, self.theme)
+        self.frame.show_sound(self.herald.sound)
+        self.frame.pressed.connect(self.press)
+        self.frame.sound_wanted.connect(self._set_sound)
+        self.frame.left.connect(self.left)
+        self.end = CheckEnd(self.theme)
+        self.end.chosen.connect(self._chosen)
+        self.end.back.connect(self.show_steps)
+        self.end.signed.connect(self._sign)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.frame)
+        self.stack.addWidget(self.end)
+        column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.asking_words)
-        row = QHBoxLayout()
-        for button in (self.go_open, self.sign_open):
-            row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
-        self.asking.hide()
-
-    def _button(self, key: str, text: str, do: Callable[[], None]) -> QPushButton:
-        button = QPushButton(text)
-        button.setObjectName(key)
-        button.clicked.connect(do)
-        return button
-
-    def _lay_out(self) -> None:
-        edge = space(self, "large")
-        answer = QHBoxLayout()
-        answer.addWidget(self.entry, 1)
-        answer.addWidget(self.yes)
-        answer.addWidget(self.no)
-        answer.addStretch(1)
-        step = QWidget()
-        column = QVBoxLayout(step)
-        column.setContentsMargins(edge, 0, edge, 0)
-        column.setSpacing(space(self, "medium"))
-        for widget in (self.title, self.how, self.predicted):
-            column.addWidget(widget)
-        column.addLayout(answer)
-        for widget in (self.problem, self.causes):
-            column.addWidget(widget)
-        column.addStretch(1)
-        line = QFrame()
-        line.setFrameShape(QFrame.Shape.HLine)
-        column.addWidget(line)
-        column.addWidget(self.tally)
-        signing = QHBoxLayout()
-        signing.addWidget(self.by, 1)
-        signing.addWidget(self.sign)
-        column.addLayout(signing)
-        column.addWidget(self.asking)
-        column.addWidget(self.signed)
-        splitter = QSplitter()
-        splitter.setObjectName("checkSplitter")
-        splitter.setChildrenCollapsible(False)
-        splitter.addWidget(self.table)
-        splitter.addWidget(scrolled(step))
-        splitter.setStretchFactor(0, 3)
-        splitter.setStretchFactor(1, 2)
-        splitter.setSizes([6000, 4000])
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(*(space(self, "medium"),) * 4)
-        whole.addWidget(splitter)
+        column.addWidget(self.stack)
 
     # --- showing --------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
+        """Catch up with what changed while out of view; the keys come here."""
         super().showEvent(event)
         if self._stale:
             self.refresh()
-        self.entry.setFocus()
+            self._go_open(after=-1)
+        self.setFocus()
 
-    @property
-    def home(self) -> QWidget:
-        """Where the keyboard goes: to the answer."""
-        return self.entry
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter, and what no field has taken, is for the step in hand."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.by.hasFocus():
-                self.sign.setFocus()
-            else:
-                self.entry.setFocus()
-                self._store()
-        elif typed_text(event):
-            self.entry.setFocus()
-            self.entry.insert(event.text())
-        else:
-            super().keyPressEvent(event)
+    def event(self, event: QEvent) -> bool:
+        """What is typed is an answer before it is any shortcut."""
+        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if overriding and self.hasFocus() and self._key_of(event):  # type: ignore[arg-type]
+            event.accept()
+            return True
+        return super().event(event)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._stale = True
@@ -255,157 +122,284 @@ class CheckPage(QWidget):
     def refresh(self) -> None:
         """Make the steps anew from the plan and the readings."""
         self._stale = False
-        self.asking.hide()
+        held = self.current()
         document = self._document
         self._steps = final_check.steps(document.vehicle, document.assessment)
-        self.table.show_steps(self._steps)
-        self._show_step()
-        self._show_tally()
+        # a plan that was changed has other steps: the one in hand is still the one in hand
+        if held is not None:
+            key = (held.key, held.target, held.target_id)
+            same = [row for row, step in enumerate(self._steps)
+                    if (step.key, step.target, step.target_id) == key]  # fmt: skip
+            self._row = same[0] if same else min(self._row, len(self._steps) - 1)
+        self.end.show_check(document.vehicle, self._steps, self._row)
+        self._show()
 
     def current(self) -> CheckStep | None:
         """The step in hand."""
-        row = self.table.currentRow()
-        return self._steps[row] if 0 <= row < len(self._steps) else None
+        return self._steps[self._row] if 0 <= self._row < len(self._steps) else None
 
-    def _step_chosen(self, row: int, column: int, old_row: int, old_column: int) -> None:
-        if row != old_row:
-            self.problem.setText("")
-            self._show_step()
+    @property
+    def steps(self) -> tuple[CheckStep, ...]:
+        """All steps as they are now."""
+        return self._steps
 
-    def _show_step(self) -> None:
+    def _show(self) -> None:
         step = self.current()
         if step is None:
             return
-        show = self._theme.style.show
-        self.title.setText(show(step.title))
-        how = show(step.how)
-        if step.key == "rest":
-            how = f"{how}\n{show(CHARGER_WARNING)}"
-        self.how.setText(how)
-        predicted = self.tr("Predicted: {value}").format(value=show(step.predicted_words))
-        measured = ""
-        if step.measured_words:
-            measured = "\n" + self.tr("Measured: {value}").format(value=show(step.measured_words))
-        self.predicted.setText(predicted + measured)
-        asks = bool(step.unit)
-        self.yes.setVisible(not asks)
-        self.no.setVisible(not asks)
-        self.entry.clear()
-        self.entry.setPlaceholderText(
-            self.tr("measured, in {unit}").format(unit=step.unit)
-            if asks
-            else self.tr("{yes} or {no}, + or −").format(yes=_letter(self.yes), no=_letter(self.no))
-        )
-        self._show_causes(step)
+        show, vehicle = self.theme.style.show, self._document.vehicle
+        tap = final_check.tap_of(vehicle, step)
+        name = self.tr("the whole vehicle")
+        if tap is not None:
+            name = look_up.accessory(vehicle, tap.accessory).name
+        done = sum(each.verdict != "open" for each in self._steps)
+        taken = taking.taking(vehicle, self._document.assessment, step)
+        said, tone = said_of(self.theme, vehicle, step, taken, self._problem)
+        self.frame.use(ON_A_WAY if step.unit else ASKED_ON_A_WAY)
+        self.frame.show_stage(Shown(
+            state=show(plan.title(plan.Round(state=step.state))), how=name,
+            progress=self.tr("{n} of {all}").format(n=self._row + 1, all=len(self._steps)),
+            done=done, total=len(self._steps),
+            question=show(final_check.short_title(step)), under=show(step.how),
+            said=said, said_tone=tone, said_alone=True,
+            keys=check_keys(self.theme.style, step, taken, self.typed),
+        ))  # fmt: skip
+        self.way.show_stations(stations(vehicle, self._steps, step), parted=step.key == "rest")
+        self.card.show_step(step, self.typed)
+        self.meter.show_step(step, self.typed)
+        self.leads.show_step(step)
 
-    def _show_causes(self, step: CheckStep) -> None:
-        if not step.causes:
-            self.causes.setText("")
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The leads run over the whole stage."""
+        super().resizeEvent(event)
+        self.leads.setGeometry(self.frame.rect())
+
+    def show_steps(self) -> None:
+        """Back from the list to the step in hand."""
+        self.stack.setCurrentWidget(self.frame)
+        self.setFocus()
+        self._show()
+
+    def show_end(self) -> None:
+        """The list of all steps, and the signature."""
+        self.end.show_check(self._document.vehicle, self._steps, self._row)
+        self.stack.setCurrentWidget(self.end)
+        self.end.table.setFocus()
+
+    def _chosen(self, row: int) -> None:
+        """A step was chosen in the list; below 0 the next open one."""
+        self.show_steps()
+        if row < 0:
+            self._go_open(after=self._row)
+        else:
+            self._go_to(row)
+
+    # --- keys -----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A key of the check; every other one goes on to the window."""
+        key = self._key_of(event)
+        if not key or self.stack.currentWidget() is self.end:
+            super().keyPressEvent(event)
             return
-        lines = [self.tr("It differs. Likely causes, the likeliest first:")]
-        show = self._theme.style.show
-        lines += [f"{number}. {show(cause)}" for number, cause in enumerate(step.causes, start=1)]
-        self.causes.setText("\n".join(lines))
+        event.accept()
+        self.press(key)
 
-    def _show_tally(self) -> None:
-        count = final_check.tally(self._steps)
-        self.tally.setText(
-            self.tr("{good} agree, {bad} differ, {left} open").format(
-                good=count.agreeing, bad=count.differing, left=count.left_open
-            )
+    def _key_of(self, event: QKeyEvent) -> str:
+        """The name of a key of the check; empty for one that is not for it."""
+        held = event.modifiers() & ~(
+            Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
         )
-        signed = self._document.vehicle.sign_offs
-        lines = [
-            self.tr("Signed {when} by {by}: {good} agreed, {bad} differed, {left} open").format(
-                when=sign.when[:16].replace("T", " "), by=sign.by, good=sign.passed,
-                bad=sign.differing, left=sign.left_open,
-            )
-            for sign in signed[-3:]
-        ]  # fmt: skip
-        self.signed.setText("\n".join(lines))
+        if held:
+            return ""
+        if event.key() in ENTER:
+            return "enter"
+        if event.key() in STEPPED:
+            return "next" if STEPPED[event.key()] > 0 else "before"
+        named: dict[int, str] = {
+            Qt.Key.Key_Backspace: "back", Qt.Key.Key_Escape: "clear", Qt.Key.Key_End: "end",
+        }  # fmt: skip
+        text = event.text().lower().replace("−", "-")
+        return named.get(event.key(), text if text.strip() and text.isprintable() else "")
 
-    # --- asking ---------------------------------------------------------------------------------
+    def press(self, key: str) -> None:
+        """Do what a key does, and tell it by ear."""
+        do: dict[str, Callable[[], None]] = {
+            "enter": self._enter, "*": self._star, "/": self._take_back,
+            "next": lambda: self._go_to(self._row + 1),
+            "before": lambda: self._go_to(self._row - 1),
+            "back": lambda: self._type(self.typed[:-1]), "clear": lambda: self._type(""),
+            "end": self.show_end,
+        }  # fmt: skip
+        if key in do:
+            do[key]()
+        else:
+            self._character(key)
 
-    def _answer(self, typed: str) -> None:
-        self.entry.setText(typed)
-        self._store()
+    def _type(self, text: str) -> None:
+        self.typed, self._problem = text, ""
+        self._show()
 
-    def _store(self) -> None:
-        """Store what is typed as a reading of the step in hand, and go on to the next open one."""
+    def _character(self, key: str) -> None:
+        """A figure, a sign, or the first letter of yes or no."""
         step = self.current()
-        typed = self.entry.text().strip().replace(" ", "").replace("−", "-")
-        if step is None or not typed:
+        if step is None:
             return
         if not step.unit:
-            typed = self._sign_of(typed)
+            sign = yes_no_letters().get(key, key)
+            if sign in ("+", "-"):
+                self._type(sign)
+            else:
+                self._tell("doubted")
+        elif can_follow(self.typed, key):
+            self._type(self.typed + key)
+        else:
+            self._tell("doubted")
+
+    def _tell(self, sound: Sound) -> None:
+        step = self.current()
+        words = "" if step is None else self.theme.style.show(step.title)
+        self.herald.tell(sound, words)
+
+    def _enter(self) -> None:
+        step = self.current()
+        if step is None:
+            return
+        if self.typed:
+            self._store(step)
+        elif all(each.verdict != "open" for each in self._steps):
+            self.show_end()
+            self._tell("done")
+        else:
+            passed = step.verdict == "open"
+            self._go_open(after=self._row)
+            self._tell("doubted" if passed else "stored")
+
+    def _store(self, step: CheckStep) -> None:
+        """Store what is typed as a reading of the step in hand, and go on to the next open one."""
+        typed, self.typed = self.typed, ""
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
-            self.problem.setText(self._theme.style.show(problem.text))
+            self._problem = self.theme.style.show(problem.text)
+            self._show()
+            self.herald.tell("doubted", self._problem)
             return
         fields: dict[str, Any] = final_check.fields(step) | {
             "when": self._now().isoformat(timespec="seconds"),
             "value": value,
             "highest": highest,
-            "by": self.by.text().strip(),
+            "by": self.end.by.text().strip(),
         }
-        if self._document.apply(
-            self.tr("Check: {what}").format(what=self._theme.style.show(step.title)),
-            reading_edits.add_reading,
-            **fields,
-        ):
-            self.problem.setText("")
-            self._go_on()
-            # A button pressed may be gone with its step, and the keyboard with it.
-            self.entry.setFocus()
-
-    def _sign_of(self, typed: str) -> str:
-        """Yes and no, typed as a word or its first letter, as the signs that stand for them."""
-        for sign, button, english in (("+", self.yes, "y"), ("-", self.no, "n")):
-            word = button.text().replace("&", "").casefold()
-            if typed.casefold() in (word, word[:1], english):
-                return sign
-        return typed
-
-    def _go_on(self) -> None:
-        """To the next open step; where the reading differs it stays, so that causes are seen."""
-        row = self.table.currentRow()
-        if row >= 0 and self._steps[row].verdict != "differs":
-            self._go_open()
-
-    def _go_open(self) -> None:
-        """To the next open step, with the keyboard."""
-        self.asking.hide()
-        self.entry.setFocus()
-        row = self.table.currentRow()
-        for at in (*range(row + 1, len(self._steps)), *range(row)):
-            if self._steps[at].verdict == "open":
-                self.table.setCurrentCell(at, 0)
-                return
-
-    def _sign(self) -> None:
-        """Sign, or ask first where a step is open; that a name is missing is told by the edit."""
-        left = final_check.tally(self._steps).left_open
-        if not left or not self.by.text().strip():
-            self._sign_as_it_is()
+        name = self.tr("Check: {what}").format(what=self.theme.style.show(step.title))
+        if not self._document.apply(name, reading_edits.add_reading, **fields):
+            self._tell("doubted")
             return
-        self.asking_words.setText(
-            self.tr("Steps still open: {n}. The signature says so for good.").format(n=left)
-        )
-        self.asking.show()
+        self._entered.append(self._document.vehicle.readings[-1].id)
+        self._problem = ""
+        self._after_storing()
 
-    def _sign_as_it_is(self) -> None:
+    def _after_storing(self) -> None:
+        """On to the next open step; what differs stays, so that its causes are seen."""
+        step = self.current()
+        if step is not None and step.verdict == "differs":
+            self._show()
+            self._tell("doubted")
+            return
+        card = self._card()
+        self._go_open(after=self._row)
+        through = self._card() != card or all(each.verdict != "open" for each in self._steps)
+        self._tell("done" if through else "stored")
+
+    def _card(self) -> str:
+        """The lead whose card the step in hand is on; empty for the whole vehicle."""
+        step = self.current()
+        tap = None if step is None else final_check.tap_of(self._document.vehicle, step)
+        return "" if tap is None else tap.id
+
+    def _star(self) -> None:
+        """Take the figure that differs into the plan; where there is none, pass over."""
+        step, document = self.current(), self._document
+        taken = None if step is None else taking.taking(
+            document.vehicle, document.assessment, step
+        )  # fmt: skip
+        if taken is None:
+            self._go_open(after=self._row)
+            self._tell("doubted")
+            return
+        if not document.apply(self.theme.style.show(taken.words), taken.edit):
+            self._tell("doubted")
+            return
+        self._after_storing()
+
+    def _take_back(self) -> None:
+        """What is typed, else the reading stored last: it stays in the list, withdrawn."""
+        if self.typed:
+            self._type("")
+            return
+        there = {reading.id: reading for reading in self._document.vehicle.readings}
+        while self._entered:
+            reading = there.get(self._entered.pop())
+            if reading is not None and not reading.withdrawn:
+                self._withdraw(reading.id)
+                return
+        step = self.current()
+        if step is not None and step.reading is not None:
+            self._withdraw(step.reading.id)
+            return
+        self._tell("doubted")
+
+    def _withdraw(self, reading_id: str) -> None:
+        ids = [None if step.reading is None else step.reading.id for step in self._steps]
+        row = ids.index(reading_id) if reading_id in ids else None
+        note = str(evidence.TAKEN_BACK)
+        self._document.apply(self.tr("Take a reading back"), reading_edits.withdraw_reading,
+                             reading_id, note)  # fmt: skip
+        self._go_to(self._row if row is None else row)
+        self._tell("doubted")
+
+    def _go_to(self, row: int) -> None:
+        self._row = min(max(0, row), len(self._steps) - 1)
+        self.typed, self._problem = "", ""
+        self._show()
+
+    def _go_open(self, after: int) -> None:
+        """To the next open step behind a row, else the first there is, else it stays."""
+        rows = (*range(after + 1, len(self._steps)), *range(max(0, after)))
+        self._go_to(next((row for row in rows if self._steps[row].verdict == "open"), self._row))
+
+    # --- the rest -------------------------------------------------------------------------------
+
+    def _set_sound(self, on: bool) -> None:
+        if on != self.herald.sound:
+            self.hear(on)
+            self.sound_chosen.emit(on)
+
+    def hear(self, on: bool) -> None:
+        """Give sounds from now on, or none."""
+        self.herald.sound = on
+        self.frame.show_sound(on)
+
+    def _sign(self, by: str) -> None:
         count = final_check.tally(self._steps)
-        self._document.apply(
+        signed = self._document.apply(
             self.tr("Sign the check"),
             reading_edits.sign_off,
             self._now().isoformat(timespec="seconds"),
-            self.by.text(),
+            by,
             passed=count.agreeing,
             differing=count.differing,
             left_open=count.left_open,
+            stands_for=signing.plan_mark(self._document.vehicle),
         )
+        if signed:
+            self._tell("done")
 
 
-def _letter(button: QPushButton) -> str:
-    return button.text().replace("&", "")[:1].lower()
+def _ink_sheet(theme: Theme) -> str:
+    """What would else be written in the colours of the theme around this page."""
+    return (
+        f"QLabel, QPushButton, QTableWidget, QHeaderView {{ color: {theme.text}; }}"
+        f"QTableWidget {{ background: {theme.base}; gridline-color: {theme.line};"
+        f" selection-background-color: {theme.accent_tint}; selection-color: {theme.text}; }}"
+    )

@@ -3,18 +3,19 @@
 The page has no keys of its own but those of the session (`fusemap.probing.keys`); each is kept on
 disk at once, and each reading is one undoable edit of the document. The number pad does everything;
 the same keys beside the letters do too. A few letters stand for what happens once in a while.
+It stands on the stage beside the vehicle (`fusemap.window.beside`): every key that takes something
+or does not is told by a sound, too, so that it can be done without a look at the screen.
 """
 
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from typing import Final, Literal
 
 from msgspec.structs import replace
-from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import whole_verdict
@@ -25,109 +26,46 @@ from fusemap.probing.session import (
     begin,
     begin_sure,
     go_to_spot,
+    lacking,
     resume,
     rounds_left,
     slot_in_hand,
     spot_in_hand,
-    start,
+    start_needed,
     timers,
 )
 from fusemap.text import Text
 from fusemap.vehicle import State, Vehicle
+from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
+from fusemap.window.beside.shown import LastShown, Shown, Tone
+from fusemap.window.beside.sounds import Herald
 from fusemap.window.document import Document
 from fusemap.window.photo.piece import PieceView
 from fusemap.window.probe import page_words
-from fusemap.window.probe.big import LEFT, RIGHT, BigLine, BigWords
+from fusemap.window.probe.heard import sound_of, words_of
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
+from fusemap.window.probe.keys_shown import keys_shown
+from fusemap.window.probe.session_keys import PageKey, contact_legend, legend, session_key
 from fusemap.window.probe.slot_order import ProbeOptions
 from fusemap.window.probe.stage import Stage
 from fusemap.window.style.theme import Theme, palette, space, style_sheet
 from fusemap.window.texts.plain import plain_label
 
 translate = QCoreApplication.translate
-Key = Qt.Key
-
-PageKey = keys.Key | Literal["pull", "options"]
-"""Keys of a session, and those that the page answers itself."""
-
-NAMED: Final[dict[int, PageKey]] = {
-    Key.Key_Return: "enter",
-    Key.Key_Enter: "enter",
-    Key.Key_Asterisk: "skip",
-    Key.Key_Slash: "undo",
-    Key.Key_Backspace: "back",
-    Key.Key_Escape: "clear",
-    Key.Key_Up: "up",
-    Key.Key_Down: "down",
-    Key.Key_Left: "left",
-    Key.Key_Right: "right",
-    Key.Key_Home: "home",
-    Key.Key_PageDown: "next_round",
-    Key.Key_PageUp: "previous_round",
-    Key.Key_Space: "unit",
-    Key.Key_L: "lock",
-    Key.Key_T: "instrument",
-    Key.Key_P: "pull",
-    Key.Key_J: "job",
-    Key.Key_S: "sure",
-    Key.Key_O: "options",
-}
-"""Keys that are no characters of a reading."""
-
-
-_TYPED: Final[dict[str, PageKey]] = {text: text for text in keys.CHARACTERS}
-
-
-def session_key(event: QKeyEvent) -> PageKey | None:
-    """The session's name for a key press; `None` for one that is not for it."""
-    held = event.modifiers() & ~(
-        Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
-    )
-    if held:
-        return None
-    text = event.text().lower().replace("−", "-")
-    return _TYPED.get(text) or NAMED.get(event.key())
-
-
-def legend() -> tuple[tuple[str, str], ...]:
-    """The keys and what they do, for the foot of the page."""
-    return (
-        ("⏎", translate("Probe", "store, go on")),
-        ("+", translate("Probe", "live")),
-        ("−", translate("Probe", "dead")),
-        ("*", translate("Probe", "skip")),
-        ("/", translate("Probe", "undo")),
-        ("m v a", translate("Probe", "unit")),
-        (translate("Probe", "Space"), translate("Probe", "next unit")),
-        (translate("Probe", "PgDn"), translate("Probe", "next round")),
-        ("L", translate("Probe", "locked now")),
-        ("P", translate("Probe", "pull the next fuse")),
-        ("J", translate("Probe", "only what this job needs")),
-        ("S", translate("Probe", "only what makes it sure")),
-        ("T", translate("Probe", "meter or test lamp")),
-        ("O", translate("Probe", "walk, round, meter")),
-    )
-
-
-def contact_legend() -> tuple[tuple[str, str], ...]:
-    """The keys while contacts are read."""
-    return (
-        ("8 2 4 6", translate("Probe", "the live contact: top, bottom, left, right")),
-        ("−", translate("Probe", "none")),
-        ("+", translate("Probe", "both")),
-        ("⏎", translate("Probe", "store, go on")),
-        ("*", translate("Probe", "skip")),
-        ("/", translate("Probe", "undo")),
-    )
-
-
 TICK_MS = 500
 """How often the timers are drawn anew."""
 
 
 class ProbePage(QWidget):
-    """One probing session on the document; `now` tells the time."""
+    """One probing session on the document; `now` tells the time.
+
+    `sound_chosen` and `voice_chosen` tell what is to be kept, `left` that the stage is left.
+    """
+
+    sound_chosen = Signal(bool)
+    voice_chosen = Signal(bool)
+    left = Signal()
 
     def __init__(
         self,
@@ -136,14 +74,15 @@ class ProbePage(QWidget):
         folder: Path,
         now: Callable[[], datetime] = datetime.now,
         *,
-        sound: bool = False,
+        sound: bool = True,
+        voice: bool = False,
     ) -> None:
         super().__init__()
         self._document = document
         self._theme = theme
         self._folder = folder
         self._now = now
-        self._sound = sound
+        self.herald = Herald(sound=sound, voice=voice, language=theme.style.language)
         self._rung: set[str] = set()
         self._awake = KeepAwake()
         self._storing = False
@@ -155,7 +94,7 @@ class ProbePage(QWidget):
         self.setAutoFillBackground(True)
         self._build()
         self._kept = KeptSession(folder, document.path, document.vehicle)
-        self.session: Session = self._kept.read(document.vehicle) or start(document.vehicle)
+        self.session: Session = self._kept.read(document.vehicle) or start_needed(document.vehicle)
         document.changed.connect(self._vehicle_changed)
         document.opened.connect(self._opened)
         self._tick = QTimer(self)
@@ -166,57 +105,38 @@ class ProbePage(QWidget):
     # --- building -------------------------------------------------------------------------------
 
     def _build(self) -> None:
-        ink = self._theme.colour
-        muted = ink("muted_text")
-        self.banner = BigLine("probeState", self.tr("State"), ink("accent"), lines=3.2)
-        self.clock = BigLine("probeClock", self.tr("Timers"), ink("text"), lines=3.2, align=RIGHT)
-        self.how = BigLine("probeHow", self.tr("What to do"), muted, lines=1.6, bold=False)
-        self.progress = BigLine(
-            "probeProgress", self.tr("Progress"), muted, lines=1.6, bold=False, align=RIGHT
-        )
         self.stage = Stage(self._theme)
         self.stage.picked.connect(lambda slot_id: self.take_in_hand(("slot", slot_id)))
         self.piece = PieceView("probePiece")
-        self.entry = BigLine("probeEntry", self.tr("Typed"), ink("text"), lines=4.0, align=LEFT)
-        self.words = BigWords("probeSaid", self.tr("Said"), ink("text"), factor=2.2)
-        self.evidence = BigWords("probeEvidence", self.tr("Known of it"), ink("text"), factor=1.7)
-        self.last = BigWords("probeLast", self.tr("Read last"), muted, factor=1.5)
-        self.keys = plain_label("probeKeys")
-        self.keys.setAccessibleName(self.tr("Keys"))
+        self.frame = StageFrame(self._theme, self.stage, AT_A_SLOT, aside=self.piece)
+        frame = self.frame
+        self.banner, self.clock, self.how = frame.banner, frame.clock, frame.how
+        self.progress, self.entry, self.words = frame.progress, frame.typed, frame.words
+        self.evidence, self.last = frame.under, frame.last
+        frame.show_sound(self.herald.sound)
+        frame.pressed.connect(self._pressed)
+        frame.sound_wanted.connect(self._set_sound)
+        frame.left.connect(self.left)
         self.options = ProbeOptions(self._theme)
         self.options.chosen.connect(self._take)
+        self.options.sounds.setChecked(self.herald.sound)
         self.options.sound.connect(self._set_sound)
-        self.options.sounds.setChecked(self._sound)
+        self.options.voices.setChecked(self.herald.voice)
+        self.options.voice.connect(self._set_voice)
         self.options.hide()
-        self._lay_out()
-
-    def _lay_out(self) -> None:
+        self.keys = plain_label("probeKeys")
+        self.keys.setAccessibleName(self.tr("Keys"))
+        self.keys.hide()
         edge = space(self, "medium")
-        head = QHBoxLayout()
-        head.addWidget(self.banner, 5)
-        head.addWidget(self.clock, 3)
-        under = QHBoxLayout()
-        under.addWidget(self.how, 5)
-        under.addWidget(self.progress, 3)
-        side = QVBoxLayout()
-        side.setSpacing(edge)
-        side.addWidget(self.entry, 3)
-        side.addWidget(self.words, 3)
-        side.addWidget(self.evidence, 4)
-        side.addWidget(self.last, 2)
-        middle = QHBoxLayout()
-        middle.setSpacing(edge * 2)
-        middle.addWidget(self.stage, 6)
-        middle.addWidget(self.piece, 3)
-        middle.addLayout(side, 4)
+        over = QVBoxLayout()
+        over.setContentsMargins(edge * 2, 0, edge * 2, 0)
+        over.addWidget(self.options)
+        over.addWidget(self.keys)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(edge * 2, edge, edge * 2, edge)
-        whole.setSpacing(edge)
-        whole.addWidget(self.options)
-        whole.addLayout(head, 3)
-        whole.addLayout(under, 1)
-        whole.addLayout(middle, 12)
-        whole.addWidget(self.keys)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(over)
+        whole.addWidget(self.frame, 1)
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -227,6 +147,10 @@ class ProbePage(QWidget):
             super().keyPressEvent(event)
             return
         event.accept()
+        self._pressed(key)
+
+    def _pressed(self, key: PageKey) -> None:
+        """A key of the session or of the page, from the keyboard or from the picture."""
         if key == "pull":
             self._pull_next()
         elif key == "options":
@@ -244,7 +168,8 @@ class ProbePage(QWidget):
 
     def press(self, key: keys.Key) -> None:
         """Do what a key does, keep the session, and show it."""
-        done = keys.press(self.session, self._document.vehicle, key, self._now())
+        before = self.session
+        done = keys.press(before, self._document.vehicle, key, self._now())
         after = done.vehicle
         if after is not None:
             self._storing = True
@@ -252,10 +177,15 @@ class ProbePage(QWidget):
                 if not self._document.apply(
                     self._theme.style.show(done.text), lambda before: after
                 ):
+                    self.herald.tell("doubted")
                     return
             finally:
                 self._storing = False
         self._take(done.session)
+        sound = sound_of(before, done.session, key, stored=after is not None)
+        if sound is not None:
+            words = words_of(self.session, self._document.vehicle)
+            self.herald.tell(sound, self._theme.style.show(words))
 
     def _take(self, session: Session) -> None:
         self.session = session
@@ -304,6 +234,7 @@ class ProbePage(QWidget):
     def show_options(self, on: bool) -> None:
         """Show or hide how the slots are walked and with which meter."""
         self.options.setVisible(on)
+        self.keys.setVisible(on)
         if on:
             self.options.show_session(self._document.vehicle, self.session)
             self.options.rounds.setFocus()
@@ -311,7 +242,19 @@ class ProbePage(QWidget):
             self.setFocus()
 
     def _set_sound(self, on: bool) -> None:
-        self._sound = on
+        if on != self.herald.sound:
+            self.hear(on)
+            self.sound_chosen.emit(on)
+
+    def hear(self, on: bool) -> None:
+        """Give sounds from now on, or none."""
+        self.herald.sound = on
+        self.frame.show_sound(on)
+        self.options.sounds.setChecked(on)
+
+    def _set_voice(self, on: bool) -> None:
+        self.herald.voice = on
+        self.voice_chosen.emit(on)
 
     # --- what the document tells ----------------------------------------------------------------
 
@@ -324,7 +267,7 @@ class ProbePage(QWidget):
         """Another vehicle is in hand: its own session."""
         vehicle = self._document.vehicle
         self._kept = KeptSession(self._folder, self._document.path, vehicle)
-        self.session = self._kept.read(vehicle) or start(vehicle)
+        self.session = self._kept.read(vehicle) or start_needed(vehicle)
         self._show()
 
     # --- showing --------------------------------------------------------------------------------
@@ -335,53 +278,77 @@ class ProbePage(QWidget):
         vehicle, session, show = self._document.vehicle, self.session, self._theme.style.show
         if self.options.isVisible():
             self.options.show_session(vehicle, session)
-        self.banner.show_text(show(plan.title(session.round)))
-        self.how.show_text(show(plan.how_to(session.round)))
-        self.progress.show_text(show(page_words.progress(session, vehicle)))
-        self.stage.show_session(vehicle, session, self._verdict())
+        at_a_spot = spot_in_hand(session) is not None
+        self.frame.use(AT_A_SLOT if at_a_spot else AT_THE_WHOLE)
+        then = page_words.next_spot(session, vehicle)
+        self.stage.show_session(vehicle, session, self._verdict(), (show(then[0]), show(then[1])))
         self.piece.show_slot(vehicle, slot_in_hand(session, vehicle))
+        said, tone = self._said()
+        done, total = page_words.done_of(session, vehicle)
+        self.frame.show_stage(Shown(
+            state=show(plan.title(session.round)), how=show(page_words.how(session, vehicle)),
+            progress=show(page_words.progress(session, vehicle)), done=done, total=total,
+            question=show(page_words.in_hand(session, vehicle)), under=self._under(),
+            said=said, said_tone=tone, said_alone=bool(session.doubts) or not self._begun(),
+            keys=keys_shown(session, vehicle, self._theme.style),
+            last=[LastShown(*map(show, row)) for row in page_words.last_rows(vehicle)],
+        ))  # fmt: skip
         self._show_entry()
-        self._show_words()
-        known, last = page_words.known(session, vehicle), page_words.read_last(vehicle)
-        self.evidence.show_text(show(known), self._theme.colour("text"))
-        self.last.show_text(show(last), self._theme.colour("muted_text"))
         told = contact_legend() if session.round.kind == "contacts" else legend()
         pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in told)
         self.keys.setText("     ".join(pairs))
         self._show_timers()
 
+    def _under(self) -> str:
+        """Rating and feed, then what the readings say."""
+        vehicle, session, show = self._document.vehicle, self.session, self._theme.style.show
+        lines = (page_words.facts_line(session, vehicle), page_words.known(session, vehicle))
+        return "\n".join(show(line) for line in lines if line)
+
     def _show_entry(self) -> None:
         session = self.session
         unit: str = "" if session.round.kind == "contacts" else session.unit
-        nothing_left = session.sure and spot_in_hand(session) is None
+        nothing_left = spot_in_hand(session) is None and session.round.kind != "whole"
         typed = session.typed.replace("-", "−")
         if typed[-1:].isalpha():
             unit = ""
         if not typed and unit == "mV" and not session.sure and session.feed is None:
             unit = "+  −  mV"  # live or dead is asked first, millivolts besides
-        words = "" if nothing_left else f"{typed}▁ {unit}".rstrip()
-        self.entry.show_text(words, self._theme.colour("text"), self._theme.colour("raised"))
+        self.entry.show_entry(typed, unit, asks=not nothing_left)
 
-    def _show_words(self) -> None:
+    def _said(self) -> tuple[str, Tone]:
         """What is asked or said; a doubt in the colour of a caution, with its word."""
-        session, show = self.session, self._theme.style.show
+        session, show, vehicle = self.session, self._theme.style.show, self._document.vehicle
+        tone: Tone = "text"
         if session.doubts:
             questions = "\n".join(map(show, session.doubts))
             again = self.tr("Read it again: the same once more, and it is kept.")
             typed = session.doubted.replace("-", "−")
-            text = f"⚠ {typed}: {questions}\n{again}"
-            colour = "caution"
+            text, tone = f"⚠ {typed}: {questions}\n{again}", "caution"
         else:
             warning = loads.CHARGER_WARNING if session.round.kind == "whole" else Text("")
-            lines: tuple[Text, ...] = (session.message, warning, page_words.where_to(session))
+            means = page_words.would_say(session, vehicle)
+            lines: tuple[Text, ...] = (session.message, means, lacking(session, vehicle), warning)
             if session.sure:
-                lines = (session.message, *self._sure_lines())
+                lines = (session.message, means, *self._sure_lines())
+            elif not any(lines):
+                lines = (page_words.where_to(session), *self._why())
             text = "\n".join(show(line) for line in lines if line)
-            colour = "text"
         if text != self.words.text:
-            self.words.show_text(text, self._theme.colour(colour))
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
+        return text, tone
+
+    def _why(self) -> tuple[Text, ...]:
+        """What this round is read for, at its first place; later there are other things to say."""
+        session = self.session
+        if self._begun() or spot_in_hand(session) is None:
+            return ()
+        return (plan.why(session.round),)
+
+    def _begun(self) -> bool:
+        """Whether anything was read or passed over in this round."""
+        return bool(self.session.visited or self.session.visited_feeds)
 
     def _verdict(self) -> Verdict | None:
         """What came of the readings that were to make it sure, once none of them is left."""
@@ -404,15 +371,12 @@ class ProbePage(QWidget):
         vehicle, now = self._document.vehicle, self._now()
         running = timers(self.session, vehicle, now)
         text, due = page_words.clock(self.session, running, now)
-        colour = self._theme.colour
-        ink, ground = (colour("accent_text"), colour("accent")) if due else (colour("text"), None)
-        self.clock.show_text(self._theme.style.show(text), ink, ground)
+        self.frame.show_clock(self._theme.style.show(text), due=due)
         for timer in running:
             mark = f"{timer.kind} {timer.due.isoformat()}"
             if timer.over and mark not in self._rung:
                 self._rung.add(mark)
-                if self._sound:
-                    QApplication.beep()
+                self.herald.tell("done", self._theme.style.show(text))
         if any(not timer.over for timer in running) and self.isVisible():
             self._awake.hold()
         else:

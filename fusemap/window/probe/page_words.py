@@ -10,6 +10,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.sure_words import order, settles
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import Finding, verdict_words
+from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, evidence, feed_loads, loads, plan, to_be_sure
 from fusemap.probing.session import (
     NOTHING,
@@ -21,10 +22,11 @@ from fusemap.probing.session import (
     slot_in_hand,
     spot_in_hand,
     spots_left,
+    spots_needed,
 )
-from fusemap.probing.storing import HOW_A_FEED
-from fusemap.text import Argument, Text, Words, given, many, run_on, say
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.probing.storing import HOW_A_FEED, entry_of
+from fusemap.text import Amount, Argument, Text, Words, given, many, run_on, say
+from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.vehicle.words import FEED, NO_FEED
 
 
@@ -37,9 +39,15 @@ def progress(session: Session, vehicle: Vehicle) -> Text:
         count = sum(len(step.spots) for step in rounds_left(session, vehicle))
         asked = many("to be sure: {n} reading", "to be sure: {n} readings", count)
         return asked if count else NOTHING
+    return left
+
+
+def how(session: Session, vehicle: Vehicle) -> Text:
+    """What to do in this round; before it the panel, where there are several."""
+    words = plan.how_to(session.round)
     if session.slot is None or len(vehicle.panels) < 2:
-        return left
-    return run_on(look_up.panel_of(vehicle, session.slot).name, left, between=" · ")
+        return words
+    return run_on(look_up.panel_of(vehicle, session.slot).name, words, between=" · ")
 
 
 def known(session: Session, vehicle: Vehicle) -> Text:
@@ -85,6 +93,105 @@ def where_to(session: Session) -> Text:
     return plan.where_to(session.round)
 
 
+def facts_line(session: Session, vehicle: Vehicle) -> Text:
+    """Rating and feed of the slot in hand, in a few words."""
+    slot = slot_in_hand(session, vehicle)
+    if slot is None:
+        return NOTHING
+    parts: list[Argument] = []
+    if slot.fuse is not None:
+        parts.append(given(slot.fuse.rating, "A"))
+    parts.append(FEED[slot.feed_class].feed)
+    return run_on(*parts, between=", ")
+
+
+def in_hand(session: Session, vehicle: Vehicle) -> Text:
+    """What is read now: slot and circuit, feed, the whole vehicle, or nothing any more."""
+    feed, slot = feed_in_hand(session, vehicle), slot_in_hand(session, vehicle)
+    if feed is not None:
+        return run_on(feed.name)
+    if slot is not None:
+        return (
+            run_on(look_up.slot_words(slot), slot.circuit)
+            if slot.circuit
+            else run_on(look_up.slot_words(slot))
+        )
+    return say("Current at rest") if session.round.kind == "whole" else NOTHING
+
+
+def next_spot(session: Session, vehicle: Vehicle) -> tuple[Words, Words]:
+    """Label and circuit of what comes after the place in hand; empty at the end of a round."""
+    here = spot_in_hand(session)
+    left = [spot for spot in spots_left(session, vehicle) if spot != here]
+    order_ = list(spots_needed(session, vehicle, session.round))
+    behind = order_[order_.index(here) + 1 :] if here in order_ else []
+    following = next((spot for spot in behind if spot in left), left[0] if left else None)
+    if following is None or here is None:
+        return "", ""
+    kind, place = following
+    if kind == "feed":
+        return look_up.feed(vehicle, place).name, ""
+    slot = look_up.slot(vehicle, place)
+    return look_up.slot_words(slot), slot.circuit
+
+
+def would_say(session: Session, vehicle: Vehicle) -> Text:
+    """What the figure that is being typed would mean: the current with its band."""
+    slot, feed = slot_in_hand(session, vehicle), feed_in_hand(session, vehicle)
+    fuse = slot.fuse if slot is not None else None if feed is None else feed.fuse
+    if fuse is None or session.round.kind != "sweep":
+        return NOTHING
+    try:
+        entry = entry_of(session)
+    except InputProblem:
+        return NOTHING
+    if entry.value is None or entry.quantity != "millivolts":
+        return NOTHING
+    load = loads.load_through(vehicle, fuse, Reading(
+        id="typed", when="2000-01-01", quantity="millivolts", value=entry.value,
+        highest=entry.highest, meter=session.meter,
+    ))  # fmt: skip
+    return NOTHING if load is None else _load_words(load)
+
+
+def _load_words(load: loads.Load) -> Text:
+    if load.below_floor:
+        return say("below {current}", current=Amount(load.high_a, "A", significant=2))
+    return loads.band_words(load.current_a, load.low_a, load.high_a, "A")
+
+
+def last_rows(vehicle: Vehicle) -> tuple[tuple[Words, Words, Words], ...]:
+    """The last three readings, newest first: where, what was read, what it means."""
+    rows = []
+    probed = [reading for reading in vehicle.readings if reading.purpose == "probe"]
+    for reading in reversed(probed[-3:]):
+        value: Words = evidence.value_words(reading)
+        means: Words = ""
+        if reading.withdrawn:
+            means = say("taken back")
+        elif reading.quantity == "millivolts" and reading.target == "slot":
+            slot = next((s for s in look_up.slots(vehicle) if s.id == reading.target_id), None)
+            load = None if slot is None else loads.load_of(vehicle, slot, reading)
+            means = "" if load is None else _load_words(load)
+        rows.append((_where(vehicle, reading), value, means))
+    return tuple(rows)
+
+
+def _where(vehicle: Vehicle, reading: Reading) -> Words:
+    slots = {slot.id: look_up.slot_words(slot) for slot in look_up.slots(vehicle)}
+    feeds = {feed.id: feed.name for feed in vehicle.feeds}
+    names: Mapping[str, Words] = feeds if reading.target == "feed" else slots
+    return names.get(reading.target_id, say("whole vehicle"))
+
+
+def done_of(session: Session, vehicle: Vehicle) -> tuple[int, int]:
+    """How many places of this round were read or skipped, of how many."""
+    if session.round.kind == "whole":
+        return 0, 0
+    done = len(session.visited) + len(session.visited_feeds)
+    return done, done + len(spots_left(session, vehicle))
+
+
 def asked_here(session: Session, vehicle: Vehicle) -> tuple[Text, ...]:
     """What is to be read at the place in hand to be sure, and which doubts that settles."""
     spot = spot_in_hand(session)
@@ -106,22 +213,6 @@ def outcome(
 
 MOST_ANSWERS = 2
 """So many answers that need no reading are named at the end."""
-
-
-def read_last(vehicle: Vehicle) -> Text:
-    """The last readings, newest first."""
-    slots = {slot.id: look_up.slot_words(slot) for slot in look_up.slots(vehicle)}
-    feeds = {feed.id: feed.name for feed in vehicle.feeds}
-    lines = []
-    probed = [reading for reading in vehicle.readings if reading.purpose == "probe"]
-    for reading in reversed(probed[-3:]):
-        names: Mapping[str, Words] = feeds if reading.target == "feed" else slots
-        name = names.get(reading.target_id, say("whole vehicle"))
-        value: Argument = evidence.value_words(reading)
-        if reading.withdrawn:
-            value = say("{value} (taken back)", value=value)
-        lines.append(run_on(reading.when[11:16], run_on(name, value, between=": "), between="  "))
-    return run_on(*lines, between="\n")
 
 
 def clock(session: Session, running: tuple[Timer, ...], now: datetime) -> tuple[Text, bool]:

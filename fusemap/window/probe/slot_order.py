@@ -46,6 +46,7 @@ class ProbeOptions(QWidget):
 
     chosen = Signal(object)
     sound = Signal(bool)
+    voice = Signal(bool)
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
@@ -79,6 +80,9 @@ class ProbeOptions(QWidget):
         self.by.editingFinished.connect(self._by_written)
         self.sounds = self._check("probeSound", self.tr("sound"), lambda: None)
         self.sounds.toggled.connect(self.sound)
+        self.voices = self._check("probeVoice", self.tr("voice"), lambda: None)
+        self.voices.setToolTip(self.tr("Says the next place, where this computer has a voice"))
+        self.voices.toggled.connect(self.voice)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -88,7 +92,7 @@ class ProbeOptions(QWidget):
         column.setSpacing(space(self, "small"))
         for widgets in (
             (self.rounds, self.along, self.corner, self.mirrored, self.fro),
-            (self.meter, self.clamp, self.by, self.sounds),
+            (self.meter, self.clamp, self.by, self.sounds, self.voices),
         ):
             row = QHBoxLayout()
             row.setSpacing(space(self, "medium"))

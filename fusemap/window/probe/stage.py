@@ -1,14 +1,15 @@
-"""The slot under the cursor, huge, with its neighbours around it as they are seen.
+"""The slot in hand with its neighbours as they are seen, and the meter with its leads on it.
 
 In: the vehicle, the session. Out: paint. What was read in this round stands in words on every
-neighbour, so that the hand can check where it is without colours.
+neighbour, so that the hand can check where it is without colours. The leads run from the drawn
+jacks below the meter, up beside the slot to the places where the tips are held, and cross no word.
 """
 
-from collections.abc import Iterable, Sequence
-from math import log10
+from collections.abc import Iterable
+from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.assess.verdict import Verdict
@@ -16,39 +17,32 @@ from fusemap.circuits import counts_critical
 from fusemap.probing import evidence, loads
 from fusemap.probing.plan import seen_place
 from fusemap.probing.session import Session, feed_in_hand, slot_in_hand
-from fusemap.text import Amount, given, in_row, many, say
+from fusemap.text import given, in_row, many, say
 from fusemap.vehicle import Feed, Panel, Reading, Slot, Vehicle, look_up
-from fusemap.vehicle.words import FEED, PLACE
+from fusemap.vehicle.words import PLACE
+from fusemap.window.beside.big import LEFT, draw_line
+from fusemap.window.beside.meter import draw_meter
+from fusemap.window.beside.meter_place import (
+    Pen,
+    draw_battery_between,
+    draw_leads_to_fuse,
+    windows_of,
+    write_lines,
+)
+from fusemap.window.beside.scale import BODY, FIGURE, SMALL
 from fusemap.window.panel.slot_paint import fuse_colours
-from fusemap.window.probe.big import LEFT, draw_line
+from fusemap.window.probe.meter_setting import holding
+from fusemap.window.probe.sleep_curve import draw_sleep_curve
 from fusemap.window.style.signs import draw_padlock, draw_verdict
-from fusemap.window.style.theme import Theme, draw_feed_mark
+from fusemap.window.style.theme import Theme
 
-SIDE = 0.21
-"""Share of width and height for the neighbours on one side."""
-LEAST_A = 0.001
-"""Currents below this are drawn as this [A]."""
-
-
-def _bands(ways: range, there: set[int]) -> dict[int, tuple[float, float]]:
-    """Beginning and width of the bands before, at and after the slot in hand, as shares.
-
-    A band in which there is nothing gives its room to the slot in hand.
-    """
-    before = SIDE if ways[0] in there else 0.0
-    after = SIDE if ways[-1] in there else 0.0
-    middle = 1.0 - before - after
-    return {-1: (0.0, before), 0: (before, middle), 1: (before + middle, after)}
-
-
-def _place(whole: QRectF, row: tuple[float, float], column: tuple[float, float]) -> QRectF:
-    gap = min(whole.width(), whole.height()) * 0.008
-    return QRectF(
-        whole.left() + column[0] * whole.width(),
-        whole.top() + row[0] * whole.height(),
-        column[1] * whole.width(),
-        row[1] * whole.height(),
-    ).adjusted(gap, gap, -gap, -gap)
+LID: Final = 328.0
+"""How high the lid is; the meter has the rest [px of the design]."""
+WIDE: Final = 620.0
+HIGH: Final = 656.0
+"""The whole drawing in the design [px]."""
+GUTTER: Final = 34.0
+"""Room between a slot and the next one beside it: there the leads run [px of the design]."""
 
 
 class Stage(QWidget):
@@ -62,16 +56,25 @@ class Stage(QWidget):
         self._vehicle: Vehicle | None = None
         self._session: Session | None = None
         self._verdict: Verdict | None = None
+        self._then: tuple[str, str] = ("", "")
         self._places: list[tuple[QRectF, str]] = []
         self.setObjectName("probeStage")
         self.setAccessibleName(self.tr("Slot in hand"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def show_session(
-        self, vehicle: Vehicle, session: Session, verdict: Verdict | None = None
+        self,
+        vehicle: Vehicle,
+        session: Session,
+        verdict: Verdict | None = None,
+        then: tuple[str, str] = ("", ""),
     ) -> None:
-        """Show where a session is; `verdict` is what came of it, once nothing is left to read."""
+        """Show where a session is; `verdict` is what came of it, once nothing is left to read.
+
+        `then` is what comes next: its label and its circuit.
+        """
         self._vehicle, self._session, self._verdict = vehicle, session, verdict
+        self._then = then
         self.setAccessibleDescription(self.description())
         self.update()
 
@@ -92,14 +95,13 @@ class Stage(QWidget):
         return ", ".join(part for part in parts if part)
 
     def sizeHint(self) -> QSize:
-        """Room for three rows of three."""
-        em = self.fontMetrics().height()
-        return QSize(em * 34, em * 20)
+        """Room for lid and meter."""
+        return QSize(round(WIDE), round(HIGH))
 
     def minimumSizeHint(self) -> QSize:
         """Still to be read close by."""
         em = self.fontMetrics().height()
-        return QSize(em * 18, em * 10)
+        return QSize(em * 12, em * 10)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take the slot that was clicked in hand."""
@@ -110,8 +112,12 @@ class Stage(QWidget):
 
     # --- painting -------------------------------------------------------------------------------
 
+    @property
+    def _unit(self) -> float:
+        return min(self.width() / WIDE, self.height() / HIGH)
+
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the slot and its neighbours, or the whole vehicle."""
+        """Draw the lid around the slot, the meter below it, and the leads from one to the other."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(self.font())
@@ -119,22 +125,45 @@ class Stage(QWidget):
         if self._vehicle is None or self._session is None:
             return
         whole = QRectF(self.rect())
+        above = QRectF(0, 0, whole.width(), whole.height() * LID / HIGH)
         feed = feed_in_hand(self._session, self._vehicle)
-        if feed is not None:
-            self._draw_feed(painter, whole, feed)
-            return
         slot = slot_in_hand(self._session, self._vehicle)
-        if slot is None:
-            self._draw_no_slot(painter, whole)
-            return
-        around = self._around(look_up.panel_of(self._vehicle, slot.id), slot)
-        rows = _bands(range(-1, 2), {down for down, _ in around})
-        columns = _bands(range(-1, 2), {right for _, right in around})
+        body = QRectF()
+        if feed is not None:
+            self._draw_feed(painter, above, feed)
+        elif slot is None:
+            self._draw_no_slot(painter, above)
+        else:
+            body = self._draw_lid(painter, above, slot)
+        nothing_asked = slot is None and feed is None and self._session.round.kind != "whole"
+        if not nothing_asked:
+            self._draw_below(painter, whole, above, body)
+
+    def _draw_lid(self, painter: QPainter, place: QRectF, slot: Slot) -> QRectF:
+        """The part of the panel around the slot, with its rim where it ends; the fuse in hand."""
+        assert self._vehicle is not None
+        unit = self._unit
+        panel = look_up.panel_of(self._vehicle, slot.id)
+        rim = place.adjusted(3 * unit, 3 * unit, -3 * unit, -3 * unit)
+        painter.setPen(QPen(self._theme.colour("lid_edge"), 5 * unit))
+        painter.setBrush(self._theme.colour("lid_top"))
+        painter.drawRoundedRect(rim, 20 * unit, 20 * unit)
+        around = self._around(panel, slot)
+        inside = rim.adjusted(16 * unit, 14 * unit, -16 * unit, -14 * unit)
+        ways = (-1, 0, 1)
+        body = QRectF()
         for (down, right), there in around.items():
-            place = _place(whole, rows[down], columns[right])
-            self._places.append((place, there.id))
-            draw = self._draw_in_hand if there is slot else self._draw_neighbour
-            draw(painter, place, there)
+            cell = QRectF(
+                inside.left() + inside.width() * ways.index(right) / 3,
+                inside.top() + inside.height() * ways.index(down) / 3,
+                inside.width() / 3, inside.height() / 3,
+            )  # fmt: skip
+            self._places.append((cell, there.id))
+            if there is slot:
+                body = self._draw_in_hand(painter, cell, there)
+            else:
+                self._draw_neighbour(painter, cell, there)
+        return body
 
     def _around(self, panel: Panel, slot: Slot) -> dict[tuple[int, int], Slot]:
         """The slot and those around it as seen, by how far down and right of it they are."""
@@ -154,11 +183,129 @@ class Stage(QWidget):
                 return other
         return None
 
+    def _draw_in_hand(self, painter: QPainter, cell: QRectF, slot: Slot) -> QRectF:
+        """The slot in hand, ringed, its label as large as its cell allows; where its fuse is."""
+        unit = self._unit
+        place = cell.adjusted(GUTTER * 0.75 * unit, -2 * unit, 6 * unit, 2 * unit)
+        painter.setPen(QPen(self._theme.colour("accent"), 4 * unit))
+        painter.setBrush(self._theme.colour("raised"))
+        painter.drawRoundedRect(place, 12 * unit, 12 * unit)
+        body = self._fuse_place(place.adjusted(12 * unit, 0, 0, 0), slot, 1.25)
+        self._draw_fuse(painter, body, slot)
+        left = body.right() + 12 * unit
+        name = QRectF(left, place.top(), place.right() - left - 8 * unit, place.height())
+        if counts_critical(slot):
+            side = 26 * unit
+            mark = QRectF(name.right() - side, place.top() + 8 * unit, side, side)
+            draw_padlock(painter, mark, self._theme.colour("stop"), self._theme.colour("base"))
+            name = name.adjusted(0, side * 0.6, 0, 0)
+        draw_line(painter, name, self._name(slot), self._theme.colour("text"), bold=True,
+                  most=min(0.9, FIGURE * unit / name.height()), align=LEFT)  # fmt: skip
+        return body
+
+    def _draw_neighbour(self, painter: QPainter, cell: QRectF, slot: Slot) -> None:
+        unit = self._unit
+        place = cell.adjusted(GUTTER * 0.75 * unit, 4 * unit, -4 * unit, -4 * unit)
+        body = self._fuse_place(place, slot, 1.0)
+        if slot.kind == "fuse":
+            self._draw_fuse(painter, body, slot)
+        left = body.right() + 11 * unit if slot.kind == "fuse" else place.left()
+        high = 32 * unit
+        lines = [(self._name(slot), "text", True, BODY)]
+        read = self._read_words(slot)
+        if slot.kind != "fuse":
+            lines.append((self._short_words(slot), "muted_text", False, SMALL))
+        elif read:
+            lines.append((read, "accent", False, SMALL))
+        top = place.center().y() - high * len(lines) / 2
+        for number, (text, ink, bold, size) in enumerate(lines):
+            line = QRectF(left, top + number * high, place.right() - left, high)
+            draw_line(painter, line, text, self._theme.colour(ink), bold=bold,
+                      most=size * unit / high, align=LEFT)  # fmt: skip
+
+    def _fuse_place(self, place: QRectF, slot: Slot, size: float) -> QRectF:
+        """Where the fuse stands in a cell: at its left, upright or lying."""
+        unit = self._unit * size
+        wide, high = (50, 36) if slot.orientation == "lying" else (36, 52)
+        return QRectF(place.left(), place.center().y() - high * unit / 2, wide * unit, high * unit)
+
+    def _draw_fuse(self, painter: QPainter, body: QRectF, slot: Slot) -> None:
+        """A fuse in its standard's colour with its two windows; an empty place as an outline."""
+        unit = self._unit
+        pen = QPen(self._theme.colour("frame"), 2 * unit)
+        if slot.fuse is None:
+            pen.setStyle(Qt.PenStyle.DashLine)
+            painter.setPen(pen)
+            painter.setBrush(self._theme.colour("slot_empty"))
+            painter.drawRoundedRect(body, 6 * unit, 6 * unit)
+            return
+        fill, ink = fuse_colours(slot.family, slot.fuse.rating, self._theme)
+        painter.setPen(pen)
+        painter.setBrush(fill)
+        painter.drawRoundedRect(body, 6 * unit, 6 * unit)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._theme.colour("part_pin"))
+        for at in windows_of(body, lying=slot.orientation == "lying"):
+            across = slot.orientation != "lying"
+            size = (body.width() * 0.4, 4 * unit) if across else (4 * unit, body.height() * 0.4)
+            window = QRectF(0, 0, *size)
+            window.moveCenter(at)
+            painter.drawRoundedRect(window, 2 * unit, 2 * unit)
+        edge = 5 * unit if slot.orientation == "lying" else 0.0
+        room = body.adjusted(3 * unit + edge, 8 * unit - edge, -3 * unit - edge, -8 * unit + edge)
+        rating = self._theme.style.number(slot.fuse.rating)
+        draw_line(painter, room, rating, ink, bold=True, most=min(0.8, 22 * unit / room.height()))
+
+    # --- the meter ------------------------------------------------------------------------------
+
+    def _draw_below(self, painter: QPainter, whole: QRectF, above: QRectF, body: QRectF) -> None:
+        """The meter as it is to be set, its words at the left, what comes next at the right."""
+        assert self._session is not None
+        assert self._vehicle is not None
+        unit = self._unit
+        pen = Pen(painter, unit, self._theme)
+        held = holding(self._session, self._vehicle)
+        top, bottom = above.bottom() + 22 * unit, whole.bottom() - 30 * unit
+        aside = 0.44 if body.width() else 0.37
+        meter = QRectF(whole.left() + whole.width() * aside, top, 204 * unit, bottom - top)
+        beside = QRectF(meter.right() + 14 * unit, top, whole.right() - meter.right() - 14 * unit,
+                        bottom - top)  # fmt: skip
+        write_lines(pen, self._words_place(whole, meter, body), held.lines)
+        if held.setting.range != "none":
+            typed = self._session.typed.replace("-", "−") or "–"
+            volts = held.setting.range == "V"
+            shows = typed if volts else f"{typed} {self._session.unit}"
+            jacks = draw_meter(painter, meter, held.setting, shows, self._theme)
+            slot = slot_in_hand(self._session, self._vehicle)
+            lying = slot is not None and slot.orientation == "lying"
+            draw_leads_to_fuse(pen, held, jacks, body, above.bottom(), lying=lying)
+            if held.tips == "battery":
+                draw_battery_between(pen, beside, jacks)
+        if self._then[0]:
+            # below it stands the photo of the slot, where there is one
+            beside.setHeight(122 * unit)
+            write_lines(pen, beside, [self.tr("then"), *self._then], strong=1)
+
+    def _words_place(self, whole: QRectF, meter: QRectF, body: QRectF) -> QRectF:
+        """Beside the meter, where no lead runs."""
+        unit = self._unit
+        left, right = whole.left() + 4 * unit, meter.left() - 14 * unit
+        if body.width():
+            gutter = body.left() - 44 * unit
+            if gutter < whole.left() + 120 * unit:
+                left = gutter + 62 * unit
+            else:
+                right = min(right, gutter - 12 * unit)
+        return QRectF(left, meter.top(), right - left, meter.height())
+
+    # --- no slot --------------------------------------------------------------------------------
+
     def _draw_no_slot(self, painter: QPainter, whole: QRectF) -> None:
         """The whole vehicle with its way to sleep, or what Enter does now."""
         high = whole.height()
-        line = QRectF(whole.left(), whole.top() + high * 0.08, whole.width(), high * 0.22)
-        draw_line(painter, line, self._no_slot_words(), self._theme.colour("text"), bold=True)
+        line = QRectF(whole.left(), whole.top() + high * 0.06, whole.width(), high * 0.2)
+        draw_line(painter, line, self._no_slot_words(), self._theme.colour("text"), bold=True,
+                  most=min(0.8, FIGURE * self._unit / line.height()), align=LEFT)  # fmt: skip
         if self._verdict is not None:
             side = high * 0.4
             mark = QRectF(whole.center().x() - side / 2, whole.top() + high * 0.42, side, side)
@@ -167,9 +314,9 @@ class Stage(QWidget):
             assert self._vehicle is not None
             latest = loads.latest_whole(self._vehicle)
             words = "" if latest is None else self._theme.style.show(evidence.value_words(latest))
-            big = QRectF(whole.left(), whole.top() + high * 0.3, whole.width(), high * 0.28)
-            draw_line(painter, big, words, self._theme.colour("accent"), bold=True)
-            below = QRectF(whole.left(), whole.top() + high * 0.62, whole.width(), high * 0.36)
+            big = QRectF(whole.left(), whole.top() + high * 0.26, whole.width(), high * 0.26)
+            draw_line(painter, big, words, self._theme.colour("accent"), bold=True, align=LEFT)
+            below = QRectF(whole.left(), whole.top() + high * 0.54, whole.width(), high * 0.44)
             draw_sleep_curve(painter, below, loads.sleep_curve(self._vehicle), self._theme)
 
     def _no_slot_words(self) -> str:
@@ -230,87 +377,6 @@ class Stage(QWidget):
         assert self._vehicle is not None
         return self._in_this_round(evidence.of_feed(self._vehicle, feed.id))
 
-    def _draw_in_hand(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
-        unit = place.height() / 100
-        painter.setPen(QPen(self._theme.colour("accent"), max(2.0, unit * 1.6)))
-        painter.setBrush(self._theme.colour("raised"))
-        painter.drawRoundedRect(place, unit * 4, unit * 4)
-        inside = place.adjusted(unit * 5, unit * 3, -unit * 5, -unit * 3)
-        name = QRectF(inside.left(), inside.top(), inside.width() * 0.55, inside.height() * 0.5)
-        draw_line(painter, name, self._name(slot), self._theme.colour("text"), bold=True,
-                  most=0.95, align=LEFT)  # fmt: skip
-        wide = inside.width() * 0.4
-        high = min(inside.height() * 0.42, wide * 0.7)
-        body = QRectF(inside.right() - wide, inside.top() + inside.height() * 0.04, wide, high)
-        self._draw_fuse(painter, body, slot)
-        circuit = QRectF(
-            inside.left(), inside.top() + inside.height() * 0.52, inside.width(),
-            inside.height() * 0.17,
-        )  # fmt: skip
-        text = slot.circuit or self.tr("circuit not known")
-        if counts_critical(slot):
-            side = circuit.height()
-            mark = QRectF(circuit.left(), circuit.top(), side, side)
-            draw_padlock(painter, mark, self._theme.colour("stop"), self._theme.colour("base"))
-            circuit = circuit.adjusted(side * 1.2, 0, 0, 0)
-            text = self.tr("critical: {circuit}").format(circuit=text)
-        ink = "stop" if counts_critical(slot) else "text"
-        draw_line(painter, circuit, text, self._theme.colour(ink), align=LEFT)
-        self._draw_known(painter, QRectF(inside.left(), inside.top() + inside.height() * 0.73,
-                                         inside.width(), inside.height() * 0.24), slot)  # fmt: skip
-
-    def _draw_known(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
-        """Feed mark with its word, and what was read in this round."""
-        side = place.height() * 0.62
-        mark = QRectF(place.left(), place.center().y() - side / 2, side, side)
-        draw_feed_mark(painter, mark, slot.feed_class, self._theme)
-        words = self._theme.style.show(FEED[slot.feed_class].feed)
-        read = self._read_words(slot)
-        if read:
-            words = f"{words} · {read}"
-        left = mark.right() + side * 0.3
-        rest = QRectF(left, place.top(), place.right() - left, place.height())
-        draw_line(painter, rest, words, self._theme.colour("text"), most=0.6, align=LEFT)
-
-    def _draw_fuse(self, painter: QPainter, body: QRectF, slot: Slot) -> None:
-        if slot.fuse is None:
-            painter.setPen(QPen(self._theme.colour("frame"), 2, Qt.PenStyle.DashLine))
-            painter.setBrush(self._theme.colour("slot_empty"))
-            painter.drawRoundedRect(body, body.height() * 0.12, body.height() * 0.12)
-            draw_line(painter, body, self.tr("empty"), self._theme.colour("text"), most=0.4)
-            return
-        fill, _ = fuse_colours(slot.family, slot.fuse.rating, self._theme)
-        painter.setPen(QPen(self._theme.colour("frame"), 2))
-        painter.setBrush(fill)
-        painter.drawRoundedRect(body, body.height() * 0.12, body.height() * 0.12)
-        # White on black whatever the standard's colour is, which shows as a broad frame.
-        edge = min(body.width(), body.height()) * 0.13
-        plate = body.adjusted(edge, edge, -edge, -edge)
-        painter.setBrush(self._theme.colour("window"))
-        painter.drawRoundedRect(plate, edge * 0.6, edge * 0.6)
-        room = plate.adjusted(edge * 0.4, 0, -edge * 0.4, 0)
-        draw_line(
-            painter, room, self._fuse_words(slot), self._theme.colour("text"), bold=True, most=0.8
-        )
-
-    def _draw_neighbour(self, painter: QPainter, place: QRectF, slot: Slot) -> None:
-        painter.setPen(QPen(self._theme.colour("line"), 1.5))
-        painter.setBrush(self._theme.colour("base"))
-        painter.drawRoundedRect(place, place.height() * 0.05, place.height() * 0.05)
-        inside = place.adjusted(
-            place.width() * 0.06,
-            place.height() * 0.04,
-            -place.width() * 0.06,
-            -place.height() * 0.04,
-        )
-        third = min(inside.height() / 3, inside.width() * 0.4)
-        top = inside.center().y() - 1.5 * third
-        words = (self._name(slot), self._short_words(slot), self._read_words(slot))
-        inks = ("text", "muted_text", "text")
-        for number, (text, ink) in enumerate(zip(words, inks, strict=True)):
-            line = QRectF(inside.left(), top + number * third, inside.width(), third)
-            draw_line(painter, line, text, self._theme.colour(ink), bold=number == 0, most=0.72)
-
     # --- words ----------------------------------------------------------------------------------
 
     def _name(self, slot: Slot) -> str:
@@ -350,40 +416,3 @@ class Stage(QWidget):
                 latest[reading.quantity] = reading
         read = in_row(evidence.value_words(reading) for reading in latest.values())
         return self._theme.style.show(read)
-
-
-def draw_sleep_curve(
-    painter: QPainter, place: QRectF, points: Sequence[tuple[float, float]], theme: Theme
-) -> None:
-    """The whole vehicle's current on the way to sleep as a small curve with its figures.
-
-    The points are minutes after locking and amperes, rising in time; nothing is drawn with fewer
-    than two. The current stands on a log axis: it falls from amperes to milliamperes.
-    """
-    if len(points) < 2:
-        return
-    line = place.height() * 0.16
-    inside = place.adjusted(place.width() * 0.05, line * 1.1, -place.width() * 0.05, -line * 1.1)
-    logs = [log10(max(LEAST_A, amperes)) for _, amperes in points]
-    low, high = min(logs), max(max(logs), min(logs) + 0.5)
-    last = max(minute for minute, _ in points) or 1.0
-    at = [
-        QPointF(
-            inside.left() + inside.width() * minute / last,
-            inside.bottom() - inside.height() * (value - low) / (high - low),
-        )
-        for (minute, _), value in zip(points, logs, strict=True)
-    ]
-    painter.setPen(QPen(theme.colour("accent"), max(2.0, line * 0.1)))
-    painter.drawPolyline(QPolygonF(at))
-    for number, ((minute, amperes), point) in enumerate(zip(points, at, strict=True)):
-        painter.setBrush(theme.colour("accent"))
-        painter.drawEllipse(point, line * 0.18, line * 0.18)
-        if number in (0, len(points) - 1):
-            wide = place.width() * 0.3
-            left = min(max(place.left(), point.x() - wide / 2), place.right() - wide)
-            above = QRectF(left, point.y() - line * 1.2, wide, line)
-            draw_line(painter, above, theme.style.show(Amount(amperes, "A")), theme.colour("text"))
-            below = QRectF(left, place.bottom() - line, wide, line)
-            words = theme.style.show(given(round(minute), "min"))
-            draw_line(painter, below, words, theme.colour("muted_text"))

@@ -1,8 +1,8 @@
 """The stages of the job as pages of the main window: Panel, Probe, Plan, Standing, Paper, Check.
 
 Probe and Check are pages of their own, made when they are first shown; the other four are pages of
-the work area. While Probe is shown the window around it wears its dark theme too. Whole pages that
-are opened from a stage lead back to it.
+the work area. While one of the two is shown the window around it wears the dark theme of the stage,
+too. Whole pages that are opened from a stage lead back to it.
 """
 
 from dataclasses import replace
@@ -131,9 +131,12 @@ class Tasks(QObject):
             kept = self._desk.settings.kept
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.probe = ProbePage(
-                self._desk.document, theme, state_folder(), self.now, sound=kept.probe_sound
-            )
-            self.probe.options.sound.connect(self._keep_sound)
+                self._desk.document, theme, state_folder(), self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.probe.sound_chosen.connect(self._keep_sound)
+            self.probe.voice_chosen.connect(self._keep_voice)
+            self.probe.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.probe)
         return self.probe
 
@@ -142,17 +145,33 @@ class Tasks(QObject):
             # loaded when it is first needed: the start stays short
             from fusemap.window.probe.check_page import CheckPage
 
-            self.check = CheckPage(self._desk.document, self._desk.look.theme, self.now)
+            kept = self._desk.settings.kept
+            theme = replace(PROBE, style=self._desk.look.theme.style)
+            self.check = CheckPage(
+                self._desk.document, theme, self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.check.sound_chosen.connect(self._keep_sound)
+            self.check.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.check)
         return self.check
 
     def _keep_sound(self, on: bool) -> None:
-        self._desk.settings.kept.probe_sound = on
+        self._desk.settings.kept.stage_sound = on
         self._desk.settings.save()
+        for page in (self.probe, self.check):
+            if page is not None:
+                page.hear(on)
+
+    def _keep_voice(self, on: bool) -> None:
+        self._desk.settings.kept.stage_voice = on
+        self._desk.settings.save()
+        if self.check is not None:
+            self.check.herald.voice = on
 
     def _page_changed(self, index: int) -> None:
-        """The window is dark while the vehicle is probed: its menu, tools and messages too."""
-        probing = self.shown == "probe"
+        """The window is dark beside the vehicle: its menu, tools and messages too."""
+        probing = self.shown in ("probe", "check")
         if probing == self._dark:
             return
         self._dark = probing

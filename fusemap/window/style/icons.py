@@ -1,7 +1,7 @@
 """Icons of our own in one colour and few strokes; words or a spoken name always stand with them.
 
 Three lines, an arrow back, a lens, tips that lead on, back and down, a plus, a cross, a tick,
-three dots, a car.
+three dots, a car, a loudspeaker with its sound and without.
 """
 
 from collections.abc import Callable
@@ -108,6 +108,27 @@ def _car(painter: QPainter, place: QRectF) -> None:
         painter.drawEllipse(_at(place, across, 0.7), place.width() * 0.09, place.width() * 0.09)
 
 
+def _loudspeaker(painter: QPainter, place: QRectF) -> None:
+    _line(painter, place, (0.1, 0.38), (0.26, 0.38), (0.46, 0.2), (0.46, 0.8), (0.26, 0.62),
+          (0.1, 0.62), (0.1, 0.38))  # fmt: skip
+
+
+def _sound(painter: QPainter, place: QRectF) -> None:
+    """A loudspeaker with two waves."""
+    _loudspeaker(painter, place)
+    for size in (0.18, 0.36):
+        wave = QRectF(0, 0, place.width() * size * 1.4, place.height() * size * 1.9)
+        wave.moveCenter(_at(place, 0.5, 0.5))
+        painter.drawArc(wave, -52 * 16, 104 * 16)
+
+
+def _sound_off(painter: QPainter, place: QRectF) -> None:
+    """A loudspeaker, crossed."""
+    _loudspeaker(painter, place)
+    _line(painter, place, (0.6, 0.38), (0.86, 0.64))
+    _line(painter, place, (0.86, 0.38), (0.6, 0.64))
+
+
 ICONS: Final[dict[str, Strokes]] = {
     "menu": _menu,
     "undo": _undo,
@@ -120,5 +141,7 @@ ICONS: Final[dict[str, Strokes]] = {
     "tick": _tick,
     "more": _more,
     "car": _car,
+    "sound": _sound,
+    "sound_off": _sound_off,
 }
 """Every icon by its name, drawn into a square in the pen of its colour."""

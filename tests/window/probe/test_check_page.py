@@ -1,4 +1,4 @@
-"""Predicted beside measured, by keys alone; causes where they differ; signed with a name."""
+"""Predicted beside measured on the stage, by keys; causes where they differ; signed by name."""
 
 from typing import Any
 
@@ -13,7 +13,8 @@ from fusemap.probing.check_step import read_answer
 from fusemap.vehicle import Cable, Fuse, edits
 from fusemap.window.document import Document
 from fusemap.window.probe.check_page import CheckPage
-from fusemap.window.style.theme import LIGHT
+from fusemap.window.probe.check_way import RED_BLACK, holding
+from fusemap.window.style.theme import PROBE
 from tests.vehicles import one_slot, with_accessory
 from tests.window.probe.hand import Clock
 
@@ -32,7 +33,7 @@ def document(qapp: Any) -> Document:
 
 @pytest.fixture
 def page(document: Document, clock: Clock, qtbot: Any) -> CheckPage:
-    made = CheckPage(document, LIGHT, clock)
+    made = CheckPage(document, PROBE, clock)
     qtbot.addWidget(made)
     made.resize(1000, 600)
     made.show()
@@ -40,69 +41,29 @@ def page(document: Document, clock: Clock, qtbot: Any) -> CheckPage:
     return made
 
 
-def column(page: CheckPage, at: int) -> list[str]:
-    return [page.table.item(row, at).text() for row in range(page.table.rowCount())]
+@pytest.fixture
+def heard(page: CheckPage) -> list[str]:
+    names: list[str] = []
+    page.herald.sounded.connect(names.append)
+    return names
+
+
+def verdicts(page: CheckPage) -> list[str]:
+    return [step.verdict for step in page.steps]
 
 
 def row_of(page: CheckPage, key: str) -> int:
-    return [step.key for step in page._steps].index(key)
+    return [step.key for step in page.steps].index(key)
 
 
-def measure(page: CheckPage, text: str) -> None:
-    page.entry.setFocus()
-    QTest.keyClicks(page.entry, text)
-    QTest.keyClick(page.entry, ENTER)
+def go_to(page: CheckPage, key: str) -> None:
+    """By arrows, as a hand does."""
+    while page.current().key != key:
+        ahead = row_of(page, key) > page.steps.index(page.current())
+        QTest.keyClick(page, Qt.Key.Key_Right if ahead else Qt.Key.Key_Left)
 
 
-def test_every_step_stands_with_its_prediction(page: CheckPage, document: Document) -> None:
-    assert page.table.rowCount() == len(final_check.steps(document.vehicle, document.assessment))
-    assert "yes" in column(page, 1)[row_of(page, "stays_on")]
-    assert set(column(page, 3)) == {""}
-
-
-def test_yes_and_figures_go_on_to_the_next_open_step(page: CheckPage, document: Document) -> None:
-    page.yes.click()
-    page.yes.click()
-    assert page.current().key == "current"
-    measure(page, "5,1")
-    assert page.current().key == "volts"
-    readings = document.vehicle.readings
-    assert [r.quantity for r in readings] == ["stays_on", "works", "clamp_current"]
-    assert {r.purpose for r in readings} == {"check"}
-    assert column(page, 3)[:3] == ["agrees"] * 3
-
-
-def test_where_it_differs_it_stays_and_names_causes(page: CheckPage) -> None:
-    page.table.setCurrentCell(row_of(page, "stays_on"), 0)
-    page.no.click()
-    assert page.current().key == "stays_on"
-    assert column(page, 3)[0] == "differs"
-    assert "wrong way round" in page.causes.text()
-    page.yes.click()  # the tap was turned: read again
-    assert column(page, 3)[0] == "agrees"
-
-
-def test_what_is_no_such_reading_is_told_and_stored_nowhere(
-    page: CheckPage, document: Document
-) -> None:
-    page.table.setCurrentCell(row_of(page, "volts"), 0)
-    measure(page, "5A")
-    assert "not in V" in page.problem.text()
-    assert document.vehicle.readings == ()
-
-
-def test_units_are_taken_into_the_steps_own(page: CheckPage) -> None:
-    steps = {step.key: step for step in page._steps}
-    assert read_answer(steps["current"], "350ma") == (pytest.approx(0.35), None)
-    assert read_answer(steps["earth"], "0.12v")[0] == pytest.approx(120.0)
-    assert read_answer(steps["evening"], "12600mv")[0] == pytest.approx(12.6)
-    with pytest.raises(InputProblem, match="yes or no"):
-        read_answer(steps["warm"], "3")
-    with pytest.raises(InputProblem, match="figure"):
-        read_answer(steps["volts"], "+")
-
-
-def press(qtbot: Any, keys: str) -> None:
+def press(keys: str) -> None:
     """Type where the keyboard is, as a hand does; `\\n` is Enter, a blank the space bar."""
     for key in keys:
         focused = QApplication.focusWidget()
@@ -117,110 +78,253 @@ def click(button: QWidget) -> None:
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
-def test_a_figure_typed_after_the_mouse_said_yes_is_a_reading_and_no_signature(
-    page: CheckPage, document: Document, qtbot: Any
-) -> None:
-    click(page.yes)
-    click(page.yes)
-    assert page.current().key == "current"
-    press(qtbot, "0.33\n")
-    assert document.vehicle.sign_offs == ()
-    assert page.by.text() == ""
-    current = document.vehicle.readings[-1]
-    assert (current.quantity, current.value) == ("clamp_current", pytest.approx(0.33))
+def click_key(page: CheckPage, name: str) -> None:
+    """Click a key of the picture."""
+    picture = page.frame.picture
+    place = next(place for key, place in picture.places() if key.press == name)
+    QTest.mouseClick(picture, Qt.MouseButton.LeftButton, pos=place.center().toPoint())
 
 
-def test_the_whole_check_goes_by_keys_from_the_first_step(
-    page: CheckPage, document: Document, qtbot: Any
+def main_key(page: CheckPage) -> str:
+    """What the filled key says."""
+    return next(key.words for key in page.frame.picture.keys if key.place == "main")
+
+
+def test_every_step_stands_in_the_list_with_its_prediction(
+    page: CheckPage, document: Document
 ) -> None:
-    press(qtbot, "y\n+\n5,1\n")
-    assert [(r.quantity, r.value) for r in document.vehicle.readings] == [
-        ("stays_on", 1.0), ("works", 1.0), ("clamp_current", pytest.approx(5.1)),
+    QTest.keyClick(page, Qt.Key.Key_End)
+    table = page.end.table
+    assert table.isVisible()
+    assert table.rowCount() == len(final_check.steps(document.vehicle, document.assessment))
+    assert table.item(row_of(page, "stays_on"), 1).text() == "yes"
+    assert {table.item(row, 3).text() for row in range(table.rowCount())} == {""}
+
+
+def test_yes_and_figures_go_on_to_the_next_open_step(
+    page: CheckPage, document: Document, heard: list[str]
+) -> None:
+    press("+\n+\n+\n5,1\n")
+    assert page.current().key == "volts"
+    readings = document.vehicle.readings
+    assert [(r.quantity, r.value) for r in readings] == [
+        ("stays_on", 1.0), ("works", 1.0), ("grips", 1.0), ("clamp_current", pytest.approx(5.1)),
     ]  # fmt: skip
+    assert {r.purpose for r in readings} == {"check"}
+    assert verdicts(page)[:4] == ["agrees"] * 4
+    assert heard == ["stored"] * 4
 
 
-def test_no_is_typed_as_a_letter_or_a_sign(page: CheckPage, document: Document, qtbot: Any) -> None:
-    press(qtbot, "n\n")
-    press(qtbot, "-\n")
+def test_the_keys_in_the_picture_do_what_they_say(page: CheckPage, document: Document) -> None:
+    assert main_key(page) == "pass over"
+    click_key(page, "+")
+    assert main_key(page) == "store"
+    click_key(page, "enter")
+    assert [r.quantity for r in document.vehicle.readings] == ["stays_on"]
+    assert page.current().key == "host"
+
+
+def test_where_it_differs_it_stays_and_names_causes(page: CheckPage, heard: list[str]) -> None:
+    press("-\n")
+    assert page.current().key == "stays_on"
+    assert verdicts(page)[0] == "differs"
+    assert heard == ["doubted"]
+    assert "wrong way round" in page.causes.text
+    assert main_key(page) == "go on as it is"
+    press("/")
+    assert verdicts(page)[0] == "open", "the reading was taken back"
+    press("+\n")  # the tap was turned: read again
+    assert verdicts(page)[0] == "agrees"
+    assert page.current().key == "host"
+
+
+def test_enter_goes_on_from_what_differs_and_leaves_it_so(page: CheckPage) -> None:
+    press("-\n\n")
+    assert page.current().key == "host"
+    assert verdicts(page)[0] == "differs"
+
+
+def test_one_key_takes_the_measured_current_into_the_plan_in_one_step(
+    page: CheckPage, document: Document, heard: list[str]
+) -> None:
+    before = document.assessment.parked.hours
+    go_to(page, "current")
+    press("9\n")
+    assert verdicts(page)[row_of(page, "current")] == "differs"
+    assert "accessory fuse" in page.causes.text, "what the plan would say is told before"
+    steps = document.stack.count()
+    press("*")
+    assert document.stack.count() == steps + 1
+    assert document.vehicle.accessories[0].amperes == pytest.approx(9.0)
+    assert verdicts(page)[row_of(page, "current")] == "agrees"
+    assert page.current().key == "volts"
+    assert heard == ["doubted", "stored"]
+    assert document.assessment.parked.hours <= before
+    document.stack.undo()
+    assert document.vehicle.accessories[0].amperes != pytest.approx(9.0)
+    assert verdicts(page)[row_of(page, "current")] == "differs"
+
+
+def test_the_key_that_takes_in_stands_only_where_there_is_something_to_take(
+    page: CheckPage,
+) -> None:
+    go_to(page, "earth")
+    press("900\n")
+    assert verdicts(page)[row_of(page, "earth")] == "differs"
+    assert "*" not in [key.press for key in page.frame.picture.keys]
+
+
+def test_what_is_no_such_reading_is_told_and_stored_nowhere(
+    page: CheckPage, document: Document, heard: list[str]
+) -> None:
+    go_to(page, "volts")
+    press("5A\n")
+    assert "not in V" in page.causes.text
+    assert document.vehicle.readings == ()
+    assert heard == ["doubted"]
+
+
+def test_units_are_taken_into_the_steps_own(page: CheckPage) -> None:
+    steps = {step.key: step for step in page.steps}
+    assert read_answer(steps["current"], "350ma") == (pytest.approx(0.35), None)
+    assert read_answer(steps["earth"], "0.12v")[0] == pytest.approx(120.0)
+    assert read_answer(steps["host_drop"], "40")[0] == pytest.approx(40.0)
+    assert read_answer(steps["evening"], "12600mv")[0] == pytest.approx(12.6)
+    with pytest.raises(InputProblem, match="yes or no"):
+        read_answer(steps["warm"], "3")
+    with pytest.raises(InputProblem, match="figure"):
+        read_answer(steps["volts"], "+")
+
+
+def test_no_is_typed_as_a_letter_or_a_sign(page: CheckPage, document: Document) -> None:
+    press("n\n\n-\n")
     assert [r.value for r in document.vehicle.readings] == [0.0, 0.0]
 
 
-@pytest.mark.parametrize("at", ["table", "yes", "sign"])
-def test_what_is_typed_anywhere_goes_to_the_step_in_hand(
-    page: CheckPage, document: Document, qtbot: Any, at: str
+def test_a_figure_to_a_question_is_refused_at_its_key(page: CheckPage, heard: list[str]) -> None:
+    press("7")
+    assert (page.typed, heard) == ("", ["doubted"])
+
+
+def test_enter_with_nothing_typed_passes_over_and_says_so(
+    page: CheckPage, document: Document, heard: list[str]
 ) -> None:
-    page.table.setCurrentCell(row_of(page, "stays_on"), 0)
-    getattr(page, at).setFocus()
-    press(qtbot, "+\n")
-    assert [(r.quantity, r.value) for r in document.vehicle.readings] == [("stays_on", 1.0)]
-    assert QApplication.focusWidget() is page.entry
+    press("\n")
+    assert (page.current().key, heard) == ("host", ["doubted"])
+    assert document.vehicle.readings == ()
 
 
-def test_a_chosen_step_is_answered_without_leaving_the_list(
-    page: CheckPage, document: Document, qtbot: Any
-) -> None:
-    row = row_of(page, "volts")
-    click(page.table.viewport())
-    page.table.setCurrentCell(row, 0)
-    page.table.setFocus()
-    press(qtbot, "13,9\n")
-    assert [r.quantity for r in document.vehicle.readings] == ["volts"]
+class TestSigning:
+    def test_a_figure_and_enter_are_a_reading_and_no_signature(
+        self, page: CheckPage, document: Document
+    ) -> None:
+        click_key(page, "+")
+        click_key(page, "enter")
+        press("+\n+\n0.33\n")
+        assert document.vehicle.sign_offs == ()
+        assert page.end.by.text() == ""
+        current = document.vehicle.readings[-1]
+        assert (current.quantity, current.value) == ("clamp_current", pytest.approx(0.33))
+
+    def test_no_number_of_enters_ever_signs(self, page: CheckPage, document: Document) -> None:
+        for _ in range(len(page.steps) + 3):
+            press("\n")
+        QTest.keyClick(page, Qt.Key.Key_End)
+        page.end.by.setText("Kim")
+        for part in (page.end.table, page.end.by):
+            part.setFocus()
+            press("\n")
+            if not page.end.isVisible():
+                page.show_end()
+        assert document.vehicle.sign_offs == ()
+
+    def test_it_needs_a_name(self, page: CheckPage, document: Document) -> None:
+        refused: list[Any] = []
+        document.refused.connect(refused.append)
+        page.show_end()
+        click(page.end.sign)
+        assert "nobody" in refused[0].what
+        assert document.vehicle.sign_offs == ()
+
+    def test_enter_behind_the_name_goes_to_the_button(
+        self, page: CheckPage, document: Document
+    ) -> None:
+        page.show_end()
+        page.end.by.setFocus()
+        press("Kim\n")
+        assert document.vehicle.sign_offs == ()
+        assert QApplication.focusWidget() is page.end.sign
+
+    def test_while_steps_are_open_it_asks_first_and_keeps_the_count(
+        self, page: CheckPage, document: Document
+    ) -> None:
+        press("+\n")
+        page.show_end()
+        page.end.by.setFocus()
+        press("Kim\n")
+        press(" ")
+        assert document.vehicle.sign_offs == ()
+        left = len(page.steps) - 1
+        assert page.end.asking.isVisible()
+        assert str(left) in page.end.asking_words.text()
+        click(page.end.sign_open)
+        signed = document.vehicle.sign_offs[0]
+        assert (signed.by, signed.passed, signed.differing) == ("Kim", 1, 0)
+        assert signed.left_open == left
+        assert not page.end.asking.isVisible()
+        assert "Kim" in page.end.signatures.text()
+        assert "the plan is as it was signed" in page.end.signatures.text()
+        document.apply("Turn", edits.change_tap, "tap-1", way_round="load_side")
+        assert "was changed after it" in page.end.signatures.text()
+        document.stack.undo()
+        document.stack.undo()
+        assert document.vehicle.sign_offs == ()
+
+    def test_instead_of_signing_it_goes_to_an_open_step(
+        self, page: CheckPage, document: Document
+    ) -> None:
+        press("+\n")
+        page.show_end()
+        page.end.by.setText("Kim")
+        click(page.end.sign)
+        click(page.end.go_open)
+        assert page.current().verdict == "open"
+        assert page.frame.isVisible()
+        press("+\n")
+        assert document.vehicle.sign_offs == ()
+        assert len(document.vehicle.readings) == 2
+
+    def test_a_step_of_the_list_is_gone_to_by_enter(self, page: CheckPage) -> None:
+        QTest.keyClick(page, Qt.Key.Key_End)
+        page.end.table.setCurrentCell(row_of(page, "earth"), 0)
+        press("\n")
+        assert page.frame.isVisible()
+        assert page.current().key == "earth"
+        press("13")
+        assert page.typed == "13"
 
 
-def test_signing_needs_a_name(page: CheckPage, document: Document) -> None:
-    refused = []
-    document.refused.connect(refused.append)
-    click(page.sign)
-    assert "nobody" in refused[0].what
-    assert document.vehicle.sign_offs == ()
-
-
-def test_enter_behind_the_name_does_not_sign(
-    page: CheckPage, document: Document, qtbot: Any
-) -> None:
-    page.by.setFocus()
-    press(qtbot, "Kim\n")
-    assert document.vehicle.sign_offs == ()
-    assert QApplication.focusWidget() is page.sign
-
-
-def test_while_steps_are_open_signing_asks_first_and_keeps_the_count(
-    page: CheckPage, document: Document, qtbot: Any
-) -> None:
-    click(page.yes)
-    page.by.setFocus()
-    press(qtbot, "Kim\n")
-    press(qtbot, " ")
-    assert document.vehicle.sign_offs == ()
-    left = page.table.rowCount() - 1
-    assert page.asking.isVisible()
-    assert str(left) in page.asking_words.text()
-    click(page.sign_open)
-    signed = document.vehicle.sign_offs[0]
-    assert (signed.by, signed.passed, signed.differing) == ("Kim", 1, 0)
-    assert signed.left_open == left
-    assert not page.asking.isVisible()
-    assert "Kim" in page.signed.text()
-    document.stack.undo()
-    assert document.vehicle.sign_offs == ()
-
-
-def test_instead_of_signing_it_goes_to_the_first_open_step(
-    page: CheckPage, document: Document, qtbot: Any
-) -> None:
-    click(page.yes)
-    page.table.setCurrentCell(page.table.rowCount() - 1, 0)
-    page.by.setText("Kim")
-    click(page.sign)
-    click(page.go_open)
-    assert page.current().key == "host"
-    assert not page.asking.isVisible()
-    press(qtbot, "y\n")
-    assert document.vehicle.sign_offs == ()
-    assert document.vehicle.readings[-1].quantity == "works"
-
-
-def test_a_changed_plan_changes_the_list(page: CheckPage, document: Document) -> None:
-    before = column(page, 1)[row_of(page, "stays_on")]
+def test_a_changed_plan_changes_the_step_in_hand(page: CheckPage, document: Document) -> None:
+    before = page.current().predicted_words
     document.apply("Turn", edits.change_tap, "tap-1", way_round="load_side")
-    assert (before, column(page, 1)[row_of(page, "stays_on")]) == ("yes", "no")
+    assert (before, page.current().predicted_words) == ("yes", "no")
+
+
+def test_a_meter_set_to_amperes_is_never_held_across_the_battery(page: CheckPage) -> None:
+    """Its current range is a wire: across a battery it is a short circuit."""
+    parallel = 0
+    for step in page.steps:
+        tips = RED_BLACK.get(step.key)
+        if tips is not None and holding(step).setting.range in ("10A", "mA"):
+            assert tips != ("battery", "battery"), step.key
+            parallel += 1
+    assert parallel, "the rest current is read in line"
+
+
+def test_everything_on_the_stage_is_said_to_a_screen_reader(page: CheckPage) -> None:
+    go_to(page, "current")
+    press("4")
+    for part in (page.way, page.meter, page.card, page.frame.banner, page.frame.picture):
+        assert part.accessibleName()
+        assert part.accessibleDescription()
+    assert "4▁ A" in page.card.accessibleDescription()

@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
 
 from fusemap.probing.plan import Round
 from fusemap.probing.session import begin, impossible
@@ -137,6 +136,8 @@ def test_the_page_speaks_the_readers_language(
     assert made.progress.text == "12 übrig in dieser Runde"
     press(made, "0,4⏎")
     assert "0,4\u202fmV" in made.last.text
+    assert made.stage.description() == "F2, 10\u202fA"
+    press(made, "←")
     assert made.stage.description() == "F1, 5\u202fA, 0,4\u202fmV"
 
 
@@ -153,11 +154,11 @@ def test_what_cannot_be_is_asked_in_words_and_with_a_sign(
     assert document.vehicle.readings[0].repeated
 
 
-def test_the_alarm_is_quiet_and_seen(
-    page: ProbePage, document: Document, clock: Clock, monkeypatch: pytest.MonkeyPatch
+def test_the_alarm_is_seen_and_heard_once_or_quiet(
+    page: ProbePage, document: Document, clock: Clock
 ) -> None:
-    rung: list[int] = []
-    monkeypatch.setattr(QApplication, "beep", lambda: rung.append(1))
+    heard: list[str] = []
+    page.herald.sounded.connect(heard.append)
     page._take(begin(page.session, document.vehicle, Round(state="accessory")))
     press(page, "+⏎+⏎")
     page._take(begin(page.session, document.vehicle, Round(state="awake")))
@@ -169,14 +170,16 @@ def test_the_alarm_is_quiet_and_seen(
     page._show_timers()
     assert page.clock.text.startswith("0:30")
     clock.wait(1)
+    page.hear(False)
+    heard.clear()
     page._show_timers()
     assert page.clock.text == "READ AGAIN NOW"
-    assert rung == []
-    page._set_sound(True)
+    assert heard == []
+    page.hear(True)
     page._rung.clear()
     page._show_timers()
     page._show_timers()
-    assert rung == [1], "once for each alarm"
+    assert heard == ["done"], "once for each alarm"
     press(page, "⏎")
     assert page.session.slot == "slot-1"
 
@@ -278,7 +281,9 @@ def test_the_hunt_pulls_the_largest_first(
 
 def test_a_round_says_between_which_places_the_meter_is_held(page: ProbePage) -> None:
     """Live or dead is volts against the body, the current millivolts across the fuse."""
-    press(page, "⏎⏎")
+    press(page, "⏎")
+    assert "Why: what is live asleep feeds day and night" in page.words.text
+    press(page, "⏎")
     assert page.session.round.kind == "sweep"
     assert "bare metal" in page.words.text
     assert "across the fuse" in page.words.text

@@ -60,13 +60,34 @@ def test_the_stages_are_one_key_each_and_one_is_always_ticked(window: MainWindow
         assert filled == [stage]
 
 
-def test_the_whole_window_is_dark_while_probing_and_only_then(window: MainWindow) -> None:
+def test_the_whole_window_is_dark_beside_the_vehicle_and_only_there(window: MainWindow) -> None:
     usual = ground(window)
     assert usual == window.look.theme.window != PROBE.window
+    for stage in ("probe", "check"):
+        window.tasks.show(stage)
+        assert ground(window) == PROBE.window
+        window.tasks.show("plan")
+        assert ground(window) == usual
+
+
+def test_the_cross_on_the_stage_leads_back_to_the_plan(window: MainWindow) -> None:
+    for stage in ("probe", "check"):
+        window.tasks.show(stage)
+        page = getattr(window.tasks, stage)
+        QTest.mouseClick(page.frame.leave, Qt.MouseButton.LeftButton)
+        assert window.tasks.shown == "plan"
+
+
+def test_sound_is_on_until_somebody_turns_it_off_and_that_is_kept(window: MainWindow) -> None:
     window.tasks.show("probe")
-    assert ground(window) == PROBE.window
     window.tasks.show("check")
-    assert ground(window) == usual
+    probe, check = window.tasks.probe, window.tasks.check
+    assert (probe.herald.sound, check.herald.sound) == (True, True)
+    QTest.mouseClick(check.frame.sounds, Qt.MouseButton.LeftButton)
+    assert (probe.herald.sound, check.herald.sound) == (False, False)
+    assert window.tasks._desk.settings.kept.stage_sound is False
+    window.tasks.look_again()
+    assert window.tasks.check.herald.sound is False
 
 
 def test_what_was_probed_is_there_when_planning(window: MainWindow) -> None:

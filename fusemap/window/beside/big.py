@@ -64,8 +64,10 @@ class BigLine(QWidget):
         lines: float = 2.0,
         bold: bool = True,
         align: Qt.AlignmentFlag = LEFT,
+        most: float = 0.8,
     ) -> None:
         super().__init__()
+        self._most = most
         self._ink = ink
         self._ground: QColor | None = None
         self._lines = lines
@@ -108,7 +110,10 @@ class BigLine(QWidget):
             painter.setBrush(self._ground)
             painter.drawRoundedRect(place, place.height() * 0.12, place.height() * 0.12)
             place = place.adjusted(place.height() * 0.2, 0, -place.height() * 0.2, 0)
-        draw_line(painter, place, self.text, self._ink, bold=self._bold, align=self._align)
+        draw_line(
+            painter, place, self.text, self._ink, bold=self._bold, most=self._most,
+            align=self._align,
+        )  # fmt: skip
 
 
 class BigWords(QWidget):

@@ -1,0 +1,1 @@
+"""The stage beside the vehicle: large, dark, by keys, with sounds; one rhythm for all its pages."""

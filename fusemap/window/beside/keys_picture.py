@@ -1,0 +1,142 @@
+"""The keys as a picture: what each does stands on it; the filled one is Enter and goes on.
+
+A click on a key presses it. In: keys. Out: paint, and `pressed(name)`.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from fusemap.window.beside.big import draw_line
+from fusemap.window.beside.scale import BODY, SMALL, type_font
+from fusemap.window.beside.shown import KeyShown
+from fusemap.window.style.theme import Theme
+
+_CENTRE = Qt.AlignmentFlag.AlignCenter
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+
+
+class KeysPicture(QWidget):
+    """Draws keys: a row of small ones, and below it the wide ones and the main one."""
+
+    pressed = Signal(str)
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self._unit = 1.0
+        self.keys: Sequence[KeyShown] = ()
+        self.setObjectName("stageKeys")
+        self.setAccessibleName(self.tr("Keys"))
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def show_keys(self, keys: Sequence[KeyShown], unit: float) -> None:
+        """Show these keys; `unit` is the scale of the stage."""
+        if (keys, unit) == (self.keys, self._unit):
+            return
+        self.keys, self._unit = keys, unit
+        told = "; ".join(f"{key.cap} {key.words}" for key in keys)
+        self.setAccessibleDescription(told)
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Room for two rows."""
+        return QSize(640, 200)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Press the key that was clicked."""
+        for key, place in self.places():
+            if place.contains(event.position()):
+                self.pressed.emit(key.press)
+                return
+
+    def places(self) -> Iterator[tuple[KeyShown, QRectF]]:
+        """Every key with its place."""
+        gap = 10 * self._unit
+        row = [key for key in self.keys if key.place == "row"]
+        below = [key for key in self.keys if key.place != "row"]
+        high = self.height()
+        top = 0.0
+        if row:
+            first = high * 0.31 if below else high
+            wide = (self.width() - gap * (len(row) - 1)) / len(row)
+            for number, key in enumerate(row):
+                yield key, QRectF(number * (wide + gap), 0, wide, first)
+            top = first + gap
+        weights = self._weights(below)
+        room = self.width() - gap * (len(below) - 1)
+        left = 0.0
+        for key, weight in zip(below, weights, strict=True):
+            wide = room * weight / sum(weights)
+            yield key, QRectF(left, top, wide, high - top)
+            left += wide + gap
+
+    def _weights(self, keys: Sequence[KeyShown]) -> list[float]:
+        """How wide the keys below are to each other: two by their kind, more by their words."""
+        if len(keys) <= 2:
+            return [1.0 if key.place == "main" else 2.2 for key in keys]
+        metrics = QFontMetricsF(type_font(self, BODY, self._unit))
+        least = 110 * self._unit
+        return [
+            max(least, *(metrics.horizontalAdvance(text) for text in (key.words, key.more)))
+            + 40 * self._unit
+            for key in keys
+        ]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw them."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for key, place in self.places():
+            self._draw(painter, place, key)
+
+    def _draw(self, painter: QPainter, place: QRectF, key: KeyShown) -> None:
+        main = key.place == "main"
+        colour = self._theme.colour
+        ground, edge = ("accent", "accent") if main else ("raised", "line")
+        ink, second = ("accent_text", "accent_text") if main else ("text", "muted_text")
+        painter.setPen(QPen(colour(edge), 1.5))
+        painter.setBrush(colour(ground))
+        painter.drawRoundedRect(place.adjusted(1, 1, -1, -1), 10 * self._unit, 10 * self._unit)
+        edge_px = min(14 * self._unit, place.width() * 0.06)
+        inside = place.adjusted(edge_px, 4 * self._unit, -edge_px, -4 * self._unit)
+        if key.place == "row":
+            self._draw_row(painter, inside, key, ink, second)
+            return
+        strong = type_font(self, BODY, self._unit, strong=True)
+        lines = [text for text in (key.cap, key.words, key.more) if text]
+        share = inside.height() / len(lines)
+        high = min(share, QFontMetricsF(strong).height() * 1.25)
+        top = inside.center().y() - high * len(lines) / 2
+        for number, text in enumerate(lines):
+            line = QRectF(inside.left(), top + number * high, inside.width(), high)
+            first = number == 0
+            draw_line(painter, line, text, colour(ink if first else second), bold=first,
+                      most=0.76 if first else 0.7, align=_CENTRE)  # fmt: skip
+
+    def _draw_row(
+        self, painter: QPainter, inside: QRectF, key: KeyShown, ink: str, second: str
+    ) -> None:
+        """The cap and its words beside each other, in the middle."""
+        strong = type_font(self, BODY, self._unit, strong=True)
+        plain = type_font(self, SMALL, self._unit)
+        gap = 10 * self._unit
+        cap = QFontMetricsF(strong).horizontalAdvance(key.cap)
+        words = QFontMetricsF(plain).horizontalAdvance(key.words)
+        high = QFontMetricsF(strong).height()
+        if cap + gap + words > inside.width():
+            # too long for one line: the cap above its words
+            half = inside.height() / 2
+            above = QRectF(inside.left(), inside.top(), inside.width(), half)
+            draw_line(painter, above, key.cap, self._theme.colour(ink), bold=True, align=_CENTRE)
+            draw_line(painter, above.translated(0, half), key.words, self._theme.colour(second),
+                      most=0.76, align=_CENTRE)  # fmt: skip
+            return
+        left = inside.left() + max(0.0, (inside.width() - cap - gap - words) / 2)
+        top = inside.center().y() - high / 2
+        draw_line(painter, QRectF(left, top, cap + 2, high), key.cap, self._theme.colour(ink),
+                  bold=True, align=_LEFT)  # fmt: skip
+        rest = QRectF(left + cap + gap, top, inside.right() - left - cap - gap, high)
+        draw_line(painter, rest, key.words, self._theme.colour(second), most=0.74, align=_LEFT)

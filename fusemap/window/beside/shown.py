@@ -1,0 +1,56 @@
+"""What a stage beside the vehicle shows at one moment, as plain values; and the keys of it.
+
+Any page that fills these in stands on the same stage, in the same rhythm: a state, a question, a
+place to draw, an entry, what is said to it, what was stored last, the keys, how far it is.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+KeyPlace = Literal["row", "wide", "main"]
+Tone = Literal["text", "muted_text", "caution", "stop", "good"]
+
+
+@dataclass(frozen=True, slots=True)
+class KeyShown:
+    """A key of the picture: what stands on it, what it does, a second line; `press` is its name.
+
+    The `main` one is filled: it is what goes on. A key in the `row` stands above the wide ones.
+    """
+
+    press: str
+    cap: str
+    words: str
+    more: str = ""
+    place: KeyPlace = "row"
+
+
+@dataclass(frozen=True, slots=True)
+class LastShown:
+    """Something that was stored: of what, what was read, what that means."""
+
+    name: str
+    value: str
+    means: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One moment of a stage. `done` of `total` fills the bar; `typed` with its `unit` the entry."""
+
+    state: str
+    how: str
+    progress: str
+    done: int
+    total: int
+    question: str
+    under: str
+    said: str
+    keys: Sequence[KeyShown]
+    said_tone: Tone = "text"
+    said_alone: bool = False
+    """Whether what is said takes the room of what was stored last, too."""
+    typed: str = ""
+    unit: str = ""
+    last: Sequence[LastShown] = ()

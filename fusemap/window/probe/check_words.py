@@ -1,0 +1,67 @@
+"""What is said to a step of the check, and the keys that stand in the picture beside it."""
+
+from PySide6.QtCore import QCoreApplication
+
+from fusemap.probing import taking
+from fusemap.probing.check_step import CheckStep
+from fusemap.probing.loads import CHARGER_WARNING
+from fusemap.probing.taking import Taking
+from fusemap.text import Style
+from fusemap.vehicle import Vehicle
+from fusemap.window.beside.shown import KeyShown, Tone
+from fusemap.window.style.theme import Theme
+
+translate = QCoreApplication.translate
+
+
+def yes_no_letters() -> dict[str, str]:
+    """First letters of yes and no in the language that is spoken, and in English, as signs."""
+    yes, no = translate("Check", "yes"), translate("Check", "no")
+    return {"y": "+", "n": "-"} | {no[:1].lower(): "-", yes[:1].lower(): "+"}
+
+
+def said_of(
+    theme: Theme, vehicle: Vehicle, step: CheckStep, taken: Taking | None, problem: str
+) -> tuple[str, Tone]:
+    """Why something was not stored; else causes where it differs; else what is to be minded."""
+    show = theme.style.show
+    if problem:
+        return problem, "caution"
+    if step.causes:
+        lines = [f"{number}  {show(cause)}" for number, cause in enumerate(step.causes, start=1)]
+        if taken is not None:
+            lines.append(show(taking.afterwards(vehicle, taken, step)))
+        return "\n".join(lines), "text"
+    if step.key == "rest":
+        return show(CHARGER_WARNING), "text"
+    return "", "text"
+
+
+def check_keys(
+    style: Style, step: CheckStep, taken: Taking | None, typed: str
+) -> tuple[KeyShown, ...]:
+    """The keys of a step; Enter is the filled one and goes on."""
+    enter = translate("Check", "Enter")
+    back = KeyShown("/", "/", translate("Check", "back"), "", "wide")
+    every = KeyShown("end", translate("Check", "End"), translate("Check", "all, signature"), "",
+                     "wide")  # fmt: skip
+    if typed:
+        return (KeyShown("enter", enter, translate("Check", "store"), "", "main"), back, every)
+    if step.verdict == "differs":
+        again = KeyShown("/", "/", translate("Check", "read it again"), "", "wide")
+        goes = KeyShown("enter", enter, translate("Check", "go on as it is"), "", "main")
+        if taken is None:
+            return (goes, again, every)
+        anew = translate("Check", "plan and days anew")
+        use = KeyShown("*", "*", style.show(taken.words), anew, "wide")
+        return (use, goes, again)
+    if step.verdict == "open":
+        answer = KeyShown("enter", enter, translate("Check", "pass over"),
+                          translate("Check", "nothing typed"), "main")  # fmt: skip
+        if step.unit:
+            return (answer, back, every)
+        yes = KeyShown("+", "+", translate("Check", "yes"), "", "wide")
+        no = KeyShown("-", "−", translate("Check", "no"), "", "wide")
+        return (yes, no, answer, back, every)
+    onwards = KeyShown("enter", enter, translate("Check", "go on"), "", "main")
+    return (onwards, back, every)

@@ -1,0 +1,71 @@
+"""Which keys stand in the picture while places are probed: they say what they do at this moment."""
+
+from PySide6.QtCore import QCoreApplication
+
+from fusemap.probing import plan
+from fusemap.probing.session import Session, following_round, spot_in_hand, walk_again
+from fusemap.text import Style
+from fusemap.vehicle import Vehicle
+from fusemap.window.beside.shown import KeyShown
+
+translate = QCoreApplication.translate
+
+
+def keys_shown(session: Session, vehicle: Vehicle, style: Style) -> tuple[KeyShown, ...]:
+    """The keys that matter now; Enter is the filled one."""
+    return (*_row(session), _wide(session), _enter(session, vehicle, style))
+
+
+def _row(session: Session) -> tuple[KeyShown, ...]:
+    back = KeyShown("undo", "/", translate("Probe", "back"))
+    skip = KeyShown("skip", "*", translate("Probe", "skip"))
+    if session.round.kind == "whole":
+        return (back, KeyShown("lock", "L", translate("Probe", "locked now")),
+                KeyShown("pull", "P", translate("Probe", "pull a fuse")))  # fmt: skip
+    if session.feed is not None:
+        return (back, skip)
+    if session.round.kind == "contacts":
+        return (back, skip, KeyShown("-", "−", translate("Probe", "none")),
+                KeyShown("+", "+", translate("Probe", "both")))  # fmt: skip
+    return (back, skip, KeyShown("-", "−", translate("Probe", "dead")),
+            KeyShown("+", "+", translate("Probe", "live")))  # fmt: skip
+
+
+def _wide(session: Session) -> KeyShown:
+    more = translate("Probe", "S  only what is needed    O  all keys")
+    if session.sure or session.job:
+        letter = "S" if session.sure else "J"
+        more = translate("Probe", "{key}  all that is open    O  all keys").format(key=letter)
+    if session.round.kind == "contacts":
+        words = translate("Probe", "live: top, bottom, left, right")
+        return KeyShown("options", "8  2  4  6", words, more, "wide")
+    words = translate("Probe", "figures, comma or point")
+    return KeyShown("options", "0 – 9", words, more, "wide")
+
+
+def _enter(session: Session, vehicle: Vehicle, style: Style) -> KeyShown:
+    """What Enter does now, in two lines."""
+    cap, more = translate("Probe", "Enter"), ""
+    if session.typed:
+        words = translate("Probe", "store")
+        if session.doubted:
+            words = translate("Probe", "store again")
+    elif session.round.kind == "whole":
+        words = translate("Probe", "go on")
+    elif session.round.state == "awake" and session.locked_at is None:
+        words = translate("Probe", "locked now")
+    elif spot_in_hand(session) is not None:
+        words, more = translate("Probe", "pass over"), translate("Probe", "nothing typed")
+    else:
+        words, more = _onwards(session, vehicle, style)
+    return KeyShown("enter", cap, words, more, "main")
+
+
+def _onwards(session: Session, vehicle: Vehicle, style: Style) -> tuple[str, str]:
+    """What Enter does at the end of a round."""
+    if walk_again(session, vehicle) is not None:
+        return translate("Probe", "go on"), translate("Probe", "half read ones")
+    following = following_round(session, vehicle)
+    if following is None:
+        return translate("Probe", "go on"), ""
+    return translate("Probe", "go on"), style.show(plan.title(following))
