@@ -105,12 +105,12 @@ def probe(window: MainWindow, kept: Kept) -> QWidget:
 
 
 def paper(window: MainWindow, kept: Kept) -> QWidget:
-    """The map of the panel."""
+    """The circuit diagram."""
     window.tasks.show("paper")
     settle()
     part = window.findChild(QComboBox, "printPart")
     assert part is not None
-    part.setCurrentIndex(part.findData("map"))
+    part.setCurrentIndex(part.findData("diagram"))
     return window
 
 
