@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QApplication, QToolButton
 from fusemap.job import STAGES, holds_cell, stage_states
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
-from fusemap.window.frame.drawing import BODY, SMALL, letters
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import two_lines
 from fusemap.window.main_window import MainWindow
@@ -21,6 +20,7 @@ from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, contrast
+from fusemap.window.style.letters import BODY, SMALL, letters
 from fusemap.window.style.theme import LIGHT, PROBE
 from tests.vehicles import one_slot, with_accessory
 
@@ -294,10 +294,10 @@ def test_a_page_opened_from_the_check_leads_back_to_the_check(window: MainWindow
 
 
 @pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1440, 900), (1600, 900)])
-def test_the_lid_has_its_share_of_the_width(
-    make: Callable[..., MainWindow], qtbot: Any, size: tuple[int, int]
-) -> None:
-    page = LidPage(make().document, LIGHT)
+def test_the_lid_has_its_share_of_the_width(qtbot: Any, size: tuple[int, int]) -> None:
+    document = Document(one_slot())
+    document.select("slot", "slot-1")
+    page = LidPage(document, LIGHT)
     qtbot.addWidget(page)
     page.resize(*size)
     page.show()
