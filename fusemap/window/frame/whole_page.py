@@ -42,6 +42,7 @@ class WholePage(QWidget):
         head = QHBoxLayout()
         head.setContentsMargins(px(self, 8), 0, px(self, 8), 0)
         head.addWidget(self.back)
+        head.addSpacing(px(self, 12))  # the way back and the title are no sentence
         head.addWidget(self.title)
         head.addStretch(1)
         self._column = QVBoxLayout(self)
