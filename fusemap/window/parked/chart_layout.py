@@ -108,9 +108,13 @@ class Layout:
 
     def _place_labels(self) -> None:
         """A place for every label in the plot and beside it."""
-        wanted = [*self._answer_labels(), *self._plan_label(), *self._happening_labels()]
         room = Box(self.plot.left(), self.plot.top(), self.plot.right(), self.plot.bottom())
-        self.labels = placed(wanted, room, self._walls(), self._curve_boxes(), self.em * 0.25)
+        for apart in (True, False):
+            answers = self._answer_labels(apart=apart)
+            wanted = [*answers, *self._plan_label(), *self._happening_labels()]
+            self.labels = placed(wanted, room, self._walls(), self._curve_boxes(), self.em * 0.25)
+            if all(each.key in self.labels for each in answers):
+                break  # else the answer is one label, which has room where three have none
         self._names_beside()
 
     def _want(self, key: str, text: Lines, x: float, y: float, weight: int,
@@ -129,8 +133,8 @@ class Layout:
         )
         return wide + 2, self.em * len(text.lines)
 
-    def _answer_labels(self) -> list[Wanted]:
-        """Both ends and the middle where the bar is long; else one label with a leader."""
+    def _answer_labels(self, *, apart: bool) -> list[Wanted]:
+        """Both ends and the middle `apart` where the bar is long; else one label with a leader."""
         found = []
         y = self.y(self.figures.need[1])
         for course in self.figures.courses:
@@ -141,18 +145,18 @@ class Layout:
             shows = course is self.figures.shown
             role = ROLES[course.key]
             style = self.theme.style
-            apart = {"low": low, "middle": middle, "high": high}
+            ends = {"low": low, "middle": middle, "high": high}
             texts = {
                 name: Lines(words.end_of_bar(course, self.figures, hours, style), role)
-                for name, hours in apart.items()
+                for name, hours in ends.items()
             }
             needed = sum(self._size(text)[0] + self.em for text in texts.values())
-            if not shows or bar.width() < needed or not isfinite(high):
+            if not (apart and shows) or bar.width() < needed or not isfinite(high):
                 whole = Lines(words.answer_lines(course, style), role)
                 found.append(self._want(f"answer {course.key}", whole, bar.right(), y, 8,
                                         clear=self.em * 0.4))  # fmt: skip
                 continue
-            for name, hours in apart.items():
+            for name, hours in ends.items():
                 found.append(self._want(f"{name} {course.key}", texts[name], self.x(hours),
                                         y, 9, ("below", "above"),
                                         clear=self.em * 0.45))  # fmt: skip
@@ -173,7 +177,7 @@ class Layout:
             ROLES[course.key],
         )
         at = self.x(figures.plan_h), self.y(course.charge(figures.plan_h))
-        return [self._want("plan", text, *at, 7, ("right", "left", "above", "below"),
+        return [self._want("plan", text, *at, 10, ("right", "left", "above", "below"),
                            clear=self.em * 0.3)]  # fmt: skip
 
     def _happening_labels(self) -> list[Wanted]:

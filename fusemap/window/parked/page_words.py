@@ -86,7 +86,7 @@ def plan_verdict(case: Case, plan_h: float) -> Verdict:
     """Whether the planned time fits, by the low end and by what is usual."""
     if plan_h <= 0:
         return "unchecked"
-    if not case.parked.starts_now:
+    if not case.parked.starts_now or case.band.high_h < plan_h:
         return "fails"
     return standing_verdict(plan_h, case.band.low_h, usual_hours(case.parked, case.band))
 

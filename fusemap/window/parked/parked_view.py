@@ -351,7 +351,7 @@ class ParkedView(CatchingUp):
         self.what_if.give_room(helps)
         self.foot.turn(wide=self.width() >= em * WIDE)
         self._fit.start()
-        self.main.surer.turn(wide=self.main.width() >= em * 36 or self.width() >= em * 44)
+        self.main.surer.turn(wide=self.main.width() >= em * 46)
 
     def _give_width(self) -> None:
         """The lists beside the chart; a form needs more."""

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QListWidgetItem
 from fusemap.assess.parked.unplaced import not_placed
 from fusemap.files.demos import read_demo
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, VoltageCutOff, edits
+from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, VoltageCutOff, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.parked.fitted_list import KEY, MORE
 from fusemap.window.parked.parked_view import ParkedView
@@ -56,6 +56,15 @@ def fitted() -> Vehicle:
     for accessory_id in not_placed(vehicle):
         vehicle = edits.remove_accessory(vehicle, accessory_id)
     return vehicle
+
+
+def on_second(vehicle: Vehicle, accessory_id: str) -> Vehicle:
+    """An accessory moved onto the second battery, by a feed of its own."""
+    vehicle = edits.change_accessory(vehicle, accessory_id, battery="second")
+    tap = look_up.tap_of(vehicle, accessory_id)
+    if tap is not None:
+        vehicle = edits.unplace(vehicle, tap.id)
+    return edits.place(vehicle, accessory_id)
 
 
 def page_of(vehicle: Vehicle, qtbot: Any, size: tuple[int, int] = (1366, 640)) -> ParkedView:

@@ -20,7 +20,16 @@ from fusemap.window.parked.label_places import Box
 from fusemap.window.parked.parked_view import ParkedView
 from fusemap.window.parts import export
 from fusemap.window.style.theme import LIGHT
-from tests.window.parked.standing_hands import DAY, fitted, page_of, plain, settle, tick, van
+from tests.window.parked.standing_hands import (
+    DAY,
+    fitted,
+    on_second,
+    page_of,
+    plain,
+    settle,
+    tick,
+    van,
+)
 
 
 @pytest.fixture
@@ -165,7 +174,7 @@ def test_the_answer_and_the_end_of_the_plan_always_have_their_label(
 
 def test_the_second_battery_has_its_own_line(qtbot: Any) -> None:
     vehicle = edits.set_second_battery(fitted(), SecondBattery(capacity_ah=40.0))
-    vehicle = edits.change_accessory(vehicle, "accessory-camera", battery="second")
+    vehicle = on_second(vehicle, "accessory-camera")
     drawing = drawing_of(page_of(vehicle, qtbot))
     assert words_of(drawing)["name second"].startswith("Second battery")
     assert drawing.bar(drawing.figures.courses[0]) is None, "it starts nothing"

@@ -18,12 +18,12 @@ from PySide6.QtWidgets import (
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.errors import InputProblem
 from fusemap.files.demos import read_demo
-from fusemap.vehicle import Drive, SecondBattery, edits
+from fusemap.vehicle import Drive, SecondBattery, VoltageCutOff, edits
 from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parked.fitted_list import MORE
 from fusemap.window.parked.parked_view import ParkedView
-from tests.window.parked.standing_hands import fitted, page_of, plain, settle, tick, van
+from tests.window.parked.standing_hands import fitted, on_second, page_of, plain, settle, tick, van
 
 
 @pytest.fixture
@@ -111,9 +111,9 @@ def test_how_it_ends_is_said_in_volts_where_the_engine_is_known(
 # --- what would make it surer -------------------------------------------------------------------
 
 
-def test_what_would_make_it_surer_stands_largest_first_and_leads_there(
-    estate: ParkedView, qtbot: Any
-) -> None:
+def test_what_would_make_it_surer_stands_largest_first_and_leads_there(qtbot: Any) -> None:
+    unknown = edits.change_parking(fitted(), engine_fuel="unknown", engine_l=None)
+    estate = page_of(unknown, qtbot)
     shares = [each.share for each in estate.main.surer.shown]
     assert shares == sorted(shares, reverse=True)
     assert len(shares) == 3
@@ -287,7 +287,9 @@ def test_a_second_battery_is_told_by_itself(estate: ParkedView, qtbot: Any) -> N
     assert second.text() == "Nothing hangs on the second battery while parked."
     press(estate, qtbot, "parkedReckoned")
     assert "Assumed of the second battery:" in said(estate, "parkedSecond")
-    estate.document.apply("Hang", edits.change_accessory, "accessory-camera", battery="second")
+    early = VoltageCutOff(off_v=12.3, on_v=12.8)
+    estate.document.apply("Early", edits.change_accessory, "accessory-camera", cut_off=early)
+    estate.document.apply("Hang", on_second, "accessory-camera")
     settle(estate, qtbot)
     assert "The second battery lasts longer than" in second.text()
     assert "A cut-off switches off there after" in second.text()
