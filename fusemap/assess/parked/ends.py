@@ -52,13 +52,13 @@ class End:
     words: Text
 
 
-def standing_verdict(planned_h: float, low_h: float, usual_h: float) -> Verdict:
+def standing_verdict(planned_h: float, low_h: float, end_h: float) -> Verdict:
     """Whether a standing of `planned_h` [h] fits, by its two ends.
 
-    `low_h` [h] is what nineteen of twenty vehicles like this one last, `usual_h` [h] what it lasts
-    by the usual figures, or half of them once standings were followed (`usual_hours`).
+    `low_h` [h] is what nineteen of twenty vehicles like this one last, `end_h` [h] the high end of
+    the span; for a finding, which is told by what is usual, `usual_hours`.
     """
-    if usual_h < planned_h:
+    if end_h < planned_h:
         return "fails"
     return "holds" if planned_h <= low_h else "may_not_hold"
 

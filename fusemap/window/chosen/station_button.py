@@ -14,6 +14,7 @@ from fusemap.window.chosen.measures import px, sized, small
 from fusemap.window.chosen.parts_drawn import draw_part
 from fusemap.window.style.signs import draw_hatch, draw_verdict
 from fusemap.window.style.theme import Theme, draw_severity
+from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.window.chosen.stations import Station
@@ -57,7 +58,7 @@ class StationButton(QAbstractButton):
         self.setAccessibleName(show(station.words))
         leads = say("leads to this slot") if station.slot_id else say("shows how it is reckoned")
         self.setAccessibleDescription(show(leads))
-        self.setToolTip("" if lines else show(station.words))
+        self.setToolTip("" if lines else plain_tip(show(station.words)))
         self.updateGeometry()
         self.update()
 

@@ -149,9 +149,10 @@ class Layout:
             texts = {
                 name: Lines(words.end_of_bar(course, self.figures, hours, style), role)
                 for name, hours in ends.items()
+                if isfinite(hours)
             }
             needed = sum(self._size(text)[0] + self.em for text in texts.values())
-            if not (apart and shows) or bar.width() < needed or not isfinite(high):
+            if not (apart and shows) or len(texts) < len(ends) or bar.width() < needed:
                 whole = Lines(words.answer_lines(course, style), role)
                 found.append(self._want(f"answer {course.key}", whole, bar.right(), y, 8,
                                         clear=self.em * 0.4))  # fmt: skip

@@ -6,7 +6,6 @@ In: forecasts with their bands. Out: texts, and the verdict on the plan. No Qt w
 from math import isfinite
 from typing import Final
 
-from fusemap.assess.parked.ends import standing_verdict, usual_hours
 from fusemap.assess.parked.figures import ParkedFigures, Span
 from fusemap.assess.verdict import Verdict
 from fusemap.text import (
@@ -83,12 +82,12 @@ def typical(case: Case) -> Text:
 
 
 def plan_verdict(case: Case, plan_h: float) -> Verdict:
-    """Whether the planned time fits, by the low end and by what is usual."""
+    """Whether the planned time fits, by both ends of the answer."""
     if plan_h <= 0:
         return "unchecked"
     if not case.parked.starts_now or case.band.high_h < plan_h:
         return "fails"
-    return standing_verdict(plan_h, case.band.low_h, usual_hours(case.parked, case.band))
+    return "holds" if case.band.low_h >= plan_h else "may_not_hold"
 
 
 def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
