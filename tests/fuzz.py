@@ -101,7 +101,7 @@ def other_numbers(draw: st.DrawFn) -> str:
 
 
 REFERENCES = {"id", "feed", "slot", "parent", "accessory", "supplied_by", "meter", "corrects",
-              "target_id", "key", "fuse_out"}  # fmt: skip
+              "target_id", "key", "fuse_out", "fuses_out"}  # fmt: skip
 
 
 def strange_files() -> st.SearchStrategy[str | bytes]:

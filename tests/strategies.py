@@ -459,6 +459,7 @@ def readings(draw: st.DrawFn, number: int, slot_ids: list[str], meters: list[str
             target=st.just(target),
             target_id=st.sampled_from([*slot_ids, "gone"]) if target == "slot" else st.just(""),
             fuse_out=st.none(),
+            fuses_out=st.lists(st.sampled_from([*slot_ids, "gone"]), max_size=3).map(tuple),
             meter=st.sampled_from([None, *meters]),
             corrects=st.sampled_from([None, *(f"reading-{n}" for n in range(1, number))]),
         )

@@ -161,7 +161,8 @@ def value_words(reading: Reading) -> Text:
 READ_AGAIN: Final = say("read again")
 TAKEN_BACK: Final = say("taken back while probing")
 PASTED: Final = say("pasted")
-_NOTES: Final = {str(note): note for note in (READ_AGAIN, TAKEN_BACK, PASTED)}
+LOGGED: Final = say("followed over a night")
+_NOTES: Final = {str(note): note for note in (READ_AGAIN, TAKEN_BACK, PASTED, LOGGED)}
 """What the program notes with a reading: kept in the file in English, shown in any language."""
 
 

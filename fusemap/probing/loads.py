@@ -10,7 +10,7 @@ the way to sleep, the remainder that no mapped slot explains, and which fuse to 
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, floor, log10
+from math import ceil, floor, inf, log10
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
@@ -99,6 +99,27 @@ def _across_fuse(vehicle: Vehicle, fuse: Fuse | None, reading: Reading) -> Load 
     own = fuse.resistance_mohm is not None
     spread = CALIBRATED_SPREAD if own else resolve(vehicle.rules)["fuse_spread"].value
     return _drop_of(fuse, resistance, reading, range_of_reading(vehicle, reading), spread)
+
+
+def least_to_tell(vehicle: Vehicle, fuse: Fuse | None, meter: str | None = None) -> float:
+    """The most that may flow through a fuse when this meter shows nothing across it [A].
+
+    Infinite where no resistance is known of the fuse. `meter` is the id of one of the vehicle's.
+    """
+    if fuse is None or facts.fuse_resistance(fuse) is None:
+        return inf
+    those = next((each for each in vehicle.meters if each.id == meter), None)
+    used = evidence.range_of(those, "millivolts", 0.0)
+    return _least_to_tell(fuse, used, resolve(vehicle.rules)["fuse_spread"].value)
+
+
+@lru_cache(maxsize=1024)
+def _least_to_tell(fuse: Fuse, used: MeterRange, spread: float) -> float:
+    resistance = facts.fuse_resistance(fuse)
+    assert resistance is not None  # asked for where it is known
+    share = CALIBRATED_SPREAD if fuse.resistance_mohm is not None else spread
+    zero = Reading(id="none", when="", quantity="millivolts", value=0.0)
+    return _drop_of(fuse, resistance, zero, used, share).high_a
 
 
 # A round along the slots asks for the same few hundred again and again.

@@ -189,6 +189,8 @@ def read_ids(vehicle: Vehicle, target: TargetKind) -> Iterator[str]:
             yield each.target_id
         if target == "slot" and each.fuse_out is not None:
             yield each.fuse_out
+        if target == "slot":
+            yield from each.fuses_out
 
 
 def slot_name(slot: Slot) -> str:

@@ -280,10 +280,11 @@ class Reading(Value, frozen=True, kw_only=True):
 
     `when` is an ISO 8601 date or date and time. `after_lock_min` counts from locking the vehicle,
     for the parked states. `highest` is the other end where the meter swung to and fro. `fuse_out`
-    names the slot whose fuse was out meanwhile. `resolution` and `counts` say which range the meter
-    stood in where no meter is named. `by` says whose reading it is; one that is not `verified` was
-    taken over from somebody else. `repeated`: asked again because it was hard to believe, and it
-    came out the same. `corrects` names the reading this one takes the place of.
+    names the slot whose fuse was out meanwhile, `fuses_out` several that were. `resolution` and
+    `counts` say which range the meter stood in where no meter is named. `by` says whose reading it
+    is; one that is not `verified` was taken over from somebody else. `repeated`: asked again
+    because it was hard to believe, and it came out the same. `corrects` names the reading
+    this one takes the place of.
     """
 
     id: str
@@ -297,6 +298,7 @@ class Reading(Value, frozen=True, kw_only=True):
     lamps_on: bool = False
     highest: float | None = None
     fuse_out: str | None = None
+    fuses_out: tuple[str, ...] = ()
     meter: str | None = None
     resolution: float | None = None
     counts: float | None = None

@@ -36,7 +36,7 @@ Quantity = Literal[
     "plus_millivolts", "grips", "no_lamps",
 ]  # fmt: skip
 TargetKind = Literal["slot", "vehicle", "feed", "tap"]
-Purpose = Literal["probe", "check"]
+Purpose = Literal["probe", "check", "hunt"]
 Found = Literal["no", "keep", "remove", "unknown"]
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 MaintainerKind = Literal["mains", "solar"]

@@ -27,6 +27,7 @@ from fusemap.vehicle import (
     Maintainer,
     Panel,
     Parking,
+    Reading,
     SecondBattery,
     Slot,
     Tap,
@@ -169,6 +170,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Accessory: ("figures_from", "parked_mode"),
     },
     8: {
+        Reading: ("fuses_out",),
         Cable: ("further",),
         Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
         Panel: ("kind",),

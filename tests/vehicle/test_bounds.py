@@ -96,7 +96,7 @@ def test_every_field_is_of_a_sort_that_is_looked_at():
     for part, name, kind in fields():
         known = (inspect.FloatType, inspect.IntType, inspect.StructType, *BOUNDED_BY_WORDS)
         if isinstance(kind, inspect.VarTupleType):
-            inner = (inspect.StructType, inspect.LiteralType)
+            inner = (inspect.StructType, inspect.LiteralType, inspect.StrType)
             assert isinstance(kind.item_type, inner), f"{part.__name__}.{name}"
         else:
             assert isinstance(kind, known), f"{part.__name__}.{name}"
@@ -123,6 +123,11 @@ def test_a_current_beyond_any_vehicle_is_refused_in_every_state(state):
     ]
 
 
+def test_a_text_in_a_list_is_looked_at_as_any_other():
+    many = replace(MANY["Reading"], fuses_out=("slot-1", "x" * 100_000))
+    assert [fault.path for fault in number_faults(many, "")] == ["fuses_out[1]"]
+
+
 def lists() -> list[tuple[str, str]]:
     return sorted({(p.__name__, n) for p, n, k in fields() if isinstance(k, inspect.VarTupleType)})
 
@@ -135,6 +140,7 @@ MANY = {
     "Drive": Drive(start_h=8.0, minutes=20.0),
     "Accessory": Accessory(id="a", name="Fan", watts=15.0),
     "Meter": Meter(id="m", name="Pocket meter"),
+    "Reading": Reading(id="r", when="2025-05-17", quantity="inline_current", value=0.3),
     "Cable": Cable(section_mm2=1.5, length_m=1.0),
     "StandReading": StandReading(kind="night", hours=14.0, mean_a=0.05),
 }

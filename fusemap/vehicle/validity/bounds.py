@@ -36,6 +36,7 @@ MOST_SLOTS = 500
 MOST: dict[str, int] = {
     "panels": 40,
     "slots": MOST_SLOTS,
+    "fuses_out": 8,
     "feeds": 100,
     "accessories": 120,
     "taps": 300,
@@ -177,6 +178,8 @@ def number_faults(part: Struct, path: str, known: Struct | None = None) -> Itera
             for index, (item, old) in enumerate(zip_longest(value, (before or ())[: len(value)])):
                 if isinstance(item, Struct) and item is not old:
                     yield from number_faults(item, f"{where}[{index}]", old)
+                elif isinstance(item, str) and item != old:
+                    yield from text_faults(item, f"{where}[{index}]")
         elif isinstance(value, str):
             yield from text_faults(value, where)
         else:

@@ -134,8 +134,9 @@ class ReadingsModel(QAbstractTableModel):
 
     def _where(self, reading: Reading) -> str:
         if reading.target == "vehicle":
-            if reading.fuse_out is not None:
-                name = self._names.get(reading.fuse_out, reading.fuse_out)
+            out = [each for each in (reading.fuse_out, *reading.fuses_out) if each is not None]
+            if out:
+                name = ", ".join(self._names.get(each, each) for each in out)
                 return self.tr("whole vehicle, {slot} out").format(slot=name)
             return self.tr("whole vehicle")
         gone = self.tr("{id} (gone)").format(id=reading.target_id)
@@ -154,6 +155,8 @@ class ReadingsModel(QAbstractTableModel):
             parts.append(self.tr("asked twice"))
         if reading.purpose == "check":
             parts.append(self.tr("check"))
+        if reading.purpose == "hunt":
+            parts.append(self.tr("hunt for what draws"))
         parts += [self._style.show(evidence.note_words(reading))] if reading.note else []
         return ", ".join(parts)
 

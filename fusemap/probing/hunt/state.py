@@ -1,0 +1,139 @@
+"""Where a hunt stands, as plain data: what is so at the vehicle, and what was done already.
+
+A hunt is a frozen value that can be kept at every key, as a probing session is. It never reads a
+clock. What was read stands in the vehicle; here are only the ids, so that a step can be taken back.
+"""
+
+from datetime import datetime, timedelta
+from typing import Final, Literal
+
+from msgspec.structs import replace
+
+from fusemap.probing.session import sleep_wait_min
+from fusemap.text import NOTHING, Text
+from fusemap.vehicle import Vehicle, WakeUp
+from fusemap.vehicle.parts import Value
+from fusemap.vehicle.words import FeedClass, Quantity
+
+Kind = Literal[
+    "prepare", "wait", "whole", "catch", "across", "pull", "put_back", "part", "night", "end"
+]
+"""Sorts of step, in the order of the hunt; `catch` waits until something draws again."""
+
+WORTH_A: Final = 0.025
+"""A circuit that draws more asleep is worth finding [A]: as much as a healthy vehicle takes as a
+whole (several car makers' service texts: 20 to 50 mA). Ours."""
+
+SETTLE_MIN: Final = 1.0
+"""What a whole current needs to settle with a fuse out [min]; common practice, no source."""
+
+
+class Scene(Value, frozen=True, kw_only=True):
+    """What is so at the vehicle.
+
+    `asleep`: somebody said that it sleeps, before the time was over. `out` are the slots whose
+    fuses are out. `behind` is the slot whose parts are looked at, one by one: `unplugged` are those
+    unplugged so far. `skipped` are slots that cannot be reached, `given_up` the steps of which
+    somebody said that they shall not be asked for (`pull`, `night`, `catch`).
+    """
+
+    locked_at: str | None = None
+    asleep: bool = False
+    out: tuple[str, ...] = ()
+    behind: str | None = None
+    unplugged: tuple[str, ...] = ()
+    skipped: tuple[str, ...] = ()
+    given_up: tuple[Kind, ...] = ()
+    logged: bool = False
+
+
+class Done(Value, frozen=True, kw_only=True):
+    """One step that was done: the ids of the readings it stored, and how all was before it.
+
+    `slots` is where, `classes` are their feed classes before it, `part` what was unplugged.
+    `wake_ups` and `night_logged` of a night that was taken in are those of the parking habits
+    before it.
+    """
+
+    kind: Kind
+    before: Scene
+    readings: tuple[str, ...] = ()
+    slots: tuple[str, ...] = ()
+    part: str = ""
+    classes: tuple[FeedClass, ...] = ()
+    wake_ups: tuple[WakeUp, ...] = ()
+    night_logged: bool = False
+
+
+class Hunt(Value, frozen=True, kw_only=True):
+    """A hunt for what draws while parked; `since` is when it began, as ISO 8601.
+
+    Readings taken before that do not count for it. `whole_by` is how the whole current is read.
+    `doubted` is what was typed and asked about, `doubts` is why; `message` what the last key
+    brought about.
+    """
+
+    since: str
+    whole_by: Quantity = "inline_current"
+    meter: str | None = None
+    by: str = ""
+    scene: Scene = Scene()
+    done: tuple[Done, ...] = ()
+    doubted: str = ""
+    doubts: tuple[Text, ...] = ()
+    message: Text = NOTHING
+
+
+def begin(
+    vehicle: Vehicle,
+    now: datetime,
+    *,
+    whole_by: Quantity = "inline_current",
+    by: str = "",
+    since: datetime | None = None,
+) -> Hunt:
+    """A new hunt; with `since`, readings asleep from then on count for it too."""
+    used = [reading.meter for reading in vehicle.readings if reading.meter is not None]
+    meter = used[-1] if used else (vehicle.meters[-1].id if vehicle.meters else None)
+    start = (since or now).isoformat(timespec="seconds")
+    return Hunt(since=start, whole_by=whole_by, meter=meter, by=by)
+
+
+def resume(hunt: Hunt, vehicle: Vehicle) -> Hunt:
+    """Take a hunt up again, as far as the vehicle still has what it read and names.
+
+    After an undo of the document, too: what was read after it is gone with it.
+    """
+    there = {reading.id for reading in vehicle.readings if not reading.withdrawn}
+    kept = hunt.done
+    scene = hunt.scene
+    for index, done in enumerate(hunt.done):
+        if not there.issuperset(done.readings):
+            kept, scene = hunt.done[:index], done.before
+            break
+    slots = {slot.id for panel in vehicle.panels for slot in panel.slots}
+    scene = replace(
+        scene,
+        out=tuple(each for each in scene.out if each in slots),
+        skipped=tuple(each for each in scene.skipped if each in slots),
+        behind=scene.behind if scene.behind in slots else None,
+    )
+    meters = {meter.id for meter in vehicle.meters}
+    if (kept, scene) == (hunt.done, hunt.scene) and (hunt.meter is None or hunt.meter in meters):
+        return hunt
+    meter = hunt.meter if hunt.meter in meters else None
+    return replace(hunt, done=kept, scene=scene, meter=meter, doubted="", doubts=())
+
+
+def asleep_at(hunt: Hunt, vehicle: Vehicle) -> datetime | None:
+    """When the vehicle is taken to sleep; `None` while it is not locked."""
+    if hunt.scene.locked_at is None:
+        return None
+    locked = datetime.fromisoformat(hunt.scene.locked_at)
+    return locked + timedelta(minutes=sleep_wait_min(vehicle))
+
+
+def sleeps(hunt: Hunt, vehicle: Vehicle, now: datetime) -> bool:
+    """Whether it is asleep by now: its time has passed, or somebody said so."""
+    due = asleep_at(hunt, vehicle)
+    return due is not None and (hunt.scene.asleep or now >= due)

@@ -1,0 +1,56 @@
+"""What the hunt found in a thousand invented vehicles, and what it took: for the help.
+
+Vehicles of 12 to 40 fuses with none to three drains of 60 mA to 2 A, ordinary meters with their
+errors, fuses that differ from their data sheets. `tests/probing/hunt/test_thousand.py` goes through
+them again and holds these figures.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+from fusemap.text import Text, say
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Drains of one kind: how many were planted, surely found, and said to be possible there."""
+
+    key: str
+    what: Text
+    planted: int
+    found: int
+    open: int
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What one way took, in the middle [-]: readings, and fuses that were pulled."""
+
+    key: str
+    what: Text
+    vehicles: int
+    readings: float
+    pulled: float
+
+
+FOUND: Final = (
+    Found("always", say("draws always"), 776, 768, 8),
+    Found("locked", say("behind the ignition lock"), 181, 179, 2),
+    Found("comes_and_goes", say("comes and goes"), 118, 83, 13),
+    Found("left_alone", say("on a circuit to leave alone, never pulled"), 161, 142, 19),
+    Found("no_fuse", say("on no fuse of the panel"), 95, 33, 62),
+)
+"""By kind of drain."""
+
+HEALTHY: Final = 93
+"""Vehicles without a drain: none was said to have one."""
+
+TOLD_HEALTHY: Final = 84
+"""Those of them that were surely said to be healthy; of the others the clamp could not tell."""
+
+TAKEN: Final = (
+    Taken("millivolts", say("millivolts first, then halves"), 64, 13, 1),
+    Taken("halves", say("halves alone"), 64, 9, 14),
+    Taken("one_by_one", say("one fuse after the other"), 64, 16, 13.5),
+)
+"""By way, over vehicles whose drains are always there and on fuses that may be pulled."""

@@ -1,0 +1,341 @@
+"""The hunt as somebody follows it beside the car. Vehicles and readings are invented."""
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from fusemap import files
+from fusemap.errors import InputProblem
+from fusemap.probing import hunt
+from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+
+NOW = datetime(2025, 5, 17, 18, 0)
+NAMES = ("Interior lamp, clock", "Hazard lamps, socket", "Radio", "Airbag", "Wiper", "Horn")
+
+
+def car(**slots: dict) -> Vehicle:
+    """Six 15 A fuses in a row; `slots` change some of them."""
+    vehicle = edits.add_panel(Vehicle(name="Small old car"), "Dash", 1, 6)
+    for number, name in enumerate(NAMES, start=1):
+        fields = {"feed_class": "permanent"} | slots.get(f"f{number}", {})
+        vehicle = edits.change_slot(
+            vehicle, f"slot-{number}", label=f"F{number}", circuit=name,
+            fuse=Fuse(family="mini", rating=15), **fields,
+        )  # fmt: skip
+    return edits.change_battery(vehicle, capacity_ah=44.0)
+
+
+def of_maxi_fuses() -> Vehicle:
+    """The same with fuses so large that an ordinary meter shows nothing across them."""
+    vehicle = car()
+    for number in range(1, 7):
+        fuse = Fuse(family="maxi", rating=60)
+        vehicle = edits.change_slot(vehicle, f"slot-{number}", family="maxi", fuse=fuse)
+    return vehicle
+
+
+class Walk:
+    """A hunt with its vehicle and a clock that runs a minute at each key."""
+
+    def __init__(self, vehicle: Vehicle, **more) -> None:
+        self.vehicle, self.now = vehicle, NOW
+        self.hunt = hunt.begin(vehicle, NOW, **more)
+
+    @property
+    def step(self) -> hunt.Step:
+        return hunt.next_step(self.hunt, self.vehicle, self.now)
+
+    @property
+    def answer(self) -> hunt.Answer:
+        return hunt.answer(self.hunt, self.vehicle)
+
+    def take(self, done: hunt.Outcome) -> "Walk":
+        self.hunt, self.vehicle = done.hunt, done.vehicle or self.vehicle
+        self.now += timedelta(minutes=1)
+        return self
+
+    def type(self, *keys: str) -> "Walk":
+        for key in keys:
+            self.take(hunt.enter(self.hunt, self.vehicle, key, self.now))
+        return self
+
+    def asleep(self, whole: str) -> "Walk":
+        self.type("")
+        self.now += timedelta(minutes=60)
+        return self.type(whole)
+
+    def read(self, shown: dict[str, str], otherwise: str = "0") -> "Walk":
+        """Across fuses as long as that is asked for."""
+        while self.step.kind == "across":
+            self.type(shown.get(self.step.slots[0], otherwise))
+        return self
+
+
+def plain(*texts: object) -> str:
+    return " ".join(str(text) for text in texts).replace("\u202f", " ")
+
+
+class TestBeforeAnythingIsRead:
+    def test_it_says_what_keeps_a_vehicle_awake_and_bridges_the_meter_in_line(self):
+        step = Walk(car()).step
+        assert step.kind == "prepare"
+        told = plain(*step.reminders)
+        assert all(word in told for word in ("bonnet", "key", "bridge"))
+        by_clamp = Walk(car(), whole_by="clamp_current").step
+        assert "bridge" not in plain(*by_clamp.reminders)
+
+    def test_the_wait_is_a_countdown_from_locking(self):
+        walk = Walk(car()).type("")
+        assert (walk.step.kind, walk.step.clock) == ("wait", "59:00")
+        walk.now += timedelta(minutes=59)
+        assert walk.step.kind == "whole"
+
+    def test_a_current_while_it_falls_asleep_is_kept_as_such_and_is_no_rest_current(self):
+        walk = Walk(car()).type("", "2.5")
+        assert walk.vehicle.readings[-1].state == "awake"
+        assert walk.vehicle.parking.rest_current_a is None
+        assert walk.step.kind == "wait"
+
+    def test_somebody_may_say_that_it_sleeps_already(self):
+        assert Walk(car()).type("", "").step.kind == "whole"
+
+    def test_a_usual_current_ends_it_or_asks_for_a_night(self):
+        walk = Walk(car()).asleep("0.03")
+        assert walk.step.kind == "night"
+        assert walk.type("").step.kind == "end"
+        assert "usual" in plain(walk.answer.headline)
+
+
+class TestAcrossTheFuses:
+    def test_what_was_fitted_is_read_first_and_what_should_be_dead_last(self):
+        vehicle = car(f2={"feed_class": "ignition"})
+        vehicle = edits.add_accessory(vehicle, "Dash camera", watts=3.0, works_in=("asleep",))
+        vehicle = edits.place(
+            vehicle, "accessory-1", slot="slot-6", fuse=Fuse(family="mini", rating=3)
+        )
+        order = [each.slot.label for each in hunt.suspicion.expected(vehicle)]
+        assert (order[0], order[-1]) == ("F6", "F2")
+        walk = Walk(vehicle).asleep("0.35")
+        assert "Dash camera" in plain(walk.step.why)
+
+    def test_a_reading_goes_into_the_vehicle_with_what_it_says_of_its_slot(self):
+        walk = Walk(car()).asleep("0.35").type("1.2")
+        assert walk.vehicle.readings[-1].quantity == "millivolts"
+        slot = look_up.slot(walk.vehicle, walk.vehicle.readings[-1].target_id)
+        # 1.2 mV over 4.58 mΩ, the published cold resistance of a mini fuse of 15 A
+        assert slot.own_load.asleep == pytest.approx(0.262, abs=0.001)
+
+    def test_more_than_the_whole_is_doubted_and_kept_when_it_comes_again(self):
+        walk = Walk(car()).asleep("0.35").type("12")
+        assert "whole vehicle draws" in plain(*walk.hunt.doubts)
+        assert len(walk.vehicle.readings) == 1
+        walk.type("12")
+        assert walk.vehicle.readings[-1].repeated
+
+    def test_one_that_cannot_be_reached_stays_open(self):
+        walk = Walk(car()).asleep("0.35")
+        first = walk.step.slots[0]
+        walk.take(hunt.skip(walk.hunt, walk.vehicle, walk.now))
+        assert walk.step.slots[0] != first
+        assert first in {share.slot.id for share in walk.answer.shares.open}
+
+    def test_a_circuit_to_leave_alone_is_read_and_never_pulled(self):
+        walk = Walk(car()).asleep("0.35").read({"slot-4": "1.2"})
+        kinds = set()
+        while walk.step.kind != "end":
+            kinds.add(walk.step.kind)
+            assert walk.step.kind != "pull" or "slot-4" not in walk.step.slots
+            walk.type("" if walk.step.quantity is None else "0.35")
+        assert "leave alone" in plain(*hunt.what_to_do(walk.vehicle, walk.answer.found[0]))
+
+
+class TestFound:
+    def found(self) -> Walk:
+        """0.35 A, of them 0.27 A on F2: read across, pulled, put back."""
+        walk = Walk(car()).asleep("0.35")
+        walk.read({"slot-2": "1.3"})
+        while walk.step.kind != "pull" or walk.step.slots != ("slot-2",):
+            walk.type("" if walk.step.quantity is None else "0.35")
+        return walk.type("0.08", "0.35")
+
+    def test_it_is_said_with_its_part_of_the_whole(self):
+        walk = self.found()
+        assert plain(walk.answer.headline) == (
+            "Found: F2 Hazard lamps, socket, 0.27 of 0.35 A (77 %)"
+        )
+
+    def test_with_the_fuse_out_it_says_to_put_it_back_and_that_it_must_come_again(self):
+        walk = Walk(car()).asleep("0.30")
+        walk.read({"slot-2": "1.25"})
+        assert (walk.step.kind, walk.step.slots) == ("pull", ("slot-2",))
+        walk.type("0.03")
+        assert walk.step.kind == "put_back"
+        assert "only if it comes back" in plain(walk.step.why)
+        with pytest.raises(InputProblem):
+            walk.type("")
+        assert walk.type("0.30").step.kind == "end"
+
+    def test_what_went_off_by_itself_while_the_fuse_was_out_is_not_found_by_that(self):
+        walk = Walk(of_maxi_fuses()).asleep("0.30")
+        pulled = walk.step.slots
+        walk.type("0.03")
+        assert {share.slot.id for share in walk.answer.shares.open} >= set(pulled)
+        walk.type("0.03")  # all in again, and it stays low
+        assert not walk.answer.found
+        assert walk.step.kind == "catch"
+
+    def test_far_ends_are_both_said(self):
+        walk = Walk(car()).asleep("0.35")
+        while walk.step.slots != ("slot-2",):
+            walk.type("0")
+        walk.type("1.3")
+        assert plain(walk.answer.headline) == (
+            "Found: F2 Hazard lamps, socket, 0.18 to 0.35 of 0.35 A (52 to 100 %)"
+        )
+
+    def test_what_it_costs_is_the_forecast_without_it(self):
+        walk = self.found()
+        cost = hunt.cost(walk.vehicle, walk.answer.found, walk.answer.whole)
+        assert cost.without.low_h > 2 * cost.as_it_is.high_h
+        assert "as it is" in plain(cost.words)
+
+    def test_parts_behind_the_fuse_are_unplugged_one_by_one(self):
+        walk = self.found()
+        assert hunt.parts_behind(walk.vehicle, look_up.slot(walk.vehicle, "slot-2")) == (
+            "Hazard lamps", "socket",
+        )  # fmt: skip
+        walk.hunt = hunt.look_behind(walk.hunt, "slot-2")
+        assert (walk.step.kind, walk.step.part) == ("part", "Hazard lamps")
+        own = look_up.slot(walk.vehicle, "slot-2").own_load
+        walk.type("1.3", "0")
+        first, second = hunt.parts(walk.hunt, walk.vehicle)
+        assert (first.low_a, second.name) == (0.0, "socket")
+        assert second.current_a == pytest.approx(0.284, abs=0.005)
+        assert look_up.slot(walk.vehicle, "slot-2").own_load == own
+        assert walk.step.kind != "part"
+
+    def test_a_lock_that_stays_on_makes_no_permanent_feed(self):
+        walk = Walk(car(f2={"feed_class": "ignition"})).asleep("0.30")
+        walk.read({"slot-2": "1.25"})
+        assert look_up.slot(walk.vehicle, "slot-2").feed_class == "ignition"
+        told = plain(*hunt.what_to_do(walk.vehicle, walk.answer.found[0]))
+        assert "ignition lock" in told
+
+    def test_several_are_all_said_the_largest_first(self):
+        walk = Walk(car()).asleep("0.80")
+        walk.read({"slot-2": "1.3", "slot-3": "2.2"})
+        assert [share.slot.label for share in walk.answer.found] == ["F3", "F2"]
+
+    def test_what_no_fuse_carries_is_not_in_this_panel(self):
+        walk = Walk(car()).asleep("1.50").read({})
+        while walk.step.kind != "end":
+            walk.type("" if walk.step.quantity is None else "1.50")
+        assert plain(walk.answer.headline).startswith("Not in this panel")
+        assert walk.answer.outside.low_a <= 1.5
+        assert "another fuse box" in plain(*hunt.what_to_do(walk.vehicle, walk.answer.outside))
+
+
+class TestByHalves:
+    def test_where_no_millivolts_can_be_read_half_are_pulled_and_put_back(self):
+        walk = Walk(of_maxi_fuses()).asleep("0.35")
+        assert walk.step.kind == "pull"
+        assert 1 < len(walk.step.slots) < 6
+        pulled = walk.step.slots
+        walk.type("0.35")
+        assert walk.vehicle.readings[-1].fuses_out == pulled
+        assert walk.step.kind == "put_back"
+        assert walk.step.quantity is None
+        walk.type("")
+        assert not set(walk.step.slots) & set(pulled)
+        assert walk.vehicle.parking.rest_current_a == 0.35
+
+    def test_nobody_has_to_pull(self):
+        walk = Walk(car()).asleep("0.35")
+        walk.hunt = hunt.give_up(walk.hunt, "pull")
+        walk.read({}).type("0.35")
+        assert walk.step.kind == "end"
+        assert "hide" in plain(walk.answer.left_words)
+
+
+class TestTakenBack:
+    def test_the_last_step_is_withdrawn_with_what_it_said(self):
+        walk = Walk(car()).asleep("0.35")
+        before = walk.vehicle
+        where = walk.step.slots
+        walk.type("1.2").take(hunt.undo(walk.hunt, walk.vehicle))
+        assert walk.step.slots == where
+        assert walk.vehicle.readings[-1].withdrawn
+        assert walk.vehicle.panels == before.panels
+
+    def test_it_goes_all_the_way_back(self):
+        walk = Walk(car()).asleep("0.30").read({"slot-2": "1.25"}).type("0.03", "0.30")
+        while walk.hunt.done:
+            walk.take(hunt.undo(walk.hunt, walk.vehicle))
+        assert walk.step.kind == "prepare"
+        assert all(reading.withdrawn for reading in walk.vehicle.readings)
+        assert walk.vehicle.parking == car().parking
+
+    def test_after_an_undo_of_the_document_it_stands_where_it_was(self):
+        walk = Walk(car()).asleep("0.35")
+        before, where = walk.vehicle, walk.step
+        walk.type("1.2")
+        assert hunt.next_step(hunt.resume(walk.hunt, before), before, walk.now).slots == where.slots
+
+    def test_the_vehicle_with_all_of_it_can_be_saved(self):
+        walk = Walk(car()).asleep("0.30").read({"slot-2": "1.25"}).type("0.03", "0.30")
+        assert files.parse(files.render(walk.vehicle)) == walk.vehicle
+
+
+NIGHT = "time;I mA\n" + "\n".join(
+    f"{22 + m // 60 if m < 120 else m // 60 - 2}:{m % 60:02};{640 if m % 30 < 5 else 31}"
+    for m in range(480)
+)
+
+
+class TestANight:
+    def test_wake_ups_are_what_the_table_shows(self):
+        walk = Walk(car()).asleep("0.031").type(NIGHT)
+        (wake,) = walk.vehicle.parking.wake_ups
+        assert (wake.every_h, wake.minutes) == (0.5, 5.0)
+        assert wake.current_a == pytest.approx(0.609)
+        assert walk.vehicle.parking.night_logged
+        assert walk.vehicle.parking.rest_current_a == 0.031
+
+    def test_what_wakes_up_is_waited_for_and_found_while_it_draws(self):
+        walk = Walk(car()).asleep("0.031").type(NIGHT)
+        assert walk.step.kind == "catch"
+        walk.type("0.64").read({"slot-3": "2.8"})
+        assert walk.answer.found[0].slot.label == "F3"
+        assert walk.vehicle.parking.rest_current_a == 0.031
+
+    def test_it_is_taken_back_whole(self):
+        walk = Walk(car()).asleep("0.031")
+        before = walk.vehicle.parking
+        walk.type(NIGHT).take(hunt.undo(walk.hunt, walk.vehicle))
+        assert walk.vehicle.parking == before
+
+    def test_a_quiet_night_says_so(self):
+        quiet = "\n".join(f"{minute}\t0.03" for minute in range(600))
+        walk = Walk(car()).asleep("0.031").type(quiet)
+        assert walk.step.kind == "end"
+        assert "slept all night" in plain(walk.answer.headline)
+
+    @pytest.mark.parametrize(
+        ("text", "points"),
+        [
+            ("22:00,31 mA\n23:00,0.64 A\n01:00,30 mA", ((0, 0.031), (60, 0.64), (180, 0.03))),
+            ("Zeit [s];Strom [A]\n0;0,03\n60;0,5", ((0, 0.03), (1, 0.5))),
+            (
+                "no,when,current mA\n1,2025-05-17T22:00:00,30\n2,2025-05-18T06:00:00,31",
+                ((0, 0.03), (480, 0.031)),
+            ),
+            ("time,A\n11:30 pm,0.03\n0:30 am,0.04", ((0, 0.03), (60, 0.04))),
+        ],
+    )
+    def test_tables_of_meters_and_loggers(self, text, points):
+        found = hunt.read_log(text).points
+        assert [(pytest.approx(t), pytest.approx(i)) for t, i in points] == list(found)
+
+    def test_a_text_without_times_is_refused(self):
+        with pytest.raises(InputProblem):
+            hunt.read_log("hello\nworld")
