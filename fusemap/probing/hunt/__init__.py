@@ -32,6 +32,7 @@ gave.
 """
 
 from fusemap.probing.hunt.answer import (
+    CLOSE,
     Answer,
     Cost,
     answer,
@@ -57,6 +58,7 @@ from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, resume
 from fusemap.probing.hunt.steps import Step, next_step
 
 __all__ = [
+    "CLOSE",
     "WORTH_A",
     "Answer",
     "Cost",

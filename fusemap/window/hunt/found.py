@@ -19,8 +19,6 @@ translate = QCoreApplication.translate
 Sort = Literal["found", "small", "rest"]
 MOST_STREAMS = 5
 """So many circuits have a stream of their own; the rest have one together."""
-NEAR = 0.2
-"""A band narrower than this share of its figure is said as the figure alone [-], as the hunt does."""
 
 
 def tr(text: str) -> str:
@@ -90,7 +88,7 @@ def _title(known: Answer) -> tuple[Text, Text]:
     """The answer in large letters, and the circuits below it."""
     if known.found:
         slots = [each.slot for each in known.found if each.slot is not None]
-        names = in_row([look_up.slot_words(slot) for slot in slots[:4]], "and")
+        names = in_row([look_up.fuse_words(slot) for slot in slots[:4]], "and")
         circuits = [slot.circuit for slot in slots if slot.circuit]
         return say("Found: {slots}", slots=names), in_row(circuits[:4]) if circuits else Text("")
     if known.outside is not None:
@@ -109,7 +107,7 @@ def _figure(known: Answer, style: Style) -> tuple[str, str]:
     high = max(low, min(high, whole.high_a))
     of = _amount(whole.current_a)
     ends = [share(min(1.0, each / whole.current_a)) for each in (low, high)]
-    if high - low <= NEAR * current:
+    if high - low <= hunt.CLOSE * current:
         part = share(min(1.0, current / whole.current_a))
         return style.show(_amount(current)), style.show(
             say("of {whole}, {part}", whole=of, part=part)

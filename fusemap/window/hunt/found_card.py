@@ -16,7 +16,7 @@ from fusemap.window.hunt.found import FoundShown, Stream
 from fusemap.window.style.theme import Theme
 
 WIDE: Final = 1310.0
-HIGH: Final = 550.0
+HIGH: Final = 530.0
 """The drawing in the design [px]."""
 
 
@@ -45,12 +45,12 @@ class FoundCard(Piece):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(self.font())
-        self._draw_answer(painter, self._box(0, 0, WIDE, 162))
-        self._draw_streams(painter, self._box(10, 184, 850, 400))
-        self._draw_costs(painter, self._box(884, 184, WIDE, 400))
+        self._draw_answer(painter, self._box(0, 0, WIDE, 156))
+        self._draw_streams(painter, self._box(10, 172, 850, 356))
+        self._draw_costs(painter, self._box(884, 172, WIDE, 356))
         for number, (head, text) in enumerate(self.shown.columns):
             left = 440 * number
-            self._draw_column(painter, self._box(left, 420, left + 424, HIGH), head, text)
+            self._draw_column(painter, self._box(left, 372, left + 424, HIGH), head, text)
 
     def _box(self, left: float, top: float, right: float, bottom: float) -> QRectF:
         across, down = self.width() / WIDE, self.height() / HIGH
@@ -158,7 +158,7 @@ class FoundCard(Piece):
         unit, colour = self._unit, self._theme.colour
         painter.setPen(QPen(colour("frame"), 2 * unit))
         painter.setBrush(colour("part_pin"))
-        for at, sign in ((0.22, "+"), (0.78, "−")):
+        for at in (0.22, 0.78):
             post = QRectF(0, 0, 18 * unit, 11 * unit)
             post.moveCenter(QPointF(body.left() + body.width() * at, body.top() - 4 * unit))
             painter.drawRoundedRect(post, 3 * unit, 3 * unit)

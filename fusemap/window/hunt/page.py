@@ -37,7 +37,7 @@ from fusemap.window.document import Document
 from fusemap.window.hunt import words
 from fusemap.window.hunt.found import found_shown
 from fusemap.window.hunt.found_card import FoundCard
-from fusemap.window.hunt.hunt_keys import key_of, sound_after
+from fusemap.window.hunt.hunt_keys import FIGURES, key_of, sound_after
 from fusemap.window.hunt.picture import HuntPicture
 from fusemap.window.hunt.places import AT_NO_FUSE, AT_THE_END, places_of
 from fusemap.window.probe.keep_awake import KeepAwake
@@ -46,6 +46,8 @@ from fusemap.window.style.theme import Theme, palette, style_sheet
 
 TICK_MS = 500
 """How often a wait is drawn anew."""
+MOST_TYPED = 24
+"""More characters than any row of a night has."""
 
 
 class HuntPage(QWidget):
@@ -160,7 +162,11 @@ class HuntPage(QWidget):
         step = self.step
         if step.kind == "end" and key == "+":
             self._hunt_on()
-        elif (step.kind == "night" and len(self.typed) < 24 and key not in "+-") or (step.quantity is not None and key not in " :+" and can_follow(self.typed, key)):
+            return
+        fits = step.quantity is not None and key not in " :+" and can_follow(self.typed, key)
+        if step.kind == "night":
+            fits = key in FIGURES and key not in "+-" and len(self.typed) < MOST_TYPED
+        if fits:
             self._type(self.typed + key)
         else:
             self._tell("doubted")

@@ -135,8 +135,8 @@ class HuntPicture(Stage):
             _draw_arrow(painter, arrow, colour("accent_text"), up=step.kind == "pull")
             name.setTop(arrow.bottom())
         most = min(0.85, (FIGURE if marked else BODY) * unit / max(1.0, name.height()))
-        draw_line(painter, name, self._name(slot), colour("accent_text" if marked else "muted_text"),
-                  bold=marked, most=most)  # fmt: skip
+        ink = colour("accent_text" if marked else "muted_text")
+        draw_line(painter, name, self._name(slot), ink, bold=marked, most=most)
 
 
 def _draw_arrow(painter: QPainter, place: QRectF, ink: QColor, *, up: bool) -> None:

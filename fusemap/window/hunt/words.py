@@ -32,7 +32,7 @@ def shown(
 ) -> Shown:  # fmt: skip
     """A moment of the hunt but its end."""
     show = style.show
-    said, tone = _said(state, step, problem, style)
+    said, tone = _said(state, step, vehicle, problem, style)
     done, total = how_far(state, vehicle)
     return Shown(
         state=tr("WHAT DRAINS IT"),
@@ -96,7 +96,9 @@ def how_far(state: Hunt, vehicle: Vehicle) -> tuple[int, int]:
     return done, done + left + 1
 
 
-def _said(state: Hunt, step: Step, problem: Text, style: Style) -> tuple[str, Tone]:
+def _said(
+    state: Hunt, step: Step, vehicle: Vehicle, problem: Text, style: Style
+) -> tuple[str, Tone]:
     """What is asked about or said; else why, and what to mind."""
     show = style.show
     if state.doubts:
@@ -108,6 +110,8 @@ def _said(state: Hunt, step: Step, problem: Text, style: Style) -> tuple[str, To
     lines = [state.message, step.caution.text if step.caution else Text("")]
     if step.kind == "whole" and state.whole_by == "inline_current":
         lines.append(BRIDGE_OFF)
+    if step.kind == "part":
+        lines += [each.words for each in hunt.parts(state, vehicle)[-2:]]
     lines += [step.why, *step.reminders]
     return "\n".join(show(line) for line in lines if line), "text"
 
@@ -122,8 +126,14 @@ def _last(
         return tuple(LastShown(f"{n}", row.replace(";", "  ")) for n, row in reversed(numbered))[:3]
     show = style.show
     made = []
-    for row in page_words.rows_of(vehicle, readings_of(state, vehicle)):
-        made.append(LastShown(*map(show, row)))
+    readings = readings_of(state, vehicle)[-3:]
+    shown_rows = page_words.rows_of(vehicle, readings)
+    for reading, (where, value, means) in zip(reversed(readings), shown_rows, strict=True):
+        out = [each for each in (reading.fuse_out, *reading.fuses_out) if each is not None]
+        if out and not means:
+            names = [look_up.fuse_words(look_up.slot(vehicle, each)) for each in out]
+            means = say("{slots} out", slots=in_row(names, "and"))
+        made.append(LastShown(show(where), show(value), show(means)))
     return tuple(made)
 
 
@@ -148,7 +158,7 @@ def _row(state: Hunt, step: Step) -> tuple[KeyShown, ...]:
         keys.append(KeyShown("no_pull", "P", tr("pull nothing")))
     if step.kind == "part":
         keys.append(KeyShown("to_fuses", "F", tr("to the fuses")))
-    if state.scene.locked_at is not None:
+    if state.scene.locked_at is not None and step.kind not in ("across", "part"):
         keys.append(KeyShown("lock", "L", tr("it woke up")))
     if state.done and step.kind in ("prepare", "wait", "whole"):
         keys.append(KeyShown("anew", "N", tr("begin anew")))
@@ -195,7 +205,7 @@ def _enter(
 
 
 def _is_back(step: Step, vehicle: Vehicle) -> Text:
-    names = [look_up.slot_words(look_up.slot(vehicle, each)) for each in step.slots]
+    names = [look_up.fuse_words(look_up.slot(vehicle, each)) for each in step.slots]
     if len(names) > 1:
         return say("{slots} are back in", slots=in_row(names, "and"))
     return say("{slot} is back in", slot=names[0])
@@ -206,7 +216,7 @@ def end_keys(state: Hunt, vehicle: Vehicle, known: Answer, style: Style) -> tupl
     behind = behind_next(state, vehicle, known)
     enter = KeyShown("enter", tr("Enter"), tr("to the plan"), tr("all of it is kept"), "main")
     if behind is not None and behind[0].slot is not None:
-        slot = look_up.slot_words(behind[0].slot)
+        slot = look_up.fuse_words(behind[0].slot)
         enter = KeyShown(
             "enter", tr("Enter"),
             style.show(say("go on behind {slot}", slot=slot)),

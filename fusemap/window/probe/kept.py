@@ -1,8 +1,8 @@
 """Where a probing session or a hunt stands, kept in a file at every key: nothing typed is lost.
 
-One small JSON file of each per vehicle file in the user's state folder. A convenience: one that is missing,
-broken or from another vehicle gives no session, and a folder that cannot be written to costs the
-memory and nothing else. Texts are kept as what they are made of, so that they are said again in
+One small JSON file of each per vehicle file in the user's state folder. A convenience: one that is
+missing, broken or from another vehicle gives nothing, and a folder that cannot be written to costs
+the memory and nothing else. Texts are kept as what they are made of, so that they are said again in
 whatever language there is then. No Qt.
 """
 
