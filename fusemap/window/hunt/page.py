@@ -310,14 +310,14 @@ class HuntPage(QWidget):
 
     def _next_row(self) -> None:
         """A row of a night as it is typed: the time, a space, the current."""
-        row = ";".join(self.typed.split(maxsplit=1))
+        typed, self.typed = self.typed.strip(), ""
+        row = ";".join(typed.split(maxsplit=1))
         try:
             hunt.read_log(f"0;0\n{row}")
         except InputProblem:
-            self._refuse(InputProblem(
-                say("“{typed}” is no time with a current", typed=self.typed.strip()),
-                remedy=say("type minutes, a space and amperes"),
-            ))  # fmt: skip
+            no_row = say("“{typed}” is no time with a current", typed=typed)
+            remedy = say("type minutes, a space and amperes")
+            self._refuse(InputProblem(no_row, remedy=remedy))
             return
         self.rows = (*self.rows, row)
         self._type("")
