@@ -26,7 +26,7 @@ PACKAGE: Final = "fusemap.resources.help"
 TEACHING: Final = ("circuit", "feeds", "live_side", "order", "meter", "joints", "standing")
 TASKS: Final = (
     "task_panel", "task_source", "task_chain", "task_parked", "task_print", "task_check",
-    "task_record", "task_start",
+    "task_record", "task_start", "task_drain",
 )  # fmt: skip
 REFERENCE: Final = ("words", "equations", "tables")
 PAGES: Final = (*TASKS, *TEACHING, *REFERENCE)
@@ -164,6 +164,7 @@ TOPICS: Final[Mapping[str, str]] = {
     "findingsList": "task_chain",
     "probePage": "meter",
     "probeView": "meter",
+    "huntPage": "task_drain",
 }
 """Which page belongs to which part of the window, by the part's object name."""
 

@@ -12,6 +12,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Hunt, Share, Step
+from fusemap.probing.hunt.steps import BRIDGE
 from fusemap.text import Style, Text, given, in_row, many, run_on, say
 from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.window.beside.shown import KeyShown, LastShown, Shown, Tone
@@ -112,7 +113,8 @@ def _said(
         lines.append(BRIDGE_OFF)
     if step.kind == "part":
         lines += [each.words for each in hunt.parts(state, vehicle)[-2:]]
-    lines += [step.why, *step.reminders]
+    # while it waits the bridge is drawn, and was told of when it was locked
+    lines += [step.why, *(each for each in step.reminders if step.kind != "wait" or each != BRIDGE)]
     return "\n".join(show(line) for line in lines if line), "text"
 
 
