@@ -31,7 +31,6 @@ from fusemap.probing.hunt import Cost, Hunt, Step
 from fusemap.text import NOTHING, Text, run_on, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside.frame import StageFrame
-from fusemap.window.beside.shown import Shown
 from fusemap.window.beside.sounds import Herald, Sound
 from fusemap.window.document import Document
 from fusemap.window.hunt import words
@@ -276,10 +275,8 @@ class HuntPage(QWidget):
         self._tell("doubted")
 
     def _lock_again(self) -> None:
-        """Somebody opened it: it is locked once more, and the wait begins anew."""
         self.typed = ""
-        scene = replace(self.hunt.scene, locked_at=None, asleep=False)
-        self._put(replace(self.hunt, scene=scene, doubted="", doubts=()))
+        self._put(hunt.lock_again(self.hunt))
         self._tell("doubted")
 
     def _anew(self) -> None:
@@ -299,11 +296,7 @@ class HuntPage(QWidget):
         self._tell("stored")
 
     def _hunt_on(self) -> None:
-        """Once more from the whole current, with what was found off; it sleeps as it did."""
-        state = self.hunt
-        new = hunt.begin(self._document.vehicle, self._now(), whole_by=state.whole_by, by=state.by)
-        scene = replace(new.scene, locked_at=state.scene.locked_at, asleep=state.scene.asleep)
-        self._put(replace(new, scene=scene, meter=state.meter))
+        self._put(hunt.hunt_on(self.hunt, self._document.vehicle, self._now()))
         self._tell("stored")
 
     # --- a night --------------------------------------------------------------------------------
@@ -406,17 +399,10 @@ class HuntPage(QWidget):
 
     def _show_end(self) -> None:
         vehicle, state, style = self._document.vehicle, self.hunt, self._theme.style
-        show = style.show
         known = hunt.answer(state, vehicle)
         self.frame.use(AT_THE_END)
         self.found.show_found(found_shown(state, vehicle, known, self._costs(known), style))
-        self.frame.show_stage(Shown(
-            state=words.tr("WHAT DRAINS IT"),
-            how=show(words.since_locked(state, vehicle, self._now())),
-            progress=show(words.progress(state, vehicle)), done=1, total=1,
-            question="", under="", said=show(known.headline),
-            keys=words.end_keys(state, vehicle, known, style),
-        ))  # fmt: skip
+        self.frame.show_stage(words.end_shown(state, vehicle, known, self._now(), style))
         self._awake.release()
 
     def _costs(self, known: hunt.Answer) -> Cost | None:

@@ -213,6 +213,22 @@ def _is_back(step: Step, vehicle: Vehicle) -> Text:
     return say("{slot} is back in", slot=names[0])
 
 
+def end_shown(state: Hunt, vehicle: Vehicle, known: Answer, now: datetime, style: Style) -> Shown:
+    """The end of a hunt, but for what was found, which is drawn."""
+    show = style.show
+    return Shown(
+        state=tr("WHAT DRAINS IT"),
+        how=show(since_locked(state, vehicle, now)),
+        progress=show(progress(state, vehicle)),
+        done=1,
+        total=1,
+        question="",
+        under="",
+        said=show(known.headline),
+        keys=end_keys(state, vehicle, known, style),
+    )
+
+
 def end_keys(state: Hunt, vehicle: Vehicle, known: Answer, style: Style) -> tuple[KeyShown, ...]:
     """The keys at the end: on behind a fuse, on with the hunt, or away."""
     behind = behind_next(state, vehicle, known)
