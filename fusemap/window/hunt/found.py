@@ -104,7 +104,7 @@ def _figure(known: Answer, style: Style) -> tuple[str, str]:
         return ("" if whole is None else style.show(_amount(whole.current_a))), ""
     low, high = sum(each.low_a for each in those), sum(each.high_a for each in those)
     current = sum(each.current_a for each in those)
-    high = max(low, min(high, whole.high_a))
+    high = max(low, min(high, whole.current_a))
     of = _amount(whole.current_a)
     ends = [share(min(1.0, each / whole.current_a)) for each in (low, high)]
     if high - low <= hunt.CLOSE * current:

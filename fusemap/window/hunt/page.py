@@ -46,7 +46,7 @@ from fusemap.window.style.theme import Theme, palette, style_sheet
 TICK_MS = 500
 """How often a wait is drawn anew."""
 MOST_TYPED = 24
-"""More characters than any row of a night has."""
+"""More characters than a row of a night has."""
 
 
 class HuntPage(QWidget):
@@ -281,6 +281,9 @@ class HuntPage(QWidget):
 
     def _anew(self) -> None:
         """A hunt from the start; what was read stays with the vehicle."""
+        if self.step.kind not in words.AT_A_PAUSE:
+            self._tell("doubted")
+            return
         self.typed, self.rows = "", ()
         self._put(hunt.begin(self._document.vehicle, self._now(), whole_by=self.hunt.whole_by))
         self._tell("doubted")

@@ -22,6 +22,10 @@ translate = QCoreApplication.translate
 BRIDGE_OFF = say("Take the bridge off first, if there is one: across it no current is read.")
 
 
+AT_A_PAUSE = ("prepare", "wait", "whole")
+"""Steps at which a hunt can be begun anew: nothing is pulled or half read."""
+
+
 def tr(text: str) -> str:
     """A text of this module in the user's language."""
     return translate("Hunt", text)
@@ -162,7 +166,7 @@ def _row(state: Hunt, step: Step) -> tuple[KeyShown, ...]:
         keys.append(KeyShown("to_fuses", "F", tr("to the fuses")))
     if state.scene.locked_at is not None and step.kind not in ("across", "part"):
         keys.append(KeyShown("lock", "L", tr("it woke up")))
-    if state.done and step.kind in ("prepare", "wait", "whole"):
+    if state.done and step.kind in AT_A_PAUSE:
         keys.append(KeyShown("anew", "N", tr("begin anew")))
     return tuple(keys)
 
