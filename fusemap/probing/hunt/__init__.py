@@ -20,10 +20,11 @@ What a window needs: `begin`, `resume` (of a kept hunt, and after an undo of the
 `next_step` says what to do, and every key is one of `enter`, `skip`, `give_up`, `look_behind` (the
 parts of one fuse), `lock_again`, `hunt_on` (at the end), `undo`. `enter`, `skip` and `undo` give an
 `Outcome` with the hunt and, where it changed, the vehicle to apply as one edit named by its `text`.
-`doubted` and `doubts` of the hunt ask for a figure once more. `answer` is what is known at any time:
-`headline`, `found`, `left_words`, `shares` with the open ones, `outside`; `cost` says in days what a
-drain takes, `what_to_do` and `parts_behind` what hangs there, `parts` what the unplugged ones drew.
-`take_night` takes a pasted night in (`enter` does so too, with the table as what was typed). No Qt.
+`doubted` and `doubts` of the hunt ask for a figure once more. `answer` is what is known at any
+time: `headline`, `found`, `left_words`, `shares` with the open ones, `outside`; `cost` says in days
+what a drain takes, `what_to_do` and `parts_behind` what hangs there, `parts` what the unplugged
+ones drew. `take_night` takes a pasted night in (`enter` does so too, with the table as what was
+typed). No Qt.
 
 In reading order: `state` is what is kept, `suspicion` says which fuse comes first, `levels` puts
 the readings in order, `shares` bounds each circuit, `answer` says what is found, `steps` what is

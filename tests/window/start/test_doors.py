@@ -76,9 +76,7 @@ def test_an_accessory_one_key_and_the_library_is_searched(window: MainWindow, ha
     assert hand.keys == 10
 
 
-def test_a_drain_a_lid_by_two_enters_and_the_hunt_begins(
-    window: MainWindow, hand: Hand
-) -> None:
+def test_a_drain_a_lid_by_two_enters_and_the_hunt_begins(window: MainWindow, hand: Hand) -> None:
     hand.press("2")
     assert at() == window.start.new.rows.objectName()
     hand.press(Key.Key_Return, Key.Key_Return)
