@@ -6,7 +6,10 @@ from fusemap.probing.hunt import Step
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, Places
 
 NOWHERE: Final = (0.0, 0.0, 0.0, 0.0)
-AT_A_FUSE: Final[Places] = AT_A_SLOT | {"top": NOWHERE}
+AT_A_FUSE: Final[Places] = AT_A_SLOT | {
+    "top": NOWHERE, "question": (690, 86, 1338, 166), "under": (690, 168, 1338, 228),
+    "entry": (690, 234, 1338, 340), "said": (690, 346, 1338, 440),
+}  # fmt: skip
 AT_NO_FUSE: Final[Places] = AT_THE_WHOLE | {
     "top": NOWHERE, "under": (690, 142, 1338, 206), "entry": (690, 212, 1338, 308),
     "said": (690, 316, 1338, 442),
