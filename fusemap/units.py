@@ -33,7 +33,7 @@ SYMBOLS = frozenset(
         "h",
         "d",
     }
-    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K"}
+    | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K", "N", "Nm"}
 )
 """Units by their symbols: the same in every language, and never words of it."""
 

@@ -36,6 +36,7 @@ POWERS = {
     "resistive": 1.0,
     "filament": 0.55,
 }
+SWITCHES = ("hand", "main_beam", "park_brake")
 INF = float("inf")
 
 
@@ -122,7 +123,16 @@ class _Reckoning:
 
     # --- what works and what it asks ---
 
+    def _closed(self, tap: Any, state: str) -> bool:
+        """A switch is closed while the thing is to work; the main beam wants the ignition."""
+        if tap.switch not in SWITCHES:
+            return True
+        beam = tap.switch != "main_beam" or state in ("ignition", "running")
+        return beam and state in self.by_id[tap.accessory].works_in
+
     def _live(self, tap: Any, state: str) -> bool:
+        if not self._closed(tap, state):
+            return False
         if tap.slot is not None:
             return state in LIVE[self.slots[tap.slot][0].feed_class]
         return self._wants(self.by_id[tap.accessory], state) if tap.relay else True
@@ -132,7 +142,8 @@ class _Reckoning:
         if not sense:
             return state in it.works_in
         slot = sense[-1].slot
-        told = slot is None or state in LIVE[self.slots[slot][0].feed_class]
+        told = self._closed(sense[-1], state)
+        told = told and (slot is None or state in LIVE[self.slots[slot][0].feed_class])
         if self._relay(it) is not None:
             return told
         return told or (state in it.works_in and state in ("asleep", "awake"))
@@ -315,6 +326,10 @@ class _Reckoning:
         if guard is not None and lasts:
             share = self.rule["cable_share_of_fuse"]
             self._hold("lasting", tap.id, asleep, share * guard.rating)
+        if tap.switch in SWITCHES:
+            share = self.rule["relay_24v_share"] if self.v.system_v == 24 else 1.0
+            own, rule = tap.switch_limit_a, self.rule["switch_contact_a"] * share
+            self._hold("switch", tap.id, peak, rule if own is None else own)
         if tap.lead == "sense":
             self._hold("sense", tap.id, peak, self.rule["sense_budget_ma"] / 1000)
         elif tap.relay:

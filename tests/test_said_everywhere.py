@@ -102,7 +102,7 @@ def test_every_part_of_the_paper_is_said(demo: Assessment, part: str) -> None:
     with said.caught() as told:
         sheet_content(part, demo, findings(demo.vehicle, demo), paper_style("de", "us"), MADE)
     names = said.names_of(demo.vehicle)
-    printed = names | {named(name) for name in names} | {MADE.file, MADE.program}
+    printed = names | {named(name) for name in names} | {MADE.file, MADE.program} | said.titles()
     assert len(told) > 10
     assert problems_of(told, frozenset(printed)) == []
 

@@ -22,6 +22,7 @@ from fusemap.vehicle import (
     Vehicle,
 )
 from fusemap.vehicle.validity import faults
+from fusemap.vehicle.words import LeadSwitch
 from tests import reckoning_tables as tables
 from tests.reckoning import STATES
 
@@ -45,6 +46,12 @@ def vehicle(rng: Generator, known: float | None = None) -> Vehicle:
         found = maker(rng, share).vehicle()
         if not any(True for _ in faults(found)):
             return found
+
+
+SWITCHES: tuple[LeadSwitch, ...] = (
+    "unsaid", "hand", "none", "unsaid", "main_beam", "park_brake"
+)  # fmt: skip
+"""In leads by their number."""
 
 
 class _Maker:
@@ -253,6 +260,8 @@ class _Maker:
             relay=slot is None and self.often(0.5),
             relay_limit_a=self.around(10.0, 40.0) if self.often(0.3) else None,
             relay_coil_a=self.around(0.1, 0.25) if self.often(0.3) else None,
+            switch=SWITCHES[number % len(SWITCHES)],
+            switch_limit_a=4.0 * number if number % 3 else None,
         )
 
     def cable(self) -> Cable:

@@ -127,7 +127,7 @@ def _ends_of(column: np.ndarray, feeds: FeedArrays) -> np.ndarray:
     """The battery above columns of feeds, themselves among them where they are none."""
     if not len(feeds.ids):
         return column
-    return np.where(column >= 0, roots(feeds)[column], column)
+    return np.where(column >= 0, roots(feeds)[np.maximum(column, 0)], column)
 
 
 def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:

@@ -38,7 +38,7 @@ from fusemap.vehicle import (
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.words import BatteryName, LeadName
+from fusemap.vehicle.words import CLOSED_BY, DRIVEN, BatteryName, LeadName
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -91,18 +91,23 @@ def ambient(place: str, rules: dict[str, float], own_c: float | None = None) -> 
 
 
 def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
-    """The arrays of all fuse slots, in the panels' order, without relays and blocked places."""
+    """The arrays of all fuse slots, in the panels' order, without relays and blocked places.
+
+    An output of a control unit is among them, with none of its own load: its limit is what may
+    hang there besides, and what it feeds itself belongs to what its feed carries else.
+    """
     feeds = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
     rows = [
         (slot, ambient(panel.place, rules, panel.ambient_c))
         for panel in vehicle.panels
         for slot in panel.slots
-        if slot.kind == "fuse"
+        if slot.kind in ("fuse", "module")
     ]
     slots = tuple(slot for slot, _ in rows)
     live = _by_state([LIVE[s.feed_class] for s in slots]).astype(bool)
-    own = _by_state([state_loads(s.own_load) for s in slots])
-    most = _by_state([state_loads(s.own_most) for s in slots])
+    nothing = (0.0,) * len(STATES)
+    own = _by_state([nothing if s.kind == "module" else state_loads(s.own_load) for s in slots])
+    most = _by_state([nothing if s.kind == "module" else state_loads(s.own_most) for s in slots])
     known = ~np.isnan(own)
     share, holder = rules["continuous_share"], rules["holder_share"]
     host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)
@@ -224,7 +229,7 @@ def roots(feeds: FeedArrays) -> np.ndarray:
     """The battery that each feed hangs on in the end [(feeds,)], as `STARTER` or `SECOND`."""
     found = feeds.parent.copy()
     while (found >= 0).any():
-        found = np.where(found >= 0, feeds.parent[found], found)
+        found = np.where(found >= 0, feeds.parent[np.maximum(found, 0)], found)
     return found
 
 
@@ -419,12 +424,24 @@ def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
         slot=np.array(slot, dtype=np.intp),
         feed=np.array(feed, dtype=np.intp),
         sensed={
-            t.accessory: always if column < 0 else slots.live[:, column]
+            t.accessory: (always if column < 0 else slots.live[:, column])
+            & closed(t, by_id[t.accessory])
             for t, column in zip(taps, slot, strict=True)
             if t.lead == "sense"
         },
         relays={t.accessory: t for t in taps if t.relay and t.lead == "power"},
     )
+
+
+def closed(tap: Tap, accessory: Accessory) -> Mask:
+    """In which states a lead is not opened by its switch [(states,)]: while the thing is to work.
+
+    The main beam is on with the ignition on at the earliest.
+    """
+    if tap.switch not in CLOSED_BY:
+        return state_mask(STATES)
+    wanted = state_mask(accessory.works_in)
+    return wanted & state_mask(DRIVEN) if tap.switch == "main_beam" else wanted
 
 
 def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:
@@ -437,6 +454,7 @@ def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:
             live[:, i] = slots.live[:, leads.slot[i]]
         elif tap.relay:
             live[:, i] = wants
+        live[:, i] &= closed(tap, accessory)
         if tap.lead == "power":
             works[:, i] = live[:, i] & wants
     return live, works

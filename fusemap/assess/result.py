@@ -27,8 +27,8 @@ Severity = Literal["stop", "caution", "note"]
 """Unsafe or impossible; works but not as it should; worth knowing."""
 
 HopKey = Literal[
-    "feed", "live_contact", "host_fuse", "tap", "accessory_fuse", "lasting", "sense", "relay",
-    "inrush", "section", "section_back", "heat_out", "heat_back", "overload", "short",
+    "feed", "live_contact", "host_fuse", "tap", "accessory_fuse", "lasting", "sense", "switch",
+    "relay", "inrush", "section", "section_back", "heat_out", "heat_back", "overload", "short",
     "far_end", "drop", "voltage", "converter",
     "feed_unfused", "feed_heat", "feed_overload", "feed_short", "feed_far_end",
 ]  # fmt: skip

@@ -275,7 +275,7 @@ class _Search:
         parent, at = self.a.circuit.feeds.parent, self.a.circuit.slots.feed.copy()
         found = at == feed
         while (at >= 0).any():
-            at = np.where(at >= 0, parent[at], -1)
+            at = np.where(at >= 0, parent[np.maximum(at, 0)], -1)
             found |= at == feed
         return np.asarray(found)
 

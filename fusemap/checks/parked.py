@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from math import floor, isfinite
+from typing import Final
 
 import numpy as np
 
@@ -186,8 +187,14 @@ def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     "pulls it down"
                 ),
                 source=MODEL,
-                remedy=_lower_words(accessory.cut_off.off_v, saving),
+                remedy=run_on(_lower_words(accessory.cut_off.off_v, saving), EARLY),
             )
+
+
+EARLY: Final = say(
+    "Where it trips within hours of a drive, the battery is not charged fully: measure its rest "
+    "voltage after a night, and what it draws."
+)
 
 
 def _lower_words(off_v: float, saving: float) -> Text:

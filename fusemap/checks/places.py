@@ -9,7 +9,7 @@ from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, accessory_finding,
 from fusemap.text import Amount, Text, given, in_row, say
 from fusemap.vehicle import Tap, Vehicle, look_up
 from fusemap.vehicle.look_up import NEVER_THE_MIDDLE, misfit
-from fusemap.vehicle.words import PLACE, Place
+from fusemap.vehicle.words import CLOSED_BY, PLACE, Place
 
 
 def wrong_voltage(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -50,7 +50,10 @@ def dead_while_parked(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         accessory = look_up.accessory(vehicle, tap.accessory)
         if tap.lead != "power" or accessory.needs != "permanent":
             continue
-        if not a.taps.live[ASLEEP, column]:
+        # behind a switch it is off because somebody switches it off
+        at = int(a.circuit.taps.slot[column])
+        fed = at < 0 or bool(a.circuit.slots.live[ASLEEP, at])
+        if not a.taps.live[ASLEEP, column] and not (fed and tap.switch in CLOSED_BY):
             yield tap_finding(
                 a,
                 tap,

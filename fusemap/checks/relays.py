@@ -13,13 +13,82 @@ from fusemap.checks.finding import (
     tap_finding,
 )
 from fusemap.text import run_on, say
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
+from fusemap.vehicle.words import CLOSED_BY, FEED, SWITCH, FeedClass
 
 LOADS = {
     "motor": ("relay_motor_times", say("motor")),
     "filament": ("relay_lamp_times", say("filament lamp")),
 }
 """Load kinds that are hard on a contact: the rule, and what it is called."""
+
+
+HAND_LAMPS = frozenset(("light_bar", "work_lamp", "beacon"))
+"""Kinds of accessories that somebody switches on when they are wanted."""
+
+
+def wants_a_hand(accessory: Accessory) -> bool:
+    """Whether an accessory is a lamp that somebody switches on when it is wanted."""
+    return accessory.kind in HAND_LAMPS or accessory.load_kind == "filament"
+
+
+def coil_without_switch(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A lamp's relay that the key alone drives: the lamp burns with every turn of it."""
+    for tap in _coils(vehicle):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        slot = None if tap.slot is None else look_up.slot(vehicle, tap.slot)
+        feed: FeedClass = "permanent" if slot is None else slot.feed_class
+        if tap.switch in CLOSED_BY or not wants_a_hand(accessory) or feed == "lighting":
+            continue
+        yield tap_finding(
+            a,
+            tap,
+            code="coil_without_switch",
+            severity="caution",
+            what=say("Nothing switches this lamp but the key: it burns whenever this slot is live.")
+            if tap.switch == "none"
+            else say("Nothing is said of a switch in the wire to the coil of this lamp's relay."),
+            sum=say(
+                "feed class: {feed}; switch: {switch}",
+                feed=FEED[feed].label,
+                switch=SWITCH[tap.switch],
+            ),
+            rule=say("a lamp is switched by hand, a driving lamp with the main beam only"),
+            source=say("from memory; the rules of the road differ from place to place"),
+            remedy=say(
+                "Put a switch into the wire to the coil. For a lamp that is used on the road look "
+                "up the local rule: usually it may burn with the main beam only."
+            ),
+        )
+
+
+def may_be_left_on(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A relay on a permanent slot that only somebody's hand switches off."""
+    for tap in _coils(vehicle):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        slot = None if tap.slot is None else look_up.slot(vehicle, tap.slot)
+        always = slot is None or slot.feed_class in ("permanent", "unknown")
+        if tap.switch != "hand" or not always:
+            continue
+        power = look_up.tap_of(vehicle, tap.accessory)
+        peak = 0.0 if power is None else float(a.taps.current_a[:, a.taps.index[power.id]].max())
+        yield tap_finding(
+            a,
+            tap,
+            code="switch_may_be_left_on",
+            severity="note",
+            what=say("Only its hand switch switches this off: the forecast counts it as off."),
+            sum=say("left on, {name} draws {load}", name=accessory.name, load=amperes(peak)),
+            rule=say("a relay's coil hangs on a switched feed"),
+            source=PRACTICE,
+            remedy=say("Move the sense lead to a slot that is switched, or mind the switch."),
+        )
+
+
+def _coils(vehicle: Vehicle) -> Iterator[Tap]:
+    """The sense leads that drive a relay's coil."""
+    relayed = {tap.accessory for tap in vehicle.taps if tap.relay and tap.lead == "power"}
+    return (tap for tap in vehicle.taps if tap.lead == "sense" and tap.accessory in relayed)
 
 
 def contact_too_light(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -133,7 +202,7 @@ def sense_always_live(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if tap.lead != "sense" or tap.slot is None or tap.accessory in relayed:
             continue
         slot = look_up.slot(vehicle, tap.slot)
-        if slot.feed_class == "permanent":
+        if slot.feed_class == "permanent" and tap.switch not in CLOSED_BY:
             yield tap_finding(
                 a,
                 tap,

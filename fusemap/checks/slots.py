@@ -11,7 +11,7 @@ from fusemap.assess.words import KIRCHHOFF, fuse_words
 from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding
 from fusemap.text import Text, given, in_row, run_on, say, share
 from fusemap.vehicle import BATTERY, SEATED, STATES, SWITCHED, Slot, Vehicle, look_up
-from fusemap.vehicle.words import FEED, STATE, TAP
+from fusemap.vehicle.words import FAILED, FEED, STATE, TAP
 
 
 def tapped_slots(vehicle: Vehicle) -> list[Slot]:
@@ -131,7 +131,7 @@ def feed_overloaded(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def host_fuse_missing(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """A tapped slot with no fuse entered."""
     for slot in tapped_slots(vehicle):
-        if slot.fuse is None:
+        if slot.fuse is None and slot.kind != "module":
             yield slot_finding(
                 slot,
                 code="host_fuse_missing",
@@ -171,6 +171,62 @@ def class_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     "after locking."
                 ),
             )
+
+
+def module_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Something hangs on an output of a control unit."""
+    for slot in tapped_slots(vehicle):
+        if slot.kind != "module":
+            continue
+        column = a.slots.index[slot.id]
+        power = any(tap.lead == "power" for tap in look_up.taps_on(vehicle, slot.id))
+        bare = power or slot.contact_limit_a is None
+        yield slot_finding(
+            slot,
+            code="module_tapped",
+            severity="stop" if bare else "note",
+            what=say("A control unit's output is no source: it switches off what it does not know.")
+            if bare
+            else say("What hangs here is measured by the control unit, and may be pulsed."),
+            sum=say(
+                "{load}; {limit}",
+                load=amperes(float(a.slots.accessory_a[:, column].max())),
+                limit=say("limit not given")
+                if slot.contact_limit_a is None
+                else given(slot.contact_limit_a, "A"),
+            ),
+            rule=say("a control unit's output bears what its maker allows, usually nothing"),
+            source=PRACTICE,
+            remedy=say(
+                "Move it to a fuse slot, or enter at the slot what the maker says that it bears."
+            ),
+        )
+
+
+def fuse_opened_before(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A slot whose fuse opened before: why is found out before something is added there."""
+    tapped = {slot.id for slot in tapped_slots(vehicle)}
+    for slot in look_up.slots(vehicle):
+        if slot.fuse_failed == "no":
+            continue
+        remedy = say("Look at the old fuse: an element that sagged was warm for long.")
+        if slot.fuse_failed == "sagged":
+            remedy = say(
+                "An overload or a weak short that comes and goes: look where the harness rubs on "
+                "metal, at added parts first."
+            )
+        elif slot.fuse_failed == "burst":
+            remedy = say("A hard short: look for bare copper along the wire before a new fuse.")
+        yield slot_finding(
+            slot,
+            code="fuse_opened_before",
+            severity="caution" if slot.id in tapped else "note",
+            what=say("The fuse of this slot opened before."),
+            sum=FAILED[slot.fuse_failed],
+            rule=say("why a fuse opened is found out before something is added"),
+            source=say("common practice, no source; owners’ reports on sagged elements"),
+            remedy=remedy,
+        )
 
 
 def live_side_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

@@ -46,7 +46,7 @@ def _fuses(second: SecondBattery) -> Iterator[Finding]:
         else say("Nothing is entered of the link between the two batteries."),
         sum=say("{count} of 2 fuses entered", count=2 - len(missing)),
         rule=say("a battery feeds a short from each end: a fuse close to each of them"),
-        source=say("ISO 13297:2020, clauses 12.1 and 12.3, a standard for boats"),
+        source=say("ISO 13297:2020, a standard for boats"),
         remedy=say(
             "Enter cable and fuses of the link at the second battery; where there is no fuse, put "
             "one in close to each battery before anything else."

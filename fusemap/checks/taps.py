@@ -14,7 +14,7 @@ from fusemap.assess.hops import HOPS
 from fusemap.assess.words import KIRCHHOFF, cable_words, fuse_words
 from fusemap.checks.finding import PRACTICE, Finding, amperes, slot_finding, tap_finding, with_lead
 from fusemap.text import Amount, Text, given, in_row, many, run_on, say
-from fusemap.vehicle import SEATED, STATES, Accessory, Fuse, Tap, Vehicle, look_up
+from fusemap.vehicle import SEATED, STATES, Accessory, Fuse, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.words import STATE, TAP
 
 SMALL_FUSE_A = 5.0
@@ -143,6 +143,8 @@ def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         slot = look_up.slot(vehicle, tap.slot)
         if slot.fuse is None or tap.fuse.rating <= slot.fuse.rating:
             continue
+        if _beside(slot, tap):
+            continue
         yield tap_finding(
             a,
             tap,
@@ -158,6 +160,18 @@ def fuse_above_host(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             source=PRACTICE,
             remedy=say("Choose a smaller accessory fuse or a slot with a larger host fuse."),
         )
+
+
+def _beside(slot: Slot, tap: Tap) -> bool:
+    """Whether a tap's fuse sits beside the host fuse, and the contact is known to bear both.
+
+    On the live side neither sees the other's current: its rating is held against the contact.
+    """
+    known = tap.kind in SEATED and tap.way_round == "live_side" and slot.live_side != "unknown"
+    limit = slot.contact_limit_a
+    if not known or limit is None or slot.fuse is None or tap.fuse is None:
+        return False
+    return slot.fuse.rating + tap.fuse.rating <= limit * (1 + 1e-9)
 
 
 def fuse_above_device(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

@@ -29,6 +29,7 @@ NOT_KNOWN: Final = frozenset(
         "link_not_entered",
         "looks_monitored",
         "not_placed",
+        "output_cable_not_given",
         "readings_contradict",
         "sense_not_placed",
         "unclear_tapped",

@@ -28,9 +28,12 @@ from fusemap.placement.suggest import (
 )
 from fusemap.text import Section, Text, given, say
 from fusemap.vehicle import Cable, Fuse, Tap, Vehicle, edits, look_up
+from fusemap.vehicle.words import LeadSwitch
 
 RELAYS_A: Final = (40.0, 50.0, 70.0, 100.0, 150.0, 200.0, 300.0)
 """Usual contacts of larger relays [A]; from memory."""
+SWITCHES_A: Final = (16.0, 20.0, 30.0, 50.0)
+"""Usual contacts of larger switches [A]; from memory."""
 COILS_A: Final = (0.15, 0.12, 0.1, 0.05, 0.01)
 """Coils of smaller relays, the last of an electronic one [A]; from memory."""
 COOLER: Final = "xlpe"
@@ -328,6 +331,29 @@ def fit_larger_relay(case: Case) -> Iterator[Fix]:
                 partial(edits.change_tap, tap_id=tap.id, relay_limit_a=amperes),
             )
             for amperes in RELAYS_A
+        )
+
+
+def put_switch(case: Case) -> Iterator[Fix]:
+    """A switch in the lead: by hand, or by hand and with the main beam only."""
+    for tap in taps_at(case):
+        titles: dict[LeadSwitch, Text] = {
+            "hand": say("Put a hand switch into the wire to the coil"),
+            "main_beam": say("Put in a switch that works with the main beam only"),
+        }
+        for switch, title in titles.items():
+            yield Fix(title, partial(edits.change_tap, tap_id=tap.id, switch=switch))
+
+
+def fit_larger_switch(case: Case) -> Iterator[Fix]:
+    """A switch that is made for what flows through it."""
+    for tap in taps_at(case):
+        yield from case.first(
+            Fix(
+                say("Use a switch for {current}", current=given(amperes, "A")),
+                partial(edits.change_tap, tap_id=tap.id, switch_limit_a=amperes),
+            )
+            for amperes in SWITCHES_A
         )
 
 

@@ -20,8 +20,10 @@ from fusemap.fixes.chain import (
     fit_fuse,
     fit_larger_fuse,
     fit_larger_relay,
+    fit_larger_switch,
     fit_smaller_coil,
     fit_smaller_fuse,
+    put_switch,
     shorten_cable,
     thicken_cable,
 )
@@ -32,6 +34,7 @@ from fusemap.fixes.feeds import (
     thicken_feed,
 )
 from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, settle, take_reading
+from fusemap.fixes.outputs import enter_output, fuse_output, thicken_output
 from fusemap.fixes.parked import (
     add_maintainer,
     hang_on_starter,
@@ -166,6 +169,7 @@ PARKED: Final = _all(
 )
 
 FIXES: Final[dict[str, Make]] = {
+    "module_tapped": _all(move, take_off),
     "host_overloaded": _all(turn_round, move, give_own_feed),
     "contact_overloaded": _all(move, give_own_feed),
     "feed_overloaded": _all(move, give_own_feed),
@@ -221,6 +225,9 @@ FIXES: Final[dict[str, Make]] = {
     "control_tapped": _all(move, give_own_feed, ANSWER),
     "supply_tapped": _all(move, give_own_feed, ANSWER),
     "unclear_tapped": _all(ANSWER, move, give_own_feed),
+    "fuse_opened_before": _all(
+        by_hand(say("Look at the old fuse and along the wire, and mend what you find.")), move
+    ),
     "host_fuse_missing": _all(by_hand(say("Look which fuse is in the slot and enter it.")), move),
     "class_unknown": _all(read_class, move),
     "live_side_unknown": _all(
@@ -271,6 +278,11 @@ FIXES: Final[dict[str, Make]] = {
     "heavy_without_relay": give_own_feed,
     "relay_overloaded": fit_larger_relay,
     "relay_contact_light": fit_larger_relay,
+    "switch_overloaded": _all(fit_larger_switch, give_own_feed),
+    "coil_without_switch": put_switch,
+    "switch_may_be_left_on": _all(
+        move_sense, by_hand(say("Switch it off by hand before the vehicle is left."))
+    ),
     "relay_undriven": drive_relay,
     "sense_overloaded": fit_smaller_coil,
     "sense_circuit_overloaded": _all(move, fit_smaller_coil),
@@ -309,6 +321,15 @@ FIXES: Final[dict[str, Make]] = {
     "converter_off_while_parked": by_hand(say("Use a converter that works all the time.")),
     "converter_drains_while_parked": by_hand(say("Put the converter on a slot that is switched.")),
     "converter_unused": by_hand(say("Hang what it is meant for on it, or leave it out.")),
+    "output_cable_too_hot": thicken_output,
+    "output_cable_unprotected": _all(fuse_output, thicken_output),
+    "output_fuse_overloaded": fuse_output,
+    "output_drop": _all(
+        thicken_output, by_hand(say("Put the converter nearer to what hangs on it."))
+    ),
+    "output_cable_not_given": _all(
+        enter_output, by_hand(say("Look which cable was laid, and enter it at the accessory."))
+    ),
     "cut_off_behind_converter": move_cut_off,
     "does_not_start_now": by_hand(
         say("Charge the battery, and measure its rest voltage after a night.")

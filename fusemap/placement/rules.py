@@ -56,7 +56,7 @@ def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[BrokenRule, .
     return (
         *_slot_rules(a.vehicle, ask, slot),
         *wrong_voltage(a.vehicle, ask.accessory),
-        *_wrong_class(ask, slot),
+        *_wrong_class(a.vehicle, ask, slot),
         *_tap_rules(a, ask, slot),
         *_load_rules(a, ask, slot),
         *_start_rule(left, column),
@@ -123,15 +123,16 @@ def wrong_voltage(vehicle: Vehicle, accessory: Accessory) -> Iterator[BrokenRule
         )
 
 
-def _wrong_class(ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
+def _wrong_class(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
     live = LIVE_IN[slot.feed_class]
     word = CLASS_WORDS[slot.feed_class]
     needs, power = ask.accessory.needs, ask.lead == "power"
+    lamps = slot.feed_class == "lighting" and not _with_main_beam(vehicle, ask)
     if slot.feed_class == "unfed":
         yield BrokenRule("unfed", say("unfed"), say("It has no supply."))
     elif slot.feed_class == "unknown":
         yield BrokenRule("unknown", say("not known"), say("When it is live was not measured."))
-    elif not power and ("asleep" in live or slot.feed_class == "lighting"):
+    elif not power and ("asleep" in live or lamps):
         yield _class(
             say("A sense lead needs a switched slot; this one is {feed_class}.", feed_class=word)
         )
@@ -143,6 +144,12 @@ def _wrong_class(ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
         yield _class(say("It would work with the lamps on only."))
     elif power and not set(live) & set(ask.accessory.works_in):
         yield _class(say("It is {feed_class}, dead whenever the accessory works.", feed_class=word))
+
+
+def _with_main_beam(vehicle: Vehicle, ask: Ask) -> bool:
+    """Whether the lead is said to work with the main beam only: a lamp circuit suits it."""
+    tap = look_up.tap_of(vehicle, ask.accessory.id, ask.lead)
+    return tap is not None and tap.switch == "main_beam"
 
 
 def _class(reason: Text) -> BrokenRule:

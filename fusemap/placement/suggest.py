@@ -22,6 +22,7 @@ from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
 from fusemap.assess.gather import fuse_mohm, turns_of, works_for_hours
 from fusemap.assess.words import cable_words, fuse_words
+from fusemap.checks.relays import wants_a_hand
 from fusemap.electrics.fuses import FuseChoice
 from fusemap.placement.candidates import Candidate, candidates, home
 from fusemap.placement.rooms import Ask, ask_of
@@ -61,7 +62,7 @@ def suggest_tap(
     fuse = suggest_fuse(a, ask, slot, float(a.slots.ambient_c[column]))
     route = Route(FIRST_LENGTH_M, place=home(vehicle, accessory))
     cable = None if fuse is None else suggest_cable(a, ask, fuse, slot.feed, route)
-    return {
+    found: dict[str, Any] = {
         "kind": "two_fuse",
         "way_round": "live_side",
         "joint": "",
@@ -69,6 +70,10 @@ def suggest_tap(
         "cable_out": cable,
         "cable_back": None,
     }
+    new = look_up.tap_of(vehicle, accessory.id, lead) is None
+    if relayed and new and lead == "sense" and wants_a_hand(accessory):
+        found["switch"] = "hand"
+    return found
 
 
 def suggest_fuse(a: Assessment, ask: Ask, slot: Slot, ambient_c: float) -> Fuse | None:
@@ -301,6 +306,10 @@ def own_feed(
     sense_fields: dict[str, Any] = {}
     if chosen is not None and look_up.tap_of(vehicle, accessory.id, "sense") is None:
         sense_fields = suggest_tap(vehicle, a, sensed, "sense", chosen, relayed=True)
+    terminals = _terminals(vehicle, fields["fuse"], chosen, source or _source(vehicle, feed))
+    if sense_fields.get("switch") == "hand":
+        hand = ("86", say("{where}, and a hand switch", where=dict(terminals)["86"]))
+        terminals = tuple(hand if pair[0] == "86" else pair for pair in terminals)
     return OwnFeed(
         accessory.id,
         why,
@@ -308,7 +317,7 @@ def own_feed(
         fields,
         chosen,
         sense_fields,
-        _terminals(vehicle, fields["fuse"], chosen, source or _source(vehicle, feed)),
+        terminals,
         ask.peak_a,
         budget,
         (*_gaps(fields), *problems),

@@ -10,7 +10,7 @@ from typing import Final
 from fusemap.assess import Assessment
 from fusemap.catalogues import LANGUAGES
 from fusemap.checks import Finding
-from fusemap.sheet import installation, panels, probing, record
+from fusemap.sheet import diagram, installation, labels, panels, probing, record
 from fusemap.sheet.content import PARTS, Part, Section, SheetContent
 from fusemap.sheet.style import ONE_VEHICLE, UNITS, UNNAMED, Units, moment, named, paper_style
 from fusemap.sheet.subject import Made, Subject
@@ -30,6 +30,8 @@ __all__ = [
 
 BUILDERS: Final[Mapping[Part, Callable[[Subject], Iterator[Section]]]] = {
     "sheet": installation.sections,
+    "diagram": diagram.sections,
+    "labels": labels.sections,
     "lid": panels.lid_sections,
     "map": panels.map_sections,
     "probing": probing.sections,
@@ -38,6 +40,8 @@ BUILDERS: Final[Mapping[Part, Callable[[Subject], Iterator[Section]]]] = {
 
 TITLES: Final[Mapping[Part, Text]] = {
     "sheet": say("Installation sheet"),
+    "diagram": say("Circuit diagram"),
+    "labels": say("Cable labels"),
     "lid": say("Lid card"),
     "map": say("Panel map"),
     "probing": say("Probing list"),

@@ -11,13 +11,14 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from fusemap.assess.verdict import Verdict
+from fusemap.sheet.circuit import Circuit
 from fusemap.text import Style
 from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
 from fusemap.vehicle.words import WayRound as WayRound
 
-Part = Literal["sheet", "lid", "map", "probing", "record"]
-PARTS: Final[tuple[Part, ...]] = ("sheet", "lid", "map", "probing", "record")
-"""Installation sheet, lid card, panel map, probing list, record."""
+Part = Literal["sheet", "diagram", "labels", "lid", "map", "probing", "record"]
+PARTS: Final[tuple[Part, ...]] = ("sheet", "diagram", "labels", "lid", "map", "probing", "record")
+"""Installation sheet, circuit diagram, cable labels, lid card, panel map, probing list, record."""
 
 Role = Literal["plain", "small", "lead", "loud"]
 """How a text is set: as running text, small print, an introduction, or as a warning in a box."""
@@ -67,10 +68,11 @@ class Bullets:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the work, with a box to tick; `detail` stands below it."""
+    """One step of the work, with a box to tick; `detail` stands below it, then its `caution`."""
 
     text: str
     detail: str = ""
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +89,13 @@ class Facts:
     """Pairs of a name and what is to be said; an empty text leaves a line to write on."""
 
     rows: tuple[tuple[str, Cell], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Blanks:
+    """Names, each with a line to write on beside it."""
+
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +177,13 @@ class PanelPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanView:
+    """A panel at a glance: every place with its label and rating, the tapped ones marked."""
+
+    panel: PanelPicture
+
+
+@dataclass(frozen=True, slots=True)
 class TapPicture:
     """What the drawing of a tap needs: the kind, the way round, where the live side is, the words.
 
@@ -238,7 +254,46 @@ class LidCard:
     scale: str
 
 
-Block = Paragraph | Bullets | Steps | Facts | Table | FindingNote | PanelPicture | Job | LidCard
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label for both ends of a cable: its number, and what it is."""
+
+    number: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """Labels of true size [mm], so many across a sheet and so many down it; of one: a tape.
+
+    `left_mm` and `top_mm` are the margins of the sheet, `pitch_mm` from label to label across.
+    """
+
+    labels: tuple[Label, ...]
+    wide_mm: float
+    high_mm: float
+    across: int
+    down: int
+    left_mm: float = 0.0
+    top_mm: float = 0.0
+    pitch_mm: float = 0.0
+
+
+Block = (
+    Paragraph
+    | Bullets
+    | Steps
+    | Facts
+    | Blanks
+    | Table
+    | FindingNote
+    | PanelPicture
+    | PlanView
+    | Job
+    | LidCard
+    | LabelSheet
+    | Circuit
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from math import isfinite
 from typing import TypeVar
 
 from fusemap.assess.verdict import VERDICT_WORDS
+from fusemap.sheet.circuit import Circuit
 from fusemap.sheet.content import (
     Block,
     Box,
@@ -20,6 +21,7 @@ from fusemap.sheet.content import (
     Figure,
     FindingNote,
     Job,
+    LabelSheet,
     LidCard,
     SheetContent,
     Steps,
@@ -32,8 +34,20 @@ NamedTable = tuple[str, Sequence[str], Rows]
 FINDING_HEAD = ("severity", "where", "what", "sum", "remedy")
 PREDICTED_HEAD = ("lead", "accessory", "figure", "load", "bound", "limit", "state", "holds")
 LEAD_HEAD = ("lead", "accessory", "fact", "text")
-STEP_HEAD = ("stage", "number", "step", "detail")
 FACT_HEAD = ("fact", "text")
+STEP_HEAD = ("stage", "number", "step", "detail", "caution")
+LABEL_HEAD = ("cable", "text")
+CIRCUIT_HEAD = (
+    "kind",
+    "key",
+    "name",
+    "hangs_on",
+    "side",
+    "fuse",
+    "cable_out",
+    "cable_back",
+    "earth",
+)
 LID_HEAD = ("card", "lead", "slot", "accessory", "fuse", "note")
 
 B = TypeVar("B")
@@ -58,6 +72,8 @@ def _of_blocks(content: SheetContent) -> Iterator[NamedTable]:
     yield "findings", FINDING_HEAD, _rows_of(FindingNote, blocks, _finding)
     yield "predicted", PREDICTED_HEAD, _rows_of(Job, blocks, _predicted)
     yield "leads", LEAD_HEAD, _rows_of(Job, blocks, _leads)
+    yield "circuit", CIRCUIT_HEAD, _rows_of(Circuit, blocks, _circuit)
+    yield "labels", LABEL_HEAD, _rows_of(LabelSheet, blocks[:2], _label_rows)
     yield "lid", LID_HEAD, _rows_of(LidCard, blocks, _entries)
     for section in content.sections:
         yield section.key, STEP_HEAD, _rows_of(Steps, section.blocks, _steps)
@@ -101,7 +117,18 @@ def _facts(block: Facts) -> Iterable[tuple[Cell, ...]]:
 
 def _steps(block: Steps) -> Iterator[tuple[Cell, ...]]:
     for number, step in enumerate(block.items, start=block.first):
-        yield block.title, str(number), step.text, step.detail
+        yield block.title, str(number), step.text, step.detail, step.caution
+
+
+def _circuit(block: Circuit) -> Iterator[tuple[Cell, ...]]:
+    for part in block.parts:
+        names = (part.kind, part.key, part.title, part.parent, part.at)
+        yield (*names, part.fuse, part.out, part.back, part.earth)
+
+
+def _label_rows(block: LabelSheet) -> Iterator[tuple[Cell, ...]]:
+    for label in block.labels:
+        yield label.number, label.text
 
 
 def _entries(card: LidCard) -> Iterator[tuple[Cell, ...]]:

@@ -12,38 +12,49 @@ from fusemap.assess.parked.ends import usual_hours
 from fusemap.assess.parked.start_words import plan_words
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
+from fusemap.sheet import cover, diagram, handover
+from fusemap.sheet.cautions import other_cautions
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
-from fusemap.sheet.jobs import jobs, overview
+from fusemap.sheet.fitting import figures
+from fusemap.sheet.jobs import jobs
 from fusemap.sheet.panels import pictures
-from fusemap.sheet.style import NO, NOT_MEASURED, NOTHING_PLACED, STATE, YES
+from fusemap.sheet.parts import cut_list, parts
+from fusemap.sheet.style import NO, NOT_MEASURED, STATE, YES
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import basis, counted, notes
-from fusemap.sheet.work import cautions, order, parts, undo
-from fusemap.text import Amount, Text, Words, given, in_row, say, say_in
+from fusemap.sheet.work import order, undo
+from fusemap.text import Amount, Text, Words, given, say, say_in
 from fusemap.vehicle import Tap
 
 
 def sections(subject: Subject) -> Iterator[Section]:
-    """The sections of the sheet, in the order of the job."""
+    """The sections of the sheet: the first page, then the work in the order of the hand."""
 
     def section(key: str, title: Text, *blocks: Block) -> Section:
         return Section(key, subject.show(title), blocks)
 
+    yield from cover.sections(subject)
     yield _findings(subject)
     if subject.taps:
-        yield section("panels", say("Where it goes"), *_panels(subject))
-        yield section("accessories", say("Connections one by one"), *jobs(subject))
-    else:
-        nothing = Paragraph(subject.show(NOTHING_PLACED), "lead")
-        yield section("panels", say("Where it goes"), nothing)
-    yield section("cautions", say("Before you touch the vehicle"), cautions(subject))
-    if subject.taps:
-        yield section("parts", say("Parts and fuses"), parts(subject))
+        yield from diagram.sections(subject)
         yield section("order", say("Order of work"), *order(subject))
+        yield section("accessories", say("Connections one by one"), *jobs(subject))
+        yield section("panels", say("Where it goes"), *_panels(subject))
+        yield section("parts", say("Parts and fuses"), parts(subject))
+        yield section("cut-list", say("Cut list"), cut_list(subject))
+        yield section("figures", say("Terminals and torques"), figures(subject))
         yield section("checks", say("Check after fitting"), checks(subject), _signature(subject))
         yield section("standing", say("How long it may stand"), standing(subject))
         yield section("undo", say("How to undo it"), undo(subject))
+        yield from handover.sections(subject)
+    yield _further(subject)
     yield basis(subject)
+
+
+def _further(subject: Subject) -> Section:
+    """The cautions that are not on the first page, in the end and whole."""
+    title = subject.show(say("Further cautions"))
+    return Section("further-cautions", title, (other_cautions(subject),))
 
 
 def _findings(subject: Subject) -> Section:
@@ -52,21 +63,12 @@ def _findings(subject: Subject) -> Section:
     if not found:
         none = Paragraph(subject.show(counted(subject)))
         return Section("findings", subject.show(say("Open findings")), (none,))
-    head: tuple[Block, ...] = ()
-    if any(note.severity == "stop" for note in found):
-        loud = say("STOP: do not fit this as it is. Put right what is marked Stop first.")
-        head = (Paragraph(subject.show(loud), "loud"),)
     title = subject.show(say("Open findings: {counts}", counts=counted(subject)))
-    return Section("findings", title, (*head, *found))
+    return Section("findings", title, found)
 
 
 def _panels(subject: Subject) -> Iterator[Block]:
-    """All leads at a glance, what has no place yet, then every panel with a tap."""
-    yield overview(subject)
-    if subject.unplaced:
-        names = in_row(subject.accessory_name(each) for each in subject.unplaced)
-        text = say("Not placed yet, not on this sheet: {names}.", names=names)
-        yield Paragraph(subject.show(text))
+    """Every panel with a tap, whole and with its marks."""
     tapped = {tap.slot for tap in subject.taps}
     for panel in subject.vehicle.panels:
         if any(slot.id in tapped for slot in panel.slots):

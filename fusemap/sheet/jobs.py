@@ -12,13 +12,13 @@ import numpy as np
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
+from fusemap.sheet.cables import earth_name, number_of
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.style import (
     FEED,
     FOUND,
     NO_FUSE,
     NOT_CHOSEN,
-    NOT_NAMED,
     SENSE,
     SIDE,
     STATE,
@@ -28,7 +28,7 @@ from fusemap.sheet.style import (
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
-from fusemap.vehicle.words import PLACE, TAP, span_words
+from fusemap.vehicle.words import CLOSED_BY, PLACE, SWITCH, TAP, span_words
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -110,11 +110,15 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
     yield say("Accessory fuse"), subject.fuse(tap.fuse)
-    yield say("Cable out"), cable_words(subject, tap.cable_out, tap.lead == "power")
+    out = cable_words(subject, tap.cable_out)
+    yield say("Cable out"), run_on(number_of(tap, subject), out, between=": ")
     if tap.lead == "power":
-        yield say("Return"), back_words(subject, tap)
-        yield say("Earth point"), named(tap.earth_point) or NOT_NAMED
+        number = number_of(tap, subject, "back")
+        yield say("Return"), run_on(number, back_words(subject, tap), between=": ")
+        yield say("Earth point"), earth_name(subject, tap)
     yield say("Joint"), subject.joint(tap.joint) or NOT_CHOSEN
+    if tap.switch in CLOSED_BY:
+        yield say("Switch"), SWITCH[tap.switch]
     if tap.relay:
         yield say("Relay"), relay_words(subject, tap)
     if tap.justification.strip():
@@ -138,9 +142,11 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Text, Words
 
 
 def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> Words:
-    """The slot with its panel, or the feed; briefly without the panel where there is only one."""
+    """The slot with its panel, or the feed; briefly without it where all taps are on one panel."""
     slot = subject.slot(tap)
-    if slot is None or (brief and len(subject.vehicle.panels) == 1):
+    tapped = {each.slot for each in subject.taps if each.slot is not None}
+    used = [p for p in subject.vehicle.panels if any(s.id in tapped for s in p.slots)]
+    if slot is None or (brief and len(used) == 1):
         return subject.source(tap)
     panel = subject.panel_name(subject.panel(slot))
     return run_on(subject.slot_with_circuit(slot), panel, between=" – ")
@@ -201,11 +207,15 @@ def relay_words(subject: Subject, tap: Tap) -> Text:
     sense = next(
         (t for t in subject.taps if t.accessory == tap.accessory and t.lead == "sense"), None
     )
-    open_coil = say("a switched source (not chosen yet)")
+    coil: Words = say("a switched source (not chosen yet)")
+    if sense is not None:
+        coil = subject.source_in_words(sense)
+    if sense is not None and sense.switch in CLOSED_BY:
+        coil = say("{source} through {switch}", source=coil, switch=SWITCH[sense.switch])
     return say(
         "30 from {source} by way of the fuse; 87 to the accessory; 86 from {coil}; 85 to earth",
         source=subject.source_in_words(tap),
-        coil=open_coil if sense is None else subject.source_in_words(sense),
+        coil=coil,
     )
 
 
@@ -337,10 +347,10 @@ def overview(subject: Subject) -> Table:
     column = subject.column
     columns = (
         column(say("No."), 5.5, "centre"),
-        column(say("Accessory"), 24),
-        column(say_in("of current", "Source"), 22),
-        column(say("Tap and way round"), 22),
-        column(say("Accessory fuse"), 15),
+        column(say("Accessory"), 23),
+        column(say_in("of current", "Source"), 25),
+        column(say("Tap and way round"), 29),
+        column(say("Accessory fuse"), 17),
         column(say("Draws"), 9, "right"),
     )
     rows = [

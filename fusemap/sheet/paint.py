@@ -16,20 +16,26 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, Q
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPageSize, QPainter, QPdfWriter
 
 from fusemap.errors import FileProblem
+from fusemap.sheet.circuit import Circuit
 from fusemap.sheet.content import (
+    Blanks,
     Block,
     Bullets,
     Facts,
     FindingNote,
     Job,
+    LabelSheet,
     LidCard,
     PanelPicture,
     Paragraph,
+    PlanView,
     Section,
     SheetContent,
     Steps,
     Table,
 )
+from fusemap.sheet.paint_circuit import circuit_strips
+from fusemap.sheet.paint_cover import blank_strips, label_strips, plan_strips
 from fusemap.sheet.paint_flow import (
     SIZES_MM,
     Flow,
@@ -50,6 +56,7 @@ from fusemap.sheet.paint_job import job_strips
 from fusemap.sheet.paint_lid import lid_strips
 from fusemap.sheet.paint_panel import panel_strips
 from fusemap.sheet.paint_table import table_strips
+from fusemap.sheet.pdf_catalogue import with_bookmarks
 from fusemap.text import say
 
 _MAP: Final = re.compile(rb"begincmap\n.*?endcmap", re.DOTALL)
@@ -73,6 +80,7 @@ class Pages:
         self.content = content
         self.paper = paper
         self._flow = Flow(page_shape(paper))
+        self._heads: list[tuple[str, Strip]] = []
         self._flow.add(self._strips())
 
     def __len__(self) -> int:
@@ -93,7 +101,15 @@ class Pages:
             strips = [*self._section(section, wide)]
             if section.together:
                 strips[:-1] = [replace(strip, keep=True) for strip in strips[:-1]]
+            if section.title and strips:
+                self._heads.append((section.title, strips[0]))
             yield from strips
+
+    def bookmarks(self) -> list[tuple[str, int]]:
+        """The titles of the sections, each with the page it begins on, from 0."""
+        pages = enumerate(self._flow.pages)
+        on = {id(strip): page for page, strips in pages for _, strip in strips}
+        return [(title, on[id(strip)]) for title, strip in self._heads]
 
     def _section(self, section: Section, wide: float) -> Iterator[Strip]:
         if section.title:
@@ -118,6 +134,14 @@ class Pages:
                 yield from step_strips(block, wide)
             case Facts():
                 yield from fact_strips(block.rows, wide)
+            case Blanks():
+                yield from blank_strips(block, wide)
+            case PlanView():
+                yield from plan_strips(block, wide)
+            case LabelSheet():
+                yield from label_strips(block, wide)
+            case Circuit():
+                yield from circuit_strips(block, wide, self._flow.shape.high - mm(22))
             case Table():
                 yield from table_strips(block, wide, self.content.style)
             case FindingNote():
@@ -189,7 +213,8 @@ class Pages:
             self.draw(painter, page, DOTS)
         painter.end()
         buffer.close()
-        return searchable(bytes(data.data()))
+        made = searchable(bytes(data.data()))
+        return with_bookmarks(made, self.content.style.language, self.bookmarks())
 
     def image(self, page: int, dots_per_inch: float = 150.0) -> QImage:
         """One page as a picture."""

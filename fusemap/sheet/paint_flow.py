@@ -254,29 +254,35 @@ def step_strips(block: Steps, wide: float) -> Iterator[Strip]:
             yield Strip(strip.height, strip.draw, keep=True, gap=pt(6))
     for number, step in enumerate(block.items, start=block.first):
         main = set_text(step.text, wide - mm(14), 9)
-        detail = set_text(step.detail, wide - mm(14), 8, colour=GREY) if step.detail else None
-        count = main.lines + (detail.lines if detail is not None else 0)
-        for index in range(count):
+        parts = [main]
+        if step.detail:
+            parts.append(set_text(step.detail, wide - mm(14), 8, colour=GREY))
+        if step.caution:
+            parts.append(set_text(step.caution, wide - mm(20), 8, bold=True))
+        rows = [(made, index) for made in parts for index in range(made.lines)]
+        for position, (made, index) in enumerate(rows):
+            warns = bool(step.caution) and made is parts[-1]
             yield Strip(
-                main.line_height if index < main.lines or detail is None else detail.line_height,
-                _step(number, main, detail, index),
-                keep=index < min(3, count - 1),
-                gap=pt(3.4) if index == 0 else 0.0,
+                made.line_height,
+                _step(number if position == 0 else 0, made, index, warns),
+                keep=position < min(3, len(rows) - 1) or (warns and position < len(rows) - 1),
+                gap=pt(3.4) if position == 0 else 0.0,
             )
 
 
-def _step(number: int, main: Setting, detail: Setting | None, index: int) -> Draw:
+def _step(number: int, made: Setting, index: int, warns: bool) -> Draw:
+    """One line of a step; the first has the box and the number, a caution its mark."""
+
     def draw(painter: QPainter, x: float, y: float) -> None:
-        if index == 0:
+        if number:
             size = mm(3.4)
-            tick_box(painter, QRectF(x, y + (main.line_height - size) / 2, size, size))
-            place = QRectF(x + mm(4.4), y, mm(8), main.line_height)
-            draw_line(painter, place, str(number), 9, bold=True, align="right", least=0.7)
-        if index < main.lines:
-            main.draw(painter, x + mm(14), y, index, index + 1)
-        elif detail is not None:
-            at = index - main.lines
-            detail.draw(painter, x + mm(14), y, at, at + 1)
+            tick_box(painter, QRectF(x, y + (made.line_height - size) / 2, size, size))
+            place = QRectF(x + mm(4.4), y, mm(8), made.line_height)
+            draw_line(painter, place, str(number), 9, bold=True, align="right", least=0.85)
+        if warns and index == 0:
+            mark = QRectF(x + mm(14), y + (made.line_height - mm(3.4)) / 2, mm(3.4), mm(3.4))
+            severity(painter, mark, "caution")
+        made.draw(painter, x + mm(20 if warns else 14), y, index, index + 1)
 
     return draw
 

@@ -38,6 +38,9 @@ DOTS: Final = 1200
 FAMILIES: Final = ("DejaVu Sans", "Noto Sans", "Segoe UI", "Helvetica Neue", "Arial")
 """Fonts for print in order of preference; the first there is. All can be embedded."""
 
+SMALLEST: Final = 7.5
+"""No type on paper is smaller [points]: it is read lying under a dash."""
+
 INK: Final = "#111111"
 GREY: Final = "#4d4d4d"
 LINE: Final = "#9a9a9a"
@@ -187,7 +190,8 @@ def draw_line(
     shown = drawable(text)
     wide = metrics(points, bold).horizontalAdvance(shown)
     if wide > place.width() and least < 1.0:
-        points = round(points * max(least, place.width() / wide * 0.99), 2)
+        smaller = round(points * max(least, place.width() / wide * 0.99), 2)
+        points = max(smaller, min(points, SMALLEST))
     fitting = metrics(points, bold).elidedText(shown, Qt.TextElideMode.ElideRight, place.width())
     made = set_text(fitting, place.width() + pt(1), points, bold=bold, align=align, colour=colour)
     offset = {"left": 0.0, "right": -pt(1), "centre": -pt(0.5)}[align]
@@ -243,7 +247,7 @@ def badge_width(text: str, high: float) -> float:
 
 
 def _badge_size(high: float) -> float:
-    return round(high / pt(1) * 0.68, 2)
+    return max(SMALLEST, round(high / pt(1) * 0.68, 2))
 
 
 def badge(
@@ -305,7 +309,7 @@ def feed_mark(painter: QPainter, place: QRectF, feed_class: FeedClass) -> None:
         corner = high * (0.5 if feed_class == "lighting" else 0.2)
         painter.drawRoundedRect(mark, corner, corner)
         ink, sign = WHITE if filled else INK, number
-        draw_line(painter, mark, sign, 7, bold=True, align="centre", colour=ink, least=0.7)
+        draw_line(painter, mark, sign, SMALLEST, bold=True, align="centre", colour=ink)
         return
     painter.drawEllipse(mark)
     if feed_class == "unfed":

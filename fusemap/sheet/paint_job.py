@@ -22,6 +22,7 @@ from fusemap.sheet.paint_ink import (
     GREY,
     INK,
     LINE,
+    SMALLEST,
     WHITE,
     Align,
     Setting,
@@ -37,7 +38,9 @@ from fusemap.sheet.paint_ink import (
 )
 
 WIDE_MM, HIGH_MM = 64.0, 40.0
-"""Room of the picture."""
+"""Room of the picture, in the units that it is drawn in."""
+SCALE: Final = 1.5
+"""Millimetres on paper of such a unit: so large that its words can be read."""
 APART = mm(4)
 SIGNS: Final[dict[Verdict, str]] = {
     "fails": "stop",
@@ -74,18 +77,18 @@ def _title(job: Job, wide: float) -> Iterator[Strip]:
 
 def _body(job: Job, wide: float) -> Iterator[Strip]:
     """The picture at the left; the facts at its right, the rest of them below."""
-    left = mm(WIDE_MM) + APART
+    left = mm(WIDE_MM * SCALE) + APART
     facts = list(fact_strips(job.facts, wide - left, mm(31), 8.2))
     beside, used = 0, 0.0
     while beside < len(facts) and used + facts[beside].height < mm(90):
         used += facts[beside].height + facts[beside].gap
         beside += 1
-    high = max(mm(HIGH_MM), used)
+    high = max(mm(HIGH_MM * SCALE), used)
 
     def draw(painter: QPainter, x: float, y: float) -> None:
         painter.setPen(pen(0.4, LINE))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRect(QRectF(x, y, mm(WIDE_MM), mm(HIGH_MM)))
+        painter.drawRect(QRectF(x, y, mm(WIDE_MM * SCALE), mm(HIGH_MM * SCALE)))
         draw_tap(painter, x, y, job.picture)
         at = y
         for strip in facts[:beside]:
@@ -136,7 +139,7 @@ def _figure(predicted: Predicted, wide: float, usual: str) -> Strip:
         said.append(f"{predicted.bound} {limit}".rstrip())
     if predicted.state and predicted.state != usual:
         said.append(predicted.state)
-    rest = set_text(", ".join(said), wide - mm(58), 7.2, bold=predicted.stands_out)
+    rest = set_text(", ".join(said), wide - mm(58), SMALLEST, bold=predicted.stands_out)
     high = max(name.height, load.height, rest.height)
 
     def draw(painter: QPainter, x: float, y: float) -> None:
@@ -171,7 +174,8 @@ class Board:
 
     def at(self, x: float, y: float) -> QPointF:
         """A place of the page."""
-        return QPointF(self.x + mm(WIDE_MM - x if self.flip else x), self.y + mm(y))
+        across = WIDE_MM - x if self.flip else x
+        return QPointF(self.x + mm(across * SCALE), self.y + mm(y * SCALE))
 
     def line(self, *points: tuple[float, float], wide: float = 1.1) -> None:
         """A conductor through several places."""
@@ -215,7 +219,7 @@ class Board:
     def number(self, x: float, y: float) -> None:
         """The accessory's number, beginning (flipped: ending) at a place, its middle at y."""
         high = mm(4.2)
-        wide = min(mm(6.8), badge_width(self.words["to"], high))
+        wide = min(mm(6.8 * SCALE), badge_width(self.words["to"], high))
         left = self.at(x, y).x() - (wide if self.flip else 0.0)
         badge(self.painter, left, self.at(x, y).y() - high / 2, high, self.words["to"], wide)
 
@@ -228,14 +232,14 @@ class Board:
         *,
         align: Align = "left",
         bold: bool = False,
-        size: float = 6.0,
+        size: float = SMALLEST,
     ) -> None:
         """A word of the picture on a line of this width, its middle at y."""
         place = QRectF(self.at(x, y - 1.5), self.at(x + w, y + 1.5)).normalized()
         if self.flip and align != "centre":
             align = "left" if align == "right" else "right"
         text = self.words.get(key, key)
-        draw_line(self.painter, place, text, size, bold=bold, align=align, least=0.7)
+        draw_line(self.painter, place, text, size, bold=bold, align=align)
 
 
 def draw_tap(painter: QPainter, x: float, y: float, picture: TapPicture) -> None:
@@ -266,7 +270,7 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
     """Live side at the left (or, flipped, at the right): the branch leads down."""
     level, live, load = 12.0, 8.0, 38.0
     b.box(3, 5.6, 40, 12, dashed=True)
-    b.say(3, 2.4, 40, "source", align="centre", bold=True, size=7)
+    b.say(3, 2.4, 40, "source", align="centre", bold=True, size=8)
     b.line((live, level), (load, level))
     _contact(b, live - 1.2, level - 2.6, 2.4, 5.2, full=picture.live_side != "unknown")
     _contact(b, load - 1.2, level - 2.6, 2.4, 5.2, full=False)
@@ -274,7 +278,7 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
     b.say(13, 8, 20, "host", align="centre")
     b.say(13, 15.4, 20, "host_rating", align="centre", bold=True)
     crossed = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
-    b.say(9.4, 20, 27 if crossed else 45, "live", bold=True, size=6.4)
+    b.say(9.4, 20, 27 if crossed else 45, "live", bold=True)
     b.say(16, 23, 20.6, "load", align="right")
     b.arrow((load, level), (57, level))
     b.say(44, 8.6, 19.5, "circuit", align="left")
@@ -326,7 +330,7 @@ def _on_slot_upright(b: Board, picture: TapPicture) -> None:
         return y if at_top else 42.0 - y
 
     column, live, load, out = 14.0, turned(9), turned(29), turned(37)
-    b.say(0.5, 2.0, 27, "source", align="centre", bold=True, size=7)
+    b.say(0.5, 2.0, 27, "source", align="centre", bold=True, size=8)
     top, low = sorted((turned(5), turned(33)))
     b.box(7, top, 14, low - top, dashed=True)
     b.line((column, live), (column, out))
@@ -335,7 +339,7 @@ def _on_slot_upright(b: Board, picture: TapPicture) -> None:
     _contact(b, column - 2.6, load - 1.2, 5.2, 2.4, full=False)
     b.fuse(column, turned(19), upright=True)
     _pair(b, 22, turned(19), 15, ("host", "host_rating"))
-    b.say(22, turned(5.6), 26, "live", bold=True, size=6.4)
+    b.say(22, turned(5.6), 26, "live", bold=True)
     reversed_ = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
     room = 11.2 if picture.kind in ("splice", "terminal") else 20
     b.say(22, turned(32.4 if reversed_ else 29), room, "load")
@@ -384,7 +388,7 @@ def _own_feed(b: Board, picture: TapPicture) -> None:
     level = 14.0
     b.box(1, level - 4.5, 12, 9)
     b.say(1.4, level, 11.2, "+", align="centre", bold=True, size=10)
-    b.say(0.5, 6.4, 40, "source", bold=True, size=7)
+    b.say(0.5, 6.4, 40, "source", bold=True, size=8)
     fuse = 22.0
     if picture.relay:
         b.line((13, level), (38, level))

@@ -17,6 +17,7 @@ from fusemap.sheet.paint_ink import (
     GREY,
     INK,
     LINE,
+    SMALLEST,
     WHITE,
     Setting,
     badge,
@@ -91,13 +92,13 @@ def _outline(
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(QRectF(x, y, face if card.panel is None else 2 * face, high))
     above = y - mm(1.6)
-    draw_line(painter, QRectF(x, above - mm(1.5), mm(40), mm(3)), card.cut, 6, colour=GREY)
+    draw_line(painter, QRectF(x, above - mm(1.5), mm(40), mm(3)), card.cut, SMALLEST, colour=GREY)
     if card.panel is None:
         return
     painter.setPen(pen(0.4, LINE, dashed=True))
     painter.drawLine(QPointF(x + face, y), QPointF(x + face, y + high))
     middle = QRectF(x + face - mm(20), above - mm(1.5), mm(40), mm(3))
-    draw_line(painter, middle, card.fold, 6, align="centre", colour=GREY)
+    draw_line(painter, middle, card.fold, SMALLEST, align="centre", colour=GREY)
 
 
 # --- the front: the panel -------------------------------------------------------------------------
@@ -106,7 +107,7 @@ def _outline(
 def _front(painter: QPainter, face: QRectF, card: LidCard, head: str) -> None:
     inside = face.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
     title = _fitted(card.title, inside.width(), ((12, 2), (9.5, 3), (7.5, 5)), bold=True)
-    whose = _fitted(head, inside.width(), ((7.5, 2), (6, 4)), colour=GREY)
+    whose = _fitted(head, inside.width(), ((7.5, 4),), colour=GREY)
     title.draw(painter, inside.left(), inside.top())
     whose.draw(painter, inside.left(), inside.top() + title.height)
     top = inside.top() + title.height + whose.height + mm(1.5)
@@ -156,7 +157,7 @@ def _small_slot(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     painter.drawRect(place)
     ink = WHITE if tapped else INK
     half = place.height() / 2
-    size = min(8.0, half / pt(1) * 0.8)
+    size = max(SMALLEST, min(8.0, half / pt(1) * 0.8))
     inside = place.adjusted(mm(0.3), 0, -mm(0.3), 0)
     top = QRectF(inside.left(), inside.top(), inside.width(), half)
     draw_line(painter, top, slot.label, size, align="centre", colour=ink, least=0.5)
@@ -179,7 +180,7 @@ def _scale(painter: QPainter, place: QRectF, card: LidCard) -> None:
     for at in (x, x + mm(50)):
         painter.drawLine(QPointF(at, y - mm(1.2)), QPointF(at, y + mm(1)))
     words = QRectF(x, y - mm(5), place.width(), mm(3.4))
-    draw_line(painter, words, card.scale, 6, colour=GREY, least=0.7)
+    draw_line(painter, words, card.scale, SMALLEST, colour=GREY)
 
 
 # --- the back: what was added ---------------------------------------------------------------------
@@ -261,7 +262,7 @@ def _foot(painter: QPainter, inside: QRectF, card: LidCard, whose: str) -> float
     """The foot of a card of one face: whose it is, and the scale; gives where it begins."""
     foot = QRectF(inside.left(), inside.bottom() - SCALE, inside.width(), SCALE)
     _scale(painter, foot.adjusted(0, mm(4), 0, 0), card)
-    made = _fitted(whose, foot.width(), ((7, 1), (5.5, 2)), colour=GREY)
+    made = _fitted(whose, foot.width(), ((7.5, 2),), colour=GREY)
     made.draw(painter, foot.left(), foot.top() + mm(0.6))
     return foot.top()
 

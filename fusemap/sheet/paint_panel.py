@@ -17,6 +17,7 @@ from fusemap.sheet.paint_ink import (
     INK,
     LINE,
     PALE,
+    SMALLEST,
     WHITE,
     Setting,
     arrow_head,
@@ -24,7 +25,6 @@ from fusemap.sheet.paint_ink import (
     draw_line,
     eye,
     feed_mark,
-    metrics,
     mm,
     padlock,
     pen,
@@ -33,7 +33,7 @@ from fusemap.sheet.paint_ink import (
 )
 from fusemap.vehicle import FEED_CLASSES, FeedClass
 
-WIDEST_MM, HIGH_MM = 27.0, 20.0
+WIDEST_MM, HIGH_MM = 32.0, 25.0
 FEED_MM = 5.4
 """Width of the place of a feed mark."""
 FEED_OF: Final[dict[str, FeedClass]] = {f"feed:{each}": each for each in FEED_CLASSES}
@@ -98,25 +98,22 @@ def draw_slot(painter: QPainter, cell: QRectF, slot: SlotPicture) -> None:
         feed_mark(painter, mark, slot.feed_class)
         _fuse(painter, middle, slot)
         _marks(painter, middle, slot)
+        colour = QRectF(inside.left(), middle.bottom() - mm(0.2), inside.width(), mm(3.2))
+        draw_line(painter, colour, slot.colour, SMALLEST, align="centre", colour=GREY)
     else:
-        draw_line(painter, middle, slot.kind_word, 7, align="centre", least=0.6)
+        draw_line(painter, middle, slot.kind_word, SMALLEST, align="centre")
     below = QRectF(
-        inside.left(), middle.bottom(), inside.width(), inside.bottom() - middle.bottom()
+        inside.left(),
+        middle.bottom() + mm(3),
+        inside.width(),
+        inside.bottom() - middle.bottom() - mm(3),
     )
     _words(painter, below, slot)
 
 
 def _head(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
-    """The label, and the fuse's colour as a word in what room it leaves."""
-    label = min(metrics(7.5, True).horizontalAdvance(slot.label), place.width())
-    least = place.width() * (0.5 if slot.colour else 0.0)
-    if label > place.width() - least:
-        label = place.width() - least
-    head = QRectF(place.left(), place.top(), max(label, mm(1)), place.height())
-    draw_line(painter, head, slot.label, 7.5, bold=True, least=0.6)
-    rest = place.adjusted(label + mm(0.6), 0, -mm(0.4), 0)
-    if slot.colour and rest.width() > mm(1):
-        draw_line(painter, rest, slot.colour, 5.6, align="right", colour=GREY, least=0.7)
+    """The label."""
+    draw_line(painter, place, slot.label, 7.5, bold=True)
 
 
 def _fuse(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
@@ -138,16 +135,17 @@ def _fuse(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     painter.setBrush(QColor(slot.colour_hex))
     painter.drawRoundedRect(body, mm(0.7), mm(0.7))
     text = slot.rating or slot.kind_word
-    size = 10.0 if slot.rating else 5.5
+    size = 10.0 if slot.rating else SMALLEST
+    room = body if slot.rating else QRectF(place.left(), body.top(), place.width(), body.height())
     draw_line(
         painter,
-        body,
+        room,
         text,
         size,
         bold=bool(slot.rating),
         align="centre",
         colour=slot.ink_hex,
-        least=0.55,
+        least=SMALLEST / 10.0,
     )
     if slot.live_side in WAYS:
         _live(painter, body, slot.live_side)
@@ -187,7 +185,7 @@ def _marks(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
 
 def _words(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     """The circuit on two lines; what is longer stands whole in the tables."""
-    circuit = set_text(slot.circuit, place.width(), 5.6, align="centre", spacing=1.12)
+    circuit = set_text(slot.circuit, place.width(), SMALLEST, align="centre", spacing=1.12)
     lines = min(2, circuit.lines)
     top = place.bottom() - circuit.line_height * (2 if lines == 2 else 1.5)
     if circuit.lines <= 2:
@@ -196,7 +194,7 @@ def _words(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     circuit.draw(painter, place.left(), top, 0, 1)
     rest = circuit.layout.text()[circuit.layout.lineAt(0).textLength() :]
     second = QRectF(place.left(), top + circuit.line_height, place.width(), circuit.line_height)
-    draw_line(painter, second, rest.strip(), 5.6, align="centre")
+    draw_line(painter, second, rest.strip(), SMALLEST, align="centre")
 
 
 # --- the legend -----------------------------------------------------------------------------------
@@ -209,7 +207,7 @@ def _legend(picture: PanelPicture, wide: float) -> Iterator[Strip]:
     line: list[tuple[str, Setting]] = []
     used = 0.0
     for key, words in picture.legend:
-        made = set_text(words, wide * 0.9, 7, colour=GREY)
+        made = set_text(words, wide * 0.9, SMALLEST, colour=GREY)
         needed = mm(_beside(key) + 4.0) + made.natural
         if line and used + needed > wide:
             yield _legend_line(line)
@@ -250,7 +248,7 @@ def draw_mark(painter: QPainter, place: QRectF, key: str) -> None:
         painter.setPen(pen(0.7))
         painter.setBrush(QColor(WHITE))
         painter.drawRoundedRect(place, mm(0.6), mm(0.6))
-        draw_line(painter, place, "?", 7, align="centre")
+        draw_line(painter, place, "?", SMALLEST, align="centre")
     elif key in FEED_OF:  # "asked" names slots, and has no mark of its own
         place.setWidth(mm(FEED_MM))
         feed_mark(painter, place, FEED_OF[key])

@@ -20,6 +20,7 @@ from fusemap.sheet.paint_ink import (
     GREY,
     LINE,
     PALE,
+    SMALLEST,
     WHITE,
     Align,
     Setting,
@@ -35,7 +36,7 @@ from fusemap.text import Style, say
 
 PAD = pt(2.6)
 POINTS = 8.0
-TITLE_POINTS = 7.2
+TITLE_POINTS = 7.5
 MOST_LINES = 24
 """Lines of a row that are kept together."""
 MOST_FOR_A_WORD = 0.35
@@ -141,7 +142,7 @@ def _head(table: Table, at: list[Place], wide: float) -> Strip:
         set_text(
             column.title,
             place.wide - 2 * PAD,
-            _title_size(column.title, place.wide - 2 * PAD),
+            TITLE_POINTS,
             bold=True,
             align=place.align,
         )
@@ -158,15 +159,6 @@ def _head(table: Table, at: list[Place], wide: float) -> Strip:
         _rule(painter, x, y + high, wide, 0.9)
 
     return Strip(high, draw)
-
-
-def _title_size(title: str, wide: float) -> float:
-    """The size at which no word of a title has to be broken, within reason."""
-    word = max(title.split() or [""], key=len)
-    for size in (TITLE_POINTS, 6.6, 6.0, 5.4):
-        if metrics(size, True).horizontalAdvance(word) <= wide:
-            return size
-    return 5.0
 
 
 def _rule(painter: QPainter, x: float, y: float, wide: float, thick: float) -> None:
@@ -240,4 +232,4 @@ def _box(painter: QPainter, place: QRectF, box: Box) -> None:
     painter.drawRect(place)
     if box.unit:
         room = place.adjusted(0, 0, -pt(3), 0)
-        draw_line(painter, room, box.unit, 6.5, align="right", colour=GREY)
+        draw_line(painter, room, box.unit, SMALLEST, align="right", colour=GREY)

@@ -53,7 +53,7 @@ PLAIN: Final = ("#ffffff", "#111111")
 
 
 def pictures(
-    subject: Subject, panel: Panel, *, titled: bool = True, widest: int = 10
+    subject: Subject, panel: Panel, *, titled: bool = True, widest: int = 8
 ) -> Iterator[PanelPicture]:
     """A panel in pictures of at most `widest` columns, the legend under the last."""
     whole = picture(subject, panel)

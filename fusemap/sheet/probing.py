@@ -10,11 +10,11 @@ from typing import Final
 from fusemap.circuits import counts_critical
 from fusemap.probing import evidence
 from fusemap.probing.feeds import side_of
+from fusemap.sheet.cautions import cautions
 from fusemap.sheet.content import Block, Box, Facts, Paragraph, Row, Section, Table
 from fusemap.sheet.panels import pictures
 from fusemap.sheet.style import NO_PANELS, SIDE_SHORT, STATE_HEAD, named
 from fusemap.sheet.subject import Subject
-from fusemap.sheet.work import cautions
 from fusemap.text import Text, run_on, say
 from fusemap.vehicle import STATES, Panel, Slot
 

@@ -127,6 +127,7 @@ SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),
     "blocked": say("blocked"),
+    "module": say("output of a control unit"),
 }
 
 LOOKS: Final[Mapping[Mark, Text]] = {

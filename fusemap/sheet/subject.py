@@ -98,10 +98,13 @@ class Subject:
 
     @cached_property
     def numbers(self) -> Mapping[str, int]:
-        """The number of every accessory that has a source, from 1, in the vehicle's order."""
+        """The number of every accessory that has a source: its place in the vehicle's order.
+
+        One that has no source yet keeps its number free, so that placing it changes no other.
+        """
         placed = {tap.accessory for tap in self.vehicle.taps} | {a.id for a in self.hanging}
-        kept = [a.id for a in self.vehicle.accessories if a.id in placed]
-        return {accessory_id: n for n, accessory_id in enumerate(kept, start=1)}
+        counted = enumerate(self.vehicle.accessories, start=1)
+        return {accessory.id: n for n, accessory in counted if accessory.id in placed}
 
     @cached_property
     def unplaced(self) -> tuple[Accessory, ...]:

@@ -1,175 +1,27 @@
-"""The work: what to mind, what to have at hand, what to do first and last, and how to undo it.
+"""The work: what to do first and last, step by step, and how to undo it.
 
-In: a subject. Out: the cautions that apply to this job, the parts counted from the taps of the
-vehicle, steps with boxes to tick (earth first, supply last, with the waits where the battery is
-disconnected), and the way back. Lengths in m are sums of the cables' lengths; nothing is added for
-waste. No Qt.
+In: a subject. Out: steps with boxes to tick (earth first, supply last, with the waits where the
+battery is disconnected), each with the cable's number, how its ends are made and how tight, and the
+caution that belongs to it; and the way back. No Qt.
 """
 
-from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
-from fusemap import tables
-from fusemap.sheet.content import Bullets, Figure, Row, Step, Steps, Table
+from fusemap.sheet.cables import Numbered, earth_name, number_of
+from fusemap.sheet.cautions import at_step, power_off
+from fusemap.sheet.content import Step, Steps
+from fusemap.sheet.fitting import (
+    AS_THE_MAKER_SAYS,
+    joint_words,
+    ring_words,
+    thread_of,
+)
 from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
-from fusemap.sheet.style import NOT_NAMED, TOTAL, named
+from fusemap.sheet.parts import sleeve_m, to_lay
 from fusemap.sheet.subject import Subject
-from fusemap.text import Argument, Text, Words, in_row, many, run_on, say, say_in
-from fusemap.vehicle import SEATED, Cable, Fuse, Tap
-
-CableKind = tuple[float, str, str]
-"""Section [mm²], insulation, colour."""
-
-
-def power_off(subject: Subject) -> bool:
-    """Whether the battery is disconnected for this job: an own feed, or a splice into a wire."""
-    return any(tap.kind not in SEATED for tap in (*subject.to_fit, *subject.to_remove))
-
-
-# --- cautions -------------------------------------------------------------------------------------
-
-
-def kinds_of_job(subject: Subject) -> frozenset[str]:
-    """The words by which cautions are chosen, for this job."""
-    slots = [subject.slot(tap) for tap in subject.taps]
-    found = {"always"}
-    if subject.taps:
-        found |= {"earth", "measure"}
-    if any(tap.kind in SEATED for tap in subject.taps):
-        found.add("tap")
-    if power_off(subject):
-        found.add("battery")
-    if any(tap.relay for tap in subject.taps):
-        found.add("relay")
-    if any(tap.cable_out is not None or tap.cable_back is not None for tap in subject.taps):
-        found.add("cable")
-    if subject.vehicle.system_v == 24:
-        found.add("v24")
-    if any(slot is not None and slot.monitored for slot in slots):
-        found.add("monitored")
-    return frozenset(found)
-
-
-def cautions(subject: Subject, kinds: frozenset[str] | None = None) -> Bullets:
-    """The cautions that apply to these kinds of job, or to this one."""
-    wanted = kinds_of_job(subject) if kinds is None else kinds
-    apply = (caution for caution in tables.cautions() if caution.when in wanted)
-    return Bullets(tuple(subject.show(Text(caution.text)) for caution in apply))
-
-
-# --- parts ----------------------------------------------------------------------------------------
-
-
-def parts(subject: Subject) -> Table:
-    """Everything to have at hand before the work begins: fuses, taps, relays, joints, cable."""
-    columns = (
-        subject.column(say_in("to buy", "Part"), 46),
-        subject.column(say("Needed"), 14, "right"),
-        subject.column(say("For No."), 40),
-    )
-    rows = (
-        *_group(subject, say("Accessory fuses"), _fuses(subject)),
-        *_group(subject, say("Taps, fuse holders, relays"), _taps(subject)),
-        *_group(subject, say("Joints at the leads"), _joints(subject)),
-        *_cable_rows(subject),
-    )
-    return Table("parts", columns, rows)
-
-
-def _group(
-    subject: Subject, title: Text, rows: Iterable[tuple[Argument, list[Tap]]]
-) -> Iterator[Row]:
-    """A group of things that are counted, with its total."""
-    counted = list(rows)
-    if not counted:
-        return
-    yield subject.row(title, "", "", kind="group")
-    for name, taps in counted:
-        yield subject.row(name, _count(len(taps)), _leads(subject, taps))
-    total = sum(len(taps) for _, taps in counted)
-    yield subject.row(TOTAL, _count(total), "", kind="total")
-
-
-def _count(number: int) -> Figure:
-    return Figure(float(number), "", str(number))
-
-
-def _leads(subject: Subject, taps: Iterable[Tap]) -> Text:
-    """The numbers of the leads something is for."""
-    return in_row(dict.fromkeys(subject.badge(tap) for tap in taps))
-
-
-def _fuses(subject: Subject) -> Iterator[tuple[Text, list[Tap]]]:
-    """The accessory fuses by family and rating."""
-    found: dict[tuple[str, float], list[Tap]] = {}
-    for tap in subject.to_fit:
-        if tap.fuse is not None:
-            found.setdefault((tap.fuse.family, tap.fuse.rating), []).append(tap)
-    for (family, rating), taps in sorted(found.items()):
-        yield subject.fuse(Fuse(family=family, rating=rating)), taps
-
-
-def _taps(subject: Subject) -> Iterator[tuple[Text, list[Tap]]]:
-    """Fuse taps by family, fuses with a take-off lead by rating too, fuse holders and relays."""
-    found: dict[Text, list[Tap]] = {}
-    for tap in subject.to_fit:
-        for name in _tap_parts(subject, tap):
-            found.setdefault(name, []).append(tap)
-    yield from found.items()
-
-
-def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Text]:
-    slot = subject.slot(tap)
-    if slot is not None and tap.kind == "two_fuse":
-        yield say("Two-fuse tap for {family}", family=subject.family(slot.family))
-    elif slot is not None and tap.kind == "take_off_lead":
-        seat = subject.family(slot.family) if slot.fuse is None else subject.fuse(slot.fuse)
-        yield say("Fuse with take-off lead: {fuse}", fuse=seat)
-    if tap.fuse is not None and tap.kind != "two_fuse":
-        yield say("Fuse holder for {family}", family=subject.family(tap.fuse.family))
-    if tap.relay:
-        yield say("Relay, make contact, {volts} V", volts=subject.vehicle.system_v)
-
-
-def _joints(subject: Subject) -> Iterator[tuple[Words, list[Tap]]]:
-    found: dict[Words, list[Tap]] = {}
-    for tap in subject.to_fit:
-        if tap.joint:
-            found.setdefault(subject.joint(tap.joint), []).append(tap)
-    yield from found.items()
-
-
-def _cable_rows(subject: Subject) -> Iterator[Row]:
-    found = list(cables(subject))
-    if not found:
-        return
-    title = say("Cable (lengths as planned, nothing added for waste)")
-    yield subject.row(title, "", "", kind="group")
-    for kind, metres, taps in found:
-        length = subject.figure(metres, "m")
-        yield subject.row(subject.kind_of_cable(*kind), length, _leads(subject, taps))
-    total = subject.figure(sum(metres for _, metres, _ in found), "m")
-    yield subject.row(TOTAL, total, "", kind="total")
-
-
-def cables(subject: Subject) -> Iterator[tuple[CableKind, float, list[Tap]]]:
-    """Every kind of cable with its whole length [m] and the taps it is for."""
-    metres: Counter[CableKind] = Counter()
-    taps: dict[CableKind, list[Tap]] = {}
-    for tap in subject.to_fit:
-        for cable in (tap.cable_out, tap.cable_back):
-            if cable is not None:
-                kind = _kind(cable)
-                metres[kind] += cable.whole_m  # type: ignore[assignment]
-                taps.setdefault(kind, []).append(tap)
-    for kind in sorted(metres):
-        yield kind, float(metres[kind]), taps[kind]
-
-
-def _kind(cable: Cable) -> CableKind:
-    return cable.section_mm2, cable.insulation, named(cable.colour)
-
+from fusemap.text import Amount, Text, Words, many, run_on, say
+from fusemap.vehicle import SEATED, Accessory, Tap, look_up
 
 # --- order of work --------------------------------------------------------------------------------
 
@@ -182,7 +34,7 @@ def order(subject: Subject) -> tuple[Steps, ...]:
         (say("Lay the cables"), _lay(subject)),
         (say("Earth first"), _earth(subject)),
         (say("Connect the accessories"), _device(subject)),
-        (say("Supply last"), _supply(subject)),
+        (say("Supply last"), (*_feeds(subject), *_supply(subject), *_feed_fuses(subject))),
         (say("Check and write down"), _finish(subject)),
     )
     found, first = [], 1
@@ -194,8 +46,10 @@ def order(subject: Subject) -> tuple[Steps, ...]:
     return tuple(found)
 
 
-def _step(subject: Subject, text: Text, detail: Words = "") -> Step:
-    return Step(subject.show(text), subject.show(detail))
+def _step(subject: Subject, text: Text, detail: Words = "", caution: str = "") -> Step:
+    """A step, with what there is to know about it and the caution of this key."""
+    said = at_step(subject, caution) if caution else ""
+    return Step(subject.show(text), subject.show(detail), said)
 
 
 def _prepare(subject: Subject) -> Iterator[Step]:
@@ -221,6 +75,7 @@ def _prepare(subject: Subject) -> Iterator[Step]:
                 "Then wait before working near airbags: as long as the vehicle maker says, "
                 "otherwise 15 minutes. No memory saver meanwhile."
             ),
+            "battery_minus",
         )
     else:
         text = say("Switch everything off, take the key out, keep it away from the vehicle.")
@@ -248,29 +103,77 @@ def _remove(subject: Subject) -> Iterator[Step]:
 
 
 def _lay(subject: Subject) -> Iterator[Step]:
-    for tap in subject.to_fit:
-        lead = subject.lead_name(tap)
-        out = say(
-            "Lay the cable out for {lead}, from {source}.",
-            lead=lead,
-            source=subject.source_in_words(tap),
+    """Each cable, then its grommets; the caution at the first, which holds for all."""
+    caution = "routing"
+    for each in to_lay(subject):
+        if each.cable is None:
+            continue
+        text = say(
+            "Cut and lay {number} from {start} to {end}.",
+            number=each.number,
+            start=each.start,
+            end=each.end,
         )
-        back = say("Lay the return for {lead}.", lead=lead)
-        for text, cable in ((out, tap.cable_out), (back, tap.cable_back)):
-            if cable is not None:
-                yield _step(subject, text, cable_words(subject, cable))
+        yield _step(subject, text, _way(subject, each), caution)
+        caution = ""
+        if each.cable.crossings:
+            yield _step(subject, _grommet(each), GROMMET)
+
+
+def _way(subject: Subject, each: Numbered) -> Words:
+    """The cable and where it lies, how much of it in a sleeve; label both ends."""
+    assert each.cable is not None
+    sleeve = sleeve_m(each.cable)
+    in_sleeve = say("{length} of it in a sleeve", length=Amount(sleeve, "m")) if sleeve else ""
+    label = say("label both ends {number}", number=each.number)
+    parts = (cable_words(subject, each.cable), in_sleeve, label)
+    return run_on(*(part for part in parts if part), between="; ")
+
+
+def _grommet(each: Numbered) -> Text:
+    assert each.cable is not None
+    return many(
+        "Lead {number} through the bulkhead in a grommet.",
+        "Lead {number} through the bulkhead {n} times, each time in a grommet.",
+        each.cable.crossings,
+        number=each.number,
+    )
+
+
+GROMMET: Final = say(
+    "Use an opening that is there, where there is one; else a hole without burr, its edge painted. "
+    "The grommet sits all round; outside, the cable hangs lower than its way in."
+)
+"""Sources: body builder manuals of several van makers (2004 to 2019)."""
 
 
 def _earth(subject: Subject) -> Iterator[Step]:
     for tap in subject.to_fit:
-        if tap.lead == "power":
-            point = named(tap.earth_point) or NOT_NAMED
-            lead, way = subject.lead_name(tap), back_words(subject, tap)
-            yield _step(
-                subject,
-                say("Connect the earth of {lead} to: {point}.", lead=lead, point=point),
-                say("Return: {way}. Bare metal, tight, protected from damp.", way=way),
-            )
+        if tap.lead != "power":
+            continue
+        yield _step(
+            subject,
+            say(
+                "Connect the earth {number} of {lead} to: {point}.",
+                number=number_of(tap, subject, "back"),
+                lead=subject.lead_name(tap),
+                point=earth_name(subject, tap),
+            ),
+            run_on(
+                say(
+                    "Return: {way}. Bare metal, tight, protected from damp.",
+                    way=back_words(subject, tap),
+                ),
+                ring_words(tap.cable_back, thread_of(subject, tap)),
+            ),
+            "earth_sensor" if _at_the_battery(subject, tap) else "",
+        )
+
+
+def _at_the_battery(subject: Subject, tap: Tap) -> bool:
+    if tap.earth is None:
+        return False
+    return look_up.earth(subject.vehicle, tap.earth).kind == "battery_minus"
 
 
 def _device(subject: Subject) -> Iterator[Step]:
@@ -281,18 +184,60 @@ def _device(subject: Subject) -> Iterator[Step]:
             yield _step(subject, text)
         if tap.relay:
             text = say("Wire the relay of {lead}.", lead=lead)
-            yield _step(subject, text, relay_words(subject, tap))
+            yield _step(subject, text, relay_words(subject, tap), "relay")
     for accessory in subject.hanging:
         if accessory.found == "no":
             lead, output = subject.numbered(accessory), subject.output(accessory)
-            yield _step(subject, say("Connect {lead} to the {output}.", lead=lead, output=output))
+            text = say("Connect {lead} to the {output}.", lead=lead, output=output)
+            yield _step(subject, text, _output_lead(subject, accessory))
+
+
+def _output_lead(subject: Subject, accessory: Accessory) -> Text:
+    """Fuse and cable of a lead behind a converter."""
+    fuse, cable = accessory.lead_fuse, accessory.lead_cable
+    return say(
+        "Fuse at the output: {fuse}; cable: {cable}",
+        fuse=subject.fuse(fuse),
+        cable=cable_words(subject, cable),
+    )
+
+
+def _feeds(subject: Subject) -> Iterator[Step]:
+    """Added feeds and the link of a second battery: their holders are left open till the end."""
+    for each in to_lay(subject):
+        if each.role not in ("feed", "link"):
+            continue
+        text = say(
+            "Connect {number} at {end}, then at {start}; leave its fuse out.",
+            number=each.number,
+            start=each.start,
+            end=each.end,
+        )
+        yield _step(subject, text, ring_words(each.cable, None), "fuse_at_source")
+
+
+def _feed_fuses(subject: Subject) -> Iterator[Step]:
+    for each in to_lay(subject):
+        if each.role == "feed":
+            fuse = look_up.feed(subject.vehicle, each.of).fuse
+            text = say("Put the fuse of {number} in.", number=each.number)
+            yield _step(subject, text, subject.fuse(fuse))
+        elif each.role == "link":
+            text = say("Put the fuses of {number} in, at both batteries.", number=each.number)
+            second = subject.vehicle.second_battery
+            fuses = (None, None) if second is None else (second.near_fuse, second.far_fuse)
+            yield _step(subject, text, run_on(*(subject.fuse(f) for f in fuses), between="; "))
 
 
 def _supply(subject: Subject) -> Iterator[Step]:
     """Sense leads first, own feeds last: what carries most is connected last."""
     ranked = sorted(subject.to_fit, key=lambda t: (t.kind == "own_feed", t.lead == "power"))
     for tap in ranked:
-        yield _step(subject, supply_text(subject, tap), _supply_detail(subject, tap))
+        slot = subject.slot(tap)
+        caution = "fuse_at_source" if tap.kind == "own_feed" else ""
+        if slot is not None and slot.monitored:
+            caution = "monitored"
+        yield _step(subject, supply_text(subject, tap), _supply_detail(subject, tap), caution)
 
 
 def supply_text(subject: Subject, tap: Tap) -> Text:
@@ -322,8 +267,9 @@ def supply_text(subject: Subject, tap: Tap) -> Text:
 
 
 def _supply_detail(subject: Subject, tap: Tap) -> Text:
-    joint = subject.joint(tap.joint)
+    joint = joint_words(subject, tap.joint, tap.cable_out)
     return run_on(
+        say("Cable: {number}", number=number_of(tap, subject)),
         "" if tap.kind == "own_feed" else tap_words(subject, tap),
         say("Accessory fuse: {fuse}", fuse=subject.fuse(tap.fuse)),
         say("Joint: {joint}", joint=joint) if joint else "",
@@ -334,7 +280,7 @@ def _supply_detail(subject: Subject, tap: Tap) -> Text:
 def _finish(subject: Subject) -> Iterator[Step]:
     if power_off(subject):
         text = say("Reconnect the battery; set clock, windows and radio.")
-        yield _step(subject, text)
+        yield _step(subject, text, AS_THE_MAKER_SAYS)
     for text in FINISH:
         yield _step(subject, text)
 

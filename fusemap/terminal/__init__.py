@@ -13,7 +13,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "chain": "size one accessory: fuse, cable, drop",
     "millivolts": "current through a fuse from the millivolts across it",
     "tables": "the published tables and their sources",
-    "sheet": "what goes on paper: sheet, lid card, map, probing list, record",
+    "sheet": "what goes on paper: sheet, diagram, labels, lid card, map, probing list, record",
     "install-desktop": "an entry in the menu of this desktop (Linux)",
 }
 """Sub-commands that answer on the terminal and load no window, with what each says."""

@@ -1,8 +1,9 @@
-"""`fusemap sheet FILE OUT`: installation sheet, lid card, panel map, probing list or record.
+"""`fusemap sheet FILE OUT`: sheet, circuit diagram, labels, lid card, map, probing list or record.
 
-Writes a PDF with embedded fonts, pictures of the pages (OUT-1.png, OUT-2.png …) or every table as
-CSV (OUT-parts.csv …). Needs no display. Language and units are the sheet's own; `--units us` puts
-AWG first, lengths in feet and temperatures in °F, and says ground for earth.
+Writes a PDF with embedded fonts, pictures of the pages (OUT-1.png, OUT-2.png …), every table as
+CSV (OUT-parts.csv …), or the circuit diagram as one SVG. Needs no display. Language and units are
+the sheet's own; `--units us` puts AWG first, lengths in feet and temperatures in °F, and says
+ground for earth.
 
 JSON keys: vehicle, part, paper, language, units, format, pages, files[].
 """
@@ -19,6 +20,7 @@ from fusemap.checks import findings
 from fusemap.errors import FileProblem
 from fusemap.files.atomic import write_whole
 from fusemap.sheet import PARTS, Made, SheetContent, sheet_content
+from fusemap.sheet.circuit import Circuit
 from fusemap.sheet.csv_tables import csv_files
 from fusemap.terminal.command import (
     DEMO,
@@ -32,7 +34,7 @@ from fusemap.terminal.command import (
 from fusemap.text import say
 from fusemap.vehicle import Vehicle
 
-FORMATS = ("pdf", "png", "csv")
+FORMATS = ("pdf", "png", "csv", "svg")
 PAPERS = ("a4", "letter")
 
 
@@ -41,7 +43,7 @@ def add(commands: Parsers) -> None:
     parser = add_command(
         commands,
         "sheet",
-        "what goes on paper: sheet, lid card, map, probing list, record",
+        "what goes on paper: sheet, diagram, labels, lid card, map, probing list, record",
         "Put a vehicle on paper.",
         __doc__ or "",
     )
@@ -124,8 +126,12 @@ def outputs(
         )
         return
     # Qt takes longer to load than all else, and tables need none
-    from fusemap.sheet.paint import Pages
+    from fusemap.sheet.paint import Pages, need_application
 
+    if kind == "svg":
+        need_application()
+        yield out, diagram_svg(content), 1
+        return
     pages = Pages(content, paper)
     if kind == "pdf":
         yield out, pages.pdf(), len(pages)
@@ -133,6 +139,20 @@ def outputs(
     for page in range(len(pages)):
         path = out if len(pages) == 1 else beside(out, str(page + 1), ".png")
         yield path, pages.png(page), page + 1
+
+
+def diagram_svg(content: SheetContent) -> bytes:
+    """The circuit diagram of a part as an SVG. Raises FileProblem for a part that has none."""
+    # Qt takes longer to load than all else, and tables need none
+    from fusemap.sheet.paint_circuit import circuit_svg
+
+    found = next((block for block in content.blocks() if isinstance(block, Circuit)), None)
+    if found is None:
+        raise FileProblem(
+            say("this part has no drawing that can be an SVG"),
+            remedy=say("ask for the circuit diagram: --part diagram"),
+        )
+    return circuit_svg(found, f"{content.vehicle} – {content.title}")
 
 
 def beside(out: Path, name: str, suffix: str) -> Path:

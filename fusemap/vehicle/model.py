@@ -36,8 +36,10 @@ from fusemap.vehicle.words import (
     FeedNeed,
     FiguresFrom,
     Found,
+    FuseFailed,
     LabelStandard,
     LeadName,
+    LeadSwitch,
     LiveSide,
     LoadKind,
     Orientation,
@@ -86,11 +88,12 @@ class Slot(Value, frozen=True, kw_only=True):
     `family` says which fuses fit; `fuse` what is in it now. `feed` names the feed above it; it is
     `BATTERY` where the slot hangs straight on the battery, `None` where nobody said. `own_most` is
     the most that `own_load` may be in a state where a reading only bounds it (`None`: the load is
-    as it stands). `contact_limit_a` is what its live contact may carry.
-    `harmless` says in writing what it feeds where its name or class wrongly looks like a circuit to
-    leave alone. `critical`, `monitored` and, where it is neither, `function` are a person's answer
-    to what it is for the vehicle; with none of them nobody answered. `borrowed` is what somebody
-    else's map says of it.
+    as it stands). `contact_limit_a` is what its live contact may carry; of an output of a control
+    unit what its maker lets hang there besides its own load. `fuse_failed` says how its fuse opened
+    before. `harmless` says in writing what it feeds where its name or class wrongly looks like a
+    circuit to leave alone. `critical`, `monitored` and, where it is neither, `function` are a
+    person's answer to what it is for the vehicle; with none of them nobody answered. `borrowed` is
+    what somebody else's map says of it.
     """
 
     id: str
@@ -116,6 +119,7 @@ class Slot(Value, frozen=True, kw_only=True):
     harmless: str = ""
     own_most: StateLoads = UNREAD
     function: AnsweredFunction | None = None
+    fuse_failed: FuseFailed = "no"
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -287,6 +291,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     it hangs on; `current_spread` the share by which its current may differ from what is entered.
     `figures_from` says whose its figures are; unsaid, those that equal the library's are the
     library's. `parked_mode` is what it does while parked, of the modes that the library has of it.
+    Behind a converter `lead_cable` leads to it and `lead_back` back (`None`: by the body), with
+    `lead_fuse` at the converter's output.
     """
 
     id: str
@@ -318,6 +324,9 @@ class Accessory(Value, frozen=True, kw_only=True):
     largest_fuse_a: float | None = None
     figures_from: FiguresFrom = "unsaid"
     parked_mode: str = ""
+    lead_cable: Cable | None = None
+    lead_back: Cable | None = None
+    lead_fuse: Fuse | None = None
 
 
 class EarthPoint(Value, frozen=True, kw_only=True):
@@ -349,7 +358,8 @@ class Tap(Value, frozen=True, kw_only=True):
     and `relay_coil_a` [A] what its coil draws, where the relay in hand says so. `justification`
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
     (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
-    is one that is only named.
+    is one that is only named. `switch` is what opens and closes this lead, for a relay the wire of
+    its coil; `switch_limit_a` [A] is what that may carry, where it says so.
     """
 
     id: str
@@ -371,6 +381,8 @@ class Tap(Value, frozen=True, kw_only=True):
     relay_coil_a: float | None = None
     found_how: str = ""
     earth: str | None = None
+    switch: LeadSwitch = "unsaid"
+    switch_limit_a: float | None = None
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):

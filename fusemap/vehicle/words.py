@@ -12,7 +12,8 @@ FeedClass = Literal[
     "permanent", "ignition", "accessory", "delayed_off", "lighting", "unfed", "unknown"
 ]
 Orientation = Literal["upright", "lying"]
-SlotKind = Literal["fuse", "relay", "blocked"]
+SlotKind = Literal["fuse", "relay", "blocked", "module"]
+"""`module`: an output of a control unit, behind an electronic fuse and often pulsed."""
 LiveSide = Literal["unknown", "left", "right", "top", "bottom"]
 Place = Literal[
     "cabin", "engine_bay", "boot", "under_carpet", "sill", "roof", "underbody", "trailer"
@@ -28,6 +29,8 @@ LeadName = Literal["power", "sense"]
 TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal"]
 """`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut."""
 WayRound = Literal["live_side", "load_side"]
+LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake"]
+"""What opens and closes a lead: nothing; a hand; that and the main beam, or the park brake."""
 FeedNeed = Literal["permanent", "switched", "either"]
 SystemVoltage = Literal[12, 24]
 Quantity = Literal[
@@ -53,6 +56,8 @@ LabelStandard = Literal["unknown", "en", "sae", "iec", "din"]
 EngineFuel = Literal["unknown", "petrol", "diesel", "motorcycle"]
 ChargedBy = Literal["unknown", "plain", "smart", "short_trips"]
 MeterResponse = Literal["steady", "slow", "fast"]
+FuseFailed = Literal["no", "unknown", "sagged", "burst"]
+"""How a slot's fuse opened before: its element sagged in the heat, or burst; `no`: not told of."""
 FiguresFrom = Literal["unsaid", "library", "label", "meter"]
 
 STATES: Final[tuple[State, ...]] = get_args(State)
@@ -68,6 +73,12 @@ KEY_STATES: Final[tuple[State, ...]] = ("accessory", "ignition", "running")
 
 BATTERY: Final = "battery"
 """In the place of a feed's id: straight from the battery. No feed has this id."""
+
+CLOSED_BY: Final[frozenset[LeadSwitch]] = frozenset(("hand", "main_beam", "park_brake"))
+"""Switches that a lead really has: while one is open nothing flows."""
+
+DRIVEN: Final[tuple[State, ...]] = ("ignition", "running")
+"""The states in which the main beam can be on."""
 
 SWITCHED: Final[frozenset[FeedClass]] = frozenset(
     ("ignition", "accessory", "delayed_off", "lighting")
@@ -202,6 +213,21 @@ TAP: Final[dict[TapKind, Text]] = {
     "own_feed": say("Own feed"),
     "terminal": say("Terminal of the slot"),
 }
+FAILED: Final[dict[FuseFailed, Text]] = {
+    "no": say("not that anybody knows"),
+    "unknown": say("yes, how was not looked at"),
+    "sagged": say("yes, its element sagged"),
+    "burst": say("yes, its element burst"),
+}
+"""Whether and how a fuse opened before."""
+SWITCH: Final[dict[LeadSwitch, Text]] = {
+    "unsaid": say("not said"),
+    "none": say("none: straight through"),
+    "hand": say("a hand switch"),
+    "main_beam": say("a hand switch, with the main beam only"),
+    "park_brake": say("with the park brake on only"),
+}
+"""What a lead goes through."""
 PLACE: Final[dict[str, Text]] = {
     "cabin": say("cabin"),
     "engine_bay": say("engine bay"),
@@ -223,6 +249,7 @@ KIND: Final[dict[SlotKind, Text]] = {
     "fuse": say("fuse slot"),
     "relay": say("relay"),
     "blocked": say("blocked place"),
+    "module": say("output of a control unit"),
 }
 
 ENGINE: Final[dict[EngineFuel, Text]] = {

@@ -50,6 +50,7 @@ COLUMNS = {
     "rules": ("label", "what", "source"),
     "starting": ("what",),
     "terminals": ("meaning", "use"),
+    "torques": ("metal",),
     "voltage_drop": ("case", "over"),
     "words": ("term", "meaning"),
 }

@@ -1,172 +1,227 @@
-"""What ends a standing, said in words and in volts, and whether what is planned fits."""
-
-from math import inf
-from typing import Any
+"""Everything that flows has two ends: what is known, and the most that it may be."""
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
-from fusemap.assess.parked.ends import at_words, soc_at, standing_end, standing_verdict, usual_hours
-from fusemap.assess.parked.start_spans import start_case, start_ranges
-from fusemap.assess.parked.start_words import least_v
-from fusemap.assess.parked.starting import gets_v, starting
-from fusemap.checks import findings
-from fusemap.vehicle import StandReading, Vehicle, edits
-from tests.plain import plain
+from fusemap.checks import findings, whole_verdict
+from fusemap.vehicle import STATES, Cable, Fuse, StateLoads, Vehicle, edits, look_up
+from tests.vehicles import loads, one_slot, with_accessory
 
-PETROL = {"engine_fuel": "petrol", "engine_l": 1.6, "coldest_c": -2.0}
-DIESEL = {"engine_fuel": "diesel", "engine_l": 2.0, "coldest_c": -10.0}
+IGNITION, ASLEEP = STATES.index("ignition"), STATES.index("asleep")
+UNREAD = StateLoads()
 
 
-def car(battery: dict[str, Any] | None = None, **parking: Any) -> Vehicle:
-    """70 Ah, 640 A, nine tenths charged, 50 mA."""
-    fields = {"capacity_ah": 70.0, "cca_a": 640.0, "start_soc": 0.9, "soh": 0.9, **(battery or {})}
-    made = edits.change_battery(Vehicle(name="Car"), **fields)
-    given = {"rest_current_a": 0.05, "awake_current_a": 0.05, "stand_days": 6.0, **parking}
-    return edits.change_parking(made, **given)
+def ten_slots(measured: int = 1, own_a: float = 1.5, limit_a: float = 30.0) -> Vehicle:
+    """A feed of 30 A over ten 15 A ignition slots, of which some were measured."""
+    vehicle = edits.change_feed(one_slot(), "feed-1", limit_a=limit_a)
+    vehicle = edits.remove_panel(vehicle, "panel-1")
+    vehicle = edits.add_panel(vehicle, "Dash", 1, 10, ambient_c=25.0)
+    for number, slot in enumerate(vehicle.panels[0].slots):
+        vehicle = edits.change_slot(
+            vehicle,
+            slot.id,
+            circuit="Radio",
+            fuse=Fuse(family="mini", rating=15.0),
+            feed_class="ignition",
+            feed="feed-1",
+            live_side="left",
+            own_load=loads(own_a) if number < measured else UNREAD,
+        )
+    return vehicle
 
 
-def end_of(vehicle: Vehicle) -> tuple[Assessment, Any]:
-    a = assess(vehicle)
-    return a, standing_end(a, a.parked)
+def camera(vehicle: Vehicle, amperes: float = 5.0) -> Vehicle:
+    """With an accessory of constant current on the first slot, all figures given."""
+    vehicle = edits.add_accessory(
+        vehicle, "Camera", amperes=amperes, rated_v=12.0, load_kind="constant_current",
+        min_voltage_v=9.0,
+    )  # fmt: skip
+    return edits.place(
+        vehicle,
+        "accessory-1",
+        slot=vehicle.panels[0].slots[0].id,
+        fuse=Fuse(family="mini", rating=7.5),
+        cable_out=Cable(section_mm2=1.0, length_m=1.0),
+        earth_point="bolt",
+    )
 
 
-LITHIUM = {"chemistry": "lifepo4", "low_soc": 0.8, "high_soc": 0.95}
+def hop(a: Assessment, key: str):
+    return next(hop for hop in a.chains["tap-1"].hops if hop.id == key)
 
 
-@pytest.mark.parametrize(
-    ("vehicle", "kind"),
-    [
-        (car(), "charge"),
-        (car(**PETROL), "floor"),
-        (car(**DIESEL), "voltage"),
-        (car({"cca_a": 250.0, "soh": 0.6}, **{**DIESEL, "coldest_c": -25.0}), "never"),
-        (car(starts_by="contactors"), "contactors"),
-        (car(rest_current_a=0.001, awake_current_a=0.001, **PETROL), "none"),
-    ],
-)
-def test_each_end_is_named_by_what_it_is(vehicle: Vehicle, kind: str) -> None:
-    a, end = end_of(vehicle)
-    assert end.kind == kind
-    assert end.hours == a.parked.hours
-    assert plain(end.words)
+class TestOwnLoadOfASlot:
+    def test_unmeasured_it_may_be_what_its_fuse_carries_for_long(self) -> None:
+        """75 % of 15 A at 25 °C (Littelfuse, Fuseology)."""
+        a = assess(one_slot(own_load=UNREAD, feed_class="ignition"))
+        assert a.slots.own_a[IGNITION, 0] == 0.0
+        assert a.most.slots.own_a[IGNITION, 0] == pytest.approx(11.25, rel=0.01)
+
+    def test_dead_it_is_nothing(self) -> None:
+        a = assess(one_slot(own_load=UNREAD, feed_class="ignition"))
+        assert a.most.slots.own_a[ASLEEP, 0] == 0.0
+
+    def test_asleep_it_is_no_more_than_the_whole_vehicle_was_measured_to_draw(self) -> None:
+        vehicle = edits.change_parking(one_slot(own_load=UNREAD), high_rest_current_a=0.03)
+        assert assess(vehicle).most.slots.own_a[ASLEEP, 0] == pytest.approx(0.03)
+
+    def test_below_the_meters_floor_it_may_be_the_floor(self) -> None:
+        a = assess(one_slot(own_load=loads(0.0), own_most=loads(0.203)))
+        assert a.slots.own_a[IGNITION, 0] == 0.0
+        assert a.most.slots.own_a[IGNITION, 0] == pytest.approx(0.203)
+
+    def test_measured_both_ends_are_the_same(self) -> None:
+        a = assess(one_slot(own_a=2.0))
+        assert np.array_equal(a.slots.own_a, a.most.slots.own_a)
+
+    def test_a_reversed_tap_may_pass_the_host_fuse(self) -> None:
+        """8 A through a 15 A fuse whose own load may be 11.25 A."""
+        vehicle = with_accessory(one_slot(own_load=UNREAD), 8.0, way_round="load_side")
+        assert hop(assess(vehicle), "host_fuse").verdict == "may_not_hold"
+
+    def test_the_live_contact_holds_where_even_the_most_does(self) -> None:
+        found = hop(assess(camera(ten_slots(measured=0))), "live_contact")
+        assert found.end == pytest.approx(16.3, abs=0.1)
+        assert (found.verdict, found.limit) == ("holds", 22.5)
 
 
-def test_what_the_starter_would_get_is_said_against_what_the_engine_wants() -> None:
-    a = assess(car(**PETROL))
-    words = plain(at_words(a, a.parked, 144.0))
-    assert words.startswith("After 6 days at −2 °C the starter would get ")
-    assert words.endswith(" V; a petrol engine of 1.6 l wants 7.6 V.")
+class TestFeeds:
+    def test_ten_slots_of_which_one_was_measured_may_be_too_much(self) -> None:
+        """1.5 A and 5 A known; the others may fill the feed up, the camera comes on top."""
+        a = assess(camera(ten_slots()))
+        found = hop(a, "feed:feed-1")
+        assert found.load == pytest.approx(6.5)
+        assert found.end == pytest.approx(35.0)
+        assert found.verdict == "may_not_hold"
+
+    def test_its_own_loads_are_never_more_than_it_carries_for_long(self) -> None:
+        a = assess(ten_slots())
+        assert a.most.feeds.current_a.max() == pytest.approx(30.0)
+
+    def test_all_measured_it_holds(self) -> None:
+        assert hop(assess(camera(ten_slots(measured=10))), "feed:feed-1").verdict == "holds"
+
+    def test_measured_as_a_whole_it_is_known(self) -> None:
+        vehicle = edits.change_feed(camera(ten_slots()), "feed-1", carried=loads(12.0))
+        found = hop(assess(vehicle), "feed:feed-1")
+        assert (found.load, found.end) == (pytest.approx(17.0), pytest.approx(17.0))
+
+    def test_what_hangs_on_it_besides_is_not_nothing_until_somebody_says_so(self) -> None:
+        vehicle = edits.change_feed(camera(ten_slots(10)), "feed-1", other_load=UNREAD)
+        assert hop(assess(vehicle), "feed:feed-1").verdict == "may_not_hold"
+
+    def test_six_slots_without_a_feed_are_one_unseen_relay(self) -> None:
+        """7 A each on six ignition slots: 42 A through whatever relay there is."""
+        vehicle = ten_slots(measured=10, own_a=7.0)
+        for slot in vehicle.panels[0].slots[:6]:
+            vehicle = edits.change_slot(vehicle, slot.id, feed=None)
+        vehicle = camera(vehicle, 0.5)
+        a = assess(vehicle)
+        found = hop(a, "feed:?ignition")
+        assert found.load == pytest.approx(42.5)
+        assert found.verdict == "unchecked"
+        assert "unseen_feed_heavy" in {f.code for f in findings(vehicle, a)}
+
+    def test_a_resistance_nobody_gave_lets_the_voltage_fall(self) -> None:
+        vehicle = edits.change_feed(camera(ten_slots(10)), "feed-1", resistance_mohm=0.0)
+        found = hop(assess(vehicle), "voltage")
+        # 15 A of the slots and 5 A of the camera through 10 mΩ, the rule's most
+        assert found.load - found.end == pytest.approx(0.2, abs=0.01)
+
+    def test_below_a_feed_that_was_measured_the_parent_carries_no_more(self) -> None:
+        vehicle = edits.change_feed(ten_slots(), "feed-1", carried=loads(9.0))
+        vehicle = edits.add_feed(vehicle, "Main", limit_a=100.0, other_load=loads(0.0))
+        vehicle = edits.change_feed(vehicle, "feed-1", parent="feed-2")
+        a = assess(vehicle)
+        assert a.most.feeds.current_a[IGNITION].tolist() == pytest.approx([9.0, 9.0])
 
 
-def test_those_volts_are_what_the_formula_gives_for_the_charge_then() -> None:
-    a = assess(car(**PETROL))
-    case = start_case(a)
-    usual = {key: np.array([each.typical]) for key, each in start_ranges(case).items()}
-    soc = soc_at(a.parked, 144.0)
-    volts = float(np.asarray(starting(case, usual).cranking_v(soc, -2.0))[0])
-    assert a.parked.need.gets_v(soc) == pytest.approx(volts, abs=0.15)
+class TestAccessories:
+    def test_a_spread_moves_the_upper_end(self) -> None:
+        vehicle = edits.change_accessory(camera(ten_slots(10)), "accessory-1", current_spread=0.3)
+        found = hop(assess(vehicle), "accessory_fuse")
+        assert (found.load, found.end) == (pytest.approx(5.0), pytest.approx(6.5))
+        assert found.verdict == "may_not_hold"
+
+    def test_a_motor_of_which_nobody_said_how_it_starts(self) -> None:
+        vehicle = edits.change_accessory(
+            camera(ten_slots(10), 6.0), "accessory-1", load_kind="motor"
+        )
+        found = hop(assess(vehicle), "inrush")
+        assert (found.load, found.verdict) == (0.0, "may_not_hold")
+
+    @pytest.mark.parametrize("family", ["micro2", "low_profile_mini", "cartridge", "glass"])
+    def test_a_family_without_a_line_carries_no_more_than_the_strictest(self, family: str) -> None:
+        """Rated 10 or 20 A at 105 °C: mini 6.6 A of 10, regular 6 A of 10 (their data sheets)."""
+        rating = 10.0 if family != "cartridge" else 20.0
+        vehicle = edits.change_panel(
+            one_slot(family=family, fuse=Fuse(family=family, rating=rating)), "panel-1",
+            ambient_c=105.0,
+        )  # fmt: skip
+        assert assess(vehicle).slots.host_limit_a[0] <= 0.6 * rating + 1e-9
 
 
-def test_at_its_end_the_starter_gets_what_the_engine_wants_and_before_it_more() -> None:
-    a, end = end_of(car(**DIESEL))
-    assert end.kind == "voltage"
-    assert a.parked.need.gets_v(end.soc) == pytest.approx(8.0, abs=0.15)
-    assert a.parked.need.gets_v(soc_at(a.parked, end.hours / 2)) > 8.1
+class TestWholeVehicle:
+    def verdict(self, vehicle: Vehicle) -> str:
+        a = assess(vehicle)
+        return whole_verdict(vehicle, a, findings(vehicle, a))
+
+    def known(self) -> Vehicle:
+        vehicle = edits.change_feed(camera(ten_slots(10)), "feed-1", resistance_mohm=2.0)
+        return edits.change_parking(vehicle, stand_days=1.0)
+
+    def test_all_known_it_holds(self) -> None:
+        assert self.verdict(self.known()) == "holds"
+
+    def test_nothing_planned_is_not_yet_something_that_holds(self) -> None:
+        assert self.verdict(one_slot()) == "unchecked"
+
+    def test_what_is_still_on_the_shelf_keeps_it_from_holding(self) -> None:
+        assert self.verdict(edits.add_accessory(self.known(), "Radio", watts=20.0)) == "unchecked"
+
+    def test_a_slot_whose_feed_nobody_knows_keeps_it_from_holding(self) -> None:
+        vehicle = self.known()
+        slot = vehicle.panels[0].slots[0]
+        assert self.verdict(edits.change_slot(vehicle, slot.id, feed=None)) == "unchecked"
+
+    def test_a_stop_of_any_kind_fails(self) -> None:
+        vehicle = self.known()
+        slot = vehicle.panels[0].slots[0]
+        assert self.verdict(edits.change_slot(vehicle, slot.id, critical=True)) == "fails"
 
 
-def test_where_the_usual_volts_would_do_it_is_said_what_else_ends_it() -> None:
-    """Half of such vehicles need more than the usual figures one by one: what one of ten gets."""
-    for vehicle in (car({"cca_a": 680.0}, **{**DIESEL, "coldest_c": -2.0}), car(**PETROL)):
-        a, end = end_of(vehicle)
-        low, usual, high = gets_v(start_case(a), end.soc)
-        assert low < usual < high
-        words = plain(end.words)
-        if usual > least_v(start_case(a)) + 0.05:
-            assert "one of ten" in words or "below this charge no start is promised" in words
-        later = plain(at_words(a, a.parked, end.hours + 24.0))
-        assert "one of ten" in later or "no start is promised" in later
-        before = plain(at_words(a, a.parked, end.hours / 2))
-        assert "one of ten" not in before
+class TestWhatToMeasure:
+    def test_one_reading_of_the_feed_in_each_state_settles_it(self) -> None:
+        a = assess(camera(ten_slots()))
+        asked = [(w.place, w.place_id, w.how, w.state) for w in a.measure_next]
+        assert asked == [
+            ("feed", "feed-1", "clamp", "ignition"),
+            ("feed", "feed-1", "clamp", "running"),
+        ]
 
+    def test_one_slot_is_read_where_that_is_enough(self) -> None:
+        a = assess(camera(ten_slots(measured=9)))
+        assert {(w.place, w.how) for w in a.measure_next} == set()  # 13.5 + 11.25 + 5 A < 30 A
+        tighter = assess(camera(ten_slots(measured=9, limit_a=22.0)))
+        last = tighter.vehicle.panels[0].slots[9].id
+        assert {(w.place_id, w.how) for w in tighter.measure_next} == {(last, "millivolts")}
 
-def test_the_least_of_the_three_ends_it() -> None:
-    """Charge a start needs, empty, volts under load: in the cold what is kept ends it first."""
-    for celsius in (20.0, 0.0, -15.0):
-        for way in ({}, PETROL, DIESEL, {"starts_by": "contactors"}):
-            made = car(**{**way, "temperature_c": celsius, "coldest_c": celsius})
-            a, end = end_of(made)
-            assert end.hours <= float(a.parked.forecast.hours_to_empty) + 1e-6
-            if np.isfinite(end.hours) and end.hours > 0:
-                later = soc_at(a.parked, end.hours)
-                assert later == pytest.approx(max(a.parked.need.soc, later), abs=2e-3)
+    def test_taking_them_leaves_no_doubt(self) -> None:
+        vehicle = camera(ten_slots(measured=3))
+        for wanted in assess(vehicle).measure_next:
+            assert wanted.place == "feed"
+            feed = look_up.feed(vehicle, wanted.place_id)
+            carried = replace(feed.carried, **{wanted.state: 6.0})
+            vehicle = edits.change_feed(vehicle, feed.id, carried=carried)
+        assert assess(vehicle).doubts == ()
 
+    def test_to_say_that_nothing_else_hangs_on_a_feed_comes_first(self) -> None:
+        vehicle = edits.change_feed(camera(ten_slots(10)), "feed-1", other_load=UNREAD)
+        asked = assess(vehicle).measure_next
+        assert [(w.place_id, w.how, w.state) for w in asked] == [("feed-1", "say", None)]
 
-@pytest.mark.parametrize(
-    ("planned", "low", "usual", "verdict"),
-    [
-        (5.0, 6.0, 10.0, "holds"),
-        (6.0, 6.0, 10.0, "holds"),
-        (7.0, 6.0, 10.0, "may_not_hold"),
-        (11.0, 6.0, 10.0, "fails"),
-        (11.0, 12.0, 10.0, "fails"),
-        (5.0, 0.0, inf, "may_not_hold"),
-    ],
-)
-def test_what_is_planned_is_held_to_the_low_end(
-    planned: float, low: float, usual: float, verdict: str
-) -> None:
-    assert standing_verdict(planned, low, usual) == verdict
-
-
-@pytest.mark.parametrize("days", [0.5, 2.0, 6.0, 12.0, 20.0, 40.0])
-def test_finding_and_verdict_say_the_same(days: float) -> None:
-    a = assess(car(stand_days=days, **PETROL))
-    codes = {each.code for each in findings(a.vehicle, a)}
-    verdict = standing_verdict(days * 24, a.band.low_h, usual_hours(a.parked, a.band))
-    assert ("stands_too_short" in codes) == (verdict == "fails")
-    assert ("stands_perhaps_too_short" in codes) == (verdict == "may_not_hold")
-
-
-def test_the_doubt_is_said_with_how_many_of_twenty_start() -> None:
-    a = assess(car(**PETROL))
-    days = (a.band.low_h + a.band.middle_h) / 48
-    a = assess(edits.change_parking(a.vehicle, stand_days=days))
-    found = {each.code: each for each in findings(a.vehicle, a)}["stands_perhaps_too_short"]
-    assert "of 20 vehicles like this one" in plain(found.sum)
-    assert "the starter would get" in plain(found.sum)
-
-
-def test_what_was_learned_decides_over_the_usual_figures() -> None:
-    made = car(stand_days=10.0, **PETROL)
-    assert assess(made).parked.hours > 240.0
-    hungry = StandReading(kind="night", hours=14.0, mean_a=0.5)
-    made = edits.change_parking(made, low_rest_current_a=0.02, high_rest_current_a=0.6)
-    a = assess(edits.add_stand_reading(made, hungry))
-    assert "stands_too_short" in {each.code for each in findings(a.vehicle, a)}
-    assert usual_hours(a.parked, a.band) == a.band.middle_h < 240.0
-
-
-def test_the_chance_falls_with_every_day_and_is_that_of_the_draws() -> None:
-    a = assess(car(**PETROL))
-    at_h = np.linspace(0.0, a.parked.forecast.horizon_h, 40)
-    chances = a.band.chances(at_h)
-    assert np.all(np.diff(chances) <= 0.0)
-    assert chances.tolist() == pytest.approx([a.band.chance(float(each)) for each in at_h])
-    assert a.band.chance(a.band.low_h) == pytest.approx(0.95, abs=0.01)
-    assert a.band.chance(a.band.middle_h) == pytest.approx(0.5, abs=0.01)
-
-
-@pytest.mark.parametrize("days", [1.0, 6.0, 15.0])
-def test_the_chance_for_the_time_planned_is_known_before_the_band(days: float) -> None:
-    a = assess(car(stand_days=days, **PETROL))
-    assert a.chance == pytest.approx(a.band.chance(days * 24), abs=1e-12)
-
-
-def test_what_remains_in_doubt_comes_most_first() -> None:
-    a = assess(car(**PETROL))
-    said = [plain(each) for each in a.band.in_doubt]
-    shares = [float(each.split(": ")[1].split(" %")[0]) for each in said]
-    assert len(said) > 1
-    assert shares == sorted(shares, reverse=True)
+    def test_it_names_what_stays_in_doubt_without(self) -> None:
+        for wanted in assess(camera(ten_slots())).measure_next:
+            assert [(d.key, d.states) for d in wanted.settles] == [("feed", (wanted.state,))]

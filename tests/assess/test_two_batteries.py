@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 
 from fusemap.assess import assess
+from fusemap.assess.gather import SECOND
 from fusemap.checks import findings
 from fusemap.electrics.cable import resistance_ohm
-from fusemap.vehicle import STATES, Cable, Fuse, Vehicle, edits, look_up
+from fusemap.vehicle import STATES, Cable, Fuse, SecondBattery, Vehicle, edits, look_up
+from tests.vehicles import one_slot
 
 ALWAYS = STATES
 ASLEEP, RUNNING = STATES.index("asleep"), STATES.index("running")
@@ -165,3 +167,12 @@ class TestLink:
         small = Fuse(family="strip_30", rating=30.0)
         told = codes(camper(link="dcdc", charger_a=35.0, near_fuse=small, far_fuse=FUSE))
         assert told == {"link_fuse_too_small": "caution"}
+
+
+def test_one_feed_and_an_accessory_straight_on_the_second_battery() -> None:
+    """Of a single feed there is none before it: an own feed from the second battery is no feed."""
+    vehicle = edits.set_second_battery(one_slot(), SecondBattery(chemistry="agm"))
+    vehicle = edits.add_accessory(vehicle, "Pump", watts=20.0, battery="second")
+    a = assess(edits.place(vehicle, "accessory-1"))
+    assert a.circuit.tap_roots.tolist() == [SECOND]
+    assert a.taps.current_a.max() > 0

@@ -170,6 +170,19 @@ def earthed(load_kind: str = "constant_current", *, accessories: int = 1) -> Veh
     return vehicle
 
 
+def on_an_output() -> Vehicle:
+    """A thin cable behind a converter, without a fuse."""
+    converter = Converter(rating_a=15.0)
+    vehicle = edits.add_accessory(
+        Vehicle(name="Truck"), "Converter", watts=2.0, converter=converter
+    )
+    vehicle = edits.place(vehicle, "accessory-1")
+    thin = Cable(section_mm2=0.75, length_m=1.0)
+    return edits.add_accessory(
+        vehicle, "Radio", watts=20.0, supplied_by="accessory-1", lead_cable=thin
+    )
+
+
 BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "own_load_share": unread,
     "asleep_most_a": unread,
@@ -185,6 +198,8 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "relay_24v_share": lambda: relayed(system_v=24),
     "relay_motor_times": lambda: relayed(load_kind="motor"),
     "relay_lamp_times": lambda: relayed(load_kind="filament"),
+    "switch_contact_a": lambda: fitted(8.0, switch="hand"),
+    "converter_limit_times": on_an_output,
     "sense_budget_ma": relayed,
     "fuse_times_load": lambda: fitted(0.5, fuse=Fuse(family="mini", rating=7.5)),
     "fuse_spread": measured,

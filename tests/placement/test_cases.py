@@ -9,11 +9,12 @@ import pytest
 from fusemap.advise import library
 from fusemap.assess import Assessment, assess
 from fusemap.checks import Finding, findings
+from fusemap.errors import EditRefused
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates, suggest_tap
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.suggest import own_feed, terminal_words
-from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from fusemap.vehicle import Fuse, Vehicle, VoltageCutOff, edits, look_up
 from tests.vehicles import loads, one_slot, with_accessory
 
 
@@ -70,6 +71,12 @@ def test_a_10_a_accessory_fuse_beside_a_5_a_original_is_independent_of_it() -> N
     assert contact == pytest.approx(10.0)
     assert not found(vehicle, "host_overloaded")
     assert assess(vehicle).feeds.current_a.max() == pytest.approx(10.0)
+    # what the contact bears is an assumption: the larger fuse is told, until that is entered
+    assert found(vehicle, "fuse_above_host")
+    known = edits.change_slot(vehicle, "slot-1", contact_limit_a=15.0)
+    assert not found(known, "fuse_above_host")
+    for otherwise in ({"way_round": "load_side"}, {"fuse": Fuse(family="mini", rating=15)}):
+        assert found(edits.change_tap(known, "tap-1", **otherwise), "fuse_above_host")
 
 
 def test_a_proposed_tap_always_sits_on_the_live_side() -> None:
@@ -238,3 +245,61 @@ def test_a_camera_with_parking_mode_gets_permanent_power_and_a_switched_sense_le
         "power": "slot-1",
         "sense": "slot-2",
     }
+
+
+# --- lamps, the middle of two batteries, a cut-off, a fuse that opened ----------------------------
+
+
+def test_two_lamps_of_55_w_want_a_relay_of_20_a() -> None:
+    """110 W ÷ 12 V = 9.2 A: twice that is above 15 A, and a 20 A relay is the next.
+
+    Source: a relay supplier's example of choosing one.
+    """
+    vehicle = edits.add_accessory(
+        one_slot(feed_class="ignition"), "Lamps", watts=110.0, rated_v=12.0, load_kind="filament",
+        leads=("power", "sense"),
+    )  # fmt: skip
+    vehicle = edits.place(vehicle, "accessory-1", relay=True, relay_limit_a=15.0)
+    assert found(vehicle, "relay_contact_light")
+    assert not found(edits.change_tap(vehicle, "tap-1", relay_limit_a=20.0), "relay_contact_light")
+
+
+def test_nothing_is_taken_from_the_middle_of_two_batteries() -> None:
+    """With the isolator in the earth line open, 12 V gear there gets some 12 V the wrong way round.
+
+    Source: a charger maker's tip on 12 V gear in 24 V vehicles. The program takes no 12 V from
+    there at all.
+    """
+    truck = edits.change_vehicle(one_slot(), system_v=24)
+    truck = edits.add_accessory(truck, "Radio", watts=50.0, rated_v=13.8)
+    with pytest.raises(EditRefused) as refused:
+        edits.place(truck, "accessory-1", slot="slot-1")
+    assert "middle of two batteries" in str(refused.value.remedy)
+
+
+def test_a_cut_off_that_trips_early_tells_of_the_battery() -> None:
+    """A camera that stops within hours of a drive: the battery is not charged fully.
+
+    Source: an owner's measurements of dark current and of a camera's parking mode.
+    """
+    camera = {"works_in": ("asleep", "awake", "accessory", "ignition", "running")}
+    vehicle = edits.add_accessory(
+        one_slot(), "Camera", watts=4.0, cut_off=VoltageCutOff(off_v=12.8, on_v=13.0), **camera
+    )
+    vehicle = edits.place(vehicle, "accessory-1", slot="slot-1")
+    (finding,) = found(vehicle, "cut_off_too_high")
+    assert "not charged fully" in str(finding.remedy)
+
+
+@pytest.mark.parametrize(("how", "sign"), [("sagged", "weak short"), ("burst", "hard short")])
+def test_how_a_fuse_failed_tells_what_to_look_for(how: str, sign: str) -> None:
+    """An element that heated and sagged: a weak short where a harness rubbed, after six years.
+
+    Source: an owner's report in a thread on short circuits.
+    """
+    bare = edits.change_slot(one_slot(), "slot-1", fuse_failed=how)
+    (finding,) = found(bare, "fuse_opened_before")
+    assert finding.severity == "note"
+    assert sign in str(finding.remedy)
+    (finding,) = found(with_accessory(bare, 2.0), "fuse_opened_before")
+    assert finding.severity == "caution"

@@ -66,10 +66,12 @@ def steps(content: SheetContent, key: str = "order") -> list[tuple[str, str]]:
     ]
 
 
-def cautions(content: SheetContent) -> str:
+def cautions(content: SheetContent, *keys: str) -> str:
+    """The cautions of the first page and the further ones, or of these sections alone."""
     return " ".join(
         item
-        for block in section(content, "cautions").blocks
+        for key in keys or ("cautions", "further-cautions")
+        for block in section(content, key).blocks
         if isinstance(block, Bullets)
         for item in block.items
     )
@@ -168,19 +170,22 @@ class TestCautions:
 
 
 class TestFindings:
-    def test_open_findings_stand_first_and_the_stops_first_of_all(self) -> None:
+    def test_the_first_page_says_stop_and_open_findings_follow_the_stops_first_of_all(self) -> None:
         content = content_of(demos.read_demo("family_estate"))
-        first = content.sections[0]
-        assert first.key == "findings"
-        assert isinstance(first.blocks[0], Paragraph)
-        assert first.blocks[0].role == "loud"
-        severities = [b.severity for b in first.blocks if isinstance(b, FindingNote)]
+        keys = [each.key for each in content.sections]
+        assert keys[:6] == ["vehicle", "fitted", "verdict", "cautions", "tools", "findings"]
+        loud = section(content, "verdict").blocks[0]
+        assert isinstance(loud, Paragraph)
+        assert loud.role == "loud"
+        found = section(content, "findings").blocks
+        severities = [b.severity for b in found if isinstance(b, FindingNote)]
         assert severities == sorted(severities, key=["stop", "caution", "note"].index)
         assert severities[0] == "stop"
 
     def test_a_sound_plan_says_so(self) -> None:
         content = content_of(fitted())
-        notes = [b for b in content.sections[0].blocks if isinstance(b, FindingNote)]
+        notes = [b for b in content.blocks() if isinstance(b, FindingNote)]
+        assert not any(b.role == "loud" for b in content.blocks() if isinstance(b, Paragraph))
         assert not any(note.severity == "stop" for note in notes)
 
     def test_what_is_not_placed_is_named(self) -> None:

@@ -11,14 +11,18 @@ from hypothesis import strategies as st
 from PySide6.QtGui import QImage
 
 from fusemap.sheet import PARTS, Part, SheetContent, paper_style
+from fusemap.sheet.circuit import Circuit
 from fusemap.sheet.content import (
+    Blanks,
     Bullets,
     Column,
     Facts,
     FindingNote,
     Job,
+    LabelSheet,
     LidCard,
     Paragraph,
+    PlanView,
     Row,
     Section,
     Steps,
@@ -104,7 +108,17 @@ def block_texts(block: Any) -> list[str]:
         case Bullets(items=items):
             return list(items)
         case Steps(title=title, items=items):
-            return [title, *(t for step in items for t in (step.text, step.detail))]
+            said = (t for step in items for t in (step.text, step.detail, step.caution))
+            return [title, *said]
+        case Blanks(names=names):
+            return list(names)
+        case PlanView(panel=panel):
+            # a picture may shorten a label, which stands whole beside it
+            return [panel.name, *(badge for slot in panel.slots for badge in slot.badges)]
+        case LabelSheet(labels=labels):
+            return [label.number for label in labels]
+        case Circuit():
+            return list(block.texts())
         case Facts(rows=rows):
             return [t for name, cell in rows for t in (name, cell_text(cell))]
         case Table(columns=columns, rows=rows):

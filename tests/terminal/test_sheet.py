@@ -59,6 +59,12 @@ class TestFormats:
         assert names[:2] == ["map-1.png", "map-2.png"]
         assert (tmp_path / names[0]).read_bytes().startswith(b"\x89PNG")
 
+    def test_the_diagram_becomes_one_svg(self, tmp_path: Path) -> None:
+        out = tmp_path / "diagram.svg"
+        assert run(DEMO, str(out), "--part", "diagram") == 0
+        assert "Dash camera" in out.read_text(encoding="utf-8")
+        assert run(DEMO, str(tmp_path / "lid.svg"), "--part", "lid") != 0
+
     def test_a_name_without_an_ending_gets_a_pdf(self, tmp_path: Path) -> None:
         assert run(DEMO, str(tmp_path / "sheet")) == 0
         assert (tmp_path / "sheet").read_bytes().startswith(b"%PDF")

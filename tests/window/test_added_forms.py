@@ -2,10 +2,11 @@
 
 from typing import Any
 
-from fusemap.vehicle import Cable, Stretch, Vehicle, edits
+from fusemap.vehicle import Cable, Converter, Fuse, SecondBattery, Stretch, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.earth_page import EarthPage
 from fusemap.window.forms.feed_page import FeedPage
+from fusemap.window.forms.second_battery_form import SecondBatteryForm
 from fusemap.window.forms.tap_form import TapForm
 from fusemap.window.style.theme import LIGHT
 from tests.window.form_hands import choose, click, enter, shown
@@ -50,6 +51,43 @@ class TestAddedFeed:
         document.stack.undo()
         assert document.vehicle == Vehicle(name="Van")
 
+    def test_a_feed_says_which_of_two_batteries_it_hangs_on(self, qtbot: Any) -> None:
+        vehicle = edits.add_feed(Vehicle(name="Camper"), "Block")
+        document = Document(vehicle)
+        page = shown(FeedPage(document, LIGHT), qtbot)
+        document.select("feed", vehicle.feeds[0].id)
+        assert not page.form._battery.isVisible()
+        document.apply("second", edits.set_second_battery, SecondBattery())
+        choose(page, "feed_battery", "Second battery")
+        assert document.vehicle.feeds[0].battery == "second"
+
+
+class TestSecondBattery:
+    def test_its_voltage_its_resistance_and_the_whole_link(self, qtbot: Any) -> None:
+        document = Document(Vehicle(name="Camper"))
+        form = shown(SecondBatteryForm(document, LIGHT), qtbot)
+        assert not form._near.row.isVisible()
+        assert not form._cable.there.isVisible()
+        click(form, qtbot, "second_switch")
+        enter(form, qtbot, "second_rest_v", "13,2")
+        enter(form, qtbot, "second_resistance_mohm", "6")
+        choose(form, "second_near_fuse_fuse", "strip, 30 mm holes")
+        click(form, qtbot, "second_link_cable_there")
+        enter(form, qtbot, "second_link_cable_length_m", "4")
+        click(form, qtbot, "second_link_cable_way_more")
+        second = document.vehicle.second_battery
+        assert second is not None
+        assert (second.rest_v, second.resistance_mohm) == (13.2, 6.0)
+        assert second.near_fuse == Fuse(family="strip_30", rating=60.0)
+        assert second.far_fuse is None
+        assert second.link_cable is not None
+        assert (second.link_cable.section_mm2, second.link_cable.whole_m) == (16.0, 5.0)
+        choose(form, "second_near_fuse_fuse", "No fuse")
+        form._cable.there.click()
+        second = document.vehicle.second_battery
+        assert second is not None
+        assert (second.near_fuse, second.link_cable) == (None, None)
+
 
 class TestEarthPoints:
     def test_add_describe_and_remove_one(self, qtbot: Any) -> None:
@@ -80,3 +118,38 @@ class TestEarthPoints:
             click(form, qtbot, "powerLead_makeEarth")
         assert [point.name for point in document.vehicle.earths] == ["seat bolt"]
         assert {tap.earth for tap in document.vehicle.taps} == {document.vehicle.earths[0].id}
+
+
+class TestSwitch:
+    def test_a_switch_in_a_lead_and_what_it_carries(self, qtbot: Any) -> None:
+        vehicle = edits.add_accessory(Vehicle(name="Pickup"), "Light bar", watts=90.0)
+        vehicle = edits.place(vehicle, "accessory-1")
+        document = Document(vehicle)
+        form = shown(TapForm(document, LIGHT), qtbot)
+        document.select("accessory", "accessory-1")
+        lead = form.leads["power"]
+        assert not lead._switch_limit.isVisible()
+        choose(form, "powerLead_switch", "A hand switch")
+        enter(form, qtbot, "powerLead_switch_limit_a", "16")
+        (tap,) = document.vehicle.taps
+        assert (tap.switch, tap.switch_limit_a) == ("hand", 16.0)
+        choose(form, "powerLead_switch", "None: straight through")
+        assert not lead._switch_limit.isVisible()
+
+    def test_fuse_and_cable_behind_a_converter(self, qtbot: Any) -> None:
+        vehicle = edits.add_accessory(
+            Vehicle(name="Truck"), "Converter", watts=2.0, converter=Converter()
+        )
+        vehicle = edits.add_accessory(vehicle, "Radio", watts=50.0)
+        document = Document(vehicle)
+        form = shown(TapForm(document, LIGHT), qtbot)
+        document.select("accessory", "accessory-2")
+        assert not form.behind.isVisible()
+        document.apply("x", edits.change_accessory, "accessory-2", supplied_by="accessory-1")
+        assert form.behind.isVisible()
+        choose(form, "outputLead_fuse", "mini (11 × 4 × 16\u202fmm)")
+        form.behind._out.there.click()
+        enter(form, qtbot, "outputLead_lead_cable_length_m", "3")
+        radio = document.vehicle.accessories[1]
+        assert radio.lead_fuse == Fuse(family="mini", rating=5.0)
+        assert radio.lead_cable == Cable(section_mm2=1.5, length_m=3.0)

@@ -10,6 +10,7 @@ from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QComboBox, QPushButton, QToolButton
 
 from fusemap.files import demos
+from fusemap.sheet import PARTS
 from fusemap.sheet.content import Paragraph
 from fusemap.text import ENGLISH
 from fusemap.vehicle import Vehicle, edits
@@ -54,7 +55,7 @@ class TestChoices:
         assert preview.content.part == "sheet"
         assert preview.number.text() == f"Page 1 of {len(preview.pages or ())}"
 
-    @pytest.mark.parametrize("part", ["lid", "map", "probing", "record"])
+    @pytest.mark.parametrize("part", PARTS)
     def test_every_part_can_be_looked_at(self, preview: PrintPreview, part: str) -> None:
         choose(preview, "printPart", part)
         assert preview.content is not None

@@ -14,7 +14,7 @@ from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.texts import is_reasoned
-from fusemap.vehicle.words import KIND, LEAD, LeadName
+from fusemap.vehicle.words import KIND, LEAD, SEATED, LeadName, TapKind
 
 
 def add_accessory(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
@@ -145,10 +145,17 @@ def place(
         fields.setdefault("relay", False)
         fields.setdefault("relay_limit_a", None)
         fields.setdefault("relay_coil_a", None)
-        fields.setdefault("kind", "two_fuse" if old.kind == "own_feed" else old.kind)
+        fields.setdefault("kind", _first_kind(look_up.slot(vehicle, slot), old))
     tap = replace(old, slot=slot, **fields)
     _refuse_tap(vehicle, tap)
     return replace(vehicle, taps=swap(taps, tap))
+
+
+def _first_kind(slot: Slot, old: Tap) -> TapKind:
+    """How a lead is joined to a slot where nobody says otherwise."""
+    if slot.kind == "module":
+        return "splice"
+    return "two_fuse" if old.kind == "own_feed" else old.kind
 
 
 def change_tap(vehicle: Vehicle, tap_id: str, **changes: Any) -> Vehicle:
@@ -197,13 +204,23 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
         look_up.feed(vehicle, tap.feed)
     if tap.earth is not None:
         look_up.earth(vehicle, tap.earth)
-    if tap.slot is not None and moved:
-        _refuse_place(look_up.slot(vehicle, tap.slot), tap)
+    if tap.slot is None:
+        return
+    slot = look_up.slot(vehicle, tap.slot)
+    if slot.kind == "module" and tap.kind in SEATED:
+        raise EditRefused(
+            say("{slot} has no fuse to put a tap in", slot=look_up.slot_words(slot)),
+            remedy=say("splice the lead into its wire, as the maker shows"),
+        )
+    if moved:
+        _refuse_place(slot, tap)
 
 
 def _refuse_place(slot: Slot, tap: Tap) -> None:
     name = look_up.slot_words(slot)
-    if slot.kind != "fuse":
+    if slot.kind == "module":
+        _refuse_output(slot, tap)
+    elif slot.kind != "fuse":
         raise EditRefused(
             say("{slot} is not a fuse slot ({kind})", slot=name, kind=KIND[slot.kind]),
             remedy=say("choose a fuse slot"),
@@ -222,6 +239,22 @@ def _refuse_place(slot: Slot, tap: Tap) -> None:
             remedy=say(
                 "choose another slot, or state in a few words what the circuit feeds, and how that "
                 "was found"
+            ),
+        )
+
+
+def _refuse_output(slot: Slot, tap: Tap) -> None:
+    """A control unit's output bears what its maker allows, usually nothing."""
+    if tap.lead == "power" or slot.contact_limit_a is None:
+        raise EditRefused(
+            say(
+                "{slot} is an output of a control unit: it measures its current and switches off "
+                "what it does not know",
+                slot=look_up.slot_words(slot),
+            ),
+            remedy=say(
+                "take the current from a fuse slot; a sense lead or a relay's coil may hang here "
+                "only where the maker says how much, entered as the slot's limit"
             ),
         )
 

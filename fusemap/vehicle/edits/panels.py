@@ -325,7 +325,7 @@ def _refuse_slot(vehicle: Vehicle, slot: Slot, panel: Panel) -> None:
             remedy=say("choose a free place"),
         )
     look_up.feed_of(vehicle, slot)
-    if slot.kind != "fuse":
+    if slot.kind not in ("fuse", "module"):
         _refuse_tapped(vehicle, [slot], say("the slot {slot}", slot=look_up.slot_words(slot)))
 
 

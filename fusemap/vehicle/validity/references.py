@@ -135,7 +135,7 @@ def _tap_references(
         )
     if tap.slot is not None and tap.slot not in slots:
         yield _no_slot(tap.slot, f"{path}.slot")
-    elif tap.slot is not None and slots[tap.slot].kind != "fuse":
+    elif tap.slot is not None and slots[tap.slot].kind not in ("fuse", "module"):
         yield Fault(
             f"{path}.slot",
             say(

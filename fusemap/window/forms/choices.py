@@ -12,14 +12,19 @@ from fusemap.text import Amount, Section, Style, Text, given
 from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
+    FAILED,
     STATE,
+    SWITCH,
+    BatteryName,
     ChargedBy,
     Chemistry,
     EarthKind,
     EngineFuel,
     FeedNeed,
     FiguresFrom,
+    FuseFailed,
     LabelStandard,
+    LeadSwitch,
     LoadKind,
     Place,
     Sleeve,
@@ -82,6 +87,14 @@ def earths(vehicle: Vehicle) -> Choices:
     """The earth points there are."""
     named = [(point.id, point.name) for point in vehicle.earths]
     return [(None, translate("Choices", "Not chosen")), *named]
+
+
+def batteries() -> tuple[tuple[BatteryName, str], ...]:
+    """Which of two batteries something hangs on."""
+    return (
+        ("starter", translate("Choices", "Starter battery")),
+        ("second", translate("Choices", "Second battery")),
+    )
 
 
 def chemistries() -> tuple[tuple[Chemistry, str], ...]:
@@ -247,6 +260,16 @@ def ways_round() -> tuple[tuple[WayRound, str], ...]:
         ("live_side", translate("Choices", "Live side")),
         ("load_side", translate("Choices", "Load side (reversed)")),
     )
+
+
+def failed(style: Style) -> tuple[tuple[FuseFailed, str], ...]:
+    """Whether and how a fuse opened before."""
+    return tuple((key, style.show(words.capital())) for key, words in FAILED.items())
+
+
+def switches(style: Style) -> tuple[tuple[LeadSwitch, str], ...]:
+    """What opens and closes a lead."""
+    return tuple((key, style.show(words.capital())) for key, words in SWITCH.items())
 
 
 def sections(style: Style, now: float | None = None) -> Choices:

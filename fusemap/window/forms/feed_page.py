@@ -74,14 +74,18 @@ class FeedPage(QWidget):
         self.ways.setRange(1, 24)
         self.ways.setValue(6)
         self.ways.setSuffix(self.tr(" ways"))
-        buttons.addWidget(self.add_block)
-        buttons.addWidget(self.ways)
+        # a line of their own: in a large font one would be wider than the page
+        below = QHBoxLayout()
+        below.addWidget(self.add_block)
+        below.addWidget(self.ways)
+        below.addStretch(1)
         upper = QWidget()
         column = QVBoxLayout(upper)
         edge = self.fontMetrics().height() // 2
         column.setContentsMargins(edge, edge, edge, 0)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
+        column.addLayout(below)
         splitter = QSplitter(Qt.Orientation.Vertical)
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(upper)
@@ -245,6 +249,7 @@ class FeedForm(PartForm):
         self.section(self.tr("This feed"))
         self.text("name", self.tr("Name"))
         self._parent = self.choice("parent", self.tr("Supplied by"), [])
+        self._battery = self.choice("battery", self.tr("Battery"), choices.batteries())
         self.choice("place", self.tr("Where it sits"), choices.places())
         self._add_limits()
         self._add_cable()
@@ -407,6 +412,8 @@ class FeedForm(PartForm):
             self._rating.setEnabled(fuse is not None)
             self._nothing.setEnabled(self._feed().other_load != NOTHING_ELSE)
             self._unsaid.setEnabled(self._feed().other_load != UNREAD)
+            two = self.document.vehicle.second_battery is not None
+            self.rows.setRowVisible(self._battery, two and self._feed().parent is None)
         super().refresh()
 
     def _feed(self) -> Feed:

@@ -7,7 +7,7 @@ field and is told through `document.refused`; Escape brings back what the vehicl
 """
 
 from collections.abc import Sequence
-from typing import Any, Protocol
+from typing import Any, Final, Protocol
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent, QWheelEvent
@@ -45,6 +45,10 @@ class Field(Protocol):
         """Show the value as it is now."""
 
 
+NARROW_LETTERS: Final = 18
+"""So many letters a narrow choice shows at least."""
+
+
 class ChoiceField(Choice):
     """One of several values, each with its words; `choices` may be replaced later."""
 
@@ -62,6 +66,7 @@ class ChoiceField(Choice):
         self._read = read
         self._write = write
         self._values: list[Any] = []
+        self._narrow = False
         self.setObjectName(key or name)
         self.setAccessibleName(name)
         self.setToolTip(hint)
@@ -71,11 +76,19 @@ class ChoiceField(Choice):
         self.activated.connect(self._chosen)
         self.set_choices(choices)
 
+    def keep_narrow(self) -> None:
+        """Its longest words do not make the form wider: they end in dots, and the list has all."""
+        self._narrow = True
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(NARROW_LETTERS)
+
     def _measure(self) -> None:
         """Ask for the room its words need.
 
         Left at `AdjustToContents`, Qt gives it that size a moment later, whatever its form says.
         """
+        if self._narrow:
+            return
         policy = QComboBox.SizeAdjustPolicy
         self.setSizeAdjustPolicy(policy.AdjustToContents)
         self.setSizeAdjustPolicy(policy.AdjustToContentsOnFirstShow)

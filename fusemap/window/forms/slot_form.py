@@ -41,7 +41,7 @@ from fusemap.window.forms.slot_evidence import CalibrateField, evidence_words
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import FEED_WIDE, Theme, feed_icon
 
-KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked")
+KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked", "module")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
 SIDES: tuple[LiveSide, ...] = ("unknown", "left", "right", "top", "bottom")
 MARKED: Final[dict[tuple[Mark, bool], Text]] = {
@@ -147,6 +147,14 @@ class SlotForm(PartForm):
         )
         self._evidence = self.note("")
 
+        self._failed = self.choice(
+            "fuse_failed",
+            self.tr("Opened before"),
+            choices.failed(self.theme.style),
+            hint=self.tr("A sagged element was warm for long, a burst one met a hard short"),
+        )
+        self._failed.keep_narrow()
+
     def _add_leave_alone(self) -> None:
         self.section(self.tr("What must be left alone"))
         self.add(
@@ -244,7 +252,12 @@ class SlotForm(PartForm):
     # --- choices --------------------------------------------------------------------------------
 
     def _kinds(self) -> list[tuple[SlotKind, str]]:
-        words = (self.tr("A fuse slot"), self.tr("A relay"), self.tr("Blocked"))
+        words = (
+            self.tr("A fuse slot"),
+            self.tr("A relay"),
+            self.tr("Blocked"),
+            self.tr("Output of a control unit"),
+        )
         return list(zip(KINDS, words, strict=True))
 
     def _orientations(self) -> list[tuple[Orientation, str]]:
@@ -380,6 +393,7 @@ class SlotForm(PartForm):
         )
         self.rows.setRowVisible(self._most, bool(bounds))
         self.rows.setRowVisible(self._calibrate, fuse)
+        self.rows.setRowVisible(self._failed, fuse)
         self.rows.setRowVisible(self._delay, slot.feed_class == "delayed_off")
         self.rows.setRowVisible(self._reason, slot.critical)
         marked = slot.critical or slot.monitored

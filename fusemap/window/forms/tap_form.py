@@ -5,81 +5,23 @@ can be given an own feed or a slot from the list. A cable that is not there has 
 without a cable back the current returns by the body.
 """
 
-from collections.abc import Callable
 from typing import Any, Final, Literal
 
-from msgspec.structs import replace
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
-from fusemap import tables
 from fusemap.text import Text, say
-from fusemap.vehicle import SEATED, Fuse, Tap, Vehicle, edits, look_up
-from fusemap.vehicle.words import LeadName
+from fusemap.vehicle import SEATED, Tap, Vehicle, edits, look_up
+from fusemap.vehicle.words import CLOSED_BY, LeadName
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.cable_fields import FIRST_CABLE, CableFields
-from fusemap.window.forms.fields import CheckField, ChoiceField
-from fusemap.window.forms.form import Form, MayBeAbsent, PartForm, side_by_side
+from fusemap.window.forms.fields import CheckField
+from fusemap.window.forms.form import MayBeAbsent, PartForm
+from fusemap.window.forms.fuse_fields import FIRST_FUSE, FuseFields
 from fusemap.window.forms.lead_source import Lead, LeadSource
+from fusemap.window.forms.output_lead_form import OutputLeadForm
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme, space
-
-FIRST_FUSE: Final = Fuse(family="", rating=5.0)
-"""A fuse until its family is chosen: it then gets this rating, or the one next to it [A]."""
-
-
-class FuseFields:
-    """One row of a form: which fuse protects the accessory's cable, family and rating."""
-
-    def __init__(self, form: Form, part: MayBeAbsent[Fuse]) -> None:
-        self._form = form
-        self._part = part
-        tr = form.tr
-        self._family = self._choice("fuse", tr("Fuse family"), lambda f: f.family, self._put_family)
-        self._family.set_choices([(None, tr("No fuse")), *choices.fuse_families(form.theme.style)])
-        self._rating = self._choice(
-            "rating", tr("Fuse rating"), lambda f: f.rating, self._put_rating
-        )
-        self.row = side_by_side(self._family, self._rating)
-        form.add(tr("Accessory fuse"), self.row)
-        form.watch(self._family)
-        form.watch(self._rating)
-
-    def _choice(
-        self, key: str, name: str, read: Callable[[Fuse], Any], write: Callable[[Any], bool]
-    ) -> ChoiceField:
-        return ChoiceField(
-            lambda: None if (fuse := self._part.get()) is None else read(fuse),
-            write,
-            [],
-            name=name,
-            key=f"{self._form.objectName()}_{key}",
-        )
-
-    def offer(self) -> None:
-        """Offer the ratings of the family there is now."""
-        fuse = self._part.get()
-        self._rating.set_choices(
-            [] if fuse is None else choices.fuse_ratings(fuse.family, self._form.theme.style)
-        )
-        self._rating.setVisible(fuse is not None)
-
-    def _put_family(self, family: str | None) -> bool:
-        """Another family, with the rating next to the one there was."""
-        if family is None:
-            return self._put(None)
-        wanted = self._part.now().rating
-        ratings = tables.fuse_family(family).ratings_a
-        nearest = min(ratings, key=lambda rating: (abs(rating - wanted), rating))
-        return self._put(Fuse(family=family, rating=nearest))
-
-    def _put_rating(self, rating: float) -> bool:
-        fuse = self._part.get()
-        return fuse is not None and self._put(replace(fuse, rating=rating))
-
-    def _put(self, fuse: Fuse | None) -> bool:
-        return self._part.put(self._form.tr("accessory fuse"), fuse)
-
 
 LEAD: Final[dict[LeadName, Text]] = {"power": say("Power lead"), "sense": say("Sense lead")}
 
@@ -96,11 +38,28 @@ class LeadForm(PartForm):
         self._add_tap()
         self.fuse = FuseFields(
             self,
+            self.tr("Accessory fuse"),
             MayBeAbsent(
                 lambda: self.tap().fuse,
                 lambda label, fuse: self.write("fuse", label, fuse),
                 lambda: FIRST_FUSE,
             ),
+            f"{self.objectName()}_",
+        )
+        self._switch = self.choice(
+            "switch",
+            self.tr("Switch in it"),
+            choices.switches(theme.style),
+            hint=self.tr("In this lead; for a relay, in the wire to its coil"),
+        )
+        self._switch.keep_narrow()
+        self._switch_limit = self.number(
+            "switch_limit_a",
+            self.tr("The switch carries"),
+            "A",
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("What is printed on the switch; blank for the usual figure of the rules"),
         )
         self._joint = self.choice("joint", self.tr("Joint"), choices.joints(self.theme.style))
         self.out = self._cable(
@@ -223,6 +182,8 @@ class LeadForm(PartForm):
             self._contact: tap.relay,
             self._coil: tap.relay,
             self.fuse.row: self.at.placed,
+            self._switch: self.at.placed,
+            self._switch_limit: self.at.placed and tap.switch in CLOSED_BY,
             self._joint: self.at.placed,
             self._earth: self.at.placed and power and tap.earth is None,
             self._point: self.at.placed and power and bool(self.document.vehicle.earths),
@@ -260,6 +221,7 @@ class TapForm(QWidget):
         self.leads: dict[LeadName, LeadForm] = {
             lead: LeadForm(document, theme, lead) for lead in LEAD
         }
+        self.behind = OutputLeadForm(document, theme)
         self.hint = QLabel(self.tr("Select an accessory to see how it is connected."))
         self.hint.setWordWrap(True)
         self.hint.setProperty("muted", True)
@@ -269,6 +231,8 @@ class TapForm(QWidget):
         column.addWidget(self.hint)
         for form in self.leads.values():
             column.addWidget(form)
+            if form.at.lead == "power":
+                column.addWidget(self.behind)
         column.addStretch(1)
         document.selected.connect(self._selected)
         document.changed.connect(self._vehicle_changed)
@@ -280,6 +244,7 @@ class TapForm(QWidget):
         self.accessory_id = accessory_id
         for form in self.leads.values():
             form.show_accessory(accessory_id)
+        self.behind.show_accessory(accessory_id)
         self._show_leads()
 
     def _selected(self, selection: Selection | None) -> None:
@@ -299,3 +264,4 @@ class TapForm(QWidget):
         self.hint.setVisible(accessory is None)
         for lead, form in self.leads.items():
             form.setVisible(accessory is not None and lead in accessory.leads)
+        self.behind.setVisible(self.behind.wanted)

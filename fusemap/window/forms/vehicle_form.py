@@ -1,4 +1,4 @@
-"""The vehicle's own name, voltage and note; its panels; its battery, and a second for accessories.
+"""The vehicle's own name, voltage and note; its panels; its battery.
 
 In: the vehicle, the panel, what the battery's label and a meter say, as the document has them. Out:
 one edit per finished field.
@@ -6,16 +6,17 @@ one edit per finished field.
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, Signal, SignalInstance
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtCore import Signal, SignalInstance
+from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
-from fusemap.vehicle import SecondBattery, Vehicle, edits, look_up
+from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.vehicle.validity import MOST_ROWS
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.crank_reading_form import CrankReadingForm
-from fusemap.window.forms.fields import NoteField, NumberField
+from fusemap.window.forms.fields import NoteField
 from fusemap.window.forms.form import Following, PartForm, between
+from fusemap.window.forms.second_battery_form import SecondBatteryForm
 from fusemap.window.forms.stand_reading_form import StandReadingForm
 from fusemap.window.style.theme import Theme
 
@@ -245,84 +246,3 @@ class BatteryForm(PartForm):
 
     def _show_hint(self) -> None:
         self._pair.setVisible(self.document.vehicle.system_v == 24)
-
-
-class SecondBatteryForm(PartForm):
-    """A second battery for accessories, if there is one."""
-
-    def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__(
-            document,
-            theme,
-            "second",
-            QCoreApplication.translate("SecondBatteryForm", "Second battery"),
-            lambda: document.vehicle.second_battery or SecondBattery(),
-            edits.change_second_battery,
-        )
-        self.rows.setContentsMargins(0, 0, 0, 0)
-        self.switch = QPushButton()
-        self.switch.setObjectName("second_switch")
-        self.switch.clicked.connect(self._add_or_remove)
-        self.rows.addRow(self.switch)
-        self._fields: list[QWidget] = []
-        self._add_fields()
-        self.refresh()
-
-    def _add_fields(self) -> None:
-        self._fields = [
-            self.note(
-                self.tr(
-                    "Accessories that hang on it say so in their own form. Parted from the "
-                    "starter battery, it has a forecast of its own."
-                )
-            ),
-            self.choice("chemistry", self.tr("Kind"), choices.chemistries()),
-            self.number("capacity_ah", self.tr("Capacity (20 h)"), "Ah", optional=True),
-            self.number("age_years", self.tr("Age"), "years", optional=True),
-            self._share("soh", self.tr("Health"), 150),
-            self._share("start_soc", self.tr("Charge when parked"), 100),
-            self.choice(
-                "link",
-                self.tr("Charged through"),
-                [
-                    ("relay", self.tr("Relay that joins both while driving")),
-                    ("dcdc", self.tr("DC-DC charger")),
-                ],
-            ),
-            self.number(
-                "linked_min",
-                self.tr("Joined after locking for"),
-                "min",
-                least=0,
-                hint=self.tr("0 where ignition opens it; a voltage-sensing relay stays for a time"),
-            ),
-            self.number(
-                "charger_a",
-                self.tr("Charger takes"),
-                "A",
-                optional=True,
-                hint=self.tr("What a DC-DC charger takes from the starter battery's side"),
-            ),
-            self.number("idle_a", self.tr("Link itself draws"), "mA", scale=0.001, least=0),
-        ]
-
-    def _share(self, field: str, label: str, most: float) -> NumberField:
-        return self.number(field, label, "%", scale=0.01, optional=True, least=0, most=most)
-
-    def _add_or_remove(self) -> None:
-        there = self.document.vehicle.second_battery is not None
-        text = self.tr("Remove second battery") if there else self.tr("Add second battery")
-        new = None if there else SecondBattery()
-        self.document.apply(text, edits.set_second_battery, new)
-
-    def refresh(self) -> None:
-        """Show it as it is now; its fields only where there is one."""
-        super().refresh()
-        second = self.document.vehicle.second_battery
-        add, remove = self.tr("Add second battery"), self.tr("Remove second battery")
-        self.switch.setText(add if second is None else remove)
-        for field in getattr(self, "_fields", ()):
-            self.rows.setRowVisible(field, second is not None)
-        if second is not None and self._fields:
-            charger = next(f for f in self._fields if f.objectName() == "second_charger_a")
-            self.rows.setRowVisible(charger, second.link == "dcdc")

@@ -73,6 +73,8 @@ class PrintPreview(QWidget):
     def _parts(self) -> list[tuple[str, str]]:
         return [
             ("sheet", self.tr("Installation sheet")),
+            ("diagram", self.tr("Circuit diagram")),
+            ("labels", self.tr("Cable labels, true size")),
             ("lid", self.tr("Lid card, true size")),
             ("map", self.tr("Panel map")),
             ("probing", self.tr("Probing list, blank")),

@@ -37,6 +37,8 @@ UNITS: Final[dict[str, Argument]] = {
     "_mohm_70ah": say("mΩ at 70 Ah"),
     "_mv": "mV",
     "_mm": "mm",
+    "_nm": "Nm",
+    "_n": "N",
     "_min": "min",
     "_c": "°C",
     "_a": "A",

@@ -286,7 +286,8 @@ class SlotPainter:
 
     @staticmethod
     def _kind_word(look: SlotLook) -> str:
-        return tr("relay") if look.slot.kind == "relay" else tr("blocked")
+        words = {"relay": tr("relay"), "module": tr("output")}
+        return words.get(look.slot.kind, tr("blocked"))
 
     def _last_line(self, place: QRectF, at: Places, look: SlotLook) -> float:
         """Verdict and taps at the foot of the words; how high that is.

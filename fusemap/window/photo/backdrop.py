@@ -23,7 +23,7 @@ COVERED: Final[dict[Strength, float]] = {"off": 1.0, "faint": 0.65, "strong": 0.
 """How much of it a slot's card hides where no words stand."""
 WIDE, HIGH = 7.4, 7.9
 """Shape of a place while the picture is straightened; it is then laid into cells of any shape."""
-WORDS_COVERED: Final = 0.92
+WORDS_COVERED: Final = 0.94
 """How much of it is hidden where words stand: enough for 4.5:1 over black and white alike."""
 LONGEST_SIDE: Final = 1600
 """Of the warped picture [px]: more than there is in the photo."""

@@ -281,11 +281,12 @@ def test_the_hunt_pulls_the_largest_first(
 
 def test_a_round_says_between_which_places_the_meter_is_held(page: ProbePage) -> None:
     """Live or dead is volts against the body, the current millivolts across the fuse."""
-    press(page, "⏎⏎")
+    press(page, "⏎")
+    assert "Why: what is live asleep feeds day and night" in page.words.text
+    press(page, "⏎")
     assert page.session.round.kind == "sweep"
     assert "bare metal" in page.words.text
     assert "across the fuse" in page.words.text
-    assert "Why: what is live asleep feeds day and night" in page.words.text
     assert page.entry.text == "▁ +  −  mV"
     press(page, "4")
     assert page.entry.text == "4▁ mV"

@@ -1,0 +1,510 @@
+"""Where everything of a circuit diagram stands: rows from plus at the left to earth at the right.
+
+In: a `Circuit`, the size of a page [mm], and how wide a text is. Out: a drawing per page: lines,
+symbols and words with their places [mm] from its top left corner. Each part has a row. What hangs
+on a part stands below it, and its row begins at the trunk of that part, a line straight down;
+trunks lie the further right the deeper a part hangs, so that no line has to cross another. Where a
+page ends, each trunk that goes on has a letter, and begins with it on the next page. No Qt.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Final, Literal, NamedTuple, Protocol
+
+from fusemap.sheet.circuit import Circuit, Part, PartKind
+
+POINTS: Final = 7.5
+LINE_MM: Final = POINTS * 1.25 * 25.4 / 72
+"""Height of a line of words."""
+GAP: Final = 1.0
+STEP, DEEPEST = 5.5, 33.0
+"""How much further right a trunk lies than the one above, and all of them together at most."""
+LEFT: Final = 3.5
+FUSE, FUSE_HIGH = 7.0, 2.6
+CONTACT: Final = 9.0
+BOX: Final = 33.0
+BACK: Final = 26.0
+EARTH: Final = 6.0
+EARTH_WORDS: Final = 30.0
+LETTER_HIGH: Final = LINE_MM + 2.5
+
+SymbolKind = Literal[
+    "fuse", "fuse_upright", "battery", "chassis", "box", "contact", "coil", "dot", "ring", "arrow",
+    "cores",
+]  # fmt: skip
+
+
+class Type(Protocol):
+    """The type that words are set in."""
+
+    def clean(self, text: str) -> str:
+        """A text as it can be drawn."""
+
+    def wide(self, text: str, bold: bool) -> float:
+        """How wide a text is on one line [mm]."""
+
+
+class Line(NamedTuple):
+    """A conductor from one place to another."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    dashed: bool = False
+
+
+class Symbol(NamedTuple):
+    """A symbol in its place; `key` is the part it is of."""
+
+    kind: SymbolKind
+    x: float
+    y: float
+    wide: float
+    high: float
+    key: str
+
+
+class Words(NamedTuple):
+    """Lines of words, their place, and the part they are of."""
+
+    lines: tuple[str, ...]
+    x: float
+    y: float
+    wide: float
+    high: float
+    key: str
+    bold: bool = False
+    white: bool = False
+
+
+@dataclass(eq=False)
+class Drawing:
+    """One page of a diagram."""
+
+    wide: float
+    high: float = 0.0
+    lines: list[Line] = field(default_factory=list)
+    symbols: list[Symbol] = field(default_factory=list)
+    words: list[Words] = field(default_factory=list)
+
+
+def lay_out(circuit: Circuit, wide: float, high: float, type_: Type) -> tuple[Drawing, ...]:
+    """The pages of a circuit [mm]; `high` may be infinite for one drawing of all."""
+    return _Layout(circuit, wide, high, type_).pages()
+
+
+def broken(text: str, wide: float, type_: Type, bold: bool = False) -> tuple[str, ...]:
+    """A text in lines of a width [mm]; a word longer than it is broken anywhere."""
+    lines: list[str] = []
+    line = ""
+    for word in type_.clean(text).split(" "):
+        trial = f"{line} {word}" if line else word
+        if type_.wide(trial, bold) <= wide:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+        while type_.wide(word, bold) > wide and len(word) > 1:
+            count = max(
+                n for n in range(1, len(word)) if n == 1 or type_.wide(word[:n], bold) <= wide
+            )
+            lines.append(word[:count])
+            word = word[count:]
+        line = word
+    return (*lines, *([line] if line else []))
+
+
+class Row(NamedTuple):
+    """A part laid out: how far it reaches above and below its line, and how it draws itself.
+
+    `draw` is given the drawing and the y of the line; `trunks` are where lines go down from it: x
+    and how far below its line each begins.
+    """
+
+    above: float
+    below: float
+    draw: Callable[[Drawing, float], None]
+    trunks: dict[str, tuple[float, float]]
+
+
+@dataclass(eq=False)
+class _Open:
+    """A trunk that still has rows below it."""
+
+    x: float
+    left: int
+    dashed: bool = False
+    from_y: float = 0.0
+    letter: str = ""
+
+
+class _Layout:
+    """Rows made and put on pages."""
+
+    def __init__(self, circuit: Circuit, wide: float, high: float, type_: Type) -> None:
+        self._parts = circuit.parts
+        self._type = type_
+        self._high = high
+        self._wide = wide
+        by_key = {part.key: part for part in self._parts}
+        self._depth: dict[str, int] = {}
+        for part in self._parts:
+            above = by_key.get(part.parent)
+            self._depth[part.key] = 0 if above is None else self._depth[above.key] + 1
+        feeds = [self._depth[p.key] for p in self._parts if p.kind in ("battery", "second", "feed")]
+        self._step = min(STEP, DEEPEST / max(1, max(feeds, default=1)))
+        deepest = LEFT + self._step * (max(feeds, default=0) + 1)
+        self._earth_x = wide - EARTH_WORDS - EARTH
+        self._box_x = self._earth_x - BACK - BOX
+        self._fuse_x = max(48.0, deepest + 24.0)
+        self._letters = 0
+
+    # --- pages ----------------------------------------------------------------------------------
+
+    def pages(self) -> tuple[Drawing, ...]:
+        """Every page filled from the top."""
+        pages = [Drawing(self._wide)]
+        below: dict[tuple[str, str], int] = {}
+        for part in self._parts:
+            if part.parent:
+                slot = (part.parent, part.at)
+                below[slot] = below.get(slot, 0) + 1
+        open_: dict[tuple[str, str], _Open] = {}
+        y = 0.0
+        for part in self._parts:
+            trunk = open_.get((part.parent, part.at))
+            row = self._row(part, LEFT if trunk is None else trunk.x)
+            room = self._high - (LETTER_HIGH if open_ else 0.0)
+            if y > LETTER_HIGH + 1 and y + row.above + row.below > room:
+                y = self._break(pages, open_)
+            line = y + row.above
+            if trunk is not None:
+                self._join(pages[-1], trunk, line, part)
+                if not trunk.left:
+                    del open_[part.parent, part.at]
+            row.draw(pages[-1], line)
+            for at, (x, down) in row.trunks.items():
+                count = below.get((part.key, at), 0)
+                if count:
+                    open_[part.key, at] = _Open(x, count, from_y=line + down)
+            y = line + row.below + GAP
+            pages[-1].high = y
+        return tuple(pages)
+
+    def _join(self, page: Drawing, trunk: _Open, line: float, part: Part) -> None:
+        """The trunk down to a row; a dot where it goes on."""
+        page.lines.append(Line(trunk.x, trunk.from_y, trunk.x, line, part.doubtful))
+        trunk.from_y = line
+        trunk.left -= 1
+        if trunk.left:
+            page.symbols.append(Symbol("dot", trunk.x - 0.6, line - 0.6, 1.2, 1.2, "joint"))
+
+    def _break(self, pages: list[Drawing], open_: dict[tuple[str, str], _Open]) -> float:
+        """End a page: every open trunk gets a letter, and begins with it on the next."""
+        page, following = pages[-1], Drawing(self._wide)
+        foot = page.high + 1.5
+        for trunk in open_.values():
+            if not trunk.letter:
+                trunk.letter = _letter(self._letters)
+                self._letters += 1
+            page.lines.append(Line(trunk.x, trunk.from_y, trunk.x, foot))
+            self._name(page, trunk, foot + 0.4)
+            self._name(following, trunk, 0.0)
+            trunk.from_y = LINE_MM + 0.4
+        page.high = foot + LINE_MM + 0.4
+        pages.append(following)
+        return LINE_MM + 2.0 if open_ else 0.0
+
+    def _name(self, page: Drawing, trunk: _Open, y: float) -> None:
+        wide = self._type.wide(trunk.letter, True)
+        x = trunk.x - wide / 2
+        page.words.append(Words((trunk.letter,), x, y, wide, LINE_MM, "letter", bold=True))
+
+    # --- rows -----------------------------------------------------------------------------------
+
+    def _row(self, part: Part, x: float) -> Row:
+        makers: dict[PartKind, Callable[[Part, float], Row]] = {
+            "battery": self._source,
+            "second": self._source,
+            "link": self._link,
+            "feed": self._feed,
+            "slot": self._slot,
+            "tap": self._tap,
+            "coil": self._coil,
+            "behind": self._hanging,
+        }
+        return makers[part.kind](part, x)
+
+    def _set(self, text: str, wide: float, bold: bool = False) -> tuple[tuple[str, ...], float]:
+        """A text in lines, and how high they are."""
+        lines = broken(text, wide, self._type, bold) if text else ()
+        return lines, len(lines) * LINE_MM
+
+    def _source(self, part: Part, x: float) -> Row:
+        """A battery: its plus to the trunk, its minus to the body."""
+        words_x = x + 24
+        lines, high = self._set(part.title, self._wide - words_x - 20, True)
+        note, note_high = self._set(part.note, 18, True)
+
+        def draw(page: Drawing, y: float) -> None:
+            page.lines += [Line(x, y, x + 7, y), Line(x + 9, y, x + 18, y)]
+            page.symbols.append(Symbol("battery", x + 7, y - 3, 2, 6, part.key))
+            self._to_earth(page, x + 18, y, part.key)
+            _put(page, lines, words_x, y - high / 2, self._broad(lines, True), part.key, bold=True)
+            sign = "30"
+            _put(page, (sign,), x + 1, y - LINE_MM - 0.3, self._broad((sign,), False), part.key)
+            _put(page, (part.earth,), x + 11, y - LINE_MM - 0.3,
+                 self._broad((part.earth,), False), part.key)  # fmt: skip
+            _put(page, note, self._wide - 19, y - note_high / 2, 18, part.key, bold=True)
+
+        return Row(max(LINE_MM + 0.5, high / 2, 3.2), max(6.5, high / 2), draw, {"": (x, 0.0)})
+
+    def _broad(self, lines: tuple[str, ...], bold: bool) -> float:
+        """How wide the widest line is [mm]."""
+        return max((self._type.wide(line, bold) for line in lines), default=0.0)
+
+    def _to_earth(self, page: Drawing, x: float, y: float, key: str) -> None:
+        """From a place on a line down to the sign of the body."""
+        page.lines.append(Line(x, y, x, y + 2.2))
+        page.symbols.append(Symbol("chassis", x - 2.6, y + 2.2, 5.2, 2.6, key))
+
+    def _link(self, part: Part, x: float) -> Row:
+        """The link of a second battery: fuse, switch or charger, fuse; it goes on by its name."""
+        way = self._way(part, x, self._box_x)
+        lines, high = self._set(part.title, BOX - 2.4)
+        half = max(high, LINE_MM) / 2 + 0.8
+        far, far_high = self._set(part.back, EARTH_WORDS)
+        fuse_x, end = self._box_x + BOX + 5, self._box_x + BOX + 18
+
+        def draw(page: Drawing, y: float) -> None:
+            way.draw(page, y)
+            page.symbols.append(Symbol("box", self._box_x, y - half, BOX, 2 * half, part.key))
+            inside = self._box_x + 1.2
+            _put(page, lines, inside, y - high / 2, self._broad(lines, False), part.key)
+            start = self._box_x + BOX
+            if part.back:
+                page.lines.append(Line(start, y, fuse_x, y))
+                place = (fuse_x, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH)
+                page.symbols.append(Symbol("fuse", *place, part.key))
+                _put(page, far, fuse_x - 3, y + 1.7, self._broad(far, False), part.key)
+                start = fuse_x + FUSE
+            page.lines.append(Line(start, y, end, y))
+            page.symbols.append(Symbol("arrow", end, y - 0.9, 2.2, 1.8, part.key))
+            name = (part.badge,)
+            wide = self._broad(name, True)
+            _put(page, name, end + 3.2, y - LINE_MM / 2, wide, part.key, bold=True)
+
+        below = max(way.below, half, far_high + 1.8 if part.back else 0.0)
+        return Row(max(way.above, half), below, draw, {})
+
+    def _feed(self, part: Part, x: float) -> Row:
+        """A feed: from the trunk above to its own, its fuse in it."""
+        own = x + self._step
+        words_x = own + 3.5
+        wide = self._wide - words_x - 2
+        lines, high = self._set(part.title, wide, True)
+        note = "   ".join(text for text in (part.fuse, part.out) if text)
+        below, below_high = self._set(note, wide)
+        # a row of a slot or a feed begins at the trunk: it has to be clear of the fuse
+        down = 6.6 if part.fuse else 0.0
+
+        def draw(page: Drawing, y: float) -> None:
+            page.lines.append(Line(x, y, own, y))
+            if part.fuse:
+                page.lines.append(Line(own, y, own, y + 0.8))
+                page.symbols.append(Symbol("fuse_upright", own - 1.2, y + 0.8, 2.4, 5.8, part.key))
+            else:
+                page.symbols.append(Symbol("dot", own - 0.6, y - 0.6, 1.2, 1.2, part.key))
+            top = y - LINE_MM / 2
+            _put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
+            _put(page, below, words_x, top + high, self._broad(below, False), part.key)
+
+        deep = high + below_high - LINE_MM / 2
+        return Row(LINE_MM / 2, max(deep, down + 0.4, 1.0), draw, {"": (own, down)})
+
+    def _slot(self, part: Part, x: float) -> Row:
+        """A slot: live contact, host fuse, load contact, the vehicle's circuit."""
+        live = x + self._step
+        load = live + 16
+        words_x = load + 10
+        wide = self._wide - words_x - 2
+        lines, high = self._set(part.title, wide, True)
+        below, below_high = self._set(part.note, wide)
+        whole = high + below_high
+
+        def draw(page: Drawing, y: float) -> None:
+            page.lines.append(Line(x, y, live - 0.7, y, part.doubtful))
+            page.symbols.append(Symbol("ring", live - 0.7, y - 0.7, 1.4, 1.4, part.key))
+            page.symbols.append(Symbol("ring", load - 0.7, y - 0.7, 1.4, 1.4, part.key))
+            middle = live + 8 - FUSE / 2
+            page.lines.append(Line(live + 0.7, y, middle, y))
+            if part.fuse:
+                page.symbols.append(
+                    Symbol("fuse", middle, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH, part.key)
+                )
+            page.lines.append(Line(middle + FUSE, y, load - 0.7, y))
+            page.lines.append(Line(load + 0.7, y, load + 5.5, y))
+            page.symbols.append(Symbol("arrow", load + 5.5, y - 0.9, 2.2, 1.8, part.key))
+            top = y - whole / 2
+            _put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
+            _put(page, below, words_x, top + high, self._broad(below, False), part.key)
+
+        half = max(whole / 2, 1.6)
+        return Row(half, half, draw, {"live": (live, 0.7), "load": (load, 0.7)})
+
+    def _tap(self, part: Part, x: float) -> Row:
+        """A tap: its fuse, its cable, the device, the way back to the body."""
+        if not part.back:
+            return self._sense(part, x)
+        box = self._device(part, self._box_x)
+        way = self._way(part, x, self._box_x)
+        back, back_high = self._set(part.back, BACK - 1.6)
+        earth_x = self._earth_x + EARTH + 0.6
+        earth, earth_high = self._set(part.earth, self._wide - earth_x)
+
+        def draw(page: Drawing, y: float) -> None:
+            way.draw(page, y)
+            box.draw(page, y)
+            start, end = self._box_x + BOX, self._earth_x + EARTH / 2
+            page.lines.append(Line(start, y, end, y))
+            _put(page, back, start + 0.8, y - 0.5 - back_high,
+                 self._broad(back, False), part.key)  # fmt: skip
+            self._to_earth(page, end, y, part.key)
+            _put(page, earth, earth_x, y - LINE_MM / 2, self._broad(earth, False), part.key)
+
+        above = max(way.above, box.above, back_high + 0.5)
+        below = max(way.below, box.below, earth_high - LINE_MM / 2, 5.0)
+        middle = self._box_x + BOX / 2
+        return Row(above, below, draw, {"": (middle, box.below)})
+
+    def _device(self, part: Part, x: float) -> Row:
+        """A box with the number and the name of a device in it."""
+        number = self._type.wide(part.badge, True) + 1.0
+        lines, high = self._set(part.title, BOX - number - 2.4)
+        half = max(high, LINE_MM) / 2 + 0.8
+
+        def draw(page: Drawing, y: float) -> None:
+            page.symbols.append(Symbol("box", x, y - half, BOX, 2 * half, part.key))
+            top = y - max(high, LINE_MM) / 2
+            _put(page, (part.badge,), x + 1, top, number - 1.0, part.key, bold=True)
+            _put(page, lines, x + 1 + number, top, self._broad(lines, False), part.key)
+
+        return Row(half, half, draw, {})
+
+    def _way(self, part: Part, x: float, end: float) -> Row:
+        """From a trunk by way of fuse and contact to a place: what kind of tap, which cable."""
+        fuse_x = self._fuse_x
+        kind = "; ".join(text for text in (part.fuse, part.note) if text)
+        cable_x = fuse_x + FUSE + 1.2 + (CONTACT + 2 if part.relay else 0)
+        cable, cable_high = self._set(part.out, end - cable_x - 1)
+        fuse, fuse_high = self._set(kind, end - fuse_x - 1)
+        relay, relay_high = self._set(f"{part.relay} 30 87" if part.relay else "", CONTACT + 2)
+
+        def draw(page: Drawing, y: float) -> None:
+            page.lines.append(Line(x, y, fuse_x, y))
+            start = fuse_x
+            if part.fuse:
+                page.symbols.append(
+                    Symbol("fuse", fuse_x, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH, part.key)
+                )
+                start += FUSE
+            _put(page, fuse, fuse_x, y + 1.7, self._broad(fuse, False), part.key)
+            if part.relay:
+                at = fuse_x + FUSE + 1.5
+                page.lines.append(Line(start, y, at, y))
+                page.symbols.append(Symbol("contact", at, y - 3.4, CONTACT, 4.2, part.key))
+                start = at + CONTACT
+                _put(page, relay, at, y - 3.8 - relay_high, self._broad(relay, False), part.key)
+            page.lines.append(Line(start, y, end, y))
+            _put(page, cable, cable_x, y - 0.5 - cable_high, self._broad(cable, False), part.key)
+
+        above = max(cable_high + 0.5, relay_high + 4.0 if part.relay else 1.6)
+        return Row(above, fuse_high + 1.8, draw, {})
+
+    def _sense(self, part: Part, x: float) -> Row:
+        """A sense lead: to the device that stands elsewhere, or to the coil of its relay."""
+        end = self._box_x
+        contact = part.relay
+        way = self._way(_without_relay(part), x, end)
+        words_x = end + (16 if contact else 4.2)
+        number = self._type.wide(part.badge, True) + 1.2
+        lines, high = self._set(part.title, self._wide - words_x - number - (12 if contact else 0))
+
+        def draw(page: Drawing, y: float) -> None:
+            way.draw(page, y)
+            if contact:
+                self._draw_coil(page, end, y, part)
+            else:
+                page.symbols.append(Symbol("arrow", end, y - 0.9, 2.2, 1.8, part.key))
+            top = y - LINE_MM / 2
+            at = words_x + (8 if contact else 0)
+            _put(page, (part.badge,), at, top, number - 1.2, part.key, bold=True)
+            _put(page, lines, at + number, top, self._broad(lines, False), part.key)
+
+        below = max(way.below, high - LINE_MM / 2, 5.2 if contact else 0.0)
+        return Row(max(way.above, LINE_MM + 3.4 if contact else 0.0), below, draw, {})
+
+    def _draw_coil(self, page: Drawing, x: float, y: float, part: Part) -> None:
+        """The coil of a relay across the line, then down to the body."""
+        page.lines.append(Line(x, y, x + 4, y))
+        page.symbols.append(Symbol("coil", x + 4, y - 2.4, 4, 4.8, part.key))
+        page.lines.append(Line(x + 8, y, x + 15, y))
+        self._to_earth(page, x + 15, y, part.key)
+        said = f"{part.relay} 86 85"
+        _put(page, (said,), x, y - 3.0 - LINE_MM, self._broad((said,), False), part.key)
+
+    def _coil(self, part: Part, x: float) -> Row:
+        """The coil of a relay that nothing drives yet: an open end. It hangs beside its contact."""
+        end = self._box_x
+        lines, high = self._set(part.title, 40)
+
+        def draw(page: Drawing, y: float) -> None:
+            page.symbols.append(Symbol("ring", end - 12, y - 0.7, 1.4, 1.4, part.key))
+            page.lines.append(Line(end - 10.6, y, end, y))
+            self._draw_coil(page, end, y, part)
+            wide = self._broad(lines, False)
+            _put(page, lines, end - 13.5 - wide, y - high / 2, wide, part.key)
+
+        return Row(max(LINE_MM + 3.4, high / 2), max(5.2, high / 2), draw, {})
+
+    def _hanging(self, part: Part, x: float) -> Row:
+        """What hangs on a converter: one cable of two cores from its box to another."""
+        box_x = self._wide - BOX - 1
+        box = self._device(part, box_x)
+        cable, high = self._set(part.out, box_x - x - 2)
+
+        def draw(page: Drawing, y: float) -> None:
+            page.lines.append(Line(x, y, box_x, y))
+            page.symbols.append(Symbol("cores", x + 2, y - 1.2, 2.0, 2.4, part.key))
+            box.draw(page, y)
+            _put(page, cable, x + 1.2, y - 1.4 - high, self._broad(cable, False), part.key)
+
+        middle = box_x + BOX / 2
+        return Row(max(box.above, high + 1.4), box.below, draw, {"": (middle, box.below)})
+
+
+def _without_relay(part: Part) -> Part:
+    """A sense lead drives a coil: no contact stands in its own way."""
+    return Part(part.kind, part.key, part.parent, part.title, part.note, part.at, part.fuse,
+                out=part.out, badge=part.badge)  # fmt: skip
+
+
+def _letter(index: int) -> str:
+    """The name of a place where a line goes on on the next page: a, b … z, aa."""
+    high, low = divmod(index, 26)
+    return (_letter(high - 1) if high else "") + "abcdefghijklmnopqrstuvwxyz"[low]
+
+
+def _put(
+    page: Drawing,
+    lines: tuple[str, ...],
+    x: float,
+    y: float,
+    wide: float,
+    key: str,
+    *,
+    bold: bool = False,
+) -> None:
+    if lines:
+        page.words.append(Words(lines, x, y, wide, len(lines) * LINE_MM, key, bold))

@@ -1,0 +1,155 @@
+"""A circuit diagram on paper and as SVG: symbols as in IEC 60617, black on white, our own drawing.
+
+In: a `Circuit`, the room. Out: strips, one per page of the diagram; SVG of the whole without a
+break. The symbols' shapes are from memory of the standard's names. Lengths are dots of 1/1200 inch
+on paper, a hundredth of a millimetre in the SVG.
+"""
+
+from collections.abc import Iterator
+from math import inf
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPolygonF
+from PySide6.QtSvg import QSvgGenerator
+
+from fusemap.sheet.circuit import Circuit
+from fusemap.sheet.circuit_layout import (
+    LINE_MM,
+    POINTS,
+    Drawing,
+    Symbol,
+    Words,
+    lay_out,
+)
+from fusemap.sheet.paint_flow import Draw, Strip
+from fusemap.sheet.paint_ink import DOTS, INK, WHITE, drawable, metrics, mm, pen, set_text
+
+WIDE_MM = 180.0
+
+
+class PaperType:
+    """The sheet's font, measured in millimetres."""
+
+    def clean(self, text: str) -> str:
+        """A text as it can be drawn."""
+        return drawable(text)
+
+    def wide(self, text: str, bold: bool) -> float:
+        """How wide a text is on one line [mm]."""
+        return metrics(POINTS, bold).horizontalAdvance(text) / mm(1)
+
+
+def circuit_strips(circuit: Circuit, wide: float, high: float) -> Iterator[Strip]:
+    """A strip for each page of the diagram; `high` is what a page has room for."""
+    for number, drawing in enumerate(lay_out(circuit, wide / mm(1), high / mm(1), PaperType())):
+        yield Strip(mm(drawing.high), _drawer(drawing), new_page=number > 0)
+
+
+def _drawer(drawing: Drawing) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        painter.save()
+        painter.translate(x, y)
+        draw_circuit(painter, drawing)
+        painter.restore()
+
+    return draw
+
+
+def draw_circuit(painter: QPainter, drawing: Drawing) -> None:
+    """A page of a diagram, its corner at the painter's origin."""
+    for line in drawing.lines:
+        painter.setPen(pen(1.0, INK, dashed=line.dashed))
+        painter.drawLine(_at(line.x1, line.y1), _at(line.x2, line.y2))
+    for symbol in drawing.symbols:
+        draw_symbol(painter, symbol)
+    for words in drawing.words:
+        _draw_words(painter, words)
+
+
+def _at(x: float, y: float) -> QPointF:
+    return QPointF(mm(x), mm(y))
+
+
+def _draw_words(painter: QPainter, words: Words) -> None:
+    for index, line in enumerate(words.lines):
+        made = set_text(line, mm(words.wide + 4), POINTS, bold=words.bold, spacing=1.25)
+        made.draw(painter, mm(words.x), mm(words.y + index * LINE_MM), last=1)
+
+
+def draw_symbol(painter: QPainter, symbol: Symbol) -> None:
+    """One symbol in its place. Shapes: IEC 60617, by name and from memory; contacts at rest."""
+    place = QRectF(_at(symbol.x, symbol.y), _at(symbol.x + symbol.wide, symbol.y + symbol.high))
+    painter.setPen(pen(1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    middle = place.center()
+    match symbol.kind:
+        case "fuse":
+            painter.drawRect(place)
+            painter.drawLine(QPointF(place.left(), middle.y()), QPointF(place.right(), middle.y()))
+        case "fuse_upright":
+            painter.drawRect(place)
+            painter.drawLine(QPointF(middle.x(), place.top()), QPointF(middle.x(), place.bottom()))
+        case "box" | "coil":
+            painter.drawRect(place)
+        case "dot":
+            painter.setBrush(QColor(INK))
+            painter.drawEllipse(place)
+        case "ring":
+            painter.setBrush(QColor(WHITE))
+            painter.drawEllipse(place)
+        case "arrow":
+            painter.setBrush(QColor(INK))
+            tip = QPointF(place.right(), middle.y())
+            painter.drawPolygon(QPolygonF([place.topLeft(), tip, place.bottomLeft()]))
+        case "battery":
+            painter.drawLine(place.topLeft(), place.bottomLeft())
+            painter.setPen(pen(2.2))
+            short = place.height() / 4
+            painter.drawLine(
+                QPointF(place.right(), middle.y() - short),
+                QPointF(place.right(), middle.y() + short),
+            )
+        case "chassis":
+            _chassis(painter, place)
+        case "contact":
+            _contact(painter, place)
+        case "cores":
+            painter.drawLine(place.bottomLeft(), place.topRight())
+
+
+def _chassis(painter: QPainter, place: QRectF) -> None:
+    """The body: a bar with three slanting strokes below it."""
+    painter.drawLine(place.topLeft(), place.topRight())
+    for share in (0.0, 0.5, 1.0):
+        x = place.left() + place.width() * share
+        painter.drawLine(QPointF(x, place.top()), QPointF(x - mm(1.2), place.bottom()))
+
+
+def _contact(painter: QPainter, place: QRectF) -> None:
+    """A make contact at rest, its line at the height of 3.4 mm below the top of its place."""
+    level = place.top() + mm(3.4)
+    hinge, fixed = place.left() + mm(2), place.right() - mm(1.6)
+    painter.drawLine(QPointF(place.left(), level), QPointF(hinge, level))
+    painter.drawLine(QPointF(hinge, level), QPointF(fixed, level - mm(2.8)))
+    painter.drawLine(QPointF(fixed, level), QPointF(place.right(), level))
+
+
+def circuit_svg(circuit: Circuit, title: str) -> bytes:
+    """The whole diagram as an SVG, unbroken, in millimetres."""
+    (drawing,) = lay_out(circuit, WIDE_MM, inf, PaperType())
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    made = QSvgGenerator()
+    made.setOutputDevice(buffer)
+    made.setTitle(title)
+    made.setResolution(DOTS)
+    size = QSize(round(mm(WIDE_MM + 6)), round(mm(drawing.high + 6)))
+    made.setSize(size)
+    made.setViewBox(QRectF(0, 0, size.width(), size.height()))
+    painter = QPainter(made)
+    painter.translate(mm(3), mm(3))
+    draw_circuit(painter, drawing)
+    painter.end()
+    buffer.close()
+    return bytes(data.data())

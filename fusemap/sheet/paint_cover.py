@@ -1,0 +1,134 @@
+"""Blocks of the first page and the labels: lines to write on, the panel at a glance, label sheets.
+
+In: the blocks and the width there is. Out: strips. Lengths are dots of 1/1200 inch.
+"""
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter
+
+from fusemap.sheet.content import Blanks, Label, LabelSheet, PlanView, SlotPicture
+from fusemap.sheet.paint_flow import Draw, Strip, set_line
+from fusemap.sheet.paint_ink import (
+    GREY,
+    INK,
+    LINE,
+    WHITE,
+    draw_line,
+    metrics,
+    mm,
+    pen,
+    pt,
+    set_text,
+)
+
+BLANK_MM = 7.0
+CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 5.0
+
+
+def blank_strips(block: Blanks, wide: float) -> Iterator[Strip]:
+    """Names with lines to write on, two in a row."""
+    half = (wide - mm(6)) / 2
+    pairs = [block.names[i : i + 2] for i in range(0, len(block.names), 2)]
+    for index, pair in enumerate(pairs):
+        yield Strip(mm(BLANK_MM), _blanks(pair, half), keep=index < len(pairs) - 1)
+
+
+def _blanks(names: tuple[str, ...], half: float) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        low = y + mm(BLANK_MM) - mm(1)
+        for index, name in enumerate(names):
+            left = x + index * (half + mm(6))
+            made = set_text(name, half, 8, colour=GREY)
+            made.draw(painter, left, low - made.line_height, last=1)
+            painter.setPen(pen(0.5, LINE))
+            start = left + min(made.natural + mm(2), half * 0.7)
+            painter.drawLine(QPointF(start, low), QPointF(left + half, low))
+
+    return draw
+
+
+# --- the panel at a glance ------------------------------------------------------------------------
+
+
+def plan_strips(block: PlanView, wide: float) -> Iterator[Strip]:
+    """The panel's name, then its rows of places, low and together."""
+    panel = block.panel
+    made = set_text(panel.name, wide, 9, bold=True)
+    for index in range(made.lines):
+        above = 0.0 if index else pt(5)
+        yield Strip(made.line_height, set_line(made, index), keep=True, gap=above)
+    cell = min(mm(CELL_WIDE_MM), wide / max(1, panel.columns))
+    rows: dict[int, list[SlotPicture]] = {}
+    for slot in panel.slots:
+        rows.setdefault(slot.row, []).append(slot)
+    for row in range(panel.rows):
+        yield Strip(
+            mm(CELL_HIGH_MM), _places(rows.get(row, []), cell), keep=row < min(panel.rows, 24) - 1
+        )
+
+
+def _places(slots: list[SlotPicture], cell: float) -> Draw:
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        for slot in slots:
+            place = QRectF(x + slot.column * cell, y, cell, mm(CELL_HIGH_MM))
+            _place(painter, place.adjusted(mm(0.3), mm(0.3), -mm(0.3), -mm(0.3)), slot)
+
+    return draw
+
+
+def _place(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
+    """A place: its label, and its rating; black with the accessory's number where it is tapped."""
+    tapped = bool(slot.badges)
+    painter.setPen(pen(0.5, INK if slot.kind == "fuse" else LINE))
+    painter.setBrush(QColor(INK if tapped else WHITE))
+    painter.drawRect(place)
+    ink = WHITE if tapped else INK
+    inside = place.adjusted(mm(0.8), 0, -mm(0.8), 0)
+    beside = f"({', '.join(slot.badges)})" if tapped else slot.rating
+    taken = metrics(7.5, tapped).horizontalAdvance(beside) + mm(0.6) if beside else 0.0
+    label = inside.adjusted(0, 0, -min(taken, inside.width() * 0.7), 0)
+    draw_line(painter, label, slot.label, 7.5, colour=ink)
+    if beside:
+        draw_line(
+            painter, inside, beside, 7.5, bold=tapped, align="right", colour=ink if tapped else GREY
+        )
+
+
+# --- labels ---------------------------------------------------------------------------------------
+
+
+def label_strips(sheet: LabelSheet, wide: float) -> Iterator[Strip]:
+    """Rows of labels of true size, with lines to cut along."""
+    across = min(sheet.across, int(wide / mm(sheet.pitch_mm or sheet.wide_mm))) or 1
+    for first in range(0, len(sheet.labels), across):
+        row = sheet.labels[first : first + across]
+        yield Strip(mm(sheet.high_mm), _labels(row, sheet))
+
+
+def _labels(labels: tuple[Label, ...], sheet: LabelSheet) -> Draw:
+    pitch = mm(sheet.pitch_mm or sheet.wide_mm)
+
+    def draw(painter: QPainter, x: float, y: float) -> None:
+        for index, label in enumerate(labels):
+            place = QRectF(x + index * pitch, y, mm(sheet.wide_mm), mm(sheet.high_mm))
+            painter.setPen(pen(0.3, LINE, dashed=True))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(place)
+            _label(painter, place.adjusted(mm(1.5), mm(1), -mm(1.5), -mm(1)), label)
+
+    return draw
+
+
+def _label(painter: QPainter, place: QRectF, label: Label) -> None:
+    """The number large; beside or below it what the cable is, on as many lines as there is room."""
+    low = place.height() < mm(13)
+    number = QRectF(place.left(), place.top(), place.width(), mm(6.5))
+    if low:
+        number = QRectF(place.left(), place.top(), mm(14), place.height())
+    draw_line(painter, number, label.number, 13, bold=True, least=0.6)
+    rest = place.adjusted(mm(15), 0, 0, 0) if low else place.adjusted(0, mm(7), 0, 0)
+    made = set_text(label.text, rest.width(), 7.5, spacing=1.12)
+    fits = int(rest.height() / made.line_height)
+    made.draw(painter, rest.left(), rest.top(), 0, fits)

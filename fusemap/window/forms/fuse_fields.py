@@ -1,0 +1,77 @@
+"""The fields of one fuse that may be absent, for the forms of taps, links and outputs."""
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from msgspec.structs import replace
+
+from fusemap import tables
+from fusemap.vehicle import Fuse
+from fusemap.window.forms import choices
+from fusemap.window.forms.fields import ChoiceField
+from fusemap.window.forms.form import Form, MayBeAbsent, side_by_side
+
+FIRST_FUSE: Final = Fuse(family="", rating=5.0)
+"""A fuse until its family is chosen: it then gets this rating, or the one next to it [A]."""
+
+
+class FuseFields:
+    """One row of a form: a fuse that may be absent, its family and rating.
+
+    `label` stands before it, `key` before the object names of its two fields; where it is `one_of`
+    several in a form, a screen reader is told the label with each.
+    """
+
+    def __init__(
+        self, form: Form, label: str, part: MayBeAbsent[Fuse], key: str, *, one_of: bool = False
+    ) -> None:
+        self._form = form
+        self._part = part
+        self._label = label
+        self._key = key
+        self._one_of = one_of
+        tr = form.tr
+        self._family = self._choice("fuse", tr("Fuse family"), lambda f: f.family, self._put_family)
+        self._family.set_choices([(None, tr("No fuse")), *choices.fuse_families(form.theme.style)])
+        self._rating = self._choice(
+            "rating", tr("Fuse rating"), lambda f: f.rating, self._put_rating
+        )
+        self.row = side_by_side(self._family, self._rating)
+        form.add(label, self.row)
+        form.watch(self._family)
+        form.watch(self._rating)
+
+    def _choice(
+        self, key: str, name: str, read: Callable[[Fuse], Any], write: Callable[[Any], bool]
+    ) -> ChoiceField:
+        return ChoiceField(
+            lambda: None if (fuse := self._part.get()) is None else read(fuse),
+            write,
+            [],
+            name=f"{self._label}: {name}" if self._one_of else name,
+            key=f"{self._key}{key}",
+        )
+
+    def offer(self) -> None:
+        """Offer the ratings of the family there is now."""
+        fuse = self._part.get()
+        self._rating.set_choices(
+            [] if fuse is None else choices.fuse_ratings(fuse.family, self._form.theme.style)
+        )
+        self._rating.setVisible(fuse is not None)
+
+    def _put_family(self, family: str | None) -> bool:
+        """Another family, with the rating next to the one there was."""
+        if family is None:
+            return self._put(None)
+        wanted = self._part.now().rating
+        ratings = tables.fuse_family(family).ratings_a
+        nearest = min(ratings, key=lambda rating: (abs(rating - wanted), rating))
+        return self._put(Fuse(family=family, rating=nearest))
+
+    def _put_rating(self, rating: float) -> bool:
+        fuse = self._part.get()
+        return fuse is not None and self._put(replace(fuse, rating=rating))
+
+    def _put(self, fuse: Fuse | None) -> bool:
+        return self._part.put(self._label, fuse)

@@ -1,0 +1,242 @@
+"""The sheet as an instruction: numbered cables, first page, terminals, torques, parts, labels."""
+
+import re
+from math import isclose
+
+import pytest
+from msgspec.structs import replace
+
+from fusemap import tables
+from fusemap.assess import assess
+from fusemap.sheet.cables import numbered
+from fusemap.sheet.content import (
+    Bullets,
+    Figure,
+    Job,
+    Label,
+    LabelSheet,
+    PlanView,
+    Steps,
+    Table,
+)
+from fusemap.sheet.fitting import crimp_words, torque_words
+from fusemap.sheet.paint import Pages
+from fusemap.sheet.parts import END_M, WASTE, to_lay
+from fusemap.sheet.style import paper_style
+from fusemap.sheet.subject import Subject
+from fusemap.vehicle import Cable, Stretch, Vehicle, edits
+from tests.sheet.conftest import MADE, content_of, read_back, vehicles
+from tests.sheet.test_diagram import camper
+from tests.sheet.test_job import fitted, section, steps, table
+
+NUMBER = re.compile(r"W(?:\d+|[A-Z]+)[+−s]")
+VEHICLES = vehicles() | {"camper": camper()}
+
+
+def subject_of(vehicle: Vehicle) -> Subject:
+    return Subject(assess(vehicle), (), paper_style("en"), MADE)
+
+
+class TestNumbers:
+    @pytest.mark.parametrize("name", VEHICLES)
+    def test_every_cable_has_one_and_no_two_have_the_same(self, name: str) -> None:
+        vehicle = VEHICLES[name]
+        found = numbered(subject_of(vehicle))
+        numbers = [each.number for each in found]
+        assert len(set(numbers)) == len(numbers)
+        assert all(NUMBER.fullmatch(number) for number in numbers)
+        entered = [c for tap in vehicle.taps for c in (tap.cable_out, tap.cable_back) if c]
+        entered += [feed.cable for feed in vehicle.feeds if feed.added and feed.cable]
+        if vehicle.second_battery is not None and vehicle.second_battery.link_cable:
+            entered.append(vehicle.second_battery.link_cable)
+        kept = [each.cable for each in found if each.cable is not None]
+        assert sorted(map(str, kept)) == sorted(map(str, entered))
+
+    def test_they_stay_when_something_is_added_or_taken_off_its_place(self) -> None:
+        vehicle = VEHICLES["family_estate"]
+        before = {each.of: each.number for each in numbered(subject_of(vehicle)) if each.of}
+        grown = edits.add_accessory(vehicle, "Lamp", watts=5.0)
+        moved = replace(grown, taps=tuple(tap for tap in grown.taps if tap.id != "tap-3"))
+        after = {each.of: each.number for each in numbered(subject_of(moved)) if each.of}
+        assert after == {of: number for of, number in before.items() if of != "tap-3"}
+
+    def test_jobs_order_cut_list_labels_and_diagram_have_the_same(self) -> None:
+        content = content_of(camper())
+        said = {each.number for each in to_lay(subject_of(camper()))}
+        cut = {str(row.cells[0]) for row in table(content, "cut-list").rows[:-1]}
+        assert cut == said
+        order = " ".join(text for _, text in steps(content))
+        facts = " ".join(
+            text for b in content.blocks() if isinstance(b, Job) for _, text in b.facts
+        )
+        assert set(NUMBER.findall(facts)) <= said
+        assert {n for n in said if n in order} >= set(NUMBER.findall(facts))
+        (diagram,) = [s for s in content.sections if s.key == "diagram"]
+        drawn = " ".join(diagram.blocks[0].texts())  # type: ignore[union-attr]
+        assert set(NUMBER.findall(drawn)) == said
+        labels = [b for b in content_of(camper(), "labels").blocks() if isinstance(b, LabelSheet)]
+        for sheet in labels:
+            assert sorted(label.number for label in sheet.labels) == sorted([*said, *said])
+
+
+class TestFirstPage:
+    def test_it_has_whose_vehicle_what_is_fitted_verdict_cautions_and_tools(self) -> None:
+        for name in ("family_estate", "light_truck", "courier_van"):
+            content = content_of(VEHICLES[name])
+            for paper in ("a4", "letter"):
+                first = read_back(Pages(content, paper).pdf()).pages[0].extract_text()  # type: ignore[arg-type]
+                wanted = ["Registration or VIN", "Mileage", "Customer", "Does it hold?"]
+                wanted += ["Before you touch the vehicle", "Tools:"] if paper == "a4" else []
+                assert all(word in first for word in wanted), (name, paper)
+
+    def test_every_tapped_place_is_on_the_picture_of_the_panel(self) -> None:
+        content = content_of(VEHICLES["family_estate"])
+        (plan,) = [b for b in content.blocks() if isinstance(b, PlanView)]
+        badges = {badge for slot in plan.panel.slots for badge in slot.badges}
+        assert badges == {"1", "1s", "2", "3", "3s", "6"}
+
+    @pytest.mark.parametrize("name", VEHICLES)
+    def test_at_most_six_cautions_and_none_is_lost(self, name: str) -> None:
+        content = content_of(VEHICLES[name])
+        first, rest = (
+            [i for b in section(content, key).blocks if isinstance(b, Bullets) for i in b.items]
+            for key in ("cautions", "further-cautions")
+        )
+        assert 1 <= len(first) <= 6
+        assert not set(first) & set(rest)
+        always = {c.text for c in tables.cautions() if c.when == "always"}
+        assert always <= {*first, *rest}
+
+    def test_what_belongs_to_this_job_alone_comes_first(self) -> None:
+        truck = section(content_of(VEHICLES["light_truck"]), "cautions").blocks[0]
+        assert isinstance(truck, Bullets)
+        assert "24 V" in truck.items[0]
+        own = section(content_of(fitted(kind="own_feed")), "cautions").blocks[0]
+        assert isinstance(own, Bullets)
+        assert "airbags" in own.items[0]
+
+
+class TestFitting:
+    @pytest.mark.parametrize(
+        ("area", "colour"), [(0.5, "red"), (1.5, "red"), (2.5, "blue"), (4.0, "yellow")]
+    )
+    def test_the_sleeve_has_the_colour_of_its_section(self, area: float, colour: str) -> None:
+        """A terminal supplier's guide and a body-builder guide (2004): 22–16, 16–14, 12–10 AWG."""
+        for kind in ("insulated", "butt"):
+            found = tables.crimp(kind, area)  # type: ignore[arg-type]
+            assert found is not None
+            assert found.colour == colour
+            assert found.source.status == "seen"
+
+    @pytest.mark.parametrize(
+        ("thread", "torque"), [(4, 1.8), (5, 3.0), (6, 6.0), (8, 13.0), (10, 25.0), (12, 50.0)]
+    )
+    def test_the_torque_is_that_of_the_table_for_soft_metals(
+        self, thread: int, torque: float
+    ) -> None:
+        """Siemens SINAMICS SM150 instructions, table 9-1."""
+        assert f"{torque:g}\u202fNm" in str(torque_words(float(thread)))
+
+    def test_where_there_is_no_figure_the_maker_says_it(self) -> None:
+        assert "as the vehicle maker says" in str(torque_words(None))
+        assert "as the vehicle maker says" in str(torque_words(7.0))
+        assert "as the maker of the part says" in str(crimp_words("lug", 300.0))
+
+    def test_what_is_from_memory_is_never_shown_without_saying_so(self) -> None:
+        for each in tables.crimps():
+            assert each.strip_source.status == "memory"
+            said = str(crimp_words(each.kind, each.to_mm2))
+            assert "usual figure, check" in said
+
+    def test_an_earth_point_that_was_looked_at_has_its_torque_at_its_step(self) -> None:
+        said = [text for stage, text in steps(content_of(camper())) if stage == "Earth first"]
+        (fridge,) = [text for text in said if "Fridge" in text]
+        assert "13\u202fNm" in fridge
+        assert "Body bolt by the second battery" in fridge
+        others = [text for text in said if "Fridge" not in text]
+        assert all("as the vehicle maker says" in text for text in others)
+
+    def test_a_crossing_of_the_bulkhead_is_a_step_and_a_grommet_to_buy(self) -> None:
+        content = content_of(camper())
+        laid = [text for stage, text in steps(content) if stage == "Lay the cables"]
+        crossing = [text for text in laid if "grommet" in text and text.startswith("Lead W")]
+        assert len(crossing) == 2
+        rows = table(content, "parts").rows
+        (grommets,) = [row for row in rows if "Grommet for" in str(row.cells[0])]
+        assert isinstance(grommets.cells[1], Figure)
+        assert grommets.cells[1].value == 2
+
+    def test_added_feeds_and_the_link_are_connected_before_and_fused_last(self) -> None:
+        supply = [text for stage, text in steps(content_of(camper())) if stage == "Supply last"]
+        assert "Connect W0+" in supply[0]
+        assert "Connect WA+" in supply[1]
+        assert supply[-2].startswith("Put the fuses of W0+")
+        assert supply[-1].startswith("Put the fuse of WA+")
+
+    def test_the_caution_stands_at_the_step_it_belongs_to(self) -> None:
+        content = content_of(fitted(kind="own_feed", relay=True))
+        blocks = section(content, "order").blocks
+        said = {s.text: s.caution for b in blocks if isinstance(b, Steps) for s in b.items}
+        (relay,) = [c for text, c in said.items() if "relay" in text]
+        assert "three times its rated current" in relay
+        (off,) = [c for text, c in said.items() if text.startswith("Disconnect")]
+        assert "minus clamp off first" in off
+
+
+class TestParts:
+    def test_both_ends_of_every_cable_have_a_terminal(self) -> None:
+        content = content_of(fitted(cable_back=Cable(section_mm2=1.5, length_m=1.0)))
+        counted = of_group(table(content, "parts"), "Terminals and joints")
+        assert sum(counted.values()) == 4
+        ring = [n for name, n in counted.items() if name.startswith("Ring terminal")]
+        assert ring == [1]
+
+    def test_a_bolted_fuse_has_a_ring_terminal_at_both_ends_of_its_holder(self) -> None:
+        counted = of_group(table(content_of(camper()), "parts"), "Terminals and joints")
+        thick = sum(n for name, n in counted.items() if "Ring terminal, 16" in name)
+        # link: two ends and two holders; feed: two ends and one holder
+        assert thick == (2 + 2 * 2) + (2 + 2)
+
+    def test_a_cable_is_cut_longer_than_planned_and_never_shorter(self) -> None:
+        for vehicle in VEHICLES.values():
+            for row in table(content_of(vehicle), "cut-list").rows[:-1]:
+                planned, cut = row.cells[4:6]
+                if isinstance(planned, Figure) and isinstance(cut, Figure):
+                    least = planned.value * (1 + WASTE) + 2 * END_M
+                    assert least - 1e-9 <= cut.value <= least + 0.1
+
+    def test_sleeve_is_counted_where_a_cable_lies_outside(self) -> None:
+        cable = Cable(section_mm2=1.5, length_m=1.2, place="engine_bay",
+                      further=(Stretch(length_m=3.0, place="cabin"),))  # fmt: skip
+        row = table(content_of(fitted(cable_out=cable)), "cut-list").rows[0]
+        assert isinstance(row.cells[6], Figure)
+        assert isclose(row.cells[6].value, 1.2)
+
+
+def of_group(parts: Table, name: str) -> dict[str, float]:
+    """What is counted in a group of the parts list."""
+    found: dict[str, float] = {}
+    inside = False
+    for row in parts.rows:
+        if row.kind == "group":
+            inside = row.cells[0] == name
+        elif inside and row.kind == "plain":
+            cell = row.cells[1]
+            assert isinstance(cell, Figure)
+            found[str(row.cells[0])] = cell.value
+    return found
+
+
+def test_a_label_says_where_both_ends_go() -> None:
+    (first, _) = [b for b in content_of(fitted(), "labels").blocks() if isinstance(b, LabelSheet)]
+    assert first.labels[:2] == (Label("W1+", "F1 Radio → Lamp"),) * 2
+
+
+def test_the_owner_is_told_in_plain_words_what_was_added_and_what_to_do() -> None:
+    content = content_of(VEHICLES["family_estate"])
+    page = section(content, "handover")
+    assert page.apart
+    told = [i for b in page.blocks if isinstance(b, Bullets) for i in b.items]
+    for name in ("Dash camera", "Rear-seat USB sockets", "Tracker", "Tow socket module"):
+        assert any(item.startswith(name) and " A " in item.replace("\u202f", " ") for item in told)
+    assert any("never larger" in item for item in told)
