@@ -214,6 +214,17 @@ def slot_words(slot: Slot) -> Words:
     return slot.label or place
 
 
+def fuse_words(slot: Slot) -> Words:
+    """A fuse by its slot, in a sentence: a label that is a number alone needs the word before it.
+
+    >>> str(fuse_words(Slot(id="a", row=0, column=2, label="7")))
+    'fuse 7'
+    >>> fuse_words(Slot(id="a", row=0, column=2, label="F7"))
+    'F7'
+    """
+    return say("fuse {label}", label=slot.label) if slot.label.isdecimal() else slot_words(slot)
+
+
 def slot_and_circuit(slot: Slot) -> str:
     """A slot with what it feeds, where that is known.
 

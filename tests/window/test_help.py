@@ -216,7 +216,7 @@ def test_every_subject_of_the_help_belongs_to_a_part_of_the_window(window: MainW
     """A part that is renamed leaves no page behind that nobody is led to."""
     window.show_start()
     window.show_work()
-    for stage in ("panel", "probe", "plan", "standing", "paper", "check", "plan"):
+    for stage in ("panel", "probe", "plan", "standing", "paper", "check", "hunt", "plan"):
         window.tasks.show(stage)
     for form in FORMS:
         window.show_page(form)

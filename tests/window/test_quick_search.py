@@ -141,10 +141,10 @@ def test_who_has_an_empty_battery_finds_where_to_begin(window: MainWindow, typed
     assert any("drains the battery" in text for text in found(window, typed)), found(window, typed)
 
 
-def test_the_first_that_fits_drain_reads_the_whole_vehicle(window: MainWindow, qtbot: Any) -> None:
+def test_the_first_that_fits_drain_begins_the_hunt(window: MainWindow, qtbot: Any) -> None:
     go(window, qtbot, "drain")
-    assert window.tasks.shown == "probe"
-    assert window.tasks.probe.session.round.kind == "whole"
+    assert window.tasks.shown == "hunt"
+    assert window.tasks.hunt.step.kind == "prepare"
 
 
 def test_a_word_of_the_trade_is_found_by_what_it_is_also_called(

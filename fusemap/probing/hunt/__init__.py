@@ -18,12 +18,13 @@
 
 What a window needs: `begin`, `resume` (of a kept hunt, and after an undo of the document); then
 `next_step` says what to do, and every key is one of `enter`, `skip`, `give_up`, `look_behind` (the
-parts of one fuse), `undo`. `enter`, `skip` and `undo` give an `Outcome` with the hunt and, where it
-changed, the vehicle to apply as one edit named by its `text`. `doubted` and `doubts` of the hunt
-ask for a figure once more. `answer` is what is known at any time: `headline`, `found`,
-`left_words`, `shares` with the open ones, `outside`; `cost` says in days what a drain takes,
-`what_to_do` and `parts_behind` what hangs there, `parts` what the unplugged ones drew. `take_night`
-takes a pasted night in (`enter` does so too, with the table as what was typed). No Qt.
+parts of one fuse), `lock_again`, `hunt_on` (at the end), `undo`. `enter`, `skip` and `undo` give an
+`Outcome` with the hunt and, where it changed, the vehicle to apply as one edit named by its `text`.
+`doubted` and `doubts` of the hunt ask for a figure once more. `answer` is what is known at any
+time: `headline`, `found`, `left_words`, `shares` with the open ones, `outside`; `cost` says in days
+what a drain takes, `what_to_do` and `parts_behind` what hangs there, `parts` what the unplugged
+ones drew. `take_night` takes a pasted night in (`enter` does so too, with the table as what was
+typed). No Qt.
 
 In reading order: `state` is what is kept, `suspicion` says which fuse comes first, `levels` puts
 the readings in order, `shares` bounds each circuit, `answer` says what is found, `steps` what is
@@ -32,6 +33,7 @@ gave.
 """
 
 from fusemap.probing.hunt.answer import (
+    CLOSE,
     Answer,
     Cost,
     answer,
@@ -53,10 +55,11 @@ from fusemap.probing.hunt.entering import (
 )
 from fusemap.probing.hunt.night import read_log
 from fusemap.probing.hunt.shares import Share, Shares
-from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, resume
+from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, hunt_on, lock_again, resume
 from fusemap.probing.hunt.steps import Step, next_step
 
 __all__ = [
+    "CLOSE",
     "WORTH_A",
     "Answer",
     "Cost",
@@ -71,6 +74,8 @@ __all__ = [
     "cost",
     "enter",
     "give_up",
+    "hunt_on",
+    "lock_again",
     "look_behind",
     "next_step",
     "parts",

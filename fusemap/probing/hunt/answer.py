@@ -24,7 +24,7 @@ from fusemap.probing.hunt.shares import Share, Shares, shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt
 from fusemap.probing.hunt.suspicion import fitted_on
 from fusemap.probing.loads import Load, band_words
-from fusemap.text import Amount, Argument, Text, Words, in_row, say, share
+from fusemap.text import Amount, Argument, Text, Words, in_row, run_on, say, share
 from fusemap.vehicle import LIVE_IN, Slot, StateLoads, Vehicle, WakeUp, edits, look_up
 
 CLOSE: Final = 0.2
@@ -195,7 +195,10 @@ def _in_unit_of(value: float, whole: float) -> Amount:
 
 
 def _name(slot: Slot | None) -> Words:
-    return say("on no fuse") if slot is None else look_up.slot_with_circuit(slot)
+    if slot is None:
+        return say("on no fuse")
+    words = look_up.fuse_words(slot)
+    return run_on(words, slot.circuit) if slot.circuit else words
 
 
 def wake_words(wake: WakeUp) -> Text:
@@ -307,7 +310,7 @@ def what_to_do(vehicle: Vehicle, share_: Share) -> tuple[Text, ...]:
             say(
                 "Unplug {part}, and read {slot} again: which of the {n} it is.",
                 part=parts[0],
-                slot=look_up.slot_words(slot),
+                slot=look_up.fuse_words(slot),
                 n=len(parts),
             )
         )

@@ -99,6 +99,19 @@ def begin(
     return Hunt(since=start, whole_by=whole_by, meter=meter, by=by)
 
 
+def lock_again(hunt: Hunt) -> Hunt:
+    """Somebody opened the vehicle: it is to be locked once more, and waited for again."""
+    scene = replace(hunt.scene, locked_at=None, asleep=False)
+    return replace(hunt, scene=scene, doubted="", doubts=())
+
+
+def hunt_on(hunt: Hunt, vehicle: Vehicle, now: datetime) -> Hunt:
+    """Once more from the whole current, with what was found off; it sleeps as it did."""
+    new = begin(vehicle, now, whole_by=hunt.whole_by, by=hunt.by)
+    scene = replace(new.scene, locked_at=hunt.scene.locked_at, asleep=hunt.scene.asleep)
+    return replace(new, scene=scene, meter=hunt.meter)
+
+
 def resume(hunt: Hunt, vehicle: Vehicle) -> Hunt:
     """Take a hunt up again, as far as the vehicle still has what it read and names.
 

@@ -262,7 +262,7 @@ def _across(suspicion: Suspicion, at: Shares, left: int) -> Step:
     slot = suspicion.slot
     return Step(
         "across",
-        say("ACROSS {slot}", slot=look_up.slot_words(slot)),
+        say("ACROSS {slot}", slot=look_up.fuse_words(slot)),
         say(
             "Meter at millivolts, both tips on the fuse’s own test points. Nothing is pulled. "
             "Type what it shows, 0 too."
@@ -380,7 +380,7 @@ def _why_pull(at: Shares, group: Iterable[Slot]) -> Text:
 
 
 def _pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step:
-    names = in_row([look_up.slot_words(slot) for slot in group], "and")
+    names = in_row([look_up.fuse_words(slot) for slot in group], "and")
     return Step(
         "pull",
         say("PULL {slots}", slots=names),
@@ -398,7 +398,7 @@ def _pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Ste
 
 def _put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step:
     slots = [look_up.slot(vehicle, each) for each in hunt.scene.out]
-    names = in_row([look_up.slot_words(slot) for slot in slots], "and")
+    names = in_row([look_up.fuse_words(slot) for slot in slots], "and")
     fell = known.shares is not None and any(
         each.slots == frozenset(hunt.scene.out) and each.drop[0] > 0
         for each in known.shares.level.pulled
@@ -433,7 +433,7 @@ def _part(hunt: Hunt, vehicle: Vehicle, slot_id: str) -> Step | None:
         say(
             "Unplug {part} and leave it unplugged. Read {slot} again as before, and type it.",
             part=left[0],
-            slot=look_up.slot_words(slot),
+            slot=look_up.fuse_words(slot),
         ),
         say("What the current falls by is this part’s."),
         slots=(slot.id,),

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
-from fusemap.window.beside.big import draw_line
+from fusemap.window.beside.big import LEFT, draw_line
 from fusemap.window.beside.meter import Jacks, Setting, draw_bare_metal, draw_lead
 from fusemap.window.beside.scale import SMALL
 from fusemap.window.style.theme import Theme
@@ -108,8 +108,11 @@ def windows_of(body: QRectF, *, lying: bool) -> tuple[QPointF, QPointF]:
     return middle - QPointF(0, up), middle + QPointF(0, up)
 
 
-def draw_battery_between(pen: Pen, place: QRectF, jacks: Jacks) -> None:
-    """The battery, its minus lead taken off, the meter between the two: red on the lead."""
+def draw_battery_between(pen: Pen, place: QRectF, jacks: Jacks, *, bridge: bool = False) -> None:
+    """The battery, its minus lead taken off, the meter between the two: red on the lead.
+
+    With a bridge from the one to the other the circuit is never open.
+    """
     unit, painter, theme = pen.unit, pen.painter, pen.theme
     box = QRectF(0, 0, 104 * unit, 66 * unit)
     box.moveTo(place.left() + 30 * unit, place.top() + 92 * unit)
@@ -130,6 +133,8 @@ def draw_battery_between(pen: Pen, place: QRectF, jacks: Jacks) -> None:
     cable.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(cable)
     painter.drawLine(end, QPointF(place.right(), end.y()))
+    if bridge:
+        _draw_bridge(pen, posts[0], end)
     for jack, x, below, tip, colour in (
         (jacks.black, place.left() + 16 * unit, 12, posts[0], "lead_black"),
         (jacks.red, place.left() + 2 * unit, 22, end, "lead_red"),
@@ -138,3 +143,22 @@ def draw_battery_between(pen: Pen, place: QRectF, jacks: Jacks) -> None:
         side = QPointF(x, tip.y() - 2 * unit)
         way = (jack, QPointF(jack.x(), y), QPointF(x, y), side, tip)
         draw_lead(painter, way, colour, unit, theme)
+
+
+def _draw_bridge(pen: Pen, post: QPointF, end: QPointF) -> None:
+    """A short lead from the battery's minus to the clamp that is taken off it."""
+    unit, painter, theme = pen.unit, pen.painter, pen.theme
+    out = post.x() + 34 * unit
+    path = QPainterPath(post)
+    path.cubicTo(QPointF(out, post.y()), QPointF(out, end.y()), end)
+    for ink, wide in ((theme.colour("window"), 11.0), (theme.colour("accent"), 6.0)):
+        line = QPen(ink, wide * unit)
+        line.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(line)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(path)
+    words = QRectF(out - 2 * unit, min(post.y(), end.y()) + 4 * unit, 110 * unit,
+                   abs(post.y() - end.y()) - 8 * unit)  # fmt: skip
+    bridge = QCoreApplication.translate("Meter", "bridge")
+    most = min(0.8, SMALL * unit / max(1.0, words.height()))
+    draw_line(painter, words, bridge, theme.colour("accent"), most=most, align=LEFT)

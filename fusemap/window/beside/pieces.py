@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.window.beside.big import RIGHT, draw_line
@@ -69,19 +69,27 @@ class Words(Piece):
         if not self.text:
             return
         painter = QPainter(self)
-        place = QRectF(self.rect())
         font = type_font(self, self._size, self._unit, strong=self._strong)
-        size = font.pixelSize()
-        for step in range(13):
-            font.setPixelSize(max(6, round(size * (1 - (1 - LEAST_SHARE) * step / 12))))
-            needed = QFontMetricsF(font).boundingRect(place, WRAPPED, self.text)
-            if needed.height() <= place.height() + 1 and needed.width() <= place.width() + 1:
-                break
-        if self._middle:
-            place.adjust(0, max(0.0, (place.height() - needed.height()) / 2), 0, 0)
-        painter.setFont(font)
-        painter.setPen(self._theme.colour(self._ink))
-        painter.drawText(place, WRAPPED, self.text)
+        colour = self._theme.colour(self._ink)
+        draw_wrapped(painter, QRectF(self.rect()), self.text, font, colour, middle=self._middle)
+
+
+def draw_wrapped(
+    painter: QPainter, place: QRectF, text: str, font: QFont, ink: QColor, *, middle: bool = False
+) -> float:
+    """Write several lines in the largest font in which all fits; how high they are [px]."""
+    size = font.pixelSize()
+    for step in range(13):
+        font.setPixelSize(max(6, round(size * (1 - (1 - LEAST_SHARE) * step / 12))))
+        needed = QFontMetricsF(font).boundingRect(place, WRAPPED, text)
+        if needed.height() <= place.height() + 1 and needed.width() <= place.width() + 1:
+            break
+    if middle:
+        place = place.adjusted(0, max(0.0, (place.height() - needed.height()) / 2), 0, 0)
+    painter.setFont(font)
+    painter.setPen(ink)
+    painter.drawText(place, WRAPPED, text)
+    return needed.height()
 
 
 class Progress(Piece):

@@ -18,7 +18,7 @@ from fusemap.window.frame.job_state import JobState
 from fusemap.window.frame.rail import Rail
 from fusemap.window.frame.verdict_strip import VerdictStrip
 from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.probe.tasks import Task, Tasks
+from fusemap.window.probe.tasks import BESIDE, Task, Tasks
 from fusemap.window.style.theme import PROBE, Theme, palette
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ class Frame(QWidget):
         shown = self._tasks.shown
         self.setVisible(bool(shown))
         theme = self._desk.look.theme
-        if shown in ("probe", "check"):
+        if shown in BESIDE:
             theme = replace(PROBE, style=theme.style)
         if theme != self.rail.theme:
             self.set_theme(theme)

@@ -41,6 +41,7 @@ def stage_name(key: str) -> str:
         "standing": tr("Standing"),
         "paper": tr("Paper"),
         "check": tr("Check"),
+        "hunt": tr("What drains it"),
     }[key]
 
 

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap import tables
+from fusemap.probing.hunt import trials
 from fusemap.text import Style, Text, given, in_row
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
@@ -275,7 +276,49 @@ def _all_tables(style: Style) -> str:
     return "".join(parts)
 
 
+def _hunt_found(style: Style) -> str:
+    """What the hunt for a drain found in a thousand invented vehicles."""
+    head = (
+        translate("Help", "Drain"),
+        translate("Help", "Planted"),
+        translate("Help", "Surely found"),
+        translate("Help", "Said to be possible there"),
+    )
+    rows = [
+        (style.show(each.what), *(str(n) for n in (each.planted, each.found, each.open)))
+        for each in trials.FOUND
+    ]
+    return html_table(head, rows)
+
+
+def _hunt_healthy(style: Style) -> str:
+    """What it said of those without a drain."""
+    form = translate(
+        "Help",
+        "Of {n} vehicles without a drain none was said to have one; {told} were surely said to be "
+        "healthy, in the others the meter could not tell.",
+    )
+    return f"<p>{escape(form.format(n=trials.HEALTHY, told=trials.TOLD_HEALTHY))}</p>"
+
+
+def _hunt_taken(style: Style) -> str:
+    """What it took, beside other ways."""
+    head = (
+        translate("Help", "Way"),
+        translate("Help", "Readings"),
+        translate("Help", "Fuses pulled"),
+    )
+    rows = [
+        (style.show(each.what), style.number(each.readings), style.number(each.pulled))
+        for each in trials.TAKEN
+    ]
+    return html_table(head, rows)
+
+
 _TABLES = {
+    "hunt_found": _hunt_found,
+    "hunt_healthy": _hunt_healthy,
+    "hunt_taken": _hunt_taken,
     "words": _words,
     "terminals": _terminals,
     "joints": _joints,

@@ -26,7 +26,7 @@ PACKAGE: Final = "fusemap.resources.help"
 TEACHING: Final = ("circuit", "feeds", "live_side", "order", "meter", "joints", "standing")
 TASKS: Final = (
     "task_panel", "task_source", "task_chain", "task_parked", "task_print", "task_check",
-    "task_record", "task_start",
+    "task_record", "task_start", "task_drain",
 )  # fmt: skip
 REFERENCE: Final = ("words", "equations", "tables")
 PAGES: Final = (*TASKS, *TEACHING, *REFERENCE)
@@ -171,6 +171,7 @@ TOPICS: Final[Mapping[str, str]] = {
     "verdict_holds": "task_chain",
     "verdict_days": "standing",
     "probePage": "meter",
+    "huntPage": "task_drain",
     "parkedView": "standing",
     "printPreview": "task_print",
     "checkPage": "task_check",

@@ -1,58 +1,101 @@
-"""Where a probing session stands, kept in a file at every key, so that nothing typed is lost.
+"""Where a probing session or a hunt stands, kept in a file at every key: nothing typed is lost.
 
-One small JSON file per vehicle file in the user's state folder. A convenience: one that is missing,
-broken or from another vehicle gives no session, and a folder that cannot be written to costs the
-memory and nothing else. Texts are kept as what they are made of, so that they are said again in
+One small JSON file of each per vehicle file in the user's state folder. A convenience: one that is
+missing, broken or from another vehicle gives nothing, and a folder that cannot be written to costs
+the memory and nothing else. Texts are kept as what they are made of, so that they are said again in
 whatever language there is then. No Qt.
 """
 
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 import msgspec
+from msgspec.structs import replace
 
+from fusemap.probing import hunt
+from fusemap.probing.hunt import Hunt
 from fusemap.probing.session import Session, resume
 from fusemap.text import Amount, Duration, Listing, Section, Text
 from fusemap.vehicle import Vehicle
+from fusemap.vehicle.parts import Value
 
 MOST_KEPT = 40
 """Sessions kept; the oldest go."""
 
 
-class KeptSession:
-    """The session of one vehicle, on disk."""
+Kept = TypeVar("Kept", bound=msgspec.Struct)
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
+
+class KeptOf(Generic[Kept]):
+    """What is kept of one vehicle, on disk, as values of one kind."""
+
+    def __init__(
+        self, folder: Path, path: Path | None, vehicle: Vehicle, kind: type[Kept], prefix: str
+    ) -> None:
         name = str(path) if path is not None else "unsaved " + vehicle.name
         key = sha256(name.encode("utf-8", "replace")).hexdigest()[:16]
-        self.path = folder / f"probing-{key}.json"
+        self.path = folder / f"{prefix}-{key}.json"
+        self._kind = kind
+        self._prefix = prefix
 
-    def read(self, vehicle: Vehicle) -> Session | None:
-        """The session as it was left, as far as it still fits the vehicle."""
+    def found(self) -> Kept | None:
+        """What was kept, as it was left."""
         try:
             written = self.path.read_bytes()
-            found = msgspec.json.decode(written, type=Session, dec_hook=_read)
+            return msgspec.json.decode(written, type=self._kind, dec_hook=_read)
         except (OSError, msgspec.MsgspecError, UnicodeDecodeError, LookupError, AttributeError):
             return None
-        return resume(found, vehicle)
 
-    def write(self, session: Session) -> None:
-        """Keep the session as it is now."""
+    def write(self, kept: Kept) -> None:
+        """Keep it as it is now."""
         new = self.path.with_suffix(".new")
         with suppress(OSError):
             first = not self.path.exists()
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            new.write_bytes(msgspec.json.encode(session, enc_hook=_plain))
+            new.write_bytes(msgspec.json.encode(kept, enc_hook=_plain))
             new.replace(self.path)
             if first:
                 self._let_old_go()
 
     def _let_old_go(self) -> None:
-        files = sorted(self.path.parent.glob("probing-*.json"), key=lambda p: p.stat().st_mtime)
+        there = self.path.parent.glob(f"{self._prefix}-*.json")
+        files = sorted(there, key=lambda path: path.stat().st_mtime)
         for old in files[:-MOST_KEPT]:
             old.unlink(missing_ok=True)
+
+
+class KeptSession(KeptOf[Session]):
+    """The session of one vehicle, on disk."""
+
+    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
+        super().__init__(folder, path, vehicle, Session, "probing")
+
+    def read(self, vehicle: Vehicle) -> Session | None:
+        """The session as it was left, as far as it still fits the vehicle."""
+        found = self.found()
+        return None if found is None else resume(found, vehicle)
+
+
+class Held(Value, frozen=True, kw_only=True):
+    """A hunt as it is in hand: with what is typed, and the rows of a night typed so far."""
+
+    hunt: Hunt
+    typed: str = ""
+    rows: tuple[str, ...] = ()
+
+
+class KeptHunt(KeptOf[Held]):
+    """The hunt of one vehicle, on disk."""
+
+    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
+        super().__init__(folder, path, vehicle, Held, "hunting")
+
+    def read(self, vehicle: Vehicle) -> Held | None:
+        """The hunt as it was left, as far as it still fits the vehicle."""
+        found = self.found()
+        return None if found is None else replace(found, hunt=hunt.resume(found.hunt, vehicle))
 
 
 # --- texts ----------------------------------------------------------------------------------------

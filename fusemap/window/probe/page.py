@@ -216,13 +216,6 @@ class ProbePage(QWidget):
         self._take(begin_sure(self.session, self._document.vehicle))
         self.setFocus()
 
-    def read_whole(self) -> None:
-        """Go to the reading of the whole vehicle at rest."""
-        whole = next(each for each in plan.ROUNDS if each.kind == "whole")
-        if self.session.round != whole:
-            self._take(begin(self.session, self._document.vehicle, whole))
-        self.setFocus()
-
     def _pull_next(self) -> None:
         """Find what draws: read the whole vehicle with the largest contributor's fuse out."""
         vehicle = self._document.vehicle

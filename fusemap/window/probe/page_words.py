@@ -162,9 +162,15 @@ def _load_words(load: loads.Load) -> Text:
 
 def last_rows(vehicle: Vehicle) -> tuple[tuple[Words, Words, Words], ...]:
     """The last three readings, newest first: where, what was read, what it means."""
+    return rows_of(vehicle, [reading for reading in vehicle.readings if reading.purpose == "probe"])
+
+
+def rows_of(
+    vehicle: Vehicle, readings: Sequence[Reading]
+) -> tuple[tuple[Words, Words, Words], ...]:
+    """The last three of these, newest first: where, what was read, what it means."""
     rows = []
-    probed = [reading for reading in vehicle.readings if reading.purpose == "probe"]
-    for reading in reversed(probed[-3:]):
+    for reading in reversed(readings[-3:]):
         value: Words = evidence.value_words(reading)
         means: Words = ""
         if reading.withdrawn:

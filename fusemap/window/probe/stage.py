@@ -49,6 +49,8 @@ class Stage(QWidget):
     """Draws the slot in hand and those around it; a click takes a neighbour in hand."""
 
     picked = Signal(str)
+    _bridged = False
+    """Whether the drawn meter has a bridge across it."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
@@ -280,7 +282,7 @@ class Stage(QWidget):
             lying = slot is not None and slot.orientation == "lying"
             draw_leads_to_fuse(pen, held, jacks, body, above.bottom(), lying=lying)
             if held.tips == "battery":
-                draw_battery_between(pen, beside, jacks)
+                draw_battery_between(pen, beside, jacks, bridge=self._bridged)
         if self._then[0]:
             # below it stands the photo of the slot, where there is one
             beside.setHeight(122 * unit)

@@ -1,8 +1,9 @@
 """The stages of the job as pages of the main window: Panel, Probe, Plan, Standing, Paper, Check.
 
-Probe and Check are pages of their own, made when they are first shown; the other four are pages of
-the work area. While one of the two is shown the window around it wears the dark theme of the stage,
-too. Whole pages that are opened from a stage lead back to it.
+Probe and Check are pages of their own, made when they are first shown, and so is the hunt for what
+drains it, which one comes back from; the other four stages are pages of the work area. While one of
+those three is shown the window around it wears the dark theme of the stage, too. Whole pages that
+are opened from a stage lead back to it.
 """
 
 from dataclasses import replace
@@ -22,13 +23,16 @@ from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
+    from fusemap.window.hunt.page import HuntPage
     from fusemap.window.probe.check_page import CheckPage
     from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
     from fusemap.window.work_area import TableStage
 
-Task = Literal["panel", "probe", "plan", "standing", "paper", "check"]
+Task = Literal["panel", "probe", "plan", "standing", "paper", "check", "hunt"]
 TASKS: Final[tuple[Task, ...]] = ("panel", "probe", "plan", "standing", "paper", "check")
+BESIDE: Final[tuple[Task, ...]] = ("probe", "check", "hunt")
+"""The pages beside the vehicle."""
 
 _FRAME: Final = (
     f"QMenuBar, QMenuBar::item, QMenu {{ background: {PROBE.window}; color: {PROBE.text}; }}"
@@ -49,6 +53,9 @@ class Tasks(QObject):
         self.now = datetime.now
         self.probe: ProbePage | None = None
         self.check: CheckPage | None = None
+        self.hunt: HuntPage | None = None
+        self._before_hunt: Task = "plan"
+        """The stage that the hunt was begun from."""
         self._readings: QDialog | None = None
         self._dark = False
         self._return_to: Task | None = None
@@ -73,19 +80,24 @@ class Tasks(QObject):
             return "probe"
         if page is self.check:
             return "check"
+        if page is self.hunt:
+            return "hunt"
         work = self._desk.work
         return work.stage if work is not None and page is work else ""
 
     def show(self, task: Task) -> None:
         """Go to a stage."""
         self._return_to = None
-        if task not in ("probe", "check"):
+        if task not in BESIDE:
             self._desk.show_work()
             assert self._desk.work is not None
             self._desk.work.show_stage(cast("TableStage", task))
             self._desk.focus_pane({"standing": "parked", "paper": "paper"}.get(task, "panel"))
         else:
-            page = self._probe_page() if task == "probe" else self._check_page()
+            if task == "hunt" and self.shown not in ("", "hunt"):
+                self._before_hunt = cast("Task", self.shown)
+            makers = {"probe": self._probe_page, "check": self._check_page, "hunt": self._hunt_page}
+            page = makers[task]()
             self._desk.pages.setCurrentWidget(page)
             home = page.home if isinstance(page, HasHome) else page
             (home or page).setFocus()
@@ -94,7 +106,7 @@ class Tasks(QObject):
     def show_whole(self, name: str) -> None:
         """Open a whole page over the stage that is shown; its way back leads there."""
         shown = self.shown
-        self._return_to = shown if shown in ("probe", "check") else None
+        self._return_to = shown if shown in BESIDE else None
         self._desk.show_work()
         assert self._desk.work is not None
         self._desk.work.show_whole(name, shown)
@@ -117,11 +129,9 @@ class Tasks(QObject):
         assert self.probe is not None
         self.probe.read_what_settles()
 
-    def read_whole(self) -> None:
-        """Go to the probing page and read what the whole vehicle draws at rest."""
-        self.show("probe")
-        assert self.probe is not None
-        self.probe.read_whole()
+    def find_drain(self) -> None:
+        """Go to the hunt for what drains it, where it was left."""
+        self.show("hunt")
 
     def _probe_page(self) -> QWidget:
         if self.probe is None:
@@ -156,22 +166,39 @@ class Tasks(QObject):
             self._desk.pages.addWidget(self.check)
         return self.check
 
+    def _hunt_page(self) -> QWidget:
+        if self.hunt is None:
+            # loaded when it is first needed: the start stays short
+            from fusemap.window.hunt.page import HuntPage
+
+            kept = self._desk.settings.kept
+            theme = replace(PROBE, style=self._desk.look.theme.style)
+            self.hunt = HuntPage(
+                self._desk.document, theme, state_folder(), self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.hunt.sound_chosen.connect(self._keep_sound)
+            self.hunt.left.connect(lambda: self.show(self._before_hunt))
+            self._desk.pages.addWidget(self.hunt)
+        return self.hunt
+
     def _keep_sound(self, on: bool) -> None:
         self._desk.settings.kept.stage_sound = on
         self._desk.settings.save()
-        for page in (self.probe, self.check):
+        for page in (self.probe, self.check, self.hunt):
             if page is not None:
                 page.hear(on)
 
     def _keep_voice(self, on: bool) -> None:
         self._desk.settings.kept.stage_voice = on
         self._desk.settings.save()
-        if self.check is not None:
-            self.check.herald.voice = on
+        for page in (self.check, self.hunt):
+            if page is not None:
+                page.herald.voice = on
 
     def _page_changed(self, index: int) -> None:
         """The window is dark beside the vehicle: its menu, tools and messages too."""
-        probing = self.shown in ("probe", "check")
+        probing = self.shown in BESIDE
         if probing == self._dark:
             return
         self._dark = probing
@@ -185,13 +212,13 @@ class Tasks(QObject):
         """Make the pages anew in the look and language there are now; what is shown stays shown."""
         shown = self.shown
         self._dark = False
-        for name in ("probe", "check"):
+        for name in BESIDE:
             page = getattr(self, name)
             if page is not None:
                 setattr(self, name, None)
                 self._desk.pages.removeWidget(page)
                 page.deleteLater()
-        if shown in ("probe", "check"):
+        if shown and shown in BESIDE:
             self.show(shown)
 
     # --- boxes ----------------------------------------------------------------------------------

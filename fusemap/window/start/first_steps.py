@@ -93,11 +93,11 @@ class FirstSteps(QObject):
         begin(self._open(made, self._accessories.add))
 
     def _find_drain(self, start: "StartPage", in_hand: bool) -> None:
-        """The whole vehicle's current at rest; its slots are there to be pulled one by one."""
+        """The hunt for what draws while parked, on the vehicle in hand or on a new lid."""
         if in_hand:
-            self._tasks.read_whole()
+            self._tasks.find_drain()
             return
-        self._after_lid = self._tasks.read_whole
+        self._after_lid = self._tasks.find_drain
         start.ask_lid()
 
     def take_photo(self, start: "StartPage", picture: Path | QImage) -> None:

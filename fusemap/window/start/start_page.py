@@ -91,7 +91,7 @@ class StartPage(QStackedWidget):
             (
                 "drain",
                 self.tr("What drains my battery?"),
-                self.tr("Read what the whole vehicle draws, then which circuit takes it."),
+                self.tr("Read what it draws asleep, then fuse by fuse to the circuit."),
                 draw_drain,
             ),
             (

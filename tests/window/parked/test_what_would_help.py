@@ -140,7 +140,11 @@ def test_a_gain_is_told_after_what_was_ticked_before_it(shown: ParkedView, qtbot
 def test_the_verdict_is_that_of_what_is_ticked(shown: ParkedView, qtbot: Any) -> None:
     assert shown.verdict.text() == "It may not stand 9 days, as planned."
     tick(shown, qtbot, "Mains maintainer")
-    assert shown.verdict.text() == "With what is ticked it stands 9 days, as planned."
+    assert shown.verdict.text() == "Even so it may not stand 9 days, as planned."
+    summer = {"engine_fuel": "petrol", "engine_l": 1.2, "coldest_c": 20.0, "stand_days": 2.0}
+    shown.document.apply("Summer", lambda v: edits.change_parking(v, **summer))
+    settle(shown, qtbot)
+    assert shown.verdict.text() == "With what is ticked it stands 2 days, as planned."
 
 
 def test_a_click_anywhere_on_the_row_ticks_it(shown: ParkedView, qtbot: Any) -> None:

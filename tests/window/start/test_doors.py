@@ -76,21 +76,21 @@ def test_an_accessory_one_key_and_the_library_is_searched(window: MainWindow, ha
     assert hand.keys == 10
 
 
-def test_a_drain_a_lid_by_two_enters_and_the_whole_vehicle_is_read(
-    window: MainWindow, hand: Hand
-) -> None:
+def test_a_drain_a_lid_by_two_enters_and_the_hunt_begins(window: MainWindow, hand: Hand) -> None:
     hand.press("2")
     assert at() == window.start.new.rows.objectName()
     hand.press(Key.Key_Return, Key.Key_Return)
-    assert window.tasks.shown == "probe"
-    assert window.tasks.probe is not None
-    assert window.tasks.probe.session.round.kind == "whole"
-    hand.press("0.35", Key.Key_Return)
+    assert window.tasks.shown == "hunt"
+    assert window.tasks.hunt is not None
+    # it is locked, it sleeps already, and the whole vehicle is read
+    hand.press(Key.Key_Return, Key.Key_Return, "0.35", Key.Key_Return)
     (reading,) = window.document.vehicle.readings
     assert (reading.quantity, reading.value) == ("inline_current", 0.35)
+    assert reading.state == "asleep"
+    assert hand.keys == 10
 
 
-def test_a_drain_of_the_vehicle_in_hand_is_read_at_once(
+def test_a_drain_of_the_vehicle_in_hand_is_hunted_at_once(
     window: MainWindow, van: Vehicle, hand: Hand
 ) -> None:
     window.document.set_vehicle(van)
@@ -100,9 +100,28 @@ def test_a_drain_of_the_vehicle_in_hand_is_read_at_once(
     window.actions_.trigger("start")
     hand.press("2")
     assert window.document.vehicle is van
-    assert window.tasks.shown == "probe"
-    assert window.tasks.probe is not None
-    assert window.tasks.probe.session.round.kind == "whole"
+    assert window.tasks.shown == "hunt"
+    assert window.tasks.hunt is not None
+    assert window.tasks.hunt.step.kind == "prepare"
+    assert at() == "huntPage"
+
+
+def test_a_drain_is_hunted_from_the_first_page_with_the_mouse(
+    window: MainWindow, van: Vehicle
+) -> None:
+    window.document.set_vehicle(van)
+    settle()
+    window.actions_.trigger("start")
+    settle()
+    QTest.mouseClick(window.start.doors.doors[1], Qt.MouseButton.LeftButton)
+    settle()
+    page = window.tasks.hunt
+    assert page is not None
+    for kind in ("wait", "whole"):
+        keys = page.frame.picture
+        place = next(place for key, place in keys.places() if key.press == "enter")
+        QTest.mouseClick(keys, Qt.MouseButton.LeftButton, pos=place.center().toPoint())
+        assert page.step.kind == kind
 
 
 def test_a_photo_the_grid_is_drawn_on_it_and_the_slots_are_read_off_it(

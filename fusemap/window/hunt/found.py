@@ -1,0 +1,192 @@
+"""What a hunt found, as it is shown at its end: the answer, the split, what it costs, what to do.
+
+In: the hunt, its vehicle, its answer, what it costs. Out: a `FoundShown`; no widgets.
+"""
+
+from dataclasses import dataclass
+from math import isfinite
+from typing import Literal
+
+from PySide6.QtCore import QCoreApplication
+
+from fusemap.probing import hunt
+from fusemap.probing.hunt import Answer, Cost, Hunt, Share
+from fusemap.text import Amount, Style, Text, in_row, run_on, say, share
+from fusemap.vehicle import Vehicle, look_up
+from fusemap.window.beside.shown import Tone
+
+translate = QCoreApplication.translate
+Sort = Literal["found", "small", "rest"]
+MOST_STREAMS = 5
+"""So many circuits have a stream of their own; the rest have one together."""
+
+
+def tr(text: str) -> str:
+    """A text of this module in the user's language."""
+    return translate("Hunt", text)
+
+
+@dataclass(frozen=True, slots=True)
+class Stream:
+    """A part of the whole current: which, what hangs there, how much, as a share of it [0 … 1]."""
+
+    name: str
+    words: str
+    figure: str
+    part: float
+    sort: Sort
+    rating: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CostRow:
+    """A time in large letters, what it is the time of, and its share of the longest [0 … 1]."""
+
+    time: str
+    words: str
+    part: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class FoundShown:
+    """The end of a hunt. `headline` is all of it in one line, for a reader of the screen."""
+
+    headline: str
+    tone: Tone
+    title: str
+    under: str
+    figure: str
+    of: str
+    whole: str
+    streams: tuple[Stream, ...]
+    costs: tuple[CostRow, ...]
+    columns: tuple[tuple[str, str], ...]
+
+
+def found_shown(
+    state: Hunt, vehicle: Vehicle, known: Answer, cost: Cost | None, style: Style
+) -> FoundShown:
+    """What is shown at the end of a hunt."""
+    show = style.show
+    title, under = _title(known)
+    figure, of = _figure(known, style)
+    return FoundShown(
+        headline=show(known.headline),
+        tone="good" if known.found or known.is_usual else "caution",
+        title=show(title),
+        under=show(under),
+        figure=figure,
+        of=of,
+        whole="" if known.whole is None else show(_amount(known.whole.current_a)),
+        streams=_streams(known, style),
+        costs=_costs(known, cost, style),
+        columns=_columns(state, vehicle, known, style),
+    )
+
+
+def _title(known: Answer) -> tuple[Text, Text]:
+    """The answer in large letters, and the circuits below it."""
+    if known.found:
+        slots = [each.slot for each in known.found if each.slot is not None]
+        names = in_row([look_up.fuse_words(slot) for slot in slots[:4]], "and")
+        circuits = [slot.circuit for slot in slots if slot.circuit]
+        return say("Found: {slots}", slots=names), in_row(circuits[:4]) if circuits else Text("")
+    if known.outside is not None:
+        return say("Not in this panel"), say("what draws is on none of these fuses")
+    return known.headline, Text("")
+
+
+def _figure(known: Answer, style: Style) -> tuple[str, str]:
+    """How much those found draw, of how much."""
+    whole = known.whole
+    those = known.found or (() if known.outside is None else (known.outside,))
+    if whole is None or not those:
+        return ("" if whole is None else style.show(_amount(whole.current_a))), ""
+    low, high = sum(each.low_a for each in those), sum(each.high_a for each in those)
+    current = sum(each.current_a for each in those)
+    high = max(low, min(high, whole.current_a))
+    of = _amount(whole.current_a)
+    ends = [share(min(1.0, each / whole.current_a)) for each in (low, high)]
+    if high - low <= hunt.CLOSE * current:
+        part = share(min(1.0, current / whole.current_a))
+        return style.show(_amount(current)), style.show(
+            say("of {whole}, {part}", whole=of, part=part)
+        )
+    figure = say("{low} to {high}", low=_amount(low), high=_amount(high))
+    percent = say("{low} to {high}", low=ends[0], high=ends[1])
+    return style.show(figure), style.show(say("of {whole}, {part}", whole=of, part=percent))
+
+
+def _amount(current_a: float) -> Amount:
+    return Amount(current_a, "A", significant=2)
+
+
+# --- the split ------------------------------------------------------------------------------------
+
+
+def _streams(known: Answer, style: Style) -> tuple[Stream, ...]:
+    """Those found, the next largest that were read, and all the rest."""
+    if known.whole is None or known.shares is None:
+        return ()
+    whole = max(known.whole.current_a, 1e-6)
+    found = [_stream(each, whole, "found", style) for each in known.found[:MOST_STREAMS]]
+    if known.outside is not None:
+        found.append(_stream(known.outside, whole, "found", style))
+    read = [each for each in known.shares.slots
+            if not each.found and each.read is not None and each.low_a > 0]  # fmt: skip
+    read.sort(key=lambda each: -each.current_a)
+    small = [_stream(each, whole, "small", style) for each in read[: MOST_STREAMS - len(found)]]
+    rest = 1.0 - sum(each.part for each in (*found, *small))
+    low, high = known.shares.unexplained
+    made = [*found, *small]
+    if rest > 0.01 or not made:
+        words = style.show(say("{low} to {high}", low=_amount(low), high=_amount(high)))
+        made.append(Stream("", tr("all the rest"), words, max(0.0, rest), "rest"))
+    return tuple(made)
+
+
+def _stream(each: Share, whole: float, sort: Sort, style: Style) -> Stream:
+    part = max(0.0, min(1.0, each.current_a / whole))
+    figure = style.show(_amount(each.current_a))
+    if each.slot is None:
+        return Stream("", tr("on no fuse of these panels"), figure, part, sort)
+    name = style.show(look_up.slot_words(each.slot))
+    rating = "" if each.slot.fuse is None else style.number(each.slot.fuse.rating)
+    return Stream(name, each.slot.circuit, figure, part, sort, rating)
+
+
+# --- what it costs, what to do --------------------------------------------------------------------
+
+
+def _costs(known: Answer, cost: Cost | None, style: Style) -> tuple[CostRow, ...]:
+    if cost is None:
+        return ()
+    now, then = cost.as_it_is, cost.without
+    part = now.high_h / then.high_h if isfinite(now.high_h) and isfinite(then.high_h) else None
+    rows = [CostRow(now.shown(style), tr("as it is"), part)]
+    if known.found:
+        rows.append(CostRow(then.shown(style), tr("without it"), None if part is None else 1.0))
+    return tuple(rows)
+
+
+def _columns(
+    state: Hunt, vehicle: Vehicle, known: Answer, style: Style
+) -> tuple[tuple[str, str], ...]:
+    """What to do next and then, and what is left."""
+    show = style.show
+    those = known.found or (() if known.outside is None else (known.outside,))
+    to_do = [show(each) for each in hunt.what_to_do(vehicle, those[0])] if those else []
+    columns = [(tr("Next"), to_do[0])] if to_do else []
+    parts = hunt.parts(state, vehicle)
+    if parts:
+        columns.append((tr("Unplugged"), "\n".join(show(each.words) for each in parts)))
+    elif len(to_do) > 1:
+        columns.append((tr("Then"), " ".join(to_do[1:])))
+    elif those:
+        columns.append((tr("Then"), tr("With it off, go on hunting: the whole is read anew.")))
+    left = [known.left_words] if known.left_words else []
+    if not known.logged:
+        left.append(say("What comes and goes shows over a night alone."))
+    left += [hunt.wake_words(wake) for wake in known.wake_ups]
+    columns.append((tr("Still unexplained"), show(run_on(*left, between="\n").capital())))
+    return tuple(columns)
