@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtWidgets import QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
 
 from fusemap.assess import assess
 from fusemap.checks import findings
@@ -196,14 +196,20 @@ class PaintedWhole(QObject):
 
 
 def crushed(view: FindingsList) -> list[str]:
-    """What is shown about a finding with another height than its words need."""
+    """What is shown about a finding with another height than its words need.
+
+    What is pressed may be higher than its words, as a target, and no lower.
+    """
+
+    def gap(label: QLabel) -> int:
+        needed = label.heightForWidth(label.width())
+        pressed = isinstance(label.parentWidget(), QAbstractButton)
+        return max(0, needed - label.height()) if pressed else abs(needed - label.height())
+
     return [
         f"{label.text()[:20]} {label.height()} for {label.heightForWidth(label.width())}"
         for label in view.details.findChildren(QLabel)
-        if label.isVisible()
-        and label.wordWrap()
-        and label.text()
-        and abs(label.heightForWidth(label.width()) - label.height()) > 2
+        if label.isVisible() and label.wordWrap() and label.text() and gap(label) > 2
     ]
 
 
