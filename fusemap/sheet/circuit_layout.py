@@ -8,7 +8,7 @@ page ends, each trunk that goes on has a letter, and begins with it on the next 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal, NamedTuple, Protocol
 
 from fusemap.sheet.circuit import Circuit, Part, PartKind
@@ -26,11 +26,13 @@ BOX: Final = 33.0
 BACK: Final = 26.0
 EARTH: Final = 6.0
 EARTH_WORDS: Final = 30.0
+RISES: Final[dict[str, float]] = {"contact": 3.4, "switch": 5.2}
+"""How far a contact reaches above its line."""
 LETTER_HIGH: Final = LINE_MM + 2.5
 
 SymbolKind = Literal[
-    "fuse", "fuse_upright", "battery", "chassis", "box", "contact", "coil", "dot", "ring", "arrow",
-    "cores",
+    "fuse", "fuse_upright", "battery", "chassis", "box", "contact", "switch", "coil", "dot", "ring",
+    "arrow", "cores", "output",
 ]  # fmt: skip
 
 
@@ -167,7 +169,7 @@ class _Layout:
         pages = [Drawing(self._wide)]
         below: dict[tuple[str, str], int] = {}
         for part in self._parts:
-            if part.parent:
+            if part.parent and part.kind != "coil":  # a coil stands beside, it hangs on nothing
                 slot = (part.parent, part.at)
                 below[slot] = below.get(slot, 0) + 1
         open_: dict[tuple[str, str], _Open] = {}
@@ -179,7 +181,7 @@ class _Layout:
             if y > LETTER_HIGH + 1 and y + row.above + row.below > room:
                 y = self._break(pages, open_)
             line = y + row.above
-            if trunk is not None:
+            if trunk is not None and part.kind != "coil":
                 self._join(pages[-1], trunk, line, part)
                 if not trunk.left:
                     del open_[part.parent, part.at]
@@ -343,14 +345,17 @@ class _Layout:
                 page.symbols.append(
                     Symbol("fuse", middle, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH, part.key)
                 )
+            elif part.output:
+                page.symbols.append(Symbol("output", middle, y - 2.2, FUSE, 4.4, part.key))
             page.lines.append(Line(middle + FUSE, y, load - 0.7, y))
-            page.lines.append(Line(load + 0.7, y, load + 5.5, y))
-            page.symbols.append(Symbol("arrow", load + 5.5, y - 0.9, 2.2, 1.8, part.key))
+            if not part.added:
+                page.lines.append(Line(load + 0.7, y, load + 5.5, y))
+                page.symbols.append(Symbol("arrow", load + 5.5, y - 0.9, 2.2, 1.8, part.key))
             top = y - whole / 2
             _put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
             _put(page, below, words_x, top + high, self._broad(below, False), part.key)
 
-        half = max(whole / 2, 1.6)
+        half = max(whole / 2, 2.4 if part.output else 1.6)
         return Row(half, half, draw, {"live": (live, 0.7), "load": (load, 0.7)})
 
     def _tap(self, part: Part, x: float) -> Row:
@@ -396,10 +401,15 @@ class _Layout:
         """From a trunk by way of fuse and contact to a place: what kind of tap, which cable."""
         fuse_x = self._fuse_x
         kind = "; ".join(text for text in (part.fuse, part.note) if text)
-        cable_x = fuse_x + FUSE + 1.2 + (CONTACT + 2 if part.relay else 0)
+        contacts: list[tuple[SymbolKind, str]] = []
+        if part.relay:
+            contacts.append(("contact", f"{part.relay} 30 87"))
+        if part.switch:
+            contacts.append(("switch" if part.by_hand else "contact", part.switch))
+        cable_x = fuse_x + FUSE + 1.2 + (CONTACT + 2) * len(contacts)
         cable, cable_high = self._set(part.out, end - cable_x - 1)
         fuse, fuse_high = self._set(kind, end - fuse_x - 1)
-        relay, relay_high = self._set(f"{part.relay} 30 87" if part.relay else "", CONTACT + 2)
+        said = [self._set(name, CONTACT + 2) for _, name in contacts]
 
         def draw(page: Drawing, y: float) -> None:
             page.lines.append(Line(x, y, fuse_x, y))
@@ -410,23 +420,32 @@ class _Layout:
                 )
                 start += FUSE
             _put(page, fuse, fuse_x, y + 1.7, self._broad(fuse, False), part.key)
-            if part.relay:
-                at = fuse_x + FUSE + 1.5
+            for number, ((symbol, _), (name, high)) in enumerate(zip(contacts, said, strict=True)):
+                at = fuse_x + FUSE + 1.5 + (CONTACT + 2) * number
                 page.lines.append(Line(start, y, at, y))
-                page.symbols.append(Symbol("contact", at, y - 3.4, CONTACT, 4.2, part.key))
+                top = self._draw_contact(page, at, y, symbol, part.key)
                 start = at + CONTACT
-                _put(page, relay, at, y - 3.8 - relay_high, self._broad(relay, False), part.key)
+                _put(page, name, at, top - 0.4 - high, self._broad(name, False), part.key)
             page.lines.append(Line(start, y, end, y))
             _put(page, cable, cable_x, y - 0.5 - cable_high, self._broad(cable, False), part.key)
 
-        above = max(cable_high + 0.5, relay_high + 4.0 if part.relay else 1.6)
-        return Row(above, fuse_high + 1.8, draw, {})
+        over = [
+            high + RISES[kind] + 0.6 for (kind, _), (_, high) in zip(contacts, said, strict=True)
+        ]
+        return Row(max(cable_high + 0.5, 1.6, *over), fuse_high + 1.8, draw, {})
+
+    def _draw_contact(self, page: Drawing, x: float, y: float, kind: SymbolKind, key: str) -> float:
+        """A contact in a line; where its top is."""
+        rises = RISES[kind]
+        page.symbols.append(Symbol(kind, x, y - rises, CONTACT, rises + 0.8, key))
+        return y - rises
 
     def _sense(self, part: Part, x: float) -> Row:
         """A sense lead: to the device that stands elsewhere, or to the coil of its relay."""
         end = self._box_x
         contact = part.relay
-        way = self._way(_without_relay(part), x, end)
+        # a sense lead drives a coil: no contact stands in its own way but that of its switch
+        way = self._way(replace(part, relay=""), x, end)
         words_x = end + (16 if contact else 4.2)
         number = self._type.wide(part.badge, True) + 1.2
         lines, high = self._set(part.title, self._wide - words_x - number - (12 if contact else 0))
@@ -458,36 +477,63 @@ class _Layout:
         """The coil of a relay that nothing drives yet: an open end. It hangs beside its contact."""
         end = self._box_x
         lines, high = self._set(part.title, 40)
+        note, note_high = self._set(part.note, CONTACT + 14)
+        ring = end - (CONTACT + 7 if part.switch else 12)
 
         def draw(page: Drawing, y: float) -> None:
-            page.symbols.append(Symbol("ring", end - 12, y - 0.7, 1.4, 1.4, part.key))
-            page.lines.append(Line(end - 10.6, y, end, y))
+            page.symbols.append(Symbol("ring", ring, y - 0.7, 1.4, 1.4, part.key))
+            start = ring + 1.4
+            if part.switch:
+                at = start + 1.5
+                page.lines.append(Line(start, y, at, y))
+                kind: SymbolKind = "switch" if part.by_hand else "contact"
+                top = self._draw_contact(page, at, y, kind, part.key)
+                name = (part.switch,)
+                _put(page, name, at, top - 0.4 - LINE_MM, self._broad(name, False), part.key)
+                _put(page, note, ring, y + 1.7, self._broad(note, False), part.key)
+                start = at + CONTACT
+            page.lines.append(Line(start, y, end, y))
             self._draw_coil(page, end, y, part)
             wide = self._broad(lines, False)
-            _put(page, lines, end - 13.5 - wide, y - high / 2, wide, part.key)
+            _put(page, lines, ring - 1.5 - wide, y - high / 2, wide, part.key)
 
-        return Row(max(LINE_MM + 3.4, high / 2), max(5.2, high / 2), draw, {})
+        over = RISES["switch"] + 1 + LINE_MM if part.switch else LINE_MM + 3.4
+        return Row(max(over, high / 2), max(5.2, high / 2, note_high + 1.8), draw, {})
 
     def _hanging(self, part: Part, x: float) -> Row:
-        """What hangs on a converter: one cable of two cores from its box to another."""
+        """What hangs on a converter: fuse and cable to its box, back as a core or by the body."""
         box_x = self._wide - BOX - 1
         box = self._device(part, box_x)
-        cable, high = self._set(part.out, box_x - x - 2)
+        cable_x = x + (FUSE + 4.2 if part.fuse else 1.2)
+        cables = [self._set(text, box_x - cable_x - 2) for text in (part.out, part.back)]
+        cable = tuple(line for lines, _ in cables for line in lines)
+        high = sum(each for _, each in cables)
+        fuse, fuse_high = self._set(part.fuse, box_x - x - 4)
 
         def draw(page: Drawing, y: float) -> None:
-            page.lines.append(Line(x, y, box_x, y))
-            page.symbols.append(Symbol("cores", x + 2, y - 1.2, 2.0, 2.4, part.key))
+            start = x
+            if part.fuse:
+                page.lines.append(Line(x, y, x + 3, y))
+                place = (x + 3, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH)
+                page.symbols.append(Symbol("fuse", *place, part.key))
+                _put(page, fuse, x + 3, y + 1.7, self._broad(fuse, False), part.key)
+                start = x + 3 + FUSE
+            page.lines.append(Line(start, y, box_x, y))
+            if not part.earth:
+                page.symbols.append(Symbol("cores", box_x - 4, y - 1.2, 2.0, 2.4, part.key))
             box.draw(page, y)
-            _put(page, cable, x + 1.2, y - 1.4 - high, self._broad(cable, False), part.key)
+            _put(page, cable, cable_x, y - 1.4 - high, self._broad(cable, False), part.key)
+            if part.earth:
+                down = y + box.below
+                self._to_earth(page, earth_x, down, part.key)
+                sign = (part.earth,)
+                wide = self._broad(sign, False)
+                _put(page, sign, earth_x - 4 - wide, down + 0.8, wide, part.key)
 
+        earth_x = box_x + BOX - 4
+        below = max(box.below + (5.2 if part.earth else 0.0), fuse_high + 1.8 if part.fuse else 0.0)
         middle = box_x + BOX / 2
-        return Row(max(box.above, high + 1.4), box.below, draw, {"": (middle, box.below)})
-
-
-def _without_relay(part: Part) -> Part:
-    """A sense lead drives a coil: no contact stands in its own way."""
-    return Part(part.kind, part.key, part.parent, part.title, part.note, part.at, part.fuse,
-                out=part.out, badge=part.badge)  # fmt: skip
+        return Row(max(box.above, high + 1.4), below, draw, {"": (middle, box.below)})
 
 
 def _letter(index: int) -> str:

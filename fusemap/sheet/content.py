@@ -188,6 +188,7 @@ class TapPicture:
     """What the drawing of a tap needs: the kind, the way round, where the live side is, the words.
 
     `words` names what is drawn by key (“live”, “host”, “accessory”, …).
+    `output`: the slot is an output of a control unit, with no fuse to be seen.
     """
 
     kind: TapKind
@@ -197,6 +198,7 @@ class TapPicture:
     relay: bool
     fused: bool
     words: tuple[tuple[str, str], ...]
+    output: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,7 +74,10 @@ def _added(subject: Subject) -> Iterator[Text]:
     for tap in subject.to_fit:
         if tap.lead != "power":
             continue
-        fuse = NO_FUSE if tap.fuse is None else subject.fuse(tap.fuse)
+        slot = subject.slot(tap)
+        on_block = slot is not None and subject.panel(slot).kind == "block"
+        guard = slot.fuse if tap.fuse is None and slot is not None and on_block else tap.fuse
+        fuse = NO_FUSE if guard is None else subject.fuse(guard)
         yield say(
             "{accessory}: fuse {fuse}, at {place}",
             accessory=subject.lead_name(tap),
@@ -83,4 +86,9 @@ def _added(subject: Subject) -> Iterator[Text]:
         )
     for accessory in subject.hanging:
         if accessory.found == "no":
-            yield run_on(subject.numbered(accessory), subject.output(accessory), between=": ")
+            own = accessory.lead_fuse
+            yield run_on(
+                run_on(subject.numbered(accessory), subject.output(accessory), between=": "),
+                "" if own is None else say("fuse {fuse}", fuse=subject.fuse(own)),
+                between=", ",
+            )

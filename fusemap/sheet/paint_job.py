@@ -274,7 +274,10 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
     b.line((live, level), (load, level))
     _contact(b, live - 1.2, level - 2.6, 2.4, 5.2, full=picture.live_side != "unknown")
     _contact(b, load - 1.2, level - 2.6, 2.4, 5.2, full=False)
-    b.fuse(23, level)
+    if picture.output:
+        b.box(19, level - 2.2, 8, 4.4)
+    else:
+        b.fuse(23, level)
     b.say(13, 8, 20, "host", align="centre")
     b.say(13, 15.4, 20, "host_rating", align="centre", bold=True)
     crossed = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
