@@ -23,28 +23,30 @@ from fusemap.sheet.paint_ink import (
     set_text,
 )
 
-BLANK_MM = 7.0
-CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 5.0
+BLANK_MM = 6.4
+CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 4.0
+ACROSS = 3
+"""Lines to write on beside each other."""
 
 
 def blank_strips(block: Blanks, wide: float) -> Iterator[Strip]:
-    """Names with lines to write on, two in a row."""
-    half = (wide - mm(6)) / 2
-    pairs = [block.names[i : i + 2] for i in range(0, len(block.names), 2)]
-    for index, pair in enumerate(pairs):
-        yield Strip(mm(BLANK_MM), _blanks(pair, half), keep=index < len(pairs) - 1)
+    """Names with lines to write on, three in a row."""
+    each = (wide - (ACROSS - 1) * mm(6)) / ACROSS
+    rows = [block.names[i : i + ACROSS] for i in range(0, len(block.names), ACROSS)]
+    for index, row in enumerate(rows):
+        yield Strip(mm(BLANK_MM), _blanks(row, each), keep=index < len(rows) - 1)
 
 
-def _blanks(names: tuple[str, ...], half: float) -> Draw:
+def _blanks(names: tuple[str, ...], each: float) -> Draw:
     def draw(painter: QPainter, x: float, y: float) -> None:
         low = y + mm(BLANK_MM) - mm(1)
         for index, name in enumerate(names):
-            left = x + index * (half + mm(6))
-            made = set_text(name, half, 8, colour=GREY)
+            left = x + index * (each + mm(6))
+            made = set_text(name, each, 8, colour=GREY)
             made.draw(painter, left, low - made.line_height, last=1)
             painter.setPen(pen(0.5, LINE))
-            start = left + min(made.natural + mm(2), half * 0.7)
-            painter.drawLine(QPointF(start, low), QPointF(left + half, low))
+            start = left + min(made.natural + mm(2), each * 0.7)
+            painter.drawLine(QPointF(start, low), QPointF(left + each, low))
 
     return draw
 

@@ -225,7 +225,9 @@ def _ends_of(subject: Subject, cable: Numbered) -> Iterator[tuple[Words, int]]:
     elif tap.joint:
         yield _joint(subject, tap), 1
     if tap.switch in CLOSED_BY:
-        yield _sized(say("Blade terminal for the switch"), "insulated", tap.cable_out), 2
+        thick = tap.cable_out is not None and ring_kind(tap.cable_out) == "lug"
+        blade = _sized(say("Blade terminal for the switch"), "insulated", tap.cable_out)
+        yield _ring(tap.cable_out, None) if thick else blade, 2
     if tap.relay:
         yield _sized(say("Blade terminal for the relay"), "insulated", tap.cable_out), 4
 
