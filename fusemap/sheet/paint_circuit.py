@@ -13,14 +13,8 @@ from PySide6.QtGui import QColor, QPainter, QPolygonF
 from PySide6.QtSvg import QSvgGenerator
 
 from fusemap.sheet.circuit import Circuit
-from fusemap.sheet.circuit_layout import (
-    LINE_MM,
-    POINTS,
-    Drawing,
-    Symbol,
-    Words,
-    lay_out,
-)
+from fusemap.sheet.circuit_drawing import LINE_MM, POINTS, Drawing, Symbol, Words
+from fusemap.sheet.circuit_layout import lay_out
 from fusemap.sheet.paint_flow import Draw, Strip
 from fusemap.sheet.paint_ink import DOTS, INK, WHITE, drawable, metrics, mm, pen, set_text
 

@@ -12,7 +12,8 @@ from fusemap.assess.currents import _parents
 from fusemap.assess.gather import SECOND
 from fusemap.files import demos
 from fusemap.sheet.circuit import BATTERY_KEY, SECOND_KEY, Circuit, Part
-from fusemap.sheet.circuit_layout import Drawing, Line, lay_out
+from fusemap.sheet.circuit_drawing import Drawing, Line
+from fusemap.sheet.circuit_layout import lay_out
 from fusemap.sheet.circuit_parts import circuit
 from fusemap.sheet.paint_circuit import PaperType, circuit_svg
 from fusemap.sheet.style import paper_style

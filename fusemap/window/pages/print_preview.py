@@ -18,9 +18,11 @@ from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
     QFormLayout,
+    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -148,7 +150,7 @@ class PrintPreview(QWidget):
         pages.addWidget(self.view, 1)
         pages.addLayout(self._page_row())
         both = QHBoxLayout(self)
-        both.addLayout(side)
+        both.addWidget(_scrolled(side))
         both.addLayout(pages, 1)
         em = self.fontMetrics().height()
         self.resize(em * 56, em * 44)
@@ -323,6 +325,22 @@ class PrintPreview(QWidget):
             print_pages(self.pages, printer)
         except FileProblem as problem:
             self.document.refused.emit(problem)
+
+
+def _scrolled(column: QVBoxLayout) -> QScrollArea:
+    """What stands beside the pages, to be scrolled where the window is low."""
+    inside, area = QWidget(), QScrollArea()
+    inside.setLayout(column)
+    column.setContentsMargins(0, 0, space(inside, "small"), 0)
+    area.setWidget(inside)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    bar = area.verticalScrollBar().sizeHint().width()
+    area.setMinimumWidth(inside.sizeHint().width() + bar)
+    area.setMaximumWidth(inside.sizeHint().width() + bar)
+    return area
 
 
 def make_printer(pages: Pages) -> QPrinter:
