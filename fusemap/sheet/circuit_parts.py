@@ -115,7 +115,7 @@ def _slot(subject: Subject, slot: Slot) -> Part:
     sign = FEED_SIGNS[slot.feed_class]
     fuse = subject.fuse(slot.fuse)
     unknown = feed is None and slot.feed != ON_BATTERY
-    output, panel = slot.kind == "module", subject.panel(slot)
+    output = slot.kind == "module"
     what = KIND["module"] if output and slot.fuse is None else fuse
     note: Words = in_row([sign, what]) if sign else what
     if output:
@@ -131,7 +131,7 @@ def _slot(subject: Subject, slot: Slot) -> Part:
         fuse="" if slot.fuse is None else subject.show(fuse),
         doubtful=unknown,
         output=output,
-        added=panel.kind == "block" and not named(slot.circuit),
+        added=subject.on_block(slot) and not named(slot.circuit),
     )
 
 

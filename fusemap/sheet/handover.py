@@ -74,9 +74,7 @@ def _added(subject: Subject) -> Iterator[Text]:
     for tap in subject.to_fit:
         if tap.lead != "power":
             continue
-        slot = subject.slot(tap)
-        on_block = slot is not None and subject.panel(slot).kind == "block"
-        guard = slot.fuse if tap.fuse is None and slot is not None and on_block else tap.fuse
+        guard = subject.guard(tap)
         fuse = NO_FUSE if guard is None else subject.fuse(guard)
         yield say(
             "{accessory}: fuse {fuse}, at {place}",

@@ -56,10 +56,10 @@ def job(subject: Subject, tap: Tap) -> Job:
 def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
     """What the drawing of a tap shows; its words are short, each has one line."""
     slot = subject.slot(tap)
-    module = slot is not None and slot.kind == "module"
+    module, added = slot is not None and slot.kind == "module", subject.on_block(slot)
     words: dict[str, Argument] = {
         "live": say("live side")
-        if slot is None or known(slot)
+        if slot is None or known(slot) or added
         else say("live side? Measure first"),
         "load": say("load side"),
         "circuit": say("vehicle’s circuit"),
@@ -76,7 +76,8 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         else say_in("drawing", "slot {name}", name=subject.slot_name(slot)),
         "sense": SENSE,
         "earth": say("earth"),
-        "no_fuse": NO_FUSE,
+        "no_fuse": "" if added and slot is not None and slot.fuse else NO_FUSE,
+        "terminal": say_in("drawing", "terminal"),
     }
     return TapPicture(
         kind=tap.kind,
@@ -87,6 +88,7 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         fused=tap.fuse is not None,
         words=tuple((key, subject.show(text)) for key, text in words.items()),
         output=module,
+        added=added and slot is not None and not named(slot.circuit),
     )
 
 
@@ -116,7 +118,8 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Words, Words]]:
         else:
             yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
-    yield say("Accessory fuse"), subject.fuse(tap.fuse)
+    if tap.fuse is not None or not subject.on_block(slot):
+        yield say("Accessory fuse"), subject.fuse(tap.fuse)
     out = cable_words(subject, tap.cable_out)
     yield say("Cable out"), run_on(number_of(tap, subject), out, between=": ")
     if tap.lead == "power":
@@ -395,7 +398,7 @@ def overview(subject: Subject) -> Table:
             subject.accessory_with_lead(tap),
             from_words(subject, tap, brief=True),
             brief_tap_words(subject, tap),
-            subject.fuse(tap.fuse),
+            subject.fuse(subject.guard(tap)),
             draws(subject, tap),
         )
         for tap in subject.taps

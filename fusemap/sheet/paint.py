@@ -48,13 +48,13 @@ from fusemap.sheet.paint_flow import (
     heading,
     lines,
     page_shape,
-    step_strips,
     text_strips,
 )
 from fusemap.sheet.paint_ink import DOTS, GREY, WHITE, draw_line, mm, pen, pt, set_text
 from fusemap.sheet.paint_job import job_strips
 from fusemap.sheet.paint_lid import lid_strips
 from fusemap.sheet.paint_panel import panel_strips
+from fusemap.sheet.paint_steps import step_strips
 from fusemap.sheet.paint_table import table_strips
 from fusemap.sheet.pdf_catalogue import with_bookmarks
 from fusemap.text import say

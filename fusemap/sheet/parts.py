@@ -114,7 +114,7 @@ def block_slots(subject: Subject) -> Iterator[tuple[Slot, Tap]]:
     seen: set[str] = set()
     for tap in subject.to_fit:
         slot = subject.slot(tap)
-        if slot is not None and slot.id not in seen and subject.panel(slot).kind == "block":
+        if slot is not None and slot.id not in seen and subject.on_block(slot):
             seen.add(slot.id)
             yield slot, tap
 

@@ -185,6 +185,17 @@ class Subject:
         """Why a slot is critical: our own reasons in the language, anybody else's as typed."""
         return tables.reasons(named(slot.critical_reason))
 
+    def on_block(self, slot: Slot | None) -> bool:
+        """Whether a slot is one of a fuse block that was added: its fuse is the accessory's."""
+        return slot is not None and self.panel(slot).kind == "block"
+
+    def guard(self, tap: Tap) -> Fuse | None:
+        """The fuse of an accessory: its own, or on an added fuse block that of its place."""
+        slot = self.slot(tap)
+        if tap.fuse is None and slot is not None and self.on_block(slot):
+            return slot.fuse
+        return tap.fuse
+
     def panel(self, slot: Slot) -> Panel:
         """The panel of a slot."""
         return look_up.panel_of(self.vehicle, slot.id)

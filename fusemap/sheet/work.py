@@ -6,6 +6,7 @@ caution that belongs to it; and the way back. No Qt.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from fusemap.sheet.cables import Numbered, earth_name, number_of, switch_of
@@ -24,6 +25,7 @@ from fusemap.sheet.jobs import (
     cable_words,
     relay_words,
     switch_words,
+    tap_picture,
     tap_words,
 )
 from fusemap.sheet.parts import block_slots, link_words, sleeve_m, to_lay
@@ -134,7 +136,7 @@ def _lay(subject: Subject) -> Iterator[Step]:
         yield _step(subject, text, _way(subject, each), caution)
         caution = ""
         if each.cable.crossings:
-            yield _step(subject, _grommet(each), GROMMET)
+            yield replace(_step(subject, _grommet(each), GROMMET), sign="crossing")
 
 
 def _way(subject: Subject, each: Numbered) -> Words:
@@ -168,7 +170,7 @@ def _earth(subject: Subject) -> Iterator[Step]:
     for tap in subject.to_fit:
         if tap.lead != "power":
             continue
-        yield _step(
+        step = _step(
             subject,
             say(
                 "Connect the earth {number} of {lead} to: {point}.",
@@ -185,6 +187,7 @@ def _earth(subject: Subject) -> Iterator[Step]:
             ),
             "earth_sensor" if _at_the_battery(subject, tap) else "",
         )
+        yield replace(step, sign="earth")
 
 
 def _at_the_battery(subject: Subject, tap: Tap) -> bool:
@@ -279,7 +282,8 @@ def _supply(subject: Subject) -> Iterator[Step]:
         caution = "fuse_at_source" if tap.kind == "own_feed" else ""
         if slot is not None and slot.monitored:
             caution = "monitored"
-        yield _step(subject, supply_text(subject, tap), _supply_detail(subject, tap), caution)
+        step = _step(subject, supply_text(subject, tap), _supply_detail(subject, tap), caution)
+        yield replace(step, picture=tap_picture(subject, tap))
 
 
 def supply_text(subject: Subject, tap: Tap) -> Text:
@@ -316,7 +320,7 @@ def _supply_detail(subject: Subject, tap: Tap) -> Text:
         say("Cable: {number}", number=number_of(tap, subject)),
         "" if tap.kind == "own_feed" else tap_words(subject, tap),
         run_on(AS_SHOWN, output_limit(slot), between="; ") if slot is not None and module else "",
-        say("Accessory fuse: {fuse}", fuse=subject.fuse(tap.fuse)),
+        say("Accessory fuse: {fuse}", fuse=subject.fuse(subject.guard(tap))),
         say("Joint: {joint}", joint=joint) if joint else "",
         between="; ",
     )

@@ -266,6 +266,18 @@ class TestFitting:
         assert any(name.startswith("Blade terminal for the switch, 0.75") for name in ends)
         assert not any(name.startswith("Blade terminal for the switch, 95") for name in ends)
 
+    def test_a_step_has_the_drawing_of_what_is_done(self) -> None:
+        content = content_of(camper())
+        blocks = [b for b in section(content, "order").blocks if isinstance(b, Steps)]
+        drawn = [step for block in blocks for step in block.items]
+        assert {s.sign for s in drawn if "through the bulkhead" in s.text} == {"crossing"}
+        assert {s.sign for s in drawn if s.text.startswith("Connect the earth")} == {"earth"}
+        jobs = [b for b in section(content, "accessories").blocks if isinstance(b, Job)]
+        pictures = [s.picture for s in drawn if s.picture is not None]
+        assert sorted(map(str, pictures)) == sorted(str(job.picture) for job in jobs)
+        signs = [bool(s.sign) + (s.picture is not None) for s in drawn]
+        assert max(signs) == 1
+
     def test_the_caution_stands_at_the_step_it_belongs_to(self) -> None:
         content = content_of(fitted(kind="own_feed", relay=True))
         blocks = section(content, "order").blocks
