@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
 from fusemap.assess.hops import HOPS, KINDS
-from fusemap.assess.hops.feed import FEED_HOPS, FeedCables, FeedView, made_hop
+from fusemap.assess.hops.feed import FEED_HOPS, made_hop
+from fusemap.assess.hops.feed_cables import FeedCables, FeedView
 from fusemap.assess.hops.kind import HopFigures, HopKind, View
 from fusemap.assess.result import Basis, Chain, Floats, Hop, HopKey
 from fusemap.assess.verdict import Ground

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import Final
 
 from fusemap.assess.assessment import Assessment
-from fusemap.assess.hops.feed import FEED_HOPS, FeedCables, FeedView
+from fusemap.assess.hops.feed import FEED_HOPS
+from fusemap.assess.hops.feed_cables import FeedCables, FeedView
 from fusemap.assess.sure import Doubt, How, Wanted
 from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 from fusemap.vehicle import STATES, Vehicle, look_up

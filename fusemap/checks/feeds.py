@@ -9,7 +9,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment, Hop
-from fusemap.assess.hops.feed import FEED_HOPS, FeedCables, FeedHop, FeedView, made_hop
+from fusemap.assess.hops.feed import FEED_HOPS, FeedHop, made_hop
+from fusemap.assess.hops.feed_cables import FeedCables, FeedView
 from fusemap.checks.finding import Finding
 from fusemap.text import Amount, Text, say
 from fusemap.vehicle import Feed, Vehicle

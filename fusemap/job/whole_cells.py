@@ -253,9 +253,9 @@ def _counted(standing: Standing) -> Text:
     if standing.unplaced:
         names = in_row(standing.unplaced, "and")
         if not isfinite(standing.placed_h):
-            return say("{names} counted, not placed", names=names)
+            return say("with unplaced {names}", names=names)
         return say(
-            "{names} counted, not placed; without {time}",
+            "with unplaced {names}; else {time}",
             names=names,
             time=Duration(standing.placed_h),
         )
@@ -272,7 +272,7 @@ def open_cell(job: Job) -> Cell:
     told, left, read = len(job.unanswered), len(job.unplaced), len(job.asked)
     parts = []
     if told:
-        parts.append(many("{n} circuit to name", "{n} circuits to name", told))
+        parts.append(many("{n} to name", "{n} to name", told))
     if left:
         parts.append(many("{n} to place", "{n} to place", left))
     if read:

@@ -431,7 +431,14 @@ def view_keys() -> tuple[tuple[str, str, str], ...]:
     panel = translate("Actions", "On the panel")
     shelf = translate("Actions", "Among the accessories")
     field = translate("Actions", "In a field")
+    anywhere = translate("Actions", "Anywhere")
     return (
+        (anywhere, translate("Actions", "All menus"), native("F10")),
+        (
+            anywhere,
+            translate("Actions", "Back from a whole page, or to the short view"),
+            native("Esc"),
+        ),
         (panel, translate("Actions", "Walk"), translate("Actions", "arrow keys")),
         (
             panel,

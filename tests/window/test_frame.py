@@ -8,13 +8,11 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFontMetrics, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QStackedWidget, QToolButton, QWidget
+from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.job import STAGES, holds_cell, stage_states
 from fusemap.vehicle import Vehicle, edits
-from fusemap.window.details import Details
 from fusemap.window.document import Document
-from fusemap.window.frame.drawing import BODY, SMALL, letters
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import two_lines
 from fusemap.window.main_window import MainWindow
@@ -22,7 +20,8 @@ from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import THEMES, contrast
-from fusemap.window.style.theme import LIGHT, PROBE, Theme
+from fusemap.window.style.letters import BODY, SMALL, letters
+from fusemap.window.style.theme import LIGHT, PROBE
 from tests.vehicles import one_slot, with_accessory
 
 Key = Qt.Key
@@ -295,16 +294,10 @@ def test_a_page_opened_from_the_check_leads_back_to_the_check(window: MainWindow
 
 
 @pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1440, 900), (1600, 900)])
-def test_the_lid_has_its_share_of_the_width(
-    make: Callable[..., MainWindow], qtbot: Any, size: tuple[int, int]
-) -> None:
-    def beside(document: Document, theme: Theme, details: Details) -> QWidget:
-        stack = QStackedWidget()
-        stack.addWidget(QWidget())
-        stack.addWidget(details)
-        return stack
-
-    page = LidPage(make().document, LIGHT, beside=beside)
+def test_the_lid_has_its_share_of_the_width(qtbot: Any, size: tuple[int, int]) -> None:
+    document = Document(one_slot())
+    document.select("slot", "slot-1")
+    page = LidPage(document, LIGHT)
     qtbot.addWidget(page)
     page.resize(*size)
     page.show()
@@ -312,11 +305,10 @@ def test_the_lid_has_its_share_of_the_width(
     assert page.beside
     assert page.panels.width() >= 0.73 * size[0] - 1
     short = page.pane.width()
-    assert isinstance(page.pane, QStackedWidget)
-    page.pane.setCurrentIndex(1)
+    page.pane.show_more()
     qtbot.waitUntil(lambda: page.pane.width() > short, timeout=2000)
     assert page.panels.width() > 0.6 * size[0], "while a long form is seen"
-    page.pane.setCurrentIndex(0)
+    page.pane.show_short()
     qtbot.waitUntil(lambda: page.pane.width() == short)
 
 

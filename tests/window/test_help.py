@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, QUrl
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QTabWidget, QWidget
 
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
@@ -19,6 +19,7 @@ from fusemap.window.help import help_numbers, help_pages
 from fusemap.window.help.help_page import HelpWindow, beside
 from fusemap.window.help.help_tools import topic_of
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parts.home import first_stop
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import LIGHT, THEMES, Theme
 from fusemap.window.texts.languages import LANGUAGES
@@ -164,6 +165,78 @@ def test_f1_explains_the_part_that_the_keyboard_is_in(
     assert window.help.shown.key == page
 
 
+STAGES: dict[Any, str] = {
+    "panel": "task_panel", "probe": "meter", "standing": "standing", "paper": "task_print",
+    "check": "task_check", "plan": "task_panel",
+}  # fmt: skip
+FORMS = {
+    "vehicle": "task_panel", "battery": "task_parked", "parking": "task_parked",
+    "feed": "circuit", "earth": "circuit", "rules": "equations", "circuits": "task_panel",
+}  # fmt: skip
+WHOLE = {"findings": "task_chain", "joint": "task_source", "compare": "task_source",
+         "band": "order"}  # fmt: skip
+
+
+def test_f1_explains_the_stage_the_form_and_the_page_that_is_shown(window: MainWindow) -> None:
+    led: dict[str, str] = {}
+    for stage in STAGES:
+        window.tasks.show(stage)
+        QApplication.processEvents()
+        led[stage] = topic_of(QApplication.focusWidget())
+    for form in FORMS:
+        window.show_page(form)
+        QApplication.processEvents()
+        led[form] = topic_of(QApplication.focusWidget())
+    for whole in WHOLE:
+        window.show_whole(whole)
+        window.focus_pane(whole)
+        led[whole] = topic_of(QApplication.focusWidget())
+    assert led == STAGES | FORMS | WHOLE
+
+
+def test_f1_explains_the_chosen_thing_in_short_and_in_full(window: MainWindow) -> None:
+    tap = window.document.vehicle.taps[0]
+    window.document.select("slot", tap.slot)
+    window.focus_pane("details")
+    assert topic_of(QApplication.focusWidget()) == "task_chain"
+    assert window.work is not None
+    window.work.lid.pane.show_more()
+    assert topic_of(QApplication.focusWidget()) == "feeds"
+    window.document.select("accessory", tap.accessory)
+    tabs = window.findChild(QTabWidget, "accessoryTabs")
+    assert tabs is not None
+    topics = []
+    for index in range(tabs.count()):
+        tabs.setCurrentIndex(index)
+        topics.append(topic_of(first_stop(tabs.widget(index))))
+    assert topics == ["task_source", "live_side", "task_source"]
+
+
+def test_every_subject_of_the_help_belongs_to_a_part_of_the_window(window: MainWindow) -> None:
+    """A part that is renamed leaves no page behind that nobody is led to."""
+    window.show_start()
+    window.show_work()
+    for stage in ("panel", "probe", "plan", "standing", "paper", "check", "plan"):
+        window.tasks.show(stage)
+    for form in FORMS:
+        window.show_page(form)
+    for whole in WHOLE:
+        window.show_whole(whole)
+    vehicle = window.document.vehicle
+    assert window.work is not None
+    for kind, key in (
+        ("panel", vehicle.panels[0].id),
+        ("slot", vehicle.panels[0].slots[0].id),
+        ("tap", vehicle.taps[0].id),
+    ):
+        window.document.select(kind, key)  # type: ignore[arg-type]
+        window.work.lid.pane.show_more()
+    QApplication.processEvents()
+    parts = {widget.objectName() for widget in window.findChildren(QWidget)}
+    assert set(help_pages.TOPICS) - parts == set()
+    assert set(help_pages.TOPICS.values()) <= set(help_pages.PAGES)
+
+
 def test_learn_opens_the_page_about_what_stands_beside_it(window: MainWindow, qtbot: Any) -> None:
     window.document.select("slot", window.document.vehicle.panels[0].slots[0].id)
     button = window.findChild(QWidget, "learn_feeds")
@@ -209,6 +282,16 @@ def test_the_tour_can_be_skipped_at_any_time(window: MainWindow, qtbot: Any) -> 
     card: Any = window.findChild(QWidget, "tourCard")
     qtbot.keyClick(card.next, Qt.Key.Key_Escape)
     assert not card.isVisible()
+
+
+def test_the_card_of_the_tour_leaves_a_strip_in_sight(window: MainWindow) -> None:
+    window.help.begin_tour(2)
+    (card,) = cards(window)
+    outline = window.findChild(QWidget, "tourOutline")
+    assert outline is not None
+    assert card.title.text() == "Plan"
+    assert not card.geometry().intersects(outline.geometry())
+    assert window.rect().contains(card.geometry())
 
 
 def cards(window: MainWindow) -> list[Any]:

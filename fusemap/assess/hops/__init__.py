@@ -8,12 +8,13 @@ from collections.abc import Mapping
 from typing import Final
 
 from fusemap.assess.figures import Figures
-from fusemap.assess.hops import cable, slot, voltage
+from fusemap.assess.hops import cable, slot, switching, voltage
 from fusemap.assess.hops.kind import HopFigures, HopKind, Setting, Warmth
 from fusemap.assess.result import HopKey
 
 HOPS: Final[tuple[HopKind, ...]] = (
     *slot.HOPS,
+    *switching.HOPS,
     *cable.HOPS,
     *voltage.HOPS,
 )

@@ -1,7 +1,7 @@
-"""Hops at the slot and of the tap in it: contact, host fuse, tap, its fuse, relay, sense lead."""
+"""Hops at the slot and of the tap in it: contact, host fuse, tap, its fuse."""
 
 from collections.abc import Iterator
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 
@@ -11,17 +11,15 @@ from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import (
-    AS_ENTERED,
     LOAD_WORDS,
     WAY_WORDS,
     fuse_words,
     rated_words,
     turn_words,
 )
-from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
-from fusemap.text import Amount, Text, given, say
-from fusemap.vehicle import STATES, Accessory, Fuse, Slot, look_up
-from fusemap.vehicle.words import CLOSED_BY, STATE, SWITCH, TAP
+from fusemap.text import Amount, Text, say
+from fusemap.vehicle import STATES, Slot, look_up
+from fusemap.vehicle.words import STATE, TAP
 
 
 def _held(s: Setting, load: Floats, limit: Floats) -> Held:
@@ -204,7 +202,7 @@ class AccessoryFuse(HopKind):
                 "current the accessory draws at the voltage it gets; limit = share × rating × "
                 "rerating at the ambient, or the maker's table where that is lower"
             ),
-            (*_asked_inputs(v), *self._turns(v), v.rule("continuous_share")),
+            (*asked_inputs(v), *self._turns(v), v.rule("continuous_share")),
             v.a.rules["continuous_share"].source,
         )
 
@@ -238,7 +236,7 @@ class AccessoryFuse(HopKind):
         )
 
 
-def _asked_inputs(v: View) -> Iterator[Input]:
+def asked_inputs(v: View) -> Iterator[Input]:
     """What the accessory is rated at, and what hangs behind it where it is a converter."""
     yield say("Rated"), rated_words(v.accessory)
     yield say("Load kind"), LOAD_WORDS[v.accessory.load_kind]
@@ -272,7 +270,7 @@ class Lasting(HopKind):
                 "what it draws while parked, for an hour or longer at a time, against a share of "
                 "the rating of the fuse that protects its cable"
             ),
-            (*_asked_inputs(v), v.protected_by(), v.rule("cable_share_of_fuse")),
+            (*asked_inputs(v), v.protected_by(), v.rule("cable_share_of_fuse")),
             v.a.rules["cable_share_of_fuse"].source,
         )
 
@@ -287,263 +285,4 @@ class Lasting(HopKind):
         )
 
 
-class Sense(HopKind):
-    """What a sense lead asks of its circuit, with the relay coil that hangs on it."""
-
-    key = "sense"
-    code = "sense_overloaded"
-
-    def figures(self, s: Setting) -> Held:
-        sense = np.array([tap.lead == "sense" for tap in s.circuit.taps.taps])
-        budget = np.full(s.count, s.rules["sense_budget_ma"] / 1000)
-        return Held(np.where(sense, s.peak_a, np.nan), budget, s.peak_state)
-
-    def title(self, v: View) -> Text:
-        return say("Sense lead and what it drives")
-
-    def ground(self, v: View) -> Ground:
-        return v.rule_ground("sense_budget_ma")
-
-    def basis(self, v: View) -> Basis:
-        return Basis(
-            say("current of the accessory's sense lead, and of the relay coil that hangs on it"),
-            (
-                (say("The accessory itself"), Amount(v.accessory.sense_a, "A")),
-                *self._coil(v),
-                v.rule("sense_budget_ma"),
-            ),
-            v.a.rules["sense_budget_ma"].source,
-        )
-
-    def _coil(self, v: View) -> Iterator[Input]:
-        relay = look_up.tap_of(v.a.vehicle, v.tap.accessory)
-        if relay is None or not relay.relay:
-            return
-        coil = relay.relay_coil_a
-        if coil is None:
-            rule = Amount(v.a.rule("relay_coil_ma") / 1000, "A")
-            words = say("{current} (the rule’s)", current=rule)
-        else:
-            words = say("{current} (as entered)", current=Amount(coil, "A"))
-        yield say("Relay coil, 86 to 85"), words
-
-    def breach(self, v: View) -> Breach:
-        return Breach(
-            "caution",
-            say("The sense lead asks more of its circuit than a sense lead may."),
-            v.a.rules["sense_budget_ma"].label,
-            say("Use a relay with a smaller coil, or drive it from a slot with room for it."),
-        )
-
-
-class SwitchContact(HopKind):
-    """The contact of a switch in a lead: in a relay's coil wire, or in the power lead itself."""
-
-    key = "switch"
-    code = "switch_overloaded"
-
-    def figures(self, s: Setting) -> Held:
-        taps = s.circuit.taps.taps
-        there = np.array([tap.switch in CLOSED_BY for tap in taps], dtype=bool)
-        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
-        rule = s.rules["switch_contact_a"] * on_24v
-        contact = [rule if tap.switch_limit_a is None else tap.switch_limit_a for tap in taps]
-        return Held(np.where(there, s.peak_a, np.nan), np.array(contact), s.peak_state)
-
-    def title(self, v: View) -> Text:
-        return say("Contact of the switch")
-
-    def ground(self, v: View) -> Ground:
-        return v.rule_ground("switch_contact_a") if v.tap.switch_limit_a is None else "user"
-
-    def basis(self, v: View) -> Basis:
-        own = v.tap.switch_limit_a is not None
-        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
-        rules = tuple(v.rule(key) for key in ("switch_contact_a", *on_24v))
-        return Basis(
-            say(
-                "what flows in this lead against what its switch may carry; on 24 V one that does "
-                "not say carries a share of it only"
-            ),
-            (
-                (say("Through"), SWITCH[v.tap.switch]),
-                *(((say("Contact"), AS_ENTERED),) if own else rules),
-            ),
-            say("as entered for this switch") if own else v.a.rules["switch_contact_a"].source,
-        )
-
-    def breach(self, v: View) -> Breach:
-        return Breach(
-            "stop",
-            say("The switch in this lead carries more than it may."),
-            v.a.rules["switch_contact_a"].label,
-            say("Let the switch drive a relay's coil only, or use one that is made for it."),
-        )
-
-
-class RelayContact(HopKind):
-    """A relay's contact in an own feed."""
-
-    key = "relay"
-    code = "relay_overloaded"
-
-    def figures(self, s: Setting) -> Held:
-        taps = s.circuit.taps.taps
-        relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
-        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
-        rule = s.rules["relay_contact_a"] * on_24v
-        contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
-        return Held(np.where(relayed, s.peak_a, np.nan), np.array(contact), s.peak_state)
-
-    def title(self, v: View) -> Text:
-        return say("Relay contact, 30 to 87")
-
-    def ground(self, v: View) -> Ground:
-        return v.rule_ground("relay_contact_a") if v.tap.relay_limit_a is None else "user"
-
-    def basis(self, v: View) -> Basis:
-        own = v.tap.relay_limit_a is not None
-        return Basis(
-            say(
-                "the accessory's current against what the relay's contact may carry; on 24 V a "
-                "relay that does not say carries a share of it only"
-            ),
-            (*_asked_inputs(v), *self._contact(v)),
-            say("as entered for this relay") if own else v.a.rules["relay_contact_a"].source,
-        )
-
-    def _contact(self, v: View) -> tuple[Input, ...]:
-        if v.tap.relay_limit_a is not None:
-            return ((say("Contact"), AS_ENTERED),)
-        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
-        return tuple(v.rule(key) for key in ("relay_contact_a", *on_24v))
-
-    def breach(self, v: View) -> Breach:
-        return Breach(
-            "stop",
-            say("The relay's contact carries more than it may."),
-            v.a.rules["relay_contact_a"].label,
-            say("Use a relay for more current, or two of them with half the load each."),
-        )
-
-
-class Inrush(HopKind):
-    """A short start against the fuse's melting I²t; a long one is load, see `AccessoryFuse`.
-
-    Of motors, filament lamps and inputs that charge a converter nobody may have said how they
-    start: then nothing is known of it, and the most is a rule's. Where the fuse's figure is not
-    published one by analogy warns, but says of no start that it is too much.
-    """
-
-    key = "inrush"
-    quantity = say("I²t")
-    unit = "A²s"
-    code = "inrush"
-    dangerous = False
-    own = True
-
-    def figures(self, s: Setting) -> Held:
-        load, limit = s.blank(), s.blank()
-        taps = s.circuit.taps
-        asked = worst(taps.asked_a)
-        for i, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
-            start = _start(accessory, s.rules)
-            if tap.lead != "power" or tap.fuse is None or start is None:
-                continue
-            peak = asked[i] * start.times
-            pulse = pulse_i2t("constant", peak, start.seconds)
-            own = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
-            certain = start.certain and own is not None
-            load[i] = pulse if certain or s.at_most else 0.0
-            melting = _melting(tap.fuse, peak)
-            if melting is not None:
-                limit[i] = inrush_check(pulse, melting).limit
-        return Held(load, limit)
-
-    def title(self, v: View) -> Text:
-        return say("Inrush through the accessory fuse")
-
-    def blind(self, s: Setting) -> np.ndarray:
-        return ~np.isnan(self.figures(s).load)
-
-    def missing(self, v: View) -> Text:
-        return say("what its fuse melts at is not published, nor that of a like fuse")
-
-    def ground(self, v: View) -> Ground:
-        fuse = v.tap.fuse
-        if fuse is None:
-            return "none"
-        return "published" if facts.melting_source(fuse) else "analogy"
-
-    def basis(self, v: View) -> Basis:
-        start = _start(v.accessory, v.a.rule_values)
-        assert start is not None  # the hop exists only with one
-        melting = facts.melting_source(v.tap.fuse)
-        return Basis(
-            say(
-                "(peak current)² × duration against 22 % of the fuse's melting I²t (100 000 starts;"
-                " the share is taken over from other fuses by analogy)"
-            ),
-            (
-                (
-                    say("Peak") if start.certain else say("Peak, not known, at most"),
-                    say("{times} × rated current", times=given(start.times)),
-                ),
-                (say("Duration"), Amount(start.seconds, "s")),
-            ),
-            say(
-                "Littelfuse fuse catalogue 2017, pulse table; melting I²t: {source}",
-                source=melting or say("the least of a like fuse, by analogy"),
-            ),
-        )
-
-    def breach(self, v: View) -> Breach:
-        return Breach(
-            "caution",
-            say("Switching on wears the accessory fuse out."),
-            say("pulse I²t at most 22 % of the fuse's melting I²t for 100 000 starts"),
-            say(
-                "Choose the next larger fuse with a cable to match. A soft start helps a motor, not"
-                " a heater or a glow plug."
-            ),
-        )
-
-
-class Start(NamedTuple):
-    """How a load starts: times its rated current, for so long [s]; `certain` if entered."""
-
-    times: float
-    seconds: float
-    certain: bool
-
-
-def _start(accessory: Accessory, rules: dict[str, float]) -> Start | None:
-    """The short start of an accessory, entered or the most of its kind; `None` without one."""
-    if accessory.inrush_s > 0:
-        short = accessory.inrush_s <= LONGEST_PULSE_S
-        return Start(accessory.inrush_multiple, accessory.inrush_s, True) if short else None
-    kind = "input" if accessory.converter is not None else accessory.load_kind
-    if kind not in ("motor", "filament", "input"):
-        return None
-    return Start(rules[f"start_{kind}_times"], rules[f"start_{kind}_s"], False)
-
-
-def _melting(fuse: Fuse, current_a: float) -> float | None:
-    """What a fuse melts at [A²s]: published, else what it bears at a current by analogy."""
-    own = facts.melting_i2t(fuse.family, fuse.rating)
-    if own is not None:
-        return own
-    return facts.like_melting_i2t(fuse.family, fuse.rating, float(current_a))
-
-
-HOPS: Final = (
-    LiveContact(),
-    HostFuse(),
-    TapItself(),
-    AccessoryFuse(),
-    Lasting(),
-    Sense(),
-    SwitchContact(),
-    RelayContact(),
-    Inrush(),
-)
+HOPS: Final = (LiveContact(), HostFuse(), TapItself(), AccessoryFuse(), Lasting())

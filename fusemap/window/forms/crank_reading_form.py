@@ -12,7 +12,7 @@ from functools import partial
 from typing import Any, Final
 
 from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from fusemap.assess.parked.start_words import reading_words
 from fusemap.vehicle import CrankReading, edits
@@ -20,9 +20,9 @@ from fusemap.vehicle.words import MeterResponse
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import ChoiceField, NumberField
 from fusemap.window.forms.form import Form
+from fusemap.window.forms.reading_row import ReadingRow, keep_rows
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.plain import plain_label
 
 PAGE: Final = "task_start"
 """The help page about how a start is followed safely."""
@@ -41,7 +41,7 @@ class CrankReadingForm(Form):
         super().__init__(document, theme, "crankReading", title)
         self._now = now
         self._typed: dict[str, Any] = self._blank()
-        self._rows: list[CrankReadingRow] = []
+        self._rows: list[ReadingRow] = []
         self.rows.setContentsMargins(0, 0, 0, 0)
         self._add_learn()
         self._number("rest_v", self.tr("At rest, before"), "V")
@@ -121,45 +121,14 @@ class CrankReadingForm(Form):
         super().refresh()
         self._enable()
         readings = self.document.vehicle.battery.crank_readings
-        while len(self._rows) > len(readings):
-            self.rows.removeRow(self._rows.pop())
-        while len(self._rows) < len(readings):
-            row = CrankReadingRow(self.document, self.theme, len(self._rows))
-            self._rows.append(row)
-            self.rows.addRow(row)
-        for row in self._rows:
-            row.refresh()
+        keep_rows(self, self._rows, len(readings), self._row)
+        for row, reading in zip(self._rows, readings, strict=True):
+            row.say(self.theme, reading.when, reading_words(reading))
 
+    def _row(self, index: int) -> ReadingRow:
+        title = self.tr("Remove start {n}").format(n=index + 1)
 
-class CrankReadingRow(QWidget):
-    """One reading in words, and a button that takes it out."""
+        def take_out() -> None:
+            self.document.apply(title, edits.remove_crank_reading, index)
 
-    def __init__(self, document: Document, theme: Theme, index: int) -> None:
-        super().__init__()
-        self._document = document
-        self._theme = theme
-        self._index = index
-        self.words: QLabel = plain_label()
-        remove = QToolButton()
-        remove.setText(self.tr("Remove"))
-        remove.setObjectName(f"crankReading{index}_remove")
-        remove.setAccessibleName(self.tr("Remove start {n}").format(n=index + 1))
-        remove.clicked.connect(self._take_out)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.addWidget(self.words, 1)
-        line.addWidget(remove)
-        self.refresh()
-
-    def refresh(self) -> None:
-        """Show the reading as it is now."""
-        reading = self._document.vehicle.battery.crank_readings[self._index]
-        style = self._theme.style
-        words = style.show(reading_words(reading))
-        if reading.when:
-            words = f"{style.forms.day(datetime.fromisoformat(reading.when))}: {words}"
-        self.words.setText(words)
-
-    def _take_out(self) -> None:
-        text = self.tr("Remove start {n}").format(n=self._index + 1)
-        self._document.apply(text, edits.remove_crank_reading, self._index)
+        return ReadingRow(f"crankReading{index}", title, take_out)

@@ -12,15 +12,15 @@ from functools import partial
 from typing import Any, Final
 
 from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from fusemap.assess.parked.learning import reading_words
 from fusemap.vehicle import FittedThen, StandReading, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import Form
+from fusemap.window.forms.reading_row import ReadingRow, keep_rows
 from fusemap.window.style.theme import Theme
-from fusemap.window.texts.plain import plain_label
 
 ASKED: Final = {
     "rests": ("rest_v", "later_v"),
@@ -47,7 +47,7 @@ class StandReadingForm(Form):
         self._fitted = True
         self._typed: dict[str, Any] = {}
         self._asked: dict[str, QWidget] = {}
-        self._rows: list[StandReadingRow] = []
+        self._rows: list[ReadingRow] = []
         self.rows.setContentsMargins(0, 0, 0, 0)
         self.note(self.tr("Each one narrows how long it may stand, by what is true of this car."))
         self._add_kind()
@@ -159,45 +159,14 @@ class StandReadingForm(Form):
         for field, widget in self._asked.items():
             self.rows.setRowVisible(widget, field == "hours" or field in ASKED[self._kind])
         readings = self.document.vehicle.battery.stand_readings
-        while len(self._rows) > len(readings):
-            self.rows.removeRow(self._rows.pop())
-        while len(self._rows) < len(readings):
-            row = StandReadingRow(self.document, self.theme, len(self._rows))
-            self._rows.append(row)
-            self.rows.addRow(row)
-        for row in self._rows:
-            row.refresh()
+        keep_rows(self, self._rows, len(readings), self._row)
+        for row, reading in zip(self._rows, readings, strict=True):
+            row.say(self.theme, reading.when, reading_words(reading))
 
+    def _row(self, index: int) -> ReadingRow:
+        title = self.tr("Remove standing {n}").format(n=index + 1)
 
-class StandReadingRow(QWidget):
-    """One reading in words, and a button that takes it out."""
+        def take_out() -> None:
+            self.document.apply(title, edits.remove_stand_reading, index)
 
-    def __init__(self, document: Document, theme: Theme, index: int) -> None:
-        super().__init__()
-        self._document = document
-        self._theme = theme
-        self._index = index
-        self.words: QLabel = plain_label()
-        remove = QToolButton()
-        remove.setText(self.tr("Remove"))
-        remove.setObjectName(f"standReading{index}_remove")
-        remove.setAccessibleName(self.tr("Remove standing {n}").format(n=index + 1))
-        remove.clicked.connect(self._take_out)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.addWidget(self.words, 1)
-        line.addWidget(remove)
-        self.refresh()
-
-    def refresh(self) -> None:
-        """Show the reading as it is now."""
-        reading = self._document.vehicle.battery.stand_readings[self._index]
-        style = self._theme.style
-        words = style.show(reading_words(reading))
-        if reading.when:
-            words = f"{style.forms.day(datetime.fromisoformat(reading.when))}: {words}"
-        self.words.setText(words)
-
-    def _take_out(self) -> None:
-        text = self.tr("Remove standing {n}").format(n=self._index + 1)
-        self._document.apply(text, edits.remove_stand_reading, self._index)
+        return ReadingRow(f"standReading{index}", title, take_out)

@@ -14,10 +14,10 @@ from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 from fusemap.window.chosen.beside import Beside
 from fusemap.window.details import Details
 from fusemap.window.document import Document
-from fusemap.window.frame.drawing import px
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.parts.later import Later
 from fusemap.window.shelf.shelf import Shelf
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.way.way_overlay import WayOverlay
 

@@ -12,7 +12,6 @@ from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QToolButton
 
 from fusemap.text import Text
-from fusemap.window.frame.drawing import frame_icon, letters, px
 from fusemap.window.frame.rail_buttons import (
     IN_TWO_LINES,
     KEYS,
@@ -20,6 +19,9 @@ from fusemap.window.frame.rail_buttons import (
     StageButton,
     stage_name,
 )
+from fusemap.window.style import icons
+from fusemap.window.style.letters import letters
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
@@ -114,7 +116,7 @@ class Rail(QFrame):
         self.theme = theme
         size = px(self, 18)
         for button, icon in ((self.menu, "menu"), (self.undo, "undo"), (self.search, "search")):
-            button.setIcon(frame_icon(icon, theme.colour("text"), size))
+            button.setIcon(icons.icon(icon, theme.colour("text"), size))
             button.setIconSize(QSize(size, size))
             button.setFixedSize(px(self, 32), px(self, 32))
         for key, stage in self.stages.items():
@@ -147,7 +149,7 @@ class Rail(QFrame):
         theme = self.theme
         for button, icon in ((self.undo, "undo"), (self.search, "search")):
             role = "text" if button.isEnabled() else "muted_text"
-            button.setIcon(frame_icon(icon, theme.colour(role), px(self, 18)))
+            button.setIcon(icons.icon(icon, theme.colour(role), px(self, 18)))
             button.setAccessibleName(button.text().replace("&", ""))
 
     # --- what is shown --------------------------------------------------------------------------

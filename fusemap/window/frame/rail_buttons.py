@@ -9,7 +9,12 @@ from PySide6.QtCore import QCoreApplication, QEvent, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QEnterEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
-from fusemap.window.frame.drawing import BODY, SMALL, draw_dots, draw_tick, frame_icon, letters, px
+from fusemap.window.parts.leading import LeadingButton
+from fusemap.window.style.bars import draw_dots
+from fusemap.window.style.icons import draw_icon
+from fusemap.window.style.letters import BODY, SMALL, letters
+from fusemap.window.style.measures import px
+from fusemap.window.style.signs import draw_tick
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
@@ -153,7 +158,7 @@ class StageButton(QAbstractButton):
             if self._words:
                 painter.drawText(below, Qt.AlignmentFlag.AlignVCenter, self._words)
             else:
-                draw_dots(painter, below.adjusted(0, px(self, 2), 0, -px(self, 2)), second)
+                draw_dots(painter, QRectF(left, below.top(), px(self, 16), below.height()), second)
         painter.end()
 
     def _draw_ground(self, painter: QPainter, inside: QRectF) -> None:
@@ -193,7 +198,7 @@ def two_lines(words: str, letters_: QFontMetrics, wide: int) -> tuple[str, str]:
     return letters_.elidedText(first, end, wide), letters_.elidedText(" ".join(rest), end, wide)
 
 
-class NextButton(QAbstractButton):
+class NextButton(LeadingButton):
     """The one main button: “Next”, and the step in words, or dots while it is reckoned."""
 
     def __init__(self, theme: Theme) -> None:
@@ -260,7 +265,7 @@ class NextButton(QAbstractButton):
         if self.words is None:
             draw_dots(painter, icon.adjusted(-size * 2, 0, 0, 0), self.theme.colour("muted_text"))
             return
-        frame_icon("on", self.theme.colour("accent"), size).paint(painter, icon.toRect())
+        draw_icon(painter, icon, "on", self.theme.colour("accent"))
         place.setRight(icon.left() - px(self, 4))
         painter.setPen(self.theme.colour("accent"))
         if place.width() > px(self, 24):
@@ -278,20 +283,3 @@ class NextButton(QAbstractButton):
             half = QRectF(place.left(), place.top() + number * place.height() / 2, wide,
                           place.height() / 2)  # fmt: skip
             painter.drawText(half, middle, line)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses it."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-        else:
-            super().keyPressEvent(event)
-
-    def enterEvent(self, event: QEnterEvent) -> None:
-        """Light up under the mouse."""
-        super().enterEvent(event)
-        self.update()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        """And go out again."""
-        super().leaveEvent(event)
-        self.update()

@@ -6,19 +6,20 @@ it stands, what is open. A cell that is being reckoned shows three dots.
 
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QEnterEvent,
     QFontMetrics,
-    QKeyEvent,
     QPainter,
     QPaintEvent,
     QPen,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
-from fusemap.window.frame.drawing import FIGURE, SMALL, draw_dots, letters, px
+from fusemap.window.parts.leading import LeadingButton
+from fusemap.window.style.bars import draw_dots
+from fusemap.window.style.letters import FIGURE, SMALL, letters
+from fusemap.window.style.measures import px
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
@@ -90,7 +91,7 @@ class VerdictStrip(QWidget):
             cell.update()
 
 
-class VerdictCell(QAbstractButton):
+class VerdictCell(LeadingButton):
     """Shape, figure, title, and a line that says more; a button to its reason."""
 
     wanted = Signal(str)
@@ -234,22 +235,3 @@ class VerdictCell(QAbstractButton):
         end = Qt.TextElideMode.ElideRight
         shown = painter.fontMetrics().elidedText(words, end, int(place.width()))
         painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, shown)
-
-    # --- hand -----------------------------------------------------------------------------------
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter leads there."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.click()
-        else:
-            super().keyPressEvent(event)
-
-    def enterEvent(self, event: QEnterEvent) -> None:
-        """Light up under the mouse."""
-        super().enterEvent(event)
-        self.update()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        """And go out again."""
-        super().leaveEvent(event)
-        self.update()

@@ -10,7 +10,9 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.window.forms.form import scrolled
-from fusemap.window.frame.drawing import frame_icon, letters, px
+from fusemap.window.style import icons
+from fusemap.window.style.letters import letters
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 
 
@@ -30,7 +32,7 @@ class WholePage(QWidget):
         self.back.setAccessibleName(self.tr("Back"))
         self.back.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         size = px(self, 14)
-        self.back.setIcon(frame_icon("back", theme.colour("accent"), size))
+        self.back.setIcon(icons.icon("back", theme.colour("accent"), size))
         self.back.setIconSize(QSize(size, size))
         self.back.setAutoRaise(True)
         self.back.setMinimumHeight(px(self, 28))
@@ -40,6 +42,7 @@ class WholePage(QWidget):
         head = QHBoxLayout()
         head.setContentsMargins(px(self, 8), 0, px(self, 8), 0)
         head.addWidget(self.back)
+        head.addSpacing(px(self, 12))  # the way back and the title are no sentence
         head.addWidget(self.title)
         head.addStretch(1)
         self._column = QVBoxLayout(self)

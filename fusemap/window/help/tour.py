@@ -43,8 +43,8 @@ def steps() -> tuple[Step, ...]:
             tr("Panel"),
             tr(
                 "The lid as it lies before you: its fuses, and what each is for. Type “15 Radio” "
-                "and Enter, slot by slot; what must be left alone is marked by its name. This demo "
-                "vehicle is filled in."
+                "and Enter, slot by slot; what must be left alone is marked by its name. At the "
+                "head of the window: the stages, the next step, and whether all of it holds."
             ),
             "panel",
             lambda desk: _pane(desk, "panel"),
@@ -62,9 +62,9 @@ def steps() -> tuple[Step, ...]:
         Step(
             tr("Plan"),
             tr(
-                "Drag an accessory over the panel: each slot says whether it can take it, before "
-                "you let go. Fuse and cable are proposed, and the chain shows load and limit at "
-                "each thing the current passes. Findings say what does not hold."
+                "Drag an accessory from here over the panel: each slot says whether it can take "
+                "it, before you let go. Fuse and cable are proposed; the way of the current is "
+                "drawn, with load and limit at each thing it passes, and what would be better."
             ),
             "plan",
             lambda desk: _pane(desk, "shelf"),
@@ -73,7 +73,7 @@ def steps() -> tuple[Step, ...]:
             tr("Standing"),
             tr(
                 "For how long it still starts: the charge over the days, with all that is not "
-                "sure, and what would help most."
+                "sure; what draws, and what would help most: tick it, and see before and after."
             ),
             "standing",
             _page,
@@ -215,6 +215,8 @@ class Tour(QObject):
         if place.width() < window.width() // 2 and place.left() > window.width() // 3:
             x = place.left() - self.card.width() - edge
         y = place.center().y() - self.card.height() // 2
+        if place.height() < self.card.height():  # a strip: above it, so that it is seen whole
+            y = place.top() - self.card.height() - edge
         self.card.move(
             max(edge, min(x, window.width() - self.card.width() - edge)),
             max(edge, min(y, window.height() - self.card.height() - edge)),
