@@ -166,7 +166,7 @@ def _draw_figure(
 class Board:
     """A painter with places in mm from the picture's top left; `flip` turns left and right.
 
-    `weight` makes lines thicker where the whole is drawn small, and `wordless` leaves words out.
+    Drawn small its lines have more `weight`, and there is no room for words.
     """
 
     painter: QPainter
@@ -175,7 +175,6 @@ class Board:
     words: dict[str, str]
     flip: bool = False
     weight: float = 1.0
-    wordless: bool = False
 
     def at(self, x: float, y: float) -> QPointF:
         """A place of the page."""
@@ -225,7 +224,7 @@ class Board:
     def number(self, x: float, y: float) -> None:
         """The accessory's number, beginning (flipped: ending) at a place, its middle at y."""
         high = mm(4.2)
-        said = "" if self.wordless else self.words["to"]
+        said = self.words["to"] if self.weight == 1.0 else ""
         wide = min(mm(6.8 * SCALE), badge_width(said, high))
         left = self.at(x, y).x() - (wide if self.flip else 0.0)
         badge(self.painter, left, self.at(x, y).y() - high / 2, high, said, wide)
@@ -245,25 +244,18 @@ class Board:
         place = QRectF(self.at(x, y - 1.5), self.at(x + w, y + 1.5)).normalized()
         if self.flip and align != "centre":
             align = "left" if align == "right" else "right"
-        if self.wordless:
-            return
-        text = self.words.get(key, key)
-        draw_line(self.painter, place, text, size, bold=bold, align=align)
+        if self.weight == 1.0:
+            text = self.words.get(key, key)
+            draw_line(self.painter, place, text, size, bold=bold, align=align)
 
 
 def draw_tap(
-    painter: QPainter,
-    x: float,
-    y: float,
-    picture: TapPicture,
-    *,
-    weight: float = 1.0,
-    wordless: bool = False,
+    painter: QPainter, x: float, y: float, picture: TapPicture, weight: float = 1.0
 ) -> None:
     """The picture with its top left corner at a place of the page."""
     words = dict(picture.words)
     flip = picture.live_side == "right" and picture.kind != "own_feed"
-    board = Board(painter, x, y, words, flip, weight, wordless)
+    board = Board(painter, x, y, words, flip, weight)
     if picture.kind == "own_feed":
         _own_feed(board, picture)
     elif picture.live_side in ("top", "bottom"):

@@ -89,7 +89,7 @@ def _with(draw: Draw, step: Step, left: float) -> Draw:
         painter.translate(x + left, y + pt(1))
         if step.picture is not None:
             painter.scale(SMALL, SMALL)
-            draw_tap(painter, 0.0, 0.0, step.picture, weight=WEIGHT, wordless=True)
+            draw_tap(painter, 0.0, 0.0, step.picture, WEIGHT)
         elif step.sign == "earth":
             draw_earth(painter)
         else:
