@@ -20,7 +20,7 @@ MOST_FIRST: Final = 6
 FEWEST_FIRST: Final = 4
 """So many where the first page is full of leads: all it must say is worth more on one page."""
 LEAD_MM: Final = 7.6
-ROW_MM: Final = 4.2
+ROW_MM: Final = 3.6
 FULL_MM: Final = 60.0
 """Height of a lead in the table of the first page, of a row of a panel, and what is much of it."""
 

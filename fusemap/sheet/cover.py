@@ -73,7 +73,8 @@ def _verdict(subject: Subject) -> Iterator[Block]:
         loud = say("STOP: do not fit this as it is. Put right what is marked Stop first.")
         yield Paragraph(show(loud), "loud")
     said = verdict_words(subject.vehicle, a, subject.findings, verdict)
-    if subject.findings:
+    # where the page is full the count stands over the findings alone, on the next page
+    if subject.findings and not crowded(subject):
         open_ = say("Open findings: {counts}", counts=counted(subject))
         said = run_on(said, open_)
     yield Paragraph(show(said))

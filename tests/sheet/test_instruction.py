@@ -28,6 +28,8 @@ from fusemap.sheet.content import (
 )
 from fusemap.sheet.fitting import crimp_words, torque_words
 from fusemap.sheet.paint import Pages
+from fusemap.sheet.paint_cover import SHARES
+from fusemap.sheet.paint_ink import metrics, mm
 from fusemap.sheet.parts import END_M, WASTE, to_lay
 from fusemap.sheet.style import paper_style
 from fusemap.sheet.subject import Subject
@@ -122,7 +124,7 @@ class TestFirstPage:
         self, name: str, code: str
     ) -> None:
         """Whose vehicle, every lead, the verdict, the first cautions whole, the tools."""
-        content = content_of(VEHICLES[name], code=code)
+        content = content_of(demos.read_demo(name, code), code=code)
         must = [text for key in COVER for text in texts_of(section(content, key))]
         assert len(must) > 12
         for paper in ("a4", "letter"):
@@ -130,6 +132,16 @@ class TestFirstPage:
             there = re.sub(r"\W", "", squeezed(first))
             for text in must:
                 assert re.sub(r"\W", "", squeezed(text)) in there, (paper, text)
+
+    @pytest.mark.parametrize("code", LANGUAGES)
+    def test_every_name_on_it_has_room_to_write_beside_it(self, code: str) -> None:
+        content = content_of(demos.read_demo("courier_van", code), code=code)
+        (names,) = [b.names for b in section(content, "vehicle").blocks if isinstance(b, Blanks)]
+        room = mm(180) - (len(SHARES) - 1) * mm(6)
+        for index, name in enumerate(names):
+            share = SHARES[index % len(SHARES)]
+            left = room * share - metrics(8, False).horizontalAdvance(name) - mm(2)
+            assert left > mm(12 if index else 30), name
 
     def test_a_full_page_has_four_cautions_and_a_usual_one_six(self) -> None:
         counted = {
