@@ -4,7 +4,8 @@ In: a subject. Out: the cables, in the order of the numbers. A number is made of
 accessory that the cable leads to, and says which lead it is: W3+ out to accessory 3, W3− its
 return or the earth lead where the body is the return, W3s its sense wire. An added feed has a
 letter (WA+), the link of a second battery is W0+. So it does not change with what else is added.
-W for a cable: IEC 81346-2 (from memory). No Qt.
+A switch has the number of its lead: S3s sits in W3s. W for a cable, S for a switch: IEC 81346-2
+(from memory). No Qt.
 """
 
 from collections.abc import Iterator
@@ -15,9 +16,10 @@ from typing import Final, Literal
 from fusemap.sheet.style import BATTERY, NOT_NAMED, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Words, say
-from fusemap.vehicle import Cable, Tap, look_up
+from fusemap.vehicle import Accessory, Cable, Tap, look_up
+from fusemap.vehicle.words import CLOSED_BY
 
-Role = Literal["link", "feed", "out", "sense", "back", "behind"]
+Role = Literal["link", "feed", "out", "sense", "back", "behind", "behind_back"]
 SECOND_BATTERY: Final = say("Second battery")
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -50,6 +52,14 @@ def number_of(tap: Tap, subject: Subject, role: Role = "out") -> str:
     if tap.lead == "sense":
         return f"W{number}s"
     return f"W{number}{'−' if role == 'back' else '+'}"
+
+
+def switch_of(tap: Tap, subject: Subject) -> str:
+    """The designation of the switch in a lead; empty where there is none.
+
+    One in the power lead of a relay sits in the wire to its coil.
+    """
+    return f"S{subject.badge(tap)}" if tap.switch in CLOSED_BY else ""
 
 
 def letters(index: int) -> str:
@@ -107,11 +117,17 @@ def earth_name(subject: Subject, tap: Tap) -> Words:
 
 
 def _behind(subject: Subject) -> Iterator[Numbered]:
-    """The leads of what hangs on a converter: no cable is entered for them."""
+    """The leads of what hangs on a converter, out and back."""
     for accessory in subject.hanging:
         above = look_up.accessory(subject.vehicle, accessory.supplied_by or "")
         converter, device = subject.accessory_name(above), subject.accessory_name(accessory)
-        number = f"W{subject.numbers[accessory.id]}"
-        lay = accessory.found == "no"
-        yield Numbered(f"{number}+", "behind", None, converter, device, accessory.id, lay)
-        yield Numbered(f"{number}−", "behind", None, device, converter, accessory.id, lay)
+        number, of, lay = f"W{subject.numbers[accessory.id]}", accessory.id, accessory.found == "no"
+        out, back = accessory.lead_cable, accessory.lead_back
+        to = NOT_NAMED if by_the_body(accessory) else converter
+        yield Numbered(f"{number}+", "behind", out, converter, device, of, lay)
+        yield Numbered(f"{number}−", "behind_back", back, device, to, of, lay)
+
+
+def by_the_body(accessory: Accessory) -> bool:
+    """Whether what hangs on a converter goes back by the body; unsaid, it goes to the converter."""
+    return accessory.lead_cable is not None and accessory.lead_back is None

@@ -17,6 +17,12 @@ from fusemap.vehicle import SEATED
 
 MOST_FIRST: Final = 6
 """So many cautions are read; more are not."""
+FEWEST_FIRST: Final = 4
+"""So many where the first page is full of leads: all it must say is worth more on one page."""
+LEAD_MM: Final = 7.6
+ROW_MM: Final = 3.6
+FULL_MM: Final = 60.0
+"""Height of a lead in the table of the first page, of a row of a panel, and what is much of it."""
 
 RANK: Final = (
     "monitored",
@@ -70,8 +76,19 @@ def cautions(subject: Subject, kinds: frozenset[str]) -> Bullets:
     return _bullets(subject, _of(kinds))
 
 
+def crowded(subject: Subject) -> bool:
+    """Whether leads and panels fill so much of the first page that the rest is kept short.
+
+    Reckoned without measuring any type, so that every language and paper has the same cautions.
+    """
+    tapped = {tap.slot for tap in subject.taps}
+    panels = [p for p in subject.vehicle.panels if any(s.id in tapped for s in p.slots)]
+    leads = len(subject.taps) + len(subject.hanging)
+    return leads * LEAD_MM + sum(panel.rows for panel in panels) * ROW_MM > FULL_MM
+
+
 def first_cautions(subject: Subject) -> Bullets:
-    """The at most six that this job needs most."""
+    """The at most six that this job needs most; four where the page is full."""
     return _bullets(subject, _first(subject))
 
 
@@ -95,7 +112,8 @@ def _first(subject: Subject) -> list[Caution]:
     applying = {each.key: each for each in _of(kinds_of_job(subject))}
     high = subject.vehicle.parking.starts_by == "contactors"
     ranked = ("orange_cable", *RANK) if high else RANK
-    return [applying[key] for key in ranked if key in applying][:MOST_FIRST]
+    most = FEWEST_FIRST if crowded(subject) else MOST_FIRST
+    return [applying[key] for key in ranked if key in applying][:most]
 
 
 def _bullets(subject: Subject, cautions: Iterable[Caution]) -> Bullets:

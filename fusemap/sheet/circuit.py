@@ -20,7 +20,9 @@ class Part:
     `title` names it, `note` stands below; `fuse` is the fuse in its way (empty: none), `relay` the
     designation of a contact in its way; `out` and `back` are its cables in words, `earth` where it
     goes back to; `refers` says that the device stands elsewhere. `doubtful`: nobody knows that it
-    hangs there.
+    hangs there. `switch` is the designation of a switch in its way, `by_hand` says that a hand
+    moves it; `output` that a slot is an output of a control unit, `added` that nothing of the
+    vehicle hangs on it.
     """
 
     kind: PartKind
@@ -37,6 +39,10 @@ class Part:
     earth: str = ""
     refers: bool = False
     doubtful: bool = False
+    switch: str = ""
+    by_hand: bool = False
+    output: bool = False
+    added: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +57,7 @@ class Circuit:
             text
             for part in self.parts
             for text in (part.title, part.note, "" if part.kind == "slot" else part.fuse,
-                         part.relay, part.out, part.badge, part.back, part.earth)
+                         part.relay, part.switch, part.out, part.badge, part.back, part.earth)
             if text
         )  # fmt: skip
 

@@ -8,14 +8,24 @@ page ends, each trunk that goes on has a letter, and begins with it on the next 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Final, Literal, NamedTuple, Protocol
+from dataclasses import dataclass, replace
+from typing import Final
 
 from fusemap.sheet.circuit import Circuit, Part, PartKind
+from fusemap.sheet.circuit_drawing import (
+    LINE_MM,
+    Drawing,
+    Line,
+    Row,
+    Symbol,
+    SymbolKind,
+    Type,
+    Words,
+    broken,
+    letter,
+    put,
+)
 
-POINTS: Final = 7.5
-LINE_MM: Final = POINTS * 1.25 * 25.4 / 72
-"""Height of a line of words."""
 GAP: Final = 1.0
 STEP, DEEPEST = 5.5, 33.0
 """How much further right a trunk lies than the one above, and all of them together at most."""
@@ -26,106 +36,14 @@ BOX: Final = 33.0
 BACK: Final = 26.0
 EARTH: Final = 6.0
 EARTH_WORDS: Final = 30.0
+RISES: Final[dict[str, float]] = {"contact": 3.4, "switch": 5.2}
+"""How far a contact reaches above its line."""
 LETTER_HIGH: Final = LINE_MM + 2.5
-
-SymbolKind = Literal[
-    "fuse", "fuse_upright", "battery", "chassis", "box", "contact", "coil", "dot", "ring", "arrow",
-    "cores",
-]  # fmt: skip
-
-
-class Type(Protocol):
-    """The type that words are set in."""
-
-    def clean(self, text: str) -> str:
-        """A text as it can be drawn."""
-
-    def wide(self, text: str, bold: bool) -> float:
-        """How wide a text is on one line [mm]."""
-
-
-class Line(NamedTuple):
-    """A conductor from one place to another."""
-
-    x1: float
-    y1: float
-    x2: float
-    y2: float
-    dashed: bool = False
-
-
-class Symbol(NamedTuple):
-    """A symbol in its place; `key` is the part it is of."""
-
-    kind: SymbolKind
-    x: float
-    y: float
-    wide: float
-    high: float
-    key: str
-
-
-class Words(NamedTuple):
-    """Lines of words, their place, and the part they are of."""
-
-    lines: tuple[str, ...]
-    x: float
-    y: float
-    wide: float
-    high: float
-    key: str
-    bold: bool = False
-    white: bool = False
-
-
-@dataclass(eq=False)
-class Drawing:
-    """One page of a diagram."""
-
-    wide: float
-    high: float = 0.0
-    lines: list[Line] = field(default_factory=list)
-    symbols: list[Symbol] = field(default_factory=list)
-    words: list[Words] = field(default_factory=list)
 
 
 def lay_out(circuit: Circuit, wide: float, high: float, type_: Type) -> tuple[Drawing, ...]:
     """The pages of a circuit [mm]; `high` may be infinite for one drawing of all."""
     return _Layout(circuit, wide, high, type_).pages()
-
-
-def broken(text: str, wide: float, type_: Type, bold: bool = False) -> tuple[str, ...]:
-    """A text in lines of a width [mm]; a word longer than it is broken anywhere."""
-    lines: list[str] = []
-    line = ""
-    for word in type_.clean(text).split(" "):
-        trial = f"{line} {word}" if line else word
-        if type_.wide(trial, bold) <= wide:
-            line = trial
-            continue
-        if line:
-            lines.append(line)
-        while type_.wide(word, bold) > wide and len(word) > 1:
-            count = max(
-                n for n in range(1, len(word)) if n == 1 or type_.wide(word[:n], bold) <= wide
-            )
-            lines.append(word[:count])
-            word = word[count:]
-        line = word
-    return (*lines, *([line] if line else []))
-
-
-class Row(NamedTuple):
-    """A part laid out: how far it reaches above and below its line, and how it draws itself.
-
-    `draw` is given the drawing and the y of the line; `trunks` are where lines go down from it: x
-    and how far below its line each begins.
-    """
-
-    above: float
-    below: float
-    draw: Callable[[Drawing, float], None]
-    trunks: dict[str, tuple[float, float]]
 
 
 @dataclass(eq=False)
@@ -167,7 +85,7 @@ class _Layout:
         pages = [Drawing(self._wide)]
         below: dict[tuple[str, str], int] = {}
         for part in self._parts:
-            if part.parent:
+            if part.parent and part.kind != "coil":  # a coil stands beside, it hangs on nothing
                 slot = (part.parent, part.at)
                 below[slot] = below.get(slot, 0) + 1
         open_: dict[tuple[str, str], _Open] = {}
@@ -179,7 +97,7 @@ class _Layout:
             if y > LETTER_HIGH + 1 and y + row.above + row.below > room:
                 y = self._break(pages, open_)
             line = y + row.above
-            if trunk is not None:
+            if trunk is not None and part.kind != "coil":
                 self._join(pages[-1], trunk, line, part)
                 if not trunk.left:
                     del open_[part.parent, part.at]
@@ -206,7 +124,7 @@ class _Layout:
         foot = page.high + 1.5
         for trunk in open_.values():
             if not trunk.letter:
-                trunk.letter = _letter(self._letters)
+                trunk.letter = letter(self._letters)
                 self._letters += 1
             page.lines.append(Line(trunk.x, trunk.from_y, trunk.x, foot))
             self._name(page, trunk, foot + 0.4)
@@ -251,12 +169,12 @@ class _Layout:
             page.lines += [Line(x, y, x + 7, y), Line(x + 9, y, x + 18, y)]
             page.symbols.append(Symbol("battery", x + 7, y - 3, 2, 6, part.key))
             self._to_earth(page, x + 18, y, part.key)
-            _put(page, lines, words_x, y - high / 2, self._broad(lines, True), part.key, bold=True)
+            put(page, lines, words_x, y - high / 2, self._broad(lines, True), part.key, bold=True)
             sign = "30"
-            _put(page, (sign,), x + 1, y - LINE_MM - 0.3, self._broad((sign,), False), part.key)
-            _put(page, (part.earth,), x + 11, y - LINE_MM - 0.3,
+            put(page, (sign,), x + 1, y - LINE_MM - 0.3, self._broad((sign,), False), part.key)
+            put(page, (part.earth,), x + 11, y - LINE_MM - 0.3,
                  self._broad((part.earth,), False), part.key)  # fmt: skip
-            _put(page, note, self._wide - 19, y - note_high / 2, 18, part.key, bold=True)
+            put(page, note, self._wide - 19, y - note_high / 2, 18, part.key, bold=True)
 
         return Row(max(LINE_MM + 0.5, high / 2, 3.2), max(6.5, high / 2), draw, {"": (x, 0.0)})
 
@@ -281,19 +199,19 @@ class _Layout:
             way.draw(page, y)
             page.symbols.append(Symbol("box", self._box_x, y - half, BOX, 2 * half, part.key))
             inside = self._box_x + 1.2
-            _put(page, lines, inside, y - high / 2, self._broad(lines, False), part.key)
+            put(page, lines, inside, y - high / 2, self._broad(lines, False), part.key)
             start = self._box_x + BOX
             if part.back:
                 page.lines.append(Line(start, y, fuse_x, y))
                 place = (fuse_x, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH)
                 page.symbols.append(Symbol("fuse", *place, part.key))
-                _put(page, far, fuse_x - 3, y + 1.7, self._broad(far, False), part.key)
+                put(page, far, fuse_x - 3, y + 1.7, self._broad(far, False), part.key)
                 start = fuse_x + FUSE
             page.lines.append(Line(start, y, end, y))
             page.symbols.append(Symbol("arrow", end, y - 0.9, 2.2, 1.8, part.key))
             name = (part.badge,)
             wide = self._broad(name, True)
-            _put(page, name, end + 3.2, y - LINE_MM / 2, wide, part.key, bold=True)
+            put(page, name, end + 3.2, y - LINE_MM / 2, wide, part.key, bold=True)
 
         below = max(way.below, half, far_high + 1.8 if part.back else 0.0)
         return Row(max(way.above, half), below, draw, {})
@@ -317,8 +235,8 @@ class _Layout:
             else:
                 page.symbols.append(Symbol("dot", own - 0.6, y - 0.6, 1.2, 1.2, part.key))
             top = y - LINE_MM / 2
-            _put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
-            _put(page, below, words_x, top + high, self._broad(below, False), part.key)
+            put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
+            put(page, below, words_x, top + high, self._broad(below, False), part.key)
 
         deep = high + below_high - LINE_MM / 2
         return Row(LINE_MM / 2, max(deep, down + 0.4, 1.0), draw, {"": (own, down)})
@@ -343,14 +261,17 @@ class _Layout:
                 page.symbols.append(
                     Symbol("fuse", middle, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH, part.key)
                 )
+            elif part.output:
+                page.symbols.append(Symbol("output", middle, y - 2.2, FUSE, 4.4, part.key))
             page.lines.append(Line(middle + FUSE, y, load - 0.7, y))
-            page.lines.append(Line(load + 0.7, y, load + 5.5, y))
-            page.symbols.append(Symbol("arrow", load + 5.5, y - 0.9, 2.2, 1.8, part.key))
+            if not part.added:
+                page.lines.append(Line(load + 0.7, y, load + 5.5, y))
+                page.symbols.append(Symbol("arrow", load + 5.5, y - 0.9, 2.2, 1.8, part.key))
             top = y - whole / 2
-            _put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
-            _put(page, below, words_x, top + high, self._broad(below, False), part.key)
+            put(page, lines, words_x, top, self._broad(lines, True), part.key, bold=True)
+            put(page, below, words_x, top + high, self._broad(below, False), part.key)
 
-        half = max(whole / 2, 1.6)
+        half = max(whole / 2, 2.4 if part.output else 1.6)
         return Row(half, half, draw, {"live": (live, 0.7), "load": (load, 0.7)})
 
     def _tap(self, part: Part, x: float) -> Row:
@@ -368,10 +289,10 @@ class _Layout:
             box.draw(page, y)
             start, end = self._box_x + BOX, self._earth_x + EARTH / 2
             page.lines.append(Line(start, y, end, y))
-            _put(page, back, start + 0.8, y - 0.5 - back_high,
+            put(page, back, start + 0.8, y - 0.5 - back_high,
                  self._broad(back, False), part.key)  # fmt: skip
             self._to_earth(page, end, y, part.key)
-            _put(page, earth, earth_x, y - LINE_MM / 2, self._broad(earth, False), part.key)
+            put(page, earth, earth_x, y - LINE_MM / 2, self._broad(earth, False), part.key)
 
         above = max(way.above, box.above, back_high + 0.5)
         below = max(way.below, box.below, earth_high - LINE_MM / 2, 5.0)
@@ -387,8 +308,8 @@ class _Layout:
         def draw(page: Drawing, y: float) -> None:
             page.symbols.append(Symbol("box", x, y - half, BOX, 2 * half, part.key))
             top = y - max(high, LINE_MM) / 2
-            _put(page, (part.badge,), x + 1, top, number - 1.0, part.key, bold=True)
-            _put(page, lines, x + 1 + number, top, self._broad(lines, False), part.key)
+            put(page, (part.badge,), x + 1, top, number - 1.0, part.key, bold=True)
+            put(page, lines, x + 1 + number, top, self._broad(lines, False), part.key)
 
         return Row(half, half, draw, {})
 
@@ -396,10 +317,15 @@ class _Layout:
         """From a trunk by way of fuse and contact to a place: what kind of tap, which cable."""
         fuse_x = self._fuse_x
         kind = "; ".join(text for text in (part.fuse, part.note) if text)
-        cable_x = fuse_x + FUSE + 1.2 + (CONTACT + 2 if part.relay else 0)
+        contacts: list[tuple[SymbolKind, str]] = []
+        if part.relay:
+            contacts.append(("contact", f"{part.relay} 30 87"))
+        if part.switch:
+            contacts.append(("switch" if part.by_hand else "contact", part.switch))
+        cable_x = fuse_x + FUSE + 1.2 + (CONTACT + 2) * len(contacts)
         cable, cable_high = self._set(part.out, end - cable_x - 1)
         fuse, fuse_high = self._set(kind, end - fuse_x - 1)
-        relay, relay_high = self._set(f"{part.relay} 30 87" if part.relay else "", CONTACT + 2)
+        said = [self._set(name, CONTACT + 2) for _, name in contacts]
 
         def draw(page: Drawing, y: float) -> None:
             page.lines.append(Line(x, y, fuse_x, y))
@@ -409,24 +335,33 @@ class _Layout:
                     Symbol("fuse", fuse_x, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH, part.key)
                 )
                 start += FUSE
-            _put(page, fuse, fuse_x, y + 1.7, self._broad(fuse, False), part.key)
-            if part.relay:
-                at = fuse_x + FUSE + 1.5
+            put(page, fuse, fuse_x, y + 1.7, self._broad(fuse, False), part.key)
+            for number, ((symbol, _), (name, high)) in enumerate(zip(contacts, said, strict=True)):
+                at = fuse_x + FUSE + 1.5 + (CONTACT + 2) * number
                 page.lines.append(Line(start, y, at, y))
-                page.symbols.append(Symbol("contact", at, y - 3.4, CONTACT, 4.2, part.key))
+                top = self._draw_contact(page, at, y, symbol, part.key)
                 start = at + CONTACT
-                _put(page, relay, at, y - 3.8 - relay_high, self._broad(relay, False), part.key)
+                put(page, name, at, top - 0.4 - high, self._broad(name, False), part.key)
             page.lines.append(Line(start, y, end, y))
-            _put(page, cable, cable_x, y - 0.5 - cable_high, self._broad(cable, False), part.key)
+            put(page, cable, cable_x, y - 0.5 - cable_high, self._broad(cable, False), part.key)
 
-        above = max(cable_high + 0.5, relay_high + 4.0 if part.relay else 1.6)
-        return Row(above, fuse_high + 1.8, draw, {})
+        over = [
+            high + RISES[kind] + 0.6 for (kind, _), (_, high) in zip(contacts, said, strict=True)
+        ]
+        return Row(max(cable_high + 0.5, 1.6, *over), fuse_high + 1.8, draw, {})
+
+    def _draw_contact(self, page: Drawing, x: float, y: float, kind: SymbolKind, key: str) -> float:
+        """A contact in a line; where its top is."""
+        rises = RISES[kind]
+        page.symbols.append(Symbol(kind, x, y - rises, CONTACT, rises + 0.8, key))
+        return y - rises
 
     def _sense(self, part: Part, x: float) -> Row:
         """A sense lead: to the device that stands elsewhere, or to the coil of its relay."""
         end = self._box_x
         contact = part.relay
-        way = self._way(_without_relay(part), x, end)
+        # a sense lead drives a coil: no contact stands in its own way but that of its switch
+        way = self._way(replace(part, relay=""), x, end)
         words_x = end + (16 if contact else 4.2)
         number = self._type.wide(part.badge, True) + 1.2
         lines, high = self._set(part.title, self._wide - words_x - number - (12 if contact else 0))
@@ -439,8 +374,8 @@ class _Layout:
                 page.symbols.append(Symbol("arrow", end, y - 0.9, 2.2, 1.8, part.key))
             top = y - LINE_MM / 2
             at = words_x + (8 if contact else 0)
-            _put(page, (part.badge,), at, top, number - 1.2, part.key, bold=True)
-            _put(page, lines, at + number, top, self._broad(lines, False), part.key)
+            put(page, (part.badge,), at, top, number - 1.2, part.key, bold=True)
+            put(page, lines, at + number, top, self._broad(lines, False), part.key)
 
         below = max(way.below, high - LINE_MM / 2, 5.2 if contact else 0.0)
         return Row(max(way.above, LINE_MM + 3.4 if contact else 0.0), below, draw, {})
@@ -452,59 +387,66 @@ class _Layout:
         page.lines.append(Line(x + 8, y, x + 15, y))
         self._to_earth(page, x + 15, y, part.key)
         said = f"{part.relay} 86 85"
-        _put(page, (said,), x, y - 3.0 - LINE_MM, self._broad((said,), False), part.key)
+        put(page, (said,), x, y - 3.0 - LINE_MM, self._broad((said,), False), part.key)
 
     def _coil(self, part: Part, x: float) -> Row:
         """The coil of a relay that nothing drives yet: an open end. It hangs beside its contact."""
         end = self._box_x
         lines, high = self._set(part.title, 40)
+        note, note_high = self._set(part.note, CONTACT + 14)
+        ring = end - (CONTACT + 7 if part.switch else 12)
 
         def draw(page: Drawing, y: float) -> None:
-            page.symbols.append(Symbol("ring", end - 12, y - 0.7, 1.4, 1.4, part.key))
-            page.lines.append(Line(end - 10.6, y, end, y))
+            page.symbols.append(Symbol("ring", ring, y - 0.7, 1.4, 1.4, part.key))
+            start = ring + 1.4
+            if part.switch:
+                at = start + 1.5
+                page.lines.append(Line(start, y, at, y))
+                kind: SymbolKind = "switch" if part.by_hand else "contact"
+                top = self._draw_contact(page, at, y, kind, part.key)
+                name = (part.switch,)
+                put(page, name, at, top - 0.4 - LINE_MM, self._broad(name, False), part.key)
+                put(page, note, ring, y + 1.7, self._broad(note, False), part.key)
+                start = at + CONTACT
+            page.lines.append(Line(start, y, end, y))
             self._draw_coil(page, end, y, part)
             wide = self._broad(lines, False)
-            _put(page, lines, end - 13.5 - wide, y - high / 2, wide, part.key)
+            put(page, lines, ring - 1.5 - wide, y - high / 2, wide, part.key)
 
-        return Row(max(LINE_MM + 3.4, high / 2), max(5.2, high / 2), draw, {})
+        over = RISES["switch"] + 1 + LINE_MM if part.switch else LINE_MM + 3.4
+        return Row(max(over, high / 2), max(5.2, high / 2, note_high + 1.8), draw, {})
 
     def _hanging(self, part: Part, x: float) -> Row:
-        """What hangs on a converter: one cable of two cores from its box to another."""
+        """What hangs on a converter: fuse and cable to its box, back as a core or by the body."""
         box_x = self._wide - BOX - 1
         box = self._device(part, box_x)
-        cable, high = self._set(part.out, box_x - x - 2)
+        cable_x = x + (FUSE + 4.2 if part.fuse else 1.2)
+        cables = [self._set(text, box_x - cable_x - 2) for text in (part.out, part.back)]
+        cable = tuple(line for lines, _ in cables for line in lines)
+        high = sum(each for _, each in cables)
+        fuse, fuse_high = self._set(part.fuse, box_x - x - 4)
 
         def draw(page: Drawing, y: float) -> None:
-            page.lines.append(Line(x, y, box_x, y))
-            page.symbols.append(Symbol("cores", x + 2, y - 1.2, 2.0, 2.4, part.key))
+            start = x
+            if part.fuse:
+                page.lines.append(Line(x, y, x + 3, y))
+                place = (x + 3, y - FUSE_HIGH / 2, FUSE, FUSE_HIGH)
+                page.symbols.append(Symbol("fuse", *place, part.key))
+                put(page, fuse, x + 3, y + 1.7, self._broad(fuse, False), part.key)
+                start = x + 3 + FUSE
+            page.lines.append(Line(start, y, box_x, y))
+            if not part.earth:
+                page.symbols.append(Symbol("cores", box_x - 4, y - 1.2, 2.0, 2.4, part.key))
             box.draw(page, y)
-            _put(page, cable, x + 1.2, y - 1.4 - high, self._broad(cable, False), part.key)
+            put(page, cable, cable_x, y - 1.4 - high, self._broad(cable, False), part.key)
+            if part.earth:
+                down = y + box.below
+                self._to_earth(page, earth_x, down, part.key)
+                sign = (part.earth,)
+                wide = self._broad(sign, False)
+                put(page, sign, earth_x - 4 - wide, down + 0.8, wide, part.key)
 
+        earth_x = box_x + BOX - 4
+        below = max(box.below + (5.2 if part.earth else 0.0), fuse_high + 1.8 if part.fuse else 0.0)
         middle = box_x + BOX / 2
-        return Row(max(box.above, high + 1.4), box.below, draw, {"": (middle, box.below)})
-
-
-def _without_relay(part: Part) -> Part:
-    """A sense lead drives a coil: no contact stands in its own way."""
-    return Part(part.kind, part.key, part.parent, part.title, part.note, part.at, part.fuse,
-                out=part.out, badge=part.badge)  # fmt: skip
-
-
-def _letter(index: int) -> str:
-    """The name of a place where a line goes on on the next page: a, b … z, aa."""
-    high, low = divmod(index, 26)
-    return (_letter(high - 1) if high else "") + "abcdefghijklmnopqrstuvwxyz"[low]
-
-
-def _put(
-    page: Drawing,
-    lines: tuple[str, ...],
-    x: float,
-    y: float,
-    wide: float,
-    key: str,
-    *,
-    bold: bool = False,
-) -> None:
-    if lines:
-        page.words.append(Words(lines, x, y, wide, len(lines) * LINE_MM, key, bold))
+        return Row(max(box.above, high + 1.4), below, draw, {"": (middle, box.below)})

@@ -6,14 +6,20 @@ numbers are those of DIN 72552, designations those of IEC 81346 (K a relay, W a 
 
 from collections.abc import Iterator
 
-from fusemap.sheet.cables import SECOND_BATTERY, Numbered, numbered
+from fusemap.sheet.cables import (
+    SECOND_BATTERY,
+    Numbered,
+    by_the_body,
+    numbered,
+    switch_of,
+)
 from fusemap.sheet.circuit import BATTERY_KEY, LINK_KEY, SECOND_KEY, At, Circuit, Part, in_order
 from fusemap.sheet.style import BATTERY, FEED_SIGNS, WAY_SHORT, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Argument, Words, given, in_row, run_on, say
 from fusemap.vehicle import BATTERY as ON_BATTERY
-from fusemap.vehicle import Feed, Slot, Tap, look_up
-from fusemap.vehicle.words import TAP
+from fusemap.vehicle import Accessory, Feed, Slot, Tap, look_up
+from fusemap.vehicle.words import KIND, SWITCH, TAP
 
 
 def circuit(subject: Subject) -> Circuit:
@@ -109,17 +115,23 @@ def _slot(subject: Subject, slot: Slot) -> Part:
     sign = FEED_SIGNS[slot.feed_class]
     fuse = subject.fuse(slot.fuse)
     unknown = feed is None and slot.feed != ON_BATTERY
-    note: Words = in_row([sign, fuse]) if sign else fuse
+    output = slot.kind == "module"
+    what = KIND["module"] if output and slot.fuse is None else fuse
+    note: Words = in_row([sign, what]) if sign else what
+    if output:
+        note = run_on(note, output_limit(slot), between="; ")
     if unknown:
         note = run_on(note, say("feed not known"), between="; ")
     return Part(
         "slot",
         _key("slot", slot.id),
         BATTERY_KEY if feed is None else _key("feed", feed.id),
-        subject.show(subject.slot_with_circuit(slot)),
+        subject.show(subject.slot_on_block(slot)),
         subject.show(note),
         fuse="" if slot.fuse is None else subject.show(fuse),
         doubtful=unknown,
+        output=output,
+        added=subject.on_block(slot) and not named(slot.circuit),
     )
 
 
@@ -130,11 +142,31 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Part]:
     if tap.relay and not driven:
         title = subject.show(say("a switched source (not chosen yet)"))
         key = _key("tap", tap.id)
-        yield Part("coil", f"{key}:coil", key, title, relay=_relay(subject, tap), earth="31")
+        yield Part(
+            "coil",
+            f"{key}:coil",
+            key,
+            title,
+            relay=_relay(subject, tap),
+            earth="31",
+            switch=switch_of(tap, subject),
+            by_hand=_by_hand(tap),
+            note=_switch_words(subject, tap),
+        )
 
 
 def _relay(subject: Subject, tap: Tap) -> str:
     return f"K{subject.numbers[tap.accessory]}"
+
+
+def _by_hand(tap: Tap) -> bool:
+    return tap.switch in ("hand", "main_beam")
+
+
+def _switch_words(subject: Subject, tap: Tap) -> str:
+    """The switch of a lead: its designation, and what closes it."""
+    name = switch_of(tap, subject)
+    return subject.show(say("{name}: {what}", name=name, what=SWITCH[tap.switch])) if name else ""
 
 
 def _tap(subject: Subject, tap: Tap) -> Part:
@@ -146,8 +178,16 @@ def _tap(subject: Subject, tap: Tap) -> Part:
     earth = "31" if coil else ""
     if not sense:
         earth = show(run_on("31", cables["back"].end))
+    driven = look_up.tap_of(subject.vehicle, tap.accessory, "sense") is not None
+    # in the power lead of a relay that no sense lead drives it sits in the way to the coil
+    switched = switch_of(tap, subject) if driven or not contact else ""
     reversed_ = tap.way_round == "load_side" and tap.kind in ("two_fuse", "take_off_lead")
-    kind = run_on(TAP[tap.kind], WAY_SHORT["load_side"] if reversed_ else "", between="; ")
+    kind = run_on(
+        TAP[tap.kind],
+        WAY_SHORT["load_side"] if reversed_ else "",
+        _switch_words(subject, tap) if switched else "",
+        between="; ",
+    )
     return Part(
         "tap",
         _key("tap", tap.id),
@@ -162,6 +202,8 @@ def _tap(subject: Subject, tap: Tap) -> Part:
         back=_cable_back(subject, cables.get("back")),
         earth=earth,
         refers=sense and not coil,
+        switch=switched,
+        by_hand=_by_hand(tap),
     )
 
 
@@ -197,12 +239,30 @@ def _behind(subject: Subject) -> Iterator[Part]:
         if above is None and further is None:
             continue
         parent = _key("behind", accessory.supplied_by or "")
-        number = subject.numbers[accessory.id]
-        yield Part(
-            "behind",
-            _key("behind", accessory.id),
-            parent if above is None else _key("tap", above.id),
-            subject.show(subject.accessory_name(accessory)),
-            out=f"W{number}+ W{number}−",
-            badge=str(number),
-        )
+        yield _hanging(subject, accessory, parent if above is None else _key("tap", above.id))
+
+
+def _hanging(subject: Subject, accessory: Accessory, parent: str) -> Part:
+    """A device behind a converter, with the fuse and the cables of its lead."""
+    show, cables, fuse = subject.show, _cables(subject, accessory.id), accessory.lead_fuse
+    back, earth = _cable(subject, cables["behind_back"]), ""
+    if by_the_body(accessory):
+        back, earth = _cable_back(subject, cables["behind_back"]), "31"
+    return Part(
+        "behind",
+        _key("behind", accessory.id),
+        parent,
+        show(subject.accessory_name(accessory)),
+        fuse="" if fuse is None else show(subject.fuse(fuse)),
+        out=_cable(subject, cables["behind"]),
+        badge=str(subject.numbers[accessory.id]),
+        back=back,
+        earth=earth,
+    )
+
+
+def output_limit(slot: Slot) -> Words:
+    """What the maker lets hang on an output of a control unit besides its own load."""
+    if slot.contact_limit_a is None:
+        return say("what may hang there besides is not known")
+    return say("at most {limit} besides its own load", limit=Amount(slot.contact_limit_a, "A"))

@@ -20,6 +20,9 @@ Part = Literal["sheet", "diagram", "labels", "lid", "map", "probing", "record"]
 PARTS: Final[tuple[Part, ...]] = ("sheet", "diagram", "labels", "lid", "map", "probing", "record")
 """Installation sheet, circuit diagram, cable labels, lid card, panel map, probing list, record."""
 
+StepSign = Literal["", "earth", "crossing"]
+"""A small drawing at a step: a ring terminal on the body, a cable through sheet metal."""
+
 Role = Literal["plain", "small", "lead", "loud"]
 """How a text is set: as running text, small print, an introduction, or as a warning in a box."""
 
@@ -68,11 +71,16 @@ class Bullets:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the work, with a box to tick; `detail` stands below it, then its `caution`."""
+    """One step of the work, with a box to tick; `detail` stands below it, then its `caution`.
+
+    `picture` is a tap drawn small beside it, `sign` a small drawing of what is done.
+    """
 
     text: str
     detail: str = ""
     caution: str = ""
+    picture: "TapPicture | None" = None
+    sign: StepSign = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +196,8 @@ class TapPicture:
     """What the drawing of a tap needs: the kind, the way round, where the live side is, the words.
 
     `words` names what is drawn by key (“live”, “host”, “accessory”, …).
+    `output`: the slot is an output of a control unit, with no fuse to be seen; `added`: nothing of
+    the vehicle hangs on it.
     """
 
     kind: TapKind
@@ -197,6 +207,8 @@ class TapPicture:
     relay: bool
     fused: bool
     words: tuple[tuple[str, str], ...]
+    output: bool = False
+    added: bool = False
 
 
 @dataclass(frozen=True, slots=True)

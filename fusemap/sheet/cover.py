@@ -10,7 +10,7 @@ from typing import Final
 from fusemap.assess.sure_words import order as measure_words
 from fusemap.checks.verdict_words import verdict_words
 from fusemap.checks.whole import whole_verdict
-from fusemap.sheet.cautions import first_cautions, power_off
+from fusemap.sheet.cautions import crowded, first_cautions, power_off
 from fusemap.sheet.content import Blanks, Block, Paragraph, PlanView, Section
 from fusemap.sheet.jobs import overview
 from fusemap.sheet.panels import picture
@@ -21,7 +21,7 @@ from fusemap.sheet.trust import counted
 from fusemap.text import Text, Words, in_row, many, run_on, say
 
 MOST_ASKED: Final = 3
-"""So many readings are named on the first page; more are counted."""
+"""So many readings are named on the first page, one where it is full; more are counted."""
 
 ASKED: Final = (
     say("Registration or VIN"),
@@ -42,7 +42,8 @@ def sections(subject: Subject) -> Iterator[Section]:
     yield Section("verdict", show(say("Does it hold?")), tuple(_verdict(subject)))
     if subject.taps:
         title = show(say("Before you touch the vehicle"))
-        taken = Paragraph(show(say("Tools: {tools}.", tools=in_row(tools(subject)))))
+        said = show(say("Tools: {tools}.", tools=in_row(tools(subject))))
+        taken = Paragraph(said, "small")
         yield Section("cautions", title, (first_cautions(subject),), together=True)
         yield Section("tools", "", (taken,), together=True)
 
@@ -72,15 +73,17 @@ def _verdict(subject: Subject) -> Iterator[Block]:
         loud = say("STOP: do not fit this as it is. Put right what is marked Stop first.")
         yield Paragraph(show(loud), "loud")
     said = verdict_words(subject.vehicle, a, subject.findings, verdict)
-    if subject.findings:
+    # where the page is full the count stands over the findings alone, on the next page
+    if subject.findings and not crowded(subject):
         open_ = say("Open findings: {counts}", counts=counted(subject))
         said = run_on(said, open_)
     yield Paragraph(show(said))
     asked = a.measure_next
     if not asked:
         return
-    items: list[Words] = [measure_words(subject.vehicle, each) for each in asked[:MOST_ASKED]]
-    more = len(asked) - MOST_ASKED
+    most = 1 if crowded(subject) else MOST_ASKED
+    items: list[Words] = [measure_words(subject.vehicle, each) for each in asked[:most]]
+    more = len(asked) - most
     if more > 0:
         further = many("{n} more answer, in the program", "{n} more answers, in the program", more)
         items.append(further)

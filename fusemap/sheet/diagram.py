@@ -13,8 +13,8 @@ from fusemap.text import say
 
 HOW_TO_READ: Final = say(
     "Symbols as in IEC 60617, terminal numbers of DIN 72552: 30 battery plus, 15 ignition, 31 "
-    "earth. Plus at the left, earth at the right; contacts at rest. W is a cable, K a relay. A "
-    "small letter at the end of a line: there it goes on on the next page."
+    "earth. Plus at the left, earth at the right; contacts at rest. W is a cable, K a relay, S a "
+    "switch. A small letter at the end of a line: there it goes on on the next page."
 )
 
 

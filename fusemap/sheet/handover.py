@@ -74,7 +74,8 @@ def _added(subject: Subject) -> Iterator[Text]:
     for tap in subject.to_fit:
         if tap.lead != "power":
             continue
-        fuse = NO_FUSE if tap.fuse is None else subject.fuse(tap.fuse)
+        guard = subject.guard(tap)
+        fuse = NO_FUSE if guard is None else subject.fuse(guard)
         yield say(
             "{accessory}: fuse {fuse}, at {place}",
             accessory=subject.lead_name(tap),
@@ -83,4 +84,9 @@ def _added(subject: Subject) -> Iterator[Text]:
         )
     for accessory in subject.hanging:
         if accessory.found == "no":
-            yield run_on(subject.numbered(accessory), subject.output(accessory), between=": ")
+            own = accessory.lead_fuse
+            yield run_on(
+                run_on(subject.numbered(accessory), subject.output(accessory), between=": "),
+                "" if own is None else say("fuse {fuse}", fuse=subject.fuse(own)),
+                between=", ",
+            )

@@ -12,7 +12,8 @@ import numpy as np
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
-from fusemap.sheet.cables import earth_name, number_of
+from fusemap.sheet.cables import by_the_body, earth_name, number_of, numbered, switch_of
+from fusemap.sheet.circuit_parts import output_limit
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.style import (
     FEED,
@@ -28,7 +29,7 @@ from fusemap.sheet.style import (
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
-from fusemap.vehicle.words import CLOSED_BY, PLACE, SWITCH, TAP, span_words
+from fusemap.vehicle.words import CLOSED_BY, KIND, PLACE, SWITCH, TAP, span_words
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -55,16 +56,17 @@ def job(subject: Subject, tap: Tap) -> Job:
 def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
     """What the drawing of a tap shows; its words are short, each has one line."""
     slot = subject.slot(tap)
+    module, added = slot is not None and slot.kind == "module", subject.on_block(slot)
     words: dict[str, Argument] = {
         "live": say("live side")
-        if slot is None or known(slot)
+        if slot is None or known(slot) or added
         else say("live side? Measure first"),
         "load": say("load side"),
         "circuit": say("vehicle’s circuit"),
         "common": say_in("drawing", "common blade"),
         "take_off": say_in("drawing", "take-off lead"),
         "splice": say_in("drawing", "splice"),
-        "host": say_in("drawing", "host fuse"),
+        "host": say_in("drawing", "output") if module else say_in("drawing", "host fuse"),
         "host_rating": _rating(None if slot is None else slot.fuse),
         "accessory_fuse": say_in("drawing", "accessory fuse"),
         "accessory_rating": _rating(tap.fuse),
@@ -74,7 +76,8 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         else say_in("drawing", "slot {name}", name=subject.slot_name(slot)),
         "sense": SENSE,
         "earth": say("earth"),
-        "no_fuse": NO_FUSE,
+        "no_fuse": "" if added and slot is not None and slot.fuse else NO_FUSE,
+        "terminal": say_in("drawing", "terminal"),
     }
     return TapPicture(
         kind=tap.kind,
@@ -84,6 +87,8 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         relay=tap.relay,
         fused=tap.fuse is not None,
         words=tuple((key, subject.show(text)) for key, text in words.items()),
+        output=module,
+        added=added and slot is not None and not named(slot.circuit),
     )
 
 
@@ -99,7 +104,7 @@ def _rating(fuse: Fuse | None) -> Argument:
 # --- the facts ------------------------------------------------------------------------------------
 
 
-def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
+def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Words, Words]]:
     """What there is to know about a lead; what does not exist is left out."""
     yield say_in("of current", "Source"), from_words(subject, tap)
     slot = subject.slot(tap)
@@ -107,9 +112,14 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         live = in_states(live_states(subject, tap))
         yield say("Feed class"), say("{feed} ({live})", feed=FEED[slot.feed_class], live=live)
         yield say("Supplied by"), subject.supply(slot)
-        yield say("Host fuse"), subject.fuse(slot.fuse)
+        if slot.kind == "module":
+            guard = "" if slot.fuse is None else subject.fuse(slot.fuse)
+            yield say("Output"), run_on(KIND["module"], guard, output_limit(slot), between="; ")
+        else:
+            yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
-    yield say("Accessory fuse"), subject.fuse(tap.fuse)
+    if tap.fuse is not None or not subject.on_block(slot):
+        yield say("Accessory fuse"), subject.fuse(tap.fuse)
     out = cable_words(subject, tap.cable_out)
     yield say("Cable out"), run_on(number_of(tap, subject), out, between=": ")
     if tap.lead == "power":
@@ -118,7 +128,7 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         yield say("Earth point"), earth_name(subject, tap)
     yield say("Joint"), subject.joint(tap.joint) or NOT_CHOSEN
     if tap.switch in CLOSED_BY:
-        yield say("Switch"), SWITCH[tap.switch]
+        yield say("Switch"), switch_words(subject, tap)
     if tap.relay:
         yield say("Relay"), relay_words(subject, tap)
     if tap.justification.strip():
@@ -129,16 +139,43 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Text, Words]]:
         yield from _about(subject, subject.accessory(tap))
 
 
-def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Text, Words]]:
+def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Words, Words]]:
     """What hangs on an accessory, whether it was there before, and its note."""
     on = [a for a in subject.hanging if a.supplied_by == accessory.id]
     if on:
         yield say("Supplies"), in_row(subject.numbered(each) for each in on)
+    for each in on:
+        yield subject.numbered(each), behind_words(subject, each)
     if accessory.found != "no":
         yield say("Was there"), FOUND[accessory.found]
     note = named(accessory.note)
     if note:
         yield say("Note"), note
+
+
+def switch_words(subject: Subject, tap: Tap) -> Text:
+    """The switch of a lead with its designation, and what it may carry where it says so."""
+    name, what = switch_of(tap, subject), SWITCH[tap.switch]
+    if tap.switch_limit_a is None:
+        return say("{name}: {what}", name=name, what=what)
+    limit = given(tap.switch_limit_a, "A")
+    return say("{name}: {what}, for {limit}", name=name, what=what, limit=limit)
+
+
+def behind_words(subject: Subject, accessory: Accessory) -> Words:
+    """Fuse and cables of a lead behind a converter."""
+    fuse = accessory.lead_fuse
+    parts: list[Words] = [
+        say("Fuse at the output: {fuse}", fuse=NO_FUSE if fuse is None else subject.fuse(fuse))
+    ]
+    for each in numbered(subject):
+        if each.of != accessory.id or not each.role.startswith("behind"):
+            continue
+        said = cable_words(subject, each.cable)
+        if each.role == "behind_back" and by_the_body(accessory):
+            said = say("by the body")
+        parts.append(run_on(each.number, said, between=": "))
+    return run_on(*parts, between="; ")
 
 
 def from_words(subject: Subject, tap: Tap, *, brief: bool = False) -> Words:
@@ -211,7 +248,9 @@ def relay_words(subject: Subject, tap: Tap) -> Text:
     if sense is not None:
         coil = subject.source_in_words(sense)
     if sense is not None and sense.switch in CLOSED_BY:
-        coil = say("{source} through {switch}", source=coil, switch=SWITCH[sense.switch])
+        coil = say("{source} through {switch}", source=coil, switch=switch_words(subject, sense))
+    elif sense is None and tap.switch in CLOSED_BY:
+        coil = say("{source} through {switch}", source=coil, switch=switch_words(subject, tap))
     return say(
         "30 from {source} by way of the fuse; 87 to the accessory; 86 from {coil}; 85 to earth",
         source=subject.source_in_words(tap),
@@ -359,7 +398,7 @@ def overview(subject: Subject) -> Table:
             subject.accessory_with_lead(tap),
             from_words(subject, tap, brief=True),
             brief_tap_words(subject, tap),
-            subject.fuse(tap.fuse),
+            subject.fuse(subject.guard(tap)),
             draws(subject, tap),
         )
         for tap in subject.taps
@@ -371,7 +410,8 @@ def overview(subject: Subject) -> Table:
 def _behind(subject: Subject, accessory: Accessory) -> Row:
     """An accessory that hangs on a converter."""
     number, name = str(subject.numbers[accessory.id]), subject.accessory_name(accessory)
-    return subject.row(number, name, subject.output(accessory), "–", "–", "")
+    fuse: Words = "–" if accessory.lead_fuse is None else subject.fuse(accessory.lead_fuse)
+    return subject.row(number, name, subject.output(accessory), "–", fuse, "")
 
 
 def draws(subject: Subject, tap: Tap) -> Figure:

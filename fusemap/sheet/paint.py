@@ -8,7 +8,7 @@ makes one that draws in memory. Lengths are dots of 1/1200 inch.
 import os
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -48,13 +48,13 @@ from fusemap.sheet.paint_flow import (
     heading,
     lines,
     page_shape,
-    step_strips,
     text_strips,
 )
 from fusemap.sheet.paint_ink import DOTS, GREY, WHITE, draw_line, mm, pen, pt, set_text
 from fusemap.sheet.paint_job import job_strips
 from fusemap.sheet.paint_lid import lid_strips
 from fusemap.sheet.paint_panel import panel_strips
+from fusemap.sheet.paint_steps import step_strips
 from fusemap.sheet.paint_table import table_strips
 from fusemap.sheet.pdf_catalogue import with_bookmarks
 from fusemap.text import say
@@ -194,27 +194,7 @@ class Pages:
 
     def pdf(self) -> bytes:
         """The whole as a PDF, vector, with its fonts. Raises `FileProblem` where Qt cannot."""
-        data = QByteArray()
-        buffer = QBuffer(data)
-        buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-        writer = QPdfWriter(buffer)
-        writer.setResolution(DOTS)
-        width, height = self.size_mm
-        writer.setPageSize(QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter))
-        writer.setPageMargins(QMarginsF(0, 0, 0, 0))
-        writer.setTitle(f"{self.content.vehicle} – {self.content.title}")
-        writer.setCreator("fusemap")
-        painter = QPainter(writer)
-        if not painter.isActive():
-            raise FileProblem("the PDF could not be drawn", remedy="free some memory, try again")
-        for page in range(len(self)):
-            if page:
-                writer.newPage()
-            self.draw(painter, page, DOTS)
-        painter.end()
-        buffer.close()
-        made = searchable(bytes(data.data()))
-        return with_bookmarks(made, self.content.style.language, self.bookmarks())
+        return one_pdf((self,), f"{self.content.vehicle} – {self.content.title}")
 
     def image(self, page: int, dots_per_inch: float = 150.0) -> QImage:
         """One page as a picture."""
@@ -235,6 +215,41 @@ class Pages:
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
         self.image(page, dots_per_inch).save(buffer, "PNG")  # type: ignore[call-overload]
         return bytes(data.data())
+
+
+def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
+    """Parts of one paper, one after the other, as one PDF; of several each has a bookmark.
+
+    All have the paper and the language of the first. Raises `FileProblem` where Qt cannot.
+    """
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(buffer)
+    writer.setResolution(DOTS)
+    width, height = parts[0].size_mm
+    writer.setPageSize(QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter))
+    writer.setPageMargins(QMarginsF(0, 0, 0, 0))
+    writer.setTitle(title)
+    writer.setCreator("fusemap")
+    painter = QPainter(writer)
+    if not painter.isActive():
+        raise FileProblem("the PDF could not be drawn", remedy="free some memory, try again")
+    marks: list[tuple[str, int]] = []
+    drawn = 0
+    for part in parts:
+        if len(parts) > 1:
+            marks.append((part.content.title, drawn))
+        marks += [(name, drawn + page) for name, page in part.bookmarks()]
+        for page in range(len(part)):
+            if drawn:
+                writer.newPage()
+            part.draw(painter, page, DOTS)
+            drawn += 1
+    painter.end()
+    buffer.close()
+    made = searchable(bytes(data.data()))
+    return with_bookmarks(made, parts[0].content.style.language, marks)
 
 
 def searchable(pdf: bytes) -> bytes:

@@ -13,14 +13,8 @@ from PySide6.QtGui import QColor, QPainter, QPolygonF
 from PySide6.QtSvg import QSvgGenerator
 
 from fusemap.sheet.circuit import Circuit
-from fusemap.sheet.circuit_layout import (
-    LINE_MM,
-    POINTS,
-    Drawing,
-    Symbol,
-    Words,
-    lay_out,
-)
+from fusemap.sheet.circuit_drawing import LINE_MM, POINTS, Drawing, Symbol, Words
+from fusemap.sheet.circuit_layout import lay_out
 from fusemap.sheet.paint_flow import Draw, Strip
 from fusemap.sheet.paint_ink import DOTS, INK, WHITE, drawable, metrics, mm, pen, set_text
 
@@ -113,6 +107,12 @@ def draw_symbol(painter: QPainter, symbol: Symbol) -> None:
             _chassis(painter, place)
         case "contact":
             _contact(painter, place)
+        case "switch":
+            _contact(painter, place.adjusted(0, mm(1.8), 0, 0))
+            _by_hand(painter, place)
+        case "output":
+            painter.drawRect(place)
+            _output(painter, place)
         case "cores":
             painter.drawLine(place.bottomLeft(), place.topRight())
 
@@ -132,6 +132,22 @@ def _contact(painter: QPainter, place: QRectF) -> None:
     painter.drawLine(QPointF(place.left(), level), QPointF(hinge, level))
     painter.drawLine(QPointF(hinge, level), QPointF(fixed, level - mm(2.8)))
     painter.drawLine(QPointF(fixed, level), QPointF(place.right(), level))
+
+
+def _by_hand(painter: QPainter, place: QRectF) -> None:
+    """What a hand moves: a bar over the contact, a dashed line from it down to the blade."""
+    x, top = place.center().x(), place.top() + mm(0.2)
+    painter.drawLine(QPointF(x - mm(1.2), top), QPointF(x + mm(1.2), top))
+    painter.setPen(pen(1.0, INK, dashed=True))
+    painter.drawLine(QPointF(x, top), QPointF(x, place.top() + mm(3.7)))
+
+
+def _output(painter: QPainter, place: QRectF) -> None:
+    """An electronic output: a triangle that points the way of the current."""
+    middle, left, right = place.center().y(), place.left() + mm(1.6), place.right() - mm(1.6)
+    high = place.height() * 0.3
+    ends = [QPointF(left, middle - high), QPointF(right, middle), QPointF(left, middle + high)]
+    painter.drawPolygon(QPolygonF(ends))
 
 
 def circuit_svg(circuit: Circuit, title: str) -> bytes:

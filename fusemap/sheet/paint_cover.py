@@ -23,28 +23,34 @@ from fusemap.sheet.paint_ink import (
     set_text,
 )
 
-BLANK_MM = 7.0
-CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 5.0
+BLANK_MM = 6.4
+CELL_WIDE_MM, CELL_HIGH_MM = 20.0, 3.6
+SHARES = (0.52, 0.24, 0.24)
+"""Lines to write on beside each other; what is longest, the vehicle, has the first."""
 
 
 def blank_strips(block: Blanks, wide: float) -> Iterator[Strip]:
-    """Names with lines to write on, two in a row."""
-    half = (wide - mm(6)) / 2
-    pairs = [block.names[i : i + 2] for i in range(0, len(block.names), 2)]
-    for index, pair in enumerate(pairs):
-        yield Strip(mm(BLANK_MM), _blanks(pair, half), keep=index < len(pairs) - 1)
+    """Names with lines to write on, three in a row."""
+    across = len(SHARES)
+    rows = [block.names[i : i + across] for i in range(0, len(block.names), across)]
+    for index, row in enumerate(rows):
+        yield Strip(mm(BLANK_MM), _blanks(row, wide), keep=index < len(rows) - 1)
 
 
-def _blanks(names: tuple[str, ...], half: float) -> Draw:
+def _blanks(names: tuple[str, ...], wide: float) -> Draw:
+    room = wide - (len(SHARES) - 1) * mm(6)
+
     def draw(painter: QPainter, x: float, y: float) -> None:
         low = y + mm(BLANK_MM) - mm(1)
-        for index, name in enumerate(names):
-            left = x + index * (half + mm(6))
-            made = set_text(name, half, 8, colour=GREY)
+        left = x
+        for name, share in zip(names, SHARES, strict=False):
+            each = room * share
+            made = set_text(name, each, 8, colour=GREY)
             made.draw(painter, left, low - made.line_height, last=1)
             painter.setPen(pen(0.5, LINE))
-            start = left + min(made.natural + mm(2), half * 0.7)
-            painter.drawLine(QPointF(start, low), QPointF(left + half, low))
+            start = left + min(made.natural + mm(2), each * 0.8)
+            painter.drawLine(QPointF(start, low), QPointF(left + each, low))
+            left += each + mm(6)
 
     return draw
 

@@ -13,20 +13,18 @@ from typing import Final, Literal
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
-from fusemap.sheet.content import Bullets, Cell, FindingNote, Paragraph, Steps, cell_text
+from fusemap.sheet.content import Bullets, Cell, FindingNote, Paragraph, cell_text
 from fusemap.sheet.paint_ink import (
     GREY,
     INK,
     LINE,
     WHITE,
     Setting,
-    draw_line,
     mm,
     pen,
     pt,
     set_text,
     severity,
-    tick_box,
 )
 
 Paper = Literal["a4", "letter"]
@@ -244,47 +242,6 @@ def _bullet(made: Setting, index: int) -> Draw:
 
 
 # --- steps and facts ------------------------------------------------------------------------------
-
-
-def step_strips(block: Steps, wide: float) -> Iterator[Strip]:
-    """Numbered steps with boxes to tick."""
-    if block.title:
-        title = set_text(block.title, wide, 10, bold=True)
-        for strip in lines(title):
-            yield Strip(strip.height, strip.draw, keep=True, gap=pt(6))
-    for number, step in enumerate(block.items, start=block.first):
-        main = set_text(step.text, wide - mm(14), 9)
-        parts = [main]
-        if step.detail:
-            parts.append(set_text(step.detail, wide - mm(14), 8, colour=GREY))
-        if step.caution:
-            parts.append(set_text(step.caution, wide - mm(20), 8, bold=True))
-        rows = [(made, index) for made in parts for index in range(made.lines)]
-        for position, (made, index) in enumerate(rows):
-            warns = bool(step.caution) and made is parts[-1]
-            yield Strip(
-                made.line_height,
-                _step(number if position == 0 else 0, made, index, warns),
-                keep=position < min(3, len(rows) - 1) or (warns and position < len(rows) - 1),
-                gap=pt(3.4) if position == 0 else 0.0,
-            )
-
-
-def _step(number: int, made: Setting, index: int, warns: bool) -> Draw:
-    """One line of a step; the first has the box and the number, a caution its mark."""
-
-    def draw(painter: QPainter, x: float, y: float) -> None:
-        if number:
-            size = mm(3.4)
-            tick_box(painter, QRectF(x, y + (made.line_height - size) / 2, size, size))
-            place = QRectF(x + mm(4.4), y, mm(8), made.line_height)
-            draw_line(painter, place, str(number), 9, bold=True, align="right", least=0.85)
-        if warns and index == 0:
-            mark = QRectF(x + mm(14), y + (made.line_height - mm(3.4)) / 2, mm(3.4), mm(3.4))
-            severity(painter, mark, "caution")
-        made.draw(painter, x + mm(20 if warns else 14), y, index, index + 1)
-
-    return draw
 
 
 def fact_strips(

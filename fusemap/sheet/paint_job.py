@@ -164,13 +164,17 @@ def _draw_figure(
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """A painter with places in mm from the picture's top left; `flip` turns left and right."""
+    """A painter with places in mm from the picture's top left; `flip` turns left and right.
+
+    Drawn small its lines have more `weight`, and there is no room for words.
+    """
 
     painter: QPainter
     x: float
     y: float
     words: dict[str, str]
     flip: bool = False
+    weight: float = 1.0
 
     def at(self, x: float, y: float) -> QPointF:
         """A place of the page."""
@@ -179,7 +183,7 @@ class Board:
 
     def line(self, *points: tuple[float, float], wide: float = 1.1) -> None:
         """A conductor through several places."""
-        self.painter.setPen(pen(wide))
+        self.painter.setPen(pen(wide * self.weight))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
         self.painter.drawPolyline([self.at(*point) for point in points])
 
@@ -196,7 +200,8 @@ class Board:
     ) -> QRectF:
         """A rectangle from its top left corner."""
         place = QRectF(self.at(x, y), self.at(x + w, y + h)).normalized()
-        self.painter.setPen(pen(0.6 if dashed else 0.9, GREY if dashed else INK, dashed=dashed))
+        weight = (0.6 if dashed else 0.9) * self.weight
+        self.painter.setPen(pen(weight, GREY if dashed else INK, dashed=dashed))
         self.painter.setBrush(Qt.BrushStyle.NoBrush if dashed else QColor(fill))
         self.painter.drawRect(place)
         return place
@@ -219,9 +224,10 @@ class Board:
     def number(self, x: float, y: float) -> None:
         """The accessory's number, beginning (flipped: ending) at a place, its middle at y."""
         high = mm(4.2)
-        wide = min(mm(6.8 * SCALE), badge_width(self.words["to"], high))
+        said = self.words["to"] if self.weight == 1.0 else ""
+        wide = min(mm(6.8 * SCALE), badge_width(said, high))
         left = self.at(x, y).x() - (wide if self.flip else 0.0)
-        badge(self.painter, left, self.at(x, y).y() - high / 2, high, self.words["to"], wide)
+        badge(self.painter, left, self.at(x, y).y() - high / 2, high, said, wide)
 
     def say(
         self,
@@ -238,15 +244,18 @@ class Board:
         place = QRectF(self.at(x, y - 1.5), self.at(x + w, y + 1.5)).normalized()
         if self.flip and align != "centre":
             align = "left" if align == "right" else "right"
-        text = self.words.get(key, key)
-        draw_line(self.painter, place, text, size, bold=bold, align=align)
+        if self.weight == 1.0:
+            text = self.words.get(key, key)
+            draw_line(self.painter, place, text, size, bold=bold, align=align)
 
 
-def draw_tap(painter: QPainter, x: float, y: float, picture: TapPicture) -> None:
+def draw_tap(
+    painter: QPainter, x: float, y: float, picture: TapPicture, weight: float = 1.0
+) -> None:
     """The picture with its top left corner at a place of the page."""
     words = dict(picture.words)
     flip = picture.live_side == "right" and picture.kind != "own_feed"
-    board = Board(painter, x, y, words, flip)
+    board = Board(painter, x, y, words, flip, weight)
     if picture.kind == "own_feed":
         _own_feed(board, picture)
     elif picture.live_side in ("top", "bottom"):
@@ -263,7 +272,8 @@ def _branches_at_live(picture: TapPicture) -> bool:
 
 
 def _joint_word(picture: TapPicture) -> str:
-    return {"two_fuse": "common", "take_off_lead": "take_off"}.get(picture.kind, "splice")
+    words = {"two_fuse": "common", "take_off_lead": "take_off", "terminal": "terminal"}
+    return words.get(picture.kind, "splice")
 
 
 def _on_slot(b: Board, picture: TapPicture) -> None:
@@ -274,14 +284,20 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
     b.line((live, level), (load, level))
     _contact(b, live - 1.2, level - 2.6, 2.4, 5.2, full=picture.live_side != "unknown")
     _contact(b, load - 1.2, level - 2.6, 2.4, 5.2, full=False)
-    b.fuse(23, level)
+    if picture.output:
+        b.box(19, level - 2.2, 8, 4.4)
+    else:
+        b.fuse(23, level)
     b.say(13, 8, 20, "host", align="centre")
     b.say(13, 15.4, 20, "host_rating", align="centre", bold=True)
     crossed = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
     b.say(9.4, 20, 27 if crossed else 45, "live", bold=True)
     b.say(16, 23, 20.6, "load", align="right")
-    b.arrow((load, level), (57, level))
-    b.say(44, 8.6, 19.5, "circuit", align="left")
+    if picture.added:
+        b.line((load, level), (48, level))
+    else:
+        b.arrow((load, level), (57, level))
+        b.say(44, 8.6, 19.5, "circuit", align="left")
     node = live if _branches_at_live(picture) else load
     if picture.kind in ("splice", "terminal"):
         node = 48.0

@@ -11,13 +11,13 @@ from math import ceil
 from typing import Final
 
 from fusemap import tables
-from fusemap.sheet.cables import Numbered, numbered
+from fusemap.sheet.cables import Numbered, by_the_body, numbered
 from fusemap.sheet.content import Figure, Row, Table
 from fusemap.sheet.fitting import ring_kind, sleeve, thread_of
 from fusemap.sheet.style import TOTAL, named
 from fusemap.sheet.subject import Subject
-from fusemap.text import Argument, Section, Text, Words, in_row, say, say_in
-from fusemap.vehicle import Cable, Fuse, Tap, look_up
+from fusemap.text import Amount, Argument, Section, Text, Words, in_row, many, say, say_in
+from fusemap.vehicle import Cable, Fuse, Panel, SecondBattery, Slot, Tap, look_up
 from fusemap.vehicle.words import CLOSED_BY, SWITCH
 
 TIE_EVERY_M: Final = 0.3
@@ -100,9 +100,23 @@ def _new_fuses(subject: Subject) -> Iterator[tuple[Fuse, str]]:
             fuse = look_up.feed(subject.vehicle, cable.of).fuse
             if fuse is not None:
                 yield fuse, cable.number
+    for accessory in subject.hanging:
+        if accessory.lead_fuse is not None and accessory.found == "no":
+            yield accessory.lead_fuse, f"W{subject.numbers[accessory.id]}+"
+    yield from ((slot.fuse, subject.badge(tap)) for slot, tap in block_slots(subject) if slot.fuse)
     second = subject.vehicle.second_battery
     if second is not None:
         yield from ((fuse, "W0+") for fuse in (second.near_fuse, second.far_fuse) if fuse)
+
+
+def block_slots(subject: Subject) -> Iterator[tuple[Slot, Tap]]:
+    """The places of added fuse blocks that this job uses, each with its first tap."""
+    seen: set[str] = set()
+    for tap in subject.to_fit:
+        slot = subject.slot(tap)
+        if slot is not None and slot.id not in seen and subject.on_block(slot):
+            seen.add(slot.id)
+            yield slot, tap
 
 
 def _fuses(subject: Subject) -> Iterator[Counted]:
@@ -121,7 +135,33 @@ def _taps(subject: Subject) -> Iterator[Counted]:
     for fuse, whom in _new_fuses(subject):
         if whom.startswith("W"):
             tally.add(_holder(subject, fuse), whom)
+    used = {slot.id for slot, _ in block_slots(subject)}
+    for panel in subject.vehicle.panels:
+        if any(slot.id in used for slot in panel.slots):
+            tally.add(_block(subject, panel), subject.show(subject.panel_name(panel)))
+    second = subject.vehicle.second_battery
+    if second is not None:
+        tally.add(link_words(second, subject.vehicle.system_v), "W0+")
     yield from tally
+
+
+def _block(subject: Subject, panel: Panel) -> Text:
+    families = dict.fromkeys(slot.family for slot in panel.slots)
+    return many(
+        "Fuse block, {n} way, {family}",
+        "Fuse block, {n} ways, {family}",
+        len(panel.slots),
+        family=in_row(subject.family(family) for family in families),
+    )
+
+
+def link_words(second: SecondBattery, system_v: int) -> Text:
+    """What joins a second battery to the first: a relay, or a charger with its rating."""
+    if second.link == "relay":
+        return say("Relay to link the batteries, {volts} V", volts=system_v)
+    if second.charger_a is None:
+        return say("DC-DC charger, rating not entered")
+    return say("DC-DC charger, {rating}", rating=Amount(second.charger_a, "A"))
 
 
 def _holder(subject: Subject, fuse: Fuse) -> Text:
@@ -160,10 +200,19 @@ def _ends_of(subject: Subject, cable: Numbered) -> Iterator[tuple[Words, int]]:
     device = _device_end(cable)
     if cable.role in ("feed", "link"):
         fuses = sum(whom == cable.number for _, whom in _new_fuses(subject))
-        yield _ring(cable.cable, None), 2 + 2 * fuses
+        # the link is cut once more for its relay or charger
+        yield _ring(cable.cable, None), 2 + 2 * fuses + 2 * (cable.role == "link")
         return
     if cable.role == "behind":
-        yield device, 2
+        holder = look_up.accessory(subject.vehicle, cable.of).lead_fuse is not None
+        yield device, 1
+        yield _butt(cable.cable), 3 if holder else 1
+        return
+    if cable.role == "behind_back":
+        accessory = look_up.accessory(subject.vehicle, cable.of)
+        yield device, 1
+        body = by_the_body(accessory)
+        yield _ring(cable.cable, None) if body else _butt(cable.cable), 1
         return
     tap = look_up.tap(subject.vehicle, cable.of)
     yield device, 1
@@ -175,6 +224,10 @@ def _ends_of(subject: Subject, cable: Numbered) -> Iterator[tuple[Words, int]]:
         yield from _at_holder(subject, tap)
     elif tap.joint:
         yield _joint(subject, tap), 1
+    if tap.switch in CLOSED_BY:
+        thick = tap.cable_out is not None and ring_kind(tap.cable_out) == "lug"
+        blade = _sized(say("Blade terminal for the switch"), "insulated", tap.cable_out)
+        yield _ring(tap.cable_out, None) if thick else blade, 2
     if tap.relay:
         yield _sized(say("Blade terminal for the relay"), "insulated", tap.cable_out), 4
 

@@ -7,6 +7,7 @@ on by hand. No Qt.
 from collections.abc import Iterator
 
 from fusemap.probing import final_check, signing
+from fusemap.sheet.cables import earth_name
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
 from fusemap.sheet.style import (
@@ -15,7 +16,6 @@ from fusemap.sheet.style import (
     NO,
     NOT_CHOSEN,
     NOT_MEASURED,
-    NOT_NAMED,
     NOTHING_PLACED,
     QUANTITY,
     STATE,
@@ -91,7 +91,7 @@ def _fitted(subject: Subject) -> Block:
 def _fitted_row(subject: Subject, tap: Tap) -> Row:
     power = tap.lead == "power"
     name, found = subject.accessory_with_lead(tap), subject.accessory(tap).found
-    earth = named(tap.earth_point) or NOT_NAMED
+    earth = earth_name(subject, tap)
     return subject.row(
         subject.badge(tap),
         name if found == "no" else say("{name} ({found})", name=name, found=FOUND[found]),

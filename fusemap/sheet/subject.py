@@ -185,6 +185,17 @@ class Subject:
         """Why a slot is critical: our own reasons in the language, anybody else's as typed."""
         return tables.reasons(named(slot.critical_reason))
 
+    def on_block(self, slot: Slot | None) -> bool:
+        """Whether a slot is one of a fuse block that was added: its fuse is the accessory's."""
+        return slot is not None and self.panel(slot).kind == "block"
+
+    def guard(self, tap: Tap) -> Fuse | None:
+        """The fuse of an accessory: its own, or on an added fuse block that of its place."""
+        slot = self.slot(tap)
+        if tap.fuse is None and slot is not None and self.on_block(slot):
+            return slot.fuse
+        return tap.fuse
+
     def panel(self, slot: Slot) -> Panel:
         """The panel of a slot."""
         return look_up.panel_of(self.vehicle, slot.id)
@@ -202,11 +213,18 @@ class Subject:
         """A slot with what it feeds."""
         return run_on(self.slot_name(slot), named(slot.circuit))
 
+    def slot_on_block(self, slot: Slot) -> Words:
+        """The same; on a fuse block that was added with the block's name, two have a first slot."""
+        panel, name = self.panel(slot), self.slot_with_circuit(slot)
+        if panel.kind != "block":
+            return name
+        return run_on(name, self.panel_name(panel), between=" – ")
+
     def source(self, tap: Tap) -> Words:
         """Where a tap takes its current from."""
         slot = self.slot(tap)
         if slot is not None:
-            return self.slot_with_circuit(slot)
+            return self.slot_on_block(slot)
         if tap.feed is None and look_up.battery_of(self.vehicle, self.accessory(tap)) == "second":
             return say("Second battery")
         return self.feed_name(tap.feed)
@@ -216,7 +234,7 @@ class Subject:
         slot = self.slot(tap)
         if slot is None:
             return self.source(tap)
-        return say("slot {name}", name=self.slot_with_circuit(slot))
+        return say("slot {name}", name=self.slot_on_block(slot))
 
     def output(self, accessory: Accessory) -> Text:
         """The converter an accessory hangs on, with the voltage of its output."""

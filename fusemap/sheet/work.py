@@ -6,10 +6,12 @@ caution that belongs to it; and the way back. No Qt.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
-from fusemap.sheet.cables import Numbered, earth_name, number_of
+from fusemap.sheet.cables import Numbered, earth_name, number_of, switch_of
 from fusemap.sheet.cautions import at_step, power_off
+from fusemap.sheet.circuit_parts import output_limit
 from fusemap.sheet.content import Step, Steps
 from fusemap.sheet.fitting import (
     AS_THE_MAKER_SAYS,
@@ -17,11 +19,20 @@ from fusemap.sheet.fitting import (
     ring_words,
     thread_of,
 )
-from fusemap.sheet.jobs import back_words, cable_words, relay_words, tap_words
-from fusemap.sheet.parts import sleeve_m, to_lay
+from fusemap.sheet.jobs import (
+    back_words,
+    behind_words,
+    cable_words,
+    relay_words,
+    switch_words,
+    tap_picture,
+    tap_words,
+)
+from fusemap.sheet.parts import block_slots, link_words, sleeve_m, to_lay
 from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Text, Words, many, run_on, say
-from fusemap.vehicle import SEATED, Accessory, Tap, look_up
+from fusemap.vehicle import SEATED, Tap, look_up
+from fusemap.vehicle.words import CLOSED_BY
 
 # --- order of work --------------------------------------------------------------------------------
 
@@ -34,7 +45,7 @@ def order(subject: Subject) -> tuple[Steps, ...]:
         (say("Lay the cables"), _lay(subject)),
         (say("Earth first"), _earth(subject)),
         (say("Connect the accessories"), _device(subject)),
-        (say("Supply last"), (*_feeds(subject), *_supply(subject), *_feed_fuses(subject))),
+        (say("Supply last"), _last(subject)),
         (say("Check and write down"), _finish(subject)),
     )
     found, first = [], 1
@@ -44,6 +55,14 @@ def order(subject: Subject) -> tuple[Steps, ...]:
             found.append(Steps(subject.show(title), made, first))
             first += len(made)
     return tuple(found)
+
+
+def _last(subject: Subject) -> Iterator[Step]:
+    """The supply: what is connected while no fuse is in, then the fuses from the source on."""
+    yield from _feeds(subject)
+    yield from _supply(subject)
+    yield from _feed_fuses(subject)
+    yield from _block_fuses(subject)
 
 
 def _step(subject: Subject, text: Text, detail: Words = "", caution: str = "") -> Step:
@@ -117,7 +136,7 @@ def _lay(subject: Subject) -> Iterator[Step]:
         yield _step(subject, text, _way(subject, each), caution)
         caution = ""
         if each.cable.crossings:
-            yield _step(subject, _grommet(each), GROMMET)
+            yield replace(_step(subject, _grommet(each), GROMMET), sign="crossing")
 
 
 def _way(subject: Subject, each: Numbered) -> Words:
@@ -151,7 +170,7 @@ def _earth(subject: Subject) -> Iterator[Step]:
     for tap in subject.to_fit:
         if tap.lead != "power":
             continue
-        yield _step(
+        step = _step(
             subject,
             say(
                 "Connect the earth {number} of {lead} to: {point}.",
@@ -168,6 +187,7 @@ def _earth(subject: Subject) -> Iterator[Step]:
             ),
             "earth_sensor" if _at_the_battery(subject, tap) else "",
         )
+        yield replace(step, sign="earth")
 
 
 def _at_the_battery(subject: Subject, tap: Tap) -> bool:
@@ -185,25 +205,39 @@ def _device(subject: Subject) -> Iterator[Step]:
         if tap.relay:
             text = say("Wire the relay of {lead}.", lead=lead)
             yield _step(subject, text, relay_words(subject, tap), "relay")
+        if tap.switch in CLOSED_BY:
+            name, number = switch_of(tap, subject), number_of(tap, subject)
+            text = say("Put the switch {name} into {number}.", name=name, number=number)
+            if tap.relay:
+                text = say("Put the switch {name} into the wire to the coil.", name=name)
+            yield _step(subject, text, switch_words(subject, tap))
     for accessory in subject.hanging:
         if accessory.found == "no":
             lead, output = subject.numbered(accessory), subject.output(accessory)
             text = say("Connect {lead} to the {output}.", lead=lead, output=output)
-            yield _step(subject, text, _output_lead(subject, accessory))
+            yield _step(subject, text, behind_words(subject, accessory))
 
 
-def _output_lead(subject: Subject, accessory: Accessory) -> Text:
-    """Fuse and cable of a lead behind a converter."""
-    fuse, cable = accessory.lead_fuse, accessory.lead_cable
-    return say(
-        "Fuse at the output: {fuse}; cable: {cable}",
-        fuse=subject.fuse(fuse),
-        cable=cable_words(subject, cable),
-    )
+MINUS: Final = run_on(
+    say("Its section at least that of {number}", number="W0+"), AS_THE_MAKER_SAYS, between="; "
+)
+"""Common practice, no source."""
 
 
 def _feeds(subject: Subject) -> Iterator[Step]:
     """Added feeds and the link of a second battery: their holders are left open till the end."""
+    used = {slot.id for slot, _ in block_slots(subject)}
+    for panel in subject.vehicle.panels:
+        if any(slot.id in used for slot in panel.slots):
+            name = subject.panel_name(panel)
+            text = say("Fix the fuse block {name}; leave all its fuses out.", name=name)
+            yield _step(subject, text)
+    second = subject.vehicle.second_battery
+    if second is not None:
+        text = say("Fix the second battery, and connect its minus to the body.")
+        yield _step(subject, text, MINUS)
+        text = say("Fix what links the batteries, and put it into {number}.", number="W0+")
+        yield _step(subject, text, link_words(second, subject.vehicle.system_v))
     for each in to_lay(subject):
         if each.role not in ("feed", "link"):
             continue
@@ -229,6 +263,17 @@ def _feed_fuses(subject: Subject) -> Iterator[Step]:
             yield _step(subject, text, run_on(*(subject.fuse(f) for f in fuses), between="; "))
 
 
+def _block_fuses(subject: Subject) -> Iterator[Step]:
+    """The fuses of an added block, one after the other: what opens tells which lead it is."""
+    for slot, tap in block_slots(subject):
+        text = say(
+            "Put the fuse of {lead} into {source}.",
+            lead=subject.lead_name(tap),
+            source=subject.source_in_words(tap),
+        )
+        yield _step(subject, text, subject.fuse(slot.fuse))
+
+
 def _supply(subject: Subject) -> Iterator[Step]:
     """Sense leads first, own feeds last: what carries most is connected last."""
     ranked = sorted(subject.to_fit, key=lambda t: (t.kind == "own_feed", t.lead == "power"))
@@ -237,7 +282,8 @@ def _supply(subject: Subject) -> Iterator[Step]:
         caution = "fuse_at_source" if tap.kind == "own_feed" else ""
         if slot is not None and slot.monitored:
             caution = "monitored"
-        yield _step(subject, supply_text(subject, tap), _supply_detail(subject, tap), caution)
+        step = _step(subject, supply_text(subject, tap), _supply_detail(subject, tap), caution)
+        yield replace(step, picture=tap_picture(subject, tap))
 
 
 def supply_text(subject: Subject, tap: Tap) -> Text:
@@ -268,13 +314,19 @@ def supply_text(subject: Subject, tap: Tap) -> Text:
 
 def _supply_detail(subject: Subject, tap: Tap) -> Text:
     joint = joint_words(subject, tap.joint, tap.cable_out)
+    slot = subject.slot(tap)
+    module = slot is not None and slot.kind == "module"
     return run_on(
         say("Cable: {number}", number=number_of(tap, subject)),
         "" if tap.kind == "own_feed" else tap_words(subject, tap),
-        say("Accessory fuse: {fuse}", fuse=subject.fuse(tap.fuse)),
+        run_on(AS_SHOWN, output_limit(slot), between="; ") if slot is not None and module else "",
+        say("Accessory fuse: {fuse}", fuse=subject.fuse(subject.guard(tap))),
         say("Joint: {joint}", joint=joint) if joint else "",
         between="; ",
     )
+
+
+AS_SHOWN: Final = say("at a control unit’s output only where and how its maker shows it")
 
 
 def _finish(subject: Subject) -> Iterator[Step]:

@@ -69,6 +69,9 @@ class Window(Protocol):
     def show_whole(self, name: str) -> None:
         """Show a page that uses the whole room, with a way back."""
 
+    def save_papers(self) -> None:
+        """Go to the paper, and ask where all that is ticked there is saved as one PDF."""
+
     def follow_step(self) -> None:
         """Go where the next step of the job leads."""
 

@@ -252,6 +252,12 @@ class MainWindow(QMainWindow):
         """Show a page that uses the whole room, with a way back."""
         self.tasks.show_whole(name)
 
+    def save_papers(self) -> None:
+        """Go to the paper, and ask where all that is ticked there is saved as one PDF."""
+        self.tasks.show("paper")
+        if self.work is not None:
+            self.work.paper.save_whole()
+
     def follow_step(self) -> None:
         """Go where the next step of the job leads."""
         self.frame_.follow()

@@ -6,6 +6,7 @@ that cannot be written to costs the memory and nothing else. No Qt.
 """
 
 import os
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final, Literal
@@ -13,6 +14,8 @@ from typing import Any, Final, Literal
 import msgspec
 
 MOST_RECENT: Final = 8
+MOST_PAPERS: Final = 40
+"""Of so many files the ticks of the paper are remembered."""
 AS_BYTES: Final = "bytes:"
 """Before a path that is no text: each of its bytes as one letter. No absolute path begins so."""
 
@@ -42,6 +45,7 @@ class Kept(msgspec.Struct, kw_only=True):
     stage_voice: bool = False
     tour_at: int = 0
     photo_strength: PhotoStrength = "faint"
+    paper: dict[str, list[str]] = msgspec.field(default_factory=dict)
 
 
 class Settings:
@@ -80,6 +84,17 @@ class Settings:
         """Forget a recent file that could not be opened."""
         gone = _path_text(path)
         self.kept.recent = [name for name in self.kept.recent if name != gone]
+        self.save()
+
+    def paper_of(self, path: Path) -> tuple[str, ...]:
+        """The parts of the paper that were ticked for a file; none where nobody chose."""
+        return tuple(self.kept.paper.get(_path_text(path), ()))
+
+    def keep_paper(self, path: Path, parts: Sequence[str]) -> None:
+        """Remember which parts of the paper are ticked for a file; the oldest files are dropped."""
+        name = _path_text(path)
+        others = {other: kept for other, kept in self.kept.paper.items() if other != name}
+        self.kept.paper = dict([*others.items(), (name, list(parts))][-MOST_PAPERS:])
         self.save()
 
     @property

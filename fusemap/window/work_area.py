@@ -328,7 +328,7 @@ class WorkArea(QWidget):
         # loaded when it is first needed: the start stays short
         from fusemap.window.pages.print_preview import PrintPreview
 
-        return PrintPreview(self._document, self._theme.style)
+        return PrintPreview(self._document, self._theme.style, self._settings)
 
     def _make_joint(self) -> QWidget:
         # loaded when it is first needed: the start stays short

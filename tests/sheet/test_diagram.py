@@ -12,7 +12,8 @@ from fusemap.assess.currents import _parents
 from fusemap.assess.gather import SECOND
 from fusemap.files import demos
 from fusemap.sheet.circuit import BATTERY_KEY, SECOND_KEY, Circuit, Part
-from fusemap.sheet.circuit_layout import Drawing, Line, lay_out
+from fusemap.sheet.circuit_drawing import Drawing, Line
+from fusemap.sheet.circuit_layout import lay_out
 from fusemap.sheet.circuit_parts import circuit
 from fusemap.sheet.paint_circuit import PaperType, circuit_svg
 from fusemap.sheet.style import paper_style
@@ -20,6 +21,7 @@ from fusemap.sheet.subject import Subject
 from fusemap.vehicle import (
     Accessory,
     Cable,
+    Converter,
     EarthPoint,
     Feed,
     Fuse,
@@ -27,7 +29,10 @@ from fusemap.vehicle import (
     Stretch,
     Tap,
     Vehicle,
+    edits,
 )
+from fusemap.vehicle.words import CLOSED_BY, SWITCH
+from tests import trade_vehicles
 from tests.sheet.conftest import MADE
 from tests.vehicles import hard_names
 
@@ -67,9 +72,40 @@ def camper() -> Vehicle:
     )  # fmt: skip
 
 
+def switched() -> Vehicle:
+    """Switches of every kind, an output of a control unit, a converter that goes back by the body.
+
+    A relay whose coil only a switch in its own lead drives.
+    """
+    made = camper()
+    heater = next(tap for tap in made.taps if tap.id == "tap-h")
+    made = edits.change_tap(made, heater.id, switch="hand", switch_limit_a=10.0)
+    lamp = next(tap for tap in made.taps if tap.id == "tap-s")
+    made = edits.change_tap(made, lamp.id, switch="main_beam")
+    fridge = next(tap for tap in made.taps if tap.id == "tap-f")
+    made = edits.change_tap(made, fridge.id, switch="park_brake")
+    panel = made.panels[0]
+    free = next(s for s in panel.slots if not any(t.slot == s.id for t in made.taps))
+    made = edits.change_slot(made, free.id, kind="module", fuse=None, contact_limit_a=2.0)
+    thin = Cable(section_mm2=1.5, length_m=1.0)
+    made = edits.add_accessory(made, "Step lamp", watts=5.0, leads=("power", "sense"))
+    step = made.accessories[-1].id
+    made = edits.place(made, step, slot=None, relay=True, cable_out=thin)
+    made = edits.place(made, step, "sense", slot=free.id, kind="splice", cable_out=thin)
+    made = edits.add_accessory(made, "Converter", watts=1.0, converter=Converter(rating_a=5.0))
+    made = edits.place(made, made.accessories[-1].id, slot=None, feed="feed-block", cable_out=thin)
+    above = made.accessories[-1].id
+    fuse = Fuse(family="mini", rating=5.0)
+    made = edits.add_accessory(made, "Reading lamp", watts=5.0, supplied_by=above,
+                               lead_cable=thin, lead_fuse=fuse)  # fmt: skip
+    return edits.add_accessory(made, "Charger", watts=5.0, supplied_by=above)
+
+
 VEHICLES = {key: demos.read_demo(key) for key, _ in demos.demo_names()} | {
     "camper": camper(),
+    "switched": switched(),
     "hard_names": hard_names(),
+    **{f"trade_{make.__name__}": make() for make in trade_vehicles.BUILT},
 }
 CASES = [(name, "en", "metric") for name in VEHICLES]
 CASES += [(name, code, "metric") for name in VEHICLES for code in ("de", "fr")]
@@ -144,6 +180,57 @@ def test_every_fuse_cable_and_earth_of_the_job_stands_at_its_part(name: str) -> 
             assert part.back
     for feed in vehicle.feeds:
         assert bool(parts[f"feed:{feed.id}"].fuse) == (feed.fuse is not None)
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_every_switch_and_every_lead_behind_a_converter_stands_on_it_once(name: str) -> None:
+    vehicle = VEHICLES[name]
+    parts = circuit_of(vehicle).parts
+    closing = [tap for tap in vehicle.taps if tap.switch in CLOSED_BY]
+    on = [part for part in parts if part.switch]
+    assert sorted(part.switch for part in on) == sorted(f"S{badge(vehicle, t)}" for t in closing)
+    for tap in closing:
+        part = next(p for p in on if p.switch == f"S{badge(vehicle, tap)}")
+        assert part.key.removesuffix(":coil") == f"tap:{tap.id}"
+        assert part.by_hand == (tap.switch != "park_brake")
+        assert part.note.endswith(str(SWITCH[tap.switch]))
+    behind = {part.key: part for part in parts if part.kind == "behind"}
+    for accessory in vehicle.accessories:
+        if accessory.supplied_by is None:
+            continue
+        part = behind[f"behind:{accessory.id}"]
+        assert bool(part.fuse) == (accessory.lead_fuse is not None)
+        for cable, words in ((accessory.lead_cable, part.out), (accessory.lead_back, part.back)):
+            assert words.startswith("W")
+            assert cable is None or f"{cable.section_mm2:g}\u202fmm²" in words
+        by_body = accessory.lead_cable is not None and accessory.lead_back is None
+        assert (part.earth == "31") == by_body
+
+
+def badge(vehicle: Vehicle, tap: Tap) -> str:
+    """The number of an accessory by its place, with a letter for its sense lead."""
+    number = [a.id for a in vehicle.accessories].index(tap.accessory) + 1
+    return f"{number}s" if tap.lead == "sense" else str(number)
+
+
+def test_an_output_of_a_control_unit_has_no_fuse_and_says_what_it_may_carry() -> None:
+    vehicle = switched()
+    module = next(s for p in vehicle.panels for s in p.slots if s.kind == "module")
+    (part,) = (p for p in circuit_of(vehicle).parts if p.key == f"slot:{module.id}")
+    assert part.output
+    assert part.fuse == ""
+    assert "control unit" in part.note
+    assert "2\u202fA" in part.note
+    pages = lay_out(circuit_of(vehicle), WIDE, inf, PaperType())
+    signs = [s.kind for page in pages for s in page.symbols if s.key == part.key]
+    assert "output" in signs
+    assert "fuse" not in signs
+
+
+def test_a_coil_that_a_switch_alone_drives_has_it_in_its_way() -> None:
+    (page,) = lay_out(circuit_of(switched()), WIDE, inf, PaperType())
+    kinds = [symbol.kind for symbol in page.symbols if symbol.key == "tap:tap-h:coil"]
+    assert sorted(kinds) == ["chassis", "coil", "ring", "switch"]
 
 
 @pytest.mark.parametrize("case", CASES, ids="-".join)

@@ -7,11 +7,12 @@ import pypdf
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrinter
-from PySide6.QtWidgets import QComboBox, QPushButton, QToolButton
+from PySide6.QtWidgets import QCheckBox, QComboBox, QFileDialog, QPushButton, QToolButton
 
 from fusemap.files import demos
 from fusemap.sheet import PARTS
 from fusemap.sheet.content import Paragraph
+from fusemap.sheet.paint import Pages
 from fusemap.text import ENGLISH
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
@@ -152,8 +153,6 @@ class TestSaving:
     def test_the_buttons_ask_where_with_a_name_that_fits(
         self, qtbot: Any, preview: PrintPreview, key: str, suffix: str
     ) -> None:
-        from PySide6.QtWidgets import QFileDialog
-
         press(qtbot, preview, key)
         dialog = preview.findChild(QFileDialog)
         assert dialog is not None
@@ -164,8 +163,6 @@ class TestSaving:
     def test_a_place_that_cannot_be_written_to_is_told(
         self, qtbot: Any, preview: PrintPreview, document: Document, tmp_path: Path
     ) -> None:
-        from PySide6.QtWidgets import QFileDialog
-
         press(qtbot, preview, "printPdf")
         dialog = preview.findChild(QFileDialog)
         assert dialog is not None
@@ -173,6 +170,81 @@ class TestSaving:
             dialog.fileSelected.emit(str(tmp_path / "gone" / "x.pdf"))
         assert "the folder is not there" in str(told.args[0])
         dialog.close()
+
+
+class TestAllOfIt:
+    def ticks(self, preview: PrintPreview) -> dict[str, bool]:
+        boxes = preview.ticks.findChildren(QCheckBox)
+        return {box.objectName().removeprefix("tick_"): box.isChecked() for box in boxes}
+
+    def tick(self, qtbot: Any, preview: PrintPreview, part: str) -> None:
+        qtbot.keyClick(preview.findChild(QCheckBox, f"tick_{part}"), Qt.Key.Key_Space)
+
+    def test_there_is_a_tick_for_every_part(self, preview: PrintPreview) -> None:
+        assert tuple(self.ticks(preview)) == PARTS
+        assert preview.ticks.taken == ("sheet", "labels", "lid", "map", "record")
+
+    def test_one_pdf_has_every_ticked_part_with_a_bookmark(
+        self, qtbot: Any, preview: PrintPreview, tmp_path: Path
+    ) -> None:
+        for part in ("map", "record", "diagram"):
+            self.tick(qtbot, preview, part)
+        preview.write_whole(tmp_path / "all.pdf")
+        reader = pypdf.PdfReader(tmp_path / "all.pdf")
+        counts = [
+            len(Pages(preview.make_content(part)))
+            for part in ("sheet", "diagram", "labels", "lid")
+        ]  # fmt: skip
+        assert len(reader.pages) == sum(counts)
+        marks = {
+            str(mark.title): reader.get_destination_page_number(mark)
+            for mark in reader.outline
+            if isinstance(mark, pypdf.generic.Destination)
+        }
+        assert marks["Installation sheet"] == 0
+        assert marks["Circuit diagram"] == counts[0]
+        assert marks["Lid card"] == sum(counts[:3])
+        assert "Record" not in marks
+
+    def test_the_ticks_are_remembered_for_each_vehicle(self, qtbot: Any, tmp_path: Path) -> None:
+        settings = Settings(tmp_path)
+        document = Document(demos.read_demo("small_old_car"), Path("car.fusemap"))
+        first = PrintPreview(document, ENGLISH, settings)
+        qtbot.addWidget(first)
+        self.tick(qtbot, first, "lid")
+        document.set_vehicle(demos.read_demo("courier_van"), Path("van.fusemap"))
+        assert first.ticks.taken == ("sheet", "labels", "lid", "map", "record")
+        again = PrintPreview(document, ENGLISH, Settings(tmp_path))
+        qtbot.addWidget(again)
+        document.set_vehicle(demos.read_demo("small_old_car"), Path("car.fusemap"))
+        assert again.ticks.taken == ("sheet", "labels", "map", "record")
+
+    def test_with_none_ticked_it_says_so(
+        self, qtbot: Any, preview: PrintPreview, document: Document
+    ) -> None:
+        for part in preview.ticks.taken:
+            self.tick(qtbot, preview, part)
+        with qtbot.waitSignal(document.refused) as told:
+            press(qtbot, preview, "printWhole")
+        assert "no part is ticked" in str(told.args[0])
+
+    def test_the_button_and_the_menu_ask_where(self, qtbot: Any, preview: PrintPreview) -> None:
+        press(qtbot, preview, "printWhole")
+        dialog = preview.findChild(QFileDialog)
+        assert dialog is not None
+        assert Path(dialog.selectedFiles()[0]).name == "Small old car papers.pdf"
+        dialog.close()
+        window = MainWindow(Document(), Settings())
+        qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+        window.show()
+        window.files.open_demo("")
+        action = window.actions_.by_key["papers"]
+        assert action.shortcut().toString() == "Ctrl+Alt+P"
+        action.trigger()
+        assert window.tasks.shown == "paper"
+        asked = window.work.paper.findChild(QFileDialog)
+        assert asked is not None
+        asked.close()
 
 
 class TestPrinting:

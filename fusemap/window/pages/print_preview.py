@@ -18,9 +18,11 @@ from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
     QFormLayout,
+    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -28,25 +30,34 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import FileProblem
 from fusemap.files.atomic import write_whole
-from fusemap.sheet import LANGUAGES, Made, SheetContent, paper_style, sheet_content
+from fusemap.sheet import LANGUAGES, Made, Part, SheetContent, paper_style, sheet_content
 from fusemap.sheet.csv_tables import csv_files
-from fusemap.sheet.paint import Pages
+from fusemap.sheet.paint import Pages, one_pdf
 from fusemap.text import Style, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.pages.page_view import PageView
+from fusemap.window.pages.paper_ticks import PaperTicks
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.export import ask_where, file_name
+from fusemap.window.settings import Settings
 from fusemap.window.style.theme import space
 
 
 class PrintPreview(QWidget):
     """The pages of one part, with what can be done with them.
 
-    `style` is the screen's; the pages begin with its language and units.
+    `style` is the screen's; the pages begin with its language and units. `settings` remember which
+    parts go into one PDF.
     """
 
-    def __init__(self, document: Document, style: Style, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        document: Document,
+        style: Style,
+        settings: Settings | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.document = document
         self._screen = style
@@ -60,6 +71,7 @@ class PrintPreview(QWidget):
         self.paper = self._choice("printPaper", self.tr("Paper"), self._papers())
         self.language = self._choice("printLanguage", self.tr("Language"), self._languages())
         self.units = self._choice("printUnits", self.tr("Units"), self._units())
+        self.ticks = PaperTicks(document, settings, self._parts())
         self.number = QLabel()
         self.number.setObjectName("printNumber")
         self._lay_out()
@@ -127,13 +139,19 @@ class PrintPreview(QWidget):
         side.addSpacing(space(self, "large"))
         for button in self._buttons():
             side.addWidget(button)
+        side.addSpacing(space(self, "large"))
+        side.addWidget(self.ticks)
+        whole = QPushButton(self.tr("Save the ticked as &one PDF…"))
+        whole.setObjectName("printWhole")
+        whole.clicked.connect(self.save_whole)
+        side.addWidget(whole)
         side.addStretch(1)
         pages = QVBoxLayout()
         pages.addWidget(self.view, 1)
         pages.addLayout(self._page_row())
-        whole = QHBoxLayout(self)
-        whole.addLayout(side)
-        whole.addLayout(pages, 1)
+        both = QHBoxLayout(self)
+        both.addWidget(_scrolled(side))
+        both.addLayout(pages, 1)
         em = self.fontMetrics().height()
         self.resize(em * 56, em * 44)
 
@@ -190,14 +208,18 @@ class PrintPreview(QWidget):
         self.pages = Pages(self.content, self.paper.currentData())
         self.view.set_pages(self.pages)
 
-    def make_content(self) -> SheetContent:
-        """What stands on the pages."""
+    def make_content(self, part: Part | None = None) -> SheetContent:
+        """What stands on the pages of a part; of the chosen one where none is named."""
         document, units = self.document, self.units.currentData()
         style = paper_style(self.language.currentData(), units, self._says_ground(units))
         path = document.path
         made = Made(date.today().isoformat(), "" if path is None else path.name, program())
         return sheet_content(
-            self.part.currentData(), document.assessment, document.findings, style, made
+            part or self.part.currentData(),
+            document.assessment,
+            document.findings,
+            style,
+            made,
         )
 
     def _says_ground(self, units: str) -> bool:
@@ -231,6 +253,16 @@ class PrintPreview(QWidget):
         """Ask for a name and save the pages as a PDF."""
         return self._ask(self.tr("Save PDF"), ".pdf", self.tr("PDF (*.pdf)"), self.write_pdf)
 
+    def save_whole(self) -> QFileDialog | None:
+        """Ask for a name and save all parts that are ticked as one PDF."""
+        if not self.ticks.taken:
+            problem = FileProblem(say("no part is ticked"), remedy=say("tick what it is to have"))
+            self.document.refused.emit(problem)
+            return None
+        name = file_name(self.document.vehicle.name, self.tr("papers"), ".pdf")
+        title, kinds = self.tr("Save as one PDF"), self.tr("PDF (*.pdf)")
+        return ask_where(self, self.document, title, name, kinds, self.write_whole)
+
     def save_images(self) -> QFileDialog:
         """Ask for a name and save every page as a picture."""
         kinds = self.tr("Pictures (*.png)")
@@ -250,6 +282,13 @@ class PrintPreview(QWidget):
         """Write the PDF. Raises `FileProblem` when it cannot be written."""
         assert self.pages is not None
         write_whole(path, self.pages.pdf())
+
+    def write_whole(self, path: Path) -> None:
+        """Write all ticked parts as one PDF. Raises `FileProblem` when it cannot be written."""
+        contents = [self.make_content(part) for part in self.ticks.taken]
+        parts = [Pages(content, self.paper.currentData()) for content in contents]
+        write_whole(path, one_pdf(parts, contents[0].vehicle))
+        self.ticks.remember()
 
     def write_images(self, path: Path) -> None:
         """Write a picture per page: “name-1.png” and so on, where there are several."""
@@ -286,6 +325,22 @@ class PrintPreview(QWidget):
             print_pages(self.pages, printer)
         except FileProblem as problem:
             self.document.refused.emit(problem)
+
+
+def _scrolled(column: QVBoxLayout) -> QScrollArea:
+    """What stands beside the pages, to be scrolled where the window is low."""
+    inside, area = QWidget(), QScrollArea()
+    inside.setLayout(column)
+    column.setContentsMargins(0, 0, space(inside, "small"), 0)
+    area.setWidget(inside)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    bar = area.verticalScrollBar().sizeHint().width()
+    area.setMinimumWidth(inside.sizeHint().width() + bar)
+    area.setMaximumWidth(inside.sizeHint().width() + bar)
+    return area
 
 
 def make_printer(pages: Pages) -> QPrinter:
