@@ -37,6 +37,19 @@ def places(window: MainWindow) -> dict[str, tuple[QPoint, Any]]:
     }
 
 
+def settled(window: MainWindow, qtbot: Any) -> dict[str, tuple[QPoint, Any]]:
+    """The same once nothing moves by itself any more: what is chosen gets its figures late."""
+    found: list[dict[str, tuple[QPoint, Any]]] = [{}]
+
+    def still() -> bool:
+        qtbot.wait(250)
+        found.append(places(window))
+        return found[-1] == found[-2]
+
+    qtbot.waitUntil(still, timeout=20_000)
+    return found[-1]
+
+
 def frame_places(window: MainWindow) -> list[tuple[QPoint, Any]]:
     """Where every button of rail and verdict is, and how large."""
     frame = window.frame_
@@ -44,8 +57,10 @@ def frame_places(window: MainWindow) -> list[tuple[QPoint, Any]]:
     return [(part.mapTo(window, QPoint()), part.size()) for part in parts]
 
 
-def test_a_message_moves_nothing_in_the_window(window: MainWindow, work: WorkArea) -> None:
-    before = places(window)
+def test_a_message_moves_nothing_in_the_window(
+    window: MainWindow, work: WorkArea, qtbot: Any
+) -> None:
+    before = settled(window, qtbot)
     window.message.show_error(REFUSED)
     QApplication.processEvents()
     assert window.message.isVisible()

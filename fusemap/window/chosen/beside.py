@@ -39,7 +39,7 @@ class Beside(QStackedWidget):
         column = QVBoxLayout(self._long)
         column.setContentsMargins(px(self, 8), px(self, 4), 0, 0)
         column.setSpacing(px(self, 4))
-        column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addWidget(self.back)
         column.addWidget(details, 1)
         self.addWidget(self.pane)
         self.addWidget(self._long)
