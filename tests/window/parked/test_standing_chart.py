@@ -58,9 +58,9 @@ def test_the_charge_runs_from_nothing_to_full(shown: ParkedView) -> None:
     assert drawing.plot.height() > 0.6 * shown.chart.height()
 
 
-def test_the_chart_has_most_of_the_page(shown: ParkedView) -> None:
+def test_the_chart_has_most_of_the_page(shown: ParkedView, qtbot: Any) -> None:
+    qtbot.waitUntil(lambda: shown.chart.height() > 0.6 * shown.height())
     assert shown.chart.width() > 0.6 * shown.width()
-    assert shown.chart.height() > 0.6 * shown.height()
 
 
 def test_every_line_has_its_name_at_its_end(shown: ParkedView) -> None:
