@@ -74,8 +74,9 @@ def draws(ranges: Mapping[str, Range], n: int = 1000, seed: int = 1) -> dict[str
             continue
         share = (rng.permutation(n) + rng.random(n)) / n
         below = share * width <= typical - low
-        from_low = low + np.sqrt(share * width * (typical - low))
-        from_high = high - np.sqrt((1.0 - share) * width * (high - typical))
+        # roots apart: the product of two absurd widths would be beyond any number
+        from_low = low + np.sqrt(share * width) * np.sqrt(typical - low)
+        from_high = high - np.sqrt((1.0 - share) * width) * np.sqrt(high - typical)
         found[name] = np.where(below, from_low, from_high)
     return found
 

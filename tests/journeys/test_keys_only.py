@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 
 from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.window.chosen.station_button import StationButton
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
@@ -96,8 +97,14 @@ def test_choose_the_source_and_see_the_chain(window: MainWindow) -> None:
     go_to("accessory usb")
     assert window.document.selection is not None
     assert window.document.selection.kind == "accessory"
-    labels = {label.text() for label in window.findChildren(QLabel) if label.isVisible()}
-    assert any("hop" in text for text in labels)
+    for _ in range(50):
+        stations = [each for each in window.findChildren(StationButton) if each.isVisible()]
+        if len(stations) > 2:
+            break
+        QTest.qWait(100)
+    assert len(stations) > 2, "its way, station by station"
+    window.activateWindow()  # here nobody gives it the keyboard back from a box that closed
+    QTest.qWait(50)
     press(Key.Key_Z, held=CTRL)
     assert not window.document.vehicle.taps
 

@@ -77,6 +77,7 @@ def choose(window: MainWindow, name: str, words: str) -> None:
 def test_know_the_panel(window: MainWindow) -> None:
     slot_id = window.document.vehicle.panels[0].slots[2].id
     click_slot(window, slot_id)
+    click(find(window, "chosenMore"))
     choose(window, "slot_rating", "15")
     choose(window, "slot_feed_class", "Ignition")
     tick = find(window, "slot_critical")
