@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.window.chosen.content import CHOSEN
 from fusemap.window.chosen.links import LinkButton
-from fusemap.window.chosen.measures import px
 from fusemap.window.chosen.pane import ChosenPane
 from fusemap.window.details import Details
 from fusemap.window.document import Document, Selection
 from fusemap.window.parts.home import first_stop
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 
 

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWi
 
 from fusemap.window.chosen.facts import Fact, in_a_line
 from fusemap.window.chosen.links import LinkButton
-from fusemap.window.chosen.measures import px
 from fusemap.window.chosen.parts_drawn import fuse_colours
 from fusemap.window.parts.headings import muted_label
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import FEED_WIDE, Theme, draw_feed_mark
 from fusemap.window.texts.plain import plain_label
 

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWi
 
 from fusemap.window.chosen.facts import Head
 from fusemap.window.chosen.links import LinkButton
-from fusemap.window.chosen.measures import figure, label, px, sized, small
+from fusemap.window.chosen.measures import figure, label, sized, small
+from fusemap.window.style.measures import px
 from fusemap.window.style.signs import draw_padlock, verdict_icon
 from fusemap.window.style.theme import Theme
 

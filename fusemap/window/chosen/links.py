@@ -4,8 +4,9 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QLabel
 
-from fusemap.window.chosen.measures import px, sized
+from fusemap.window.chosen.measures import sized
 from fusemap.window.parts.layouts import WrappingButton
+from fusemap.window.style.measures import px
 
 
 class MainButton(WrappingButton):

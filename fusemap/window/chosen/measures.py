@@ -1,23 +1,16 @@
-"""Sizes of the pane in shares of its font, and its three sizes of type."""
+"""The three sizes of type of the pane, and a label in one of them."""
 
-from PySide6.QtGui import QFont, QFontInfo
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QLabel
 
+from fusemap.window.style.measures import DESIGN, em
 from fusemap.window.texts.plain import plain_label
-
-EM = 14
-"""So many pixels high is the type that sizes are given for."""
-
-
-def px(widget: QWidget, size: float) -> int:
-    """A size that is meant for type of 14 px, for a widget's font [px]."""
-    return round(size * QFontInfo(widget.font()).pixelSize() / EM)
 
 
 def sized(font: QFont, size: float, *, strong: bool = False) -> QFont:
     """A font so many 14ths as large, in bold where it is `strong`."""
     made = QFont(font)
-    made.setPixelSize(max(1, round(QFontInfo(font).pixelSize() * size / EM)))
+    made.setPixelSize(max(1, round(em(font) * size / DESIGN)))
     made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
     return made
 

@@ -21,7 +21,7 @@ from fusemap.window.chosen.content import CHOSEN, Content, content_of, whole_con
 from fusemap.window.chosen.facts import Fact, Head, open_ones
 from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.head import HeadView
-from fusemap.window.chosen.measures import label, px
+from fusemap.window.chosen.measures import label
 from fusemap.window.chosen.station_button import BARE, PITCH, TIGHT
 from fusemap.window.chosen.way_view import WayView
 from fusemap.window.chosen.ways_out import WaysOut
@@ -29,6 +29,7 @@ from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import CatchingUp, Later
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:

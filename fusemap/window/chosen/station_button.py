@@ -10,8 +10,9 @@ from PySide6.QtGui import QEnterEvent, QFontMetrics, QKeyEvent, QPainter, QPaint
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from fusemap.text import say
-from fusemap.window.chosen.measures import px, sized, small
+from fusemap.window.chosen.measures import sized, small
 from fusemap.window.chosen.parts_drawn import draw_part
+from fusemap.window.style.measures import px
 from fusemap.window.style.signs import draw_hatch, draw_verdict
 from fusemap.window.style.theme import Theme, draw_severity
 from fusemap.window.texts.plain import plain_tip

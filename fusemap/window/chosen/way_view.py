@@ -13,10 +13,11 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 
 from fusemap.text import say
-from fusemap.window.chosen.measures import label, px, sized, small
+from fusemap.window.chosen.measures import label, sized, small
 from fusemap.window.chosen.station_button import PAD, PITCH, StationButton
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import copyable_label
 

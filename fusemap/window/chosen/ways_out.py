@@ -14,10 +14,11 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QVBoxLayout, QWid
 
 from fusemap.text import Argument, many, run_on, say
 from fusemap.window.chosen.links import LinkButton, MainButton
-from fusemap.window.chosen.measures import label, px, sized, small
+from fusemap.window.chosen.measures import label, sized, small
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import turn
+from fusemap.window.style.measures import px
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 

@@ -18,7 +18,7 @@ from fusemap.checks.finding import Finding
 from fusemap.text import NOTHING, Argument, Text, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.chosen.links import LinkButton
-from fusemap.window.chosen.measures import px, sized
+from fusemap.window.chosen.measures import sized
 from fusemap.window.document import Document
 from fusemap.window.findings.fix_row import FixRow
 from fusemap.window.findings.groups import figure_of, group_of
@@ -26,6 +26,7 @@ from fusemap.window.findings.rows import draw_group
 from fusemap.window.findings.station_row import StationRow
 from fusemap.window.parts.later import Later
 from fusemap.window.style.marks import drawn_icon
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 

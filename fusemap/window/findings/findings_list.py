@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.checks.finding import SEVERITIES, SEVERITY, Finding, Severity
 from fusemap.text import many
-from fusemap.window.chosen.measures import label, px, sized
+from fusemap.window.chosen.measures import label, sized
 from fusemap.window.document import Document
 from fusemap.window.findings.finding_details import REST_MS, Details
 from fusemap.window.findings.groups import (
@@ -49,6 +49,7 @@ from fusemap.window.parts.later import CatchingUp, Later
 from fusemap.window.parts.layouts import SideBySide, is_wide
 from fusemap.window.parts.row_list import RowList
 from fusemap.window.style.marks import drawn_icon
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 
 if TYPE_CHECKING:

@@ -7,8 +7,9 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout
 
 from fusemap.assess.verdict import Verdict
-from fusemap.window.chosen.measures import label, px, sized, small
+from fusemap.window.chosen.measures import label, sized, small
 from fusemap.window.parts.layouts import is_wide, turn
+from fusemap.window.style.measures import px
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 

@@ -11,9 +11,10 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from fusemap.window.chosen.measures import px, sized, small
+from fusemap.window.chosen.measures import sized, small
 from fusemap.window.chosen.parts_drawn import draw_part
 from fusemap.window.chosen.station_button import COLOURS
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
