@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QTimer
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
@@ -22,7 +22,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QShowEvent,
 )
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout
 
 from fusemap.errors import InputProblem
 from fusemap.probing import hunt
@@ -31,7 +31,8 @@ from fusemap.probing.hunt import Cost, Hunt, Step
 from fusemap.text import NOTHING, Text, run_on, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside.frame import StageFrame
-from fusemap.window.beside.sounds import Herald, Sound
+from fusemap.window.beside.sounds import Sound
+from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.hunt import words
 from fusemap.window.hunt.found import found_shown
@@ -41,7 +42,7 @@ from fusemap.window.hunt.picture import HuntPicture
 from fusemap.window.hunt.places import AT_NO_FUSE, AT_THE_END, places_of
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import Held, KeptHunt
-from fusemap.window.style.theme import Theme, palette, style_sheet
+from fusemap.window.style.theme import Theme
 
 TICK_MS = 500
 """How often a wait is drawn anew."""
@@ -49,14 +50,11 @@ MOST_TYPED = 24
 """More characters than a row of a night has."""
 
 
-class HuntPage(QWidget):
+class HuntPage(StagePage):
     """One hunt on the document; `now` tells the time.
 
     `sound_chosen` tells what is to be kept, `left` that the stage is left; the hunt is kept.
     """
-
-    sound_chosen = Signal(bool)
-    left = Signal()
 
     def __init__(
         self,
@@ -68,22 +66,14 @@ class HuntPage(QWidget):
         sound: bool = True,
         voice: bool = False,
     ) -> None:
-        super().__init__()
-        self._document = document
-        self._theme = theme
+        super().__init__(document, theme, now, sound=sound, voice=voice)
         self._folder = folder
-        self._now = now
-        self.herald = Herald(sound=sound, voice=voice, language=theme.style.language)
         self._awake = KeepAwake()
         self._storing = False
         self._problem = NOTHING
         self._cost: tuple[Vehicle, Cost | None] | None = None
         self.setObjectName("huntPage")
         self.setAccessibleName(self.tr("What drains it"))
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setPalette(palette(theme))
-        self.setStyleSheet(style_sheet(theme))
-        self.setAutoFillBackground(True)
         self._build()
         self._take_up()
         document.changed.connect(self._vehicle_changed)
@@ -96,10 +86,8 @@ class HuntPage(QWidget):
         self.picture, self.found = HuntPicture(self._theme), FoundCard(self._theme)
         self.frame = StageFrame(self._theme, self.picture, AT_NO_FUSE, top=self.found)
         self.entry, self.said = self.frame.typed, self.frame.words
-        self.frame.show_sound(self.herald.sound)
+        self._listen()
         self.frame.pressed.connect(self.press)
-        self.frame.sound_wanted.connect(self._set_sound)
-        self.frame.left.connect(self.left)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.frame)
@@ -350,16 +338,6 @@ class HuntPage(QWidget):
         if step.kind == "end":
             return hunt.answer(self.hunt, vehicle).headline
         return words.question(step, vehicle)
-
-    def _set_sound(self, on: bool) -> None:
-        if on != self.herald.sound:
-            self.hear(on)
-            self.sound_chosen.emit(on)
-
-    def hear(self, on: bool) -> None:
-        """Give sounds from now on, or none."""
-        self.herald.sound = on
-        self.frame.show_sound(on)
 
     def _keep(self) -> None:
         self._kept.write(Held(hunt=self.hunt, typed=self.typed, rows=self.rows))

@@ -14,9 +14,9 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any, Final
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
 from fusemap.errors import InputProblem
 from fusemap.probing import evidence, final_check, plan, signing, taking
@@ -25,14 +25,15 @@ from fusemap.probing.entry import can_follow
 from fusemap.vehicle import Vehicle, look_up, reading_edits
 from fusemap.window.beside.frame import ASKED_ON_A_WAY, ON_A_WAY, StageFrame
 from fusemap.window.beside.shown import Shown
-from fusemap.window.beside.sounds import Herald, Sound
+from fusemap.window.beside.sounds import Sound
+from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.probe.check_card import CheckCard
 from fusemap.window.probe.check_end import CheckEnd
 from fusemap.window.probe.check_meter import Leads, MeterOfStep
 from fusemap.window.probe.check_way import WayRow, stations
 from fusemap.window.probe.check_words import check_keys, said_of, yes_no_letters
-from fusemap.window.style.theme import Theme, palette, style_sheet
+from fusemap.window.style.theme import Theme
 
 ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 STEPPED: Final[dict[int, int]] = {
@@ -40,11 +41,8 @@ STEPPED: Final[dict[int, int]] = {
 }  # fmt: skip
 
 
-class CheckPage(QWidget):
+class CheckPage(StagePage):
     """The step in hand on the stage; behind it the list and the signature."""
-
-    sound_chosen = Signal(bool)
-    left = Signal()
 
     def __init__(
         self,
@@ -55,11 +53,8 @@ class CheckPage(QWidget):
         sound: bool = True,
         voice: bool = False,
     ) -> None:
-        super().__init__()
-        self._document = document
+        super().__init__(document, theme, now, sound=sound, voice=voice, ink=_ink_sheet(theme))
         self.theme = theme
-        self._now = now
-        self.herald = Herald(sound=sound, voice=voice, language=theme.style.language)
         self._steps: tuple[CheckStep, ...] = ()
         self._row = 0
         self.typed = ""
@@ -68,10 +63,6 @@ class CheckPage(QWidget):
         self._stale = True
         self.setObjectName("checkPage")
         self.setAccessibleName(self.tr("Check"))
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setPalette(palette(theme))
-        self.setStyleSheet(style_sheet(theme) + _ink_sheet(theme))
-        self.setAutoFillBackground(True)
         self._build()
         document.changed.connect(self._vehicle_changed)
 
@@ -81,10 +72,8 @@ class CheckPage(QWidget):
         self.frame = StageFrame(self.theme, self.meter, ON_A_WAY, entry=self.card, top=self.way)
         self.causes = self.frame.words
         self.leads = Leads(self.frame, self.way, self.meter, self.theme)
-        self.frame.show_sound(self.herald.sound)
+        self._listen()
         self.frame.pressed.connect(self.press)
-        self.frame.sound_wanted.connect(self._set_sound)
-        self.frame.left.connect(self.left)
         self.end = CheckEnd(self.theme)
         self.end.chosen.connect(self._chosen)
         self.end.back.connect(self.show_steps)
@@ -369,16 +358,6 @@ class CheckPage(QWidget):
         self._go_to(next((row for row in rows if self._steps[row].verdict == "open"), self._row))
 
     # --- the rest -------------------------------------------------------------------------------
-
-    def _set_sound(self, on: bool) -> None:
-        if on != self.herald.sound:
-            self.hear(on)
-            self.sound_chosen.emit(on)
-
-    def hear(self, on: bool) -> None:
-        """Give sounds from now on, or none."""
-        self.herald.sound = on
-        self.frame.show_sound(on)
 
     def _sign(self, by: str) -> None:
         count = final_check.tally(self._steps)

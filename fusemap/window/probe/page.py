@@ -13,9 +13,9 @@ from datetime import datetime
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QTimer, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QHideEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout
 
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import whole_verdict
@@ -38,7 +38,7 @@ from fusemap.text import Text
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
 from fusemap.window.beside.shown import LastShown, Shown, Tone
-from fusemap.window.beside.sounds import Herald
+from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.photo.piece import PieceView
 from fusemap.window.probe import page_words
@@ -49,7 +49,7 @@ from fusemap.window.probe.keys_shown import keys_shown
 from fusemap.window.probe.session_keys import PageKey, contact_legend, legend, session_key
 from fusemap.window.probe.slot_order import ProbeOptions
 from fusemap.window.probe.stage import Stage
-from fusemap.window.style.theme import Theme, palette, space, style_sheet
+from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 translate = QCoreApplication.translate
@@ -57,15 +57,13 @@ TICK_MS = 500
 """How often the timers are drawn anew."""
 
 
-class ProbePage(QWidget):
+class ProbePage(StagePage):
     """One probing session on the document; `now` tells the time.
 
     `sound_chosen` and `voice_chosen` tell what is to be kept, `left` that the stage is left.
     """
 
-    sound_chosen = Signal(bool)
     voice_chosen = Signal(bool)
-    left = Signal()
 
     def __init__(
         self,
@@ -77,21 +75,13 @@ class ProbePage(QWidget):
         sound: bool = True,
         voice: bool = False,
     ) -> None:
-        super().__init__()
-        self._document = document
-        self._theme = theme
+        super().__init__(document, theme, now, sound=sound, voice=voice, ink=_ink_sheet(theme))
         self._folder = folder
-        self._now = now
-        self.herald = Herald(sound=sound, voice=voice, language=theme.style.language)
         self._rung: set[str] = set()
         self._awake = KeepAwake()
         self._storing = False
         self.setObjectName("probePage")
         self.setAccessibleName(self.tr("Probe"))
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setPalette(palette(theme))
-        self.setStyleSheet(style_sheet(theme) + _ink_sheet(theme))
-        self.setAutoFillBackground(True)
         self._build()
         self._kept = KeptSession(folder, document.path, document.vehicle)
         self.session: Session = self._kept.read(document.vehicle) or start_needed(document.vehicle)
@@ -113,10 +103,8 @@ class ProbePage(QWidget):
         self.banner, self.clock, self.how = frame.banner, frame.clock, frame.how
         self.progress, self.entry, self.words = frame.progress, frame.typed, frame.words
         self.evidence, self.last = frame.under, frame.last
-        frame.show_sound(self.herald.sound)
+        self._listen()
         frame.pressed.connect(self._pressed)
-        frame.sound_wanted.connect(self._set_sound)
-        frame.left.connect(self.left)
         self.options = ProbeOptions(self._theme)
         self.options.chosen.connect(self._take)
         self.options.sounds.setChecked(self.herald.sound)
@@ -234,15 +222,9 @@ class ProbePage(QWidget):
         else:
             self.setFocus()
 
-    def _set_sound(self, on: bool) -> None:
-        if on != self.herald.sound:
-            self.hear(on)
-            self.sound_chosen.emit(on)
-
     def hear(self, on: bool) -> None:
-        """Give sounds from now on, or none."""
-        self.herald.sound = on
-        self.frame.show_sound(on)
+        """Give sounds from now on, or none; the choice shows it."""
+        super().hear(on)
         self.options.sounds.setChecked(on)
 
     def _set_voice(self, on: bool) -> None:

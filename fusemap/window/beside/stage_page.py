@@ -1,0 +1,60 @@
+"""What the pages beside the vehicle have in common: their look, their sounds, the way out."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QWidget
+
+from fusemap.window.beside.frame import StageFrame
+from fusemap.window.beside.sounds import Herald
+from fusemap.window.document import Document
+from fusemap.window.style.theme import Theme, palette, style_sheet
+
+
+class StagePage(QWidget):
+    """A page on the stage; `now` tells the time, `ink` is what it adds to the style sheet.
+
+    `sound_chosen` tells what is to be kept, `left` that the stage is left. Who makes a page gives
+    it its `frame` and calls `_listen`.
+    """
+
+    sound_chosen = Signal(bool)
+    left = Signal()
+    frame: StageFrame
+
+    def __init__(
+        self,
+        document: Document,
+        theme: Theme,
+        now: Callable[[], datetime],
+        *,
+        sound: bool,
+        voice: bool,
+        ink: str = "",
+    ) -> None:
+        super().__init__()
+        self._document = document
+        self._theme = theme
+        self._now = now
+        self.herald = Herald(sound=sound, voice=voice, language=theme.style.language)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setPalette(palette(theme))
+        self.setStyleSheet(style_sheet(theme) + ink)
+        self.setAutoFillBackground(True)
+
+    def _listen(self) -> None:
+        """Take up what the frame's own buttons ask for."""
+        self.frame.show_sound(self.herald.sound)
+        self.frame.sound_wanted.connect(self._set_sound)
+        self.frame.left.connect(self.left)
+
+    def _set_sound(self, on: bool) -> None:
+        if on != self.herald.sound:
+            self.hear(on)
+            self.sound_chosen.emit(on)
+
+    def hear(self, on: bool) -> None:
+        """Give sounds from now on, or none."""
+        self.herald.sound = on
+        self.frame.show_sound(on)
