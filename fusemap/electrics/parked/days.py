@@ -90,7 +90,7 @@ class DayMap:
         return DayMap(*(picked(each, which) for each in vars(self).values()))
 
     def after(self, q: Floats, d: Floats, days: Numbers) -> tuple[Floats, Floats]:
-        """Charge and head [Ah] after so many `days` [-] from q and d [Ah]. Source: geometric sum."""
+        """Charge and head [Ah] after `days` [-] from q and d [Ah]. Source: a geometric sum."""
         found = (
             np.exp(days * log) * begun + add[-1] * _sum_of_powers(log, days)
             for begun, add, log in ((q, self.add_q, self.log_q), (d, self.add_d, self.log_d))
@@ -99,7 +99,7 @@ class DayMap:
         return after_q, after_d
 
     def edges(self, q: Floats, d: Floats) -> tuple[Floats, Floats]:
-        """Charge and head [Ah] at the edges of a day that begins with q, d [Ah]. Source: its map."""
+        """Charge and head [Ah] at the edges of a day that begins with q, d [Ah]. Source: ours."""
         return self.keep_q * q + self.add_q, self.keep_d * d + self.add_d
 
 
