@@ -34,7 +34,9 @@ UNSAID: Final = frozenset(
     )
 )  # fmt: skip
 """Codes of findings that say only that something is not known."""
-STANDING: Final = frozenset(("stands_too_short", "never_starts", "does_not_start_now"))
+STANDING: Final = frozenset(
+    ("stands_too_short", "stands_perhaps_too_short", "never_starts", "does_not_start_now")
+)
 """Codes of findings whose figure is how long the vehicle may stand."""
 LOADED: Final = frozenset(
     (

@@ -6,6 +6,7 @@ In: forecasts with their bands. Out: texts, and the verdict on the plan. No Qt w
 from math import isfinite
 from typing import Final
 
+from fusemap.assess.parked.ends import standing_verdict
 from fusemap.assess.parked.figures import ParkedFigures, Span
 from fusemap.assess.verdict import Verdict
 from fusemap.text import (
@@ -83,15 +84,19 @@ def typical(case: Case) -> Text:
 
 def plan_verdict(case: Case, plan_h: float) -> Verdict:
     """Whether the planned time fits, by both ends of the answer."""
-    if plan_h <= 0:
-        return "unchecked"
-    if not case.parked.starts_now or case.band.high_h < plan_h:
-        return "fails"
-    return "holds" if case.band.low_h >= plan_h else "may_not_hold"
+    return standing_verdict(
+        plan_h,
+        case.band.low_h,
+        case.band.high_h,
+        starts_now=case.parked.starts_now,
+        battery_said=case.battery_said,
+    )
 
 
 def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
     """The verdict on the planned time in words; with what is ticked, where something is."""
+    if verdict == "unchecked" and plan_h > 0:
+        return say("Nobody said which battery it has: no verdict.")
     if verdict == "unchecked":
         return say("For how long it stands was not said: no verdict.")
     time = Duration(plan_h)
