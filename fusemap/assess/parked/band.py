@@ -67,6 +67,8 @@ class ParkedBand:
     hours: Floats
     need: tuple[float, float, float]
     learned: Learned | None = None
+    before: tuple[float, float] | None = None
+    """Both ends [h] as they would be without what standings showed; `None` where none did."""
 
     def chance(self, hours: float) -> float:
         """Share of the draws [-] that still start after so many hours [h]."""
@@ -102,6 +104,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     found = forecast_of(a, model, who, given, need, points_h=even_hours(horizon, POINTS))
     learned = learn(a, model, who, given, need, seed)
     picked = np.arange(draws) if learned is None else learned.picked
+    unlearned = band(np.asarray(found.hours_to_crank_limit))
     hours, need = np.asarray(found.hours_to_crank_limit)[picked], need[picked]
     given = {key: values[picked] for key, values in given.items()}
     ends = band(hours)
@@ -124,6 +127,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         hours=hours,
         need=(low, middle, high),
         learned=learned,
+        before=None if learned is None else (unlearned.low, unlearned.high),
     )
 
 

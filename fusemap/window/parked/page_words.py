@@ -51,14 +51,18 @@ def answer(case: Case) -> Text:
 
 def span_words(case: Case) -> Argument:
     """How long it starts for, both ends."""
-    band = case.band
-    if not isfinite(band.low_h):
-        return say("longer than {time}", time=Duration(case.parked.forecast.horizon_h))
-    if not isfinite(band.high_h):
-        return say("{time} or longer", time=Duration(band.low_h))
-    if band.low_h <= 0 < band.high_h:
-        return say("at most {time}", time=Duration(band.high_h))
-    return Span(band.low_h, band.high_h)
+    return ends_words(case.band.low_h, case.band.high_h, case.parked.forecast.horizon_h)
+
+
+def ends_words(low_h: float, high_h: float, horizon_h: float) -> Argument:
+    """A time between two ends [h], infinite where they lie past what was looked at."""
+    if not isfinite(low_h):
+        return say("longer than {time}", time=Duration(horizon_h))
+    if not isfinite(high_h):
+        return say("{time} or longer", time=Duration(low_h))
+    if low_h <= 0 < high_h:
+        return say("at most {time}", time=Duration(high_h))
+    return Span(low_h, high_h)
 
 
 def ticked_answer(case: Case, n: int) -> Text:
@@ -195,6 +199,9 @@ def parking_facts(vehicle: Vehicle) -> Text:
     """How it is parked in a line: temperatures, how long it is planned to stand."""
     parking = vehicle.parking
     parts: list[Argument] = [Amount(parking.temperature_c, "°C")]
+    if parking.night_c is not None and parking.day_c is not None:
+        night, day = (Amount(each, "°C") for each in (parking.night_c, parking.day_c))
+        parts = [say("{night} to {day}", night=night, day=day)]
     if parking.coldest_c is not None:
         parts.append(
             say("coldest start {temperature}", temperature=Amount(parking.coldest_c, "°C"))
