@@ -232,6 +232,8 @@ def stands_for(standing: Standing) -> Text:
     low, high = standing.low_h, standing.high_h
     if not isfinite(low):
         return say("over {time}", time=brief(standing.horizon_h))
+    if not isfinite(high) and low <= 0:
+        return say("0 to over {time}", time=brief(standing.horizon_h))
     if not isfinite(high):
         return say("{time} or more", time=brief(low))
     return span(brief(low), brief(high))

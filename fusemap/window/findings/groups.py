@@ -111,6 +111,9 @@ def _of_hop(hop: "Hop") -> Argument:
 def standing_words(a: "Assessment") -> Argument:
     """How long it may stand, between the ends of nine in ten of the vehicles that this may be."""
     low, high = a.band.low_h, a.band.high_h
+    if not isfinite(high) and low <= 0:
+        horizon = Duration(a.parked.forecast.horizon_h)
+        return say("no time at all to more than {time}", time=horizon)
     if not isfinite(high):
         return say("{low} and more", low=Duration(low))
     if str(Duration(low)) == str(Duration(high)):

@@ -58,6 +58,8 @@ def ends_words(low_h: float, high_h: float, horizon_h: float) -> Argument:
     """A time between two ends [h], infinite where they lie past what was looked at."""
     if not isfinite(low_h):
         return say("longer than {time}", time=Duration(horizon_h))
+    if not isfinite(high_h) and low_h <= 0:
+        return say("no time at all to more than {time}", time=Duration(horizon_h))
     if not isfinite(high_h):
         return say("{time} or longer", time=Duration(low_h))
     if low_h <= 0 < high_h:
@@ -120,7 +122,7 @@ def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
 def plan_more(case: Case, plan_h: float) -> Text:
     """How many of such vehicles start then, what is counted though not placed, how long without."""
     parts: list[Argument] = []
-    if plan_h > 0:
+    if plan_h > 0 and case.battery_said:
         n = of_twenty(case.band.chance(plan_h))
         if n >= OF - 1:
             parts.append(say("At least 19 of 20 such vehicles start then."))
