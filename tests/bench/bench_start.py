@@ -44,7 +44,8 @@ window.show()
 app.exec()
 """
 OURS = """
-import sys, time
+import gc, sys, time
+gc.disable()  # as the command does
 sys.argv = ["fusemap", "--demo", "family_estate"]
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from fusemap.fixes.trial import find_fixes
 from fusemap.job import Job, NextStep, next_step, way_out
 from fusemap.vehicle import Battery, Vehicle, edits, look_up
 from tests.job.hands import demo, job_of, sound
@@ -98,7 +99,7 @@ def test_the_way_out_says_where_and_what(key: str) -> None:
     job = demo(key)
     finding = step(job).finding
     assert finding is not None
-    words = str(way_out(job, finding))
+    words = str(way_out(job, finding, find_fixes(job.a, finding)))
     names = {
         "slot": lambda: str(look_up.slot(job.vehicle, finding.place_id).label),
         "feed": lambda: look_up.feed(job.vehicle, finding.place_id).name,
@@ -116,4 +117,4 @@ def test_what_is_done_at_the_vehicle_is_not_told_in_a_button() -> None:
     job = job_of(one_slot(own_a=20.0))
     finding = step(job).finding
     assert finding is not None
-    assert str(way_out(job, finding)) == "See what to do: F1"
+    assert str(way_out(job, finding, find_fixes(job.a, finding))) == "See what to do: F1"
