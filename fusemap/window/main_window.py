@@ -298,7 +298,7 @@ class MainWindow(QMainWindow):
         if self.isVisible():
             self._soon.start()
         else:
-            self._soon.start_when_painted(self.pages)
+            self._soon.start_when_painted(self.frame_)
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
         self.message.clear()

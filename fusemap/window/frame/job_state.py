@@ -98,15 +98,19 @@ class JobState(QObject):
         self.told.emit()
 
     def _go_on(self, step: int) -> None:
-        """Reckon the next step, at once or when the hand has come to rest."""
+        """Reckon the next step, at once or when the hand has come to rest; the first of all when
+        something can be seen.
+        """
         later, wait = self._steps[step]
-        later.start(0 if self._opened else wait)
+        if self._cold:
+            later.start_when_painted(self._seen)
+            self._seen.update()
+        else:
+            later.start(0 if self._opened else wait)
 
     def catch_up(self) -> None:
         """It came into view: reckon what was left out meanwhile."""
-        if self.job is None and self._cold:
-            self._steps[0][0].start_when_painted(self._seen)
-        elif self.job is None:
+        if self.job is None:
             self._go_on(0)
         elif not self.asked:
             self._go_on(1)
