@@ -127,6 +127,7 @@ def test_undo_and_search_do_what_the_menu_does(window: MainWindow) -> None:
     assert not rail.undo.isEnabled()
     window.document.apply("Name", edits.change_vehicle, name="Bus")
     assert rail.undo.isEnabled()
+    assert not rail.undo.icon().isNull(), "the words of a step leave the arrow where it is"
     QTest.mouseClick(rail.undo, Qt.MouseButton.LeftButton)
     assert window.document.vehicle.name != "Bus"
     QTest.mouseClick(rail.search, Qt.MouseButton.LeftButton)
