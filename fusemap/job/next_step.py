@@ -87,6 +87,10 @@ def _before_standing(job: Job) -> Iterator[NextStep]:
         yield NextStep(say("Say what {slot} feeds", slot=where), lead)
     if not job.vehicle.accessories:
         yield NextStep(say("Add an accessory"), Lead("plan", "add"))
+    if job.live_first is not None:
+        where = look_up.slot_words(job.live_first)
+        lead = Lead("probe", "read", "slot", job.live_first.id)
+        yield NextStep(say("Measure when {slot} is live", slot=where), lead)
     for accessory in job.unplaced:
         name = look_up.accessory(job.vehicle, accessory).name
         lead = Lead("plan", "place", "accessory", accessory)

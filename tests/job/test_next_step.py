@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from fusemap.fixes.trial import find_fixes
 from fusemap.job import Job, NextStep, next_step, way_out
-from fusemap.vehicle import Battery, Vehicle, edits, look_up
+from fusemap.vehicle import Battery, Fuse, Vehicle, edits, look_up
 from tests.job.hands import demo, job_of, sound
 from tests.vehicles import one_slot, with_accessory
 
@@ -92,6 +92,30 @@ def test_after_the_plan_comes_the_check_and_then_the_record(
     verdicts: tuple[str, ...], words: str
 ) -> None:
     assert str(step(checked(*verdicts)).title) == words
+
+
+def test_where_no_slot_can_serve_it_yet_one_measures_first() -> None:
+    """To take it in hand would lead nowhere; where one slot is known the others may wait."""
+    panel = edits.add_panel(Vehicle(name="Bench"), "Dash", 1, 3)
+    for number, circuit in enumerate(("Radio", "Airbag", "Rear socket")):
+        slot = panel.panels[0].slots[number].id
+        panel = edits.change_slot(
+            panel, slot, circuit=circuit, fuse=Fuse(family="mini", rating=15.0)
+        )
+    asked = edits.add_accessory(panel, "Lamp", amperes=1.0)
+    made = step(job_of(asked))
+    assert str(made.title) == "Measure when F1 is live"
+    assert (made.lead.stage, made.lead.how, made.lead.id) == ("probe", "read", slot_at(asked, 0))
+    known = edits.change_slot(asked, slot_at(asked, 2), feed_class="ignition")
+    assert str(step(job_of(known)).title) == "Place Lamp"
+    dead = asked
+    for number in range(3):
+        dead = edits.change_slot(dead, slot_at(dead, number), feed_class="unfed")
+    assert str(step(job_of(dead)).title) == "Place Lamp", "to read them would not help"
+
+
+def slot_at(vehicle: Vehicle, number: int) -> str:
+    return vehicle.panels[0].slots[number].id
 
 
 @pytest.mark.parametrize("key", ["family_estate", "light_truck", "small_old_car"])
