@@ -17,8 +17,6 @@ from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
 MOST: Final = 4
-LOW: Final = 1.5
-"""Height of a line that is read more often than clicked, in heights of the font."""
 
 
 class KnownLines(QWidget):
@@ -45,7 +43,6 @@ class KnownLines(QWidget):
     def _line(self, number: int) -> WrappingButton:
         line = link_button()
         line.setProperty("link", "quiet")
-        line.least_em = LOW
         line.setObjectName(f"parkedKnown{number}")
         line.clicked.connect(lambda: self.wanted.emit(self.shown[number]))
         line.hide()

@@ -60,12 +60,7 @@ class SideBySide(QSplitter):
 
 
 class WrappingButton(QPushButton):
-    """A button whose words wrap: a label lies on it and lets the mouse through.
-
-    It is at least `least_em` times the height of the font.
-    """
-
-    least_em = 2.0
+    """A button whose words wrap: a label lies on it and lets the mouse through."""
 
     def __init__(self, text: str = "") -> None:
         super().__init__()
@@ -103,7 +98,7 @@ class WrappingButton(QPushButton):
         """As high as its words need at this width."""
         layout = self.layout()
         assert layout is not None
-        return max(layout.heightForWidth(width), round(self.fontMetrics().height() * self.least_em))
+        return max(layout.heightForWidth(width), self.fontMetrics().height() * 2)
 
     def sizeHint(self) -> QSize:
         """The room its words would like."""
