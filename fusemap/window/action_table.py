@@ -134,7 +134,7 @@ def _job() -> tuple[Row, ...]:
             translate("Actions", "Read it asleep, millivolts first, step by step to the circuit"),
             can=at_a_task, group="task", ticked=partial(_is_shown, "hunt"),
             also=_empty_battery(), parted=True),
-        Row("start_reading", "Job", translate("Actions", "Read one s&tart with a meter"),
+        Row("start_reading", "Job", translate("Actions", "Read one start &with a meter"),
             lambda w: w.tasks.read_a_start(),
             tip=translate("Actions", "Its lowest voltage tells what a start of this car needs"),
             can=at_a_task, group="task", ticked=partial(_is_shown, "crank")),
