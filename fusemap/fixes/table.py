@@ -50,6 +50,13 @@ from fusemap.fixes.parked import (
     switch_off_with_key,
     switch_sources,
 )
+from fusemap.fixes.sockets import (
+    enter_the_lamps,
+    part_in_the_trailer,
+    switch_the_pin,
+    unplug,
+    use_the_right_pin,
+)
 from fusemap.fixes.source import (
     BEST,
     accessory_of,
@@ -206,6 +213,23 @@ FIXES: Final[dict[str, Make]] = {
         spread_earths, by_hand(say("Clean the point to bare metal, and measure it again."))
     ),
     "earth_shared_badly": spread_earths,
+    "socket_overloaded": _all(unplug, give_own_feed),
+    "trailer_core_too_hot": _all(
+        fit_smaller_fuse, by_hand(say("Have a thicker core laid in the trailer, and enter it."))
+    ),
+    "in_diagnosis_socket": unplug,
+    "wrong_pin": _all(use_the_right_pin, unplug),
+    "pin_live_parked": switch_the_pin,
+    "pin_dead_parked": give_own_feed,
+    "trailer_draws_parked": by_hand(say("Uncouple the trailer before it is left standing.")),
+    "returns_joined": part_in_the_trailer,
+    "returns_not_looked_at": by_hand(say("Measure at the trailer’s plug, and say it here.")),
+    "tail_lamps_joined": part_in_the_trailer,
+    "lamp_pin_overloaded": by_hand(
+        say("Fit lamps that take less, or switch them by a relay in the trailer.")
+    ),
+    "module_light": enter_the_lamps,
+    "lamps_without_module": by_hand(say("Fit a module, and name it at the socket.")),
     "unseen_feed_heavy": by_hand(
         say("Find out what supplies these slots, and enter it as a feed with its fuse.")
     ),

@@ -23,7 +23,9 @@ slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critica
   contact_limit_a, contact_ground, room_a (at the most), share, most_share, verdict
 unanswered[]: id, label, circuit, mark, why
 feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict
-taps[]: id, title, accessory, lead, current_a, most_a, lowest_voltage_v, verdict
+sockets[]: id, name, kind, slot, limit_a, module, pins[]: number, function, watts, taps (ids of the
+  leads there); a socket without pins has taps instead
+taps[]: id, title, accessory, lead, socket, pin, current_a, most_a, lowest_voltage_v, verdict
   hops[]: key, title, quantity, load_known, load_most, limit, limit_ground, unit, at_most, verdict,
     passed (false where it fails), share, most_share, state, missing (what keeps it from being
     checked), basis
@@ -64,6 +66,7 @@ from fusemap.terminal.command import (
     vehicle_of,
     with_note,
 )
+from fusemap.terminal.report_sockets import socket_data
 from fusemap.text import Argument, Text, given, in_row, many, say, say_in
 from fusemap.vehicle import STATES, Slot, State, look_up
 from fusemap.vehicle.words import FEED, STATE, span_words
@@ -125,6 +128,7 @@ def report_data(a: Assessment, found: Sequence[Finding]) -> Data:
             for mark, why in unanswered(slot).items()
         ],
         "feeds": [_feed_data(a, column) for column in range(len(a.feeds.ids))],
+        "sockets": [socket_data(a, socket) for socket in a.vehicle.sockets],
         "taps": [_tap_data(a, column) for column in range(len(a.taps.ids))],
         "findings": listed,
     }
@@ -226,6 +230,8 @@ def _tap_data(a: Assessment, column: int) -> Data:
         "title": chain.title,
         "accessory": tap.accessory,
         "lead": tap.lead,
+        "socket": tap.socket,
+        "pin": tap.pin or None,
         "current_a": plain(a.taps.current_a[:, column].max()),
         "most_a": plain(a.most.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),

@@ -10,7 +10,7 @@ from typing import Final, Literal, Protocol, TypeVar
 from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
 from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap, Vehicle
-from fusemap.vehicle.parts import Meter, Reading
+from fusemap.vehicle.parts import Meter, Reading, Socket
 from fusemap.vehicle.words import (
     BATTERY,
     NO_FEED,
@@ -36,6 +36,7 @@ _SORT: Final = {
     "panel": say("panel"),
     "feed": say("feed"),
     "earth": say("earth point"),
+    "socket": say("socket"),
     "accessory": say("accessory"),
     "tap": say("tap"),
     "meter": say("meter"),
@@ -147,6 +148,11 @@ def feed_of(vehicle: Vehicle, slot: Slot) -> Feed | None:
 def earth(vehicle: Vehicle, earth_id: str) -> EarthPoint:
     """The earth point with this id."""
     return find(vehicle.earths, earth_id, "earth")
+
+
+def socket(vehicle: Vehicle, socket_id: str) -> Socket:
+    """The socket with this id."""
+    return find(vehicle.sockets, socket_id, "socket")
 
 
 def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:

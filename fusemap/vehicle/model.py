@@ -21,6 +21,7 @@ from fusemap.vehicle.parts import (
     Reading,
     SecondBattery,
     SignOff,
+    Socket,
     StandReading,
     Value,
 )
@@ -359,7 +360,8 @@ class Tap(Value, frozen=True, kw_only=True):
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
     (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
     is one that is only named. `switch` is what opens and closes this lead, for a relay the wire of
-    its coil; `switch_limit_a` [A] is what that may carry, where it says so.
+    its coil; `switch_limit_a` [A] is what that may carry, where it says so. `socket` is the socket
+    that the lead is plugged into, or in which it ends, at its contact `pin`.
     """
 
     id: str
@@ -383,6 +385,8 @@ class Tap(Value, frozen=True, kw_only=True):
     earth: str | None = None
     switch: LeadSwitch = "unsaid"
     switch_limit_a: float | None = None
+    socket: str | None = None
+    pin: int = 0
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):
@@ -418,3 +422,4 @@ class Vehicle(Value, frozen=True, kw_only=True):
     meters: tuple[Meter, ...] = ()
     readings: tuple[Reading, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
+    sockets: tuple[Socket, ...] = ()

@@ -26,8 +26,13 @@ YesNo = Literal["unknown", "no", "yes"]
 Chemistry = Literal["flooded", "efb", "agm", "gel", "lifepo4"]
 LoadKind = Literal["constant_power", "constant_current", "resistive", "filament", "motor"]
 LeadName = Literal["power", "sense"]
-TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal"]
-"""`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut."""
+TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal", "plug"]
+"""`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut;
+`plug`: in a socket that the slot feeds."""
+SocketKind = Literal["lighter", "diagnosis", "harness", "tow_13", "tow_7"]
+"""The round socket of a lighter; the one for testers; the vehicle's own plug for accessories; tow
+sockets of ISO 11446 and ISO 1724."""
+PinRole = Literal["lamp", "permanent", "switched", "return", "free"]
 WayRound = Literal["live_side", "load_side"]
 LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake"]
 """What opens and closes a lead: nothing; a hand; that and the main beam, or the park brake."""
@@ -65,6 +70,10 @@ STATES: Final[tuple[State, ...]] = get_args(State)
 
 SEATED: Final[tuple[TapKind, ...]] = ("two_fuse", "take_off_lead")
 """Kinds of tap that sit in the slot in the place of its fuse; they can be turned round."""
+
+BEHIND: Final[tuple[TapKind, ...]] = ("splice", "terminal", "plug")
+"""Kinds of tap that lie behind the slot's fuse whichever way round anything sits."""
+TOW: Final[tuple[SocketKind, ...]] = ("tow_13", "tow_7")
 
 WEEKDAYS: Final[tuple[Weekday, ...]] = get_args(Weekday)
 FEED_CLASSES: Final[tuple[FeedClass, ...]] = get_args(FeedClass)
@@ -212,6 +221,14 @@ TAP: Final[dict[TapKind, Text]] = {
     "splice": say("Splice"),
     "own_feed": say("Own feed"),
     "terminal": say("Terminal of the slot"),
+    "plug": say("Plug in a socket"),
+}
+SOCKET: Final[dict[SocketKind, Text]] = {
+    "lighter": say("lighter socket"),
+    "diagnosis": say("diagnosis socket"),
+    "harness": say("plug for accessories"),
+    "tow_13": say("tow socket, 13 pins"),
+    "tow_7": say("tow socket, 7 pins"),
 }
 FAILED: Final[dict[FuseFailed, Text]] = {
     "no": say("not that anybody knows"),

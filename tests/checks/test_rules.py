@@ -183,6 +183,13 @@ def on_an_output() -> Vehicle:
     )
 
 
+def plugged(kind: str) -> Vehicle:
+    """Something in a socket of a kind, of a tow socket on pin 9."""
+    vehicle = edits.add_accessory(one_slot(), "Thing", amperes=8.0)
+    vehicle = edits.add_socket(vehicle, "Socket", kind=kind, slot="slot-1")
+    return edits.plug_in(vehicle, "accessory-1", "socket-1", 9)
+
+
 BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "own_load_share": unread,
     "asleep_most_a": unread,
@@ -241,6 +248,10 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "earth_drop_mv": lambda: earthed(),
     "earth_drop_motor_mv": lambda: earthed("motor"),
     "earth_eyelets": lambda: earthed(accessories=3),
+    "socket_lighter_a": lambda: plugged("lighter"),
+    "socket_harness_a": lambda: plugged("harness"),
+    "socket_diagnosis_a": lambda: plugged("diagnosis"),
+    "socket_tow_a": lambda: plugged("tow_13"),
 }
 
 

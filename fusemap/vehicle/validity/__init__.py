@@ -54,6 +54,7 @@ from fusemap.vehicle.validity.references import (
     reading_reference_faults,
     reference_faults,
     rules_twice,
+    socket_faults,
     supply_faults,
 )
 from fusemap.vehicle.validity.starts import (
@@ -97,6 +98,7 @@ __all__ = [
     "range_faults",
     "reading_faults",
     "slot_faults",
+    "socket_faults",
     "span",
     "stand_reading_faults",
     "supply_faults",
@@ -115,7 +117,16 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     yield from count_faults(vehicle)
     yield from number_faults(vehicle, "", known)
     yield from rules_twice(vehicle)
-    for name in ("panels", "feeds", "earths", "accessories", "taps", "meters", "readings"):
+    for name in (
+        "panels",
+        "feeds",
+        "earths",
+        "accessories",
+        "taps",
+        "sockets",
+        "meters",
+        "readings",
+    ):
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
     yield from feed_id_faults(vehicle.feeds)
@@ -125,6 +136,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
         for index, part in new_parts(vehicle, known, name):
             yield from part_faults(part, f"{name}[{index}]")
     yield from reference_faults(vehicle)
+    yield from socket_faults(vehicle)
     yield from supply_faults(vehicle.accessories)
     if _differs(vehicle, known, "meters") or _differs(vehicle, known, "readings"):
         yield from reading_reference_faults(vehicle)

@@ -1,0 +1,34 @@
+"""A socket of the vehicle as data for `fusemap report`, a tow socket's pin by pin."""
+
+from fusemap import tables
+from fusemap.assess import Assessment
+from fusemap.terminal.command import Data
+from fusemap.text import Text
+from fusemap.vehicle import Socket
+
+
+def socket_data(a: Assessment, socket: Socket) -> Data:
+    """A socket with what is in it, a tow socket's pin by pin."""
+    leads = [tap for tap in a.vehicle.taps if tap.socket == socket.id]
+    known = {pin.number: pin for pin in socket.pins}
+    found: Data = {
+        "id": socket.id,
+        "name": socket.name,
+        "kind": socket.kind,
+        "slot": socket.slot,
+        "limit_a": socket.limit_a,
+        "module": socket.module,
+    }
+    pins = tables.socket_pins(socket.kind)
+    if not pins:
+        return found | {"taps": [tap.id for tap in leads]}
+    rows = [
+        {
+            "number": pin.number,
+            "function": Text(pin.function),
+            "watts": known[pin.number].watts if pin.number in known else None,
+            "taps": [tap.id for tap in leads if tap.pin == pin.number],
+        }
+        for pin in pins.values()
+    ]
+    return found | {"pins": rows}
