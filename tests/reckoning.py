@@ -36,7 +36,7 @@ POWERS = {
     "resistive": 1.0,
     "filament": 0.55,
 }
-SWITCHES = ("hand", "main_beam", "park_brake")
+SWITCHES = ("hand", "main_beam", "park_brake", "ignition", "timer")
 INF = float("inf")
 
 
@@ -124,10 +124,15 @@ class _Reckoning:
     # --- what works and what it asks ---
 
     def _closed(self, tap: Any, state: str) -> bool:
-        """A switch is closed while the thing is to work; the main beam wants the ignition."""
-        if tap.switch not in SWITCHES:
+        """A switch is closed while the thing is to work; the main beam wants the ignition.
+
+        A timer has opened once the vehicle sleeps; one that nobody set never does.
+        """
+        if tap.switch not in SWITCHES or (tap.switch == "timer" and tap.timer_min is None):
             return True
-        beam = tap.switch != "main_beam" or state in ("ignition", "running")
+        if tap.switch == "timer":
+            return state != "asleep"
+        beam = tap.switch not in ("main_beam", "ignition") or state in ("ignition", "running")
         return beam and state in self.by_id[tap.accessory].works_in
 
     def _live(self, tap: Any, state: str) -> bool:

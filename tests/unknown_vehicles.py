@@ -49,7 +49,7 @@ def vehicle(rng: Generator, known: float | None = None) -> Vehicle:
 
 
 SWITCHES: tuple[LeadSwitch, ...] = (
-    "unsaid", "hand", "none", "unsaid", "main_beam", "park_brake"
+    "unsaid", "hand", "none", "unsaid", "main_beam", "park_brake", "ignition", "timer"
 )  # fmt: skip
 """In leads by their number."""
 
@@ -262,6 +262,7 @@ class _Maker:
             relay_coil_a=self.around(0.1, 0.25) if self.often(0.3) else None,
             switch=SWITCHES[number % len(SWITCHES)],
             switch_limit_a=4.0 * number if number % 3 else None,
+            timer_min=10.0 * number if number % 2 else None,
         )
 
     def cable(self) -> Cable:

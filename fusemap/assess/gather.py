@@ -9,13 +9,13 @@ small current and the coil of a relay; a converter takes what hangs behind it to
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.result import Floats, Mask
+from fusemap.assess.switches import closed, state_mask
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
@@ -32,13 +32,12 @@ from fusemap.vehicle import (
     Fuse,
     Parking,
     Slot,
-    State,
     StateLoads,
     Tap,
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.words import CLOSED_BY, DRIVEN, BatteryName, LeadName
+from fusemap.vehicle.words import BatteryName, LeadName
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -285,14 +284,6 @@ LASTING_H = 1.0
 PARKED = np.array([True, True, False, False, False])
 
 
-@lru_cache(maxsize=256)
-def state_mask(states: tuple[State, ...]) -> Mask:
-    """Which of all states are among these [(states,)]; not to be written to."""
-    found = np.array([state in states for state in STATES])
-    found.setflags(write=False)
-    return found
-
-
 @dataclass(frozen=True, eq=False)
 class TapArrays:
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
@@ -431,17 +422,6 @@ def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
         },
         relays={t.accessory: t for t in taps if t.relay and t.lead == "power"},
     )
-
-
-def closed(tap: Tap, accessory: Accessory) -> Mask:
-    """In which states a lead is not opened by its switch [(states,)]: while the thing is to work.
-
-    The main beam is on with the ignition on at the earliest.
-    """
-    if tap.switch not in CLOSED_BY:
-        return state_mask(STATES)
-    wanted = state_mask(accessory.works_in)
-    return wanted & state_mask(DRIVEN) if tap.switch == "main_beam" else wanted
 
 
 def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:

@@ -106,6 +106,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.heavy_without_relay,
     relays.undriven,
     relays.coil_without_switch,
+    relays.driving_lamp_alone,
+    relays.timer_not_set,
     places.dead_while_parked,
     places.sense_not_placed,
     places.joint_unsuitable,

@@ -24,6 +24,7 @@ from fusemap.fixes.chain import (
     fit_smaller_coil,
     fit_smaller_fuse,
     put_switch,
+    set_timer,
     shorten_cable,
     thicken_cable,
 )
@@ -304,6 +305,8 @@ FIXES: Final[dict[str, Make]] = {
     "relay_contact_light": fit_larger_relay,
     "switch_overloaded": _all(fit_larger_switch, give_own_feed),
     "coil_without_switch": put_switch,
+    "driving_lamp_alone": put_switch,
+    "timer_not_set": set_timer,
     "switch_may_be_left_on": _all(
         move_sense, by_hand(say("Switch it off by hand before the vehicle is left."))
     ),

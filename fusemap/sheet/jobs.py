@@ -166,6 +166,8 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Words, Word
 def switch_words(subject: Subject, tap: Tap) -> Text:
     """The switch of a lead with its designation, and what it may carry where it says so."""
     name, what = switch_of(tap, subject), SWITCH[tap.switch]
+    if tap.switch == "timer" and tap.timer_min is not None:
+        what = say("{switch}: {time}", switch=what, time=given(tap.timer_min, "min"))
     if tap.switch_limit_a is None:
         return say("{name}: {what}", name=name, what=what)
     limit = given(tap.switch_limit_a, "A")

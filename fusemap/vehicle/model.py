@@ -360,7 +360,8 @@ class Tap(Value, frozen=True, kw_only=True):
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
     (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
     is one that is only named. `switch` is what opens and closes this lead, for a relay the wire of
-    its coil; `switch_limit_a` [A] is what that may carry, where it says so. `socket` is the socket
+    its coil; `switch_limit_a` [A] is what that may carry, where it says so; a timer opens it
+    `timer_min` after the ignition went off, `None` where that is not known. `socket` is the socket
     that the lead is plugged into, or in which it ends, at its contact `pin`.
     """
 
@@ -385,6 +386,7 @@ class Tap(Value, frozen=True, kw_only=True):
     earth: str | None = None
     switch: LeadSwitch = "unsaid"
     switch_limit_a: float | None = None
+    timer_min: float | None = None
     socket: str | None = None
     pin: int = 0
 

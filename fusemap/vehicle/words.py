@@ -34,8 +34,9 @@ SocketKind = Literal["lighter", "diagnosis", "harness", "tow_13", "tow_7"]
 sockets of ISO 11446 and ISO 1724."""
 PinRole = Literal["lamp", "permanent", "switched", "return", "free"]
 WayRound = Literal["live_side", "load_side"]
-LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake"]
-"""What opens and closes a lead: nothing; a hand; that and the main beam, or the park brake."""
+LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake", "ignition", "timer"]
+"""What opens and closes a lead: nothing; a hand; that and the main beam; the park brake; the
+ignition; a timer that opens it some time after the ignition went off."""
 FeedNeed = Literal["permanent", "switched", "either"]
 SystemVoltage = Literal[12, 24]
 Quantity = Literal[
@@ -83,11 +84,13 @@ KEY_STATES: Final[tuple[State, ...]] = ("accessory", "ignition", "running")
 BATTERY: Final = "battery"
 """In the place of a feed's id: straight from the battery. No feed has this id."""
 
-CLOSED_BY: Final[frozenset[LeadSwitch]] = frozenset(("hand", "main_beam", "park_brake"))
+CLOSED_BY: Final[frozenset[LeadSwitch]] = frozenset(
+    ("hand", "main_beam", "park_brake", "ignition", "timer")
+)
 """Switches that a lead really has: while one is open nothing flows."""
 
 DRIVEN: Final[tuple[State, ...]] = ("ignition", "running")
-"""The states in which the main beam can be on."""
+"""The states in which the ignition is on, and the main beam can be."""
 
 SWITCHED: Final[frozenset[FeedClass]] = frozenset(
     ("ignition", "accessory", "delayed_off", "lighting")
@@ -243,6 +246,8 @@ SWITCH: Final[dict[LeadSwitch, Text]] = {
     "hand": say("a hand switch"),
     "main_beam": say("a hand switch, with the main beam only"),
     "park_brake": say("with the park brake on only"),
+    "ignition": say("with the ignition on only"),
+    "timer": say("a timer, from the ignition going off"),
 }
 """What a lead goes through."""
 PLACE: Final[dict[str, Text]] = {

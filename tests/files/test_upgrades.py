@@ -175,7 +175,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
         Panel: ("kind",),
         Slot: ("fuse_failed",),
-        Tap: ("earth", "switch", "switch_limit_a", "socket", "pin"),
+        Tap: ("earth", "switch", "switch_limit_a", "timer_min", "socket", "pin"),
         Accessory: ("lead_cable", "lead_back", "lead_fuse"),
         Vehicle: ("earths", "sockets"),
         SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),

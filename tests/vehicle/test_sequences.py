@@ -377,7 +377,16 @@ ACTIONS = (
 
 def parts_of(vehicle: Vehicle) -> Iterator[tuple[str, Any]]:
     """Every part that has an id, with its sort."""
-    for sort in ("panels", "feeds", "earths", "sockets", "accessories", "taps", "meters", "readings"):
+    for sort in (
+        "panels",
+        "feeds",
+        "earths",
+        "sockets",
+        "accessories",
+        "taps",
+        "meters",
+        "readings",
+    ):
         yield from ((f"{sort} {part.id}", part) for part in getattr(vehicle, sort))
     yield from ((f"slot {slot.id}", slot) for slot in look_up.slots(vehicle))
 

@@ -19,6 +19,7 @@ from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.topping import TOPPED_UP
 from fusemap.assess.result import Floats, Mask
+from fusemap.assess.switches import timer_h
 from fusemap.electrics.parked import CutOff, Draw
 from fusemap.electrics.parked.draws import DAY_H
 from fusemap.electrics.values import Values, plain
@@ -331,10 +332,14 @@ def _rows(a: Figures, column: int, part: Part) -> Rows:
 
 def _dead_after_h(a: Figures, column: int, sleep_h: float) -> float:
     """How long after locking a tap's source goes dead [h], infinite where it stays live."""
-    at = int(a.circuit.taps.slot[column])
+    at, taps = int(a.circuit.taps.slot[column]), a.circuit.taps.taps
     slot = None if at < 0 else a.circuit.slots.slots[at]
+    timed = timer_h(taps, taps[column])
     if slot is not None and slot.feed_class == "delayed_off":
-        return slot.delayed_off_min / 60
+        return min(timed, slot.delayed_off_min / 60)
+    if timed < inf and a.taps.live[AWAKE, column]:
+        # where it stays live for no timer, that is all that ends it
+        return timed
     if a.taps.live[ASLEEP, column]:
         return inf
     return sleep_h if a.taps.live[AWAKE, column] else 0.0

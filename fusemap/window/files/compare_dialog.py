@@ -209,6 +209,7 @@ FIELDS: Final = {
     "relay_coil_a": say("relay coil"),
     "switch": say("switch in the lead"),
     "switch_limit_a": say("switch’s contact"),
+    "timer_min": say("timer opens after"),
     "fuse_failed": say("its fuse opened before"),
     "lead_cable": say("cable behind the converter"),
     "lead_back": say("return behind the converter"),

@@ -76,6 +76,15 @@ class LeadForm(PartForm):
             placeholder=self.tr("usual"),
             hint=self.tr("What is printed on the switch; blank for the usual figure of the rules"),
         )
+        self._timer = self.number(
+            "timer_min",
+            self.tr("Opens after"),
+            "min",
+            least=0,
+            optional=True,
+            placeholder=self.tr("not known"),
+            hint=self.tr("How long after the ignition goes off the timer keeps this lead closed"),
+        )
         self._joint = self.choice("joint", self.tr("Joint"), choices.joints(self.theme.style))
         self.out = self._cable(
             "cable_out", say("Cable to the accessory"), self.tr("A cable of its own")
@@ -200,6 +209,7 @@ class LeadForm(PartForm):
             self.fuse.row: self.at.placed,
             self._switch: self.at.placed,
             self._switch_limit: self.at.placed and tap.switch in CLOSED_BY,
+            self._timer: self.at.placed and tap.switch == "timer",
             self._joint: self.at.placed,
             self._earth: self.at.placed and power and tap.earth is None,
             self._point: self.at.placed and power and bool(self.document.vehicle.earths),
