@@ -271,10 +271,15 @@ class _Reckoning:
         """Root of the mean square over the peak [-], and how long a turn lasts [s]."""
         it = self.by_id[tap.accessory]
         whole = tap.lead != "power" or it.id in self.supplied
-        if whole or it.duty >= 1.0 or it.duty_period_s <= 0.0:
+        turns = it.duty < 1.0 and it.duty_period_s > 0.0
+        if whole or (it.short_s is None and not turns):
             return 1.0, 0.0
         slow = it.duty_period_s >= 10.0
-        return it.duty**0.5, it.duty * it.duty_period_s if slow else 0.0
+        one = it.duty * it.duty_period_s if slow else 0.0
+        if it.short_s is None:
+            return it.duty**0.5, one
+        rests = it.short_s / (it.short_s + 60 * self.rule["short_rest_min"])
+        return (it.duty if it.duty < 1.0 else rests) ** 0.5, max(it.short_s, one)
 
     # --- places ---
 
@@ -468,6 +473,8 @@ def _for_hours(it: Any) -> bool:
     longest = [INF if it.run_on_min is None else it.run_on_min / 60]
     if it.timetable:
         longest.append(max((span.to_h - span.from_h) % 24 for span in it.timetable))
+    if it.short_s is not None:
+        longest.append(it.short_s / 3600)
     if it.duty < 1.0 and it.duty_period_s > 0.0:
         longest.append(it.duty * it.duty_period_s / 3600)
     return "asleep" in it.works_in and min(longest) >= 1.0

@@ -223,6 +223,7 @@ class _Maker:
             min_voltage_v=self.around(0.7, 0.95) * rated if self.knows() else None,
             inrush_multiple=self.around(1.0, 6.0) if start else 1.0,
             inrush_s=self.one(0.0, 0.01, 0.2, 3.0) if start else 0.0,
+            short_s=(5.0, 60.0, 900.0)[number % 3] if number % 4 == 1 else None,
             converter=converter,
             supplied_by=behind,
             current_spread=self.one(0.1, 0.3) if not self.knows() else None,

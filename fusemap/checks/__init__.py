@@ -17,6 +17,7 @@ from fusemap.checks import (
     places,
     readings,
     relays,
+    shorts,
     slots,
     sockets,
     sources,
@@ -102,6 +103,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.seat_taken,
     taps.collapse,
     taps.nuisances,
+    shorts.sags,
     taps.fuse_far_above_load,
     taps.heavy_without_relay,
     relays.undriven,
@@ -138,6 +140,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     converters.unused,
     relays.may_be_left_on,
     sockets.trailer_draws_parked,
+    shorts.takes_of_the_battery,
     readings.found_fitted,
 )
 """Every check, what follows from its findings the graver the further up: of two findings of one

@@ -300,6 +300,10 @@ FIXES: Final[dict[str, Make]] = {
         give_own_feed,
         by_hand(say("Fit a soft start, where it is a motor and one is made for it.")),
     ),
+    "sags_while_running": _all(
+        thicken_cable, by_hand(say("Fit a stronger battery, or pull with less load."))
+    ),
+    "run_takes_of_battery": by_hand(say("Let the engine run meanwhile, and for a while after.")),
     "heavy_without_relay": give_own_feed,
     "relay_overloaded": fit_larger_relay,
     "relay_contact_light": fit_larger_relay,

@@ -113,7 +113,7 @@ def _choice(
 
 def _turn(a: Assessment, ask: Ask) -> tuple[float, float]:
     """√duty [-] and the length of a turn [s] of a load that goes on and off."""
-    return turns_of(ask.accessory, ask.lead, hanging(a.vehicle.accessories))
+    return turns_of(ask.accessory, ask.lead, hanging(a.vehicle.accessories), a.rule_values)
 
 
 def suggest_own_feed(

@@ -156,6 +156,8 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Words, Word
         yield say("Supplies"), in_row(subject.numbered(each) for each in on)
     for each in on:
         yield subject.numbered(each), behind_words(subject, each)
+    if accessory.short_s is not None:
+        yield say("Works at a time"), say("at most {time}", time=given(accessory.short_s, "s"))
     if accessory.found != "no":
         yield say("Was there"), FOUND[accessory.found]
     note = named(accessory.note)

@@ -25,7 +25,7 @@ unanswered[]: id, label, circuit, mark, why
 feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict
 sockets[]: id, name, kind, slot, limit_a, module, pins[]: number, function, watts, taps (ids of the
   leads there); a socket without pins has taps instead
-taps[]: id, title, accessory, lead, socket, pin, current_a, most_a, lowest_voltage_v, verdict
+taps[]: id, title, accessory, lead, socket, pin, short_s, current_a, most_a, lowest_voltage_v, verdict
   hops[]: key, title, quantity, load_known, load_most, limit, limit_ground, unit, at_most, verdict,
     passed (false where it fails), share, most_share, state, missing (what keeps it from being
     checked), basis
@@ -232,6 +232,7 @@ def _tap_data(a: Assessment, column: int) -> Data:
         "lead": tap.lead,
         "socket": tap.socket,
         "pin": tap.pin or None,
+        "short_s": look_up.accessory(a.vehicle, tap.accessory).short_s,
         "current_a": plain(a.taps.current_a[:, column].max()),
         "most_a": plain(a.most.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),

@@ -183,6 +183,16 @@ def on_an_output() -> Vehicle:
     )
 
 
+def pulling(amperes: float) -> Vehicle:
+    """Something that pulls for a minute."""
+    vehicle = edits.add_accessory(
+        Vehicle(name="Pickup"), "Winch", amperes=amperes, load_kind="motor", short_s=60.0
+    )
+    heavy = Cable(section_mm2=35.0, length_m=2.0)
+    fuse = Fuse(family="strip_51", rating=200.0)
+    return edits.place(vehicle, "accessory-1", fuse=fuse, cable_out=heavy)
+
+
 def plugged(kind: str) -> Vehicle:
     """Something in a socket of a kind, of a tow socket on pin 9."""
     vehicle = edits.add_accessory(one_slot(), "Thing", amperes=8.0)
@@ -248,6 +258,7 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "earth_drop_mv": lambda: earthed(),
     "earth_drop_motor_mv": lambda: earthed("motor"),
     "earth_eyelets": lambda: earthed(accessories=3),
+    "short_rest_min": lambda: pulling(amperes=150.0),
     "socket_lighter_a": lambda: plugged("lighter"),
     "socket_harness_a": lambda: plugged("harness"),
     "socket_diagnosis_a": lambda: plugged("diagnosis"),

@@ -146,6 +146,7 @@ SMALLEST = {
     "hours": 0.1,
     "mean_a": 1e-4,
     "largest_fuse_a": 0.1,
+    "short_s": 0.1,
     "bundle": 1,
     "parallel": 1,
     "number": 1,

@@ -194,6 +194,14 @@ class AccessoryForm(PartForm):
             least=0,
             hint=self.tr("How long one turn of on and off takes; 0 where it is not known"),
         )
+        self.number(
+            "short_s",
+            self.tr("Works at a time"),
+            "s",
+            optional=True,
+            placeholder=self.tr("no end"),
+            hint=self.tr("The longest run of a winch or pump; blank where it may work on and on"),
+        )
 
     def _add_parked(self) -> None:
         self.section(self.tr("While parked"))
