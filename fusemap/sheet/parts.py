@@ -139,10 +139,16 @@ def _taps(subject: Subject) -> Iterator[Counted]:
     for panel in subject.vehicle.panels:
         if any(slot.id in used for slot in panel.slots):
             tally.add(_block(subject, panel), subject.show(subject.panel_name(panel)))
+    for feed in subject.vehicle.feeds:
+        if feed.added and feed.cut_off is not None:
+            tally.add(CUT_OFF, subject.show(subject.feed_name(feed.id)))
     second = subject.vehicle.second_battery
     if second is not None:
         tally.add(link_words(second, subject.vehicle.system_v), "W0+")
     yield from tally
+
+
+CUT_OFF: Final = say("Low-voltage cut-off, in the feed")
 
 
 def _block(subject: Subject, panel: Panel) -> Text:

@@ -141,6 +141,14 @@ class Panel(Value, frozen=True, kw_only=True):
     kind: PanelKind = "vehicle"
 
 
+class VoltageCutOff(Value, frozen=True, kw_only=True):
+    """A low-voltage cut-off: off below `off_v` for `delay_s`, on above `on_v`."""
+
+    off_v: float
+    on_v: float
+    delay_s: float = 60.0
+
+
 class Feed(Value, frozen=True, kw_only=True):
     """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
 
@@ -152,6 +160,7 @@ class Feed(Value, frozen=True, kw_only=True):
     is the upper end of what was measured.
     A feed that the vehicle's maker did not lay is `added`: `cable` is its cable, `unfused_m` [m]
     how far along it its fuse is from where the current is taken, `sleeve` how that part is covered.
+    `cut_off` is a low-voltage cut-off in it, for all that hangs below.
     """
 
     id: str
@@ -168,6 +177,7 @@ class Feed(Value, frozen=True, kw_only=True):
     unfused_m: float | None = None
     sleeve: Sleeve = "unknown"
     battery: BatteryName = "starter"
+    cut_off: VoltageCutOff | None = None
 
 
 class Battery(Value, frozen=True, kw_only=True):
@@ -259,14 +269,6 @@ class ClockSpan(Value, frozen=True, kw_only=True):
 
     from_h: float
     to_h: float
-
-
-class VoltageCutOff(Value, frozen=True, kw_only=True):
-    """A low-voltage cut-off at the accessory: off below `off_v` for `delay_s`, on above `on_v`."""
-
-    off_v: float
-    on_v: float
-    delay_s: float = 60.0
 
 
 class Converter(Value, frozen=True, kw_only=True):

@@ -1,13 +1,15 @@
-"""Timers and interlocks in a lead: when it is closed, and what that takes while parked."""
+"""Timers and interlocks in a lead, cut-offs in a feed: when they open, what is taken parked."""
 
 import pytest
 
+from fusemap import files
 from fusemap.assess import assess
 from fusemap.assess.parked.draws import accessory_draws
 from fusemap.checks import findings
+from fusemap.errors import EditRefused
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement.joint import fit_plan, plan_rest
-from fusemap.vehicle import STATES, Vehicle, edits
+from fusemap.vehicle import STATES, Vehicle, VoltageCutOff, edits, look_up
 from tests import trade_vehicles as trade
 
 ALWAYS = ("asleep", "awake", "accessory", "ignition", "running")
@@ -118,3 +120,60 @@ class TestDrivingLamp:
     def test_a_work_lamp_is_no_driving_lamp(self) -> None:
         vehicle = edits.change_accessory(self.lamp(switch="hand"), "accessory-1", kind="work_lamp")
         assert "driving_lamp_alone" not in told(vehicle)
+
+
+class TestCutOffInAFeed:
+    """A cut-off module in the feed of a block switches off all that hangs below it."""
+
+    def block(self, off_v: float | None) -> Vehicle:
+        vehicle = trade.bolt(trade.base("Van", battery=trade.STARTER, parking=trade.QUIET))
+        cut_off = None if off_v is None else VoltageCutOff(off_v=off_v, on_v=13.0)
+        vehicle = edits.add_block(
+            vehicle, "Block", 2, feed={
+                "cable": trade.cable(10.0, 0.5, "engine_bay"), "unfused_m": 0.15,
+                "sleeve": "sleeved", "fuse": trade.fuse(40.0, "strip_30"), "cut_off": cut_off,
+            },
+        )  # fmt: skip
+        for way in vehicle.panels[-1].slots:
+            vehicle = edits.change_slot(vehicle, way.id, fuse=trade.fuse(5.0, "regular"))
+            vehicle = edits.add_accessory(
+                vehicle, f"Box {way.label}", amperes=1.0, load_kind="constant_current",
+                needs="permanent", works_in=ALWAYS, figures_from="meter",
+            )  # fmt: skip
+            vehicle = edits.place(
+                vehicle, vehicle.accessories[-1].id, slot=way.id, kind="terminal",
+                cable_out=trade.cable(1.5, 2.0), joint="ring_terminal", earth="earth-1",
+            )  # fmt: skip
+        return vehicle
+
+    def test_it_ends_what_hangs_below_it(self) -> None:
+        without, with_one = (assess(self.block(volts)).parked for volts in (None, 12.3))
+        assert {each.name for each in with_one.forecast.cut_offs} == {"Box 1", "Box 2"}
+        assert not without.forecast.cut_offs
+        assert with_one.days > 2 * without.days
+        assert "key_off_load" in told(self.block(None))
+        assert "key_off_load" not in told(self.block(12.3))
+
+    def test_of_two_the_higher_one_trips(self) -> None:
+        vehicle = self.block(12.3)
+        own = VoltageCutOff(off_v=12.5, on_v=13.0)
+        vehicle = edits.change_accessory(vehicle, "accessory-1", cut_off=own)
+        volts = [look_up.cut_off_of(vehicle, it).off_v for it in vehicle.accessories]
+        assert volts == [12.5, 12.3]
+
+    def test_one_that_is_too_high_is_set_lower_in_the_feed(self) -> None:
+        vehicle = self.block(12.75)
+        a = assess(vehicle)
+        finding = next(f for f in findings(vehicle, a) if f.code == "cut_off_too_high")
+        way = next(each.fix for each in find_fixes(a, finding) if each.fix.edit is not None)
+        mended = way.edit(vehicle)
+        assert mended.feeds[-1].cut_off.off_v < 12.75
+        assert mended.accessories == vehicle.accessories
+
+    def test_what_cannot_be(self) -> None:
+        vehicle = self.block(12.3)
+        with pytest.raises(EditRefused):
+            edits.change_feed(
+                vehicle, vehicle.feeds[-1].id, cut_off=VoltageCutOff(off_v=12.5, on_v=12.0)
+            )
+        assert files.parse(files.render(vehicle)) == vehicle

@@ -172,7 +172,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
     8: {
         Reading: ("fuses_out",),
         Cable: ("further",),
-        Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
+        Feed: ("added", "cable", "unfused_m", "sleeve", "battery", "cut_off"),
         Panel: ("kind",),
         Slot: ("fuse_failed",),
         Tap: ("earth", "switch", "switch_limit_a", "timer_min", "socket", "pin"),

@@ -24,7 +24,7 @@ from fusemap.electrics.parked import CutOff, Draw
 from fusemap.electrics.parked.draws import DAY_H
 from fusemap.electrics.values import Values, plain
 from fusemap.text import Amount, Text, Words, say
-from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp
+from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp, look_up
 
 ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
 CONTROL_UNITS: Final = 1e-4
@@ -230,7 +230,8 @@ def accessory_draws(a: Figures) -> tuple[tuple[str, Draw], ...]:
     """The draw of every accessory that draws while parked, with the accessory's id."""
     found = []
     # only a cut-off looks at what is lost on the way
-    looked_at = any(each.cut_off is not None for each in a.circuit.taps.accessories)
+    cutting = (look_up.cut_off_of(a.vehicle, each) for each in a.circuit.taps.accessories)
+    looked_at = any(each is not None for each in cutting)
     ways = tap_ways(a.circuit) if looked_at else None
     for column in range(len(a.taps.ids)):
         for accessory_id, part in _parts(a, column):
@@ -355,11 +356,11 @@ def _timed(rows: list[Row], part: Part) -> tuple[Rows, Rows]:
 
 
 def _cut_off(a: Figures, column: int, lost_v: float) -> CutOff | None:
-    """The low-voltage cut-off of a tap's accessory; behind a converter there is no other.
+    """The low-voltage cut-off of a tap's accessory or its feed; behind a converter is no other.
 
     `lost_v` [V] is what the vehicle's own loads asleep cost on the way to it.
     """
-    cut_off = a.circuit.taps.accessories[column].cut_off
+    cut_off = look_up.cut_off_of(a.vehicle, a.circuit.taps.accessories[column])
     if cut_off is None:
         return None
     return CutOff(v_off=cut_off.off_v, v_on=cut_off.on_v, delay_s=cut_off.delay_s, lost_v=lost_v)

@@ -302,6 +302,7 @@ def change_feed(vehicle: Vehicle, feed_id: str, **changes: Any) -> Vehicle:
 
 def _with_feeds(vehicle: Vehicle, feeds: tuple[Feed, ...], feed: Feed) -> Vehicle:
     refuse(validity.number_faults(feed, ""))
+    refuse(validity.feed_faults(feed, ""))
     if feed.parent is not None:
         look_up.find(feeds, feed.parent, "feed")
     if validity.parent_cycle(feeds) is not None:

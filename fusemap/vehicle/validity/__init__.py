@@ -36,6 +36,7 @@ from fusemap.vehicle.validity.parts import (
     RANGES,
     accessory_faults,
     cut_off_faults,
+    feed_faults,
     is_grid,
     is_time,
     panel_faults,
@@ -87,6 +88,7 @@ __all__ = [
     "crank_reading_faults",
     "cut_off_faults",
     "faults",
+    "feed_faults",
     "is_grid",
     "is_time",
     "new_parts",
@@ -151,6 +153,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
 
 PART_FAULTS: Final[dict[str, Callable[[Any, str], Iterator[Fault]]]] = {
     "panels": panel_faults,
+    "feeds": feed_faults,
     "accessories": accessory_faults,
     "taps": tap_faults,
     "readings": reading_faults,

@@ -1,10 +1,28 @@
-"""A socket of the vehicle as data for `fusemap report`, a tow socket's pin by pin."""
+"""A feed, and a socket of the vehicle, as data for `fusemap report`."""
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.terminal.command import Data
+from fusemap.assess.chain import feed_hop
+from fusemap.terminal.command import Data, plain
 from fusemap.text import Text
 from fusemap.vehicle import Socket
+
+
+def feed_data(a: Assessment, column: int) -> Data:
+    hop, cut_off = feed_hop(a, a.vehicle.feeds[column]), a.vehicle.feeds[column].cut_off
+    return {
+        "id": a.feeds.ids[column],
+        "name": a.vehicle.feeds[column].name,
+        "state": hop.state,
+        "current_a": plain(hop.load),
+        "most_a": plain(hop.end),
+        "limit_a": plain(hop.limit),
+        "limit_ground": hop.ground,
+        "share": plain(hop.share),
+        "most_share": plain(hop.most_share),
+        "verdict": hop.verdict,
+        "cut_off_v": cut_off.off_v if cut_off else None,
+    }
 
 
 def socket_data(a: Assessment, socket: Socket) -> Data:
