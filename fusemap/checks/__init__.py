@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 
 from fusemap.assess import Assessment
 from fusemap.checks import (
+    amplifiers,
     circuits,
     converters,
     earths,
@@ -102,6 +103,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.tap_does_not_fit,
     taps.seat_taken,
     taps.collapse,
+    amplifiers.takes_more,
     taps.nuisances,
     shorts.sags,
     taps.fuse_far_above_load,

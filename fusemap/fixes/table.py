@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from msgspec.structs import replace
 
+from fusemap.checks.amplifiers import takes_w
 from fusemap.fixes.chain import (
     add_return_cable,
     adopt_proposal,
@@ -168,6 +169,14 @@ def forget_feed(case: Case) -> Iterator[Fix]:
     yield Fix(say("Say that its feed is not known"), edit)
 
 
+def enter_what_it_takes(case: Case) -> Iterator[Fix]:
+    """An amplifier's watts by its output."""
+    it = accessory_of(case)
+    watts = round(takes_w(it.output_w or 0.0, case.a.rule("amplifier_share")) + 0.05, 1)
+    edit = partial(edits.change_accessory, accessory_id=it.id, watts=watts, amperes=None)
+    yield Fix(say("Enter {watts} as what it takes", watts=given(watts, "W")), edit)
+
+
 CABLE: Final = _all(
     adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
 )
@@ -300,6 +309,7 @@ FIXES: Final[dict[str, Make]] = {
         give_own_feed,
         by_hand(say("Fit a soft start, where it is a motor and one is made for it.")),
     ),
+    "amplifier_takes_more": enter_what_it_takes,
     "sags_while_running": _all(
         thicken_cable, by_hand(say("Fit a stronger battery, or pull with less load."))
     ),

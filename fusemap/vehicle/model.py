@@ -294,7 +294,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     it hangs on; `current_spread` the share by which its current may differ from what is entered.
     `figures_from` says whose its figures are; unsaid, those that equal the library's are the
     library's. `parked_mode` is what it does while parked, of the modes that the library has of it.
-    `short_s` [s] is the longest that it works at a time, `None` for as long as somebody likes.
+    `short_s` [s] is the longest that it works at a time, `None` for as long as somebody likes;
+    `output_w` [W] what an amplifier gives out on all its channels, which is not what it takes.
     Behind a converter `lead_cable` leads to it and `lead_back` back (`None`: by the body), with
     `lead_fuse` at the converter's output.
     """
@@ -332,6 +333,7 @@ class Accessory(Value, frozen=True, kw_only=True):
     lead_back: Cable | None = None
     lead_fuse: Fuse | None = None
     short_s: float | None = None
+    output_w: float | None = None
 
 
 class EarthPoint(Value, frozen=True, kw_only=True):

@@ -258,6 +258,9 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "earth_drop_mv": lambda: earthed(),
     "earth_drop_motor_mv": lambda: earthed("motor"),
     "earth_eyelets": lambda: earthed(accessories=3),
+    "amplifier_share": lambda: edits.add_accessory(
+        one_slot(), "Amplifier", watts=300.0, output_w=200.0
+    ),
     "short_rest_min": lambda: pulling(amperes=150.0),
     "socket_lighter_a": lambda: plugged("lighter"),
     "socket_harness_a": lambda: plugged("harness"),

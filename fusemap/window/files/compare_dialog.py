@@ -188,6 +188,7 @@ FIELDS: Final = {
     "duty": say("duty"),
     "duty_period_s": say("duty, length of a cycle"),
     "run_on_min": say("runs on after locking"),
+    "output_w": say("gives out"),
     "short_s": say("works at a time, at most"),
     "timetable": say("timetable"),
     "cut_off": say("voltage cut-off"),
