@@ -231,7 +231,7 @@ def _cable(cable: Cable | None) -> Station:
     title = say(
         "Cable {section}, {length}",
         section=Amount(cable.section_mm2, "mm²"),
-        length=given(cable.length_m, "m"),
+        length=given(cable.whole_m, "m"),
     )
     return Station("cable", "cable", title)
 

@@ -26,3 +26,10 @@ def test_every_hop_of_a_trade_vehicle_stands_at_one_station(build: Callable[[], 
             assert len(keys) == len(set(keys))
             stood = [hop for station in stations for hop in station.hops]
             assert sorted(hop.id for hop in stood) == sorted(h.id for h in a.chains[tap.id].hops)
+
+
+def test_a_cable_through_several_places_is_said_with_its_whole_length() -> None:
+    a = assess(trade.van())
+    tow = trade.tap_of(a.vehicle, "tow_module")
+    cable = next(each for each in stations_of(a, tow.id) if each.key == "cable")
+    assert "4\N{NARROW NO-BREAK SPACE}m" in str(cable.title)
