@@ -10,6 +10,7 @@ rules of the project for the rest.
 """
 
 from dataclasses import dataclass, field
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -321,6 +322,32 @@ class _Reckoning:
         if tap.lead == "power" and tap.fuse is not None:
             self._start(tap)
         self._cables(tap, peak)
+        if tap.socket is not None:
+            self._socket(tap, peak)
+
+    def _socket(self, tap: Any, peak: float) -> None:
+        """The contact that a lead is in, and the trailer's core behind it."""
+        socket = next(each for each in self.v.sockets if each.id == tap.socket)
+        tow = socket.kind.startswith("tow")
+        rule = self.rule["socket_tow_a" if tow else f"socket_{socket.kind}_a"]
+        self._hold("socket", tap.id, peak, rule if socket.limit_a is None else socket.limit_a)
+        own = [pin.section_mm2 for pin in socket.pins if pin.number == tap.pin]
+        area = (own and own[0]) or tables.trailer_core(socket.kind, tap.pin)
+        if not tow or area is None:
+            return
+        core = self._core(SimpleNamespace(section_mm2=area, insulation="pvc", place="trailer"))
+        bears, overload_limit, _ = tables.insulation("pvc")
+        warm = heat.for_good(peak, core)
+        self._hold("trailer_core", tap.id, warm, bears)
+        guard = self._guard(tap)
+        if guard is None:
+            return
+        _, overloads = tables.protection(guard.family, guard.rating, self.rule["overload_multiple"])
+        hottest = [
+            heat.after(seconds, times * guard.rating, core, warm) if warm < INF else INF
+            for times, seconds in overloads
+        ]
+        self._hold("trailer_overload", tap.id, max(hottest), overload_limit)
 
     def _currents(self, tap: Any, peak: float, asleep: float) -> None:
         it, guard = self.by_id[tap.accessory], self._guard(tap)
@@ -460,7 +487,9 @@ def _fuse_ohm(fuse: Any) -> float:
 
 def _through_host(tap: Any) -> bool:
     """Whether the accessory's current passes the slot's own fuse."""
-    return bool(tap.kind == "splice" or (tap.kind != "own_feed" and tap.way_round == "load_side"))
+    return bool(
+        tap.kind in ("splice", "plug") or (tap.kind != "own_feed" and tap.way_round == "load_side")
+    )
 
 
 def _run_ohm(cable: Any, warm_c: float) -> float:

@@ -224,7 +224,8 @@ FIXES: Final[dict[str, Make]] = {
     ),
     "earth_shared_badly": spread_earths,
     "socket_overloaded": _all(unplug, give_own_feed),
-    "trailer_core_too_hot": _all(
+    "trailer_core_too_hot": by_hand(say("Have a thicker core laid in the trailer, and enter it.")),
+    "trailer_core_unprotected": _all(
         fit_smaller_fuse, by_hand(say("Have a thicker core laid in the trailer, and enter it."))
     ),
     "in_diagnosis_socket": unplug,

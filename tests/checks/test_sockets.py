@@ -88,12 +88,12 @@ class TestPins:
     def test_a_core_of_2_5_mm2_bears_15_a_and_not_a_fuse_of_40(self) -> None:
         vehicle = towing()
         small = edits.change_tap(vehicle, on_pin(vehicle, 9), fuse=trade.fuse(40.0, "regular"))
-        assert "trailer_core_too_hot" in told(small, "stop")
+        assert "trailer_core_unprotected" in told(small, "stop")
         # the fix is the fuse that the core bears
-        finding = told(small, "stop")["trailer_core_too_hot"]
+        finding = told(small, "stop")["trailer_core_unprotected"]
         first = find_fixes(assess(small), finding)[0]
         assert first.fix.edit is not None
-        assert "trailer_core_too_hot" not in told(first.fix.edit(small), "stop")
+        assert "trailer_core_unprotected" not in told(first.fix.edit(small), "stop")
 
     def test_a_thinner_core_is_what_is_reckoned(self) -> None:
         vehicle = towing()
@@ -101,6 +101,11 @@ class TestPins:
         before = assess(vehicle).hops["trailer_core"].load[column]
         thin = edits.set_pin(vehicle, "socket-1", 10, section_mm2=1.0)
         assert assess(thin).hops["trailer_core"].load[column] > before
+
+    def test_a_core_that_its_load_alone_overheats(self) -> None:
+        vehicle = towing()
+        thin = edits.set_pin(vehicle, "socket-1", 10, section_mm2=0.2)
+        assert "trailer_core_too_hot" in told(thin, "stop")
 
     def test_18_a_on_a_pin_are_too_many(self) -> None:
         vehicle = towing()

@@ -1,5 +1,6 @@
 """Hops of sockets: the contact that a lead is plugged into, and the trailer's core behind it."""
 
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
@@ -13,7 +14,7 @@ from fusemap.assess.result import Basis
 from fusemap.assess.verdict import Ground
 from fusemap.electrics.cable_heat import conductor_temperature
 from fusemap.electrics.protection import overload_gap
-from fusemap.text import Amount, Section, Text, given, say
+from fusemap.text import Amount, Argument, Section, Text, given, say
 from fusemap.vehicle import Socket, Tap, Vehicle, look_up
 from fusemap.vehicle.words import SOCKET, TOW, SocketKind
 
@@ -98,7 +99,7 @@ class SocketContact(HopKind):
 
 
 class TrailerCore(HopKind):
-    """The trailer's core behind a pin: how warm it gets by its load, and while its fuse waits."""
+    """The trailer's core behind a pin at its load."""
 
     key = "trailer_core"
     quantity = say("conductor temperature")
@@ -107,56 +108,106 @@ class TrailerCore(HopKind):
 
     def figures(self, s: Setting) -> Held:
         load, limit = s.blank(), s.blank()
-        multiples, seconds = overload_points(s)
-        warm = ambient("trailer", s.rules)
-        for i, tap in enumerate(s.circuit.taps.taps):
-            area = core_mm2(s.a.vehicle, tap)
-            guard = s.circuit.cables.protecting[i]
-            if area is None:
-                continue
-            wire = facts.wire(area, TRAILER_INSULATION)
-            sizes = (wire.r20_mohm_per_m, wire.area_mm2, wire.od_mm, warm)
-            load[i] = float(np.asarray(conductor_temperature(s.peak_a[i], *sizes)))
-            limit[i] = wire.limit_c
-            there = ~np.isnan(seconds[:, i]) if guard is not None else np.zeros(0, dtype=bool)
-            if guard is not None and there.any() and load[i] <= limit[i]:
-                gap = overload_gap(
-                    guard.rating, seconds[there, i], wire.overload_limit_c, *sizes,
-                    multiple=multiples[there, i], start_c=load[i],
-                )  # fmt: skip
-                load[i] = max(load[i], float(np.max(gap.found)))
-                limit[i] = wire.overload_limit_c
+        for i, wire in _cores(s):
+            load[i], limit[i] = _at_load(s, i, wire), wire.limit_c
         return Held(load, limit, s.peak_state)
 
     def title(self, v: View) -> Text:
-        area = core_mm2(v.a.vehicle, v.tap) or 0.0
-        return say(
-            "Trailer’s core behind pin {pin}, {section}", pin=v.tap.pin, section=Section(area)
+        return say("Trailer’s core behind pin {pin}, {section}", **_core_words(v))
+
+    def basis(self, v: View) -> Basis:
+        return Basis(say("how warm the trailer’s core gets by its load"), (_air(v),), "ISO 11446")
+
+    def breach(self, v: View) -> Breach:
+        return Breach(
+            "stop",
+            say("The trailer’s core behind this pin gets hotter than its insulation bears."),
+            say("conductor temperature at the lasting load ≤ the insulation’s limit"),
+            say("Take less from this pin, or have a thicker core laid in the trailer."),
         )
+
+
+class TrailerOverload(HopKind):
+    """The same while the fuse in front of the pin lets an overload pass."""
+
+    key = "trailer_overload"
+    quantity = say("conductor temperature")
+    unit = "°C"
+    code = "trailer_core_unprotected"
+
+    def figures(self, s: Setting) -> Held:
+        load, limit = s.blank(), s.blank()
+        multiples, seconds = overload_points(s)
+        for i, wire in _cores(s):
+            guard = s.circuit.cables.protecting[i]
+            there = np.flatnonzero(~np.isnan(seconds[:, i]))
+            if guard is None or not there.size:
+                continue
+            gap = overload_gap(
+                guard.rating,
+                seconds[there, i],
+                wire.overload_limit_c,
+                wire.r20_mohm_per_m,
+                wire.area_mm2,
+                wire.od_mm,
+                ambient("trailer", s.rules),
+                multiple=multiples[there, i],
+                start_c=_at_load(s, i, wire),
+            )
+            load[i], limit[i] = float(np.max(gap.found)), wire.overload_limit_c
+        return Held(load, limit)
+
+    def blind(self, s: Setting) -> np.ndarray:
+        found = np.zeros(s.count, dtype=bool)
+        found[[i for i, _ in _cores(s)]] = True
+        return found
+
+    def missing(self, v: View) -> Text:
+        return say("no fuse protects this core")
+
+    def title(self, v: View) -> Text:
+        return say("Trailer’s core behind pin {pin} while its fuse waits", pin=v.tap.pin)
 
     def ground(self, v: View) -> Ground:
         return stand_in(v)
 
     def basis(self, v: View) -> Basis:
         return Basis(
-            say(
-                "how warm the trailer’s core gets by its load, and at the worst overload that the "
-                "fuse in front of it lets pass"
-            ),
-            (
-                (say("Ambient"), given(v.a.rule("ambient_trailer_c"), "°C")),
-                v.protected_by(),
-            ),
+            say("how warm the trailer’s core gets at the worst overload that its fuse lets pass"),
+            (_air(v), v.protected_by()),
             "ISO 11446",
         )
 
     def breach(self, v: View) -> Breach:
         return Breach(
             "stop",
-            say("The trailer’s core behind this pin gets hotter than its insulation bears."),
+            say("The fuse in front of this pin lets the trailer’s core overheat."),
             say("a fuse protects the thinnest core behind it, the trailer’s too"),
             say("Fit a smaller fuse in front of this pin, or a thicker core in the trailer."),
         )
 
 
-HOPS: Final = (SocketContact(), TrailerCore())
+def _cores(s: Setting) -> Iterator[tuple[int, facts.Wire]]:
+    """The trailer's cores behind taps, by the taps' columns."""
+    for i, tap in enumerate(s.circuit.taps.taps):
+        area = core_mm2(s.a.vehicle, tap)
+        if area is not None:
+            yield i, facts.wire(area, TRAILER_INSULATION)
+
+
+def _at_load(s: Setting, column: int, wire: facts.Wire) -> float:
+    """How warm such a core gets by what a tap carries for long [°C]."""
+    warm = ambient("trailer", s.rules)
+    sizes = (wire.r20_mohm_per_m, wire.area_mm2, wire.od_mm)
+    return float(np.asarray(conductor_temperature(s.peak_a[column], *sizes, warm)))
+
+
+def _air(v: View) -> Input:
+    return say("Ambient"), given(v.a.rule("ambient_trailer_c"), "°C")
+
+
+def _core_words(v: View) -> dict[str, Argument]:
+    return {"pin": v.tap.pin, "section": Section(core_mm2(v.a.vehicle, v.tap) or 0.0)}
+
+
+HOPS: Final = (SocketContact(), TrailerCore(), TrailerOverload())
