@@ -18,7 +18,7 @@ from fusemap.sheet.style import TOTAL, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Argument, Section, Text, Words, in_row, many, say, say_in
 from fusemap.vehicle import Cable, Fuse, Panel, SecondBattery, Slot, Tap, look_up
-from fusemap.vehicle.words import CLOSED_BY, SWITCH
+from fusemap.vehicle.words import CLOSED_BY, SOCKET, SWITCH
 
 TIE_EVERY_M: Final = 0.3
 """Between two clamps or ties at most [m]. Source: a van maker's body builder manual (2015)."""
@@ -181,6 +181,13 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Text]:
     elif slot is not None and tap.kind == "take_off_lead":
         seat = subject.family(slot.family) if slot.fuse is None else subject.fuse(slot.fuse)
         yield say("Fuse with take-off lead: {fuse}", fuse=seat)
+    elif slot is not None and tap.kind == "terminal" and not subject.on_block(slot):
+        # a spare place of the vehicle's box has room for it, and no contact of its own
+        family = subject.family(slot.family)
+        yield say("Terminal of the box for {family}, as its maker has it", family=family)
+    elif slot is not None and tap.kind == "plug":
+        socket = look_up.socket(subject.vehicle, tap.socket or "")
+        yield say("Plug for: {socket}", socket=SOCKET[socket.kind])
     if tap.fuse is not None and tap.kind != "two_fuse":
         yield _holder(subject, tap.fuse)
     if tap.switch in CLOSED_BY:

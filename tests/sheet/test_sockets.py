@@ -34,6 +34,15 @@ def test_what_is_plugged_in_is_plugged_in_and_pulled_out() -> None:
     assert "Pull the plug of" in text
 
 
+def test_plugs_and_terminals_of_spare_places_are_parts() -> None:
+    assert "Plug for: lighter socket" in words(content_of(plugged()))
+    vehicle = edits.add_accessory(one_slot(label="F3"), "Box", amperes=4.0)
+    spare = edits.place(
+        vehicle, "accessory-1", slot="slot-1", kind="terminal", cable_out=trade.cable(1.5, 2.0)
+    )
+    assert "Terminal of the box for mini, as its maker has it" in words(content_of(spare))
+
+
 def test_timers_runs_and_cut_offs_are_said() -> None:
     vehicle = trade.pickup()
     tap = trade.tap_of(vehicle, "light_bar", "sense")
