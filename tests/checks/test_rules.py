@@ -193,6 +193,13 @@ def pulling(amperes: float) -> Vehicle:
     return edits.place(vehicle, "accessory-1", fuse=fuse, cable_out=heavy)
 
 
+def waiting() -> Vehicle:
+    """A fan on a timer."""
+    vehicle = edits.add_accessory(one_slot(), "Fan", amperes=4.0, works_in=ALWAYS)
+    vehicle = edits.change_parking(vehicle, rest_current_a=0.02)
+    return edits.place(vehicle, "accessory-1", slot="slot-1", switch="timer", timer_min=30.0)
+
+
 def plugged(kind: str) -> Vehicle:
     """Something in a socket of a kind, of a tow socket on pin 9."""
     vehicle = edits.add_accessory(one_slot(), "Thing", amperes=8.0)
@@ -261,6 +268,7 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "amplifier_share": lambda: edits.add_accessory(
         one_slot(), "Amplifier", watts=300.0, output_w=200.0
     ),
+    "timer_rest_ma": waiting,
     "short_rest_min": lambda: pulling(amperes=150.0),
     "socket_lighter_a": lambda: plugged("lighter"),
     "socket_harness_a": lambda: plugged("harness"),

@@ -4,7 +4,7 @@ import pytest
 
 from fusemap import files
 from fusemap.assess import assess
-from fusemap.assess.parked.draws import accessory_draws
+from fusemap.assess.parked.draws import accessory_draws, draw_words
 from fusemap.checks import findings
 from fusemap.errors import EditRefused
 from fusemap.fixes.trial import find_fixes
@@ -46,6 +46,15 @@ class TestTimer:
     def test_the_standing_is_longer_for_it(self) -> None:
         with_timer = assess(box(switch="timer", timer_min=30.0)).parked.days
         assert with_timer > assess(box()).parked.days
+
+    def test_it_draws_a_little_itself_while_it_waits(self) -> None:
+        draws = {d.name: d for _, d in accessory_draws(assess(box(switch="timer", timer_min=30.0)))}
+        assert float(draws["Fan, timer"].phases[-1][2]) == pytest.approx(0.005)
+        assert str(draw_words("Fan, timer")) == "Fan, timer"
+        on_ignition = box(switch="timer", timer_min=30.0)
+        slot = trade.slot(on_ignition, "Rear wiper")
+        moved = edits.change_tap(on_ignition, on_ignition.taps[0].id, slot=slot)
+        assert not [d for _, d in accessory_draws(assess(moved)) if d.name == "Fan, timer"]
 
     def test_it_is_closed_with_the_key_and_open_once_the_vehicle_sleeps(self) -> None:
         live = assess(box(switch="timer", timer_min=30.0)).taps.live[:, 0]

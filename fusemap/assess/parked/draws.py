@@ -241,7 +241,18 @@ def accessory_draws(a: Figures) -> tuple[tuple[str, Draw], ...]:
                 draw = replace(draw, cut_off=cut_off, way=ways.branches[column])
             if draw is not None:
                 found.append((accessory_id, draw))
+        found += _waiting(a, column)
     return tuple(found)
+
+
+def _waiting(a: Figures, column: int) -> Iterator[tuple[str, Draw]]:
+    """What a timer draws itself, while it waits on a source that stays live."""
+    at, tap = int(a.circuit.taps.slot[column]), a.circuit.taps.taps[column]
+    fed = at < 0 or bool(a.circuit.slots.live[ASLEEP, at])
+    waits_a = a.rule("timer_rest_ma") / 1000
+    if tap.switch == "timer" and fed and waits_a > 0:
+        name = f"{a.circuit.taps.accessories[column].name}{TIMER}"
+        yield tap.accessory, Draw.constant(name, waits_a)
 
 
 def _parts(a: Figures, column: int) -> Iterator[tuple[str, Part]]:
@@ -376,6 +387,7 @@ CHARGER: Final = "Charger of the second battery"
 WAKE_UPS: Final = "Wake-ups"
 UNLOGGED: Final = "Unlogged wake-ups"
 SENSE_LEAD: Final = ", sense lead"
+TIMER: Final = ", timer"
 
 _OURS: Final[Mapping[str, Text]] = {
     WHOLE: say("Vehicle itself"),
@@ -401,4 +413,6 @@ def draw_words(name: str) -> Words:
         return say("Wake-ups {number}", number=int(number))
     if name.endswith(SENSE_LEAD):
         return say("{accessory}, sense lead", accessory=name.removesuffix(SENSE_LEAD))
+    if name.endswith(TIMER):
+        return say("{accessory}, timer", accessory=name.removesuffix(TIMER))
     return _OURS.get(name, name)
