@@ -1,7 +1,6 @@
 """Checks at sockets: what is plugged in where, and each pin of a tow socket by itself."""
 
 from collections.abc import Iterator
-from typing import Final
 
 import numpy as np
 
@@ -15,9 +14,6 @@ from fusemap.tables import SocketPin
 from fusemap.text import Amount, Section, Text, given, say
 from fusemap.vehicle import Pin, Socket, Tap, Vehicle
 from fusemap.vehicle.words import TOW
-
-STANDARD: Final[dict[str, str]] = {"tow_13": "ISO 11446", "tow_7": "ISO 1724"}
-"""Which standard gives a tow socket's pins their use."""
 
 
 def _finding(socket: Socket, **said: object) -> Finding:
@@ -92,7 +88,7 @@ def pin_of_another_use(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 rule=say(
                     "of 13 pins 9 and 10 are supplies, 12 is kept free; of 7 pins none is a supply"
                 ),
-                source=STANDARD[socket.kind],
+                source=next(iter(pins.values())).source.text,
                 remedy=say("Use pin 9 or 10 of a socket with 13 pins."),
             )
 

@@ -116,7 +116,7 @@ class TrailerCore(HopKind):
         return say("Trailer’s core behind pin {pin}, {section}", **_core_words(v))
 
     def basis(self, v: View) -> Basis:
-        return Basis(say("how warm the trailer’s core gets by its load"), (_air(v),), "ISO 11446")
+        return Basis(say("how warm the trailer’s core gets by its load"), (_air(v),), _standard(v))
 
     def breach(self, v: View) -> Breach:
         return Breach(
@@ -175,7 +175,7 @@ class TrailerOverload(HopKind):
         return Basis(
             say("how warm the trailer’s core gets at the worst overload that its fuse lets pass"),
             (_air(v), v.protected_by()),
-            "ISO 11446",
+            _standard(v),
         )
 
     def breach(self, v: View) -> Breach:
@@ -204,6 +204,13 @@ def _at_load(s: Setting, column: int, wire: facts.Wire) -> float:
 
 def _air(v: View) -> Input:
     return say("Ambient"), given(v.a.rule("ambient_trailer_c"), "°C")
+
+
+def _standard(v: View) -> Text:
+    """Where the uses of the socket's pins are from."""
+    socket = socket_of(v.a.vehicle, v.tap)
+    assert socket is not None  # the hop exists only with one
+    return next(iter(tables.socket_pins(socket.kind).values())).source.text
 
 
 def _core_words(v: View) -> dict[str, Argument]:
