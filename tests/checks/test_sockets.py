@@ -158,7 +158,12 @@ class TestFeeds:
         tap = look_up.tap(vehicle, on_pin(vehicle, 9))
         slot = trade.slot(vehicle, "Rear wiper")
         moved = edits.place(vehicle, tap.accessory, slot=slot, socket="socket-1", pin=9)
-        assert "pin_dead_parked" in told(moved)
+        finding = told(moved)["pin_dead_parked"]
+        way = find_fixes(assess(moved), finding)[0].fix
+        assert way.edit is not None
+        mended = way.edit(moved)
+        assert "pin_dead_parked" not in told(mended)
+        assert look_up.tap(mended, tap.id).pin == 9, "it still ends there"
 
     def test_what_a_coupled_trailer_takes_shortens_the_standing(self) -> None:
         vehicle = towing()
@@ -220,7 +225,12 @@ class TestLighter:
             with_lighter(), "Pump", amperes=12.0, load_kind="constant_current"
         )
         vehicle = edits.plug_in(vehicle, "accessory-1", "socket-1")
-        assert "socket_overloaded" in told(vehicle, "stop")
+        finding = told(vehicle, "stop")["socket_overloaded"]
+        ways = [each.fix.edit for each in find_fixes(assess(vehicle), finding)]
+        assert any(edit is not None and not edit(vehicle).taps for edit in ways)
+        own = [edit(vehicle) for edit in ways if edit is not None and edit(vehicle).taps]
+        assert own
+        assert all(each.taps[0].socket is None for each in own)
         stronger = edits.change_socket(vehicle, "socket-1", limit_a=15.0)
         assert "socket_overloaded" not in told(stronger, "stop")
 

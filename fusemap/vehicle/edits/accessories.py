@@ -144,8 +144,8 @@ def place(
         if old.slot != slot:
             fields.setdefault("justification", "")
             fields.setdefault("found_how", "")
-    if "socket" not in fields and (slot is not None or old.slot is not None):
-        # a lead that goes elsewhere leaves its socket; one that ends in a pin keeps it
+    if "socket" not in fields and old.kind == "plug":
+        # what is plugged in leaves its socket; a lead that ends at a pin keeps it
         fields |= {"socket": None, "pin": 0}
     if slot is None:
         fields.setdefault("kind", "own_feed")

@@ -199,7 +199,7 @@ class LeadForm(PartForm):
         self.back.show_rows(self.at.placed and power)
         shown: dict[QWidget, bool] = {
             self._kind: tap.slot is not None and tap.kind != "plug",
-            self._ends: tap.slot is None and self.at.placed and power and self._has_tow(),
+            self._ends: self.at.placed and power and tap.kind != "plug" and self._has_tow(),
             self._way: kit,
             self._learn: kit,
             self._ceiling: kit,
